@@ -1,0 +1,79 @@
+"""What can go wrong, and how it is told.
+
+    InspectKitError            going on is impossible; str() is a sentence for people
+    |-- Refused                the answer is no (exit 1): may not be signed, broken seal
+    |-- Misused                the command cannot be understood as given (exit 2)
+    |-- StoreUnreadable        the store cannot be found, read or written (exit 3)
+    '-- ProgramFault           the program contradicts itself (exit 4)
+
+Whatever is wrong *inside* a file is not an exception: it is a Problem, a value that is collected with all others.
+"""
+
+from dataclasses import dataclass
+
+YES, NO, USAGE, UNREADABLE, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where something stands: `file` relative to the store, with forward slashes; `line` from 1 (0: the whole file)."""
+
+    file: str
+    line: int = 0
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}" if self.line else self.file
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """Something that cannot be read or contradicts itself.
+
+    `excerpt` is the line of the file it stands on (without its ending); `start` and `end` are the character columns
+    in it, from 0, that the caret underlines.
+    """
+
+    place: Place
+    message: str
+    excerpt: str | None = None
+    start: int = 0
+    end: int = 0
+
+    def __str__(self) -> str:
+        head = f"{self.place}: {self.message}"
+        if self.excerpt is None:
+            return head
+        # A tab keeps its width under the tab above it, so the caret lands on the right character.
+        lead = "".join("\t" if character == "\t" else " " for character in self.excerpt[: self.start])
+        mark = "~" * max(0, self.end - self.start - 1) + "^"
+        return f"{head}\n    {self.excerpt}\n    {lead}{mark}"
+
+
+class InspectKitError(Exception):
+    """Going on is impossible; `code` is the exit code."""
+
+    code = FAULT
+
+
+class Refused(InspectKitError):
+    """The answer is no."""
+
+    code = NO
+
+
+class Misused(InspectKitError):
+    """The command cannot be understood as given."""
+
+    code = USAGE
+
+
+class StoreUnreadable(InspectKitError):
+    """The store cannot be found, read or written."""
+
+    code = UNREADABLE
+
+
+class ProgramFault(InspectKitError):
+    """The program contradicts itself: a fault to report."""
+
+    code = FAULT

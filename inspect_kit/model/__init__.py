@@ -1,0 +1,1 @@
+"""Nouns: frozen values whose constructors refuse nonsense."""

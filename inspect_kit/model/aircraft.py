@@ -1,0 +1,151 @@
+"""The aircraft as its owner describes it in aircraft.yaml."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Retired
+from inspect_kit.model.interval import Term
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Identity:
+    """Which aircraft this is; printed on every report and sealed into every inspection."""
+
+    registration: str
+    make: str
+    model: str
+    serial: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meter:
+    """A clock or counter; `unit` is h or landings."""
+
+    name: str
+    unit: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Position:
+    """A place that takes one part at a time, such as `magneto-left`; `on` names the position it sits on."""
+
+    id: str
+    on: str | None = None
+    was: tuple[str, ...] = ()
+    retired: Retired | None = None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InspectionRule:
+    """An inspection that the operating limitations ask for: wording and permitted signers are theirs, not ours."""
+
+    name: str
+    every: tuple[Term, ...]
+    scope: str
+    statement: str
+    signers: tuple[str, ...]
+    source: str = ""
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """A person who works on the aircraft; `certificate` and `kind` as on the certificate; `ssh` a public key."""
+
+    name: str
+    kind: str = ""
+    certificate: str = ""
+    ssh: str = ""
+    was: tuple[str, ...] = ()
+    retired: Retired | None = None
+    place: Place | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crew:
+    """How many people work, and how many of them may inspect."""
+
+    people: int = 1
+    inspectors: int = 1
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.inspectors <= self.people:
+            raise ValueError("a crew has at least one inspector and no more inspectors than people")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Soon:
+    """How much may be left for an item to count as soon."""
+
+    hours: Decimal = Decimal(10)
+    days: int = 30
+    landings: Decimal = Decimal(10)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Session:
+    """Hours at hand: on one `date`, or every week on `weekday` (0 is Monday); minutes from midnight."""
+
+    date: dt.date | None = None
+    weekday: int | None = None
+    start: int
+    end: int
+    people: int | None = None
+    inspectors: int | None = None
+
+    def __post_init__(self) -> None:
+        if (self.date is None) == (self.weekday is None):
+            raise ValueError("a session is on a date or on a day of the week")
+        if not 0 <= self.start < self.end <= 24 * 60:
+            raise ValueError("a session ends after it starts, on the same day")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisitHabit:
+    """How the owner likes the year: a fixed cost per visit in minutes, days of the week, months kept free (1-12)."""
+
+    minutes: int = 45
+    weekdays: tuple[int, ...] = ()
+    not_in: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Aircraft:
+    """All of aircraft.yaml. What is fitted in a position is said by records, not here."""
+
+    identity: Identity
+    certificate_date: dt.date
+    meters: Mapping[str, Meter]
+    time_in_service: str
+    positions: Mapping[str, Position] = field(default_factory=dict)
+    inspections: Mapping[str, InspectionRule]
+    people: tuple[Person, ...]
+    gear: Mapping[str, int] = field(default_factory=dict)
+    not_applicable: Mapping[str, str] = field(default_factory=dict)
+    crew: Crew = Crew()
+    soon: Soon = Soon()
+    sessions: tuple[Session, ...] = ()
+    visits: VisitHabit = VisitHabit()
+    place: Place
+
+    def meter_of(self, unit: str, named: str | None) -> str | None:
+        """The meter that a limit in `unit` counts on, or None if there is none.
+
+        `named` is the meter after `on`. A bare `h` counts on the meter that stands for time in service, bare landings
+        on the only meter of that unit.
+        """
+        if named is not None:
+            return named if named in self.meters else None
+        if self.meters[self.time_in_service].unit == unit:
+            return self.time_in_service
+        of_unit = [meter.name for meter in self.meters.values() if meter.unit == unit]
+        return of_unit[0] if len(of_unit) == 1 else None
+
+    def person(self, name: str) -> Person | None:
+        """The person of that name, or of that former name."""
+        return next((person for person in self.people if name == person.name or name in person.was), None)

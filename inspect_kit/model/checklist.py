@@ -1,0 +1,200 @@
+"""What a checklist says: panels, setups and places, and the checks that belong to them."""
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+
+from inspect_kit.errors import Place
+from inspect_kit.model.interval import Limit, Term
+
+PANEL, SETUP, PLACE_FILE = "panel", "setup", "place"
+BEFORE, OPEN, CLOSED = "before", "open", "closed"
+INSPECTOR, ANYONE, OTHERS = "inspector", "anyone", "others"
+DID, DISTURBED, INSTALLED = "did", "disturbed", "installed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retired:
+    """When a check, panel, position or person went, and why."""
+
+    date: dt.date
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Panel:
+    """An access panel, a setup (a state of the aircraft), or a place where nothing comes off.
+
+    `remove` and `refit` are minutes; for a setup the minutes to make and to undo it. Both are None for a place.
+    `behind` names the panels that are off before this one and on after it; `needs` the shared gear held meanwhile.
+    `overnight` is False for a setup that must not stand from one session to the next.
+    """
+
+    id: str
+    name: str
+    zone: str
+    kind: str = PANEL
+    remove: int | None = None
+    refit: int | None = None
+    people: int = 1
+    behind: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
+    fasteners: str = ""
+    tools: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    second_look: bool = False
+    overnight: bool = True
+    notes: tuple[str, ...] = ()
+    was: tuple[str, ...] = ()
+    retired: Retired | None = None
+    place: Place
+
+    @property
+    def verbs(self) -> tuple[str, str]:
+        """What is said of it on a worksheet: to open and to close."""
+        return ("make", "undo") if self.kind == SETUP else ("remove", "refit")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bound:
+    """What a reading must keep: `at least 60`, `at most 0.3`, `60 to 90`; both ends belong to it."""
+
+    low: Decimal | None = None
+    high: Decimal | None = None
+
+    def holds(self, value: Decimal) -> bool:
+        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
+
+    def __str__(self) -> str:
+        if self.low is None:
+            return f"at most {self.high}"
+        return f"at least {self.low}" if self.high is None else f"{self.low} to {self.high}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reads:
+    """One line of `reads`: the labels it asks for, their measure, and the bound they must keep.
+
+    A measure of `words` asks for text and has no bound.
+    """
+
+    labels: tuple[str, ...]
+    measure: str
+    bound: Bound | None = None
+
+    @property
+    def in_words(self) -> bool:
+        return self.measure == "words"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lag:
+    """`30 min of run-before` or `20 min after run-before`: minutes counted from the end of that check."""
+
+    minutes: int
+    check: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trigger:
+    """What makes a check owed: `did oil-change`, `disturbed static-system`, `installed magneto-left`."""
+
+    verb: str
+    what: str
+
+    def __str__(self) -> str:
+        return f"{self.verb} {self.what}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """A part or consumable: `6 qt engine oil` is amount `6 qt`, name `engine oil`."""
+
+    amount: str
+    name: str
+
+    def __str__(self) -> str:
+        return f"{self.amount} {self.name}".strip()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One thing to look at or to do, with when it is due and what it takes.
+
+    `minutes` x `people` is its labour. `who` is inspector, anyone or others; `others` then says who.
+    `when` is before, open or closed; `closed_except` names the panels of `closed except` (then `when` is open).
+    `once_date` stands for `once: 2027-05-31`. `unread` names keys that could not be read: such a check is never
+    silently clear.
+    """
+
+    id: str
+    panel: str
+    text: str
+    every: tuple[Term, ...] = ()
+    once: tuple[Limit, ...] = ()
+    once_date: dt.date | None = None
+    life: tuple[Limit, ...] = ()
+    first: tuple[Limit, ...] = ()
+    grace: tuple[Limit, ...] = ()
+    counts_on: str | None = None
+    owed_after: tuple[Trigger, ...] = ()
+    covers: tuple[str, ...] = ()
+    minutes: int = 5
+    people: int = 1
+    who: str = INSPECTOR
+    others: str = ""
+    with_: tuple[str, ...] = ()
+    when: str = OPEN
+    closed_except: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    within: Lag | None = None
+    wait: Lag | None = None
+    not_while: tuple[str, ...] = ()
+    alone: bool = False
+    needs: tuple[str, ...] = ()
+    reads: tuple[Reads, ...] = ()
+    uses: tuple[Part, ...] = ()
+    tools: tuple[str, ...] = ()
+    source: str = ""
+    cautions: tuple[str, ...] = ()
+    second_look: bool = False
+    replace: str = ""
+    was: tuple[str, ...] = ()
+    retired: Retired | None = None
+    unread: tuple[str, ...] = ()
+    place: Place
+
+    def __post_init__(self) -> None:
+        if self.minutes < 0 or self.people < 1:
+            raise ValueError("a check takes no less than 0 min and 1 person")
+        if sum(map(bool, (self.every, self.once or self.once_date, self.life))) > 1:
+            raise ValueError("only one of `every`, `once` and `life` may stand")
+
+    @property
+    def is_item(self) -> bool:
+        """Whether it has a due point of its own: not a check that comes only with an inspection."""
+        own = any(not hasattr(term, "name") for term in self.every)
+        return bool(own or self.once or self.once_date or self.life or self.owed_after or self.unread)
+
+    @property
+    def marked(self) -> bool:
+        """Whether the part itself carries its next date (`every: as marked`)."""
+        return any(str(term) == "as marked" for term in self.every)
+
+    def at_inspection(self, name: str) -> bool:
+        """Whether it comes with the inspection of that name by its interval."""
+        return any(getattr(term, "name", None) == name for term in self.every)
+
+
+def decimal(text: str) -> Decimal | None:
+    """A plain decimal number such as `412.6`, or None: no exponent, no sign but a minus, no separators."""
+    body = text[1:] if text.startswith("-") else text
+    whole, dot, fraction = body.partition(".")
+    digits = whole + fraction
+    # Ten thousand digits are no reading; the bound also keeps conversions quick on hostile input.
+    if not (digits.isascii() and digits.isdigit()) or len(digits) > 40 or (dot and not (whole and fraction)):
+        return None
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        return None

@@ -1,0 +1,121 @@
+"""Readings, results and findings: what was seen, on a page or in a record."""
+
+import datetime as dt
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Bound, decimal
+
+DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fix:
+    """When a finding must be fixed. With nothing set: before flight."""
+
+    by_date: dt.date | None = None
+    by_total: Decimal | None = None
+    meter: str | None = None
+    at_inspection: str | None = None
+
+    @property
+    def before_flight(self) -> bool:
+        return self.by_date is None and self.by_total is None and self.at_inspection is None
+
+    def __str__(self) -> str:
+        if self.by_date is not None:
+            return f"by {self.by_date}"
+        if self.by_total is not None:
+            return f"by {self.by_total} h" + (f" on {self.meter}" if self.meter else "")
+        return f"at next {self.at_inspection} inspection" if self.at_inspection else "before flight"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cleared:
+    """That a finding was put right: when, how, by whom."""
+
+    date: dt.date
+    text: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """Something found. `id` is F1, F2 … within its page or record; it stands under a check or a panel.
+
+    A finding that may wait says until when (`fix`) and why (`may_wait`); `waiting` says for what part.
+    """
+
+    id: str
+    check: str | None = None
+    panel: str | None = None
+    text: str
+    fix: Fix = Fix()
+    may_wait: str = ""
+    waiting: str = ""
+    cleared: Cleared | None = None
+    place: Place
+
+    @property
+    def stands(self) -> bool:
+        return self.cleared is None
+
+    @property
+    def before_flight(self) -> bool:
+        """Whether it stops the aircraft: no limit given, or a limit without a reason why it may wait."""
+        return self.stands and (self.fix.before_flight or not self.may_wait)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A measured value under a label of a check. `value` is its text without the measure; "" if still to be written.
+
+    `again` holds later values of the same label in the order they were taken; the last one counts.
+    """
+
+    check: str
+    label: str
+    value: str
+    measure: str
+    bound: Bound | None = None
+    again: tuple[str, ...] = ()
+    place: Place
+
+    @property
+    def last(self) -> str:
+        """The value that counts, with its remark."""
+        return self.again[-1] if self.again else self.value
+
+    @property
+    def number(self) -> Decimal | None:
+        """The number that counts, or None where there is none (yet) or where it is words."""
+        if self.measure == "words":
+            return None
+        match = re.match(r"-?[0-9.]+", self.last)
+        return decimal(match.group()) if match else None
+
+    @property
+    def out_of_limits(self) -> bool:
+        number = self.number
+        return self.bound is not None and number is not None and not self.bound.holds(number)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """What became of one check: done, not applicable or not done (with the reason); minutes it took; who did it.
+
+    `good_until` is the date the part itself carries; `disturbed` what else was disturbed by doing it.
+    """
+
+    check: str
+    answer: str = DONE
+    reason: str = ""
+    took: int | None = None
+    by: str = ""
+    second_look: str = ""
+    good_until: dt.date | None = None
+    disturbed: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    place: Place

@@ -1,0 +1,103 @@
+"""Limits by meter and by calendar. The only door to dateutil."""
+
+import calendar
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from dateutil.relativedelta import relativedelta
+
+HOURS: Final = "h"
+LANDINGS: Final = "landings"
+DAYS: Final = "days"
+MONTHS: Final = "months"
+YEARS: Final = "years"
+CALENDAR_MONTHS: Final = "calendar months"
+
+METER_UNITS: Final = (HOURS, LANDINGS)
+CALENDAR_UNITS: Final = (DAYS, MONTHS, YEARS, CALENDAR_MONTHS)
+
+# What people write in the singular.
+SINGULAR: Final = {LANDINGS: "landing", DAYS: "day", MONTHS: "month", YEARS: "year", CALENDAR_MONTHS: "calendar month"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """An amount of use or of time, such as `50 h`, `4 months` or `500 h on hobbs`.
+
+    `number` is exact. Calendar units take whole numbers. `meter` is the meter named by `on`; without one a limit in
+    hours counts on the meter that stands for time in service, one in landings on the meter whose unit is landings.
+    """
+
+    number: Decimal
+    unit: str
+    meter: str | None = None
+
+    def __post_init__(self) -> None:
+        if self.unit not in METER_UNITS + CALENDAR_UNITS:
+            raise ValueError(f"`{self.unit}` is no unit of a limit")
+        if not self.number.is_finite() or self.number <= 0:
+            raise ValueError("a limit is more than zero")
+        if self.is_calendar and self.number != self.number.to_integral_value():
+            raise ValueError(f"{self.unit} take a whole number")
+        if self.is_calendar and self.meter is not None:
+            raise ValueError("only hours and landings count on a meter")
+
+    @property
+    def is_calendar(self) -> bool:
+        return self.unit in CALENDAR_UNITS
+
+    def due_date(self, anchor: dt.date) -> dt.date:
+        """The last day on which it is not past due, for a calendar limit counted from `anchor`.
+
+        `12 calendar months` ends on the last day of the month, `12 months` on the same day of the month or its last.
+        Months are always counted from the anchor, never stepped: 31 January + 2 months is 31 March.
+        Source: 14 CFR 91.409, 91.411, 91.413 ("within the preceding 24 calendar months"); 91.171 (plain days).
+        A date past the year 9999 raises OverflowError.
+        """
+        amount = int(self.number)
+        try:
+            if self.unit == DAYS:
+                return anchor + dt.timedelta(days=amount)
+            if self.unit == YEARS:
+                return anchor + relativedelta(months=12 * amount)
+            moved = anchor + relativedelta(months=amount)
+        except (ValueError, OverflowError) as reason:
+            raise OverflowError(f"{self} from {anchor} is past the end of the calendar") from reason
+        if self.unit == CALENDAR_MONTHS:
+            return moved.replace(day=calendar.monthrange(moved.year, moved.month)[1])
+        if self.unit == MONTHS:
+            return moved
+        raise ValueError(f"{self} counts on a meter, not on the calendar")
+
+    def __str__(self) -> str:
+        unit = SINGULAR.get(self.unit, self.unit) if self.number == 1 else self.unit
+        on = f" on {self.meter}" if self.meter else ""
+        return f"{self.number} {unit}{on}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtInspection:
+    """A term `NAME inspection`: whenever that inspection is due."""
+
+    name: str
+
+    def __str__(self) -> str:
+        return f"{self.name} inspection"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AsMarked:
+    """A term `as marked`: the part itself carries its next date."""
+
+    def __str__(self) -> str:
+        return "as marked"
+
+
+Term = Limit | AtInspection | AsMarked
+
+
+def written(terms: tuple[Term, ...]) -> str:
+    """The terms as a checklist writes them: `100 h or condition inspection`."""
+    return " or ".join(str(term) for term in terms)

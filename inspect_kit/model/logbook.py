@@ -1,0 +1,62 @@
+"""All that was loaded from a store, in one value."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+from inspect_kit.errors import Problem
+from inspect_kit.model.aircraft import Aircraft
+from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.finding import Finding
+from inspect_kit.model.record import FindingRecord, Page, Record
+from inspect_kit.model.worksheet import Worksheet
+
+Kind = TypeVar("Kind", bound=Record)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logbook:
+    """The aircraft, its checklists, its records by date, and the pages in progress.
+
+    `panels` and `checks` are by id, in the order of their files, retired ones included. `records` are sorted by date,
+    then by name. `current` leads from an old id (`was`) to today's. `problems` are all that could not be read; while
+    there are any, every answer is incomplete.
+    """
+
+    aircraft: Aircraft
+    panels: Mapping[str, Panel] = field(default_factory=dict)
+    checks: Mapping[str, Check] = field(default_factory=dict)
+    records: tuple[Record, ...] = ()
+    pages: tuple[Worksheet, ...] = ()
+    current: Mapping[str, str] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+
+    def of_kind(self, kind: type[Kind]) -> tuple[Kind, ...]:
+        """The records of one kind, by date."""
+        return tuple(record for record in self.records if isinstance(record, kind))
+
+    def id_now(self, name: str) -> str:
+        """Today's id for an id that may be an old one."""
+        return self.current.get(name, name)
+
+    def record(self, name: str) -> Record | None:
+        return next((record for record in self.records if record.name == name), None)
+
+    def findings(self) -> dict[str, Finding]:
+        """Every finding of every record by its reference RECORD#F1."""
+        found: dict[str, Finding] = {}
+        for record in self.records:
+            own = record.findings if isinstance(record, Page) else ()
+            if isinstance(record, FindingRecord):
+                own = (record.finding,)
+            found |= {f"{record.name}#{finding.id}": finding for finding in own}
+        return found
+
+    def standing(self) -> dict[str, Finding]:
+        """The findings that were never put right, by reference: neither cleared where they stand nor by a later record."""
+        cleared = {reference for record in self.of_kind(Page) for reference in record.clears}
+        return {
+            reference: finding
+            for reference, finding in self.findings().items()
+            if finding.stands and reference not in cleared
+        }

@@ -1,0 +1,185 @@
+"""The kinds of record: one dataclass each, all with a date, a place, and what they may have."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import Identity, Person
+from inspect_kit.model.finding import Finding, Reading, Result
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FileSum:
+    """A file that belongs to a record, named with its SHA-256 (64 lower-case hexadecimal digits)."""
+
+    name: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seal:
+    """The seal of a record: `sha256` over its own bytes before that value, and the seals it came `after`."""
+
+    sha256: str
+    after: tuple[str, ...] = ()
+    worksheet: FileSum | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Record:
+    """What every kind has. `name` is the file name without ending; `date` when it was done, `entered` when written.
+
+    `meters` are readings as shown by the meters, not totals. `by` is who did it. `after` names the seals that stood
+    when it was written.
+    """
+
+    name: str
+    date: dt.date
+    entered: dt.date | None = None
+    meters: Mapping[str, Decimal] = field(default_factory=dict)
+    text: str = ""
+    by: Person | None = None
+    at: str = ""
+    paper: str = ""
+    files: tuple[FileSum, ...] = ()
+    after: tuple[str, ...] = ()
+    seal: Seal | None = None
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hours(Record):
+    """Meter readings written down; `added` such as {"oil": "1 qt"}."""
+
+    added: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page(Record):
+    """What a worksheet leaves in its record: results, readings, findings, panels, standing findings cleared.
+
+    `clears` are references RECORD#F1 with how they were put right; `next` the dates that parts carry.
+    `totals` are meter totals at the end of the work; `begun` the day it began.
+    """
+
+    begun: dt.date | None = None
+    helpers: tuple[str, ...] = ()
+    totals: Mapping[str, Decimal] = field(default_factory=dict)
+    results: tuple[Result, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    did: tuple[str, ...] = ()
+    opened: tuple[str, ...] = ()
+    disturbed: tuple[str, ...] = ()
+    clears: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    next: Mapping[str, dt.date] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work(Page):
+    """Maintenance done: `did` names checks. From a signed worksheet it also has what the page held."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inspection(Page):
+    """A sealed inspection. `passed` False is a list of discrepancies without a statement.
+
+    `not_applicable` are the scope codes that the aircraft has not got, as they stood then, with reasons.
+    """
+
+    inspection: str
+    passed: bool
+    identity: Identity
+    basis: str
+    statement: str
+    not_applicable: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FindingRecord(Record):
+    """A finding outside a worksheet; its reference is NAME#F1."""
+
+    finding: Finding
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signature(Record):
+    """That a sealed record was signed: in ink (logbook and page), or by an SSH signature over the sealed record."""
+
+    of: str
+    ink: str = ""
+    ssh: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Installed(Record):
+    """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours."""
+
+    position: str
+    serial: str
+    part: str = ""
+    since_new: Decimal | None = None
+    since_overhaul: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Removed(Record):
+    """A part taken out of a position: where it went and why."""
+
+    position: str
+    serial: str
+    part: str = ""
+    where: str = ""
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeterChange(Record):
+    """A meter changed: last reading of the old one, first of the new; hours flown without one and how known."""
+
+    meter: str
+    old: Decimal
+    new: Decimal
+    unrecorded: Decimal | None = None
+    how_known: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadsTotal:
+    """What a meter reads and the total it stands for."""
+
+    reads: Decimal
+    total: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LastDone:
+    """When a check or an inspection was last done before records began; `totals` as totals, not readings."""
+
+    date: dt.date | None = None
+    totals: Mapping[str, Decimal] = field(default_factory=dict)
+    paper: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BroughtForward(Record):
+    """The first day of an aircraft that comes with a past. `fitted` are parts as if installed that day or before."""
+
+    reads: Mapping[str, ReadsTotal]
+    last: Mapping[str, LastDone] = field(default_factory=dict)
+    fitted: tuple[Installed, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amendment(Record):
+    """A correction: a new record that names the old one and says what is put right."""
+
+    of: str
+
+
+def is_signed(record: Inspection, signatures: tuple[Signature, ...]) -> bool:
+    """Whether a signature for this sealed record has been written down."""
+    return any(signature.of == record.name for signature in signatures)

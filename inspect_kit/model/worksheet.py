@@ -1,0 +1,114 @@
+"""A worksheet: the page that is copied from the checklists and filled in by pen, by keys or by the walk."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
+
+REMOVE, REFIT, MAKE, UNDO = "remove", "refit", "make", "undo"
+OPENING, CLOSING = (REMOVE, MAKE), (REFIT, UNDO)
+VERBS = (REMOVE, REFIT, MAKE, UNDO)
+JOB_WORK = "work"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One box of a page. `verb` is empty for a check or a standing finding.
+
+    `id` is a panel (with a verb), a check, or the reference RECORD#F1 of a finding that still stands from before.
+    `lines` are the first and the last line of the entry in the file, from 1, its sub-bullets included.
+    `answer` is "" (in order once ticked), "not applicable" or "not done", with `reason`.
+    """
+
+    verb: str = ""
+    id: str
+    text: str
+    ticked: bool
+    readings: tuple[Reading, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    answer: str = ""
+    reason: str = ""
+    notes: tuple[str, ...] = ()
+    took: int | None = None
+    by: str = ""
+    second_look: str | None = None
+    good_until: str | None = None
+    disturbed: tuple[str, ...] = ()
+    cleared: Cleared | None = None
+    fix: Fix | None = None
+    may_wait: str = ""
+    place: Place
+    lines: tuple[int, int]
+
+    @property
+    def is_panel(self) -> bool:
+        return self.verb != ""
+
+    @property
+    def is_standing(self) -> bool:
+        """Whether it is a finding that stands from an earlier record."""
+        return "#" in self.id
+
+    @property
+    def is_check(self) -> bool:
+        return not self.is_panel and not self.is_standing
+
+    @property
+    def answered(self) -> bool:
+        """Whether a person has dealt with it: ticked, or answered not applicable or not done."""
+        return self.ticked or self.answer != ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worksheet:
+    """An open page. `job` is an inspection's name or `work`; `meters` the readings on the day; `name` the file's stem.
+
+    `second_look` of an entry and `good_until` are None where the page does not ask, "" where it still asks.
+    """
+
+    name: str
+    job: str
+    registration: str
+    begun: dt.date
+    meters: Mapping[str, Decimal] = field(default_factory=dict)
+    inspector: str = ""
+    helpers: tuple[str, ...] = ()
+    entries: tuple[Entry, ...] = ()
+    place: Place
+
+    @property
+    def checks(self) -> tuple[Entry, ...]:
+        return tuple(entry for entry in self.entries if entry.is_check)
+
+    def panels_off(self) -> tuple[str, ...]:
+        """Panels off and setups standing by what is ticked: every removal has its refit, however often it came off."""
+        balance: dict[str, int] = {}
+        for entry in self.entries:
+            if entry.is_panel and entry.ticked:
+                balance[entry.id] = balance.get(entry.id, 0) + (1 if entry.verb in OPENING else -1)
+        return tuple(panel for panel, count in balance.items() if count > 0)
+
+    def panels_unrefitted(self) -> tuple[str, ...]:
+        """Panels for which the page has fewer ticked refits than removals of any kind, ticked or not."""
+        balance: dict[str, int] = {}
+        for entry in self.entries:
+            if entry.is_panel:
+                gain = 1 if entry.verb in OPENING else -1 if entry.ticked else 0
+                balance[entry.id] = balance.get(entry.id, 0) + gain
+        return tuple(panel for panel, count in balance.items() if count > 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step of a plan, as it is written on a worksheet: a verb and a panel, or a check. Minutes from the start."""
+
+    step: str
+    panel: str
+    check: str | None = None
+    start: int
+    end: int
+    people: int = 1
+    who: tuple[str, ...] = ()
