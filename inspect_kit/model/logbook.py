@@ -53,7 +53,7 @@ class Logbook:
         return found
 
     def standing(self) -> dict[str, Finding]:
-        """The findings that were never put right, by reference: neither cleared where they stand nor by a later record."""
+        """The findings never put right, by reference: neither cleared where they stand nor by a later record."""
         cleared = {reference for record in self.of_kind(Page) for reference in record.clears}
         return {
             reference: finding

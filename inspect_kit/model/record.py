@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Identity, Person
-from inspect_kit.model.finding import Finding, Reading, Result
+from inspect_kit.model.finding import Cleared, Finding, Reading, Result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,11 +20,13 @@ class FileSum:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seal:
-    """The seal of a record: `sha256` over its own bytes before that value, and the seals it came `after`."""
+    """The seal at the end of a record; what its values mean, to the byte, is said in `store.seals`."""
 
+    record: str
+    page: str
+    worksheet: str
+    after: tuple[str, ...]
     sha256: str
-    after: tuple[str, ...] = ()
-    worksheet: FileSum | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +62,8 @@ class Hours(Record):
 class Page(Record):
     """What a worksheet leaves in its record: results, readings, findings, panels, standing findings cleared.
 
-    `clears` are references RECORD#F1 with how they were put right; `next` the dates that parts carry.
+    `clears` are references RECORD#F1, `cleared` how they were put right where that was said; `next` the dates that
+    parts carry.
     `totals` are meter totals at the end of the work; `begun` the day it began.
     """
 
@@ -74,6 +77,7 @@ class Page(Record):
     opened: tuple[str, ...] = ()
     disturbed: tuple[str, ...] = ()
     clears: tuple[str, ...] = ()
+    cleared: Mapping[str, Cleared] = field(default_factory=dict)
     parts: tuple[str, ...] = ()
     next: Mapping[str, dt.date] = field(default_factory=dict)
 

@@ -1,0 +1,274 @@
+"""aircraft.yaml: written by its owner, never rewritten by the tool.
+
+    format: 1
+    aircraft: {registration, make, model, serial, certificate-date}
+    meters: {NAME: {unit: h | landings}}           time-in-service: NAME
+    [ positions: {ID: {[on: ID] [was] [retired]}} ]
+    inspections: {NAME: {every, scope, statement, signers: [KIND …] [source]}}
+    people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
+    [ gear: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
+    [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: {minutes, weekdays, not-in} ]
+
+    SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
+"""
+
+import datetime as dt
+import re
+from typing import TypeVar
+
+from inspect_kit.model.aircraft import (
+    Aircraft,
+    Crew,
+    Identity,
+    InspectionRule,
+    Meter,
+    Person,
+    Position,
+    Session,
+    Soon,
+    VisitHabit,
+)
+from inspect_kit.model.interval import DAYS, HOURS, LANDINGS
+from inspect_kit.text import grammar
+from inspect_kit.text.fields import read_yaml
+from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.mapping import Fields
+from inspect_kit.text.source import Source, split_lines
+
+T = TypeVar("T")
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+
+
+def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
+    """The aircraft, or None when what every answer needs is missing; the source holds every problem."""
+    source = Source(file, split_lines(text))
+    node, problems = read_yaml(text, file)
+    source.problems += problems
+    if node is None:
+        return None, source
+    fields = Fields(node, source)
+    read_format(fields)
+    identity, certificate_date = _identity(fields)
+    meters = _meters(fields)
+    time_in_service = fields.parsed("time-in-service", grammar.parse_id, required=True)
+    if time_in_service is not None and meters and time_in_service not in meters:
+        hint = grammar.did_you_mean(time_in_service, meters)
+        fields.problem("time-in-service", f"`{time_in_service}` is none of the meters{hint}")
+        time_in_service = next(iter(meters))
+    people = tuple(person for each in fields.mappings("people", required=True) if (person := read_person(each)))
+    inspections = _inspections(fields)
+    gear = fields.mapping("gear")
+    not_applicable = fields.mapping("not-applicable")
+    optional = {
+        "positions": _positions(fields),
+        "gear": gear.each_parsed(_count) if gear else {},
+        "not_applicable": not_applicable.each_parsed(str) if not_applicable else {},
+        "crew": _crew(fields),
+        "soon": fields.parsed("soon", parse_soon) or Soon(),
+        "sessions": fields.list_of("sessions", parse_session),
+        "visits": _visits(fields),
+    }
+    fields.finish()
+    if identity is None or certificate_date is None or not meters or time_in_service is None:
+        return None, source
+    made = Aircraft(
+        identity=identity,
+        certificate_date=certificate_date,
+        meters=meters,
+        time_in_service=time_in_service,
+        inspections=inspections,
+        people=people,
+        place=source.place(1),
+        **optional,  # type: ignore[arg-type]
+    )
+    return made, source
+
+
+def read_format(fields: Fields) -> None:
+    """format: 1"""
+    version = fields.text("format", required=True)
+    if version and version != "1":
+        fields.problem("format", f"this program reads format 1, not `{version[:20]}`")
+
+
+def read_identity(fields: Fields) -> Identity | None:
+    """registration, make, model and serial of a mapping."""
+    keys = ("registration", "make", "model", "serial")
+    found = {key: fields.text(key, required=True) for key in keys}
+    return Identity(**found) if all(found.values()) else None
+
+
+def _identity(fields: Fields) -> tuple[Identity | None, dt.date | None]:
+    aircraft = fields.mapping("aircraft", required=True)
+    if aircraft is None:
+        return None, None
+    identity = read_identity(aircraft)
+    date = aircraft.date("certificate-date", required=True)
+    aircraft.finish()
+    return identity, date
+
+
+def _meters(fields: Fields) -> dict[str, Meter]:
+    found: dict[str, Meter] = {}
+    meters = fields.mapping("meters", required=True)
+    for name, each in meters.each_mapping() if meters else ():
+        unit = each.text("unit", required=True)
+        if unit and unit not in (HOURS, LANDINGS):
+            each.problem("unit", f"expected `h` or `landings`, not `{unit[:40]}`")
+        each.finish()
+        if _is_id(name.text, name.line, fields.source, "a meter"):
+            place = fields.source.place(name.line)
+            found[name.text] = Meter(name=name.text, unit=LANDINGS if unit == LANDINGS else HOURS, place=place)
+    if meters is not None and not found:
+        fields.problem("meters", "at least one meter is needed, such as `tach: {unit: h}`")
+    return found
+
+
+def _is_id(name: str, line: int, source: Source, what: str) -> bool:
+    try:
+        grammar.parse_id(name)
+    except Unreadable as fault:
+        source.problem(line, f"{what}: {fault.message}")
+        return False
+    return True
+
+
+def _positions(fields: Fields) -> dict[str, Position]:
+    found: dict[str, Position] = {}
+    positions = fields.mapping("positions")
+    for name, each in positions.each_mapping() if positions else ():
+        position = Position(
+            id=name.text,
+            on=each.parsed("on", grammar.parse_id),
+            was=each.list_of("was", grammar.parse_id),
+            retired=each.parsed("retired", grammar.parse_retired),
+            place=fields.source.place(name.line),
+        )
+        each.finish()
+        if _is_id(name.text, name.line, fields.source, "a position"):
+            found[name.text] = position
+    return found
+
+
+def _inspections(fields: Fields) -> dict[str, InspectionRule]:
+    found: dict[str, InspectionRule] = {}
+    inspections = fields.mapping("inspections", required=True)
+    for name, each in inspections.each_mapping() if inspections else ():
+        every = each.parsed("every", grammar.parse_every, required=True) or ()
+        if any(hasattr(term, "name") for term in every):
+            each.problem("every", "an inspection counts by hours, landings or the calendar, not by an inspection")
+            every = tuple(term for term in every if not hasattr(term, "name"))
+        rule = InspectionRule(
+            name=name.text,
+            every=every,
+            scope=each.text("scope", required=True),
+            statement=each.text("statement", required=True),
+            signers=each.texts("signers", required=True),
+            source=each.text("source"),
+            place=fields.source.place(name.line),
+        )
+        each.finish()
+        if _is_id(name.text, name.line, fields.source, "an inspection"):
+            found[name.text] = rule
+    return found
+
+
+def read_person(fields: Fields) -> Person | None:
+    """name [kind] [certificate] [ssh] [was] [retired]"""
+    name = fields.text("name", required=True)
+    person = Person(
+        name=name,
+        kind=fields.text("kind"),
+        certificate=fields.text("certificate"),
+        ssh=fields.text("ssh"),
+        was=fields.texts("was"),
+        retired=fields.parsed("retired", grammar.parse_retired),
+        place=fields.source.place(fields.line),
+    )
+    fields.finish()
+    return person if name else None
+
+
+def _count(value: str) -> int:
+    """count = 0 … 99"""
+    if not re.fullmatch(r"\d{1,2}", value):
+        raise Unreadable(f"expected a whole number, not `{value[:20]}`")
+    return int(value)
+
+
+def _crew(fields: Fields) -> Crew:
+    crew = fields.mapping("crew")
+    if crew is None:
+        return Crew()
+    people = crew.parsed("people", _count) or 1
+    inspectors = crew.parsed("inspectors", _count) or 1
+    crew.finish()
+    try:
+        return Crew(people=people, inspectors=inspectors)
+    except ValueError as reason:
+        fields.problem("crew", str(reason))
+        return Crew()
+
+
+def parse_soon(value: str) -> Soon:
+    """soon = limit { "," limit }: hours, days and landings, each at most once"""
+    found: dict[str, object] = {}
+    names = {HOURS: "hours", DAYS: "days", LANDINGS: "landings"}
+    for word, offset in grammar.parse_list(value):
+        limit = grammar.parse_limit(word)
+        name = names.get(limit.unit)
+        if name is None or name in found:
+            raise Unreadable("expected hours, days and landings once each, such as `10 h, 30 days`", offset)
+        found[name] = int(limit.number) if name == "days" else limit.number
+    return Soon(**found)  # type: ignore[arg-type]
+
+
+def parse_session(value: str) -> Session:
+    """SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ "," N " people" [ "," N " inspectors" ] ]"""
+    pattern = r"(\S+) +(\d\d):(\d\d) ?[-–] ?(\d\d):(\d\d)(?:, *(\d) (?:people|person))?(?:, *(\d) inspectors?)?"
+    match = re.fullmatch(pattern, value)
+    if match is None:
+        raise Unreadable("expected hours such as `2026-11-28 09:00-12:30` or `Saturday 09:00-12:30, 2 people`")
+    day, *clock = match.groups()[:5]
+    start, end = (60 * int(hour) + int(minute) for hour, minute in (clock[:2], clock[2:]))
+    if any(int(minute) > 59 for minute in (clock[1], clock[3])):
+        raise Unreadable("an hour has 60 minutes", match.start(2), match.end(5))
+    weekday = WEEKDAYS.index(day.capitalize()) if day.capitalize() in WEEKDAYS else None
+    people, inspectors = (int(group) if group else None for group in match.groups()[5:])
+    try:
+        return Session(
+            date=None if weekday is not None else grammar.parse_date(day),
+            weekday=weekday,
+            start=start,
+            end=end,
+            people=people,
+            inspectors=inspectors,
+        )
+    except ValueError as reason:
+        raise Unreadable(str(reason), match.start(2), match.end(5)) from None
+
+
+def _visits(fields: Fields) -> VisitHabit:
+    """visits: {minutes: 45 min, weekdays: [Saturday], not-in: [August]}"""
+    visits = fields.mapping("visits")
+    if visits is None:
+        return VisitHabit()
+    minutes = visits.parsed("minutes", grammar.parse_minutes)
+    habit = VisitHabit(
+        minutes=VisitHabit().minutes if minutes is None else minutes,
+        weekdays=visits.list_of("weekdays", lambda value: _named(value, WEEKDAYS)),
+        not_in=visits.list_of("not-in", lambda value: _named(value, MONTHS) + 1),
+    )
+    visits.finish()
+    return habit
+
+
+def _named(value: str, names: tuple[str, ...]) -> int:
+    """A day of the week or a month by its English name; its number from 0."""
+    if value.capitalize() not in names:
+        raise Unreadable(f"expected one of {', '.join(names)}, not `{value[:20]}`")
+    return names.index(value.capitalize())

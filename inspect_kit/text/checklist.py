@@ -1,0 +1,188 @@
+"""Checklist pages: front matter to a Panel, boxes to Checks.
+
+    ---
+    panel: ID          name: text       zone: ID
+    [ kind: "setup" ]  [ remove: minutes  refit: minutes ]  or, for a setup,  [ make: minutes  undo: minutes ]
+    [ people: N ]  [ behind: [ID …] ]  [ needs: [GEAR …] ]  [ fasteners: text ]  [ tools: list ]  [ caution: text ]
+    [ second-look: yes ]  [ overnight: no ]  [ was: [ID …] ]  [ retired: DATE, reason ]
+    ---
+    then notes and items as in `text.items`; the keys of an item are in KEYS below.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from inspect_kit.model.checklist import PANEL, PLACE_FILE, SETUP, Check, Panel
+from inspect_kit.text import grammar
+from inspect_kit.text.items import Bullet, Item, Paper, read_paper
+from inspect_kit.text.mapping import Fields
+from inspect_kit.text.source import Source
+
+# Key of an item, the field of Check it fills, and its grammar. `reads`, `caution` and `uses` may be repeated.
+KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
+    "every": ("every", grammar.parse_every),
+    "once": ("once", grammar.parse_once),
+    "life": ("life", grammar.parse_limits),
+    "first": ("first", grammar.parse_first),
+    "grace": ("grace", grammar.parse_limits),
+    "counts-on": ("counts_on", grammar.parse_id),
+    "owed-after": ("owed_after", grammar.parse_triggers),
+    "covers": ("covers", grammar.parse_codes),
+    "time": ("time", grammar.parse_time),
+    "who": ("who", grammar.parse_who),
+    "with": ("with_", grammar.parse_ids),
+    "when": ("when", grammar.parse_when),
+    "after": ("after", grammar.parse_ids),
+    "within": ("within", grammar.parse_within),
+    "wait": ("wait", grammar.parse_wait),
+    "not-while": ("not_while", grammar.parse_ids),
+    "alone": ("alone", grammar.parse_yes),
+    "needs": ("needs", grammar.parse_ids),
+    "reads": ("reads", grammar.parse_reads),
+    "uses": ("uses", grammar.parse_parts),
+    "tools": ("tools", grammar.parse_tools),
+    "source": ("source", str),
+    "caution": ("cautions", str),
+    "second-look": ("second_look", grammar.parse_yes),
+    "replace": ("replace", str),
+    "was": ("was", grammar.parse_ids),
+    "retired": ("retired", grammar.parse_retired),
+}
+REPEATED = ("reads", "caution", "uses")
+# Keys without which the check's due point is not known: it must not seem clear.
+DUE_KEYS = ("every", "once", "life", "first", "grace", "counts-on", "owed-after")
+
+
+def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Source]:
+    """The panel, its checks, and the source with every problem. A check with a bad key stands, with `unread` named."""
+    paper = read_paper(text, file)
+    panel = _panel(paper)
+    checks = []
+    for item in paper.items:
+        check = _check(item, panel.id if panel else "", paper.source)
+        if check is not None:
+            checks.append(check)
+    return panel, checks, paper.source
+
+
+def _panel(paper: Paper) -> Panel | None:
+    source = paper.source
+    if paper.front is None:
+        if not source.problems:
+            source.problem(1, "a checklist begins with front matter between two lines `---` that names its panel")
+        return None
+    fields = Fields(paper.front, source)
+    name = fields.parsed("panel", grammar.parse_id, required=True)
+    kind = fields.text("kind") or PANEL
+    if kind not in (PANEL, SETUP):
+        fields.problem("kind", f"expected `panel` or `setup`, not `{kind[:40]}`")
+    opening, closing = ("make", "undo") if kind == SETUP else ("remove", "refit")
+    remove = fields.parsed(opening, grammar.parse_minutes)
+    refit = fields.parsed(closing, grammar.parse_minutes)
+    if fields.has(opening) != fields.has(closing):
+        there, missing = (opening, closing) if fields.has(opening) else (closing, opening)
+        fields.problem(there, f"`{missing}` is missing beside it")
+    if kind == SETUP and not fields.has("make"):
+        fields.problem("kind", "a setup says `make` and `undo` in minutes")
+    comes_off = fields.has(opening) or fields.has(closing) or kind == SETUP
+    made: dict[str, Any] = {
+        "name": fields.text("name", required=True),
+        "zone": fields.text("zone", required=True),
+        "kind": kind if comes_off else PLACE_FILE,
+        "remove": (remove or 0) if comes_off else None,
+        "refit": (refit or 0) if comes_off else None,
+        "people": fields.parsed("people", _people) or 1,
+        "behind": fields.list_of("behind", grammar.parse_id),
+        "needs": fields.list_of("needs", grammar.parse_id),
+        "fasteners": fields.text("fasteners"),
+        "tools": fields.texts("tools"),
+        "cautions": fields.texts("caution"),
+        "second_look": fields.parsed("second-look", grammar.parse_yes) or False,
+        "overnight": fields.parsed("overnight", grammar.parse_yes) is not False,
+        "was": fields.list_of("was", grammar.parse_id),
+        "retired": fields.parsed("retired", grammar.parse_retired),
+        "notes": tuple(note for _, note in paper.notes),
+    }
+    fields.finish()
+    return Panel(id=name, place=source.place(2), **made) if name else None
+
+
+def _people(value: str) -> int:
+    """people = 1 … 9"""
+    if value not in tuple("123456789"):
+        raise grammar.Unreadable(f"expected 1 to 9 people, not `{value[:20]}`")
+    return int(value)
+
+
+def _check(item: Item, panel: str, source: Source) -> Check | None:
+    if item.verb or "#" in item.id:
+        what = f"`{item.verb}`" if item.verb else "a finding"
+        source.problem(item.lines[0], f"{what} belongs on a worksheet; a checklist holds checks")
+        return None
+    found: dict[str, Any] = {}
+    unread = []
+    seen: set[str] = set()
+    for bullet in item.bullets:
+        if not _read_key(bullet, found, seen, source):
+            unread.append(bullet.key)
+    if item.ticked:
+        source.problem(item.lines[0], f"`{item.id}` is ticked: a checklist is a master, work on the page of `start`")
+    if len([key for key in ("every", "once", "once_date", "life") if key in found]) > 1:
+        source.problem(item.lines[0], f"`{item.id}`: only one of `every`, `once` and `life` may stand")
+        unread.append("every")
+        for key in ("once", "once_date", "life"):
+            found.pop(key, None)
+    if not item.text:
+        source.problem(item.lines[0], f"`{item.id}` says nothing after its id")
+    due_unread = tuple(key for key in unread if key in DUE_KEYS)
+    return Check(id=item.id, panel=panel, text=item.text, unread=due_unread, place=source.place(item.lines[0]), **found)
+
+
+def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Source) -> bool:
+    """Read one bullet of a check into `found`; False when it could not be read."""
+    line, key, value = bullet.lines[0], bullet.key, bullet.value
+    column = source.lines[line - 1].find(key)
+    if key not in KEYS:
+        hint = grammar.did_you_mean(key, KEYS)
+        source.problem(line, f"unknown key `{key[:60]}`{hint}", max(column, 0), max(column, 0) + len(key))
+        # An interval under a misspelt key must not make the check seem to have none.
+        return not any(f"`{due}`" in hint for due in DUE_KEYS) or _spoil(bullet, hint)
+    if bullet.children:
+        source.problem(bullet.children[0].lines[0], f"nothing stands under `{key}`")
+    if key in seen and key not in REPEATED:
+        source.problem(line, f"`{key}` stands twice in one check", column, column + len(key))
+        return False
+    seen.add(key)
+    if not value.text:
+        source.problem(line, f"`{key}` has no value", column, column + len(key))
+        return False
+    name, parser = KEYS[key]
+    parsed = source.parse(parser, value, key)
+    if parsed is None:
+        return False
+    _keep(name, parsed, found)
+    return True
+
+
+def _spoil(bullet: Bullet, hint: str) -> bool:
+    bullet.key = next(due for due in DUE_KEYS if f"`{due}`" in hint)
+    return False
+
+
+def _keep(name: str, parsed: Any, found: dict[str, Any]) -> None:
+    """Store a parsed value in the field, or fields, of Check that it fills."""
+    match name:
+        case "time":
+            found["minutes"], found["people"] = parsed
+        case "who":
+            found["who"], found["others"] = parsed
+        case "when":
+            found["when"], found["closed_except"] = parsed
+        case "once" if not isinstance(parsed, tuple):
+            found["once_date"] = parsed
+        case "reads" | "cautions":
+            found[name] = (*found.get(name, ()), parsed)
+        case "uses":
+            found[name] = (*found.get(name, ()), *parsed)
+        case _:
+            found[name] = parsed

@@ -1,0 +1,206 @@
+"""YAML as text keeps it: nodes with their line, values with their own characters. The only door to yaml.
+
+`NO` stays `NO`, `010` stays `010`, `on:` stays a key. A duplicate key, an alias, an anchor or a tag is refused; so
+is anything nested deeper than a record can be.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import yaml
+
+from inspect_kit.errors import Place, Problem
+
+# The libyaml parser gives the same events, only sooner; a wheel without it still works.
+LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+DEEPEST = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Scalar:
+    """A value as written; `plain` is False when it was quoted or folded. `line` is the line in the file, from 1."""
+
+    text: str
+    line: int
+    column: int = 0
+    plain: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Sequence:
+    items: tuple["Node", ...]
+    line: int
+    column: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Mapping:
+    """Keys in their order, each with its own Scalar (for its line) and its value."""
+
+    pairs: tuple[tuple[Scalar, "Node"], ...]
+    line: int
+    column: int = 0
+
+    def get(self, key: str) -> "Node | None":
+        return next((value for name, value in self.pairs if name.text == key), None)
+
+
+Node = Scalar | Sequence | Mapping
+
+
+class _Refused(Exception):
+    """Something YAML allows and a record may not have; caught in `read_yaml`, never seen outside."""
+
+    def __init__(self, line: int, column: int, message: str) -> None:
+        super().__init__(message)
+        self.line, self.column, self.message = line, column, message
+
+
+@dataclass(slots=True)
+class _Open:
+    """A collection whose end has not been seen; `path` leads to it for messages."""
+
+    line: int
+    column: int
+    is_mapping: bool
+    children: list[Node] = field(default_factory=list)
+
+
+def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None, list[Problem]]:
+    """Read one YAML document whose top is a mapping; `first_line` is the line of the file on which `text` begins.
+
+    Returns (None, problems) when it cannot be read; problems carry file and line.
+    """
+    lines = text.split("\n")
+    try:
+        root = _compose(text)
+    except _Refused as refused:
+        return None, [_problem(file, lines, first_line, refused.line, refused.column, refused.message)]
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line, column = (mark.line, mark.column) if mark else (0, 0)
+        # A half-written file ends in the middle: the mark stands behind its last line.
+        line = min(line, len(lines) - 1)
+        return None, [_problem(file, lines, first_line, line, column, f"cannot be read as YAML: {error.problem}")]
+    except yaml.YAMLError as error:
+        reason = getattr(error, "reason", "unacceptable characters")
+        return None, [Problem(Place(file, first_line), f"cannot be read as YAML: {reason}")]
+    if root is None:
+        return None, [Problem(Place(file, first_line), "is empty: expected keys and values")]
+    if not isinstance(root, Mapping):
+        return None, [Problem(Place(file, first_line), "expected keys and values, such as `format: 1`")]
+    return _shifted(root, first_line), []
+
+
+def _problem(file: str, lines: list[str], first_line: int, line: int, column: int, message: str) -> Problem:
+    excerpt = lines[line].rstrip("\r")
+    column = min(column, len(excerpt))
+    return Problem(Place(file, line + first_line), message, excerpt, column, column + 1)
+
+
+def _compose(text: str) -> Node | None:
+    """Build nodes from events, without recursion, so that nothing an attacker nests can exhaust the stack."""
+    stack: list[_Open] = []
+    root: Node | None = None
+    documents = 0
+    for event in yaml.parse(text, Loader=LOADER):
+        mark = event.start_mark
+        assert mark is not None
+        if isinstance(event, yaml.DocumentStartEvent):
+            documents += 1
+            if documents > 1:
+                raise _Refused(mark.line, 0, "a second document begins here; a file holds one")
+            continue
+        _refuse_tricks(event)
+        if isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent)):
+            if len(stack) >= DEEPEST:
+                raise _Refused(mark.line, mark.column, f"is nested more than {DEEPEST} deep")
+            stack.append(_Open(mark.line, mark.column, isinstance(event, yaml.MappingStartEvent)))
+            continue
+        if isinstance(event, yaml.ScalarEvent):
+            node: Node = Scalar(event.value, mark.line, mark.column, event.style is None)
+        elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
+            node = _closed(stack.pop())
+        else:
+            continue
+        if stack:
+            stack[-1].children.append(node)
+        else:
+            root = node
+    return root
+
+
+def _refuse_tricks(event: yaml.Event) -> None:
+    mark = event.start_mark
+    assert mark is not None
+    anchor, tag = getattr(event, "anchor", None), getattr(event, "tag", None)
+    if isinstance(event, yaml.AliasEvent):
+        raise _Refused(mark.line, mark.column, f"the alias `*{anchor}` is not allowed: write the value out")
+    if anchor is not None:
+        raise _Refused(mark.line, mark.column, f"the anchor `&{anchor}` is not allowed: write the value out")
+    if tag is not None:
+        raise _Refused(mark.line, mark.column, f"the tag `{tag}` is not allowed: write the plain value")
+
+
+def _closed(opened: _Open) -> Node:
+    if not opened.is_mapping:
+        return Sequence(tuple(opened.children), opened.line, opened.column)
+    pairs: list[tuple[Scalar, Node]] = []
+    seen: dict[str, int] = {}
+    for key, value in zip(opened.children[::2], opened.children[1::2], strict=True):
+        if not isinstance(key, Scalar):
+            raise _Refused(key.line, key.column, "a key is a word, not a list or a mapping")
+        if key.text in seen:
+            raise _Refused(
+                key.line, key.column, f"the key `{key.text}` stands twice, first in line {seen[key.text] + 1}"
+            )
+        seen[key.text] = key.line
+        pairs.append((key, value))
+    return Mapping(tuple(pairs), opened.line, opened.column)
+
+
+def _shifted(node: Mapping, by: int) -> Mapping:
+    """The same nodes with lines counted in the file."""
+
+    def shift(child: Node) -> Node:
+        match child:
+            case Scalar():
+                return Scalar(child.text, child.line + by, child.column, child.plain)
+            case Sequence():
+                return Sequence(tuple(map(shift, child.items)), child.line + by, child.column)
+            case Mapping():
+                pairs = tuple((Scalar(k.text, k.line + by, k.column, k.plain), shift(v)) for k, v in child.pairs)
+                return Mapping(pairs, child.line + by, child.column)
+
+    shifted = shift(node)
+    assert isinstance(shifted, Mapping)
+    return shifted
+
+
+def front_matter(text: str) -> tuple[str | None, int]:
+    """The YAML between the first line `---` and the next one, and the number of lines up to and with the second.
+
+    Returns (None, 0) when the text does not begin with `---`, and (None, -1) when the second `---` is missing.
+    """
+    lines = text.split("\n")
+    if lines[0].rstrip() != "---":
+        return None, 0
+    for number, line in enumerate(lines[1:], start=1):
+        if line.rstrip() == "---":
+            return "\n".join(lines[1:number]), number + 1
+    return None, -1
+
+
+def walk(node: Node) -> Iterator[Scalar]:
+    """Every scalar below a node, keys included."""
+    match node:
+        case Scalar():
+            yield node
+        case Sequence():
+            for item in node.items:
+                yield from walk(item)
+        case Mapping():
+            for key, value in node.pairs:
+                yield key
+                yield from walk(value)

@@ -1,0 +1,165 @@
+"""Typed reading of a YAML mapping: every key is asked for by name and type, what is left over is unknown."""
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+from typing import TypeVar
+
+from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
+from inspect_kit.text.grammar import did_you_mean, parse_date, parse_number
+from inspect_kit.text.source import Source, Value
+
+T = TypeVar("T")
+
+
+class Fields:
+    """One mapping while it is read; `path` leads to it in messages (`meters`, `people[2]`).
+
+    Each getter returns None, or an empty value, both for an absent key and for one that cannot be read; the latter
+    has left a problem in the source. `finish` reports the keys that nobody asked for.
+    """
+
+    def __init__(self, node: Mapping, source: Source, path: str = "") -> None:
+        self.node, self.source, self.path = node, source, path
+        self.asked: set[str] = set()
+
+    @property
+    def line(self) -> int:
+        return self.node.line
+
+    def has(self, key: str) -> bool:
+        return self.node.get(key) is not None
+
+    def name(self, key: str) -> str:
+        return f"{self.path}.{key}" if self.path else key
+
+    def problem(self, key: str, message: str) -> None:
+        """A problem with the value of a key, or with the whole mapping when the key is absent."""
+        node = self.node.get(key)
+        line = next((name.line for name, _ in self.node.pairs if name.text == key), self.node.line)
+        if isinstance(node, Scalar) and node.line == line:
+            self.source.problem(line, f"{self.name(key)}: {message}", node.column, node.column + len(node.text))
+        else:
+            self.source.problem(line, f"{self.name(key)}: {message}")
+
+    def node_of(self, key: str, *, required: bool = False) -> Node | None:
+        self.asked.add(key)
+        node = self.node.get(key)
+        if node is None and required:
+            self.source.problem(self.node.line, f"{self.name(key)} is missing")
+        return node
+
+    def parsed(self, key: str, parser: Callable[[str], T], *, required: bool = False) -> T | None:
+        """The value of a key as `parser` reads it."""
+        node = self.node_of(key, required=required)
+        if node is None:
+            return None
+        if not isinstance(node, Scalar):
+            self.problem(key, "expected one value, not a list or a mapping")
+            return None
+        return self.parse_scalar(node, parser, self.name(key))
+
+    def parse_scalar(self, node: Scalar, parser: Callable[[str], T], name: str) -> T | None:
+        text = node.text.strip()
+        if not text:
+            self.source.problem(node.line, f"{name} has no value")
+            return None
+        # A quoted or folded value does not stand in the line as it is read: no caret then.
+        column = node.column if node.plain and "\n" not in node.text else -1
+        if column >= 0 and self.source.lines[node.line - 1][column : column + len(text)] != text:
+            column = -1
+        return self.source.parse(parser, Value(text, node.line, column), name)
+
+    def text(self, key: str, *, required: bool = False) -> str:
+        return self.parsed(key, str, required=required) or ""
+
+    def date(self, key: str, *, required: bool = False) -> dt.date | None:
+        return self.parsed(key, parse_date, required=required)
+
+    def number(self, key: str, *, required: bool = False) -> Decimal | None:
+        return self.parsed(key, parse_number, required=required)
+
+    def list_of(self, key: str, parser: Callable[[str], T], *, required: bool = False) -> tuple[T, ...]:
+        """A list of values; a single value counts as a list of one."""
+        node = self.node_of(key, required=required)
+        if node is None:
+            return ()
+        items = node.items if isinstance(node, Sequence) else (node,)
+        found = []
+        for index, item in enumerate(items):
+            name = f"{self.name(key)}[{index + 1}]" if isinstance(node, Sequence) else self.name(key)
+            if isinstance(item, Scalar):
+                value = self.parse_scalar(item, parser, name)
+                if value is not None:
+                    found.append(value)
+            else:
+                self.source.problem(item.line, f"{name}: expected one value, not a list or a mapping")
+        return tuple(found)
+
+    def texts(self, key: str, *, required: bool = False) -> tuple[str, ...]:
+        return self.list_of(key, str, required=required)
+
+    def mapping(self, key: str, *, required: bool = False) -> "Fields | None":
+        """The mapping under a key, to be read and finished by the caller."""
+        node = self.node_of(key, required=required)
+        if node is None:
+            return None
+        if not isinstance(node, Mapping):
+            self.problem(key, "expected keys and values")
+            return None
+        return Fields(node, self.source, self.name(key))
+
+    def mappings(self, key: str, *, required: bool = False) -> "tuple[Fields, ...]":
+        """A list of mappings under a key."""
+        node = self.node_of(key, required=required)
+        if node is None:
+            return ()
+        if not isinstance(node, Sequence):
+            self.problem(key, "expected a list")
+            return ()
+        found = []
+        for index, item in enumerate(node.items):
+            name = f"{self.name(key)}[{index + 1}]"
+            if isinstance(item, Mapping):
+                found.append(Fields(item, self.source, name))
+            else:
+                self.source.problem(item.line, f"{name}: expected keys and values")
+        return tuple(found)
+
+    def each(self) -> Iterator[tuple[Scalar, Node]]:
+        """Every key with its value, for a mapping whose keys are names of the owner's own."""
+        for name, value in self.node.pairs:
+            self.asked.add(name.text)
+            yield name, value
+
+    def each_parsed(self, parser: Callable[[str], T]) -> dict[str, T]:
+        """Name and parsed value for a mapping of names of the owner's own to plain values."""
+        found: dict[str, T] = {}
+        for name, value in self.each():
+            if not isinstance(value, Scalar):
+                self.source.problem(name.line, f"{self.name(name.text)}: expected one value")
+                continue
+            parsed = self.parse_scalar(value, parser, self.name(name.text))
+            if parsed is not None:
+                found[name.text] = parsed
+        return found
+
+    def each_mapping(self) -> "Iterator[tuple[Scalar, Fields]]":
+        """Name and mapping for a mapping of names of the owner's own to mappings; an empty value counts as {}."""
+        for name, value in self.each():
+            if isinstance(value, Mapping):
+                yield name, Fields(value, self.source, self.name(name.text))
+            elif isinstance(value, Scalar) and value.plain and not value.text:
+                yield name, Fields(Mapping((), value.line), self.source, self.name(name.text))
+            else:
+                self.source.problem(name.line, f"{self.name(name.text)}: expected keys and values")
+
+    def finish(self) -> None:
+        """Report every key that nobody asked for, with the nearest one that is known."""
+        for name, _ in self.node.pairs:
+            if name.text not in self.asked:
+                hint = did_you_mean(name.text, self.asked)
+                where = f" in {self.path}" if self.path else ""
+                self.source.problem(
+                    name.line, f"unknown key `{name.text[:60]}`{where}{hint}", name.column, name.column + len(name.text)
+                )

@@ -1,0 +1,155 @@
+"""What a worksheet leaves in its record, in YAML.
+
+    begun: DATE     helpers: [NAME …]     totals: {NAME: NUMBER}
+    results:  {CHECK: "done" | {answer: done | not applicable | not done [reason] [took] [by] [second-look]
+                                [good-until] [disturbed: [ID …]] [notes: [text …]]}}
+    readings: {CHECK: {LABEL: "76 psi (at least 60)" | ["58 psi (at least 60)", "68 psi after 5 min run"]}}
+    findings: {F1: {check | panel, found, [fix] [may wait because] [waiting] [cleared: DATE text; by: NAME]}}
+    did: [CHECK …]   opened: [PANEL …]   disturbed: [ID …]   parts: [text …]   next: {CHECK: DATE}
+    clears: [RECORD#F1 …] | {RECORD#F1: DATE text; by: NAME}
+
+A reading and a finding are written in the words of the page, so that one grammar reads both.
+"""
+
+import re
+from typing import Any
+
+from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading, Result
+from inspect_kit.text import grammar
+from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
+from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.items import REF_PATTERN
+from inspect_kit.text.mapping import Fields
+from inspect_kit.text.source import Value
+from inspect_kit.text.worksheet import parse_cleared, split_reading
+
+
+def read_page_facts(fields: Fields) -> dict[str, Any]:
+    """The fields of a `model.record.Page` that are its own."""
+    totals, dates = fields.mapping("totals"), fields.mapping("next")
+    clears, cleared = _clears(fields)
+    return {
+        "begun": fields.date("begun"),
+        "helpers": fields.texts("helpers"),
+        "totals": totals.each_parsed(grammar.parse_number) if totals else {},
+        "results": _results(fields),
+        "readings": _readings(fields),
+        "findings": _findings(fields),
+        "did": fields.list_of("did", grammar.parse_id),
+        "opened": fields.list_of("opened", grammar.parse_id),
+        "disturbed": fields.list_of("disturbed", grammar.parse_id),
+        "clears": clears,
+        "cleared": cleared,
+        "parts": fields.texts("parts"),
+        "next": dates.each_parsed(grammar.parse_date) if dates else {},
+    }
+
+
+def _reference(value: str) -> str:
+    """REF = RECORD "#F" digits"""
+    if not re.fullmatch(REF_PATTERN, value):
+        raise Unreadable("expected a finding such as `2026-05-14-condition-k3f9#F1`")
+    return value
+
+
+def _clears(fields: Fields) -> tuple[tuple[str, ...], dict[str, Any]]:
+    node = fields.node.get("clears")
+    if not isinstance(node, Mapping):
+        return fields.list_of("clears", _reference), {}
+    below = fields.mapping("clears")
+    cleared = below.each_parsed(parse_cleared) if below else {}
+    for reference, _ in node.pairs:
+        fields.parse_scalar(reference, _reference, "clears")
+    return tuple(reference.text for reference, _ in node.pairs), cleared
+
+
+def _answer(value: str) -> str:
+    if value not in (DONE, NOT_APPLICABLE, NOT_DONE):
+        raise Unreadable(f"expected `{DONE}`, `{NOT_APPLICABLE}` or `{NOT_DONE}`")
+    return value
+
+
+def _results(fields: Fields) -> tuple[Result, ...]:
+    found = []
+    results = fields.mapping("results")
+    for name, value in results.each() if results else ():
+        assert results is not None
+        place = fields.source.place(name.line)
+        if isinstance(value, Scalar):
+            answer = results.parse_scalar(value, _answer, results.name(name.text))
+            found.append(Result(check=name.text, answer=answer or NOT_DONE, place=place))
+        elif isinstance(value, Mapping):
+            below = Fields(value, fields.source, results.name(name.text))
+            result = Result(
+                check=name.text,
+                answer=below.parsed("answer", _answer, required=True) or NOT_DONE,
+                reason=below.text("reason"),
+                took=below.parsed("took", grammar.parse_minutes),
+                by=below.text("by"),
+                second_look=below.text("second-look"),
+                good_until=below.date("good-until"),
+                disturbed=below.list_of("disturbed", grammar.parse_id),
+                notes=below.texts("notes"),
+                place=place,
+            )
+            below.finish()
+            found.append(result)
+        else:
+            fields.source.problem(name.line, f"results.{name.text}: expected an answer")
+    return tuple(found)
+
+
+def _readings(fields: Fields) -> tuple[Reading, ...]:
+    found = []
+    readings = fields.mapping("readings")
+    for check, below in readings.each_mapping() if readings else ():
+        for label, value in below.each():
+            if reading := _reading(check.text, label, value, below):
+                found.append(reading)
+    return tuple(found)
+
+
+def _reading(check: str, label: Scalar, value: Node, fields: Fields) -> Reading | None:
+    values = value.items if isinstance(value, Sequence) else (value,)
+    texts = [item.text.strip() for item in values if isinstance(item, Scalar)]
+    if not texts or len(texts) != len(values):
+        fields.source.problem(label.line, f"{fields.name(label.text)}: expected a reading such as `76 psi`")
+        return None
+    number, measure, bound = split_reading(Value(texts[0], label.line), fields.source, fields.name(label.text))
+    return Reading(
+        check=check,
+        label=label.text,
+        value=number,
+        measure=measure,
+        bound=bound,
+        again=tuple(texts[1:]),
+        place=fields.source.place(label.line),
+    )
+
+
+def _findings(fields: Fields) -> tuple[Finding, ...]:
+    found = []
+    findings = fields.mapping("findings")
+    for name, below in findings.each_mapping() if findings else ():
+        finding = read_finding(name.text, below)
+        below.finish()
+        if finding is not None:
+            found.append(finding)
+    return tuple(found)
+
+
+def read_finding(name: str, fields: Fields) -> Finding | None:
+    """The keys of a finding, under `findings` or at the top of a record of kind finding; the caller finishes."""
+    text = fields.text("found", required=True)
+    finding = Finding(
+        id=name,
+        check=fields.parsed("check", grammar.parse_id),
+        panel=fields.parsed("panel", grammar.parse_id),
+        text=text,
+        fix=fields.parsed("fix", grammar.parse_fix) or Fix(),
+        may_wait=fields.text("may wait because"),
+        waiting=fields.text("waiting"),
+        cleared=fields.parsed("cleared", parse_cleared),
+        place=fields.source.place(fields.line),
+    )
+    return finding if text else None

@@ -1,0 +1,260 @@
+"""Records: one YAML file each, told apart by `kind`.
+
+    format: 1     kind: KIND     date: DATE     and the keys of the kind, as its `_read_…` function asks for them
+    any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate]}
+                        at   paper   files: {NAME: SHA-256}   after: [SHA-256 …]
+"""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+from inspect_kit.model.aircraft import Person
+from inspect_kit.model.record import (
+    Amendment,
+    BroughtForward,
+    FileSum,
+    FindingRecord,
+    Hours,
+    Inspection,
+    Installed,
+    LastDone,
+    MeterChange,
+    ReadsTotal,
+    Record,
+    Removed,
+    Seal,
+    Signature,
+    Work,
+)
+from inspect_kit.text import grammar
+from inspect_kit.text.aircraft import read_format, read_identity, read_person
+from inspect_kit.text.fields import Mapping, Scalar, read_yaml
+from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.text.mapping import Fields
+from inspect_kit.text.page_facts import read_finding, read_page_facts
+from inspect_kit.text.source import Source, split_lines
+
+Reader = Callable[[Fields, dict[str, Any]], Record | None]
+
+
+def read_record(text: str, file: str) -> tuple[Record | None, Source]:
+    """The record, or None when its kind, its date or what its kind must have cannot be read."""
+    source = Source(file, split_lines(text))
+    node, problems = read_yaml(text, file)
+    source.problems += problems
+    if node is None:
+        return None, source
+    fields = Fields(node, source)
+    read_format(fields)
+    kind = fields.text("kind", required=True)
+    common = _common(fields, plain_meters=kind != "brought-forward")
+    if kind and kind not in KINDS:
+        fields.problem("kind", f"`{kind[:40]}` is no kind of record{did_you_mean(kind, KINDS)}")
+    if kind not in KINDS:
+        return None, source
+    record = KINDS[kind](fields, common)
+    fields.finish()
+    return (record if common["date"] is not None else None), source
+
+
+def _common(fields: Fields, *, plain_meters: bool) -> dict[str, Any]:
+    """What every kind may have; the meters of a `brought-forward` are read by its own reader."""
+    meters = fields.mapping("meters") if plain_meters else None
+    files = fields.mapping("files")
+    return {
+        "name": fields.source.file.rsplit("/", 1)[-1].removesuffix(".yaml"),
+        "date": fields.date("date", required=True),
+        "entered": fields.date("entered"),
+        "meters": meters.each_parsed(grammar.parse_number) if meters else {},
+        "text": fields.text("text"),
+        "by": _by(fields),
+        "at": fields.text("at"),
+        "paper": fields.text("paper"),
+        "files": tuple(
+            FileSum(name=name, sha256=digest) for name, digest in (files.each_parsed(_sha256) if files else {}).items()
+        ),
+        "after": fields.list_of("after", _sha256),
+        "seal": _seal(fields),
+        "place": fields.source.place(fields.line),
+    }
+
+
+def _sha256(value: str) -> str:
+    """SHA-256 = 64 lower-case hexadecimal digits"""
+    if not re.fullmatch(r"[0-9a-f]{64}", value):
+        raise Unreadable("expected a SHA-256 of 64 lower-case hexadecimal digits")
+    return value
+
+
+def _seal(fields: Fields) -> Seal | None:
+    seal = fields.mapping("seal")
+    if seal is None:
+        return None
+    made = Seal(
+        record=seal.text("record", required=True),
+        page=seal.text("page"),
+        worksheet=seal.parsed("worksheet", _sha256, required=True) or "",
+        after=seal.list_of("after", _sha256),
+        sha256=seal.parsed("sha256", _sha256, required=True) or "",
+    )
+    seal.finish()
+    return made
+
+
+def _by(fields: Fields) -> Person | None:
+    """by = NAME | {name [kind] [certificate]}"""
+    node = fields.node_of("by")
+    if isinstance(node, Scalar):
+        name = fields.text("by")
+        return Person(name=name, place=fields.source.place(node.line)) if name else None
+    if isinstance(node, Mapping):
+        return read_person(Fields(node, fields.source, "by"))
+    if node is not None:
+        fields.problem("by", "expected a name, or name, kind and certificate")
+    return None
+
+
+def _read_hours(fields: Fields, common: dict[str, Any]) -> Record | None:
+    if not fields.has("meters"):
+        fields.node_of("meters", required=True)
+    added = fields.mapping("added")
+    return Hours(added=added.each_parsed(str) if added else {}, **common)
+
+
+def _read_work(fields: Fields, common: dict[str, Any]) -> Record | None:
+    if not fields.has("did") and not common["text"]:
+        fields.source.problem(fields.line, "work says what was done: `did` or `text` is missing")
+    return Work(**read_page_facts(fields), **common)
+
+
+def _read_inspection(fields: Fields, common: dict[str, Any]) -> Record | None:
+    aircraft = fields.mapping("aircraft", required=True)
+    identity = read_identity(aircraft) if aircraft else None
+    if aircraft:
+        aircraft.finish()
+    outcome = fields.text("outcome", required=True)
+    if outcome and outcome not in ("passed", "not passed"):
+        fields.problem("outcome", "expected `passed` or `not passed`")
+    not_applicable = fields.mapping("not-applicable")
+    name = fields.parsed("inspection", grammar.parse_id, required=True)
+    made: dict[str, Any] = {
+        "basis": fields.text("basis", required=True),
+        "statement": fields.text("statement", required=outcome == "passed"),
+        "not_applicable": not_applicable.each_parsed(str) if not_applicable else {},
+        **read_page_facts(fields),
+    }
+    by = common["by"]
+    if by is None or not (by.name and by.kind and by.certificate):
+        # 14 CFR 43.11(a)(3) as a model, and the operating limitations: name, certificate number and its kind.
+        fields.source.problem(fields.line, "an inspection names its signer: `by` with name, kind and certificate")
+    if identity is None or name is None:
+        return None
+    return Inspection(inspection=name, passed=outcome == "passed", identity=identity, **made, **common)
+
+
+def _read_finding(fields: Fields, common: dict[str, Any]) -> Record | None:
+    if not fields.has("check") and not fields.has("panel"):
+        fields.source.problem(fields.line, "a finding says where: `panel` or `check` is missing")
+    if not fields.has("fix"):
+        fields.node_of("fix", required=True)
+    finding = read_finding("F1", fields)
+    return FindingRecord(finding=finding, **common) if finding else None
+
+
+def _read_signature(fields: Fields, common: dict[str, Any]) -> Record | None:
+    of, ink, ssh = fields.text("of", required=True), fields.text("ink"), fields.text("ssh")
+    if bool(ink) == bool(ssh):
+        fields.source.problem(fields.line, "a signature is in ink (logbook and page) or by ssh: one of the two")
+    return Signature(of=of, ink=ink, ssh=ssh, **common) if of else None
+
+
+def _part(fields: Fields) -> dict[str, Any]:
+    return {
+        "serial": fields.text("serial", required=True),
+        "part": fields.text("part"),
+        "since_new": fields.number("since-new"),
+        "since_overhaul": fields.number("since-overhaul"),
+    }
+
+
+def _read_installed(fields: Fields, common: dict[str, Any]) -> Record | None:
+    position = fields.parsed("position", grammar.parse_id, required=True)
+    part = _part(fields)
+    return Installed(position=position, **part, **common) if position else None
+
+
+def _read_removed(fields: Fields, common: dict[str, Any]) -> Record | None:
+    position = fields.parsed("position", grammar.parse_id, required=True)
+    made = {key: fields.text(key) for key in ("part", "where", "reason")}
+    serial = fields.text("serial", required=True)
+    return Removed(position=position, serial=serial, **made, **common) if position else None
+
+
+def _read_meter_change(fields: Fields, common: dict[str, Any]) -> Record | None:
+    meter = fields.parsed("meter", grammar.parse_id, required=True)
+    old, new = fields.number("old", required=True), fields.number("new", required=True)
+    unrecorded, how_known = None, ""
+    node = fields.node_of("unrecorded")
+    if isinstance(node, Mapping):
+        below = Fields(node, fields.source, "unrecorded")
+        unrecorded, how_known = below.number("hours", required=True), below.text("how-known", required=True)
+        below.finish()
+    elif node is not None:
+        fields.problem("unrecorded", "expected hours and how they are known, `{hours: 1.2, how-known: flight log}`")
+    if meter is None or old is None or new is None:
+        return None
+    return MeterChange(meter=meter, old=old, new=new, unrecorded=unrecorded, how_known=how_known, **common)
+
+
+def _read_brought_forward(fields: Fields, common: dict[str, Any]) -> Record | None:
+    # Here `meters` says of each meter what it reads and what that stands for.
+    node = fields.node_of("meters")
+    reads: dict[str, ReadsTotal] = {}
+    if isinstance(node, Mapping):
+        for name, each in Fields(node, fields.source, "meters").each_mapping():
+            shown, total = each.number("reads", required=True), each.number("total", required=True)
+            each.finish()
+            if shown is not None and total is not None:
+                reads[name.text] = ReadsTotal(reads=shown, total=total)
+    else:
+        fields.problem("meters", "expected for each meter what it reads and its total, `{tach: {reads: , total: }}`")
+    last = {}
+    done = fields.mapping("last")
+    for name, each in done.each_mapping() if done else ():
+        date, paper = each.date("date"), each.text("paper")
+        last[name.text] = LastDone(date=date, totals=_totals(each), paper=paper)
+    fitted = []
+    parts = fields.mapping("fitted")
+    for name, each in parts.each_mapping() if parts else ():
+        fitted.append(Installed(position=name.text, **_part(each), **(common | {"place": each.source.place(name.line)})))
+        each.finish()
+    return BroughtForward(reads=reads, last=last, fitted=tuple(fitted), **common)
+
+
+def _totals(fields: Fields) -> dict[str, Any]:
+    """All keys of a `last` entry but `date` and `paper`: meters with their totals."""
+    names = [key.text for key, _ in fields.node.pairs if key.text not in ("date", "paper")]
+    found = {name: fields.number(name) for name in names}
+    return {name: number for name, number in found.items() if number is not None}
+
+
+def _read_amendment(fields: Fields, common: dict[str, Any]) -> Record | None:
+    of = fields.text("of", required=True)
+    if not common["text"]:
+        fields.node_of("text", required=True)
+    return Amendment(of=of, **common) if of else None
+
+
+KINDS: dict[str, Reader] = {
+    "hours": _read_hours,
+    "work": _read_work,
+    "finding": _read_finding,
+    "inspection": _read_inspection,
+    "signature": _read_signature,
+    "installed": _read_installed,
+    "removed": _read_removed,
+    "meter-change": _read_meter_change,
+    "brought-forward": _read_brought_forward,
+    "amendment": _read_amendment,
+}
