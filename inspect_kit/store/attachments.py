@@ -1,0 +1,77 @@
+"""The photographs, tags and invoices of a record: copied into its folder, named in it with their SHA-256, checked."""
+
+import hashlib
+import os
+import stat
+from collections.abc import Mapping
+from pathlib import Path
+
+from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
+from inspect_kit.store.layout import folder_of, inside, reason
+from inspect_kit.store.reading import shown
+from inspect_kit.store.writing import Writer, create
+
+# A photograph is a few MB. What is larger does not belong into a folder that git carries for decades.
+LARGEST = 64 * 1024 * 1024
+
+
+def attach(writer: Writer, name: str, source: Path) -> tuple[str, str]:
+    """Copy a file from anywhere into the folder of the record or page `name`; gives its name there and its SHA-256."""
+    if not source.name.isprintable() or source.name.startswith("."):
+        raise Misused(f"{shown(source.name)}: give the file a plain name first")
+    try:
+        data = _read(source)
+    except OSError as error:
+        raise Misused(f"{shown(str(source))} cannot be read: {reason(error)}") from error
+    create(writer, f"{folder_of(name)}/{source.name}", data)
+    return source.name, hashlib.sha256(data).hexdigest()
+
+
+def file_sums(root: Path, name: str) -> dict[str, str]:
+    """The SHA-256 of every file in the folder of the record or page `name`, by its name there, sorted.
+
+    StoreUnreadable names what cannot be taken: a link, a device, a folder in it, a file that cannot be read.
+    """
+    folder = inside(root, folder_of(name))
+    if not folder.is_dir():
+        return {}
+    sums = {}
+    for file in sorted(os.listdir(folder)):
+        if not file.startswith("."):
+            try:
+                sums[file] = hashlib.sha256(_read(folder / file)).hexdigest()
+            except OSError as error:
+                place = f"{folder_of(name)}/{shown(file)}"
+                raise StoreUnreadable(f"{place} cannot be taken: {reason(error)}") from error
+    return sums
+
+
+def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Problem, ...]:
+    """Every file that a record names with another SHA-256 than it has by now, or that is gone."""
+    problems = []
+    for file, expected in sorted(named.items()):
+        place = Place(f"{folder_of(record)}/{shown(file)}")
+        try:
+            actual = hashlib.sha256(_read(inside(root, f"{folder_of(record)}/{file}"))).hexdigest()
+        except Misused as error:
+            problems.append(Problem(Place(record), str(error)))
+        except FileNotFoundError:
+            problems.append(Problem(place, f"is missing; {record} names it with its SHA-256"))
+        except OSError as error:
+            problems.append(Problem(place, f"cannot be read: {reason(error)}"))
+        else:
+            if actual != expected:
+                problems.append(Problem(place, f"was changed: it has not the SHA-256 that {record} names"))
+    return tuple(problems)
+
+
+def _read(path: Path) -> bytes:
+    """The bytes of a plain file that is no link and not too large; OSError says what it is instead."""
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+    with os.fdopen(handle, "rb") as stream:
+        status = os.fstat(handle)
+        if not stat.S_ISREG(status.st_mode):
+            raise OSError("it is not a file")
+        if status.st_size > LARGEST:
+            raise OSError(f"it is larger than {LARGEST // 2**20} MB")
+        return stream.read(LARGEST + 1)

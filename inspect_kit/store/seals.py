@@ -1,0 +1,164 @@
+"""Seals: how a record, its worksheet and the records before it are shown to be what was signed.
+
+Canonical form, to the byte. A sealed record is a file that ends with this block, in UTF-8, every line ended by one
+line feed (0x0A) and nothing after the last one:
+
+    seal:
+      record: records/2026/2026-11-28-condition-k3f9.yaml
+      page: records/open/2026-11-21-condition-k3f9.md
+      worksheet: <SHA-256>
+      after:
+        - <SHA-256>
+      sha256: <SHA-256>
+
+- A SHA-256 (FIPS 180-4) is written as 64 lower-case hexadecimal digits.
+- `record` is the name under which the record was sealed. `page` is the open page that was signed; it stands only if
+  that page was moved away from there, as a JSON string if it has anything but letters, digits and `._/-` in its name.
+  `worksheet` is the SHA-256 of the whole file beside the record, `.md` instead
+  of `.yaml`. Of photographs, tags and invoices the record's own `files` names the SHA-256.
+- `after` lists, sorted, the seals of all records that nothing had come after yet, as far as this store knew and
+  whose bytes were whole at that moment; the line is absent if there were none. So the seals form a graph, which
+  joins again after a merge.
+- The last value is the SHA-256 of every byte of the file before it: from the first byte of the file to the blank
+  after `sha256:`, included. It is the seal of the record and its name in other records.
+
+A record that is not sealed may carry `after` at its top level, in the same form: it then tells which sealed records
+stood when it was written, so that the newest of them cannot vanish unnoticed either.
+
+What a seal cannot show: that nobody wrote the whole store anew, every seal included. Against that stand a copy in
+other hands, the logbook on paper, and a signature with a key (`signature`).
+"""
+
+import contextlib
+import hashlib
+import json
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from inspect_kit.errors import ProgramFault
+from inspect_kit.store.layout import worksheet_of
+
+_HEX = rb"[0-9a-f]{64}"
+_BLOCK = re.compile(
+    rb"^seal:\n"
+    rb"  record: (?P<record>records/[!-~]+\.yaml)\n"
+    rb"(?:  page: (?P<page>[^\n]+)\n)?"
+    rb"  worksheet: (?P<worksheet>" + _HEX + rb")\n"
+    rb"(?:  after:\n(?P<after>(?:    - " + _HEX + rb"\n)+))?"
+    rb"  sha256: (?P<sha256>" + _HEX + rb")\n\Z",
+    re.MULTILINE,
+)
+_PLAIN = re.compile(r"[A-Za-z0-9._/-]+")
+_MARK = re.compile(rb"^seal[ \t]*:", re.MULTILINE)
+_AFTER = re.compile(rb"^after:\r?\n((?: *- *" + _HEX + rb" *\r?\n)+)", re.MULTILINE)
+_DATE = re.compile(rb"^date: *(\d{4}-\d\d-\d\d) *\r?$", re.MULTILINE)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Seal:
+    """What the block at the end of a record says; `whole` is whether its bytes are those that were sealed."""
+
+    record: str
+    page: str | None
+    worksheet: str
+    after: tuple[str, ...]
+    sha256: str
+    whole: bool
+    date: str
+
+
+def sha256(data: bytes) -> str:
+    """The SHA-256 of some bytes, as it is written in a record."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def seal_record(body: bytes, *, record: str, page: str | None, worksheet: bytes, after: Iterable[str]) -> bytes:
+    """The bytes of a sealed record: `body` is its YAML without the seal, `worksheet` the bytes of its page."""
+    if _MARK.search(body) or not body.endswith(b"\n") or b"\r" in body or b"\0" in body:
+        raise ProgramFault("a record to be sealed ends with a line feed, has no carriage return and no seal yet")
+    lines = [b"seal:", b"  record: " + record.encode()]
+    if page is not None:
+        lines.append(b"  page: " + (page if _PLAIN.fullmatch(page) else json.dumps(page, ensure_ascii=False)).encode())
+    lines.append(b"  worksheet: " + sha256(worksheet).encode())
+    if named := sorted(set(after)):
+        lines += [b"  after:", *(b"    - " + seal.encode() for seal in named)]
+    before = body + b"\n".join(lines) + b"\n  sha256: "
+    sealed = before + sha256(before).encode() + b"\n"
+    if (seal := read_seal(sealed)) is None or not seal.whole:
+        raise ProgramFault("a sealed record does not read back as one")
+    return sealed
+
+
+def read_seal(data: bytes) -> Seal | None:
+    """The seal of a record, None if it does not end with one in canonical form."""
+    found = _BLOCK.search(data)
+    if found is None:
+        return None
+    covered = data[: found.start("sha256")]
+    page, after = found["page"], found["after"] or b""
+    return Seal(
+        record=found["record"].decode(),
+        page=_unquote(page) if page is not None else None,
+        worksheet=found["worksheet"].decode(),
+        after=tuple(re.findall(r"[0-9a-f]{64}", after.decode())),
+        sha256=found["sha256"].decode(),
+        whole=sha256(covered) == found["sha256"].decode() and len(_MARK.findall(data)) == 1,
+        date=date_of(data),
+    )
+
+
+def _unquote(page: bytes) -> str:
+    text = page.decode("utf-8", "replace")
+    with contextlib.suppress(ValueError):
+        return str(json.loads(text))
+    return text
+
+
+def date_of(data: bytes) -> str:
+    """The date that a record bears, for messages; "" if none can be seen."""
+    found = _DATE.search(data)
+    return found[1].decode() if found else ""
+
+
+def claims_seal(data: bytes) -> bool:
+    """Whether a record has, or ought to have, a seal: it begins one, or it is an inspection."""
+    return bool(_MARK.search(data)) or re.search(rb"^kind:[ \t]*inspection[ \t]*\r?$", data, re.MULTILINE) is not None
+
+
+def named_after(data: bytes) -> tuple[str, ...]:
+    """The seals that a record says it came after, sealed or not."""
+    if (seal := read_seal(data)) is not None:
+        return seal.after
+    found = _AFTER.search(data)
+    return tuple(re.findall(r"[0-9a-f]{64}", found[1].decode())) if found else ()
+
+
+def after_block(heads: Iterable[str]) -> str:
+    """The lines that a record without a seal gets at its top level: `after:` and the heads; "" if there are none."""
+    named = sorted(set(heads))
+    return "".join(["after:\n", *(f"  - {seal}\n" for seal in named)]) if named else ""
+
+
+def whole_seals(files: Mapping[str, bytes]) -> dict[str, Seal]:
+    """Every record whose bytes and worksheet are those that were sealed, by the record's name."""
+    found: dict[str, Seal] = {}
+    for name, data in files.items():
+        if name.endswith(".yaml") and (seal := read_seal(data)) is not None and seal.whole:
+            worksheet = files.get(worksheet_of(name))
+            if worksheet is not None and sha256(worksheet) == seal.worksheet:
+                found[name] = seal
+    return found
+
+
+def heads(files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """The seals that no whole sealed record came after yet, sorted: what the next record comes after."""
+    seals = whole_seals(files).values()
+    followed = {named for seal in seals for named in seal.after}
+    return tuple(sorted({seal.sha256 for seal in seals} - followed))
+
+
+def heads_to_name(files: Mapping[str, bytes]) -> tuple[str, ...]:
+    """The heads that no record names yet: what the next record without a seal carries in its `after`."""
+    named = {seal for name, data in files.items() if name.endswith(".yaml") for seal in named_after(data)}
+    return tuple(seal for seal in heads(files) if seal not in named)

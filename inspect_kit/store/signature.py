@@ -1,0 +1,101 @@
+"""Signatures with an SSH key, made and checked by the system's own ssh-keygen (PROTOCOL.sshsig of OpenSSH).
+
+What is signed is the bytes of a sealed record, seal included, in a namespace of this tool's own, so that a signature
+made for anything else is none here. Whose key it may be stands in aircraft.yaml: `ssh: "ssh-ed25519 AAAA..."` of a
+person. It shows who held the key; it claims no authority's acceptance.
+"""
+
+import os
+import re
+import shutil
+import subprocess
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+from inspect_kit.errors import Misused, Refused
+
+NAMESPACE = "sealed-record@inspect-kit"
+# The person is known by the keys we hand over; the name itself never reaches the command line.
+PRINCIPAL = "signer"
+_KEY = re.compile(
+    r"(ssh-ed25519|ssh-rsa|ecdsa-sha2-nistp(?:256|384|521)|sk-ssh-ed25519@openssh\.com"
+    r"|sk-ecdsa-sha2-nistp256@openssh\.com) ([A-Za-z0-9+/]{40,16384}={0,3})(?: [^\r\n]*)?"
+)
+_ARMOUR = re.compile(r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]{1,100}\n){1,200}-----END SSH SIGNATURE-----\n?")
+MISSING = "ssh-keygen was not found on this computer (it comes with OpenSSH)"
+LONGEST = 60
+
+
+def is_key(text: str) -> bool:
+    """Whether a text is a public key in the form of an OpenSSH `.pub` file: type, base64, perhaps a comment."""
+    return _KEY.fullmatch(text.strip()) is not None
+
+
+def is_signature(text: str) -> bool:
+    """Whether a text is an armoured SSH signature."""
+    return _ARMOUR.fullmatch(text.strip() + "\n") is not None
+
+
+def sign_with_key(sealed: bytes, key: Path) -> str:
+    """Sign the bytes of a sealed record with a private key (or the public one of a key that the agent holds).
+
+    ssh-keygen asks for a passphrase itself. Returns the armoured signature; Misused if there is no such key,
+    Refused if ssh-keygen is missing or does not sign.
+    """
+    program = shutil.which("ssh-keygen")
+    if program is None:
+        raise Refused(f"{MISSING}; sign in ink instead and write down the page of the logbook")
+    if not key.is_file():
+        raise Misused(f"{key} is no file with an SSH key")
+    # Without a name of a file ssh-keygen reads standard input and writes the signature to standard output.
+    done = subprocess.run(
+        [program, "-Y", "sign", "-q", "-n", NAMESPACE, "-f", str(key.absolute())],
+        input=sealed,
+        capture_output=True,
+        check=False,
+        env={**os.environ, "LC_ALL": "C"},
+    )
+    armour = done.stdout.decode("ascii", "replace").replace("\r\n", "\n")
+    if done.returncode != 0 or not is_signature(armour):
+        raise Refused(f"ssh-keygen did not sign with {key}: {_said(done.stderr)}")
+    return armour
+
+
+def check_signature(sealed: bytes, armour: str, keys: Iterable[str]) -> str | None:
+    """Check the signature of a sealed record against the keys of the person who is said to have signed.
+
+    None if it is good, otherwise why it is not, or why it could not be checked.
+    """
+    allowed = [f"{found[1]} {found[2]}" for key in keys if (found := _KEY.fullmatch(key.strip()))]
+    if not allowed:
+        return "cannot be checked: aircraft.yaml names no SSH key of this person"
+    if not is_signature(armour):
+        return "is no SSH signature"
+    program = shutil.which("ssh-keygen")
+    if program is None:
+        return f"cannot be checked: {MISSING}"
+    with tempfile.TemporaryDirectory(prefix="inspect-kit-") as folder:
+        signers, signature = Path(folder, "signers"), Path(folder, "signature")
+        lines = [f'{PRINCIPAL} namespaces="{NAMESPACE}" {key}\n' for key in allowed]
+        signers.write_text("".join(lines), "ascii")
+        signature.write_text(armour.strip() + "\n", "ascii")
+        verify = ["verify", "-f", str(signers), "-I", PRINCIPAL, "-n", NAMESPACE, "-s", str(signature)]
+        try:
+            done = subprocess.run(
+                [program, "-Y", *verify],
+                input=sealed,
+                capture_output=True,
+                check=False,
+                timeout=LONGEST,
+                env={**os.environ, "LC_ALL": "C"},
+            )
+        except subprocess.TimeoutExpired:
+            return "cannot be checked: ssh-keygen did not answer"
+    return None if done.returncode == 0 else f"is not good: {_said(done.stderr)}"
+
+
+def _said(message: bytes) -> str:
+    """The last line that ssh-keygen said, without anything that would act in a terminal."""
+    lines = [line for line in message.decode("utf-8", "replace").splitlines() if line.strip()]
+    return "".join(mark for mark in (lines or ["it gave no reason"])[-1] if mark.isprintable())[:200]

@@ -1,0 +1,140 @@
+"""Signing moves a page beside its record; killed at any moment, the store is either before or after.
+
+The order of operations, each one whole or not at all:
+
+    1  a copy of the page is kept in `.inspect-kit/pages/<SHA-256>.md`
+    2  the sealed record is created: before this the page is open, after it the page is signed
+    3  the worksheet is created beside the record
+    4  the folder of photographs of the page is renamed to the record's
+    5  the open page is removed, if it still holds the bytes that were sealed
+    6  the kept copy is removed
+
+What is left to do after 2 follows from the bytes alone: a whole record without its worksheet takes it from an open
+page or a kept copy that has the sealed SHA-256; an open page that a whole record names and that holds the sealed bytes
+is signed. `settle` shows readers the finished state, `finish` brings the disk there before the next entry. An open
+page that was changed after it was signed is never touched: `verification` names it.
+"""
+
+import contextlib
+import os
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from inspect_kit.store.layout import OPEN, OWN, folder_of, worksheet_of
+from inspect_kit.store.reading import RefusedFile, Snapshot, read_all, read_file
+from inspect_kit.store.register import note
+from inspect_kit.store.seals import Seal, heads, read_seal, seal_record, sha256, whole_seals
+from inspect_kit.store.writing import Writer, create, expect, move_folder, refuse_link, remove
+
+KEPT = f"{OWN}/pages"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Rest:
+    """What a killed `sign` left to do for one record: a worksheet to put beside it, an open page to take away."""
+
+    record: str
+    seal: Seal
+    worksheet: bytes | None
+    page: str | None
+
+
+def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, stays: bool = False) -> bytes:
+    """Seal `body` as the record named `record` and move the page, which holds the bytes `read`, beside it.
+
+    With `stays` the page remains open and a copy of it stands beside the record. Returns the bytes of the sealed
+    record. AlreadyThere if the name is taken, ChangedSinceRead if the page holds other bytes by now.
+    """
+    files = finish(writer).files
+    expect(writer, page, read)
+    create(writer, f"{KEPT}/{sha256(read)}.md", read)
+    left = None if stays else page
+    sealed = seal_record(body, record=record, page=left, worksheet=read, after=heads(files))
+    create(writer, record, sealed)
+    finish(writer)
+    return sealed
+
+
+def read_settled(root: Path) -> Snapshot:
+    """Read every file that counts, as it stands once every signed page is moved."""
+    snapshot = read_all(root)
+    files = dict(snapshot.files)
+    for rest in unfinished(files, lambda seal: _read_kept(root, seal)):
+        if rest.worksheet is not None:
+            files[worksheet_of(rest.record)] = rest.worksheet
+        if rest.page is not None:
+            files.pop(rest.page, None)
+    return Snapshot(files=dict(sorted(files.items())), problems=snapshot.problems)
+
+
+def finish(writer: Writer) -> Snapshot:
+    """Do what a killed `sign` left to do, and give what stands in the store now."""
+    root = writer.root
+    snapshot = read_all(root)
+    rests = list(unfinished(snapshot.files, lambda seal: _read_kept(root, seal)))
+    for rest in rests:
+        if rest.worksheet is not None:
+            create(writer, worksheet_of(rest.record), rest.worksheet)
+        if rest.seal.page is not None:
+            move_folder(writer, folder_of(rest.seal.page), folder_of(rest.record))
+        if rest.page is not None:
+            remove(writer, rest.page, read=snapshot.files[rest.page])
+    if rests:
+        snapshot = read_all(root)
+    note(root, whole_seals(snapshot.files))
+    _drop_kept(root)
+    return snapshot
+
+
+def is_unfinished(root: Path) -> bool:
+    """Whether a killed `sign` may have left something to do: its copy of the page is still there."""
+    with contextlib.suppress(OSError):
+        return bool(os.listdir(root / KEPT))
+    return False
+
+
+def unfinished(files: Mapping[str, bytes], kept: Callable[[Seal], bytes | None]) -> Iterator[Rest]:
+    """What is left to do, decided from bytes alone; `kept` gives the kept copy of a sealed page."""
+    for record, data in files.items():
+        seal = read_seal(data) if record.endswith(".yaml") else None
+        if seal is None or not seal.whole or seal.record != record:
+            continue
+        beside = files.get(worksheet_of(record))
+        worksheet = None
+        if beside is None:
+            worksheet = _same_page(files, seal) or kept(seal)
+        elif sha256(beside) != seal.worksheet:
+            # The worksheet was altered: an open page with the sealed bytes may be the only true one left.
+            continue
+        page = seal.page if seal.page is not None and _is_open(seal.page) and seal.page in files else None
+        if page is not None and (sha256(files[page]) != seal.worksheet or (beside is None and worksheet is None)):
+            page = None
+        if worksheet is not None or page is not None:
+            yield Rest(record=record, seal=seal, worksheet=worksheet, page=page)
+
+
+def _is_open(page: str) -> bool:
+    folder, _, name = page.rpartition("/")
+    return folder == OPEN and name.endswith(".md")
+
+
+def _same_page(files: Mapping[str, bytes], seal: Seal) -> bytes | None:
+    pages = (data for name, data in files.items() if _is_open(name))
+    return next((data for data in pages if sha256(data) == seal.worksheet), None)
+
+
+def _read_kept(root: Path, seal: Seal) -> bytes | None:
+    with contextlib.suppress(RefusedFile):
+        data = read_file(root, f"{KEPT}/{seal.worksheet}.md")
+        if sha256(data) == seal.worksheet:
+            return data
+    return None
+
+
+def _drop_kept(root: Path) -> None:
+    refuse_link(root / KEPT)
+    with contextlib.suppress(OSError), os.scandir(root / KEPT) as scan:
+        for entry in list(scan):
+            with contextlib.suppress(OSError):
+                os.unlink(entry.path)

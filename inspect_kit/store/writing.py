@@ -1,0 +1,214 @@
+"""How a file gets to the disk: whole or not at all, and never over what somebody else wrote.
+
+A new file is written in the tool's own folder, flushed, read back and compared, and only then given its name; then
+the folder is flushed as well, because a name that is not flushed is lost with the power. `create` never replaces,
+`replace` and `remove` act only on a file that still holds the bytes that the caller read. Every function wants the
+Writer that `lock.writing` gives, so that nobody writes without the lock.
+"""
+
+import contextlib
+import os
+import stat
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from inspect_kit.errors import StoreUnreadable
+from inspect_kit.store.layout import OWN, inside, reason
+
+HALF = f"{OWN}/half"
+
+
+class AlreadyThere(StoreUnreadable):
+    """A file that was to be new exists."""
+
+
+class ChangedSinceRead(StoreUnreadable):
+    """A file holds other bytes than the caller read: somebody else wrote it meanwhile."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Writer:
+    """The right to write in the store at `root`, held together with its lock."""
+
+    root: Path
+
+
+def create(writer: Writer, name: str, data: bytes) -> None:
+    """Write a file that must not exist yet; AlreadyThere if it does."""
+    path = inside(writer.root, name)
+    with _told(name):
+        make_folder(writer.root, path.parent)
+        half = _write_half(writer.root, path.parent, data, mode=None)
+        try:
+            _name_new(half, path)
+        except FileExistsError as error:
+            raise AlreadyThere(f"{name} exists already and was left as it is; nothing was written") from error
+        finally:
+            _drop(half)
+    _flush_name(path)
+
+
+def replace(writer: Writer, name: str, data: bytes, *, read: bytes) -> None:
+    """Put `data` in the place of the bytes `read`, keeping the file's mode; ChangedSinceRead if it holds others."""
+    path = inside(writer.root, name).resolve()
+    with _told(name):
+        _expect(path, name, read)
+        half = _write_half(writer.root, path.parent, data, mode=path.stat())
+        try:
+            # Compared once more: an editor may have saved while the new file was flushed.
+            _expect(path, name, read)
+            os.replace(half, path)
+        finally:
+            _drop(half)
+    _flush_name(path)
+
+
+def remove(writer: Writer, name: str, *, read: bytes) -> None:
+    """Take away a file that holds the bytes `read`; one that is gone already is no error."""
+    path = inside(writer.root, name)
+    with _told(name):
+        if not os.path.lexists(path):
+            return
+        _expect(path, name, read)
+        os.unlink(path)
+    _flush_name(path)
+
+
+def expect(writer: Writer, name: str, read: bytes) -> None:
+    """ChangedSinceRead unless a file still holds the bytes `read`."""
+    with _told(name):
+        _expect(inside(writer.root, name), name, read)
+
+
+def move_folder(writer: Writer, name: str, to: str) -> None:
+    """Rename a folder of the store, if it is there and the new name is free."""
+    old, new = inside(writer.root, name), inside(writer.root, to)
+    with _told(name):
+        if not old.is_dir() or old.is_symlink() or os.path.lexists(new):
+            return
+        make_folder(writer.root, new.parent)
+        os.rename(old, new)
+    _flush_name(old)
+    _flush_name(new)
+
+
+def make_folder(root: Path, folder: Path) -> None:
+    """Make a folder of the store and flush every name on the way to it."""
+    missing = []
+    while not folder.exists() and folder != root:
+        missing.append(folder)
+        folder = folder.parent
+    for step in reversed(missing):
+        with contextlib.suppress(FileExistsError):
+            os.mkdir(step)
+        flush_folder(step.parent)
+
+
+def refuse_link(path: Path) -> None:
+    """StoreUnreadable if a path of the tool's own is a symbolic link: what is cleared there must be its own."""
+    if path.is_symlink():
+        raise StoreUnreadable(f"{path} is a symbolic link; take it away, nothing is written through it")
+
+
+def flush_folder(folder: Path) -> None:
+    """Flush the names in a folder to the disk, where the system can."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def clear_halves(root: Path) -> None:
+    """Take away what a killed command left half written; only with the lock held, when nobody else can be writing."""
+    refuse_link(root / HALF)
+    with contextlib.suppress(OSError), os.scandir(root / HALF) as scan:
+        for entry in list(scan):
+            with contextlib.suppress(OSError):
+                os.unlink(entry.path)
+
+
+def _flush_name(path: Path) -> None:
+    try:
+        flush_folder(path.parent)
+    except OSError as error:
+        raise StoreUnreadable(
+            f"{path.name} is changed, but the disk does not say that it is safe: {reason(error)}; check the disk"
+        ) from error
+
+
+def _write_half(root: Path, folder: Path, data: bytes, mode: os.stat_result | None) -> Path:
+    half_folder = root / HALF
+    make_folder(root, half_folder)
+    refuse_link(half_folder)
+    if half_folder.stat().st_dev != folder.stat().st_dev:
+        # A folder that is a disk of its own cannot take a name from another one; the half then stands beside.
+        half_folder = folder
+    half = half_folder / f".{os.urandom(8).hex()}.half"
+    handle = os.open(half, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        rest = memoryview(data)
+        while rest:
+            rest = rest[os.write(handle, rest) :]
+        if mode is not None:
+            _keep(handle, mode)
+        os.fsync(handle)
+        os.lseek(handle, 0, os.SEEK_SET)
+        with os.fdopen(os.dup(handle), "rb") as stream:
+            if stream.read() != data:
+                raise StoreUnreadable("the disk did not give back what was written to it; nothing was changed")
+    except BaseException:
+        _drop(half)
+        raise
+    finally:
+        os.close(handle)
+    return half
+
+
+def _keep(handle: int, mode: os.stat_result) -> None:
+    if hasattr(os, "fchown") and (os.fstat(handle).st_uid, os.fstat(handle).st_gid) != (mode.st_uid, mode.st_gid):
+        # Only root may give a file away; for anybody else the file becomes the writer's own, as with any editor.
+        with contextlib.suppress(OSError):
+            os.fchown(handle, mode.st_uid, mode.st_gid)
+    if hasattr(os, "fchmod"):
+        os.fchmod(handle, stat.S_IMODE(mode.st_mode))
+
+
+def _name_new(half: Path, path: Path) -> None:
+    try:
+        os.link(half, path)
+    except FileExistsError:
+        raise
+    except OSError:
+        # A memory card knows no second names (hard links). The lock keeps other commands away between look and rename.
+        if os.path.lexists(path):
+            raise FileExistsError(path) from None
+        os.rename(half, path)
+
+
+def _expect(path: Path, name: str, read: bytes) -> None:
+    try:
+        now = path.read_bytes()
+    except FileNotFoundError as error:
+        raise ChangedSinceRead(f"{name} is gone since it was read; nothing was written") from error
+    if now != read:
+        raise ChangedSinceRead(
+            f"{name} was changed by somebody else since it was read; nothing was written. Run the command again"
+        )
+
+
+def _drop(half: Path) -> None:
+    with contextlib.suppress(OSError):
+        os.unlink(half)
+
+
+@contextlib.contextmanager
+def _told(name: str) -> Iterator[None]:
+    """Say an error of the system for people; StoreUnreadable."""
+    try:
+        yield
+    except OSError as error:
+        raise StoreUnreadable(f"{name} cannot be written: {reason(error)}; nothing was changed") from error
