@@ -204,3 +204,41 @@ def walk(node: Node) -> Iterator[Scalar]:
             for key, value in node.pairs:
                 yield key
                 yield from walk(value)
+
+
+class Plain(str):
+    """Text that is written without quotes whatever it looks like: a date, a number, an id, a digest."""
+
+
+class _Dumper(yaml.SafeDumper):
+    """Writes block style, keeps the order of keys, never an alias."""
+
+    def ignore_aliases(self, data: object) -> bool:
+        return True
+
+    def increase_indent(self, flow: bool = False, indentless: bool = False) -> None:
+        # Lists stand indented under their key, so that two people's additions merge line by line.
+        super().increase_indent(flow, False)
+
+
+def _write_text(dumper: yaml.SafeDumper, data: str) -> yaml.ScalarNode:
+    # Lines of their own are kept as such; anything else is left to the emitter, which quotes what needs it.
+    style = "|" if "\n" in data and not any(line != line.rstrip() for line in data.split("\n")) else None
+    return dumper.represent_scalar("tag:yaml.org,2002:str", data, style=style)
+
+
+def _write_plain(dumper: yaml.SafeDumper, data: Plain) -> yaml.ScalarNode:
+    # The tag of the implicit resolution is named so that the emitter sees no need for quotes.
+    tag = dumper.resolve(yaml.ScalarNode, str(data), (True, False))  # type: ignore[no-untyped-call]
+    return dumper.represent_scalar(tag, str(data))
+
+
+_Dumper.add_representer(str, _write_text)
+_Dumper.add_representer(Plain, _write_plain)
+
+Writable = str | Plain | list["Writable"] | dict[str, "Writable"]
+
+
+def write_yaml(value: dict[str, Writable]) -> str:
+    """YAML text of nested dicts and lists of text, block style, one line feed at the end; `read_yaml` reads it back."""
+    return yaml.dump(value, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=118, default_flow_style=False)

@@ -186,7 +186,7 @@ def _read_installed(fields: Fields, common: dict[str, Any]) -> Record | None:
 
 def _read_removed(fields: Fields, common: dict[str, Any]) -> Record | None:
     position = fields.parsed("position", grammar.parse_id, required=True)
-    made = {key: fields.text(key) for key in ("part", "where", "reason")}
+    made: dict[str, Any] = {key: fields.text(key) for key in ("part", "where", "reason")}
     serial = fields.text("serial", required=True)
     return Removed(position=position, serial=serial, **made, **common) if position else None
 
@@ -227,7 +227,8 @@ def _read_brought_forward(fields: Fields, common: dict[str, Any]) -> Record | No
     fitted = []
     parts = fields.mapping("fitted")
     for name, each in parts.each_mapping() if parts else ():
-        fitted.append(Installed(position=name.text, **_part(each), **(common | {"place": each.source.place(name.line)})))
+        here = common | {"place": each.source.place(name.line)}
+        fitted.append(Installed(position=name.text, **_part(each), **here))
         each.finish()
     return BroughtForward(reads=reads, last=last, fitted=tuple(fitted), **common)
 

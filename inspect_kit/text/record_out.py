@@ -1,0 +1,190 @@
+"""A record as YAML text: the inverse of `text.record` (read_record(write_record(x)) gives x back, places aside)."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from inspect_kit.model.aircraft import Identity, Person
+from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
+from inspect_kit.model.record import (
+    Amendment,
+    BroughtForward,
+    FindingRecord,
+    Hours,
+    Inspection,
+    Installed,
+    MeterChange,
+    Page,
+    Record,
+    Removed,
+    Signature,
+    Work,
+)
+from inspect_kit.text.fields import Plain, write_yaml
+
+Keys = dict[str, Any]
+
+
+def write_record(record: Record) -> str:
+    """The YAML of a record without its seal, which `store` adds to the bytes. Keys that say nothing are left out."""
+    kind, write = KINDS[type(record)]
+    own = write(record)
+    head: Keys = {
+        "format": Plain("1"),
+        "kind": kind,
+        "date": _plain(record.date),
+        "entered": _plain(record.entered),
+        "meters": own.pop("meters", None) or _plain_values(record.meters),
+    }
+    tail: Keys = {
+        "text": record.text,
+        "by": _by(record.by),
+        "at": record.at,
+        "paper": record.paper,
+        "files": {file.name: Plain(file.sha256) for file in record.files},
+        "after": [Plain(digest) for digest in record.after],
+    }
+    return write_yaml({key: value for key, value in (head | own | tail).items() if value})
+
+
+def _plain(value: object) -> Plain | None:
+    return None if value is None else Plain(str(value))
+
+
+def _plain_values(values: Mapping[str, object]) -> Keys:
+    return {name: Plain(str(value)) for name, value in values.items()}
+
+
+def _by(person: Person | None) -> str | Keys | None:
+    if person is None or not (person.kind or person.certificate):
+        return person.name if person else None
+    named = {"name": person.name, "kind": person.kind, "certificate": person.certificate}
+    return {key: value for key, value in named.items() if value}
+
+
+def _identity(identity: Identity) -> Keys:
+    return {key: getattr(identity, key) for key in ("registration", "make", "model", "serial")}
+
+
+def cleared_text(cleared: Cleared) -> str:
+    """DATE text; by: NAME"""
+    return f"{cleared.date} {cleared.text}" + (f"; by: {cleared.by}" if cleared.by else "")
+
+
+def reading_text(value: str, reading: Reading) -> str:
+    """`76 psi (at least 60)`, as the page shows it."""
+    if reading.measure == "words":
+        return f"{value} (words)"
+    bound = f" ({reading.bound})" if reading.bound else ""
+    return f"{value} {reading.measure}".strip() + bound
+
+
+def _result(result: Result) -> str | Keys:
+    more = {
+        "reason": result.reason,
+        "took": f"{result.took} min" if result.took is not None else "",
+        "by": result.by,
+        "second-look": result.second_look,
+        "good-until": _plain(result.good_until),
+        "disturbed": list(result.disturbed),
+        "notes": list(result.notes),
+    }
+    told = {key: value for key, value in more.items() if value}
+    return {"answer": result.answer, **told} if told or result.answer != DONE else result.answer
+
+
+def _finding(finding: Finding) -> Keys:
+    keys = {
+        "check": finding.check,
+        "panel": finding.panel,
+        "found": finding.text,
+        "fix": str(finding.fix),
+        "may wait because": finding.may_wait,
+        "waiting": finding.waiting,
+        "cleared": cleared_text(finding.cleared) if finding.cleared else "",
+    }
+    return {key: value for key, value in keys.items() if value}
+
+
+def _page(record: Page) -> Keys:
+    readings: Keys = {}
+    for reading in record.readings:
+        first = reading_text(reading.value, reading)
+        text = [first, *reading.again] if reading.again else first
+        readings.setdefault(reading.check, {})[reading.label] = text
+    clears: Any = list(record.clears)
+    if record.cleared:
+        clears = {name: cleared_text(record.cleared[name]) for name in record.clears}
+    return {
+        "begun": _plain(record.begun),
+        "totals": _plain_values(record.totals),
+        "helpers": list(record.helpers),
+        "did": list(record.did),
+        "next": _plain_values(record.next),
+        "results": {result.check: _result(result) for result in record.results},
+        "readings": readings,
+        "findings": {finding.id: _finding(finding) for finding in record.findings},
+        "clears": clears,
+        "opened": list(record.opened),
+        "disturbed": list(record.disturbed),
+        "parts": list(record.parts),
+    }
+
+
+def _inspection(record: Inspection) -> Keys:
+    return {
+        "inspection": record.inspection,
+        "outcome": "passed" if record.passed else "not passed",
+        "aircraft": _identity(record.identity),
+        "basis": record.basis,
+        "statement": record.statement,
+        "not-applicable": dict(record.not_applicable),
+        **_page(record),
+    }
+
+
+def _signature(record: Signature) -> Keys:
+    return {"of": record.of, "ink": record.ink, "ssh": record.ssh}
+
+
+def _part(record: Installed) -> Keys:
+    numbers = {"since-new": _plain(record.since_new), "since-overhaul": _plain(record.since_overhaul)}
+    return {"serial": record.serial, "part": record.part, **numbers}
+
+
+def _removed(record: Removed) -> Keys:
+    return {key: getattr(record, key) for key in ("position", "serial", "part", "where", "reason")}
+
+
+def _meter_change(record: MeterChange) -> Keys:
+    unrecorded = {"hours": _plain(record.unrecorded), "how-known": record.how_known} if record.unrecorded else None
+    old_new = {"old": _plain(record.old), "new": _plain(record.new)}
+    return {"meter": record.meter, **old_new, "unrecorded": unrecorded}
+
+
+def _brought_forward(record: BroughtForward) -> Keys:
+    meters = {
+        name: {"reads": _plain(each.reads), "total": _plain(each.total)} for name, each in record.reads.items()
+    }
+    last: Keys = {}
+    for name, done in record.last.items():
+        keys = {"date": _plain(done.date), **_plain_values(done.totals), "paper": done.paper}
+        last[name] = {key: value for key, value in keys.items() if value}
+    fitted = {
+        part.position: {key: value for key, value in _part(part).items() if value} for part in record.fitted
+    }
+    return {"meters": meters, "last": last, "fitted": fitted}
+
+
+KINDS: dict[type[Record], tuple[str, Callable[[Any], Keys]]] = {
+    Hours: ("hours", lambda record: {"added": dict(record.added)}),
+    Work: ("work", _page),
+    FindingRecord: ("finding", lambda record: _finding(record.finding)),
+    Inspection: ("inspection", _inspection),
+    Signature: ("signature", _signature),
+    Installed: ("installed", lambda record: {"position": record.position, **_part(record)}),
+    Removed: ("removed", _removed),
+    MeterChange: ("meter-change", _meter_change),
+    BroughtForward: ("brought-forward", _brought_forward),
+    Amendment: ("amendment", lambda record: {"of": record.of}),
+}
+
