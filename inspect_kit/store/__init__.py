@@ -3,6 +3,7 @@
 from inspect_kit.store.attachments import attach, check_files, file_sums
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.layout import at, find, new_code, open_name, record_name, slug, worksheet_of
+from inspect_kit.store.loading import Loaded, load
 from inspect_kit.store.lock import writing
 from inspect_kit.store.reading import Snapshot
 from inspect_kit.store.register import registered
@@ -15,6 +16,7 @@ from inspect_kit.store.writing import AlreadyThere, ChangedSinceRead, Writer, cr
 __all__ = [
     "AlreadyThere",
     "ChangedSinceRead",
+    "Loaded",
     "Snapshot",
     "Writer",
     "after_block",
@@ -29,6 +31,7 @@ __all__ = [
     "find",
     "heads",
     "heads_to_name",
+    "load",
     "new_code",
     "open_name",
     "read_seal",

@@ -113,6 +113,7 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
         yield Problem(Place(shown(folder)), f"the folder cannot be read: {reason(error)}")
         return
     names = {entry.name for entry in entries}
+    misplaced = (".yaml", ".yml") if folder.partition("/")[0] == CHECKLISTS else ()
     for entry in entries:
         name = f"{folder}/{entry.name}"
         ending = PurePosixPath(entry.name).suffix
@@ -139,6 +140,8 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
                 yield Problem(Place(name), f"is a folder, and its name ends in {ending} like a file's")
             else:
                 yield name, status
+        elif ending.lower() in misplaced:
+            yield Problem(Place(shown(name)), f"stands among the checklists; a record belongs into {RECORDS}/")
         elif (meant := LOOKALIKES.get(ending.lower(), ending.lower())) in endings:
             yield Problem(Place(shown(name)), f"its ending is {ending}; rename it to {meant} so that it counts")
 
