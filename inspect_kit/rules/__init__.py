@@ -1,0 +1,41 @@
+"""The rule profile as data, each clause with its citation.
+
+    scope      the paragraphs of Appendix D; splits such as `f.1` count for their paragraph
+    coverage   which of them the checks cover: `scope_coverage`
+    signers    who may sign by the aircraft's own operating limitations: `signer_refusal`
+    entry      what an inspection entry must show: `missing_contents`; doubtful wording; how long records are kept
+    intervals  intervals that a regulation sets
+    cautions   the usual cautions, and to whom the program defers
+
+Wording and permitted signers of one aircraft are data of aircraft.yaml, never of this room.
+"""
+
+from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, NO_PERMISSION, PILOT_DECIDES
+from inspect_kit.rules.coverage import Coverage, ScopeAnswer, UnknownCode, scope_coverage
+from inspect_kit.rules.entry import CONTENTS, RETENTION, missing_contents, statement_doubts
+from inspect_kit.rules.intervals import INTERVALS
+from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope, paragraph, scope_named
+from inspect_kit.rules.signers import signer_refusal, signer_reminder
+
+__all__ = [
+    "APPENDIX_D",
+    "CAUTIONS",
+    "CONTENTS",
+    "DEFERRAL",
+    "INTERVALS",
+    "NO_PERMISSION",
+    "PILOT_DECIDES",
+    "RETENTION",
+    "Clause",
+    "Coverage",
+    "Scope",
+    "ScopeAnswer",
+    "UnknownCode",
+    "missing_contents",
+    "paragraph",
+    "scope_coverage",
+    "scope_named",
+    "signer_refusal",
+    "signer_reminder",
+    "statement_doubts",
+]

@@ -1,0 +1,79 @@
+"""Intervals that a regulation sets, each with its citation. Makers and operating limitations may ask for more."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, HOURS, YEARS, Limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RegulatoryInterval:
+    """What is due, within which limits (whichever comes first), on which occasion or condition, by which rule."""
+
+    subject: str
+    every: tuple[Limit, ...]
+    condition: str
+    citation: str
+
+
+def _limit(number: int, unit: str) -> Limit:
+    return Limit(number=Decimal(number), unit=unit)
+
+
+INTERVALS = (
+    RegulatoryInterval(
+        subject="condition inspection",
+        every=(_limit(12, CALENDAR_MONTHS),),
+        condition="as the aircraft's operating limitations say; no grace",
+        citation="operating limitations; 14 CFR 91.319(i)",
+    ),
+    RegulatoryInterval(
+        subject="static system, altimeter and automatic altitude reporting",
+        every=(_limit(24, CALENDAR_MONTHS),),
+        condition="flight by instrument rules in controlled airspace",
+        citation="14 CFR 91.411(a)(1)",
+    ),
+    RegulatoryInterval(
+        subject="static system leak test",
+        every=(),
+        condition="after the static system was opened and closed, drains and alternate valves aside",
+        citation="14 CFR 91.411(a)(2)",
+    ),
+    RegulatoryInterval(
+        subject="transponder",
+        every=(_limit(24, CALENDAR_MONTHS),),
+        condition="whenever a transponder is used",
+        citation="14 CFR 91.413(a)",
+    ),
+    RegulatoryInterval(
+        subject="emergency locator transmitter, inspection",
+        every=(_limit(12, CALENDAR_MONTHS),),
+        condition="installation, battery corrosion, controls and crash sensor, radiated signal",
+        citation="14 CFR 91.207(d)",
+    ),
+    RegulatoryInterval(
+        subject="emergency locator transmitter, battery",
+        every=(_limit(1, HOURS),),
+        condition="more than one hour of use altogether, or half the useful life that its maker set: the date is "
+        "marked on the transmitter",
+        citation="14 CFR 91.207(c)",
+    ),
+    RegulatoryInterval(
+        subject="emergency locator transmitter, taken out",
+        every=(_limit(90, DAYS),),
+        condition="flight without it, with an entry and a placard",
+        citation="14 CFR 91.207(f)(10)",
+    ),
+    RegulatoryInterval(
+        subject="VOR receiver check",
+        every=(_limit(30, DAYS),),
+        condition="flight by instrument rules with VOR",
+        citation="14 CFR 91.171",
+    ),
+    RegulatoryInterval(
+        subject="registration certificate",
+        every=(_limit(7, YEARS),),
+        condition="counted from the last day of the month of issue; the certificate is marked with its date",
+        citation="14 CFR 47.40",
+    ),
+)

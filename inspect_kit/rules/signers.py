@@ -1,0 +1,83 @@
+"""Who may sign: what the aircraft's own operating limitations say, which aircraft.yaml holds as data.
+
+The table below only adds what the regulations say of a kind of certificate, as a reminder to the signer. It never
+permits anybody: operating limitations of older issue do not name every kind, and they control (14 CFR 91.319(i)).
+"""
+
+from dataclasses import dataclass
+
+from inspect_kit.model.aircraft import Aircraft, InspectionRule, Person
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KindOfCertificate:
+    """A kind of certificate by words that stand in its name, and what its holder should bear in mind."""
+
+    words: tuple[str, ...]
+    reminder: str
+    citation: str
+
+
+KINDS = (
+    KindOfCertificate(
+        words=("repairman", "builder"),
+        reminder="only the aircraft that the holder built, in accordance with its operating limitations",
+        citation="14 CFR 65.104(b)",
+    ),
+    KindOfCertificate(
+        words=("repairman", "inspection"),
+        reminder="only an aircraft that the holder owns, of the category of the course taken, if the operating "
+        "limitations name this certificate",
+        citation="14 CFR 65.109(a)",
+    ),
+    KindOfCertificate(
+        words=("repairman", "maintenance"),
+        reminder="only work of a kind done before or shown, with the current instructions understood, if the operating "
+        "limitations name this certificate",
+        citation="14 CFR 65.109(b), (c)",
+    ),
+    KindOfCertificate(
+        words=("mechanic",),
+        reminder="rated as the operating limitations ask",
+        citation="the aircraft's operating limitations",
+    ),
+    KindOfCertificate(
+        words=("repair station",),
+        reminder="rated as the operating limitations ask, and only if they name repair stations",
+        citation="the aircraft's operating limitations",
+    ),
+)
+
+
+def signer_refusal(aircraft: Aircraft, rule: InspectionRule, person: Person) -> str | None:
+    """Why this person may not sign this inspection, in a sentence; None when the operating limitations name them.
+
+    Source: the operating limitations as aircraft.yaml gives them under `signers`; the certificate number and its kind
+    belong into the entry (operating limitations; 14 CFR 43.11(a)(3) as a model).
+    """
+    if person.retired is not None:
+        return f"{person.name} is retired in {aircraft.place.file} since {person.retired.date}"
+    if not person.kind:
+        return f"no kind of certificate is given for {person.name} in {aircraft.place.file}"
+    if not person.certificate:
+        return f"no certificate number is given for {person.name} in {aircraft.place.file}"
+    if _words(person.kind) not in [_words(kind) for kind in rule.signers]:
+        named = " or ".join(rule.signers) or "nobody"
+        return (
+            f"the operating limitations of {aircraft.identity.registration} name {named} for the {rule.name} "
+            f"inspection, and {person.name} holds: {person.kind}"
+        )
+    return None
+
+
+def signer_reminder(person: Person) -> str:
+    """What the regulations say of this kind of certificate, to be shown before signing; "" for one not known here."""
+    kind = _words(person.kind)
+    for known in KINDS:
+        if all(word in kind for word in known.words):
+            return f"{person.kind}: {known.reminder} ({known.citation})"
+    return ""
+
+
+def _words(text: str) -> str:
+    return " ".join(text.casefold().split())
