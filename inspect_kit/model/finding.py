@@ -106,7 +106,7 @@ class Reading:
 class Result:
     """What became of one check: done, not applicable or not done (with the reason); minutes it took; who did it.
 
-    `good_until` is the date the part itself carries; `disturbed` what else was disturbed by doing it.
+    `good_until` is the date the part itself carries; `paper` the reference of work done by others; `disturbed` what else was disturbed by doing it.
     """
 
     check: str
@@ -116,6 +116,7 @@ class Result:
     by: str = ""
     second_look: str = ""
     good_until: dt.date | None = None
+    paper: str = ""
     disturbed: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     place: Place

@@ -8,7 +8,7 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding
-from inspect_kit.model.record import FindingRecord, Page, Record
+from inspect_kit.model.record import FindingRecord, Inspection, Page, Record
 from inspect_kit.model.worksheet import Worksheet
 
 Kind = TypeVar("Kind", bound=Record)
@@ -55,6 +55,12 @@ class Logbook:
     def standing(self) -> dict[str, Finding]:
         """The findings never put right, by reference: neither cleared where they stand nor by a later record."""
         cleared = {reference for record in self.of_kind(Page) for reference in record.clears}
+        # The discrepancies of an inspection that was not passed live on in its page, or in what that page became.
+        names = {page.name for page in self.pages}
+        for early in self.of_kind(Inspection):
+            later = (record for record in self.of_kind(Page) if record.sheet == early.sheet and record is not early)
+            if not early.passed and early.sheet and (early.sheet in names or any(later)):
+                cleared |= {f"{early.name}#{finding.id}" for finding in early.findings}
         return {
             reference: finding
             for reference, finding in self.findings().items()

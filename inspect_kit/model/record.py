@@ -64,9 +64,10 @@ class Page(Record):
 
     `clears` are references RECORD#F1, `cleared` how they were put right where that was said; `next` the dates that
     parts carry.
-    `totals` are meter totals at the end of the work; `begun` the day it began.
+    `totals` are meter totals at the end of the work; `begun` the day it began; `sheet` the name of the open page.
     """
 
+    sheet: str = ""
     begun: dt.date | None = None
     helpers: tuple[str, ...] = ()
     totals: Mapping[str, Decimal] = field(default_factory=dict)

@@ -36,6 +36,7 @@ class Entry:
     by: str = ""
     second_look: str | None = None
     good_until: str | None = None
+    paper: str | None = None
     disturbed: tuple[str, ...] = ()
     cleared: Cleared | None = None
     fix: Fix | None = None
@@ -66,7 +67,7 @@ class Entry:
 class Worksheet:
     """An open page. `job` is an inspection's name or `work`; `meters` the readings on the day; `name` the file's stem.
 
-    `second_look` of an entry and `good_until` are None where the page does not ask, "" where it still asks.
+    `second_look`, `good_until` and `paper` of an entry are None where the page does not ask, "" where it still asks.
     """
 
     name: str

@@ -1,8 +1,8 @@
 """What a worksheet leaves in its record, in YAML.
 
-    begun: DATE     helpers: [NAME …]     totals: {NAME: NUMBER}
+    sheet: NAME     begun: DATE     helpers: [NAME …]     totals: {NAME: NUMBER}
     results:  {CHECK: "done" | {answer: done | not applicable | not done [reason] [took] [by] [second-look]
-                                [good-until] [disturbed: [ID …]] [notes: [text …]]}}
+                                [good-until] [paper] [disturbed: [ID …]] [notes: [text …]]}}
     readings: {CHECK: {LABEL: "76 psi (at least 60)" | ["58 psi (at least 60)", "68 psi after 5 min run"]}}
     findings: {F1: {check | panel, found, [fix] [may wait because] [waiting] [cleared: DATE text; by: NAME]}}
     did: [CHECK …]   opened: [PANEL …]   disturbed: [ID …]   parts: [text …]   next: {CHECK: DATE}
@@ -29,6 +29,7 @@ def read_page_facts(fields: Fields) -> dict[str, Any]:
     totals, dates = fields.mapping("totals"), fields.mapping("next")
     clears, cleared = _clears(fields)
     return {
+        "sheet": fields.text("sheet"),
         "begun": fields.date("begun"),
         "helpers": fields.texts("helpers"),
         "totals": totals.each_parsed(grammar.parse_number) if totals else {},
@@ -88,6 +89,7 @@ def _results(fields: Fields) -> tuple[Result, ...]:
                 by=below.text("by"),
                 second_look=below.text("second-look"),
                 good_until=below.date("good-until"),
+                paper=below.text("paper"),
                 disturbed=below.list_of("disturbed", grammar.parse_id),
                 notes=below.texts("notes"),
                 place=place,

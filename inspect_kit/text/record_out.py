@@ -85,6 +85,7 @@ def _result(result: Result) -> str | Keys:
         "by": result.by,
         "second-look": result.second_look,
         "good-until": _plain(result.good_until),
+        "paper": result.paper,
         "disturbed": list(result.disturbed),
         "notes": list(result.notes),
     }
@@ -115,6 +116,7 @@ def _page(record: Page) -> Keys:
     if record.cleared:
         clears = {name: cleared_text(record.cleared[name]) for name in record.clears}
     return {
+        "sheet": record.sheet,
         "begun": _plain(record.begun),
         "totals": _plain_values(record.totals),
         "helpers": list(record.helpers),

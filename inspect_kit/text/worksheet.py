@@ -10,13 +10,14 @@
                                cleared: DATE " " text [ "; by: " NAME ]
     under a check              LABEL: value [ measure ] [ "(" bound ")" ]   with, indented:  again: value
                                not applicable: reason | not done: reason | note: text | took: minutes | by: NAME
-                               good until: DATE | second look by: NAME | disturbed: ids
+                               good until: DATE | second look by: NAME | paper: reference | disturbed: ids
     under a standing finding   cleared, fix, may wait because, note
     `____` stands where something is still to be written.
 """
 
 import datetime as dt
 import re
+from decimal import Decimal
 from typing import Any
 
 from inspect_kit.model.checklist import Bound
@@ -32,7 +33,7 @@ BLANK = "____"
 # Keys with a meaning of their own; any other key under a check is the label of a reading.
 KNOWN = (
     *("found", "fix", "may wait because", "waiting", "cleared", "again", "note", "took", "by"),
-    *("good until", "second look by", "disturbed", NOT_APPLICABLE, NOT_DONE),
+    *("good until", "second look by", "paper", "disturbed", NOT_APPLICABLE, NOT_DONE),
 )
 FINDING_KEYS = ("fix", "may wait because", "waiting", "cleared", "note")
 
@@ -51,7 +52,7 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     meters = fields.mapping("meters")
     front: dict[str, Any] = {
         "registration": fields.text("aircraft", required=True),
-        "meters": meters.each_parsed(grammar.parse_number) if meters else {},
+        "meters": _meters(meters) if meters else {},
         "inspector": _unless_blank(fields.text("inspector")),
         "helpers": fields.texts("helpers"),
     }
@@ -61,6 +62,12 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
         return None, source
     name = file.rsplit("/", 1)[-1].removesuffix(".md")
     return Worksheet(name=name, job=job, begun=begun, entries=entries, place=source.place(1), **front), source
+
+
+def _meters(fields: Fields) -> dict[str, Decimal]:
+    """NAME: NUMBER | blank: a meter that is still to be read is left out."""
+    found = fields.each_parsed(lambda value: None if is_blank(value) else grammar.parse_number(value))
+    return {name: number for name, number in found.items() if number is not None}
 
 
 def _unless_blank(value: str) -> str:
@@ -132,6 +139,8 @@ def _read_key(bullet: Bullet, item: Item, entry: dict[str, Any], source: Source)
             entry["took"] = source.parse(grammar.parse_minutes, value, key)
         case "second look by":
             entry["second_look"] = written
+        case "paper":
+            entry["paper"] = written
         case "good until":
             entry["good_until"] = written
             if written and source.parse(grammar.parse_date, value, key) is None:
