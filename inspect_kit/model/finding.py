@@ -106,7 +106,8 @@ class Reading:
 class Result:
     """What became of one check: done, not applicable or not done (with the reason); minutes it took; who did it.
 
-    `good_until` is the date the part itself carries; `paper` the reference of work done by others; `disturbed` what else was disturbed by doing it.
+    `good_until` is the date the part itself carries; `paper` the reference of work done by others; `disturbed` what
+    else was disturbed by doing it.
     """
 
     check: str

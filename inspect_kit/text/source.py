@@ -57,3 +57,9 @@ class Source:
 def split_lines(text: str) -> list[str]:
     """The lines of a text without their endings; a CR before LF belongs to the ending."""
     return [line.removesuffix("\r") for line in text.split("\n")]
+
+
+def one_line(value: str) -> str:
+    """A value that stays on its line: line breaks and other control characters become blanks, the indent stays."""
+    indent = value[: len(value) - len(value.lstrip(" "))]
+    return indent + " ".join("".join(c if c.isprintable() else " " for c in value).split())

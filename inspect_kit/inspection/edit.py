@@ -1,0 +1,195 @@
+"""Verbs on an open page: tick, write a reading, find, clear. Each takes the page's text and gives the new one.
+
+What was written is read back before it is given out: if any other box came out changed, or a problem appeared, nothing
+is written and the program says that it is at fault.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from inspect_kit.errors import Place, ProgramFault
+from inspect_kit.model.checklist import Panel
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
+from inspect_kit.model.worksheet import CLOSING, Entry, Worksheet
+from inspect_kit.text import page_edit
+from inspect_kit.text.record_out import cleared_text, reading_text
+from inspect_kit.text.worksheet import read_worksheet
+from inspect_kit.text.worksheet_out import finding_lines, panel_box
+
+ANSWERS = (NOT_APPLICABLE, NOT_DONE)
+NOWHERE = Place("")
+
+
+@dataclass(frozen=True, slots=True)
+class OpenPage:
+    """A page with its text, so that both always belong together."""
+
+    text: str
+    page: Worksheet
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        return self.page.entries
+
+    def box(self, name: str, verb: str = "") -> int | None:
+        """The place of the first box of that id (and verb) that is not ticked yet, else of the last one."""
+        found = [at for at, entry in enumerate(self.entries) if entry.id == name and entry.verb == verb]
+        unticked = [at for at in found if not self.entries[at].ticked]
+        return next(iter(unticked or found[-1:]), None)
+
+
+def opened(text: str, file: str) -> OpenPage | None:
+    """The page of a text, or None when its front matter cannot be read."""
+    page, _ = read_worksheet(text, file)
+    return OpenPage(text, page) if page else None
+
+
+def in_order(sheet: OpenPage, box: int) -> OpenPage:
+    """Tick a box: done, found in order unless a finding stands under it."""
+    text = page_edit.drop_keys(page_edit.tick(sheet.text, box), box, ANSWERS)
+    return _read_back(sheet, text, {box})
+
+
+def untick(sheet: OpenPage, box: int) -> OpenPage:
+    """Take a tick or an answer back."""
+    text = page_edit.drop_keys(page_edit.tick(sheet.text, box, ticked=False), box, ANSWERS)
+    return _read_back(sheet, text, {box})
+
+
+def answer(sheet: OpenPage, box: int, kind: str, reason: str) -> OpenPage:
+    """Answer `not applicable` or `not done`, with the reason."""
+    text = page_edit.tick(sheet.text, box, ticked=False)
+    text = page_edit.drop_keys(text, box, [other for other in ANSWERS if other != kind])
+    return _read_back(sheet, page_edit.write_key(text, box, kind, reason), {box})
+
+
+def measure(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
+    """Write a reading: in the place of its blank, or as `again` where one stands already."""
+    reading = next((reading for reading in sheet.entries[box].readings if reading.label == label), None)
+    if reading is None:
+        text = page_edit.write_key(sheet.text, box, label, value)
+    elif reading.value:
+        text = page_edit.write_again(sheet.text, box, label, value)
+    else:
+        text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
+    return _read_back(sheet, text, {box})
+
+
+def write(sheet: OpenPage, box: int, key: str, value: str) -> OpenPage:
+    """Write one of `note`, `took`, `by`, `good until`, `second look by`, `paper`, `disturbed`, `fix`, `cleared`."""
+    if key == "note":
+        return _read_back(sheet, page_edit.add_below(sheet.text, box, [f"- note: {value}"]), {box})
+    return _read_back(sheet, page_edit.write_key(sheet.text, box, key, value), {box})
+
+
+def find(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:
+    """Write a finding under a box; its id is the next free one of the page."""
+    named = replace(finding, id=next_id(sheet.page))
+    text = page_edit.add_below(sheet.text, box, finding_lines(named))
+    return _read_back(sheet, text, {box})
+
+
+def clear(sheet: OpenPage, finding: str, cleared: Cleared) -> OpenPage:
+    """Write under a finding, F1 of this page or RECORD#F1 from before, how it was put right; the latter is ticked."""
+    if "#" in finding:
+        box = sheet.box(finding)
+        assert box is not None
+        text = page_edit.write_key(sheet.text, box, "cleared", cleared_text(cleared))
+        return _read_back(sheet, page_edit.tick(text, box), {box})
+    box = box_of_finding(sheet, finding)
+    assert box is not None
+    text = page_edit.write_below_finding(sheet.text, box, finding, "cleared", cleared_text(cleared))
+    return _read_back(sheet, text, {box})
+
+
+def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
+    """Give a finding a limit, and the reason why it may wait."""
+    for key, value in (("fix", fix), ("may wait because", reason)):
+        box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
+        assert box is not None
+        if "#" in finding:
+            text = page_edit.tick(page_edit.write_key(sheet.text, box, key, value), box)
+        else:
+            text = page_edit.write_below_finding(sheet.text, box, finding, key, value)
+        sheet = _read_back(sheet, text, {box})
+    return sheet
+
+
+def name_findings(sheet: OpenPage) -> OpenPage:
+    """Write the ids into the page that findings written by hand were given when it was read."""
+    lines = sheet.text.split("\n")
+    unnamed = [
+        (finding.place.line, finding.id)
+        for entry in sheet.entries
+        for finding in entry.findings
+        if f"{finding.id} " not in lines[finding.place.line - 1]
+    ]
+    if not unnamed:
+        return sheet
+    return _read_back(sheet, page_edit.name_findings(sheet.text, unnamed), set())
+
+
+def take_off_again(sheet: OpenPage, panel: Panel) -> OpenPage:
+    """A panel that is back on comes off once more for a late finding: two boxes more, at its last refit."""
+    opening, closing = panel.verbs
+    last = max((at for at, entry in enumerate(sheet.entries) if entry.id == panel.id), default=-1)
+    boxes = [panel_box(opening, panel, False), panel_box(closing, panel, panel.second_look)]
+    text = page_edit.insert_boxes(sheet.text, last, boxes)
+    after = _reread(sheet, text)
+    if [entry.id for entry in after.entries[last + 1 : last + 3]] != [panel.id] * 2:
+        raise ProgramFault("a box that was added to the page does not read back")
+    return after
+
+
+def add_boxes(sheet: OpenPage, after: int, blocks: Sequence[Sequence[str]]) -> OpenPage:
+    """Add boxes behind another one, such as a check that was not in the plan."""
+    return _reread(sheet, page_edit.insert_boxes(sheet.text, after, blocks))
+
+
+def next_id(page: Worksheet) -> str:
+    """The next free id of a finding on this page."""
+    taken = [int(finding.id[1:]) for entry in page.entries for finding in entry.findings]
+    return f"F{max(taken, default=0) + 1}"
+
+
+def box_of_finding(sheet: OpenPage, finding: str) -> int | None:
+    """The place of the box under which a finding of this page stands."""
+    boxes = (at for at, entry in enumerate(sheet.entries) if any(f.id == finding for f in entry.findings))
+    return next(boxes, None)
+
+
+def is_closing(entry: Entry) -> bool:
+    return entry.verb in CLOSING
+
+
+def _reread(sheet: OpenPage, text: str) -> OpenPage:
+    file = sheet.page.place.file
+    before = read_worksheet(sheet.text, file)[1].problems
+    page, source = read_worksheet(text, file)
+    if page is None or len(source.problems) > len(before):
+        told = "; ".join(problem.message for problem in source.problems)
+        raise ProgramFault(f"what was to be written into {file} does not read back: {told}")
+    return OpenPage(text, page)
+
+
+def _read_back(sheet: OpenPage, text: str, edited: set[int]) -> OpenPage:
+    """Read the new text and make sure that every other box says what it said before."""
+    after = _reread(sheet, text)
+    if len(after.entries) != len(sheet.entries):
+        raise ProgramFault("an edit changed the number of boxes of the page")
+    for at, (old, new) in enumerate(zip(sheet.entries, after.entries, strict=True)):
+        if at not in edited and _said(old) != _said(new):
+            raise ProgramFault(f"an edit of another box would have changed `{old.id}`")
+    return after
+
+
+def _said(entry: Entry) -> Entry:
+    """What an entry says, wherever it stands."""
+    return replace(
+        entry,
+        place=NOWHERE,
+        lines=(0, 0),
+        readings=tuple(replace(reading, place=NOWHERE) for reading in entry.readings),
+        findings=tuple(replace(finding, place=NOWHERE) for finding in entry.findings),
+    )
+

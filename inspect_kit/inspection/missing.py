@@ -1,0 +1,221 @@
+"""Everything that is still missing before a page may be signed, all of it at once.
+
+The rules behind it: the aircraft's operating limitations (scope and detail of 14 CFR Part 43 Appendix D; who may sign;
+what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (nothing is ticked for anybody).
+"""
+
+from collections.abc import Iterator
+
+from inspect_kit.errors import Place
+from inspect_kit.inspection.signing import Missing, Request
+from inspect_kit.model.checklist import OTHERS, Check
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
+from inspect_kit.model.worksheet import Entry
+from inspect_kit.rules import scope_coverage, scope_named, signer_refusal
+
+
+def missing(request: Request) -> tuple[Missing, ...]:
+    """All that stands between this page and a signature, in the order of the page; empty when it may be signed."""
+    found = [
+        *_signer(request),
+        *_day(request),
+        *_meters(request),
+        *(fault for entry in request.page.entries for fault in _entry(request, entry)),
+        *_panels(request),
+    ]
+    if request.is_inspection:
+        found += [*_left_out(request), *_standing_elsewhere(request), *_scope(request)]
+    return tuple(found)
+
+
+def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
+    """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy."""
+    found = [*_signer(request), *_day(request), *_meters(request)]
+    if not any(finding.stands for entry in request.page.entries for finding in entry.findings):
+        found.append(Missing("", "no finding stands on the page: there is no list to give", request.page.place))
+    return tuple(found)
+
+
+def _signer(request: Request) -> Iterator[Missing]:
+    place = request.page.place
+    if request.signer is None:
+        yield Missing("", "nobody of that name is among the people of aircraft.yaml", place)
+    elif request.is_inspection and request.rule is not None:
+        refusal = signer_refusal(request.logbook.aircraft, request.rule, request.signer)
+        if refusal is not None:
+            yield Missing("", f"{refusal}", place)
+    if request.is_inspection and request.rule is None:
+        yield Missing("", f"aircraft.yaml knows no inspection `{request.page.job}`", place)
+    aircraft = request.logbook.aircraft.identity.registration
+    if request.page.registration != aircraft:
+        yield Missing("", f"the page is of {request.page.registration}, this aircraft is {aircraft}", place)
+
+
+def _day(request: Request) -> Iterator[Missing]:
+    if request.on < request.page.begun:
+        yield Missing("", f"{request.on} is before the job was begun, {request.page.begun}", request.page.place)
+
+
+def _meters(request: Request) -> Iterator[Missing]:
+    service = request.logbook.aircraft.time_in_service
+    if service not in request.page.meters and request.is_inspection:
+        yield Missing("", f"no total time: write the reading of {service} under `meters`", request.page.place)
+    for name, total in request.totals().items():
+        last = request.last_totals.get(name)
+        if last is not None and total < last:
+            yield Missing(
+                "",
+                f"{name} on the page stands for a total of {total}, and {last} was recorded before",
+                request.page.place,
+            )
+
+
+def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
+    check = request.check(entry) if entry.is_check else None
+    if not entry.answered:
+        yield Missing(entry.id, f"{entry.verb} is not ticked" if entry.verb else "is not ticked", entry.place)
+    if entry.is_standing:
+        yield from _standing(request, entry)
+    if entry.answer:
+        yield from _answer(request, entry, check)
+    elif entry.is_check and check is not None:
+        yield from _readings(entry, check)
+        yield from _written(request, entry, check)
+    if entry.is_panel and entry.second_look is not None:
+        yield from _second_look(request, entry)
+    for finding in entry.findings:
+        yield from _finding(request, finding)
+
+
+def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
+    if not entry.reason:
+        yield Missing(entry.id, f"says `{entry.answer}` without the reason", entry.place)
+    belongs = check is not None and (check.covers or check.at_inspection(request.page.job))
+    if entry.answer == NOT_DONE and request.is_inspection and belongs:
+        yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
+    if entry.answer == NOT_APPLICABLE and entry.findings:
+        yield Missing(entry.id, "is called not applicable and has a finding", entry.place)
+
+
+def _readings(entry: Entry, check: Check) -> Iterator[Missing]:
+    written = {reading.label: reading for reading in entry.readings}
+    for reads in check.reads:
+        for label in reads.labels:
+            reading = written.get(label)
+            if reading is None or not reading.last:
+                yield Missing(entry.id, f"the reading of {label} is empty", reading.place if reading else entry.place)
+                continue
+            if reads.in_words:
+                continue
+            number = reading.number
+            if number is None:
+                yield Missing(entry.id, f"the reading of {label} is no number: `{reading.last}`", reading.place)
+            elif _out(reading, reads.bound.holds(number) if reads.bound else True) and not entry.findings:
+                bound = reads.bound or reading.bound
+                told = f"{label} is {number} {reads.measure}, the limit is {bound}, and no finding stands under it"
+                yield Missing(entry.id, told, reading.place)
+
+
+def _out(reading: Reading, within_checklist: bool) -> bool:
+    """Out of the limit of the checklist, or of the one that the page was printed with: the stricter counts."""
+    return reading.out_of_limits or not within_checklist
+
+
+def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
+    if check.marked and not entry.good_until:
+        yield Missing(entry.id, "the date on the part is missing: `good until`", entry.place)
+    if check.who == OTHERS and not entry.paper:
+        who = check.others or "others"
+        yield Missing(entry.id, f"is done by {who}: the reference of their paper is missing: `paper`", entry.place)
+    if check.second_look or entry.second_look is not None:
+        yield from _second_look(request, entry)
+
+
+def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
+    who = (entry.second_look or "").strip()
+    doer = entry.by or (request.page.inspector if entry.is_check else "")
+    if not who:
+        yield Missing(entry.id, "the second look is missing: `second look by`", entry.place)
+    elif who.casefold() == doer.strip().casefold():
+        yield Missing(entry.id, f"the second look is by {who}, who did it: another pair of eyes is asked", entry.place)
+
+
+def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
+    if finding.cleared is not None:
+        if finding.cleared.date > request.on:
+            yield Missing(finding.id, f"is cleared on {finding.cleared.date}, after {request.on}", finding.place)
+        return
+    if finding.fix.before_flight:
+        yield Missing(finding.id, f"is to be fixed before flight and stands: {finding.text}", finding.place)
+        return
+    if not finding.may_wait:
+        yield Missing(finding.id, f"may wait {finding.fix}, but no reason says why", finding.place)
+    if finding.fix.by_date is not None and finding.fix.by_date < request.on:
+        yield Missing(finding.id, f"was to be fixed {finding.fix} and stands", finding.place)
+    if finding.fix.by_total is not None:
+        meter = finding.fix.meter or request.logbook.aircraft.time_in_service
+        total = request.totals().get(meter, request.last_totals.get(meter))
+        if total is not None and total > finding.fix.by_total:
+            yield Missing(finding.id, f"was to be fixed {finding.fix}, the total is {total}", finding.place)
+
+
+def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
+    """A finding from before: cleared, or put off again with limit and reason, or still within its limit."""
+    finding = request.logbook.findings().get(entry.id)
+    if finding is None:
+        yield Missing(entry.id, "no record holds this finding", entry.place)
+        return
+    if entry.cleared is not None:
+        if entry.cleared.date > request.on:
+            yield Missing(entry.id, f"is cleared on {entry.cleared.date}, after {request.on}", entry.place)
+        return
+    if entry.fix is not None:
+        carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
+        yield from _finding(request, carried)
+        return
+    if finding.fix.at_inspection == request.page.job or finding.before_flight:
+        told = f"was to be fixed {finding.fix}: say how it was cleared, or until when it may wait and why"
+        yield Missing(entry.id, told, entry.place)
+    else:
+        here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)
+        yield from _finding(request, here)
+
+
+def _panels(request: Request) -> Iterator[Missing]:
+    for panel in request.page.panels_unrefitted():
+        noun = request.logbook.panels.get(request.logbook.id_now(panel))
+        place = next(entry.place for entry in reversed(request.page.entries) if entry.id == panel)
+        told = "the setup still stands" if noun and noun.kind == "setup" else "is not back on"
+        yield Missing(panel, told, place)
+
+
+def _left_out(request: Request) -> Iterator[Missing]:
+    """Checks that belong to the inspection and are not on the page."""
+    there = {request.logbook.id_now(entry.id) for entry in request.page.checks}
+    for check in request.logbook.checks.values():
+        if check.retired is None and check.at_inspection(request.page.job) and check.id not in there:
+            yield Missing(check.id, f"belongs to the inspection and is not on the page ({check.place})", _end(request))
+
+
+def _standing_elsewhere(request: Request) -> Iterator[Missing]:
+    there = {entry.id for entry in request.page.entries if entry.is_standing}
+    for reference, finding in request.logbook.standing().items():
+        due_now = finding.before_flight or finding.fix.at_inspection == request.page.job
+        if due_now and reference not in there:
+            told = f"stands since {finding.place} and has no box on the page: {finding.text}"
+            yield Missing(reference, told, _end(request))
+
+
+def _scope(request: Request) -> Iterator[Missing]:
+    rule = request.rule
+    scope = scope_named(rule.scope) if rule else None
+    if rule is not None and scope is None:
+        yield Missing("", f"the scope `{rule.scope}` of aircraft.yaml is not known here", rule.place)
+    if scope is None:
+        return
+    for clause in scope_coverage(request.done(), request.logbook.aircraft, scope).missing:
+        yield Missing(clause.code, f"nothing done on this page covers it: {clause.subject}", _end(request))
+
+
+def _end(request: Request) -> Place:
+    return request.page.place

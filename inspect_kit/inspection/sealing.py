@@ -1,0 +1,124 @@
+"""The record that a page becomes: what it says, in the nouns of a record, ready to be written and sealed."""
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Any
+
+from inspect_kit.errors import Place
+from inspect_kit.inspection.signing import Request
+from inspect_kit.model.aircraft import Person
+from inspect_kit.model.finding import Cleared, Finding, Reading, Result
+from inspect_kit.model.record import FileSum, Inspection, Page, Work
+from inspect_kit.model.worksheet import OPENING, Entry
+
+
+def statement(request: Request) -> str:
+    """The statement of the operating limitations with the date of signing in it."""
+    rule = request.rule
+    return rule.statement.replace("{date}", request.on.isoformat()) if rule else ""
+
+
+def record_of(
+    request: Request, *, name: str, entered: dt.date, passed: bool = True, files: Iterable[FileSum] = ()
+) -> Page:
+    """The record of a signed page: an Inspection, or Work. With `passed` False it has no statement.
+
+    Nothing is checked here: `missing` has been empty before.
+    """
+    page = request.page
+    signer = request.signer or Person(name="")
+    carried, cleared = _standing(request)
+    findings = tuple(finding for entry in page.entries for finding in entry.findings) + carried
+    done = {check.id: check for check in request.done()}
+    dates = {
+        request.logbook.id_now(entry.id): dt.date.fromisoformat(entry.good_until)
+        for entry in page.checks
+        if entry.good_until and entry.ticked and not entry.answer
+    }
+    common: dict[str, Any] = {
+        "name": name,
+        "date": request.on,
+        "entered": entered,
+        "meters": dict(page.meters),
+        "totals": request.totals(),
+        "by": Person(name=signer.name, kind=signer.kind, certificate=signer.certificate),
+        "files": tuple(files),
+        "sheet": page.name,
+        "begun": page.begun,
+        "helpers": page.helpers,
+        "results": tuple(_result(request, entry) for entry in page.checks if entry.answered),
+        "readings": tuple(reading for entry in page.checks for reading in _readings(request, entry)),
+        "findings": findings,
+        "opened": tuple(dict.fromkeys(e.id for e in page.entries if e.verb in OPENING and e.ticked)),
+        "disturbed": tuple(dict.fromkeys(thing for entry in page.entries for thing in entry.disturbed)),
+        "clears": tuple(cleared),
+        "cleared": cleared,
+        "next": dates,
+        "parts": tuple(str(part) for check in done.values() for part in check.uses),
+        "place": Place(f"{name}.yaml"),
+    }
+    rule = request.rule
+    if rule is None or not request.is_inspection:
+        text = "; ".join(dict.fromkeys(entry.text for entry in page.checks if entry.ticked and not entry.answer))
+        return Work(did=tuple(done), text=text, **common)
+    return Inspection(
+        inspection=page.job,
+        passed=passed,
+        identity=request.logbook.aircraft.identity,
+        basis=rule.scope,
+        statement=statement(request) if passed else "",
+        not_applicable=dict(request.logbook.aircraft.not_applicable),
+        **common,
+    )
+
+
+def _result(request: Request, entry: Entry) -> Result:
+    return Result(
+        check=request.logbook.id_now(entry.id),
+        answer=entry.answer or "done",
+        reason=entry.reason,
+        took=entry.took,
+        by=entry.by,
+        second_look=entry.second_look or "",
+        good_until=dt.date.fromisoformat(entry.good_until) if entry.good_until else None,
+        paper=entry.paper or "",
+        disturbed=entry.disturbed,
+        notes=entry.notes,
+        place=entry.place,
+    )
+
+
+def _readings(request: Request, entry: Entry) -> list[Reading]:
+    """Readings with the check's measure where the page left it out."""
+    check = request.check(entry)
+    asked = {label: reads for reads in (check.reads if check else ()) for label in reads.labels}
+    found = []
+    for reading in entry.readings if entry.ticked and not entry.answer else ():
+        reads = asked.get(reading.label)
+        if reading.value and reads is not None:
+            reading = replace(reading, measure=reads.measure, bound=reading.bound or reads.bound)
+        if reading.value:
+            found.append(replace(reading, check=request.logbook.id_now(entry.id)))
+    return found
+
+
+def _standing(request: Request) -> tuple[tuple[Finding, ...], dict[str, Cleared]]:
+    """Findings from before that were put off again, as findings of this page, and what was cleared and how."""
+    taken = [int(finding.id[1:]) for entry in request.page.entries for finding in entry.findings]
+    number = max(taken, default=0)
+    carried = []
+    cleared: dict[str, Cleared] = {}
+    known = request.logbook.findings()
+    signer = request.signer.name if request.signer else ""
+    for entry in request.page.entries:
+        if not entry.is_standing or not entry.ticked:
+            continue
+        if entry.cleared is not None:
+            cleared[entry.id] = entry.cleared
+        elif entry.fix is not None and entry.id in known:
+            number += 1
+            old = known[entry.id]
+            carried.append(replace(old, id=f"F{number}", fix=entry.fix, may_wait=entry.may_wait, place=entry.place))
+            cleared[entry.id] = Cleared(date=request.on, text=f"put off again as F{number} of this record", by=signer)
+    return tuple(carried), cleared

@@ -1,0 +1,61 @@
+"""What a signature rests on: the question that `sign` asks of a page, and the answers of each audit."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import InspectionRule, Person
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """One thing that stands between a page and a signature; `about` is the check, panel, finding or scope code."""
+
+    about: str
+    text: str
+    place: Place
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.about}: {self.text}" if self.about else f"{self.place}: {self.text}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Request:
+    """A page to be signed by a person on a day. `last_totals` are the totals recorded before, by meter.
+
+    `offsets` turn the page's readings into totals (total = reading + offset).
+    """
+
+    logbook: Logbook
+    page: Worksheet
+    signer: Person | None
+    on: dt.date
+    last_totals: Mapping[str, Decimal]
+    offsets: Mapping[str, Decimal]
+
+    @property
+    def rule(self) -> InspectionRule | None:
+        """The inspection's rule; None for other work."""
+        return self.logbook.aircraft.inspections.get(self.page.job)
+
+    @property
+    def is_inspection(self) -> bool:
+        return self.page.job != JOB_WORK
+
+    def check(self, entry: Entry) -> Check | None:
+        """The check of a box by its id of today or a former one."""
+        return self.logbook.checks.get(self.logbook.id_now(entry.id))
+
+    def done(self) -> tuple[Check, ...]:
+        """The checks that are ticked, and not answered otherwise."""
+        boxes = (self.check(entry) for entry in self.page.checks if entry.ticked and not entry.answer)
+        return tuple(check for check in boxes if check is not None)
+
+    def totals(self) -> dict[str, Decimal]:
+        """The meters' totals on the page's day."""
+        return {name: reads + self.offsets.get(name, Decimal(0)) for name, reads in self.page.meters.items()}

@@ -1,0 +1,118 @@
+"""Start a job: the checks that apply, and the page that they are copied to in the order of the plan."""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+
+from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Step
+from inspect_kit.text.worksheet_out import check_box, page_text, panel_box, standing_box
+
+PHASES = {
+    BEFORE: "Before anything comes off",
+    OPEN: "Panels off, checks, panels on",
+    CLOSED: "When all is back on",
+}
+
+
+def inspection_checks(logbook: Logbook, inspection: str) -> tuple[str, ...]:
+    """The checks that belong on the page of an inspection, in the order of their files.
+
+    Those whose interval names it, and all that cover a scope code, whatever their own interval.
+    """
+    return tuple(
+        check.id
+        for check in logbook.checks.values()
+        if check.retired is None and (check.at_inspection(inspection) or check.covers)
+    )
+
+
+def new_page(
+    logbook: Logbook,
+    *,
+    job: str,
+    steps: Iterable[Step],
+    begun: dt.date,
+    meters: Mapping[str, Decimal],
+    inspector: str = "",
+    helpers: Sequence[str] = (),
+) -> str:
+    """The text of a new page: findings that still stand, then every step with its notes and cautions before it.
+
+    `job` is an inspection's name or `work`. `meters` are the readings on the day; the meter that stands for time in
+    service is asked for where it is not given.
+    """
+    steps = tuple(steps)
+    chosen = {step.check for step in steps if step.check}
+    blocks = [_title(logbook, job), *_standing(logbook, job, chosen)]
+    phase = panel = None
+    for step in steps:
+        check = logbook.checks.get(step.check or "")
+        now = check.when if check else OPEN
+        if now != phase:
+            phase, panel = now, None
+            blocks.append([f"## {PHASES[now]}"])
+        blocks += _step(logbook, step, check, heading=step.panel != panel)
+        panel = step.panel
+    asked: dict[str, Decimal | None] = {logbook.aircraft.time_in_service: None, **meters}
+    return page_text(
+        job=job,
+        registration=logbook.aircraft.identity.registration,
+        begun=begun,
+        meters=asked,
+        inspector=inspector,
+        helpers=helpers,
+        blocks=blocks,
+    )
+
+
+def _title(logbook: Logbook, job: str) -> list[str]:
+    aircraft = logbook.aircraft
+    named = f"{aircraft.identity.registration}, {aircraft.identity.make} {aircraft.identity.model}"
+    lines = [f"# {'Work' if job == JOB_WORK else job.capitalize() + ' inspection'} of {named}"]
+    if job != JOB_WORK and aircraft.not_applicable:
+        lines += ["", "Not applicable on this aircraft:", ""]
+        lines += [f"* {code}: {reason}" for code, reason in aircraft.not_applicable.items()]
+    return lines
+
+
+def _standing(logbook: Logbook, job: str, chosen: set[str]) -> list[list[str]]:
+    """The findings that still stand: all of them on an inspection, on other work those of its own checks and panels."""
+    panels = {logbook.checks[check].panel for check in chosen}
+    found = []
+    for reference, finding in logbook.standing().items():
+        check = logbook.id_now(finding.check or "")
+        panel = logbook.id_now(finding.panel or "")
+        if job != JOB_WORK or check in chosen or panel in panels:
+            found.append(standing_box(reference, finding))
+    return [["## Findings that still stand"], *found] if found else []
+
+
+def _step(logbook: Logbook, step: Step, check: Check | None, *, heading: bool) -> list[list[str]]:
+    panel = logbook.panels[step.panel]
+    blocks = [[f"### {panel.name}"]] if heading else []
+    if check is not None:
+        blocks += _notes(check.cautions, check.tools, ())
+        return [*blocks, check_box(check)]
+    opening = step.step in OPENING
+    notes = panel.notes if opening else ()
+    blocks += _notes(panel.cautions if opening else (), panel.tools if opening else (), _kept(notes))
+    if opening and panel.fasteners:
+        blocks.append([f"Fasteners: {panel.fasteners}"])
+    second_look = panel.second_look and step.step in CLOSING
+    return [*blocks, panel_box(step.step, panel, second_look)]
+
+
+def _notes(cautions: Sequence[str], tools: Sequence[str], notes: Sequence[str]) -> list[list[str]]:
+    lines = [f"> CAUTION: {caution}" for caution in cautions]
+    if tools:
+        lines.append(f"> Tools: {'; '.join(tools)}")
+    blocks = [lines] if lines else []
+    return blocks + ([list(notes)] if notes else [])
+
+
+def _kept(notes: Sequence[str]) -> list[str]:
+    """The notes of a panel without its headings: the page has headings of its own."""
+    return [note for note in notes if not note.startswith("#")]
+

@@ -1,0 +1,104 @@
+"""Edits of an open page, line by line: a text in, a text out, no other line touched.
+
+A box is named by its place among the boxes of the page (from 0), since a panel may come off more than once. Line
+endings are kept as the page has them. What an edit writes is read back by the caller (`inspection.edit`).
+"""
+
+import re
+from collections.abc import Sequence
+
+from inspect_kit.text.items import Bullet, Item, read_paper
+from inspect_kit.text.source import one_line
+
+
+def tick(text: str, box: int, ticked: bool = True) -> str:
+    """Put a tick into a box, or take it away."""
+    lines = text.split("\n")
+    at = _items(text)[box].lines[0] - 1
+    lines[at] = re.sub(r"\[[ xX]\]", "[x]" if ticked else "[ ]", lines[at], count=1)
+    return "\n".join(lines)
+
+
+def write_key(text: str, box: int, key: str, value: str) -> str:
+    """Write `KEY: value` under a box, in the place of the same key if it stands there, else as its last line."""
+    item = _items(text)[box]
+    for bullet in item.bullets:
+        if bullet.key == key:
+            return _replace_value(text, bullet, value)
+    return add_below(text, box, [f"- {key}: {one_line(value)}"])
+
+
+def drop_keys(text: str, box: int, keys: Sequence[str]) -> str:
+    """Take lines `KEY: …` away from under a box, with what is indented below them."""
+    for bullet in reversed(_items(text)[box].bullets):
+        if bullet.key in keys:
+            lines = text.split("\n")
+            del lines[bullet.lines[0] - 1 : bullet.lines[1]]
+            text = "\n".join(lines)
+    return text
+
+
+def write_again(text: str, box: int, label: str, value: str) -> str:
+    """Write `again: value` under a reading; the first value stays."""
+    bullet = next(bullet for bullet in _items(text)[box].bullets if bullet.key == label)
+    return _insert(text, bullet.lines[1], [f"{' ' * (bullet.indent + 2)}- again: {one_line(value)}"])
+
+
+def add_below(text: str, box: int, bullets: Sequence[str]) -> str:
+    """Add bullets as the last lines under a box; they come with their own relative indent."""
+    item = _items(text)[box]
+    last = item.lines[1]
+    return _insert(text, last, [" " * (item.indent + 2) + one_line(line) for line in bullets])
+
+
+def write_below_finding(text: str, box: int, finding: str, key: str, value: str) -> str:
+    """Write `KEY: value` under the finding of that id under a box."""
+    bullets = _items(text)[box].bullets
+    found = next(b for b in bullets if b.key == "found" and re.match(rf"{re.escape(finding)}\b", b.value.text))
+    for below in found.children:
+        if below.key == key:
+            return _replace_value(text, below, value)
+    return _insert(text, found.lines[1], [f"{' ' * (found.indent + 2)}- {key}: {one_line(value)}"])
+
+
+def name_findings(text: str, names: Sequence[tuple[int, str]]) -> str:
+    """Write an id into each `found:` line that has none: pairs of line (from 1) and id."""
+    lines = text.split("\n")
+    for line, name in names:
+        lines[line - 1] = re.sub(r"(found:\s*)", rf"\g<1>{name} ", lines[line - 1], count=1)
+    return "\n".join(lines)
+
+
+def insert_boxes(text: str, after: int, blocks: Sequence[Sequence[str]]) -> str:
+    """Insert boxes after the box `after` (-1: at the end of the page), set apart by blank lines."""
+    items = _items(text)
+    at = items[after].lines[1] if items else len(text.rstrip("\n").split("\n"))
+    new: list[str] = []
+    for block in blocks:
+        new += ["", *block]
+    return _insert(text, at, new)
+
+
+def _items(text: str) -> list[Item]:
+    return read_paper(text, "").items
+
+
+def _insert(text: str, after_line: int, new: Sequence[str]) -> str:
+    lines = text.split("\n")
+    ending = "\r" if lines[0].endswith("\r") else ""
+    if after_line >= len(lines):
+        # The page did not end with a line feed: the last line gets one before anything follows it.
+        lines.append("")
+    lines[after_line:after_line] = [line + ending for line in new]
+    return "\n".join(lines)
+
+
+def _replace_value(text: str, bullet: Bullet, value: str) -> str:
+    lines = text.split("\n")
+    at = bullet.value.line - 1
+    ending = "\r" if lines[at].endswith("\r") else ""
+    head = lines[at][: lines[at].index(":") + 1]
+    # A value that ran on over several lines is replaced whole; what is indented below it as bullets stays.
+    last = min((child.lines[0] for child in bullet.children), default=bullet.lines[1] + 1) - 1
+    lines[at:last] = [f"{head} {one_line(value)}{ending}"]
+    return "\n".join(lines)

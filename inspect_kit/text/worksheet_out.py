@@ -1,0 +1,90 @@
+"""A worksheet as text: how a page is first written, and the lines of single boxes. Read back by `text.worksheet`."""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+
+from inspect_kit.model.checklist import OTHERS, Check, Panel, Reads
+from inspect_kit.model.finding import Cleared, Finding
+from inspect_kit.text.fields import Plain, write_yaml
+from inspect_kit.text.record_out import cleared_text
+
+BLANK = "____"
+
+
+def page_text(
+    *,
+    job: str,
+    registration: str,
+    begun: dt.date,
+    meters: Mapping[str, Decimal | None],
+    inspector: str,
+    helpers: Sequence[str],
+    blocks: Iterable[Sequence[str]],
+) -> str:
+    """The whole page; `blocks` are headings, notes and boxes, each a few lines, set apart by blank lines.
+
+    A meter without a number is written as a blank to be filled in.
+    """
+    front = write_yaml(
+        {
+            "job": Plain(job),
+            "aircraft": registration,
+            "begun": Plain(str(begun)),
+            "meters": {name: Plain(BLANK if value is None else str(value)) for name, value in meters.items()},
+            "inspector": inspector or Plain(BLANK),
+            "helpers": list(helpers),
+        }
+    )
+    return f"---\n{front}---\n\n" + "\n\n".join("\n".join(block) for block in blocks) + "\n"
+
+
+def panel_box(verb: str, panel: Panel, second_look: bool) -> list[str]:
+    """The box of a panel that comes off or goes back, a setup that is made or undone."""
+    people = f" ({panel.people} people)" if panel.people > 1 else ""
+    lines = [f"- [ ] {verb} `{panel.id}` {panel.name}{people}"]
+    return [*lines, f"  - second look by: {BLANK}"] if second_look else lines
+
+
+def check_box(check: Check) -> list[str]:
+    """The box of a check with a blank for everything it asks to be written."""
+    lines = [f"- [ ] `{check.id}` {check.text}"]
+    for reads in check.reads:
+        lines += [f"  - {label}: {reading_blank(reads)}" for label in reads.labels]
+    if check.marked:
+        lines.append(f"  - good until: {BLANK}")
+    if check.who == OTHERS:
+        lines.append(f"  - paper: {BLANK}")
+    if check.second_look:
+        lines.append(f"  - second look by: {BLANK}")
+    return lines
+
+
+def reading_blank(reads: Reads) -> str:
+    """`____ psi (at least 60)`; words are asked for as `____ (words)`."""
+    if reads.in_words:
+        return f"{BLANK} (words)"
+    return f"{BLANK} {reads.measure}" + (f" ({reads.bound})" if reads.bound else "")
+
+
+def standing_box(reference: str, finding: Finding) -> list[str]:
+    """The box of a finding that still stands from an earlier record."""
+    where = finding.check or finding.panel or ""
+    return [f"- [ ] `{reference}` {finding.text} ({where}; fix {finding.fix})".replace(" (; ", " (")]
+
+
+def finding_lines(finding: Finding) -> list[str]:
+    """`found: F1 text` with its keys below, as bullets without the indent of the box they stand under."""
+    lines = [f"- found: {finding.id} {finding.text}", f"  - fix: {finding.fix}"]
+    if finding.may_wait:
+        lines.append(f"  - may wait because: {finding.may_wait}")
+    if finding.waiting:
+        lines.append(f"  - waiting: {finding.waiting}")
+    if finding.cleared:
+        lines.append(cleared_line(finding.cleared))
+    return lines
+
+
+def cleared_line(cleared: Cleared) -> str:
+    """`- cleared: 2026-11-28 stack replaced; by: NAME`, indented as it stands under a finding."""
+    return f"  - cleared: {cleared_text(cleared)}"
