@@ -146,6 +146,13 @@ def add_boxes(sheet: OpenPage, after: int, blocks: Sequence[Sequence[str]]) -> O
     return _reread(sheet, page_edit.insert_boxes(sheet.text, after, blocks))
 
 
+def replace_line(sheet: OpenPage, line: int, text: str) -> OpenPage:
+    """Write one line of the page (from 1) anew, as a pen would."""
+    lines = sheet.text.split("\n")
+    lines[line - 1] = text
+    return _reread(sheet, "\n".join(lines))
+
+
 def next_id(page: Worksheet) -> str:
     """The next free id of a finding on this page."""
     taken = [int(finding.id[1:]) for entry in page.entries for finding in entry.findings]

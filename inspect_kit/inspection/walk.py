@@ -10,7 +10,7 @@ from inspect_kit.model.worksheet import Entry, Worksheet
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
-    """Something that a box still asks to be written: a reading by its label, or `good until`, `second look by`, `paper`."""
+    """Something a box still asks to be written: a reading by its label, `good until`, `second look by` or `paper`."""
 
     key: str
     measure: str = ""
@@ -27,11 +27,11 @@ def blanks(entry: Entry, check: Check | None) -> tuple[Blank, ...]:
         for label in reads.labels:
             if label not in written:
                 found.append(Blank(key=label, measure=reads.measure, is_reading=True))
-    if (check and check.marked or entry.good_until is not None) and not entry.good_until:
+    if ((check and check.marked) or entry.good_until is not None) and not entry.good_until:
         found.append(Blank(key="good until"))
-    if (check and check.who == OTHERS or entry.paper is not None) and not entry.paper:
+    if ((check and check.who == OTHERS) or entry.paper is not None) and not entry.paper:
         found.append(Blank(key="paper"))
-    if (check and check.second_look or entry.second_look is not None) and not entry.second_look:
+    if ((check and check.second_look) or entry.second_look is not None) and not entry.second_look:
         found.append(Blank(key="second look by"))
     return tuple(found)
 
@@ -55,7 +55,7 @@ def next_box(logbook: Logbook, page: Worksheet, later: Collection[int] = (), sta
 
 
 def together(logbook: Logbook, page: Worksheet, box: int) -> tuple[int, ...]:
-    """The boxes from `box` on that one answer `all in order` may tick: simple checks of one panel, one after another."""
+    """The boxes from `box` on that one answer may tick together: simple checks of one panel, one after another."""
     first = check_of(logbook, page.entries[box])
     found = []
     for at in range(box, len(page.entries)):

@@ -2,7 +2,7 @@
 
 from inspect_kit.store.attachments import attach, check_files, file_sums
 from inspect_kit.store.decoding import decode
-from inspect_kit.store.layout import at, find, new_code, open_name, record_name, slug, worksheet_of
+from inspect_kit.store.layout import at, find, new_code, open_name, place_of, record_name, slug, worksheet_of
 from inspect_kit.store.loading import Loaded, load
 from inspect_kit.store.lock import writing
 from inspect_kit.store.reading import Snapshot
@@ -34,6 +34,7 @@ __all__ = [
     "load",
     "new_code",
     "open_name",
+    "place_of",
     "read_seal",
     "read_settled",
     "record_name",

@@ -18,7 +18,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path, PurePosixPath
 
-from inspect_kit.errors import Misused, StoreUnreadable
+from inspect_kit.errors import Misused, Place, StoreUnreadable
 
 CHECKLISTS = "checklists"
 RECORDS = "records"
@@ -122,3 +122,8 @@ def folder_of(name: str) -> str:
 def reason(error: BaseException) -> str:
     """What the system says about an error, in its own words and without a path."""
     return error.strerror.lower() if isinstance(error, OSError) and error.strerror else str(error)
+
+
+def place_of(name: str) -> Place:
+    """The place of a new record by its name without ending."""
+    return Place(f"{RECORDS}/{name[:4]}/{name}.yaml")

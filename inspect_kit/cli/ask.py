@@ -1,0 +1,230 @@
+"""Questions: each loads the store, asks one room, and shows the answer as a page or as JSON."""
+
+import datetime as dt
+from decimal import Decimal
+from pathlib import Path
+
+import click
+
+from inspect_kit import report as reports
+from inspect_kit import store
+from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
+from inspect_kit.cli.entries import find_record
+from inspect_kit.cli.planning import crew_of, planned
+from inspect_kit.due import DueAnswer
+from inspect_kit.due import due as due_of
+from inspect_kit.errors import NO, Misused, Problem
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Inspection, Record, Signature
+from inspect_kit.report import terminal
+from inspect_kit.rules import scope_coverage
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
+
+as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 1.")
+
+
+@click.command()
+@click.argument("item", default="", metavar="[ITEM]")
+@click.option("--by", "by", type=DATE, metavar="DATE", help="What will have come due by then?")
+@click.option("--flying", metavar="H", help="As if so many more hours were flown.")
+@click.option("--strict", is_flag=True, help="Exit 1 when anything stops the aircraft or is past due.")
+@as_json
+@click.pass_obj
+def due(desk: Desk, item: str, by: dt.date | None, flying: str | None, strict: bool, as_json: bool) -> int:
+    """What stops the aircraft, what is past due, what comes next; with an item, its arithmetic."""
+    logbook = desk.logbook()
+    answer = due_of(logbook, desk.on, by=by, flying=_hours(flying))
+    if item:
+        found = answer.item(logbook.id_now(item))
+        if found is None:
+            raise Misused(_no_item(logbook, answer, item))
+        if as_json:
+            print_json(reports.due_json(answer, found))
+        else:
+            show(reports.item_page(answer, found))
+    elif as_json:
+        print_json(reports.due_json(answer))
+    else:
+        show(reports.due_page(answer))
+    return desk.code(NO if strict and answer.strict_no else 0)
+
+
+def _hours(text: str | None) -> Decimal:
+    try:
+        hours = parse_number(text) if text else Decimal(0)
+    except Unreadable as fault:
+        raise Misused(f"--flying: {fault.message}") from None
+    if hours < 0:
+        raise Misused("--flying: hours already flown cannot be taken back")
+    return hours
+
+
+def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
+    current = logbook.id_now(name)
+    if current in logbook.checks:
+        check = logbook.checks[current]
+        if check.retired:
+            return f"`{name}` is retired since {check.retired.date}"
+        return f"`{name}` has no due point of its own: it comes with an inspection, or when it is named"
+    return f"nothing that falls due is called `{name}`{did_you_mean(name, [each.check for each in answer.items])}"
+
+
+@click.command()
+@click.argument("names", metavar="INSPECTION|CHECK...", nargs=-1, required=True)
+@click.option("--by", "by", type=DATE, metavar="DATE", help="Take what falls due until then as well.")
+@click.option("--within", default="", metavar='"25 h"', help="Take what falls due within so much as well.")
+@click.option("--people", type=click.IntRange(1, 4), help="How many work.")
+@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
+@click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
+@as_json
+@click.pass_obj
+def plan(
+    desk: Desk,
+    names: tuple[str, ...],
+    by: dt.date | None,
+    within: str,
+    people: int | None,
+    inspectors: int | None,
+    only: bool,
+    as_json: bool,
+) -> int:
+    """Panels off, checks, panels on: in order, by person and clock."""
+    logbook = desk.logbook()
+    crew = crew_of(logbook, people, inspectors)
+    made = planned(logbook, names, on=desk.on, crew=crew, only=only, by=by, within=within)
+    if as_json:
+        print_json(reports.plan_json(made, logbook))
+    else:
+        show(reports.plan_page(made, logbook))
+    return desk.code(0)
+
+
+@click.command()
+@click.option("--months", type=click.IntRange(1, 36), default=12, show_default=True, help="How far to look ahead.")
+@as_json
+@click.pass_obj
+def visits(desk: Desk, months: int, as_json: bool) -> int:
+    """The months ahead: which items together on which visit, and what that saves."""
+    from inspect_kit.visits import year_ahead
+
+    logbook = desk.logbook()
+    answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
+    if as_json:
+        print_json(reports.visits_json(answer))
+    else:
+        show(reports.visits_page(answer, logbook))
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("name", default="", metavar="[RECORD]")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@click.option("--entry", is_flag=True, help="Only the short entry for the paper logbook.")
+@click.pass_obj
+def report(desk: Desk, name: str, target: Path | None, entry: bool) -> int:
+    """The signed-off report of a record (the latest inspection if none is named) and its logbook entry."""
+    loaded, logbook = desk.loaded()
+    record = find_record(logbook, name, Record if name else Inspection)
+    facts = report_facts(desk, loaded, logbook, record)
+    page = reports.entry_page(facts) if entry else reports.report_page(facts)
+    if target is None:
+        show(page)
+    else:
+        to_file(page, target)
+        click.echo(str(target))
+    return desk.code(0)
+
+
+def report_facts(desk: Desk, loaded: store.Loaded, logbook: Logbook, record: Record) -> reports.ReportFacts:
+    """All that a report says of a record: seals and signatures are checked here, where the bytes are."""
+    broken = store.check_seals(loaded.files, store.registered(loaded.root))
+    signatures = tuple(
+        reports.SignatureState(record=each, state=_signature_state(loaded, logbook, record, each))
+        for each in reports.signatures_of(logbook, record)
+    )
+    return reports.ReportFacts(
+        logbook=logbook,
+        record=record,
+        due=due_of(logbook, max(desk.on, record.date)),
+        signatures=signatures,
+        seal_faults=tuple(problem for problem in broken if record.name in problem.place.file),
+        printed=desk.today,
+    )
+
+
+def _signature_state(loaded: store.Loaded, logbook: Logbook, record: Record, signature: Signature) -> str:
+    if signature.ink:
+        return f"signed in ink, see {signature.ink}"
+    known = logbook.aircraft.person(signature.by.name) if signature.by else None
+    if known is None or not known.ssh:
+        return "SSH signature: no public key of the signer is in aircraft.yaml"
+    fault = store.check_signature(loaded.files[record.place.file], signature.ssh, [known.ssh])
+    return f"SSH signature of {known.name} checked: good" if fault is None else f"SSH signature: {fault}"
+
+
+@click.command()
+@as_json
+@click.pass_obj
+def scope(desk: Desk, as_json: bool) -> int:
+    """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
+    logbook = desk.logbook()
+    answer = scope_coverage(logbook.checks.values(), logbook.aircraft)
+    if as_json:
+        print_json(reports.scope_json(answer))
+    else:
+        show(reports.scope_page(answer, logbook))
+    return desk.code(0 if answer.complete else NO)
+
+
+@click.command()
+@as_json
+@click.pass_obj
+def status(desk: Desk, as_json: bool) -> int:
+    """Total times, since new and overhaul, life limits, inspection status, standing findings."""
+    logbook = desk.logbook()
+    answer = due_of(logbook, desk.on)
+    if as_json:
+        print_json(reports.status_json(answer))
+    else:
+        show(reports.status_page(answer))
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("name", metavar="ID")
+@as_json
+@click.pass_obj
+def history(desk: Desk, name: str, as_json: bool) -> int:
+    """Everything done to a panel, check or position."""
+    logbook = desk.logbook()
+    current = logbook.id_now(name)
+    known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions]
+    if current not in known:
+        raise Misused(f"no panel, check or position is called `{name}`{did_you_mean(name, known)}")
+    answer = reports.history_of(logbook, current)
+    if as_json:
+        print_json(reports.history_json(answer))
+    else:
+        show(reports.history_page(answer, logbook))
+    return desk.code(0)
+
+
+@click.command()
+@click.pass_obj
+def verify(desk: Desk) -> int:
+    """Read everything, check every seal, list every problem with file and line."""
+    loaded, logbook = desk.loaded(future=True)
+    broken = list(store.check_seals(loaded.files, store.registered(loaded.root)))
+    for record in logbook.records:
+        named = {file.name: file.sha256 for file in record.files}
+        broken += store.check_files(loaded.root, record.place.file, named)
+        if isinstance(record, Signature) and record.ssh:
+            signed = logbook.record(record.of)
+            if signed is not None:
+                state = _signature_state(loaded, logbook, signed, record)
+                if not state.endswith("good"):
+                    broken.append(Problem(record.place, state))
+    for problem in broken:
+        click.echo(terminal.safe(str(problem)), err=True)
+    show(reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken)))
+    return desk.code(NO if broken else 0)

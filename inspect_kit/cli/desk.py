@@ -1,0 +1,178 @@
+"""What a command works with: the clock, the store, the terminal. The only place that knows the time or the environment."""
+
+import datetime as dt
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import click
+from rich.console import Console
+
+from inspect_kit import store
+from inspect_kit.audit import audit
+from inspect_kit.errors import UNREADABLE, Misused, Problem, ProgramFault, StoreUnreadable
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Record
+from inspect_kit.report import Page, html, json_text, markdown, plain, terminal
+from inspect_kit.text.grammar import Unreadable, parse_date
+from inspect_kit.text.record import read_record
+from inspect_kit.text.record_out import write_record
+
+
+@dataclass(slots=True)
+class Desk:
+    """One run of the program. `today` is the clock's date, `on` what `--on` says, else today."""
+
+    folder: Path | None
+    given_on: dt.date | None
+    today: dt.date
+    told: list[Problem] = field(default_factory=list)
+
+    @property
+    def on(self) -> dt.date:
+        return self.given_on or self.today
+
+    @property
+    def root(self) -> Path:
+        """The folder of the store: `--store`, or found upwards from the current folder."""
+        return store.at(self.folder) if self.folder is not None else store.find(Path.cwd())
+
+    def loaded(self, *, future: bool = False) -> tuple[store.Loaded, Logbook]:
+        """The store as read, with every problem told once; StoreUnreadable when no answer can be given.
+
+        With `future` records dated after the clock's day are problems too.
+        """
+        loaded = store.load(self.root)
+        problems = loaded.problems
+        if loaded.logbook is not None:
+            problems = merged(problems, audit(loaded.logbook, self.today if future else None))
+        self.tell(problems)
+        if loaded.logbook is None:
+            raise StoreUnreadable("without a readable records/aircraft.yaml no answer can be given")
+        return loaded, with_problems(loaded.logbook, problems)
+
+    def logbook(self) -> Logbook:
+        return self.loaded()[1]
+
+    def tell(self, problems: tuple[Problem, ...]) -> None:
+        """Say problems on standard error, each once."""
+        for problem in problems:
+            if problem not in self.told:
+                self.told.append(problem)
+                click.echo(terminal.safe(str(problem)), err=True)
+
+    def code(self, answer: int) -> int:
+        """The exit code: a store that cannot be read whole beats a no."""
+        return UNREADABLE if self.told and answer in (0, 1) else answer
+
+    def entry_day(self) -> dt.date:
+        """The date of an entry: `--on`, never in the future."""
+        if self.on > self.today:
+            raise Misused(f"{self.on} is in the future: what has not been done cannot be written down")
+        return self.on
+
+    @contextmanager
+    def writing(self, command: str) -> Iterator[store.Writer]:
+        """The right to write, alone; whoever has to wait is told for whom."""
+
+        def waiting(holder: str) -> None:
+            click.echo(f"waiting for {holder} to finish writing ...", err=True)
+
+        with store.writing(self.root, command=command, waiting=waiting) as writer:
+            yield writer
+
+    def enter(self, command: str, words: str, make: Callable[[Logbook, str, tuple[str, ...]], Record]) -> str:
+        """Write a new record; the file's name relative to the store.
+
+        `make` gets the logbook, the name of the record and the seals to name, and gives the record. If the new record
+        would contradict what stands, nothing is written.
+        """
+        with self.writing(command) as writer:
+            loaded, logbook = self.loaded()
+            name = store.record_name(self.on, words, store.new_code())
+            stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
+            record = make(logbook, stem, store.heads_to_name(loaded.files))
+            text = write_record(record)
+            self.refuse_contradiction(logbook, text, name)
+            store.create(writer, name, text.encode())
+        return name
+
+    def refuse_unreadable(self, text: str, name: str) -> None:
+        """ProgramFault if what is about to be sealed does not read back."""
+        record, source = read_record(text, name)
+        if record is None or source.problems:
+            told = "; ".join(problem.message for problem in source.problems)
+            raise ProgramFault(f"the record to be sealed does not read back: {told}")
+
+    def refuse_contradiction(self, logbook: Logbook, text: str, name: str) -> None:
+        """Misused, with every reason, if a record's text would be a new problem of the store."""
+        record, source = read_record(text, name)
+        faults = list(source.problems)
+        if record is not None:
+            records = sorted((*logbook.records, record), key=lambda each: (each.date, each.name))
+            before = {problem.message for problem in audit(logbook, self.today)}
+            after = audit(with_records(logbook, tuple(records)), self.today)
+            faults += [problem for problem in after if problem.message not in before]
+        if faults:
+            reasons = "\n".join(f"  {fault.message}" for fault in faults)
+            raise Misused(f"nothing was written, because of\n{reasons}")
+
+
+def merged(first: tuple[Problem, ...], second: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    """All problems, each once, by place."""
+    return tuple(sorted({*first, *second}, key=lambda problem: (problem.place, problem.message)))
+
+
+def with_problems(logbook: Logbook, problems: tuple[Problem, ...]) -> Logbook:
+    return replace(logbook, problems=problems)
+
+
+def with_records(logbook: Logbook, records: tuple[Record, ...]) -> Logbook:
+    return replace(logbook, records=records)
+
+
+def show(page: Page) -> None:
+    """Print a page to the terminal; to a pipe or a file as plain text of 100 columns."""
+    console = Console(highlight=False, markup=False, emoji=False, soft_wrap=False)
+    if console.is_terminal:
+        terminal.show(page, console)
+    else:
+        click.echo(plain.render(page), nl=False)
+
+
+PAPERS: dict[str, Callable[[Page], str]] = {".html": html.render, ".md": markdown.render, ".txt": plain.render}
+
+
+def to_file(page: Page, target: Path) -> None:
+    """Write a page as HTML, Markdown or text, by the ending of the file's name."""
+    if target.suffix not in PAPERS:
+        raise Misused(f"{target.name}: a report is written as .html, .md or .txt")
+    try:
+        target.write_text(PAPERS[target.suffix](page), encoding="utf-8")
+    except OSError as error:
+        raise StoreUnreadable(f"{target} cannot be written: {error.strerror}") from None
+
+
+def print_json(facts: dict[str, object]) -> None:
+    click.echo(json_text(facts))
+
+
+class DateType(click.ParamType):
+    """A date such as 2026-05-31."""
+
+    name = "date"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> dt.date:
+        try:
+            return value if isinstance(value, dt.date) else parse_date(str(value))
+        except Unreadable as fault:
+            self.fail(fault.message, param, ctx)
+
+
+DATE = DateType()
+
+
+def interactive() -> bool:
+    return sys.stdin.isatty()

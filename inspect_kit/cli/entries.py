@@ -1,0 +1,200 @@
+"""Entries: hours, work without a worksheet, signatures. Each writes one new record, or nothing."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+from pathlib import Path
+
+import click
+
+from inspect_kit import store
+from inspect_kit.cli.desk import Desk
+from inspect_kit.errors import Misused, Refused
+from inspect_kit.model.aircraft import Person
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Hours, Inspection, Record, Signature, Work
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number
+
+
+def readings(words: Sequence[str], logbook: Logbook) -> dict[str, Decimal]:
+    """`tach=412.6` to {tach: 412.6}; Misused for an unknown meter or a reading that is no number."""
+    found: dict[str, Decimal] = {}
+    for word in words:
+        name, _, value = word.partition("=")
+        if name not in logbook.aircraft.meters:
+            known = ", ".join(logbook.aircraft.meters)
+            hint = did_you_mean(name, logbook.aircraft.meters)
+            raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {known})")
+        try:
+            found[name] = parse_number(value)
+        except Unreadable as fault:
+            raise Misused(f"{name}: {fault.message}") from None
+    return found
+
+
+def split_words(words: Sequence[str]) -> tuple[list[str], list[str]]:
+    """Ids, and METER=READING words."""
+    return [word for word in words if "=" not in word], [word for word in words if "=" in word]
+
+
+def person(logbook: Logbook, name: str) -> Person | None:
+    """The person of that name with kind and certificate; any other name is kept as it is."""
+    if not name:
+        return None
+    known = logbook.aircraft.person(name)
+    if known is None:
+        return Person(name=name)
+    return Person(name=known.name, kind=known.kind, certificate=known.certificate)
+
+
+def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
+    """Today's ids of checks; Misused for one that nobody ever had."""
+    found = []
+    for name in names:
+        current = logbook.id_now(name)
+        if current not in logbook.checks:
+            raise Misused(f"no check is called `{name}`{did_you_mean(name, logbook.checks)}")
+        found.append(current)
+    return tuple(found)
+
+
+@click.command()
+@click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
+@click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Something filled up, such as oil='1 qt'.")
+@click.option("--text", default="", help="A remark.")
+@click.pass_obj
+def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], text: str) -> int:
+    """Write meter readings down, such as: hours tach=412.6"""
+    on = desk.entry_day()
+
+    def make(logbook: Logbook, name: str, after: tuple[str, ...]) -> Record:
+        return Hours(
+            name=name,
+            date=on,
+            entered=desk.today,
+            meters=readings(words, logbook),
+            added=dict(_pair(word) for word in added),
+            text=text,
+            after=after,
+            place=store.place_of(name),
+        )
+
+    click.echo(desk.enter("hours", "hours", make))
+    return desk.code(0)
+
+
+def _pair(word: str) -> tuple[str, str]:
+    name, equals, value = word.partition("=")
+    if not (name and equals and value):
+        raise Misused(f"expected WHAT=AMOUNT, not `{word}`")
+    return name, value
+
+
+@click.command()
+@click.argument("words", metavar="CHECK... [METER=READING...]", nargs=-1, required=True)
+@click.option("--by", "by", default="", metavar="NAME", help="Who did it.")
+@click.option("--text", default="", help="What was done; the checks' own words if left out.")
+@click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
+@click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
+@click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
+@click.option("--good-until", multiple=True, metavar="CHECK=DATE", help="The date that the part itself carries.")
+@click.pass_obj
+def work(
+    desk: Desk,
+    words: tuple[str, ...],
+    by: str,
+    text: str,
+    at: str,
+    paper: str,
+    disturbed: tuple[str, ...],
+    good_until: tuple[str, ...],
+) -> int:
+    """Write maintenance down that needed no worksheet, such as: work oil-change tach=412.6 --by "Hazel Quillfeather" """
+    on = desk.entry_day()
+    names, meters = split_words(words)
+    if not names:
+        raise Misused("name at least one check; for meter readings alone there is `hours`")
+
+    def make(logbook: Logbook, name: str, after: tuple[str, ...]) -> Record:
+        did = check_ids(logbook, names)
+        marked = dict(_pair(word) for word in good_until)
+        for check in did:
+            noun = logbook.checks[check]
+            if noun.marked and check not in marked:
+                raise Misused(f"`{check}` counts as marked on the part: give its date, --good-until {check}=2031-05-31")
+            if noun.who == "others" and not paper:
+                raise Misused(f"`{check}` is done by {noun.others or 'others'}: give their reference with --paper")
+        return Work(
+            name=name,
+            date=on,
+            entered=desk.today,
+            meters=readings(meters, logbook),
+            did=did,
+            text=text or "; ".join(logbook.checks[check].text for check in did),
+            by=person(logbook, by),
+            at=at,
+            paper=paper,
+            disturbed=disturbed,
+            next={check: parse_date(date) for check, date in marked.items()},
+            after=after,
+            place=store.place_of(name),
+        )
+
+    click.echo(desk.enter("work", names[0], make))
+    return desk.code(0)
+
+
+def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Record:
+    """A record by its path or its file name without the ending; left out, the latest of the kind."""
+    if not name:
+        latest = logbook.of_kind(kind)
+        if not latest:
+            raise Misused("no such record has been written yet")
+        return latest[-1]
+    stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
+    record = logbook.record(stem)
+    if record is None:
+        raise Misused(f"no record is called `{stem}`{did_you_mean(stem, [each.name for each in logbook.records])}")
+    return record
+
+
+@click.command()
+@click.argument("name", metavar="[RECORD]", default="")
+@click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
+@click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key.")
+@click.option("--as", "signer", default="", metavar="NAME", help="Who signs; the signer of the record if left out.")
+@click.pass_obj
+def signature(desk: Desk, name: str, ink: str, ssh_key: Path | None, signer: str) -> int:
+    """Record the signature of a sealed inspection: in ink, or by an SSH key."""
+    if bool(ink) == bool(ssh_key):
+        raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key): one of the two")
+    desk.entry_day()
+    written = record_signature(desk, name, ink=ink, key=ssh_key, signer=signer)
+    click.echo(written)
+    return desk.code(0)
+
+
+def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signer: str) -> str:
+    """Write the signature of a sealed record down; the new file's name."""
+    loaded, logbook = desk.loaded()
+    record = find_record(logbook, name, Inspection)
+    if record.seal is None:
+        raise Refused(f"{record.place.file} is not sealed: only a sealed record is signed")
+    who = person(logbook, signer) or record.by
+    armour = ""
+    if key is not None:
+        armour = store.sign_with_key(loaded.files[record.place.file], key)
+        known = logbook.aircraft.person(who.name) if who else None
+        if known is None or not known.ssh:
+            raise Refused("the signer has no public key (`ssh`) among the people of aircraft.yaml: nobody could check it")
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        return replace(
+            Signature(name=own, date=desk.on, entered=desk.today, of=record.name, place=store.place_of(own)),
+            ink=ink,
+            ssh=armour,
+            by=who,
+            after=after,
+        )
+
+    return desk.enter("signature", "signature", make)

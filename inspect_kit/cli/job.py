@@ -1,0 +1,276 @@
+"""The job itself: start a page, raise and clear findings on it, sign it. (Walking it is in `walking`.)"""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from inspect_kit import report as reports
+from inspect_kit import store
+from inspect_kit.cli.desk import Desk, show
+from inspect_kit.cli.entries import person, readings, record_signature, split_words
+from inspect_kit.cli.planning import crew_of, planned
+from inspect_kit.cli.sheets import find_page, save
+from inspect_kit.cli.walking import walk_page
+from inspect_kit.due import totals_before
+from inspect_kit.errors import NO, Misused, Refused
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.missing import missing, missing_for_discrepancies
+from inspect_kit.inspection.sealing import record_of, statement
+from inspect_kit.inspection.signing import Request
+from inspect_kit.inspection.start import new_page
+from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import FileSum, FindingRecord, Page, Record, Work
+from inspect_kit.model.worksheet import JOB_WORK
+from inspect_kit.rules import signer_reminder
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
+from inspect_kit.text.record_out import write_record
+
+
+@click.command()
+@click.argument("words", metavar="INSPECTION|CHECK... [METER=READING...]", nargs=-1, required=True)
+@click.option("--people", type=click.IntRange(1, 4), help="How many work.")
+@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
+@click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
+@click.option("--by", "by", default="", metavar="NAME", help="Who inspects.")
+@click.option("--helper", "helpers", multiple=True, metavar="NAME", help="Who helps; may be repeated.")
+@click.pass_obj
+def start(
+    desk: Desk,
+    words: tuple[str, ...],
+    people: int | None,
+    inspectors: int | None,
+    only: bool,
+    by: str,
+    helpers: tuple[str, ...],
+) -> int:
+    """Start a worksheet in the order of the plan, such as: start condition tach=611.2"""
+    on = desk.entry_day()
+    names, meters = split_words(words)
+    if not names:
+        raise Misused("name an inspection or a check to start")
+    with desk.writing("start") as writer:
+        _, logbook = desk.loaded()
+        job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
+        taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
+        if taken is not None:
+            raise Refused(f"a page of this inspection is open already: {taken.place.file}")
+        crew = crew_of(logbook, people, inspectors)
+        plan = planned(logbook, names, on=on, crew=crew, only=only)
+        text = new_page(
+            logbook,
+            job=job,
+            steps=plan.steps,
+            begun=on,
+            meters=readings(meters, logbook),
+            inspector=by,
+            helpers=helpers,
+        )
+        name = store.open_name(on, names[0], store.new_code())
+        if edit.opened(text, name) is None:
+            raise Misused("the page cannot be written as it would not read back")
+        store.create(writer, name, text.encode())
+    click.echo(name)
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("page", default="", metavar="[PAGE]")
+@click.option("--by", "by", default="", metavar="NAME", help="Who answers, if not the inspector of the page.")
+@click.pass_obj
+def walk(desk: Desk, page: str, by: str) -> int:
+    """Step through the open page at the aircraft; every answer is saved at once."""
+    walk_page(desk, page, by)
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("where", metavar="CHECK|PANEL|FINDING")
+@click.argument("text", default="", metavar="[WHAT]")
+@click.option("--fix", default="", metavar="LIMIT", help='"before flight", "by 2027-01-31", "by 430.0 h", ...')
+@click.option("--may-wait", default="", metavar="REASON", help="Why it may wait until then.")
+@click.option("--waiting", default="", metavar="PART", help="What it waits for.")
+@click.option("--cleared", default="", metavar="HOW", help="How it was put right.")
+@click.option("--by", "by", default="", metavar="NAME", help="Who cleared it.")
+@click.option("--page", "page", default="", metavar="PAGE", help="The open page, if there are several.")
+@click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
+@click.pass_obj
+def finding(
+    desk: Desk,
+    where: str,
+    text: str,
+    fix: str,
+    may_wait: str,
+    waiting: str,
+    cleared: str,
+    by: str,
+    page: str,
+    off_again: bool,
+) -> int:
+    """Raise a finding, clear it, or put it off.
+
+    \b
+    finding exhaust-stacks "crack, 8 mm, at the number 3 weld"
+    finding F1 --cleared "stack replaced" --by "Hazel Quillfeather"
+    finding F1 --fix "by 2027-01-31" --may-wait "cosmetic, watched at each oil change"
+    """
+    on = desk.entry_day()
+    limit = _fix(fix)
+    if not limit.before_flight and not may_wait:
+        raise Misused(f"a finding that may wait {limit} says why: --may-wait REASON")
+    known = re.fullmatch(r"F\d+|\S+#F\d+", where) is not None
+    if known and not (cleared or fix):
+        raise Misused(f"say how {where} was put right (--cleared HOW) or until when it may wait (--fix, --may-wait)")
+    if not known and not text:
+        raise Misused("say what was found")
+    if known:
+        told = _settle(desk, where, Cleared(date=on, text=cleared, by=by) if cleared else None, fix, may_wait, page)
+    else:
+        made = Finding(
+            id="F1", text=text, fix=limit, may_wait=may_wait, waiting=waiting, place=store.place_of("finding")
+        )
+        told = _raise(desk, where, made, page, off_again)
+    click.echo(told)
+    return desk.code(0)
+
+
+def _fix(words: str) -> Fix:
+    try:
+        return parse_fix(words) if words else Fix()
+    except Unreadable as fault:
+        raise Misused(f"--fix: {fault.message}") from None
+
+
+def _raise(desk: Desk, where: str, made: Finding, page: str, off_again: bool) -> str:
+    """A new finding: on the open page that has the box, else as a record of its own."""
+    logbook = desk.logbook()
+    name = logbook.id_now(where)
+    if name not in logbook.checks and name not in logbook.panels:
+        raise Misused(f"no check or panel is called `{where}`{did_you_mean(where, [*logbook.checks, *logbook.panels])}")
+    if page or logbook.pages:
+        sheet, read = find_page(desk, page)
+        if off_again:
+            panel = name if name in logbook.panels else logbook.checks[name].panel
+            if logbook.panels[panel].remove is None:
+                raise Misused(f"nothing comes off at `{panel}`")
+            sheet = edit.take_off_again(sheet, logbook.panels[panel])
+        box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
+        if box is not None:
+            named = edit.next_id(sheet.page)
+            save(desk, edit.find(sheet, box, made), read)
+            return f"{named} on {sheet.page.place.file}"
+    is_check = name in logbook.checks
+    found = replace(made, check=name if is_check else None, panel=None if is_check else name)
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        return FindingRecord(
+            name=own, date=desk.on, entered=desk.today, finding=found, after=after, place=store.place_of(own)
+        )
+
+    return desk.enter("finding", f"finding-{name}", make)
+
+
+def _verb_boxes(sheet: edit.OpenPage, name: str) -> list[int | None]:
+    return [sheet.box(name, verb) for verb in ("refit", "undo", "remove", "make")]
+
+
+def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait: str, page: str) -> str:
+    """Clear a finding or put it off: on the page where it has a box, else by a record of work."""
+    logbook = desk.logbook()
+    if page or logbook.pages:
+        sheet, read = find_page(desk, page)
+        there = sheet.box(which) if "#" in which else edit.box_of_finding(sheet, which)
+        if there is not None:
+            after = edit.clear(sheet, which, cleared) if cleared else edit.put_off(sheet, which, fix, may_wait)
+            save(desk, after, read)
+            return f"{which} on {sheet.page.place.file}"
+    if "#" not in which:
+        raise Misused(f"no open page has a finding {which}")
+    old = logbook.standing().get(which)
+    if old is None:
+        raise Misused(f"no finding {which} stands{did_you_mean(which, logbook.standing())}")
+    if cleared is None:
+        raise Misused("a finding on record is put off again on a worksheet, where an inspector signs for it")
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        return Work(
+            name=own,
+            date=desk.on,
+            entered=desk.today,
+            text=cleared.text,
+            clears=(which,),
+            by=person(logbook, cleared.by),
+            after=after,
+            place=store.place_of(own),
+        )
+
+    return desk.enter("finding", "cleared", make)
+
+
+@click.command()
+@click.argument("page", default="", metavar="[PAGE]")
+@click.option("--as", "signer", required=True, metavar="NAME", help="Who signs, as named in aircraft.yaml.")
+@click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
+@click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key as well.")
+@click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies without a statement; the page stays open.")
+@click.pass_obj
+def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not_passed: bool) -> int:
+    """Say what is missing, or show the statement in full and seal the page beside its record."""
+    desk.entry_day()
+    sheet, read = find_page(desk, page)
+    named = edit.name_findings(sheet)
+    if named is not sheet:
+        read = save(desk, named, read)
+    request = request_of(desk, named, signer)
+    if desk.told:
+        raise Refused("the store has problems (above): nothing is signed until all of it can be read")
+    gaps = missing_for_discrepancies(request) if not_passed else missing(request)
+    if gaps:
+        show(reports.missing_page(request, gaps))
+        return desk.code(NO)
+    record = record_of(request, name="to-be-signed", entered=desk.today, passed=not not_passed)
+    show(reports.statement_page(request, record, statement(request), signer_reminder(record.by) if record.by else ""))
+    typed = click.prompt(f'Type the name "{signer}" to sign, anything else to stop', default="", show_default=False)
+    if typed.strip() != signer:
+        click.echo("Not signed; nothing was changed.", err=True)
+        return desk.code(NO)
+    name = seal(desk, named, read, signer, passed=not not_passed)
+    click.echo(f"Sealed: {name}")
+    if ink or ssh_key:
+        click.echo(f"Signature: {record_signature(desk, name, ink=ink, key=ssh_key, signer=signer)}")
+    else:
+        click.echo("Sealed is not signed yet: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
+    return desk.code(0)
+
+
+def request_of(desk: Desk, sheet: edit.OpenPage, signer: str) -> Request:
+    """The question that signing asks of a page, with the totals recorded before."""
+    logbook = desk.logbook()
+    totals, offsets = totals_before(logbook, desk.on)
+    return Request(
+        logbook=logbook,
+        page=sheet.page,
+        signer=logbook.aircraft.person(signer),
+        on=desk.on,
+        last_totals=totals,
+        offsets=offsets,
+    )
+
+
+def seal(desk: Desk, sheet: edit.OpenPage, read: bytes, signer: str, *, passed: bool) -> str:
+    """Make the page a sealed record; the record's file."""
+    with desk.writing("sign") as writer:
+        request = request_of(desk, sheet, signer)
+        words = sheet.page.job if passed else f"{sheet.page.job}-not-passed"
+        name = store.record_name(desk.on, words, store.new_code())
+        stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
+        sums = store.file_sums(desk.root, sheet.page.place.file)
+        files = [FileSum(name=file, sha256=digest) for file, digest in sums.items()]
+        record: Page = record_of(request, name=stem, entered=desk.today, passed=passed, files=files)
+        text = write_record(record)
+        # What could not be read back must not be sealed: it would be a problem for thirty years.
+        desk.refuse_unreadable(text, name)
+        store.sign(writer, page=sheet.page.place.file, read=read, record=name, body=text.encode(), stays=not passed)
+    return name

@@ -1,0 +1,109 @@
+"""The command line: `inspect-kit [--store DIR] [--on DATE] COMMAND`. One error boundary for all commands."""
+
+import datetime as dt
+import os
+import sys
+import traceback
+from pathlib import Path
+
+import click
+
+from inspect_kit.cli import ask, entries, job, setup
+from inspect_kit.cli.desk import DATE, Desk
+from inspect_kit.errors import FAULT, INTERRUPTED, USAGE, InspectKitError, ProgramFault, StoreUnreadable
+from inspect_kit.report import terminal
+
+COMMANDS = (
+    *(setup.tour, setup.new),
+    *(ask.due, ask.plan, ask.visits),
+    *(job.start, job.walk, job.finding, job.sign),
+    *(entries.hours, entries.work, entries.signature),
+    *(ask.report, ask.scope, ask.status, ask.history, ask.verify),
+)
+
+
+class InOrder(click.Group):
+    """Lists the commands in the order of the job, not of the alphabet."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return [command.name or "" for command in COMMANDS]
+
+
+@click.group(cls=InOrder, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="inspect_kit", message="%(prog)s %(version)s")
+@click.option(
+    "--store",
+    "folder",
+    type=click.Path(path_type=Path),
+    metavar="DIR",
+    help="The store; found upwards from the current folder if not given.",
+)
+@click.option(
+    "--on",
+    "on",
+    type=DATE,
+    metavar="DATE",
+    help="In questions it stands in for today; in entries it is the date of the work, never in the future.",
+)
+@click.pass_context
+def cli(ctx: click.Context, folder: Path | None, on: dt.date | None) -> None:
+    """Keep the condition inspection of an amateur-built aeroplane: what is due, the plan, the page, the sealed record.
+
+    The tool organises an inspection; it neither performs nor approves one. The aircraft's operating limitations,
+    makers' instructions, current rules and appropriately certificated people decide.
+    """
+    ctx.obj = Desk(folder=folder, given_on=on, today=today())
+
+
+for _command in COMMANDS:
+    cli.add_command(_command)
+
+
+def today() -> dt.date:
+    """The clock's date here."""
+    return dt.date.today()
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command and give its exit code; whatever goes wrong is told in a sentence on standard error."""
+    try:
+        outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False)
+        return outcome if isinstance(outcome, int) else 0
+    except click.exceptions.Exit as leaving:
+        return leaving.exit_code
+    except click.Abort:
+        click.echo("\ninterrupted; what was answered before is kept", err=True)
+        return INTERRUPTED
+    except click.ClickException as misuse:
+        misuse.show()
+        return USAGE
+    except ProgramFault as fault:
+        return _fault(fault)
+    except InspectKitError as error:
+        click.echo(terminal.safe(f"inspect-kit: {error}"), err=True)
+        return error.code
+    except BrokenPipeError:
+        # Whoever read our output has seen enough; nothing more may be written when Python shuts down.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except RecursionError as fault:
+        return _fault(fault)
+    except MemoryError:
+        click.echo("inspect-kit: the memory is full; nothing was changed", err=True)
+        return StoreUnreadable.code
+    except Exception as fault:
+        return _fault(fault)
+
+
+def _fault(fault: BaseException) -> int:
+    """Tell a fault of the program in a way that can be reported, without a traceback in the user's face."""
+    where = traceback.extract_tb(fault.__traceback__)
+    place = f" ({Path(where[-1].filename).name}:{where[-1].lineno})" if where else ""
+    click.echo(terminal.safe(f"inspect-kit: a fault of the program{place}: {type(fault).__name__}: {fault}"), err=True)
+    click.echo("Nothing was written after it. Please report this line with the command you gave.", err=True)
+    return FAULT
+
+
+def run() -> None:
+    """The entry point of the installed command."""
+    sys.exit(main())

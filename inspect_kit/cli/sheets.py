@@ -1,0 +1,42 @@
+"""Finding an open page, and saving it whole: never over what somebody else wrote meanwhile."""
+
+from pathlib import Path
+
+from inspect_kit import store
+from inspect_kit.cli.desk import Desk
+from inspect_kit.errors import Misused, StoreUnreadable
+from inspect_kit.inspection.edit import OpenPage, opened
+from inspect_kit.text.grammar import did_you_mean
+
+
+def find_page(desk: Desk, name: str) -> tuple[OpenPage, bytes]:
+    """An open page with the bytes that were read: by its path, by its file name, or the only one."""
+    loaded, logbook = desk.loaded()
+    pages = {page.name: page for page in logbook.pages}
+    stem = Path(name).name.removesuffix(".md")
+    if not name and len(pages) != 1:
+        told = "several pages are open: " + ", ".join(pages) if pages else "no page is open; begin one with `start`"
+        raise Misused(told)
+    if name and stem not in pages:
+        raise Misused(f"no open page is called `{stem}`{did_you_mean(stem, pages)}")
+    page = pages[stem] if name else next(iter(pages.values()))
+    data = loaded.files[page.place.file]
+    return again(data, page.place.file), data
+
+
+def again(data: bytes, file: str) -> OpenPage:
+    """The page that these bytes hold."""
+    text, problems = store.decode(file, data)
+    sheet = None if problems else opened(text, file)
+    if sheet is None:
+        raise StoreUnreadable(f"{file} cannot be read")
+    return sheet
+
+
+def save(desk: Desk, sheet: OpenPage, read: bytes) -> bytes:
+    """Write the page over the bytes that were read; the new bytes. ChangedSinceRead if it holds others by now."""
+    data = sheet.text.encode()
+    if data != read:
+        with desk.writing("walk") as writer:
+            store.replace(writer, sheet.page.place.file, data, read=read)
+    return data

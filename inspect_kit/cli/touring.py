@@ -1,0 +1,231 @@
+"""The tour: the whole job by the commands a user would give, on a scratch copy; every output is the real one."""
+
+import io
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from decimal import Decimal
+from pathlib import Path
+
+import click
+
+from inspect_kit import store
+from inspect_kit.cli.sheets import again
+from inspect_kit.errors import ProgramFault
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.walk import blanks, check_of
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import meter_history
+from inspect_kit.model.record import Inspection
+from inspect_kit.report import terminal
+
+DAY = "2026-11-25"
+JOB = "condition"
+# What the tour writes where no reading of the last inspection stands, and the one reading that is out of limits.
+LINES_SHOWN = 44
+WEAK = "54"
+
+
+class _Typed(io.StringIO):
+    """Standard input that shows what is typed, as a terminal would."""
+
+    def readline(self, size: int | None = -1, /) -> str:
+        line = super().readline(-1 if size is None else size)
+        click.echo(line.rstrip("\n"))
+        return line
+
+
+def run_tour(root: Path, scratch: Path) -> int:
+    """Run the job on the copy at `root`; files for the reader go to `scratch`, which the caller takes away."""
+    tour = _Tour(root)
+    tour.say("This is the sample aircraft: invented from nose to tail. The tour works on a copy and leaves nothing behind.")
+    tour.step("What stops the aircraft, what is due, what comes next?", "due")
+    tour.step("How is one of these dates reckoned?", "due", "oil-change")
+    tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope")
+    tour.step("Which panels come off, in which order, by whom?", "plan", JOB)
+    logbook = tour.logbook()
+    signer = next(person for person in logbook.aircraft.people if "repairman" in person.kind)
+    pairs = [f"{meter}={reads}" for meter, reads in _readings_today(logbook).items()]
+    tour.step("The job begins: the checks are copied to a page with open boxes.", "start", JOB, *pairs, "--by", signer.name)
+    page = tour.logbook().pages[0].place.file
+    tour.head(page)
+    tour.step("At the aircraft: one question after another (here the first few).", "walk", typed=["", "", "", "s"])
+    weak = _fill_in(tour, page, signer.name)
+    tour.say("The rest of the page was filled in by pen and keys. One reading is weak, and one box was forgotten.")
+    tour.step("May it be signed?", "sign", "--as", signer.name, typed=[signer.name], expect=1)
+    tour.step(
+        "No. The weak reading becomes a finding,",
+        *("finding", weak, "reading below the limit, exhaust valve seat leaks", "--fix", "before flight"),
+    )
+    tour.step(
+        "it is put right and measured again,",
+        *("finding", "F1", "--cleared", "valve lapped in place, measured again after 5 min run", "--by", signer.name),
+    )
+    _second_reading(tour, page, weak)
+    tour.step(
+        "and now the statement is shown in full; the signer types the name.",
+        *("sign", "--as", signer.name, "--ink", "aircraft log p. 61"),
+        typed=[signer.name],
+    )
+    tour.step("The signed-off report.", "report")
+    tour.step("The short entry for the paper logbook.", "report", "--entry")
+    target = scratch / "report.html"
+    tour.step("The same as a page to print.", "report", "--to", str(target))
+    tour.step("And the next due date?", "due", JOB)
+    tour.step("Is every record as it was sealed?", "verify")
+    tour.say("That was the whole job. A store of your own: inspect-kit new DIR")
+    return 0
+
+
+class _Tour:
+    def __init__(self, root: Path) -> None:
+        self.root = root
+
+    def say(self, text: str) -> None:
+        click.echo()
+        click.secho(terminal.safe(text), bold=True)
+
+    def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0) -> None:
+        """Say why, show the command, run it; a command that answers otherwise than it must is a fault."""
+        from inspect_kit.cli.main import main
+
+        self.say(why)
+        click.echo("$ inspect-kit " + " ".join(_quoted(word) for word in words))
+        click.echo()
+        with _typing(typed):
+            code = main(["--store", str(self.root), "--on", DAY, *words])
+        if code != expect:
+            raise ProgramFault(f"the tour's `{words[0]}` ended with {code} instead of {expect}")
+
+    def logbook(self) -> Logbook:
+        loaded = store.load(self.root)
+        if loaded.logbook is None:
+            raise ProgramFault("the sample aircraft cannot be read")
+        return loaded.logbook
+
+    def head(self, name: str) -> None:
+        """Show how a page begins."""
+        lines = (self.root / name).read_text(encoding="utf-8").split("\n")
+        for line in lines[:LINES_SHOWN]:
+            click.echo("    " + terminal.safe(line))
+        click.echo(f"    ... and {max(0, len(lines) - LINES_SHOWN)} lines more")
+
+    def change(self, name: str, verb: Callable[[edit.OpenPage], edit.OpenPage]) -> None:
+        """Do to a page what a pen would do."""
+        data = (self.root / name).read_bytes()
+        with store.writing(self.root, command="tour") as writer:
+            store.replace(writer, name, verb(again(data, name)).text.encode(), read=data)
+
+
+def _quoted(word: str) -> str:
+    return f'"{word}"' if " " in word else word
+
+
+@contextmanager
+def _typing(lines: Sequence[str]) -> Iterator[None]:
+    """Type these lines when a command asks; without any, standard input is empty."""
+    before = sys.stdin
+    sys.stdin = _Typed("".join(f"{line}\n" for line in lines))
+    try:
+        yield
+    finally:
+        sys.stdin = before
+
+
+def _readings_today(logbook: Logbook) -> dict[str, Decimal]:
+    """What the meters show on the day: the last readings."""
+    found = {}
+    for meter in logbook.aircraft.meters:
+        points = meter_history(meter, logbook.records).points
+        if points:
+            found[meter] = points[-1].reads
+    return found
+
+
+def _fill_in(tour: _Tour, page: str, signer: str) -> str:
+    """Tick every box but one and write every reading but a weak one; the check with the weak reading."""
+    logbook = tour.logbook()
+    last = _last_values(logbook)
+    weak = next(check.id for check in logbook.checks.values() if _has_lower_bound(check) and check.covers)
+    other = next(person.name for person in logbook.aircraft.people if person.name != signer)
+
+    def fill(sheet: edit.OpenPage) -> edit.OpenPage:
+        forgotten = [at for at, entry in enumerate(sheet.entries) if not entry.answered and entry.is_check][-1]
+        for at, entry in enumerate(sheet.entries):
+            if at == forgotten:
+                continue
+            sheet = edit.in_order(sheet, at)
+            if entry.is_standing:
+                sheet = edit.put_off(sheet, entry.id, f"at next {JOB} inspection", "watched, and no worse than a year ago")
+            check = check_of(logbook, entry)
+            for blank in blanks(sheet.entries[at], check):
+                sheet = _write(sheet, at, blank.key, check, blank.is_reading, last, other)
+        return sheet
+
+    def weaken(sheet: edit.OpenPage) -> edit.OpenPage:
+        box = sheet.box(weak)
+        assert box is not None
+        reading = next(reading for reading in sheet.entries[box].readings if reading.bound)
+        old = sheet.text.split("\n")[reading.place.line - 1]
+        return edit.replace_line(sheet, reading.place.line, old.replace(f": {reading.value} ", f": {WEAK} ", 1))
+
+    tour.change(page, fill)
+    tour.change(page, weaken)
+    return weak
+
+
+def _second_reading(tour: _Tour, page: str, weak: str) -> None:
+    """The weak reading measured again, and the forgotten box ticked."""
+
+    def finish(sheet: edit.OpenPage) -> edit.OpenPage:
+        box = sheet.box(weak)
+        assert box is not None
+        reading = next(reading for reading in sheet.entries[box].readings if reading.bound)
+        sheet = edit.measure(sheet, box, reading.label, f"72 {reading.measure} after 5 min run")
+        for at, entry in enumerate(sheet.entries):
+            if not entry.answered:
+                sheet = edit.in_order(sheet, at)
+        return sheet
+
+    tour.change(page, finish)
+
+
+def _has_lower_bound(check: Check) -> bool:
+    return any(reads.bound and reads.bound.low and reads.bound.low > Decimal(WEAK) > 0 for reads in check.reads) and (
+        "compression" in check.id
+    )
+
+
+def _last_values(logbook: Logbook) -> dict[tuple[str, str], str]:
+    """The readings of the last inspection, by check and label."""
+    found: dict[tuple[str, str], str] = {}
+    for record in logbook.of_kind(Inspection):
+        found |= {(reading.check, reading.label): reading.last.split(" ")[0] for reading in record.readings}
+    return found
+
+
+def _write(
+    sheet: edit.OpenPage,
+    box: int,
+    key: str,
+    check: Check | None,
+    is_reading: bool,
+    last: dict[tuple[str, str], str],
+    other: str,
+) -> edit.OpenPage:
+    """Write something plausible into one blank."""
+    if not is_reading:
+        value = {"second look by": other, "good until": "2030-11-30", "paper": "work order 118"}[key]
+        return edit.write(sheet, box, key, value)
+    assert check is not None
+    reads = next(reads for reads in check.reads if key in reads.labels)
+    if reads.in_words:
+        return edit.measure(sheet, box, key, "clean, nothing found")
+    value = last.get((check.id, key), "")
+    number = Decimal(value) if value.replace(".", "", 1).isdigit() else None
+    if number is None or (reads.bound and not reads.bound.holds(number)):
+        low, high = (reads.bound.low, reads.bound.high) if reads.bound else (None, None)
+        number = low if low is not None else high if high is not None else Decimal(10)
+    return edit.measure(sheet, box, key, str(number))
+
