@@ -1,0 +1,45 @@
+"""Which panels come off for which checks, and what is behind what."""
+
+from collections.abc import Iterable, Mapping
+
+from inspect_kit.model.checklist import Check, Panel
+
+
+def opens(panel: Panel) -> bool:
+    """Whether something comes off (or is made): not so in a place file."""
+    return panel.remove is not None or panel.refit is not None
+
+
+def behind(panels: Mapping[str, Panel], ids: Iterable[str]) -> tuple[str, ...]:
+    """These panels and everything they are behind, sorted; retired and unknown ones, and places, left out.
+
+    A place that is behind a panel passes on what it is behind.
+    """
+    seen: set[str] = set()
+    work = list(ids)
+    while work:
+        panel = panels.get(work.pop())
+        if panel is not None and panel.retired is None and panel.id not in seen:
+            seen.add(panel.id)
+            work.extend(panel.behind)
+    return tuple(sorted(name for name in seen if opens(panels[name])))
+
+
+def panels_for_check(panels: Mapping[str, Panel], check: Check) -> tuple[str, ...]:
+    """Everything that is off or standing during a check: its own panel, `with`, `closed except`, all these are behind."""
+    return behind(panels, (check.panel, *check.with_, *check.closed_except))
+
+
+def panels_for(panels: Mapping[str, Panel], checks: Iterable[Check], off: Iterable[str] = ()) -> tuple[str, ...]:
+    """Everything that has to come off for these checks, and what is off already, sorted."""
+    needed = set(behind(panels, off))
+    for check in checks:
+        needed.update(panels_for_check(panels, check))
+    return tuple(sorted(needed))
+
+
+def access_labour(panels: Mapping[str, Panel], ids: Iterable[str]) -> int:
+    """Minutes x people to take these panels off and put them on again."""
+    return sum(
+        ((panels[name].remove or 0) + (panels[name].refit or 0)) * panels[name].people for name in ids
+    )

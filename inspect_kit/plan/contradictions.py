@@ -1,0 +1,187 @@
+"""What cannot be planned, with its reason and what would cure it, named before any search."""
+
+from collections.abc import Iterator, Mapping
+
+from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check
+from inspect_kit.plan.access import behind, opens, panels_for, panels_for_check
+from inspect_kit.plan.answer import Contradiction
+from inspect_kit.plan.core.closure import find_cycle, topological
+from inspect_kit.plan.request import Job
+from inspect_kit.plan.staff import groups_of, ways
+from inspect_kit.plan.steps import Tie, Work
+
+
+def unknown_names(job: Job) -> Iterator[Contradiction]:
+    """Checks and panels that no file describes."""
+    for name in sorted(set(job.chosen) - set(job.checks)):
+        yield Contradiction(about=(name,), reason=f"no checklist has a check `{name}`", cure="see how its id is spelt")
+    for name in sorted(set(job.chosen) & set(job.checks)):
+        check = job.checks[name]
+        for panel in dict.fromkeys((check.panel, *check.with_, *check.closed_except, *check.not_while)):
+            if panel not in job.panels:
+                yield Contradiction(
+                    about=(name, panel),
+                    reason=f"{name} names the panel `{panel}`, which no checklist describes",
+                    cure="see how its id is spelt, or write its file",
+                )
+
+
+def panel_cycle(job: Job) -> Iterator[Contradiction]:
+    """Panels behind each other in a circle, the circle named."""
+    wanted: set[str] = set()
+    work = [job.checks[name] for name in job.chosen]
+    ids = [panel for check in work for panel in (check.panel, *check.with_, *check.closed_except)]
+    while ids:
+        panel = job.panels.get(ids.pop())
+        if panel is not None and panel.id not in wanted:
+            wanted.add(panel.id)
+            ids.extend(panel.behind)
+    for name in sorted(wanted):
+        for outer in job.panels[name].behind:
+            if outer not in job.panels:
+                yield Contradiction(
+                    about=(name, outer),
+                    reason=f"{name} is behind `{outer}`, which no checklist describes",
+                    cure="see how its id is spelt, or write its file",
+                )
+    cycle = find_cycle({name: job.panels[name].behind for name in wanted})
+    if cycle is not None:
+        yield Contradiction(
+            about=tuple(sorted(set(cycle))),
+            reason="panels are behind each other in a circle: " + ", behind ".join(cycle),
+            cure="take one of them out of `behind`",
+        )
+
+
+def impossible_checks(job: Job) -> Iterator[Contradiction]:
+    """Checks that contradict themselves, or ask for people or gear that are not there."""
+    groups = groups_of(job)
+    for name in sorted(set(job.chosen)):
+        check = job.checks[name]
+        yield from _phase(job, check)
+        needed = panels_for_check(job.panels, check)
+        for setup in sorted(set(check.not_while) & set(needed)):
+            yield Contradiction(
+                about=(name, setup),
+                reason=f"{name} is not to be done while {setup} stands, and cannot be done without it",
+                cure="take it out of `not-while`, or out of what the check stands behind",
+            )
+        if check.who != OTHERS:
+            yield from _people(job, name, check.people, int(check.who == INSPECTOR), bool(ways(groups, 0, 0)))
+            held = [gear for panel in needed for gear in job.panels[panel].needs] + list(check.needs)
+            yield from _gear(job, name, held)
+    for name in panels_for(job.panels, [job.checks[name] for name in job.chosen], job.off):
+        yield from _people(job, name, job.panels[name].people, 0, True)
+        yield from _gear(job, name, job.panels[name].needs)
+
+
+def _phase(job: Job, check: Check) -> Iterator[Contradiction]:
+    needed = panels_for_check(job.panels, check)
+    if check.when in (BEFORE, CLOSED) and needed:
+        when = "before anything comes off" if check.when == BEFORE else "when all is back on"
+        yield Contradiction(
+            about=(check.id, *needed),
+            reason=f"{check.id} is to be done {when}, and needs {', '.join(needed)} off or standing",
+            cure="move it to a file where nothing comes off, or write `when: closed except ...`",
+        )
+    if check.closed_except:
+        inside = set(behind(job.panels, check.closed_except))
+        for name in sorted(set(behind(job.panels, (check.panel, *check.with_))) - inside):
+            yield Contradiction(
+                about=(check.id, name),
+                reason=f"{check.id} wants all closed except {', '.join(check.closed_except)}, and needs {name} off or standing",
+                cure=f"name {name} after `closed except` as well",
+            )
+
+
+def _people(job: Job, name: str, people: int, inspectors: int, anybody: bool) -> Iterator[Contradiction]:
+    crew = job.crew
+    if people > crew.people:
+        yield Contradiction(
+            about=(name,),
+            reason=f"{name} takes {people} people and there {'is' if crew.people == 1 else 'are'} {crew.people}",
+            cure=f"plan with --people {people}",
+        )
+    elif inspectors > crew.inspectors or not anybody:
+        yield Contradiction(
+            about=(name,),
+            reason=f"{name} wants an inspector and there is none",
+            cure="plan with --inspectors 1",
+        )
+
+
+def _gear(job: Job, name: str, held: object) -> Iterator[Contradiction]:
+    amounts: dict[str, int] = {}
+    for gear in held:  # type: ignore[attr-defined]
+        amounts[gear] = amounts.get(gear, 0) + 1
+    for gear, amount in sorted(amounts.items()):
+        have = job.gear.get(gear, 0)
+        if amount > have:
+            owned = f"aircraft.yaml has {have}" if gear in job.gear else "aircraft.yaml does not list it"
+            yield Contradiction(
+                about=(name, gear),
+                reason=f"{name} needs {amount} of the gear `{gear}` at once and {owned}",
+                cure=f"write `gear: {{{gear}: {amount}}}`, or take it out of `needs`",
+            )
+
+
+def circles(work: Work) -> Iterator[Contradiction]:
+    """Steps that wait for each other in a circle, the circle named with the reason of every link."""
+    graph: dict[str, list[str]] = {}
+    why: dict[tuple[str, str], str] = {}
+    for tie in work.ties:
+        graph.setdefault(tie.before, []).append(tie.after)
+        why.setdefault((tie.before, tie.after), tie.why)
+    cycle = find_cycle(graph)
+    if cycle is not None:
+        links = [why[pair] for pair in zip(cycle, cycle[1:], strict=False)]
+        named = tuple(dict.fromkeys(name for name in cycle if not name.startswith("(")))
+        yield Contradiction(
+            about=named,
+            reason="steps wait for each other in a circle: " + "; ".join(dict.fromkeys(links)),
+            cure="take one of these out, or plan them as two jobs",
+        )
+
+
+def closed_windows(work: Work) -> Iterator[Contradiction]:
+    """Checks that cannot start as soon as they must: more has to be done in between than `within` allows."""
+    keys = list(work.tasks)
+    place = {key: index for index, key in enumerate(keys)}
+    ties = [(place[tie.before], place[tie.after], tie) for tie in work.ties]
+    order = topological(len(keys), [(before, after) for before, after, _ in ties])
+    if order is None:
+        return
+    following: dict[int, list[tuple[int, Tie]]] = {}
+    for before, after, tie in ties:
+        following.setdefault(before, []).append((after, tie))
+    for tie in work.ties:
+        if tie.most is not None:
+            gap, through = _longest(work, keys, order, following, place[tie.before], place[tie.after])
+            if gap > tie.most:
+                between = f", because of {', '.join(through)}" if through else ""
+                yield Contradiction(
+                    about=(tie.after, tie.before),
+                    reason=f"{tie.why}, and cannot start before {gap} min after it{between}",
+                    cure=f"allow at least {gap} min in `within`, or do it in a job of its own",
+                )
+
+
+def _longest(
+    work: Work,
+    keys: list[str],
+    order: tuple[int, ...],
+    following: Mapping[int, list[tuple[int, Tie]]],
+    first: int,
+    last: int,
+) -> tuple[int, tuple[str, ...]]:
+    """The minutes that must pass from the end of one step to the start of another, and the steps in between."""
+    gap, through = {first: 0}, {first: ()}  # type: dict[int, int], dict[int, tuple[str, ...]]
+    for index in order:
+        if index in gap:
+            length = 0 if index == first else work.tasks[keys[index]].minutes
+            for after, tie in following.get(index, ()):
+                at = gap[index] + length + tie.least
+                if at > gap.get(after, -1):
+                    gap[after] = at
+                    through[after] = (*through[index], keys[index]) if length else through[index]
+    return gap.get(last, 0), through.get(last, ())

@@ -1,0 +1,205 @@
+"""How short a schedule can possibly be: bounds that no schedule can beat.
+
+Heads and tails (what must come before and after an activity) are strengthened by the work of all that comes before
+or after; then for every head h and tail t, h + work of all activities between / capacity + t is a bound for each
+resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are windows).
+"""
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from inspect_kit.plan.core.closure import members
+from inspect_kit.plan.core.network import FOREVER, Network
+from inspect_kit.plan.core.problem import Problem, Window
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pool:
+    """A resource, or several groups of people together: what each activity occupies at least, and the capacity.
+
+    `supply` are (from, until, amount) where it is at hand; None for all hours.
+    """
+
+    demand: tuple[int, ...]
+    capacity: int
+    supply: tuple[tuple[int, int, int], ...] | None = None
+
+
+def pools_of(problem: Problem) -> list[Pool]:
+    """Every set of groups of people as one pool, every other resource as a pool of its own."""
+    people = range(problem.people)
+    groups = [group for size in range(1, problem.people + 1) for group in combinations(people, size)]
+    groups += [(index,) for index in range(problem.people, len(problem.capacities))]
+    pools = []
+    for group in groups:
+        demand = tuple(
+            min(sum(mode[index] for index in group) for mode in activity.modes) if activity.minutes else 0
+            for activity in problem.activities
+        )
+        if any(demand):
+            supply = _supply([(problem.windows[index], problem.capacities[index]) for index in group])
+            pools.append(Pool(demand=demand, capacity=sum(problem.capacities[i] for i in group), supply=supply))
+    return pools
+
+
+def _supply(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> tuple[tuple[int, int, int], ...] | None:
+    if all(windows is None for windows, _ in parts):
+        return None
+    changes: dict[int, int] = {}
+    for windows, amount in parts:
+        for start, end in windows if windows is not None else ((0, FOREVER),):
+            changes[start] = changes.get(start, 0) + amount
+            changes[end] = changes.get(end, 0) - amount
+    supply, level, since = [], 0, 0
+    for at in sorted(changes):
+        if level and at > since:
+            supply.append((since, at, level))
+        level, since = level + changes[at], at
+    return tuple(supply)
+
+
+def clique_pools(problem: Problem) -> list[Pool]:
+    """Activities of which no two can be done at once (more than half of a pool, or all alone) as a pool of one."""
+    pools = []
+    for pool in pools_of(problem):
+        demand = tuple(1 if 2 * amount > pool.capacity else 0 for amount in pool.demand)
+        if pool.capacity > 1 and any(demand):
+            pools.append(Pool(demand=demand, capacity=1))
+    return pools
+
+
+def lower_bound(network: Network, pools: Sequence[Pool], *, quick: bool = False) -> int:
+    """The earliest finish that no schedule can beat; `quick` leaves out the work before and after each activity."""
+    heads = list(network.release)
+    tails = [0] * network.size
+    minutes = network.minutes
+    free = [pool for pool in pools if pool.supply is None]
+    for index in network.order:
+        if not quick:
+            for pool in free:
+                heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool))
+        end = heads[index] + minutes[index]
+        for after, least in network.after[index]:
+            heads[after] = max(heads[after], end + least)
+    for index in reversed(network.order):
+        for after, least in network.after[index]:
+            tails[index] = max(tails[index], least + minutes[after] + tails[after])
+        if not quick:
+            for pool in free:
+                tails[index] = max(tails[index], _before(members(network.below[index]), tails, minutes, pool))
+    begin = network.problem.begin
+    best = max((heads[i] + minutes[i] + tails[i] for i in range(network.size)), default=begin)
+    for pool in pools:
+        if pool.supply is None:
+            best = max(best, _between(heads, tails, minutes, pool))
+        else:
+            best = max(best, _supplied(heads, tails, minutes, pool, best))
+    return _windowed(network, heads, tails, best)
+
+
+def _before(group: object, heads: Sequence[int], minutes: Sequence[int], pool: Pool) -> int:
+    """The earliest moment at which all of a group can have ended, by its work and its heads."""
+    demand = pool.demand
+    work, best = 0, 0
+    for head, amount in sorted(
+        [(heads[index], minutes[index] * demand[index]) for index in group if demand[index]],  # type: ignore[attr-defined]
+        reverse=True,
+    ):
+        work += amount
+        end = head - (-work // pool.capacity)
+        if end > best:
+            best = end
+    return best
+
+
+def _between(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool) -> int:
+    """Over all heads and tails: head + work of what has at least these, by capacity, + tail."""
+    demand = pool.demand
+    used = [index for index in range(len(minutes)) if demand[index] and minutes[index]]
+    used.sort(key=lambda index: -heads[index])
+    best = 0
+    for tail in sorted({tails[index] for index in used}):
+        work = 0
+        for index in used:
+            if tails[index] >= tail:
+                work += minutes[index] * demand[index]
+                end = heads[index] - (-work // pool.capacity) + tail
+                if end > best:
+                    best = end
+    return best
+
+
+def _supplied(
+    heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool, least: int
+) -> int:
+    """As `_between` where a pool is not always at hand: the first finish whose hours hold all the work."""
+    assert pool.supply is not None
+    demand = pool.demand
+    used = [index for index in range(len(minutes)) if demand[index] and minutes[index]]
+    used.sort(key=lambda index: -heads[index])
+    stock = _Stock(pool.supply)
+    best = least
+    for tail in sorted({tails[index] for index in used}):
+        work = 0
+        for index in used:
+            if tails[index] >= tail:
+                work += minutes[index] * demand[index]
+                if stock.until(best - tail) - stock.until(heads[index]) < work:
+                    best = stock.when(stock.until(heads[index]) + work) + tail
+    return best
+
+
+class _Stock:
+    """Capacity x minutes at hand from the beginning up to any moment, and the moment at which so much was at hand."""
+
+    def __init__(self, supply: Sequence[tuple[int, int, int]]) -> None:
+        self.supply = supply
+        self.starts = [start for start, _, _ in supply]
+        self.sums = [0]
+        for start, end, amount in supply:
+            self.sums.append(self.sums[-1] + (end - start) * amount)
+
+    def until(self, at: int) -> int:
+        place = bisect_right(self.starts, at) - 1
+        if place < 0:
+            return 0
+        start, end, amount = self.supply[place]
+        return self.sums[place] + (min(at, end) - start) * amount
+
+    def when(self, work: int) -> int:
+        place = 0
+        while place < len(self.supply) and self.sums[place + 1] < work:
+            place += 1
+        if place == len(self.supply):
+            return FOREVER
+        start, _, amount = self.supply[place]
+        return start - (-(work - self.sums[place]) // amount)
+
+
+def _windowed(network: Network, heads: list[int], tails: Sequence[int], best: int) -> int:
+    """Windows on the longest path: every activity waits for a window that holds it."""
+    if not network.calendars:
+        return best
+    heads = list(network.release)
+    for index in network.order:
+        length = network.minutes[index]
+        if length:
+            heads[index] = min(
+                first_fit(network.calendars[slot], heads[index], length) if slot >= 0 else heads[index]
+                for slot in network.slots[index]
+            )
+        end = heads[index] + length
+        best = max(best, end + tails[index])
+        for after, least in network.after[index]:
+            heads[after] = max(heads[after], end + least)
+    return best
+
+
+def first_fit(calendar: Sequence[Window], start: int, length: int) -> int:
+    """The first moment from `start` on from which `length` minutes lie in one window; FOREVER if there is none."""
+    for opened, closed in calendar:
+        if max(opened, start) + length <= closed:
+            return max(opened, start)
+    return FOREVER

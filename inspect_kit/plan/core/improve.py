@@ -1,0 +1,154 @@
+"""Search for a short schedule: priority rules, forward-backward improvement, then crossed and shaken elites.
+
+Rules: latest start and finish, work that follows, people needed (Kolisch & Hartmann 2006, EJOR 174:23-37).
+Forward-backward improvement: Tormos & Lova 2001, Annals of Operations Research 102:65-81. The genetic part follows
+Valls, Ballestin & Quintanilla 2008, EJOR 185:495-508. The effort is counted in schedules generated.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from random import Random
+
+from inspect_kit.plan.core.closure import members
+from inspect_kit.plan.core.generate import parallel, serial
+from inspect_kit.plan.core.network import Network, mirrored
+from inspect_kit.plan.core.problem import Problem, Schedule
+
+Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
+
+
+class Search:
+    """One search: the best schedule so far, how many were made, and a few good ones to build on."""
+
+    def __init__(self, problem: Problem, network: Network, bound: int, budget: int) -> None:
+        self.problem, self.network = problem, network
+        self.bound, self.budget = bound, budget
+        self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
+        self.turned = Network(mirrored(problem, self.horizon))
+        self.random = Random(1)
+        self.best: Schedule | None = None
+        self.tried = 0
+        self.elites: list[tuple[int, int, Schedule, int]] = []
+        self.limit = 10 + budget // 100
+
+    @property
+    def over(self) -> bool:
+        return self.tried >= self.budget or (self.best is not None and self.best.finish <= self.bound)
+
+    def run(self) -> Schedule | None:
+        """Spend the budget, or stop as soon as the bound is reached."""
+        for rank in rules(self.network):
+            for scheme in (parallel, serial):
+                for lean in self._leans():
+                    if self.over:
+                        return self.best
+                    self._try(scheme, rank, lean)
+        while not self.over and self.elites:
+            self._cross()
+        return self.best
+
+    def _leans(self) -> tuple[int, ...]:
+        """Which activities may only use their first mode: none of them, or all that can."""
+        several = sum(1 << index for index, modes in enumerate(self.network.needs) if len(modes) > 1)
+        return (0, several) if several else (0,)
+
+    def _try(self, scheme: Scheme, rank: Sequence[float], lean: int) -> None:
+        schedule = self._polished(self._make(scheme, rank, lean), lean)
+        if schedule is None or any(elite[2].starts == schedule.starts for elite in self.elites):
+            return
+        self.elites.append((schedule.finish, self.tried, schedule, lean))
+        self.elites.sort(key=lambda elite: elite[:2])
+        del self.elites[self.limit :]
+
+    def _make(self, scheme: Scheme, rank: Sequence[float], lean: int) -> Schedule | None:
+        self.tried += 1
+        schedule = scheme(self.network, rank, lean)
+        if schedule is not None and (self.best is None or schedule.finish < self.best.finish):
+            self.best = schedule
+        return schedule
+
+    def _polished(self, schedule: Schedule | None, lean: int) -> Schedule | None:
+        """The schedule after moving everything late, then early, as long as that makes it shorter."""
+        while schedule is not None and not self.over:
+            late = self._late(schedule, lean)
+            early = self._make(serial, late, lean) if late is not None else None
+            if early is None or early.finish > schedule.finish:
+                return schedule
+            if early.finish == schedule.finish:
+                return early
+            schedule = early
+        return schedule
+
+    def _late(self, schedule: Schedule, lean: int) -> Sequence[int] | None:
+        """The starts when everything is moved as late as it goes, latest end first."""
+        self.tried += 1
+        minutes = self.network.minutes
+        ranks = [-start - length for start, length in zip(schedule.starts, minutes, strict=True)]
+        late = serial(self.turned, ranks, lean, self.horizon - schedule.finish if self.horizon else 0)
+        if late is None:
+            return None
+        return [-start - length for start, length in zip(late.starts, minutes, strict=True)]
+
+    def _cross(self) -> None:
+        """A child of two elites: the order of one, with a stretch of the other in its middle, slightly shaken."""
+        draw = self.random.random
+        one, other = self._pick(), self._pick()
+        size = self.network.size
+        father, mother = _places(one[2]), _places(other[2])
+        cuts = sorted((int(draw() * size), int(draw() * size)))
+        rank = [
+            float(place if place < cuts[0] or place >= cuts[1] else cuts[0] + mother[index] / size * (cuts[1] - cuts[0]))
+            for index, place in enumerate(father)
+        ]
+        reach = 1 + size * (0.02 if draw() < 0.5 else 0.15)
+        for index in range(size):
+            if draw() < 0.1:
+                rank[index] += (draw() - 0.5) * reach
+        lean = self._mixed(one[3], other[3])
+        self._try(parallel if draw() < 0.3 else serial, rank, lean)
+
+    def _pick(self) -> tuple[int, int, Schedule, int]:
+        draws = (int(self.random.random() * len(self.elites)), int(self.random.random() * len(self.elites)))
+        return self.elites[min(draws)]
+
+    def _mixed(self, one: int, other: int) -> int:
+        """Of the first-mode-only activities of two elites some of each, now and then one changed."""
+        several = self._leans()[-1]
+        if not several:
+            return 0
+        mask = int(self.random.random() * (1 << 52)) if self.network.size <= 52 else self._bits()
+        child = (one & mask) | (other & ~mask)
+        flip = 1 << int(self.random.random() * self.network.size)
+        return (child ^ (flip & several)) & several
+
+    def _bits(self) -> int:
+        bits = 0
+        for _ in range(0, self.network.size, 52):
+            bits = bits << 52 | int(self.random.random() * (1 << 52))
+        return bits
+
+
+def _places(schedule: Schedule) -> list[int]:
+    """The place of every activity in the order of starts."""
+    order = sorted(range(len(schedule.starts)), key=lambda index: (schedule.starts[index], index))
+    places = [0] * len(order)
+    for place, index in enumerate(order):
+        places[index] = place
+    return places
+
+
+def rules(network: Network) -> Iterator[list[float]]:
+    """Rankings by priority rule, lowest first."""
+    size, minutes = network.size, network.minutes
+    tails = [0] * size
+    for index in reversed(network.order):
+        for after, least in network.after[index]:
+            tails[index] = max(tails[index], least + minutes[after] + tails[after])
+    crowd = [max(sum(mode[: network.problem.people or None]) for mode in a.modes) for a in network.problem.activities]
+    labour = [length * people for length, people in zip(minutes, crowd, strict=True)]
+    follow = [sum(labour[other] for other in members(network.below[index])) for index in range(size)]
+    yield [-tails[index] - minutes[index] for index in range(size)]
+    yield [-follow[index] - labour[index] for index in range(size)]
+    yield [-crowd[index] * 10000.0 - follow[index] - labour[index] for index in range(size)]
+    yield [-tails[index] for index in range(size)]
+    yield [-network.below[index].bit_count() * 1000.0 - labour[index] for index in range(size)]
+    yield [-labour[index] for index in range(size)]

@@ -1,0 +1,76 @@
+"""The steps of a job as a problem of the scheduling core: people in groups, gear, room for one thing alone."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from inspect_kit.plan.core.problem import Activity, Apart, Lag, Problem, Span
+from inspect_kit.plan.request import Job
+from inspect_kit.plan.staff import Group, groups_of, ways, working_hours
+from inspect_kit.plan.steps import Task, Work
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """A problem and what its numbers stand for: activity -> key of the step, first resources -> groups of people."""
+
+    problem: Problem
+    keys: tuple[str, ...]
+    groups: tuple[Group, ...]
+
+
+def frame_of(job: Job, work: Work) -> Frame:
+    """The problem whose schedules are the plans of this work."""
+    groups = groups_of(job)
+    keys = tuple(sorted(work.tasks))
+    place = {key: number for number, key in enumerate(keys)}
+    # Somebody who works alone leaves no room for anybody else: it is a resource as wide as the crew.
+    room = (job.crew.people,) if job.crew.people > 1 and any(task.alone for task in work.tasks.values()) else ()
+    gear = _gear_in_demand(work)
+    amounts = tuple(job.gear.get(name, 0) for name in gear)
+
+    def modes(task: Task) -> tuple[tuple[int, ...], ...]:
+        taken = tuple(task.gear.count(name) for name in gear)
+        space = tuple(whole if task.alone else min(task.people, 1) for whole in room)
+        return tuple((*way, *space, *taken) for way in ways(groups, task.people, task.inspectors))
+
+    blank = (0,) * (len(groups) + len(room))
+    kept_apart = {setup for _, setup in work.apart}
+    stands = [
+        stand
+        for stand in work.stands
+        if set(stand.gear) & set(gear) or stand.panel in kept_apart or (job.shifts and not stand.overnight)
+    ]
+    number = {stand.panel: index for index, stand in enumerate(stands)}
+    problem = Problem(
+        activities=tuple(
+            Activity(key=key, minutes=work.tasks[key].minutes, modes=modes(work.tasks[key])) for key in keys
+        ),
+        capacities=(*(len(group.names) for group in groups), *room, *amounts),
+        windows=(*(group.windows for group in groups), *(None for _ in (*room, *gear))),
+        lags=tuple(
+            Lag(before=place[tie.before], after=place[tie.after], least=tie.least, most=tie.most) for tie in work.ties
+        ),
+        spans=tuple(
+            Span(
+                first=place[stand.first],
+                last=place[stand.last],
+                holds=(*blank, *(stand.gear.count(name) for name in gear)),
+                overnight=stand.overnight,
+            )
+            for stand in stands
+        ),
+        apart=tuple(Apart(activity=place[check], span=number[setup]) for check, setup in work.apart),
+        people=len(groups),
+        shifts=working_hours(job.shifts),
+    )
+    return Frame(problem=problem, keys=keys, groups=groups)
+
+
+def _gear_in_demand(work: Work) -> tuple[str, ...]:
+    """Gear that more than one step or standing wants: nothing else can be short of it."""
+    wanted: Mapping[str, int] = {}
+    counts: dict[str, int] = dict(wanted)
+    for gear in (*(stand.gear for stand in work.stands), *(task.gear for task in work.tasks.values())):
+        for name in set(gear):
+            counts[name] = counts.get(name, 0) + 1
+    return tuple(sorted(name for name, count in counts.items() if count > 1))

@@ -1,0 +1,150 @@
+"""The plan of a job: contradictions first, then the search, then a checker that shares nothing with the search."""
+
+from inspect_kit.errors import ProgramFault
+from inspect_kit.model.checklist import OTHERS
+from inspect_kit.model.worksheet import Step
+from inspect_kit.plan.access import panels_for
+from inspect_kit.plan.answer import Bar, Contradiction, Plan
+from inspect_kit.plan.assign import in_time, named
+from inspect_kit.plan.chain import chain
+from inspect_kit.plan.checker import faults
+from inspect_kit.plan.contradictions import circles, closed_windows, impossible_checks, panel_cycle, unknown_names
+from inspect_kit.plan.core.problem import Answer
+from inspect_kit.plan.core.solve import SCHEDULES, solve
+from inspect_kit.plan.frame import Frame, frame_of
+from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
+from inspect_kit.plan.request import Job
+from inspect_kit.plan.sessions import too_long, worked
+from inspect_kit.plan.steps import BARRIER, Work, work_of
+
+Contradictions = tuple[Contradiction, ...]
+
+
+def contradictions(job: Job) -> Contradictions:
+    """Everything that makes a plan impossible, in the order in which it is best cured; empty when there may be one."""
+    for rule in (unknown_names, panel_cycle, impossible_checks):
+        found = tuple(rule(job))
+        if found:
+            return found
+    work = work_of(job)
+    for test in (circles, closed_windows):
+        found = tuple(test(work))
+        if found:
+            return found
+    return tuple(too_long(frame_of(job, work).problem))
+
+
+def make_plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
+    """The shortest plan that about so many schedules find, or what stands against any plan.
+
+    Raises ProgramFault when the checker finds fault with the plan: it is then not shown.
+    """
+    against = contradictions(job)
+    if against:
+        return against
+    work = work_of(job)
+    frame = frame_of(job, work)
+    answer = solve(frame.problem, schedules)
+    if answer.schedule is None:
+        return (_nothing_found(job, answer),)
+    plan = _told(job, work, frame, answer)
+    wrong = faults(job, plan)
+    if wrong:
+        raise ProgramFault("the plan contradicts itself: " + "; ".join(wrong[:5]))
+    return plan
+
+
+def _nothing_found(job: Job, answer: Answer) -> Contradiction:
+    if answer.reason == "circle":
+        return Contradiction(
+            about=job.chosen,
+            reason="gear that is held, or a setup that must not stand, leaves no order in which all can be done",
+            cure="plan the checks of one setup as a job of their own, or have more of the gear",
+        )
+    if job.shifts:
+        return Contradiction(
+            about=job.chosen,
+            reason="the sessions do not hold the work, or something that may not stand overnight does not fit into one",
+            cure="add sessions, or longer ones",
+        )
+    return Contradiction(
+        about=job.chosen,
+        reason="no order was found that keeps every `within` and all gear",
+        cure="allow more time in `within`, or plan some checks as a job of their own",
+    )
+
+
+def _told(job: Job, work: Work, frame: Frame, answer: Answer) -> Plan:
+    """The schedule as a plan for people."""
+    schedule = answer.schedule
+    assert schedule is not None
+    zones = {key: job.panels[task.panel].zone for key, task in work.tasks.items() if task.panel in job.panels}
+    who = named(frame, schedule, zones)
+    steps, keys = [], []
+    for index in in_time(frame, schedule):
+        task = work.tasks[frame.keys[index]]
+        if task.verb == BARRIER:
+            continue
+        start = schedule.starts[index]
+        steps.append(
+            Step(
+                step=task.verb,
+                panel=task.panel,
+                check=task.check,
+                start=start,
+                end=start + task.minutes,
+                people=task.people,
+                who=who[task.key],
+            )
+        )
+        keys.append(task.key)
+    checks = [job.checks[name] for name in job.chosen]
+    return Plan(
+        people=job.crew.people,
+        inspectors=job.crew.inspectors,
+        names=job.people_names(),
+        checks=tuple(step.check for step in steps if step.check),
+        panels=panels_for(job.panels, checks, job.off),
+        labour=sum((step.end - step.start) * step.people for step in steps),
+        elapsed=schedule.finish,
+        lower_bound=answer.bound,
+        proved=answer.proved,
+        worked=worked(job, schedule.finish),
+        worked_bound=worked(job, answer.bound),
+        steps=tuple(steps),
+        critical=chain(work, steps, keys),
+        bars=_bars(job, steps, schedule.finish),
+        cautions=cautions_for(job, steps),
+        parts=parts_for(job, steps),
+        tools=tools_for(job, steps),
+        others=tuple(check.id for check in checks if check.who == OTHERS),
+        notes=_notes(job),
+        schedules=answer.tried,
+    )
+
+
+def _bars(job: Job, steps: list[Step], finish: int) -> tuple[Bar, ...]:
+    """How long every panel is off, by when it comes off."""
+    off: dict[str, int] = {name: 0 for name in job.off}
+    bars: list[Bar] = []
+    for step in steps:
+        if step.step in ("remove", "make"):
+            off[step.panel] = step.start
+        elif step.step in ("refit", "undo"):
+            bars.append(Bar(panel=step.panel, start=off.pop(step.panel, 0), end=step.end))
+    return tuple(sorted(bars, key=lambda bar: (bar.start, bar.end, bar.panel)))
+
+
+def _notes(job: Job) -> tuple[str, ...]:
+    """What the plan cannot know: how long ago a check was ticked that another one must soon follow."""
+    notes = []
+    for name in job.chosen:
+        check = job.checks[name]
+        if check.within is not None and check.within.check in job.done:
+            notes.append(
+                f"{name} must start within {check.within.minutes} min of {check.within.check}, which is done already; "
+                "do that one again if it is longer ago"
+            )
+        if check.wait is not None and check.wait.check in job.done:
+            notes.append(f"{name} must wait until {check.wait.minutes} min after {check.wait.check}, which is done already")
+    return tuple(notes)

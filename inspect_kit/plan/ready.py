@@ -1,0 +1,51 @@
+"""What to have ready before work begins: parts, tools, and the cautions in the order in which they are met."""
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from inspect_kit.model.checklist import Part, decimal
+from inspect_kit.model.worksheet import Step
+from inspect_kit.plan.answer import Caution
+from inspect_kit.plan.request import Job
+
+CLOSING_VERBS = ("refit", "undo")
+
+
+def parts_for(job: Job, steps: Iterable[Step]) -> tuple[Part, ...]:
+    """All that is used up; amounts of one thing in one unit are added."""
+    sums: dict[tuple[str, str], Decimal | None] = {}
+    for part in (part for step in steps if step.check for part in job.checks[step.check].uses):
+        number, _, unit = part.amount.partition(" ")
+        amount = decimal(number)
+        key = (part.name, unit) if amount is not None else (part.name, part.amount)
+        had = sums.get(key)
+        sums[key] = None if amount is None else amount + (had or Decimal(0))
+    return tuple(
+        Part(amount=unit if amount is None else f"{amount} {unit}".strip(), name=name)
+        for (name, unit), amount in sums.items()
+    )
+
+
+def tools_for(job: Job, steps: Iterable[Step]) -> tuple[str, ...]:
+    """Every tool and piece of gear once, in the order of first use."""
+    tools: dict[str, None] = {}
+    for step in steps:
+        if step.check:
+            tools |= dict.fromkeys((*job.checks[step.check].tools, *job.checks[step.check].needs))
+        else:
+            tools |= dict.fromkeys((*job.panels[step.panel].tools, *job.panels[step.panel].needs))
+    return tuple(tools)
+
+
+def cautions_for(job: Job, steps: Sequence[Step]) -> tuple[Caution, ...]:
+    """Each caution before the step it belongs to; a panel's before it comes off, a place's before its first check."""
+    cautions: list[Caution] = []
+    met: set[str] = set()
+    for step in steps:
+        panel = job.panels.get(step.panel)
+        if panel is not None and panel.id not in met:
+            met.add(panel.id)
+            cautions += [Caution(at=panel.id, text=text) for text in panel.cautions]
+        if step.check:
+            cautions += [Caution(at=step.check, text=text) for text in job.checks[step.check].cautions]
+    return tuple(cautions)

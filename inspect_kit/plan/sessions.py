@@ -1,0 +1,67 @@
+"""Whether the hours at hand can hold the work at all; and dates turned into minutes from the first session."""
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+
+from inspect_kit.model.aircraft import Crew, Session
+from inspect_kit.plan.answer import Contradiction
+from inspect_kit.plan.core.problem import Problem
+from inspect_kit.plan.core.network import Network
+from inspect_kit.plan.request import Job, Shift
+
+MINUTES_A_DAY = 24 * 60
+
+
+def shifts_of(
+    sessions: Sequence[Session], crew: Crew, since: dt.date, weeks: int = 60
+) -> tuple[dt.datetime | None, tuple[Shift, ...]]:
+    """Sessions from `since` on as shifts, and the moment from which their minutes count (None without sessions).
+
+    A weekly habit comes round for so many weeks. People default to the crew's.
+    """
+    days: list[tuple[dt.date, Session]] = []
+    for session in sessions:
+        if session.date is not None:
+            days.append((session.date, session))
+        else:
+            first = since + dt.timedelta(days=((session.weekday or 0) - since.weekday()) % 7)
+            days.extend((first + dt.timedelta(weeks=week), session) for week in range(weeks))
+    days = sorted(((day, session) for day, session in days if day >= since), key=lambda pair: (pair[0], pair[1].start))
+    if not days:
+        return None, ()
+    first_day, opening = days[0]
+    base = dt.datetime.combine(first_day, dt.time()) + dt.timedelta(minutes=opening.start)
+    shifts: list[Shift] = []
+    for day, session in days:
+        offset = (day - first_day).days * MINUTES_A_DAY - opening.start
+        start = offset + session.start
+        if shifts:
+            start = max(start, shifts[-1].end)
+        if start < offset + session.end:
+            people = min(crew.people, session.people if session.people is not None else crew.people)
+            inspectors = session.inspectors if session.inspectors is not None else crew.inspectors
+            shifts.append(
+                Shift(start=start, end=offset + session.end, people=people, inspectors=min(people, inspectors, crew.inspectors))
+            )
+    return base, tuple(shifts)
+
+
+def too_long(problem: Problem) -> Iterator[Contradiction]:
+    """Steps that fit into no session with the people they take."""
+    network = Network(problem)
+    for activity, slots in zip(problem.activities, network.slots, strict=True):
+        if activity.minutes and all(
+            slot >= 0 and all(end - start < activity.minutes for start, end in network.calendars[slot]) for slot in slots
+        ):
+            yield Contradiction(
+                about=(activity.key,),
+                reason=f"{activity.key} takes {activity.minutes} min without a break and fits into no session with its people",
+                cure="add a longer session, or one with more people",
+            )
+
+
+def worked(job: Job, until: int) -> int:
+    """The hours at hand from the start of the plan until that minute, breaks left out."""
+    if not job.shifts:
+        return until
+    return sum(max(0, min(until, shift.end) - shift.start) for shift in job.shifts)

@@ -1,0 +1,205 @@
+"""The steps of a job and what ties them: which come first, how soon, and what stands meanwhile. No people yet."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, Panel
+from inspect_kit.plan.access import behind, opens, panels_for
+from inspect_kit.plan.request import Job
+
+CHECK, BARRIER = "check", "barrier"
+STANDING, OPENING, CLOSING = "(what stands already)", "(before opening)", "(all closed)"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Task:
+    """A step before it has a time. `verb` is check, remove, refit, make, undo, or barrier (which takes no time)."""
+
+    key: str
+    verb: str
+    panel: str = ""
+    check: str | None = None
+    minutes: int = 0
+    people: int = 0
+    inspectors: int = 0
+    alone: bool = False
+    gear: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tie:
+    """`after` starts `least` to `most` minutes after `before` ends; `why` is the rule in trade words."""
+
+    before: str
+    after: str
+    least: int = 0
+    most: int | None = None
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stand:
+    """From the start of `first` to the end of `last` this panel is off or this setup stands, with its gear held."""
+
+    panel: str
+    first: str
+    last: str
+    gear: tuple[str, ...] = ()
+    overnight: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Work:
+    """All steps of a job by key, their ties, what stands, and (check, setup) pairs that must not overlap."""
+
+    tasks: Mapping[str, Task]
+    ties: tuple[Tie, ...]
+    stands: tuple[Stand, ...]
+    apart: tuple[tuple[str, str], ...] = ()
+
+
+def work_of(job: Job) -> Work:
+    """The steps and ties of a job whose ids are all known."""
+    checks = [job.checks[name] for name in sorted(set(job.chosen))]
+    panels = [job.panels[name] for name in panels_for(job.panels, checks, job.off)]
+    tasks = [*_panel_tasks(job, panels), *(_check_task(job, check) for check in checks)]
+    keys = {task.key for task in tasks}
+    ties = [tie for tie in (*_panel_ties(job, panels), *_check_ties(job, checks, panels)) if {tie.before, tie.after} <= keys]
+    barriers = [Task(key=key, verb=BARRIER) for key in _barriers(checks, job, panels)]
+    ties += _barrier_ties([*tasks, *barriers], checks, ties)
+    stands = tuple(
+        Stand(
+            panel=panel.id,
+            first=opening(panel) if opening(panel) in keys else STANDING,
+            last=closing(panel),
+            gear=panel.needs,
+            overnight=panel.overnight,
+        )
+        for panel in panels
+    )
+    opened = {panel.id for panel in panels}
+    apart = tuple((check.id, setup) for check in checks for setup in check.not_while if setup in opened)
+    return Work(
+        tasks={task.key: task for task in (*barriers, *tasks)}, ties=tuple(dict.fromkeys(ties)), stands=stands, apart=apart
+    )
+
+
+def opening(panel: Panel) -> str:
+    """The key of the step that takes a panel off or makes a setup."""
+    return f"{panel.verbs[0]} {panel.id}"
+
+
+def closing(panel: Panel) -> str:
+    """The key of the step that puts a panel back on or undoes a setup."""
+    return f"{panel.verbs[1]} {panel.id}"
+
+
+def _panel_tasks(job: Job, panels: Sequence[Panel]) -> Iterator[Task]:
+    for panel in panels:
+        for last in (False, True):
+            if last or panel.id not in job.off:
+                yield Task(
+                    key=closing(panel) if last else opening(panel),
+                    verb=panel.verbs[last],
+                    panel=panel.id,
+                    minutes=job.panel_minutes(panel, last),
+                    people=panel.people,
+                )
+
+
+def _check_task(job: Job, check: Check) -> Task:
+    ours = check.who != OTHERS
+    return Task(
+        key=check.id,
+        verb=CHECK,
+        panel=check.panel,
+        check=check.id,
+        minutes=job.check_minutes(check),
+        people=check.people if ours else 0,
+        inspectors=int(check.who == INSPECTOR),
+        alone=check.alone and ours,
+        gear=check.needs if ours else (),
+    )
+
+
+def _direct(job: Job, ids: Sequence[str]) -> Iterator[Panel]:
+    """The panels of these ids that open; a place stands for what it is behind."""
+    for name in dict.fromkeys(ids):
+        panel = job.panels.get(name)
+        if panel is not None and panel.retired is None:
+            if opens(panel):
+                yield panel
+            else:
+                yield from _direct(job, panel.behind)
+
+
+def _panel_ties(job: Job, panels: Sequence[Panel]) -> Iterator[Tie]:
+    for panel in panels:
+        yield Tie(before=opening(panel), after=closing(panel), why="it goes back after it came off")
+        for outer in _direct(job, panel.behind):
+            why = f"{panel.id} is behind {outer.id}"
+            yield Tie(before=opening(outer), after=opening(panel), why=why)
+            yield Tie(before=closing(panel), after=closing(outer), why=why)
+
+
+def _check_ties(job: Job, checks: Sequence[Check], panels: Sequence[Panel]) -> Iterator[Tie]:
+    for check in checks:
+        for panel in _direct(job, (check.panel, *check.with_, *check.closed_except)):
+            why = f"{check.id} needs {panel.id} {'standing' if panel.verbs[0] == 'make' else 'off'}"
+            yield Tie(before=opening(panel), after=check.id, why=why)
+            yield Tie(before=check.id, after=closing(panel), why=why)
+        if check.closed_except:
+            still_off = set(behind(job.panels, check.closed_except))
+            for panel in panels:
+                if panel.id not in still_off:
+                    why = f"{check.id} wants all closed except {', '.join(check.closed_except)}"
+                    yield Tie(before=closing(panel), after=check.id, why=why)
+        for first in check.after:
+            yield Tie(before=first, after=check.id, why=f"{check.id} comes after {first}")
+        if check.wait is not None:
+            why = f"{check.id} waits {check.wait.minutes} min after {check.wait.check}"
+            yield Tie(before=check.wait.check, after=check.id, least=check.wait.minutes, why=why)
+        if check.within is not None:
+            why = f"{check.id} starts within {check.within.minutes} min of {check.within.check}"
+            yield Tie(before=check.within.check, after=check.id, most=check.within.minutes, why=why)
+
+
+def _barriers(checks: Sequence[Check], job: Job, panels: Sequence[Panel]) -> Iterator[str]:
+    if any(panel.id in job.off for panel in panels):
+        yield STANDING
+    if any(check.when == BEFORE for check in checks):
+        yield OPENING
+    if any(check.when == CLOSED for check in checks):
+        yield CLOSING
+
+
+def _barrier_ties(tasks: Sequence[Task], checks: Sequence[Check], ties: Sequence[Tie]) -> Iterator[Tie]:
+    """The three phases one wholly after another: only firsts and lasts of a phase are tied, the rest follows."""
+    barriers = {task.key for task in tasks if task.verb == BARRIER}
+    when = {check.id: check.when for check in checks}
+    phases = [
+        {STANDING} & barriers,
+        {name for name in when if when[name] == BEFORE},
+        {OPENING} & barriers,
+        {task.key for task in tasks if task.verb != BARRIER and when.get(task.key) not in (BEFORE, CLOSED)},
+        {CLOSING} & barriers,
+        {name for name in when if when[name] == CLOSED},
+    ]
+    filled = [phase for phase in phases if phase]
+    for place, (phase, following) in enumerate(zip(filled, filled[1:], strict=False)):
+        if not (phase | following) & barriers:
+            continue
+        lasts = phase - {tie.before for tie in ties if tie.after in phase}
+        firsts = following - {tie.after for tie in ties if tie.before in following}
+        # A circle inside a phase has no first and no last; it is found and named elsewhere.
+        for before in sorted(lasts or phase):
+            for after in sorted(firsts or following):
+                yield Tie(before=before, after=after, why=_phase_reason(before, after))
+
+
+def _phase_reason(before: str, after: str) -> str:
+    if STANDING in (before, after):
+        return "it stands already"
+    if OPENING in (before, after):
+        return "every check before opening comes before anything else"
+    return "the closed checks come when all is back on"
