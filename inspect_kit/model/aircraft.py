@@ -8,6 +8,7 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Retired
 from inspect_kit.model.interval import Term
+from inspect_kit.model.lines import Lines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +133,7 @@ class Aircraft:
     sessions: tuple[Session, ...] = ()
     visits: VisitHabit = VisitHabit()
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
     def meter_of(self, unit: str, named: str | None) -> str | None:
         """The meter that a limit in `unit` counts on, or None if there is none.

@@ -1,11 +1,12 @@
 """What a checklist says: panels, setups and places, and the checks that belong to them."""
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
 from inspect_kit.errors import Place
 from inspect_kit.model.interval import Limit, Term
+from inspect_kit.model.lines import Lines
 
 PANEL, SETUP, PLACE_FILE = "panel", "setup", "place"
 BEFORE, OPEN, CLOSED = "before", "open", "closed"
@@ -48,6 +49,7 @@ class Panel:
     was: tuple[str, ...] = ()
     retired: Retired | None = None
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def verbs(self) -> tuple[str, str]:
@@ -163,6 +165,7 @@ class Check:
     retired: Retired | None = None
     unread: tuple[str, ...] = ()
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         if self.minutes < 0 or self.people < 1:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
+from inspect_kit.model.lines import Lines
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,6 +50,7 @@ class Record:
     after: tuple[str, ...] = ()
     seal: Seal | None = None
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -82,7 +82,8 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         time_in_service=time_in_service,
         inspections=inspections,
         people=people,
-        place=source.place(1),
+        place=source.place(fields.line),
+        lines=fields.lines(),
         **optional,  # type: ignore[arg-type]
     )
     return made, source

@@ -104,7 +104,9 @@ def _panel(paper: Paper) -> Panel | None:
         "notes": tuple(note for _, note in paper.notes),
     }
     fields.finish()
-    return Panel(id=name, place=source.place(2), **made) if name else None
+    lines = fields.lines()
+    place = source.place(lines.get(("panel", ""), 1))
+    return Panel(id=name, place=place, lines=lines, **made) if name else None
 
 
 def _people(value: str) -> int:
@@ -135,7 +137,15 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
     if not item.text:
         source.problem(item.lines[0], f"`{item.id}` says nothing after its id")
     due_unread = tuple(key for key in unread if key in DUE_KEYS)
-    return Check(id=item.id, panel=panel, text=item.text, unread=due_unread, place=source.place(item.lines[0]), **found)
+    return Check(
+        id=item.id,
+        panel=panel,
+        text=item.text,
+        unread=due_unread,
+        place=source.place(item.lines[0]),
+        lines={(bullet.key, ""): bullet.lines[0] for bullet in reversed(item.bullets)},
+        **found,
+    )
 
 
 def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Source) -> bool:

@@ -154,6 +154,23 @@ class Fields:
             else:
                 self.source.problem(name.line, f"{self.name(name.text)}: expected keys and values")
 
+    def lines(self) -> dict[tuple[str, str], int]:
+        """Where each key stands, and each plain value of its list or key below it; see `model.lines`."""
+        found: dict[tuple[str, str], int] = {}
+        for name, value in self.node.pairs:
+            found[name.text, ""] = name.line
+            match value:
+                case Sequence():
+                    below: tuple[Node, ...] = value.items
+                case Mapping():
+                    below = tuple(key for key, _ in value.pairs)
+                case _:
+                    below = ()
+            for item in below:
+                if isinstance(item, Scalar):
+                    found.setdefault((name.text, item.text.strip()), item.line)
+        return found
+
     def finish(self) -> None:
         """Report every key that nobody asked for, with the nearest one that is known."""
         for name, _ in self.node.pairs:

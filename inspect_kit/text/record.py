@@ -77,6 +77,7 @@ def _common(fields: Fields, *, plain_meters: bool) -> dict[str, Any]:
         "after": fields.list_of("after", _sha256),
         "seal": _seal(fields),
         "place": fields.source.place(fields.line),
+        "lines": fields.lines(),
     }
 
 
