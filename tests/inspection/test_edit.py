@@ -1,0 +1,133 @@
+"""Edits touch one box and no other line; what was written is read back."""
+
+import datetime as dt
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inspect_kit.errors import Place, ProgramFault
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.walk import blanks, check_of, next_box, progress, together
+from inspect_kit.model.finding import Cleared, Finding, Fix
+from tests.inspection.conftest import ALL, Small, filled, sheet_of
+
+HERE = Place("x")
+
+
+def test_the_page_begins_as_the_plan_says(small: Small) -> None:
+    assert small.sheet.text == (
+        "---\n"
+        "job: condition\n"
+        "aircraft: N0XX\n"
+        "begun: 2026-05-01\n"
+        "meters:\n"
+        "  tach: 100.5\n"
+        "inspector: Ada Bellcrank\n"
+        "helpers: []\n"
+        "---\n\n"
+        "# Condition inspection of N0XX, Sparrow S-1\n\n"
+        + "Not applicable on this aircraft:\n\n"
+        + "".join(f"* {code}: not on this aircraft\n" for code in small.logbook.aircraft.not_applicable)
+        + "\n## Panels off, checks, panels on\n\n### Cowling\n\n"
+        "> CAUTION: Let the exhaust cool.\n\n"
+        "- [ ] remove `cowl` Cowling\n\n"
+        "- [ ] `stacks` Exhaust stacks: cracks\n\n"
+        "> CAUTION: A second person holds the propeller.\n\n"
+        "- [ ] `compression` Differential compression\n"
+        "  - cylinder 1: ____ psi (at least 60)\n"
+        "  - cylinder 2: ____ psi (at least 60)\n\n"
+        "- [ ] refit `cowl` Cowling\n"
+        "  - second look by: ____\n\n"
+        "### Control stick\n\n"
+        "- [ ] `stick-bolt` Stick bolt safetied\n"
+        "  - second look by: ____\n\n"
+        "- [ ] `stick-travel` Full and free travel\n"
+    )
+
+
+def changed(before: str, after: str) -> list[tuple[str, str]]:
+    old, new = before.split("\n"), after.split("\n")
+    assert len(old) == len(new)
+    return [pair for pair in zip(old, new, strict=True) if pair[0] != pair[1]]
+
+
+def test_a_tick_changes_one_character(small: Small) -> None:
+    after = edit.in_order(small.sheet, 1)
+    assert changed(small.sheet.text, after.text) == [
+        ("- [ ] `stacks` Exhaust stacks: cracks", "- [x] `stacks` Exhaust stacks: cracks")
+    ]
+    assert edit.untick(after, 1).text == small.sheet.text
+
+
+def test_line_endings_stay_as_they_are(small: Small) -> None:
+    dos = edit.opened(small.sheet.text.replace("\n", "\r\n"), "p.md")
+    assert dos is not None
+    after = edit.measure(dos, 2, "cylinder 1", "74")
+    after = edit.measure(after, 2, "cylinder 1", "75 after 5 min run")
+    assert after.text.count("\n") == after.text.count("\r\n")
+    assert after.entries[2].readings[0].last == "75 after 5 min run"
+    assert after.entries[2].readings[0].number == 75
+
+
+def test_a_second_reading_keeps_the_first(small: Small) -> None:
+    after = edit.measure(edit.measure(small.sheet, 2, "cylinder 2", "58"), 2, "cylinder 2", "68 psi after 5 min run")
+    reading = after.entries[2].readings[1]
+    assert (reading.value, reading.again, str(reading.bound)) == ("58", ("68 psi after 5 min run",), "at least 60")
+
+
+def test_findings_are_numbered_through_the_page_and_cleared_by_name(small: Small) -> None:
+    sheet = edit.find(small.sheet, 1, Finding(id="F1", text="crack", waiting="stack, ordered", place=HERE))
+    waits = Finding(id="F1", text="chafed", fix=Fix(at_inspection="condition"), may_wait="cosmetic", place=HERE)
+    sheet = edit.find(sheet, 5, waits)
+    assert [finding.id for entry in sheet.entries for finding in entry.findings] == ["F1", "F2"]
+    sheet = edit.clear(sheet, "F1", Cleared(date=dt.date(2026, 5, 2), text="stack replaced", by="Ada Bellcrank"))
+    first, second = (finding for entry in sheet.entries for finding in entry.findings)
+    assert not first.stands
+    assert first.cleared == Cleared(date=dt.date(2026, 5, 2), text="stack replaced", by="Ada Bellcrank")
+    assert second.stands
+    assert second.may_wait == "cosmetic"
+
+
+def test_ids_are_written_to_findings_that_a_pen_left_without(small: Small) -> None:
+    text = small.sheet.text.replace("`stacks` Exhaust stacks: cracks", "`stacks` Exhaust\n  - found: crack at the weld")
+    sheet = edit.opened(text, "p.md")
+    assert sheet is not None
+    assert "  - found: F1 crack at the weld" in edit.name_findings(sheet).text
+
+
+def test_an_edit_that_would_not_read_back_is_a_fault(small: Small) -> None:
+    with pytest.raises(ProgramFault, match="does not read back"):
+        edit.replace_line(small.sheet, 2, "job: [")
+
+
+@given(st.text(max_size=60))
+def test_whatever_is_typed_stays_under_its_box(text: str) -> None:
+    """Free text never becomes a box, a key or another line."""
+    sheet = sheet_of(ALL).sheet
+    after = edit.write(sheet, 1, "note", f"x {text}")
+    assert len(after.entries) == len(sheet.entries)
+    assert after.entries[1].notes == (" ".join("".join(c if c.isprintable() else " " for c in f"x {text}").split()),)
+
+
+@given(st.lists(st.integers(0, 5), max_size=12))
+def test_walking_in_any_order_settles_what_was_answered(order: list[int]) -> None:
+    small = sheet_of(ALL)
+    sheet = small.sheet
+    for box in order:
+        sheet = edit.in_order(sheet, box)
+    ticked = {at for at, entry in enumerate(sheet.entries) if entry.ticked}
+    assert ticked == set(order)
+    wanting = {at for at in ticked if blanks(sheet.entries[at], check_of(small.logbook, sheet.entries[at]))}
+    assert progress(small.logbook, sheet.page) == (len(ticked - wanting), 6)
+    expected = next((at for at in range(6) if at not in ticked or at in wanting), None)
+    assert next_box(small.logbook, sheet.page) == expected
+
+
+def test_the_walk_asks_readings_cautions_and_second_looks_one_by_one(small: Small) -> None:
+    page = small.sheet.page
+    assert together(small.logbook, page, 0) == ()  # a panel
+    assert together(small.logbook, page, 1) == (1,)  # simple, but what follows it has readings
+    assert together(small.logbook, page, 2) == ()  # readings and a caution
+    assert together(small.logbook, page, 4) == ()  # a second look
+    assert next_box(small.logbook, filled(small.sheet).page) is None

@@ -1,0 +1,221 @@
+"""`sign` lists everything that is missing; each test takes one thing away from a page that may be signed."""
+
+import datetime as dt
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.errors import Place
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.missing import missing, missing_for_discrepancies
+from inspect_kit.model.finding import Cleared, Finding, Fix
+from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
+
+HERE = Place("records/open/page.md", 1)
+
+
+def told(small: Small, sheet: edit.OpenPage, **changes: object) -> list[str]:
+    request = replace(request_for(small, sheet), **changes)  # type: ignore[arg-type]
+    return [f"{gap.about}: {gap.text}" if gap.about else gap.text for gap in missing(request)]
+
+
+def box(sheet: edit.OpenPage, name: str, verb: str = "") -> int:
+    found = sheet.box(name, verb)
+    assert found is not None
+    return found
+
+
+def test_a_page_on_which_nothing_is_missing(small: Small) -> None:
+    assert told(small, filled(small.sheet)) == []
+
+
+def test_an_empty_page_lists_every_box_reading_panel_and_code(small: Small) -> None:
+    assert told(small, small.sheet) == [
+        "cowl: remove is not ticked",
+        "stacks: is not ticked",
+        "compression: is not ticked",
+        "compression: the reading of cylinder 1 is empty",
+        "compression: the reading of cylinder 2 is empty",
+        "cowl: refit is not ticked",
+        "cowl: the second look is missing: `second look by`",
+        "stick-bolt: is not ticked",
+        "stick-bolt: the second look is missing: `second look by`",
+        "stick-travel: is not ticked",
+        "cowl: is not back on",
+        "c5: nothing done on this page covers it: Flight and engine controls",
+        "d3: nothing done on this page covers it: Inside of the engine",
+        "d8: nothing done on this page covers it: Exhaust stacks",
+    ]
+
+
+def test_a_panel_that_is_not_back_on(small: Small) -> None:
+    sheet = filled(small.sheet)
+    assert told(small, edit.untick(sheet, box(sheet, "cowl", "refit"))) == [
+        "cowl: refit is not ticked",
+        "cowl: is not back on",
+    ]
+
+
+def test_a_panel_that_came_off_again_wants_its_second_refit(small: Small) -> None:
+    sheet = edit.take_off_again(filled(small.sheet), small.logbook.panels["cowl"])
+    again = [at for at, entry in enumerate(sheet.entries) if entry.id == "cowl"]
+    assert [sheet.entries[at].verb for at in again] == ["remove", "refit", "remove", "refit"]
+    sheet = edit.in_order(sheet, again[2])
+    assert "cowl: is not back on" in told(small, sheet)
+    sheet = edit.write(edit.in_order(sheet, again[3]), again[3], "second look by", "Bo Cleco")
+    assert told(small, sheet) == []
+
+
+def test_a_reading_out_of_limits_wants_a_finding_or_a_better_one(small: Small) -> None:
+    sheet = filled(small.sheet)
+    line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
+    weak = edit.replace_line(sheet, line, "  - cylinder 2: 59 psi (at least 60)")
+    assert told(small, weak) == [
+        "compression: cylinder 2 is 59 psi, the limit is at least 60, and no finding stands under it"
+    ]
+    at = box(weak, "compression")
+    assert told(small, edit.measure(weak, at, "cylinder 2", "68 psi after 5 min run")) == []
+    finding = Finding(id="F1", text="weak cylinder", place=HERE)
+    found = edit.find(weak, at, finding)
+    assert told(small, found) == ["F1: is to be fixed before flight and stands: weak cylinder"]
+    assert told(small, edit.clear(found, "F1", Cleared(date=dt.date(2026, 5, 2), text="valve lapped"))) == []
+
+
+def test_the_bound_of_the_checklist_counts_when_the_page_was_made_weaker(small: Small) -> None:
+    sheet = filled(small.sheet)
+    line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
+    weaker = edit.replace_line(sheet, line, "  - cylinder 2: 55 psi (at least 50)")
+    assert len(told(small, weaker)) == 1
+
+
+def test_a_reading_that_is_no_number(small: Small) -> None:
+    sheet = filled(small.sheet)
+    line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
+    assert told(small, edit.replace_line(sheet, line, "  - cylinder 2: fine psi (at least 60)")) == [
+        "compression: the reading of cylinder 2 is no number: `fine psi`"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("fix", "may_wait", "expected"),
+    [
+        (Fix(by_date=dt.date(2026, 8, 1)), "cosmetic", []),
+        (Fix(by_date=dt.date(2026, 8, 1)), "", ["F1: may wait by 2026-08-01, but no reason says why"]),
+        (Fix(by_date=dt.date(2026, 5, 2)), "cosmetic", ["F1: was to be fixed by 2026-05-02 and stands"]),
+        (Fix(by_date=dt.date(2026, 5, 3)), "cosmetic", []),
+        (Fix(by_total=Decimal("100.5")), "cosmetic", []),
+        (Fix(by_total=Decimal("100.4")), "cosmetic", ["F1: was to be fixed by 100.4 h, the total is 100.5"]),
+        (Fix(at_inspection="condition"), "cosmetic", []),
+        (Fix(), "", ["F1: is to be fixed before flight and stands: chafed"]),
+    ],
+)
+def test_a_finding_that_may_wait(small: Small, fix: Fix, may_wait: str, expected: list[str]) -> None:
+    sheet = filled(small.sheet)
+    finding = Finding(id="F1", text="chafed", fix=fix, may_wait=may_wait, place=HERE)
+    assert told(small, edit.find(sheet, box(sheet, "stacks"), finding)) == expected
+
+
+def test_who_may_sign_is_data_of_the_aircraft(small: Small) -> None:
+    sheet = filled(small.sheet)
+    nobody = told(small, sheet, signer=None)
+    assert nobody == ["nobody of that name is among the people of aircraft.yaml"]
+    student = told(small, sheet, signer=small.logbook.aircraft.person("Bo Cleco"))
+    assert len(student) == 1
+    assert "name repairman (experimental aircraft builder)" in student[0]
+    assert "student" in student[0]
+
+
+def test_no_total_time_and_one_that_runs_backwards(small: Small) -> None:
+    sheet = filled(small.sheet)
+    assert told(small, edit.replace_line(sheet, 6, "  tach: ____")) == [
+        "no total time: write the reading of tach under `meters`"
+    ]
+    assert told(small, sheet, last_totals={"tach": Decimal("100.6")}) == [
+        "tach on the page stands for a total of 100.5, and 100.6 was recorded before"
+    ]
+
+
+def test_the_second_look_is_another_pair_of_eyes(small: Small) -> None:
+    sheet = filled(small.sheet)
+    same = edit.write(sheet, box(sheet, "stick-bolt"), "second look by", "ada bellcrank")
+    assert told(small, same) == [
+        "stick-bolt: the second look is by ada bellcrank, who did it: another pair of eyes is asked"
+    ]
+
+
+def test_not_done_and_not_applicable_leave_a_code_open(small: Small) -> None:
+    sheet = filled(small.sheet)
+    not_done = edit.answer(sheet, box(sheet, "stacks"), "not done", "no mirror")
+    assert told(small, not_done) == [
+        "stacks: belongs to the inspection: it cannot be left as `not done`",
+        "d8: nothing done on this page covers it: Exhaust stacks",
+    ]
+    # c5 has two checks: one of them not applicable is covered by the other.
+    other = edit.answer(sheet, box(sheet, "stick-travel"), "not applicable", "a yoke is fitted")
+    assert told(small, other) == []
+    both = edit.answer(other, box(other, "stick-bolt"), "not applicable", "a yoke is fitted")
+    assert told(small, both) == ["c5: nothing done on this page covers it: Flight and engine controls"]
+
+
+def test_a_reason_is_wanted(small: Small) -> None:
+    sheet = filled(small.sheet)
+    text = sheet.text.replace(
+        "- [x] `stick-travel` Full and free travel",
+        "- [ ] `stick-travel` Full and free travel\n  - not applicable: ____",
+    )
+    bare = edit.opened(text, "records/open/page.md")
+    assert bare is not None
+    assert told(small, bare) == ["stick-travel: says `not applicable` without the reason"]
+
+
+def test_a_check_taken_off_the_page_by_hand_is_missed(small: Small) -> None:
+    sheet = filled(small.sheet)
+    lines = [line for line in sheet.text.split("\n") if "`stick-travel`" not in line]
+    shorter = edit.opened("\n".join(lines), "records/open/page.md")
+    assert shorter is not None
+    assert told(small, shorter) == [
+        "stick-travel: belongs to the inspection and is not on the page (checklists/x/stick.md:10)"
+    ]
+
+
+def test_marked_parts_and_work_by_others() -> None:
+    small = sheet_of((*ALL, "bottle", "altimeter"))
+    sheet = filled(small.sheet)
+    assert told(small, sheet) == [
+        "bottle: the date on the part is missing: `good until`",
+        "altimeter: is done by repair station: the reference of their paper is missing: `paper`",
+    ]
+    sheet = edit.write(sheet, box(sheet, "bottle"), "good until", "2029-04-30")
+    sheet = edit.write(sheet, box(sheet, "altimeter"), "paper", "work order 12")
+    assert told(small, sheet) == []
+
+
+def test_signing_before_the_job_was_begun(small: Small) -> None:
+    sheet = filled(small.sheet)
+    assert told(small, sheet, on=dt.date(2026, 4, 30)) == ["2026-04-30 is before the job was begun, 2026-05-01"]
+
+
+def test_another_aircrafts_page(small: Small) -> None:
+    sheet = filled(small.sheet)
+    other = edit.replace_line(sheet, 3, "aircraft: N0YY")
+    assert told(small, other) == ["the page is of N0YY, this aircraft is N0XX"]
+
+
+def test_a_list_of_discrepancies_wants_a_discrepancy(small: Small) -> None:
+    sheet = small.sheet
+    request = request_for(small, sheet)
+    assert [gap.text for gap in missing_for_discrepancies(request)] == [
+        "no finding stands on the page: there is no list to give"
+    ]
+    found = edit.find(sheet, box(sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
+    assert missing_for_discrepancies(request_for(small, found)) == ()
+
+
+def test_other_work_asks_for_no_scope_and_no_certificate() -> None:
+    small = sheet_of(("remove cowl", "oil", "refit cowl"), job="work")
+    sheet = small.sheet
+    for at in range(3):
+        sheet = edit.in_order(sheet, at)
+    sheet = edit.write(sheet, 2, "second look by", "Bo Cleco")
+    assert told(small, sheet, signer=small.logbook.aircraft.person("Bo Cleco")) == []

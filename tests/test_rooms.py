@@ -1,0 +1,92 @@
+"""The house stays as it is drawn: rooms import one way only, and each dependency has one door."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1] / "inspect_kit"
+
+# What each room may import besides itself. Siblings never meet; only cli joins them.
+MAY_IMPORT = {
+    "errors": set(),
+    "model": {"errors"},
+    "text": {"errors", "model"},
+    "rules": {"errors", "model"},
+    "audit": {"errors", "model", "text", "rules"},
+    "store": {"errors", "model", "text", "rules", "audit"},
+    "due": {"errors", "model"},
+    "plan": {"errors", "model"},
+    "visits": {"errors", "model", "due", "plan"},
+    "inspection": {"errors", "model", "text", "rules"},
+    "report": {"errors", "model", "text", "rules", "due", "plan", "visits"},
+    "cli": {"errors", "model", "text", "rules", "audit", "store", "due", "plan", "visits", "inspection", "report"},
+    "__main__": {"cli"},
+}
+DOORS = {
+    "click": {"cli"},
+    "rich": {"report/terminal.py", "cli"},
+    "yaml": {"text/fields.py"},
+    "dateutil": {"model/interval.py"},
+}
+# The clock, the environment and chance belong to the desk; the store has chance for names and processes for locks.
+CLOCKS = {"today", "now", "utcnow", "getenv", "environ"}
+
+
+def modules() -> list[Path]:
+    return sorted(ROOT.rglob("*.py"))
+
+
+def imported(path: Path) -> set[str]:
+    names = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return names
+
+
+def room(path: Path) -> str:
+    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_rooms_import_one_way(path: Path) -> None:
+    if path == ROOT / "__init__.py":
+        assert not imported(path)
+        return
+    allowed = MAY_IMPORT[room(path)] | {room(path)}
+    for name in imported(path):
+        if name.startswith("inspect_kit."):
+            assert name.split(".")[1] in allowed, f"{path.relative_to(ROOT)} imports {name}"
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_each_dependency_has_one_door(path: Path) -> None:
+    where = path.relative_to(ROOT).as_posix()
+    for name in imported(path):
+        doors = DOORS.get(name.split(".")[0])
+        assert doors is None or where in doors or room(path) in doors, f"{where} imports {name}"
+
+
+@pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_only_the_desk_knows_the_clock(path: Path) -> None:
+    if room(path) in ("cli", "store"):
+        return
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Attribute) and node.attr in CLOCKS:
+            owner = node.value
+            assert not (isinstance(owner, ast.Attribute | ast.Name) and _is_clock(owner)), f"{path}:{node.lineno}"
+
+
+def _is_clock(owner: ast.Attribute | ast.Name) -> bool:
+    name = owner.attr if isinstance(owner, ast.Attribute) else owner.id
+    return name in ("date", "datetime", "time", "os")
+
+
+def test_the_test_sees_a_wall_that_is_broken(tmp_path: Path) -> None:
+    crooked = tmp_path / "crooked.py"
+    crooked.write_text("from inspect_kit.store import load\nimport yaml\n", encoding="utf-8")
+    assert imported(crooked) == {"inspect_kit.store.load", "yaml"}
+    assert "store" not in MAY_IMPORT["due"]
