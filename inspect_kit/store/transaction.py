@@ -60,7 +60,7 @@ def read_settled(root: Path) -> Snapshot:
     """Read every file that counts, as it stands once every signed page is moved."""
     snapshot = read_all(root)
     files = dict(snapshot.files)
-    for rest in unfinished(files, lambda seal: _read_kept(root, seal)):
+    for rest in list(unfinished(files, lambda seal: _read_kept(root, seal))):
         if rest.worksheet is not None:
             files[worksheet_of(rest.record)] = rest.worksheet
         if rest.page is not None:
