@@ -1,0 +1,196 @@
+"""What a page is made of, before anybody knows on which paper it will stand.
+
+Eight blocks and no more. All text in them is plain text: whatever stands in it is shown, and nothing of it acts.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+# How a line or a row is meant. A tone adds to what the words say and never stands for it: no colour is ever needed.
+PLAIN: Final = ""
+STOP: Final = "stop"
+WARN: Final = "warn"
+GOOD: Final = "good"
+QUIET: Final = "quiet"
+STRONG: Final = "strong"
+TONES: Final = (PLAIN, STOP, WARN, GOOD, QUIET, STRONG)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Heading:
+    """A heading inside the page; `level` 2 or 3 (1 is the title)."""
+
+    text: str
+    level: int = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paragraph:
+    """Running text; a line feed in it stays a line feed."""
+
+    text: str
+    tone: str = PLAIN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """What can hurt somebody, printed before the step that it belongs to."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """Words that are not ours and stand as they were written: a statement, an entry to copy by hand."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Listing:
+    """A list of short texts."""
+
+    items: tuple[str, ...]
+    numbered: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Column:
+    """A column: `wide` may be wrapped; where paper is narrow, the one of highest `rank` folds below its row first.
+
+    Rank 0 never folds. `right` puts figures under each other.
+    """
+
+    name: str = ""
+    right: bool = False
+    wide: bool = False
+    rank: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One row; as many cells as there are columns."""
+
+    cells: tuple[str, ...]
+    tone: str = PLAIN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """Rows under columns; without a header where no column has a name."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+
+    def __post_init__(self) -> None:
+        if any(len(row.cells) != len(self.columns) for row in self.rows):
+            raise ValueError("a row has as many cells as there are columns")
+
+    @property
+    def has_header(self) -> bool:
+        return any(column.name for column in self.columns)
+
+
+# Kinds of marks on a chart; how each looks is said by `drawing` in characters and by `svg` in shapes.
+DUE: Final = "due"
+LIKELY: Final = "likely"
+RANGE: Final = "range"
+BEFORE: Final = "before"
+BEYOND: Final = "beyond"
+VISIT: Final = "visit"
+DONE: Final = "done"
+PULLED: Final = "pulled"
+WORK: Final = "work"
+ACCESS: Final = "access"
+OFF: Final = "off"
+CRITICAL: Final = "critical"
+AWAY: Final = "away"
+
+LEGEND: Final = {
+    DUE: "due by the calendar",
+    LIKELY: "expected, with early to late",
+    RANGE: "",
+    BEFORE: "due before this strip begins",
+    BEYOND: "due after it ends",
+    VISIT: "visit",
+    DONE: "done on that visit",
+    PULLED: "pulled forward: from when it would be due to the visit",
+    WORK: "checks",
+    ACCESS: "panels and setups, off or on",
+    OFF: "off or standing",
+    CRITICAL: "steps that set the finish",
+    AWAY: "between sessions",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """Something on a row of a chart, at `start` or from `start` to `end`, in the chart's own measure."""
+
+    kind: str
+    start: float
+    end: float | None = None
+
+    def __post_init__(self) -> None:
+        if self.kind not in LEGEND or (self.end is not None and self.end < self.start):
+            raise ValueError("a mark is of a known kind and ends no earlier than it starts")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChartRow:
+    """A row of a chart: a label, its marks (later ones over earlier ones), and a short word at its end."""
+
+    label: str
+    marks: tuple[Mark, ...] = ()
+    value: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chart:
+    """Marks along one axis of time. `ticks` are places on the axis with their names, in order."""
+
+    title: str
+    start: float
+    end: float
+    ticks: tuple[tuple[float, str], ...]
+    rows: tuple[ChartRow, ...]
+
+    def __post_init__(self) -> None:
+        if not self.start < self.end:
+            raise ValueError("a chart has a width")
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kinds of marks that stand on it, in the order of the legend."""
+        used = {mark.kind for row in self.rows for mark in row.marks}
+        return tuple(kind for kind in LEGEND if kind in used and LEGEND[kind])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Signature:
+    """Who signs, with kind and number of the certificate, and how that stands; a line to sign on if it does not."""
+
+    name: str
+    kind: str
+    certificate: str
+    date: str
+    state: str
+    signed: bool
+
+
+Block = Heading | Paragraph | Caution | Quote | Listing | Table | Chart | Signature
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """A title, blocks from top to bottom, and what stands at the foot of every sheet of paper."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    foot: str = ""
+
+
+def facts(*pairs: tuple[str, str]) -> Table:
+    """A table of names and values; a pair whose value says nothing is left out."""
+    rows = tuple(Row(cells=(name, value)) for name, value in pairs if value)
+    return Table(columns=(Column(), Column(wide=True)), rows=rows)

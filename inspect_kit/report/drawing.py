@@ -1,0 +1,124 @@
+"""A chart drawn in characters. Every kind of mark has a shape of its own: no colour is needed to tell them apart."""
+
+from dataclasses import dataclass
+from math import ceil, floor
+
+from inspect_kit.report import blocks
+from inspect_kit.report.blocks import LEGEND, QUIET, Chart, Mark
+from inspect_kit.report.inert import inert
+from inspect_kit.report.measure import clipped, padded, width
+
+LABELS = 26
+VALUES = 12
+# Room that is left to the axis at least, before labels give way.
+AXIS = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Glyphs:
+    """First, middle and last character of each kind of mark, and of the lines that ticks draw through a row."""
+
+    marks: dict[str, tuple[str, str, str]]
+    tick: str
+
+
+UNICODE = Glyphs(
+    marks={
+        blocks.DUE: ("◆", "◆", "◆"),
+        blocks.LIKELY: ("●", "●", "●"),
+        blocks.RANGE: ("├", "─", "┤"),
+        blocks.BEFORE: ("◀", "◀", "◀"),
+        blocks.BEYOND: ("▶", "▶", "▶"),
+        blocks.VISIT: ("▼", "▼", "▼"),
+        blocks.DONE: ("■", "■", "■"),
+        blocks.PULLED: ("◀", "─", "◇"),
+        blocks.WORK: ("█", "█", "█"),
+        blocks.ACCESS: ("▒", "▒", "▒"),
+        blocks.OFF: ("━", "━", "━"),
+        blocks.CRITICAL: ("*", "*", "*"),
+        blocks.AWAY: ("·", "·", "·"),
+    },
+    tick="┊",
+)
+ASCII = Glyphs(
+    marks={
+        blocks.DUE: ("x", "x", "x"),
+        blocks.LIKELY: ("o", "o", "o"),
+        blocks.RANGE: ("[", "-", "]"),
+        blocks.BEFORE: ("<", "<", "<"),
+        blocks.BEYOND: (">", ">", ">"),
+        blocks.VISIT: ("V", "V", "V"),
+        blocks.DONE: ("@", "@", "@"),
+        blocks.PULLED: ("<", "-", "o"),
+        blocks.WORK: ("#", "#", "#"),
+        blocks.ACCESS: ("%", "%", "%"),
+        blocks.OFF: ("=", "=", "="),
+        blocks.CRITICAL: ("*", "*", "*"),
+        blocks.AWAY: (".", ".", "."),
+    },
+    tick=":",
+)
+
+
+def draw(chart: Chart, room: int, glyphs: Glyphs = UNICODE) -> list[tuple[str, str]]:
+    """The lines of a chart in at most `room` cells, each with its tone: axis, rows, legend."""
+    labels = [inert(row.label) for row in chart.rows]
+    values = [inert(row.value) for row in chart.rows]
+    label_room = min(max([*map(width, labels), 1]), LABELS, max(8, room - AXIS))
+    value_room = min(max([*map(width, values), 0]), VALUES) if room - label_room > AXIS else 0
+    cells = max(8, room - label_room - 1 - (value_room + 1 if value_room else 0))
+    lines = [(padded("", label_room + 1) + _axis(chart, cells), QUIET)]
+    for row, label, value in zip(chart.rows, labels, values, strict=True):
+        strip = "".join(_strip(chart, row.marks, cells, glyphs))
+        line = f"{padded(clipped(label, label_room), label_room)} {strip}"
+        if value_room:
+            line = f"{line} {clipped(value, value_room)}"
+        lines.append((line.rstrip(), ""))
+    legend = [f"{glyphs.marks[kind][0]} {LEGEND[kind]}" for kind in chart.kinds]
+    if legend:
+        lines += [(line, QUIET) for line in _legend(legend, room)]
+    return lines
+
+
+def _cell(chart: Chart, at: float, cells: int) -> int:
+    place = (at - chart.start) / (chart.end - chart.start) * cells
+    return min(max(floor(place), 0), cells - 1)
+
+
+def _axis(chart: Chart, cells: int) -> str:
+    """The names of the ticks; one that would touch the name before it is left out."""
+    line = ""
+    for at, name in chart.ticks:
+        cell = _cell(chart, at, cells)
+        if (not line or cell > len(line)) and cell + width(name) <= cells:
+            line = line.ljust(cell) + name
+    return line
+
+
+def _strip(chart: Chart, marks: tuple[Mark, ...], cells: int, glyphs: Glyphs) -> list[str]:
+    strip = [" "] * cells
+    for at, _ in chart.ticks:
+        strip[_cell(chart, at, cells)] = glyphs.tick
+    for mark in marks:
+        first, middle, last = glyphs.marks[mark.kind]
+        start = _cell(chart, mark.start, cells)
+        if mark.end is None:
+            strip[start] = first
+            continue
+        # A bar covers the cells that it touches, and one at least.
+        scale = cells / (chart.end - chart.start)
+        end = min(max(ceil((mark.end - chart.start) * scale) - 1, start), cells - 1)
+        if mark.kind in (blocks.RANGE, blocks.PULLED):
+            end = _cell(chart, mark.end, cells)
+        strip[start : end + 1] = [first, *[middle] * (end - start - 1), last][: end - start + 1]
+    return strip
+
+
+def _legend(entries: list[str], room: int) -> list[str]:
+    lines = [entries[0]]
+    for entry in entries[1:]:
+        if width(lines[-1]) + 3 + width(entry) <= room:
+            lines[-1] += f"   {entry}"
+        else:
+            lines.append(entry)
+    return lines

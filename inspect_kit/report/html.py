@@ -1,0 +1,171 @@
+"""A page as one HTML file to print and to keep: no script, nothing fetched, all text escaped."""
+
+import base64
+import hashlib
+from collections.abc import Callable
+from html import escape
+from typing import Any
+
+from inspect_kit.report import svg
+from inspect_kit.report.blocks import (
+    Caution,
+    Chart,
+    Heading,
+    Listing,
+    Page,
+    Paragraph,
+    Quote,
+    Row,
+    Signature,
+    Table,
+)
+from inspect_kit.report.inert import inert
+
+STYLE = """
+:root { color-scheme: light dark; }
+body { font: 15px/1.45 "Liberation Sans", Arial, Helvetica, sans-serif; max-width: 60rem; margin: 1.5rem auto;
+  padding: 0 1rem; }
+h1 { font-size: 1.5rem; border-bottom: 3px double; padding-bottom: .2rem; }
+h2 { font-size: 1.15rem; border-bottom: 1px solid; margin: 1.6rem 0 .5rem; }
+h3 { font-size: 1rem; margin: 1.1rem 0 .3rem; }
+p, li, td, th, blockquote, dd { unicode-bidi: isolate; overflow-wrap: anywhere; }
+p, blockquote { white-space: pre-line; }
+table { border-collapse: collapse; width: 100%; font-size: .86em; margin: .4rem 0; }
+th, td { text-align: left; vertical-align: top; padding: .16rem .5rem .16rem 0; border-bottom: 1px solid #8888; }
+th { font-weight: normal; font-style: italic; overflow-wrap: normal; }
+td.short { overflow-wrap: normal; }
+th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; }
+table.facts th { width: 12rem; font-style: normal; color: inherit; }
+.stop, .warn, .strong { font-weight: bold; }
+.quiet, footer { opacity: .8; }
+blockquote { border-left: 4px solid; margin: .6rem 0; padding: .3rem 1rem; font-size: 1.05em; }
+.caution { border: 2px solid; padding: .25rem .7rem; margin: .35rem 0; }
+.caution b { letter-spacing: .06em; }
+.signature { border: 1px solid; padding: .6rem 1rem; margin: .8rem 0; }
+.signature dt { float: left; clear: left; width: 7rem; opacity: .8; }
+.signature dd { margin: 0 0 0 7.5rem; }
+.line { border-bottom: 1px solid; margin: 2.2rem 30% .2rem 7.5rem; }
+figure { margin: .8rem 0; }
+figcaption { font-weight: bold; margin-bottom: .2rem; }
+footer { margin-top: 2rem; font-size: .8em; }
+@page { size: auto; margin: 16mm 14mm 18mm; @bottom-left { content: FOOT; font-size: 8pt; }
+  @bottom-right { content: counter(page) " / " counter(pages); font-size: 8pt; } }
+@media print {
+  :root { color-scheme: light; }
+  body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
+  h1, h2, h3, figcaption { break-after: avoid; }
+  tr, blockquote, .signature, .caution, figure, li { break-inside: avoid; }
+  thead { display: table-header-group; }
+  p { orphans: 3; widows: 3; }
+  footer { display: none; }
+}
+"""
+
+
+def render(page: Page) -> str:
+    """The whole file. The style is allowed by its own hash; nothing else may load or run."""
+    style = STYLE.replace("FOOT", _css_string(page.foot))
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode("ascii")
+    policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
+    body = "\n".join(WRITERS[type(block)](block) for block in page.blocks)
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
+        '<meta name="referrer" content="no-referrer">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{_text(page.title)}</title>\n<style>{style}</style>\n</head>\n<body>\n"
+        f"<h1>{_text(page.title)}</h1>\n{body}\n<footer>{_text(page.foot)}</footer>\n</body>\n</html>\n"
+    )
+
+
+def _css_string(text: str) -> str:
+    """A string of CSS in which all but ASCII letters and digits is escaped, so that none of it can end the string."""
+    shown = inert(text)
+    plain = "".join(each if each.isascii() and each.isalnum() else f"\\{ord(each):06x}" for each in shown)
+    return f'"{plain}"'
+
+
+def _text(text: str) -> str:
+    return escape(inert(text), quote=True)
+
+
+def _lines(text: str) -> str:
+    return escape(inert(text, lines=True), quote=True)
+
+
+def _classes(*names: str) -> str:
+    kept = " ".join(name for name in names if name)
+    return f' class="{kept}"' if kept else ""
+
+
+def _heading(block: Heading) -> str:
+    level = 3 if block.level > 2 else 2
+    return f"<h{level}>{_text(block.text)}</h{level}>"
+
+
+def _paragraph(block: Paragraph) -> str:
+    return f"<p{_classes(block.tone)}>{_lines(block.text)}</p>"
+
+
+def _caution(block: Caution) -> str:
+    return f'<p class="caution"><b>CAUTION</b> {_text(block.text)}</p>'
+
+
+def _quote(block: Quote) -> str:
+    return f"<blockquote>{_lines(block.text)}</blockquote>"
+
+
+def _listing(block: Listing) -> str:
+    kind = "ol" if block.numbered else "ul"
+    items = "\n".join(f"<li>{_text(item)}</li>" for item in block.items)
+    return f"<{kind}>\n{items}\n</{kind}>"
+
+
+def _table(block: Table) -> str:
+    head = ""
+    if block.has_header:
+        names = (f'<th scope="col"{_classes("right" if column.right else "")}>{_text(column.name)}</th>'
+                 for column in block.columns)  # fmt: skip
+        head = f"<thead><tr>{''.join(names)}</tr></thead>\n"
+    kind = "" if block.has_header else ' class="facts"'
+    body = "\n".join(_row(block, row) for row in block.rows)
+    return f"<table{kind}>\n{head}<tbody>\n{body}\n</tbody>\n</table>"
+
+
+def _row(block: Table, row: Row) -> str:
+    cells = []
+    for index, (column, cell) in enumerate(zip(block.columns, row.cells, strict=True)):
+        if index == 0 and not block.has_header:
+            cells.append(f'<th scope="row">{_text(cell)}</th>')
+        else:
+            names = _classes("right" if column.right else "", "" if column.wide else "short")
+            cells.append(f"<td{names}>{_text(cell)}</td>")
+    return f"<tr{_classes(row.tone)}>{''.join(cells)}</tr>"
+
+
+def _chart(block: Chart) -> str:
+    return f"<figure>\n<figcaption>{_text(block.title)}</figcaption>\n{svg.render(block)}</figure>"
+
+
+def _signature(block: Signature) -> str:
+    pairs = (
+        ("Name", block.name),
+        ("Certificate", f"{block.kind}, number {block.certificate}"),
+        ("Date", block.date),
+        ("Signature", block.state),
+    )
+    facts = "".join(f"<dt>{name}</dt><dd>{_text(value)}</dd>\n" for name, value in pairs)
+    line = "" if block.signed else '<div class="line"></div>\n'
+    return f'<div class="signature">\n<dl>\n{facts}</dl>\n{line}</div>'
+
+
+WRITERS: dict[type[Any], Callable[[Any], str]] = {
+    Heading: _heading,
+    Paragraph: _paragraph,
+    Caution: _caution,
+    Quote: _quote,
+    Listing: _listing,
+    Table: _table,
+    Chart: _chart,
+    Signature: _signature,
+}

@@ -1,0 +1,46 @@
+"""What panels, checks and findings are called on pages, for ids of today and of long ago."""
+
+from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.finding import Finding
+from inspect_kit.model.logbook import Logbook
+
+
+def title(text: str) -> str:
+    """The subject of a check: its text up to the first colon."""
+    return text.partition(":")[0].strip()
+
+
+def check_of(logbook: Logbook, name: str) -> Check | None:
+    """The check that an id names or once named."""
+    return logbook.checks.get(logbook.id_now(name))
+
+
+def panel_of(logbook: Logbook, name: str) -> Panel | None:
+    return logbook.panels.get(logbook.id_now(name))
+
+
+def check_title(logbook: Logbook, name: str) -> str:
+    """The subject of a check by its id; the id itself where nobody knows it."""
+    check = check_of(logbook, name)
+    return title(check.text) if check else name
+
+
+def panel_name(logbook: Logbook, name: str) -> str:
+    panel = panel_of(logbook, name)
+    return panel.name if panel else name
+
+
+def panel_of_check(logbook: Logbook, name: str) -> str:
+    """The panel id of a check, "" where the check is unknown."""
+    check = check_of(logbook, name)
+    return check.panel if check else ""
+
+
+def where(logbook: Logbook, finding: Finding) -> str:
+    """Where a finding stands: the panel by name, and the check under it."""
+    if finding.panel is not None:
+        return panel_name(logbook, finding.panel)
+    if finding.check is None:
+        return ""
+    panel = panel_of_check(logbook, finding.check)
+    return f"{panel_name(logbook, panel)}: {finding.check}" if panel else finding.check

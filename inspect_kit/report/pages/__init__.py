@@ -1,0 +1,1 @@
+"""Pages, one module each: pure functions from nouns and answers to blocks."""

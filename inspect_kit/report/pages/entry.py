@@ -1,0 +1,116 @@
+"""A short entry to copy or paste into a paper logbook."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from inspect_kit.model.interval import HOURS
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import meter_history
+from inspect_kit.model.record import Inspection, Page, Record
+from inspect_kit.report import blocks
+from inspect_kit.report.blocks import Paragraph, Quote
+from inspect_kit.report.naming import check_title, where
+from inspect_kit.report.pages.findings import own_findings, up_to
+from inspect_kit.report.pages.signing import signature_state
+from inspect_kit.report.words import amount, number
+
+
+def entry_page(record: Page, logbook: Logbook) -> blocks.Page:
+    """The entry for an inspection or for work, with the total time in service."""
+    note = (
+        "Copy or paste this into the paper logbook, compare it with the record, and sign there by hand. The signature "
+        "approves only what the entry describes."
+    )
+    made = (Paragraph(text=note, tone=blocks.QUIET), Quote(text=entry_text(record, logbook)))
+    return blocks.Page(title=f"Logbook entry, {logbook.aircraft.identity.registration}, {record.date}", blocks=made)
+
+
+def entry_text(record: Page, logbook: Logbook) -> str:
+    """The entry alone, a paragraph to a line. Contents as in 14 CFR 43.11(a) and 43.9(a), used as a model."""
+    return "\n".join(line for line in _lines(record, logbook) if line)
+
+
+def _lines(record: Page, logbook: Logbook) -> Iterator[str]:
+    identity = record.identity if isinstance(record, Inspection) else logbook.aircraft.identity
+    yield f"{record.date}   {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}"
+    yield f"Total time in service: {_total(record, logbook)}"
+    if isinstance(record, Inspection):
+        yield from _inspection(record, logbook)
+    else:
+        yield from _work(record, logbook)
+    by = record.by
+    if by is None:
+        yield "By: ____________________"
+    else:
+        certificate = f", certificate number {by.certificate}" if by.certificate else ""
+        yield f"{by.name}{f', {by.kind}' if by.kind else ''}{certificate}"
+    yield "Signature: ____________________"
+    if isinstance(record, Inspection):
+        yield f"({signature_state(record, logbook)[0]}; record {record.name})"
+    else:
+        yield f"(record {record.name})"
+
+
+def _total(record: Record, logbook: Logbook) -> str:
+    """Total time in service at the record; estimated where it has no reading of its own."""
+    clock = logbook.aircraft.time_in_service
+    reads: Decimal | None = record.meters.get(clock)
+    total: Decimal | None = record.totals.get(clock) if isinstance(record, Page) else None
+    estimated = False
+    if total is None:
+        at = meter_history(clock, logbook.records).at(record)
+        total, estimated = at.total, at.estimated
+        if estimated and at.point is None:
+            return "not known"
+    extra = f" ({clock} reads {number(reads)})" if reads is not None and reads != total else ""
+    return f"{amount(total, HOURS)}{extra}{' (last total before that day)' if estimated else ''}"
+
+
+def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
+    extent = f"{record.inspection.capitalize()} inspection, scope and detail of {record.basis}"
+    if record.passed:
+        yield f"{extent}."
+        yield record.statement
+    else:
+        yield f"{extent}: not passed. List of discrepancies dated {record.date}, no statement:"
+    yield from _finding_lines(record, logbook)
+    if record.passed:
+        standing = [
+            f"{finding.text} ({finding.fix})"
+            for reference, finding in up_to(logbook, record).standing().items()
+            if reference not in own_findings(record)
+        ]
+        if standing:
+            yield f"Still open: {'; '.join(standing)}."
+    yield from _extras(record)
+
+
+def _work(record: Page, logbook: Logbook) -> Iterator[str]:
+    done = "; ".join(check_title(logbook, name) for name in record.did)
+    yield f"Done: {done}." if done else ""
+    yield record.text
+    known = logbook.findings()
+    cleared = []
+    for reference in record.clears:
+        finding = known.get(reference)
+        words = record.cleared[reference].text if reference in record.cleared else ""
+        cleared.append(f"{finding.text}: {words}" if finding and words else finding.text if finding else reference)
+    if cleared:
+        yield f"Put right: {'; '.join(cleared)}."
+    yield from _finding_lines(record, logbook)
+    yield from _extras(record)
+
+
+def _finding_lines(record: Page, logbook: Logbook) -> Iterator[str]:
+    for finding in record.findings:
+        done = f"{finding.cleared.text} ({finding.cleared.date})" if finding.cleared else f"open, {finding.fix}"
+        yield f"{finding.id} {where(logbook, finding)}: {finding.text}: {done}."
+
+
+def _extras(record: Page) -> Iterator[str]:
+    if record.parts:
+        yield f"Parts: {'; '.join(record.parts)}."
+    if record.next:
+        yield f"Next: {', '.join(f'{name} {date}' for name, date in record.next.items())}."
+    if record.at or record.paper:
+        yield f"At: {', '.join(word for word in (record.at, record.paper) if word)}"

@@ -1,0 +1,106 @@
+"""Findings as tables: those of one record with what was done, and those that still stand."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from inspect_kit.model.finding import Cleared, Finding
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Page, Record
+from inspect_kit.report.blocks import STOP, Column, Row, Table
+from inspect_kit.report.naming import where
+
+COLUMNS = (
+    Column(name="finding"),
+    Column(name="where", wide=True, rank=2),
+    Column(name="found", wide=True),
+    Column(name="to be fixed", wide=True, rank=1),
+    Column(name="what was done", wide=True),
+)
+
+
+def up_to(logbook: Logbook, record: Record) -> Logbook:
+    """The logbook as it stood with this record as its last one."""
+    order = (record.date, record.name)
+    kept = tuple(each for each in logbook.records if (each.date, each.name) <= order)
+    return replace(logbook, records=kept)
+
+
+def cleared_later(logbook: Logbook) -> dict[str, tuple[Page, Cleared | None]]:
+    """For each reference RECORD#F1 the record that put it right, with its words where it has any."""
+    return {
+        reference: (record, record.cleared.get(reference))
+        for record in logbook.of_kind(Page)
+        for reference in record.clears
+    }
+
+
+def findings_table(logbook: Logbook, findings: Mapping[str, Finding]) -> Table:
+    """Findings by reference, with what was done about each, by any record that the logbook has."""
+    later = cleared_later(logbook)
+    return Table(
+        columns=COLUMNS,
+        rows=tuple(_row(logbook, reference, finding, later) for reference, finding in findings.items()),
+    )
+
+
+def _row(logbook: Logbook, reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> Row:
+    done = _done(reference, finding, later)
+    fix = str(finding.fix)
+    if finding.may_wait:
+        fix = f"{fix}; may wait because: {finding.may_wait}"
+    stops = finding.before_flight and reference not in later
+    return Row(
+        cells=(reference.partition("#")[2], where(logbook, finding), finding.text, fix, done),
+        tone=STOP if stops else "",
+    )
+
+
+def _done(reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> str:
+    if finding.cleared is not None:
+        return f"put right: {_words(finding.cleared)}"
+    if reference in later:
+        record, cleared = later[reference]
+        return f"put right: {_words(cleared)}" if cleared else f"put right {record.date} ({record.name})"
+    return f"STANDS; waiting for {finding.waiting}" if finding.waiting else "STANDS"
+
+
+def _words(cleared: Cleared) -> str:
+    by = f", by {cleared.by}" if cleared.by else ""
+    return f"{cleared.date} {cleared.text}{by}"
+
+
+def own_findings(record: Page) -> dict[str, Finding]:
+    """The findings of a record by reference."""
+    return {f"{record.name}#{finding.id}": finding for finding in record.findings}
+
+
+def standing_table(logbook: Logbook, standing: Mapping[str, Finding]) -> Table:
+    """Findings that stand, each with its full reference."""
+    rows = tuple(
+        Row(
+            cells=(
+                reference,
+                where(logbook, finding),
+                finding.text,
+                str(finding.fix),
+                "; ".join(_reasons(finding)),
+            ),
+            tone=STOP if finding.before_flight else "",
+        )
+        for reference, finding in standing.items()
+    )
+    columns = (
+        Column(name="finding", wide=True),
+        Column(name="where", wide=True, rank=2),
+        Column(name="found", wide=True),
+        Column(name="to be fixed", wide=True),
+        Column(name="why it may wait", wide=True, rank=1),
+    )
+    return Table(columns=columns, rows=rows)
+
+
+def _reasons(finding: Finding) -> Iterable[str]:
+    if finding.may_wait:
+        yield finding.may_wait
+    if finding.waiting:
+        yield f"waiting for {finding.waiting}"

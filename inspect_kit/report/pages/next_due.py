@@ -1,0 +1,62 @@
+"""When the items that were done are due next."""
+
+from collections.abc import Iterable
+
+from inspect_kit.due.answer import DueAnswer, Item
+from inspect_kit.report.blocks import Column, Row, Table
+from inspect_kit.report.words import number
+
+COLUMNS = (
+    Column(name="item", wide=True),
+    Column(name="due next", wide=True),
+    Column(name="expected", wide=True, rank=1),
+    Column(name="source", wide=True, rank=2),
+)
+
+
+def next_due_table(names: Iterable[str], due: DueAnswer) -> Table | None:
+    """The items among these checks and inspections that have a due point of their own; None when there are none."""
+    current = (due.seen.id_now(name) for name in names)
+    items = [item for name in dict.fromkeys(current) if (item := due.item(name))]
+    if not items:
+        return None
+    rows = tuple(Row(cells=(item_words(item), due_words(item), expected_words(item), item.source)) for item in items)
+    return Table(columns=COLUMNS, rows=rows)
+
+
+def item_words(item: Item) -> str:
+    """The id of an item with its name, where that is another word."""
+    return item.check if item.name in ("", item.check) else f"{item.check}: {item.name}"
+
+
+def due_words(item: Item) -> str:
+    """The due point: the calendar limit, the total with what the present meter will read, or both."""
+    words = []
+    if item.due.date is not None:
+        words.append(str(item.due.date))
+    if item.due.total is not None:
+        words.append(total_words(item))
+    return " or ".join(words)
+
+
+def total_words(item: Item) -> str:
+    """`tach 661.2`, or `tach total 661.2, reads 48.6` where the present meter shows another figure."""
+    due = item.due
+    if due.total is None:
+        return ""
+    meter = due.meter or ""
+    if due.reads is None or due.reads == due.total:
+        return f"{meter} {number(due.total)}".strip()
+    if due.reads < 0:
+        return f"{meter} total {number(due.total)}, before the present meter".strip()
+    return f"{meter} total {number(due.total)}, reads {number(due.reads)}".strip()
+
+
+def expected_words(item: Item) -> str:
+    """The expected date with early and late, where they differ."""
+    expected = item.expected
+    if expected is None:
+        return ""
+    if expected.early == expected.late:
+        return str(expected.likely)
+    return f"{expected.likely} ({expected.early} to {expected.late})"

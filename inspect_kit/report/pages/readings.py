@@ -1,0 +1,96 @@
+"""Readings of a record beside the last ones of the same labels, with their limits."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from inspect_kit.model.finding import Reading
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Inspection, Page
+from inspect_kit.report.blocks import STOP, Column, Row, Table
+from inspect_kit.report.naming import check_title
+from inspect_kit.report.words import number
+
+COLUMNS = (
+    Column(name="check", wide=True),
+    Column(name="reading", wide=True),
+    Column(name="value", right=True, wide=True),
+    Column(name="limits"),
+    Column(name="last time", right=True, wide=True),
+    Column(name="change", right=True, rank=1),
+    Column(name="", rank=0),
+)
+
+
+def readings_table(logbook: Logbook, record: Page) -> Table:
+    """Every reading in the order of the record. `last time` is the same label in the latest record before this one."""
+    rows = []
+    check = ""
+    earlier = list(_earlier(logbook, record))
+    for reading in record.readings:
+        before = _last_time(logbook, earlier, reading)
+        rows.append(
+            Row(
+                cells=(
+                    "" if reading.check == check else check_title(logbook, reading.check),
+                    reading.label,
+                    shown(reading),
+                    str(reading.bound) if reading.bound else "",
+                    _before_words(before),
+                    _change(before[1] if before else None, reading),
+                    "OUT OF LIMITS" if reading.out_of_limits else "",
+                ),
+                tone=STOP if reading.out_of_limits else "",
+            )
+        )
+        check = reading.check
+    return Table(columns=COLUMNS, rows=tuple(rows))
+
+
+def shown(reading: Reading) -> str:
+    """A reading with its measure; one that was taken again shows all values, the last of which counts."""
+    values = (reading.value, *reading.again)
+    if reading.measure == "words":
+        return ", then ".join(value for value in values if value)
+    first = f"{reading.value} {reading.measure}" if reading.value else "not read"
+    return ", then ".join((first, *reading.again))
+
+
+def _earlier(logbook: Logbook, record: Page) -> Iterator[Page]:
+    """Records before this one, the latest first; inspections of the same name before all others."""
+    order = (record.date, record.name)
+    before = [each for each in reversed(logbook.of_kind(Page)) if (each.date, each.name) < order]
+    same = [
+        each
+        for each in before
+        if isinstance(each, Inspection) and isinstance(record, Inspection) and each.inspection == record.inspection
+    ]
+    yield from same
+    yield from (each for each in before if each not in same)
+
+
+def _last_time(logbook: Logbook, earlier: list[Page], reading: Reading) -> tuple[Page, Reading] | None:
+    name = logbook.id_now(reading.check)
+    for record in earlier:
+        for before in record.readings:
+            if logbook.id_now(before.check) == name and before.label == reading.label and before.last:
+                return record, before
+    return None
+
+
+def _before_words(before: tuple[Page, Reading] | None) -> str:
+    if before is None:
+        return ""
+    record, reading = before
+    value = reading.last if reading.again or reading.measure == "words" else f"{reading.value} {reading.measure}"
+    return f"{value} ({record.date})"
+
+
+def _change(before: Reading | None, reading: Reading) -> str:
+    """The difference of two numbers of the same measure, with its sign."""
+    if before is None or before.measure != reading.measure:
+        return ""
+    old, new = before.number, reading.number
+    if old is None or new is None:
+        return ""
+    difference: Decimal = new - old
+    return "0" if not difference else f"{'+' if difference > 0 else '-'}{number(abs(difference))}"

@@ -1,0 +1,112 @@
+"""A chart as SVG: shapes that differ in form, in one ink, so that a black and white print says all."""
+
+from collections.abc import Callable, Iterator
+from html import escape
+
+from inspect_kit.report import blocks
+from inspect_kit.report.blocks import LEGEND, Chart, ChartRow, Mark
+from inspect_kit.report.inert import inert
+from inspect_kit.report.measure import clipped, width
+
+WIDTH = 760
+ROW = 18
+HEAD = 22
+LETTER = 6.2
+LONGEST_LABEL = 34
+VALUES = 14
+
+
+def render(chart: Chart) -> str:
+    """One `<svg>` element with the axis, the rows and the legend; stands alone as a file too."""
+    labels = [clipped(inert(row.label), LONGEST_LABEL) for row in chart.rows]
+    values = [clipped(inert(row.value), VALUES) for row in chart.rows]
+    left = round(max([*map(width, labels), 4]) * LETTER) + 10
+    right = round(max([*map(width, values), 0]) * LETTER) + 10
+    legend = list(_legend(chart, HEAD + ROW * len(chart.rows) + 14))
+    height = HEAD + ROW * len(chart.rows) + 8 + ROW * len(legend)
+
+    def across(at: float) -> float:
+        share = (at - chart.start) / (chart.end - chart.start)
+        return left + min(max(share, 0.0), 1.0) * (WIDTH - left - right)
+
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" width="100%" role="img" '
+        f'font-family="sans-serif" font-size="11" fill="currentColor" stroke="none">',
+        f"<title>{escape(inert(chart.title))}</title>",
+        *_axis(chart, across, HEAD + ROW * len(chart.rows)),
+    ]
+    for index, (row, label, value) in enumerate(zip(chart.rows, labels, values, strict=True)):
+        parts += _row(row, label, value, left, HEAD + ROW * index, across)
+    return "\n".join([*parts, *legend, "</svg>\n"])
+
+
+def _axis(chart: Chart, across: Callable[[float], float], bottom: int) -> Iterator[str]:
+    free = 0.0
+    for at, name in chart.ticks:
+        x = across(at)
+        yield f'<path d="M{x:.1f} {HEAD - 4}V{bottom}" stroke="currentColor" stroke-width=".5" opacity=".35"/>'
+        if x >= free:
+            yield f'<text x="{x + 2:.1f}" y="{HEAD - 9}" font-size="10">{escape(inert(name))}</text>'
+            free = x + (width(name) + 1) * LETTER
+
+
+def _row(row: ChartRow, label: str, value: str, left: int, top: int, across: Callable[[float], float]) -> Iterator[str]:
+    base = top + ROW - 5
+    yield f'<text x="{left - 6}" y="{base}" text-anchor="end">{escape(label)}</text>'
+    for mark in row.marks:
+        yield _mark(mark, across, top + ROW / 2)
+    if value:
+        yield f'<text x="{WIDTH}" y="{base}" text-anchor="end">{escape(value)}</text>'
+
+
+def _mark(mark: Mark, across: Callable[[float], float], y: float) -> str:
+    start = across(mark.start)
+    end = across(mark.end) if mark.end is not None else start
+    return _shape(mark.kind, start, end, y)
+
+
+def _shape(kind: str, start: float, end: float, y: float) -> str:
+    """The shape of one kind of mark; bars are at least one unit wide so that nothing vanishes."""
+    wide = max(end - start, 1.0)
+    if kind == blocks.WORK:
+        return f'<rect x="{start:.1f}" y="{y - 5:.1f}" width="{wide:.1f}" height="10"/>'
+    if kind == blocks.ACCESS:
+        return (
+            f'<rect x="{start:.1f}" y="{y - 4.5:.1f}" width="{wide:.1f}" height="9" fill="none" '
+            'stroke="currentColor" stroke-width="1"/>'
+        )
+    if kind == blocks.OFF:
+        return f'<rect x="{start:.1f}" y="{y - 2:.1f}" width="{wide:.1f}" height="4" opacity=".75"/>'
+    if kind == blocks.CRITICAL:
+        return f'<path d="M{start:.1f} {y:.1f}h{wide:.1f}" stroke="currentColor" stroke-width="3"/>'
+    if kind == blocks.AWAY:
+        return f'<path d="M{start:.1f} {y:.1f}h{wide:.1f}" stroke="currentColor" stroke-dasharray="1 3"/>'
+    if kind == blocks.RANGE:
+        return f'<path d="M{start:.1f} {y - 4:.1f}v8m0 -4h{wide:.1f}m0 -4v8" stroke="currentColor" fill="none"/>'
+    if kind == blocks.PULLED:
+        return (
+            f'<path d="M{start:.1f} {y:.1f}h{wide:.1f}" stroke="currentColor"/>'
+            f'<path d="M{start:.1f} {y:.1f}l7 -4v8z"/>'
+            f'<path d="M{end:.1f} {y - 5:.1f}l5 5l-5 5l-5 -5z" fill="none" stroke="currentColor"/>'
+        )
+    return _point(kind, start, y)
+
+
+def _point(kind: str, x: float, y: float) -> str:
+    if kind == blocks.LIKELY:
+        return f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4"/>'
+    if kind == blocks.DONE:
+        return f'<rect x="{x - 4:.1f}" y="{y - 4:.1f}" width="8" height="8"/>'
+    if kind == blocks.BEFORE:
+        return f'<path d="M{x:.1f} {y:.1f}l9 -5v10z"/>'
+    if kind == blocks.BEYOND:
+        return f'<path d="M{x:.1f} {y:.1f}l-9 -5v10z"/>'
+    if kind == blocks.VISIT:
+        return f'<path d="M{x:.1f} {y + 5:.1f}l-5 -9h10z"/>'
+    return f'<path d="M{x:.1f} {y - 5:.1f}l5 5l-5 5l-5 -5z"/>'
+
+
+def _legend(chart: Chart, top: int) -> Iterator[str]:
+    for index, kind in enumerate(chart.kinds):
+        y = top + ROW * index
+        yield f'{_shape(kind, 14, 40, y)}<text x="52" y="{y + 4}" font-size="10">{escape(LEGEND[kind])}</text>'

@@ -1,0 +1,65 @@
+"""Amounts, durations and dates in the words of pages."""
+
+import datetime as dt
+from decimal import Decimal
+
+from inspect_kit.model.interval import SINGULAR
+
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+NOTHING = "-"
+
+
+def number(amount: Decimal) -> str:
+    """An exact decimal without an exponent, as it was written."""
+    return format(amount, "f")
+
+
+def amount(value: Decimal, unit: str) -> str:
+    """`12.5 h`, `1 landing`."""
+    return f"{number(value)} {SINGULAR.get(unit, unit) if value == 1 else unit}"
+
+
+def duration(minutes: int) -> str:
+    """`45 min`, `2 h`, `2 h 10 min`."""
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def clock(minutes: int) -> str:
+    """Minutes from the start as hours and minutes: `3:05`."""
+    return f"{minutes // 60}:{minutes % 60:02}"
+
+
+def days(count: int) -> str:
+    return f"{count} day" if count in (1, -1) else f"{count} days"
+
+
+def month(date: dt.date) -> str:
+    """`Dec 26`: a month of the axis of a year."""
+    return f"{MONTHS[date.month - 1]} {date:%y}"
+
+
+def first_of_months(start: dt.date, end: dt.date) -> tuple[dt.date, ...]:
+    """The first days of the months after `start` that are not later than `end`."""
+    found: list[dt.date] = []
+    year, number_of_month = start.year, start.month
+    while True:
+        year, number_of_month = (year + 1, 1) if number_of_month == 12 else (year, number_of_month + 1)
+        first = dt.date(year, number_of_month, 1)
+        if first > end:
+            return tuple(found)
+        found.append(first)
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """`1 panel`, `3 panels`."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def joined(words: "list[str] | tuple[str, ...]") -> str:
+    """`a, b and c`."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
