@@ -75,7 +75,8 @@ def _used_twice(claims: list[_Claim], owners: dict[str, _Claim]) -> Iterator[Pro
         if first is not claim:
             same = f"another {first.kind}" if first.kind == claim.kind else f"a {first.kind}"
             what = "name" if claim.kind == "person" else "id"
-            yield Problem(claim.place, f"the {what} `{claim.id}` of this {claim.kind} is that of {same} in {first.place}")
+            told = f"the {what} `{claim.id}` of this {claim.kind} is that of {same} in {first.place}"
+            yield Problem(claim.place, told)
 
 
 def _end(old: str, lead: Mapping[str, str]) -> str:

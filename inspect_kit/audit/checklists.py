@@ -1,0 +1,116 @@
+"""What checklists and aircraft.yaml name, and whether it is there; see `audit.order` for what cannot be done so."""
+
+from collections.abc import Iterable, Iterator
+from typing import TypeVar
+
+from inspect_kit.audit.known import (
+    CHECK,
+    PANEL,
+    POSITION,
+    Known,
+    each_fault,
+    limit_fault,
+    missing_now,
+    unknown_inspection,
+)
+from inspect_kit.errors import Problem
+from inspect_kit.model.checklist import DID, INSTALLED, PLACE_FILE, SETUP, Check, Panel
+from inspect_kit.model.interval import AtInspection, Limit
+from inspect_kit.model.lines import place_of
+from inspect_kit.rules.scope import SCOPES
+from inspect_kit.text.grammar import did_you_mean
+
+Noun = TypeVar("Noun", Panel, Check)
+
+# Keys whose values are limits, and the field of Check that holds them.
+LIMIT_KEYS = (("every", "every"), ("once", "once"), ("life", "life"), ("first", "first"), ("grace", "grace"))
+
+
+def panel_references(names: Known) -> Iterator[Problem]:
+    """Panels behind panels that are not there, gear that is not there."""
+    for panel in _live(names.logbook.panels.values()):
+        for outer in panel.behind:
+            yield from each_fault(place_of(panel, "behind", outer), (_comes_off(names, outer),), "behind")
+        for gear in panel.needs:
+            yield from each_fault(place_of(panel, "needs", gear), (_gear(names, gear),), "needs")
+
+
+def check_references(names: Known) -> Iterator[Problem]:
+    """Whatever a check names: panels, setups, checks, positions, gear, inspections, codes, meters."""
+    for check in _live(names.logbook.checks.values()):
+        for key, fault in _faults(names, check):
+            yield from each_fault(place_of(check, key), (fault,), key)
+        home = names.logbook.panels.get(check.panel)
+        if home is not None and home.retired is not None:
+            told = f"`{check.id}` stands in `{home.id}`, which is retired: retire it as well, or move it"
+            yield Problem(check.place, told)
+
+
+def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
+    yield from (("with", _comes_off(names, panel)) for panel in check.with_)
+    yield from (("when", _comes_off(names, panel)) for panel in check.closed_except)
+    yield from (("not-while", _setup(names, setup)) for setup in check.not_while)
+    yield from (("after", missing_now(names, CHECK, other)) for other in check.after)
+    yield from (("within", missing_now(names, CHECK, lag.check)) for lag in (check.within,) if lag)
+    yield from (("wait", missing_now(names, CHECK, lag.check)) for lag in (check.wait,) if lag)
+    yield from (("needs", _gear(names, gear)) for gear in check.needs)
+    if check.counts_on is not None:
+        yield "counts-on", missing_now(names, POSITION, check.counts_on)
+    for trigger in check.owed_after:
+        # What is disturbed may be a word of the owner's own: that it stands here is what declares it.
+        kind = {DID: CHECK, INSTALLED: POSITION}.get(trigger.verb)
+        if kind is not None:
+            yield "owed-after", missing_now(names, kind, trigger.what)
+    for key, name in LIMIT_KEYS:
+        for term in getattr(check, name):
+            if isinstance(term, Limit):
+                yield key, limit_fault(names, term)
+            elif isinstance(term, AtInspection):
+                yield key, unknown_inspection(names, term.name)
+    yield from (("covers", _code(code)) for code in check.covers)
+
+
+def aircraft_references(names: Known) -> Iterator[Problem]:
+    """Positions on positions that are not there, limits on meters that do not count them, codes of no scope."""
+    aircraft = names.aircraft
+    for position in aircraft.positions.values():
+        if position.on is not None and position.retired is None:
+            yield from each_fault(position.place, (missing_now(names, POSITION, position.on),), "on")
+    for rule in aircraft.inspections.values():
+        faults = (limit_fault(names, term) for term in rule.every if isinstance(term, Limit))
+        yield from each_fault(rule.place, faults, "every")
+    for code in aircraft.not_applicable:
+        yield from each_fault(place_of(aircraft, "not-applicable", code), (_code(code),), "not-applicable")
+    if aircraft.meters[aircraft.time_in_service].unit != "h":
+        told = f"time-in-service: `{aircraft.time_in_service}` counts landings; time in service is in hours"
+        yield Problem(place_of(aircraft, "time-in-service"), told)
+
+
+def _comes_off(names: Known, panel: str) -> str | None:
+    fault = missing_now(names, PANEL, panel)
+    if fault is None and names.logbook.panels[panel].kind == PLACE_FILE:
+        return f"nothing comes off at `{panel}`"
+    return fault
+
+
+def _setup(names: Known, setup: str) -> str | None:
+    fault = missing_now(names, PANEL, setup)
+    if fault is None and names.logbook.panels[setup].kind != SETUP:
+        return f"`{setup}` is no setup"
+    return fault
+
+
+def _gear(names: Known, gear: str) -> str | None:
+    if gear in names.aircraft.gear:
+        return None
+    return f"aircraft.yaml has no gear `{gear}`{did_you_mean(gear, names.aircraft.gear)}"
+
+
+def _code(code: str) -> str | None:
+    if any(scope.clause(code) is not None for scope in SCOPES):
+        return None
+    return f"`{code}` is no code of {' or '.join(scope.title for scope in SCOPES)}"
+
+
+def _live(nouns: Iterable[Noun]) -> Iterator[Noun]:
+    return (noun for noun in nouns if noun.retired is None)

@@ -1,0 +1,99 @@
+"""Parts in their positions: removed where they are not fitted, installed where another one still is."""
+
+import datetime as dt
+from collections.abc import Iterator
+from itertools import groupby
+
+from inspect_kit.audit.known import POSITION, Known, each_fault, missing_ever
+from inspect_kit.errors import Problem
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.record import BroughtForward, Installed, Record, Removed
+
+Fitting = Installed | Removed
+
+
+def fittings(names: Known) -> Iterator[Problem]:
+    """Follow every position and every part through the records."""
+    moves: dict[str, list[Fitting]] = {}
+    for move in _moves(names.logbook.records):
+        yield from each_fault(
+            place_of(move, "position"), (missing_ever(names, (POSITION,), move.position),), "position"
+        )
+        if isinstance(move, Installed):
+            yield from _times(move)
+        moves.setdefault(names.logbook.id_now(move.position), []).append(move)
+    for position, own in moves.items():
+        yield from _follow(position, own)
+    yield from _in_two_places(moves)
+
+
+def _moves(records: tuple[Record, ...]) -> Iterator[Fitting]:
+    """Every fitting by date; what was brought forward is fitted before anything else of that day."""
+    for _, same_day in groupby(records, key=lambda record: record.date):
+        day = list(same_day)
+        for record in day:
+            if isinstance(record, BroughtForward):
+                yield from record.fitted
+        yield from (record for record in day if isinstance(record, Installed | Removed))
+
+
+def _times(move: Installed) -> Iterator[Problem]:
+    if move.since_new is not None and move.since_overhaul is not None and move.since_overhaul > move.since_new:
+        told = f"since-overhaul: {move.since_overhaul} h are more than the {move.since_new} h since new"
+        yield Problem(place_of(move, "since-overhaul"), told)
+
+
+def _follow(position: str, moves: list[Fitting]) -> Iterator[Problem]:
+    """One position from move to move. Of one day, a removal of what is fitted comes before an installation."""
+    fitted: Installed | None = None
+    for _, same_day in groupby(moves, key=lambda move: move.date):
+        waiting = list(same_day)
+        while waiting:
+            move = _next(waiting, fitted)
+            waiting.remove(move)
+            if isinstance(move, Removed):
+                if fitted is None:
+                    told = f"`{move.serial}` is removed from `{position}`, where nothing is fitted"
+                    yield Problem(place_of(move, "serial"), told)
+                elif fitted.serial != move.serial:
+                    told = f"`{move.serial}` is removed from `{position}`, where `{fitted.serial}` is fitted"
+                    yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
+                fitted = None
+            else:
+                if fitted is not None:
+                    told = f"`{move.serial}` is installed in `{position}`, where `{fitted.serial}` is still fitted"
+                    yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
+                fitted = move
+
+
+def _next(waiting: list[Fitting], fitted: Installed | None) -> Fitting:
+    """The move of a day that can come next, if any can."""
+
+    def fits(move: Fitting) -> bool:
+        if isinstance(move, Removed):
+            return fitted is not None and fitted.serial == move.serial
+        return fitted is None
+
+    return next((move for move in waiting if fits(move)), waiting[0])
+
+
+def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
+    """A part, known by its name and serial, that is installed in a second position before it leaves the first."""
+    by_serial: dict[str, list[tuple[dt.date, bool, str, Fitting]]] = {}
+    for position, own in moves.items():
+        for move in own:
+            by_serial.setdefault(move.serial, []).append((move.date, isinstance(move, Installed), position, move))
+    for stays in by_serial.values():
+        left = {(date, position) for date, installed, position, _ in stays if not installed}
+        where: dict[str, Fitting] = {}
+        # Removals of a day come first: a part may change its position within it.
+        for date, installed, position, move in sorted(stays, key=lambda stay: stay[:3]):
+            if not installed:
+                where.pop(position, None)
+                continue
+            for other, before in where.items():
+                same = move.part and move.part.casefold() == before.part.casefold()
+                if same and other != position and (date, other) not in left:
+                    told = f"{move.part} `{move.serial}` is installed in `{position}` and still in `{other}`"
+                    yield Problem(place_of(move, "serial"), f"{told} since {before.date} ({before.place})")
+            where[position] = move

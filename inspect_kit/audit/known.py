@@ -1,0 +1,143 @@
+"""All that a store has a name for, looked up once for every audit."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.aircraft import Aircraft, Position
+from inspect_kit.model.checklist import DISTURBED, SETUP, Check, Panel
+from inspect_kit.model.finding import Finding, Fix
+from inspect_kit.model.interval import Limit
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Record
+from inspect_kit.text.grammar import did_you_mean
+
+CHECK, PANEL, POSITION = "check", "panel", "position"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """A logbook with its names: `things` by kind and id, `findings` by reference, `by_name` the records.
+
+    `disturbable` is whatever may be disturbed: panels, checks, positions by any of their ids, and every word that
+    some `owed-after: disturbed …` of a checklist uses, so that such a word needs no other declaration.
+    """
+
+    logbook: Logbook
+    things: Mapping[str, Mapping[str, Panel | Check | Position]]
+    by_name: Mapping[str, Record]
+    findings: Mapping[str, Finding]
+    disturbable: frozenset[str]
+
+    @property
+    def aircraft(self) -> Aircraft:
+        return self.logbook.aircraft
+
+
+def known(logbook: Logbook) -> Known:
+    """Look up every name of a logbook."""
+    things: dict[str, Mapping[str, Panel | Check | Position]] = {
+        CHECK: logbook.checks,
+        PANEL: logbook.panels,
+        POSITION: logbook.aircraft.positions,
+    }
+    words = {
+        trigger.what
+        for check in logbook.checks.values()
+        for trigger in check.owed_after
+        if trigger.verb == DISTURBED
+    }
+    return Known(
+        logbook=logbook,
+        things=things,
+        by_name={record.name: record for record in logbook.records},
+        findings=logbook.findings(),
+        disturbable=frozenset(words).union(logbook.current, *things.values()),
+    )
+
+
+def missing_now(names: Known, kind: str, name: str) -> str | None:
+    """Why what is written today may not name this; None if it may."""
+    thing = names.things[kind].get(name)
+    if thing is not None:
+        return f"`{name}` is retired since {thing.retired.date}" if thing.retired else None
+    if name in names.logbook.current and names.logbook.current[name] in names.things[kind]:
+        return f"`{name}` is called `{names.logbook.current[name]}` now"
+    return _nobody(names, (kind,), name)
+
+
+def missing_ever(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
+    """Why a record may not name this; None if something of one of the kinds has the id or ever had it."""
+    now = names.logbook.current.get(name, name)
+    if any(now in names.things[kind] or name in names.things[kind] for kind in kinds):
+        return None
+    return _nobody(names, kinds, name)
+
+
+def _nobody(names: Known, kinds: tuple[str, ...], name: str) -> str:
+    wanted = " or ".join(kinds)
+    for kind, things in names.things.items():
+        if name in things:
+            return f"`{name}` is a {_kind_of(things[name], kind)}, not a {wanted}"
+    ids = [each for kind in kinds for each in names.things[kind]]
+    return f"no {wanted} is called `{name}`{did_you_mean(name, ids)}"
+
+
+def _kind_of(thing: Panel | Check | Position, kind: str) -> str:
+    return "setup" if isinstance(thing, Panel) and thing.kind == SETUP else kind
+
+
+def unknown_meter(names: Known, name: str) -> str | None:
+    """Why this is no meter; None if it is one."""
+    if name in names.aircraft.meters:
+        return None
+    return f"no meter is called `{name}`{did_you_mean(name, names.aircraft.meters)}"
+
+
+def unknown_inspection(names: Known, name: str) -> str | None:
+    """Why this is no inspection; None if aircraft.yaml has it."""
+    if name in names.aircraft.inspections:
+        return None
+    return f"no inspection is called `{name}`{did_you_mean(name, names.aircraft.inspections)}"
+
+
+def limit_fault(names: Known, limit: Limit) -> str | None:
+    """Why a limit cannot be counted on a meter; None if it can."""
+    if limit.is_calendar:
+        return None
+    meters = names.aircraft.meters
+    if limit.meter is not None:
+        if limit.meter not in meters:
+            return unknown_meter(names, limit.meter)
+        unit = meters[limit.meter].unit
+        return None if unit == limit.unit else f"`{limit.meter}` counts {unit}, not {limit.unit}"
+    if names.aircraft.meter_of(limit.unit, None) is not None:
+        return None
+    if any(meter.unit == limit.unit for meter in meters.values()):
+        return f"more than one meter counts {limit.unit}: say which, as in `{limit} on METER`"
+    return f"no meter counts {limit.unit}"
+
+
+def fix_fault(names: Known, fix: Fix) -> str | None:
+    """Why the limit of a finding cannot be kept; None if it can."""
+    if fix.at_inspection is not None:
+        return unknown_inspection(names, fix.at_inspection)
+    if fix.meter is not None:
+        unit = names.aircraft.meters[fix.meter].unit if fix.meter in names.aircraft.meters else "h"
+        return unknown_meter(names, fix.meter) or (None if unit == "h" else f"`{fix.meter}` counts {unit}, not h")
+    return None
+
+
+def undisturbable(names: Known, name: str) -> str | None:
+    """Why this cannot have been disturbed; None if it can."""
+    if name in names.disturbable:
+        return None
+    hint = did_you_mean(name, names.disturbable)
+    return f"nothing is called `{name}`, and no check is owed after it is disturbed{hint}"
+
+
+def each_fault(place: Place, faults: Iterable[str | None], key: str = "") -> Iterator[Problem]:
+    """A problem at a place for each fault that there is, with the key it stands under."""
+    for fault in faults:
+        if fault is not None:
+            yield Problem(place, f"{key}: {fault}" if key else fault)

@@ -1,0 +1,73 @@
+"""Meters that run backwards, and more hours than the clock holds."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from inspect_kit.audit.known import Known, each_fault, unknown_meter
+from inspect_kit.errors import Problem
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.meters import MeterHistory, Point, meter_history
+from inspect_kit.model.record import BroughtForward, Inspection, MeterChange, Page
+
+HOURS_OF_A_DAY = 24
+
+
+def unknown_meters(names: Known) -> Iterator[Problem]:
+    """Readings and totals of meters that aircraft.yaml does not have."""
+    for record in names.logbook.records:
+        for meter in record.meters:
+            yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
+        if isinstance(record, BroughtForward):
+            for meter in record.reads:
+                yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
+            for item, done in record.last.items():
+                for meter in done.totals:
+                    yield from each_fault(place_of(record, "last", item), (unknown_meter(names, meter),), item)
+        if isinstance(record, MeterChange):
+            yield from each_fault(place_of(record, "meter"), (unknown_meter(names, record.meter),), "meter")
+        for meter in record.totals if isinstance(record, Page) else ():
+            yield from each_fault(place_of(record, "totals", meter), (unknown_meter(names, meter),), "totals")
+
+
+def readings(names: Known) -> Iterator[Problem]:
+    """Every meter through all records: backwards, too fast, or not what a sealed inspection says."""
+    starts = {record.name for record in names.logbook.of_kind(BroughtForward)}
+    for meter in names.aircraft.meters.values():
+        history = meter_history(meter.name, names.logbook.records)
+        yield from history.problems
+        if meter.unit == "h":
+            yield from _too_fast(history, starts)
+        yield from _other_totals(names, history)
+
+
+def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:
+    """Two readings of which the second is more hours on than there are in the days from the first, both included.
+
+    Against the slowest reading so far, total less 24 h for each day gone by: so one pass finds any pair.
+    """
+    slowest: Point | None = None
+    for point in history.points:
+        if slowest is None or point.record in starts:
+            slowest = point
+            continue
+        days = (point.date - slowest.date).days + 1
+        if point.total - slowest.total > HOURS_OF_A_DAY * days:
+            ran = f"{history.meter} runs {point.total - slowest.total} h in {days} {'day' if days == 1 else 'days'}"
+            first = f"{slowest.reads} on {slowest.date} in {slowest.place}"
+            yield Problem(point.place, f"{ran}, more than the clock holds: {first}, {point.reads} here")
+            slowest = point
+        elif _behind_clock(point) <= _behind_clock(slowest):
+            slowest = point
+
+
+def _behind_clock(point: Point) -> Decimal:
+    return point.total - HOURS_OF_A_DAY * point.date.toordinal()
+
+
+def _other_totals(names: Known, history: MeterHistory) -> Iterator[Problem]:
+    """Totals written into a signed inspection that the readings do not add up to."""
+    for record in names.logbook.of_kind(Inspection):
+        stated, point = record.totals.get(history.meter), history.at_record.get(record.name)
+        if stated is not None and point is not None and point.total != stated:
+            told = f"totals: {history.meter} says {stated}, and the readings up to here make it {point.total}"
+            yield Problem(place_of(record, "totals", history.meter), told)

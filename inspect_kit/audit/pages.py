@@ -1,0 +1,165 @@
+"""What open pages say that the checklists and the records do not bear out."""
+
+import re
+from collections.abc import Iterable, Iterator
+
+from inspect_kit.audit.known import (
+    CHECK,
+    PANEL,
+    Known,
+    each_fault,
+    fix_fault,
+    missing_ever,
+    undisturbable,
+    unknown_meter,
+)
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, decimal
+from inspect_kit.model.finding import NOT_DONE, Reading
+from inspect_kit.model.record import Page
+from inspect_kit.model.worksheet import JOB_WORK, OPENING, Entry, Worksheet
+from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.worksheet import KNOWN
+
+
+def fronts(names: Known) -> Iterator[Problem]:
+    """Whose page it is, for which job, and with which meters."""
+    aircraft = names.aircraft
+    for page in names.logbook.pages:
+        if page.registration and page.registration != aircraft.identity.registration:
+            told = f"aircraft: this page is of `{page.registration}`, the store is of {aircraft.identity.registration}"
+            yield Problem(page.place, told)
+        if page.job != JOB_WORK and page.job not in aircraft.inspections:
+            hint = did_you_mean(page.job, (JOB_WORK, *aircraft.inspections))
+            yield Problem(page.place, f"job: `{page.job}` is neither `work` nor an inspection of aircraft.yaml{hint}")
+        for meter in page.meters:
+            yield from each_fault(page.place, (unknown_meter(names, meter),), "meters")
+
+
+def boxes(names: Known) -> Iterator[Problem]:
+    """Boxes of checks, panels and findings that are not there, and boxes that stand twice or contradict themselves."""
+    for page in names.logbook.pages:
+        seen: dict[str, Entry] = {}
+        for entry in page.entries:
+            fault = _unknown(names, entry)
+            if fault is not None:
+                what = f"`{entry.id}` is ticked here: {fault}" if entry.answered else fault
+                yield Problem(entry.place, what)
+            if entry.ticked and entry.answer == NOT_DONE:
+                yield Problem(entry.place, f"`{entry.id}` is ticked, and says `{NOT_DONE}`: which of the two?")
+            if not entry.is_panel:
+                first = seen.setdefault(names.logbook.id_now(entry.id), entry)
+                if first is not entry:
+                    yield Problem(entry.place, f"`{entry.id}` has a box already in line {first.place.line}")
+            yield from _below(names, entry)
+        yield from _put_back(page)
+
+
+def _unknown(names: Known, entry: Entry) -> str | None:
+    if entry.is_standing:
+        return _not_standing(names, entry.id)
+    if entry.is_check:
+        fault = missing_ever(names, (CHECK,), entry.id)
+        return f"{fault}; whatever it was, it is in no checklist" if fault and entry.answered else fault
+    fault = missing_ever(names, (PANEL,), entry.id)
+    panel = names.logbook.panels.get(names.logbook.id_now(entry.id))
+    if fault is not None or panel is None:
+        return fault
+    if panel.kind == PLACE_FILE:
+        return f"nothing comes off at `{entry.id}`"
+    if entry.verb not in panel.verbs:
+        what = "a setup" if panel.kind == SETUP else "a panel"
+        return f"`{entry.id}` is {what}: expected `{panel.verbs[0]}` or `{panel.verbs[1]}`, not `{entry.verb}`"
+    return None
+
+
+def _not_standing(names: Known, reference: str) -> str | None:
+    finding = names.findings.get(reference)
+    if finding is None:
+        return f"no record has a finding `{reference}`{did_you_mean(reference, names.findings)}"
+    if finding.cleared is not None:
+        return f"the finding `{reference}` is cleared already in {finding.place}"
+    later = (record for record in names.logbook.of_kind(Page) if reference in record.clears)
+    by = next(later, None)
+    return f"the finding `{reference}` is cleared already in {by.place.file}" if by else None
+
+
+def _below(names: Known, entry: Entry) -> Iterator[Problem]:
+    """What stands under a box: limits of findings, things disturbed."""
+    for finding in entry.findings:
+        yield from each_fault(finding.place, (fix_fault(names, finding.fix),), "fix")
+    if entry.fix is not None:
+        yield from each_fault(entry.place, (fix_fault(names, entry.fix),), "fix")
+    yield from each_fault(entry.place, (undisturbable(names, word) for word in entry.disturbed), "disturbed")
+
+
+def _put_back(page: Worksheet) -> Iterator[Problem]:
+    """Panels that went back more often than they came off."""
+    balance: dict[str, int] = {}
+    last: dict[str, Entry] = {}
+    for entry in page.entries:
+        if entry.is_panel and entry.ticked:
+            opening = entry.verb in OPENING
+            balance[entry.id] = balance.get(entry.id, 0) + (1 if opening else -1)
+            if not opening:
+                last[entry.id] = entry
+    for panel, count in balance.items():
+        if count < 0:
+            entry = last[panel]
+            done = "undone" if entry.verb == "undo" else "back on"
+            before = "made" if entry.verb == "undo" else "taken off"
+            yield Problem(entry.place, f"`{panel}` is ticked as {done} more often than as {before}")
+
+
+def readings(names: Known) -> Iterator[Problem]:
+    """Readings that are no number, that no check asks for, or with another bound than the checklist's."""
+    for page in names.logbook.pages:
+        for entry in page.checks:
+            check = names.logbook.checks.get(names.logbook.id_now(entry.id))
+            if check is not None:
+                yield from _readings(check, entry.readings)
+
+
+def _readings(check: Check, written: Iterable[Reading]) -> Iterator[Problem]:
+    asked = {label: reads for reads in check.reads for label in reads.labels}
+    seen: dict[str, Place] = {}
+    for reading in written:
+        reads = asked.get(reading.label)
+        if reads is None:
+            hint = did_you_mean(reading.label, (*asked, *KNOWN))
+            told = f"`{reading.label}` is no reading that `{check.id}` asks for, and no key of a box{hint}"
+            yield Problem(reading.place, told)
+            continue
+        if reading.label in seen:
+            told = f"`{reading.label}` stands twice under `{check.id}`: a second value is `again`, indented below it"
+            yield Problem(reading.place, told)
+        seen[reading.label] = reading.place
+        if not reads.in_words:
+            yield from each_fault(reading.place, _faults(reading, reads), reading.label)
+
+
+def _faults(reading: Reading, reads: Reads) -> Iterator[str | None]:
+    """What is wrong with one reading that has to be a number."""
+    values = [value for value in (reading.value, *reading.again) if value]
+    bad = [value for value in values if _number(value) is None]
+    yield from (f"`{value[:40]}` is no number" for value in bad)
+    if bad:
+        return
+    if reading.measure != reads.measure and (reading.measure or reading.value):
+        yield f"is in {reading.measure or 'no measure'}, and the check asks for {reads.measure}"
+    if reads.bound is not None and _weaker(reading.bound, reads.bound):
+        said = f"({reading.bound})" if reading.bound else "no limit"
+        yield f"the page says {said}, the checklist ({reads.bound})"
+
+
+def _number(value: str) -> object | None:
+    match = re.match(r"-?[0-9.]+(?=\s|$)", value)
+    return decimal(match.group()) if match else None
+
+
+def _weaker(page: Bound | None, checklist: Bound) -> bool:
+    """Whether the page lets a value pass that the checklist would not."""
+    if page is None:
+        return True
+    low = checklist.low is not None and (page.low is None or page.low < checklist.low)
+    return low or (checklist.high is not None and (page.high is None or page.high > checklist.high))

@@ -1,0 +1,158 @@
+"""What records say of themselves and of each other."""
+
+import datetime as dt
+import re
+from collections.abc import Iterator
+
+from inspect_kit.audit.known import (
+    CHECK,
+    PANEL,
+    Known,
+    each_fault,
+    fix_fault,
+    missing_ever,
+    undisturbable,
+    unknown_inspection,
+)
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.finding import Finding
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.record import (
+    Amendment,
+    BroughtForward,
+    FindingRecord,
+    Inspection,
+    Page,
+    Record,
+    Signature,
+)
+from inspect_kit.text.grammar import did_you_mean
+
+
+def dates(names: Known) -> Iterator[Problem]:
+    """File names with another date, entries before the deed, a brought-forward that is not the first."""
+    starts = names.logbook.of_kind(BroughtForward)
+    for record in names.logbook.records:
+        named = re.match(r"\d{4}-\d{2}-\d{2}(?!\d)", record.name)
+        if named and named.group() != str(record.date):
+            yield Problem(place_of(record, "date"), f"date: {record.date} is not the date of the file's name")
+        if record.entered is not None and record.entered < record.date:
+            told = f"entered: {record.entered} is before {record.date}, when it was done"
+            yield Problem(place_of(record, "entered"), told)
+        if isinstance(record, Page) and record.begun is not None and record.begun > record.date:
+            yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
+        if starts and record.date < starts[0].date:
+            told = f"{record.date} is before the day on which the past was brought forward ({starts[0].place})"
+            yield Problem(place_of(record, "date"), told)
+    for again in starts[1:]:
+        yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
+
+
+def future(names: Known, today: dt.date) -> Iterator[Problem]:
+    """Records, entries and pages dated after today."""
+    for record in names.logbook.records:
+        if record.date > today:
+            yield Problem(place_of(record, "date"), f"date: {record.date} is in the future")
+        if record.entered is not None and record.entered > today:
+            yield Problem(place_of(record, "entered"), f"entered: {record.entered} is in the future")
+    for page in names.logbook.pages:
+        if page.begun > today:
+            yield Problem(page.place, f"begun: {page.begun} is in the future")
+
+
+def references(names: Known) -> Iterator[Problem]:
+    """Ids that nobody ever had, people who are not there, records that are not there."""
+    for record in names.logbook.records:
+        yield from _by(names, record)
+        if isinstance(record, Page):
+            yield from _page(names, record)
+        if isinstance(record, Inspection):
+            fault = unknown_inspection(names, record.inspection)
+            yield from each_fault(place_of(record, "inspection"), (fault,), "inspection")
+        if isinstance(record, FindingRecord):
+            yield from _finding(names, record.finding, record.place, record)
+        if isinstance(record, Signature | Amendment):
+            yield from _of(names, record)
+        for item in record.last if isinstance(record, BroughtForward) else ():
+            if item not in names.aircraft.inspections:
+                fault = missing_ever(names, (CHECK,), item)
+                hint = did_you_mean(item, names.aircraft.inspections) if fault else ""
+                yield from each_fault(place_of(record, "last", item), (f"{fault}{hint}" if fault else None,), "last")
+
+
+def _by(names: Known, record: Record) -> Iterator[Problem]:
+    """`by: NAME` wants a name that aircraft.yaml knows; whoever else it was is written with kind or certificate."""
+    by = record.by
+    as_mapping = ("by", "name") in record.lines
+    if by is None or as_mapping or by.kind or by.certificate or names.aircraft.person(by.name):
+        return
+    known = [name for person in names.aircraft.people for name in (person.name, *person.was)]
+    told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known)}"
+    yield Problem(place_of(record, "by"), told)
+
+
+def _page(names: Known, record: Page) -> Iterator[Problem]:
+    for key, kinds, ids in (
+        ("did", (CHECK,), record.did),
+        ("next", (CHECK,), record.next),
+        ("opened", (PANEL,), record.opened),
+    ):
+        for name in ids:
+            yield from each_fault(place_of(record, key, name), (missing_ever(names, kinds, name),), key)
+    for word in record.disturbed:
+        yield from each_fault(place_of(record, "disturbed", word), (undisturbable(names, word),), "disturbed")
+    for result in record.results:
+        yield from each_fault(result.place, (missing_ever(names, (CHECK,), result.check),), "results")
+        yield from each_fault(result.place, (undisturbable(names, word) for word in result.disturbed), "disturbed")
+    for check, place in {reading.check: reading.place for reading in reversed(record.readings)}.items():
+        yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
+    for finding in record.findings:
+        yield from _finding(names, finding, finding.place)
+
+
+def _finding(names: Known, finding: Finding, place: Place, record: Record | None = None) -> Iterator[Problem]:
+    def at(key: str) -> Place:
+        return place_of(record, key) if record is not None else place
+
+    # A finding may stand under the box of an earlier one that is still open: then `check` names that.
+    if finding.check is not None and "#" not in finding.check:
+        yield from each_fault(at("check"), (missing_ever(names, (CHECK,), finding.check),), "check")
+    if finding.panel is not None:
+        yield from each_fault(at("panel"), (missing_ever(names, (PANEL,), finding.panel),), "panel")
+    yield from each_fault(at("fix"), (fix_fault(names, finding.fix),), "fix")
+
+
+def _of(names: Known, record: Signature | Amendment) -> Iterator[Problem]:
+    what = names.by_name.get(record.of)
+    if what is None:
+        told = f"of: no record is called `{record.of}`{did_you_mean(record.of, names.by_name)}"
+        yield Problem(place_of(record, "of"), told)
+    elif what is record:
+        yield Problem(place_of(record, "of"), "of: names this record itself")
+    elif isinstance(record, Signature) and record.date < what.date:
+        told = f"date: {record.date} is before {what.date}, the date of what is signed ({what.place})"
+        yield Problem(place_of(record, "date"), told)
+
+
+def clearances(names: Known) -> Iterator[Problem]:
+    """Findings cleared that nobody found, cleared twice, or cleared before they were found."""
+    found_in = {reference: names.by_name.get(reference.rpartition("#")[0]) for reference in names.findings}
+    first: dict[str, Place] = {}
+    for reference, finding in names.findings.items():
+        if finding.cleared is not None:
+            first[reference] = finding.place
+    for record in names.logbook.of_kind(Page):
+        for reference in dict.fromkeys(record.clears):
+            place = place_of(record, "clears", reference)
+            found = found_in.get(reference)
+            if found is None:
+                hint = did_you_mean(reference, names.findings)
+                yield Problem(place, f"clears: no record has a finding `{reference}`{hint}")
+                continue
+            cleared = record.cleared.get(reference)
+            date = cleared.date if cleared else record.date
+            if date < found.date:
+                yield Problem(place, f"clears: {date} is before {found.date}, when it was found ({found.place})")
+            if reference in first:
+                yield Problem(place, f"clears: `{reference}` is cleared already in {first[reference]}")
+            first.setdefault(reference, place)
