@@ -7,6 +7,7 @@ Writer that `lock.writing` gives, so that nobody writes without the lock.
 """
 
 import contextlib
+import errno
 import os
 import stat
 from collections.abc import Iterator
@@ -17,6 +18,8 @@ from inspect_kit.errors import StoreUnreadable
 from inspect_kit.store.layout import OWN, inside, reason
 
 HALF = f"{OWN}/half"
+# What a disk answers that knows no second names (hard links), as memory cards do.
+NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK)
 
 
 class AlreadyThere(StoreUnreadable):
@@ -180,10 +183,10 @@ def _keep(handle: int, mode: os.stat_result) -> None:
 def _name_new(half: Path, path: Path) -> None:
     try:
         os.link(half, path)
-    except FileExistsError:
-        raise
-    except OSError:
-        # A memory card knows no second names (hard links). The lock keeps other commands away between look and rename.
+    except OSError as error:
+        if error.errno not in NO_LINKS:
+            raise
+        # The lock keeps other commands away between the look and the rename.
         if os.path.lexists(path):
             raise FileExistsError(path) from None
         os.rename(half, path)

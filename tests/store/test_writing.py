@@ -1,0 +1,314 @@
+"""Writing: whole or not at all, never over what somebody else wrote, and every trouble said plainly."""
+
+import errno
+import os
+import shutil
+import stat
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.errors import Misused, StoreUnreadable
+from tests.store.scratch import HOURS_TEXT, PAGE, RECORD, WORKSHEET_TEXT, make_store, settled, sign, tools_files
+
+NEW = "records/2027/2027-01-02-hours-x.yaml"
+ROOT_USER = hasattr(os, "geteuid") and os.geteuid() == 0
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    return make_store(tmp_path / "store")
+
+
+def create(root: Path, name: str = NEW, data: bytes = HOURS_TEXT) -> None:
+    with store.writing(root, command="hours") as writer:
+        store.create(writer, name, data)
+
+
+def edit(root: Path, data: bytes = WORKSHEET_TEXT + b"more\n", read: bytes = WORKSHEET_TEXT) -> None:
+    with store.writing(root, command="walk") as writer:
+        store.replace(writer, PAGE, data, read=read)
+
+
+def test_a_new_file_has_the_bytes_and_the_mode_of_any_new_file(root: Path) -> None:
+    create(root)
+    assert (root / NEW).read_bytes() == HOURS_TEXT
+    mask = os.umask(0)
+    os.umask(mask)
+    assert stat.S_IMODE((root / NEW).stat().st_mode) == 0o666 & ~mask
+
+
+def test_create_never_replaces(root: Path) -> None:
+    create(root)
+    with pytest.raises(store.AlreadyThere, match="exists already and was left as it is"):
+        create(root, data=b"other\n")
+    assert (root / NEW).read_bytes() == HOURS_TEXT
+    assert tools_files(root) == []
+
+
+def test_create_never_replaces_where_there_are_no_hard_links(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_links(*_: object) -> None:
+        raise OSError(errno.EPERM, "Operation not permitted")
+
+    monkeypatch.setattr(os, "link", no_links)
+    create(root)
+    with pytest.raises(store.AlreadyThere):
+        create(root, data=b"other\n")
+    assert (root / NEW).read_bytes() == HOURS_TEXT
+    assert tools_files(root) == []
+
+
+@pytest.mark.parametrize("mode", [0o600, 0o640, 0o664, 0o755])
+def test_an_edit_keeps_the_mode(root: Path, mode: int) -> None:
+    (root / PAGE).chmod(mode)
+    edit(root)
+    assert stat.S_IMODE((root / PAGE).stat().st_mode) == mode
+
+
+@pytest.mark.skipif(not ROOT_USER, reason="only root may give a file to somebody else")
+def test_an_edit_by_root_keeps_the_owner(root: Path) -> None:
+    os.chown(root / PAGE, 1234, 4321)
+    edit(root)
+    assert ((root / PAGE).stat().st_uid, (root / PAGE).stat().st_gid) == (1234, 4321)
+
+
+@pytest.mark.parametrize("data", [b"a\r\nb\r\n", b"no end", b"", b"\xff\x00\xfe", b"x" * 300_000])
+def test_bytes_are_written_as_they_are(root: Path, data: bytes) -> None:
+    edit(root, data)
+    assert (root / PAGE).read_bytes() == data
+
+
+def test_an_edit_refuses_what_was_changed_since_it_was_read(root: Path) -> None:
+    (root / PAGE).write_bytes(b"somebody else's\n")
+    with pytest.raises(store.ChangedSinceRead, match="was changed by somebody else since it was read"):
+        edit(root)
+    assert (root / PAGE).read_bytes() == b"somebody else's\n"
+
+
+def test_an_edit_sees_what_an_editor_saves_while_it_writes(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The page changes after it was compared for the first time."""
+    flush = os.fsync
+
+    def save_meanwhile(handle: int) -> None:
+        (root / PAGE).write_bytes(b"saved in an editor\n")
+        flush(handle)
+
+    monkeypatch.setattr(os, "fsync", save_meanwhile)
+    with pytest.raises(store.ChangedSinceRead):
+        edit(root)
+    assert (root / PAGE).read_bytes() == b"saved in an editor\n"
+
+
+def test_an_edit_of_a_page_that_is_gone(root: Path) -> None:
+    (root / PAGE).unlink()
+    with pytest.raises(store.ChangedSinceRead, match="is gone since it was read"):
+        edit(root)
+
+
+def test_remove_takes_only_what_was_read(root: Path) -> None:
+    with store.writing(root, command="x") as writer:
+        with pytest.raises(store.ChangedSinceRead):
+            store.remove(writer, PAGE, read=b"other")
+        assert (root / PAGE).exists()
+        store.remove(writer, PAGE, read=WORKSHEET_TEXT)
+        assert not (root / PAGE).exists()
+        store.remove(writer, PAGE, read=WORKSHEET_TEXT)
+
+
+FAILING = ("write", "fsync", "link", "replace", "mkdir", "open")
+TROUBLES = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO, errno.EACCES, errno.ENOENT)
+
+
+def failing(real: Callable[..., object], number: int, trouble: int) -> Callable[..., object]:
+    """`real`, but the call with that number fails; open counts only where it would make a file."""
+    seen = 0
+
+    def call(*arguments: object, **options: object) -> object:
+        nonlocal seen
+        if real.__name__ == "open" and not int(arguments[1]) & os.O_CREAT:  # type: ignore[call-overload]
+            return real(*arguments, **options)
+        seen += 1
+        if seen == number:
+            raise OSError(trouble, os.strerror(trouble))
+        return real(*arguments, **options)
+
+    return call
+
+
+@pytest.mark.parametrize("call", FAILING)
+def test_a_disk_that_refuses_at_any_call_loses_nothing(root: Path, call: str) -> None:
+    """Full, over quota, read-only, broken, forbidden, vanished: in turn at every call, for entry, edit and signing."""
+    told = 0
+    for act in (create, edit, sign):
+        for number in range(1, 13):
+            trouble = TROUBLES[number % len(TROUBLES)]
+            shutil.rmtree(root)
+            make_store(root)
+            before = settled(root)
+            with pytest.MonkeyPatch.context() as patch:
+                patch.setattr(os, call, failing(getattr(os, call), number, trouble))
+                try:
+                    act(root)
+                except StoreUnreadable as error:
+                    told += 1
+                    assert os.strerror(trouble).lower() in str(error) or "gone since" in str(error)
+            after = settled(root)
+            if after != before:
+                done = {create: NEW, edit: PAGE, sign: RECORD}[act]
+                assert after[done] != before.get(done)
+            assert tools_files(root, ["half"]) == []
+            with store.writing(root, command="next"):
+                pass
+            assert settled(root) == after
+            assert tools_files(root) == []
+    assert told >= 1
+
+
+def test_a_disk_that_forgets_what_was_written_is_noticed(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write = os.write
+    monkeypatch.setattr(os, "write", lambda handle, data: write(handle, b"\0" * len(data)))
+    with pytest.raises(StoreUnreadable, match="did not give back what was written"):
+        edit(root)
+    monkeypatch.undo()
+    assert (root / PAGE).read_bytes() == WORKSHEET_TEXT
+
+
+def test_a_short_write_is_gone_on_with(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    write = os.write
+    monkeypatch.setattr(os, "write", lambda handle, data: write(handle, bytes(data[:7])))
+    edit(root)
+    assert (root / PAGE).read_bytes() == WORKSHEET_TEXT + b"more\n"
+
+
+def unprivileged(root: Path, code: str) -> subprocess.CompletedProcess[str]:
+    """Run some code as nobody, for whom permissions hold even if the tests run as root."""
+    os.chown(root, 65534, 65534)
+    for path in root.rglob("*"):
+        os.chown(path, 65534, 65534, follow_symlinks=False)
+    # What is imported is read before the rights are given up: the interpreter may stand in root's own folder.
+    drop = "import os\nfrom inspect_kit import store\nos.setgroups([]); os.setgid(65534); os.setuid(65534)\n"
+    script = f"{drop}{code}" if ROOT_USER else code
+    return subprocess.run(
+        [sys.executable, "-B", "-c", script],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=Path(__file__).parents[2],
+    )
+
+
+def test_a_read_only_folder_is_said_and_read_all_the_same(tmp_path: Path, root: Path) -> None:
+    for parent in (*tmp_path.parents, tmp_path):
+        if parent.stat().st_mode & 0o001 == 0:
+            parent.chmod(parent.stat().st_mode | 0o055)
+    for folder in (root / "records/2026", root / "records/open", root / "records", root):
+        folder.chmod(0o555)
+    code = f"""
+from pathlib import Path
+from inspect_kit import store
+from inspect_kit.errors import StoreUnreadable
+root = Path({str(root)!r})
+print(len(store.load(root).files), store.load(root).problems)
+try:
+    with store.writing(root, command="hours"):
+        print("written")
+except StoreUnreadable as error:
+    print(error)
+"""
+    done = unprivileged(root, code)
+    assert done.stderr == ""
+    assert done.stdout.splitlines() == [
+        "4 ()",
+        f"the store at {root} cannot be written: permission denied; nothing was changed",
+    ]
+
+
+def test_a_full_disk(tmp_path: Path) -> None:
+    """A real one: a small disk in memory, filled to the last byte."""
+    disk = tmp_path / "disk"
+    disk.mkdir()
+    if not ROOT_USER or shutil.which("mount") is None:
+        pytest.skip("only root can mount a small disk")
+    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=256k", "tmpfs", str(disk)], check=False)
+    if mounted.returncode != 0:
+        pytest.skip("a disk in memory cannot be mounted here")
+    try:
+        root = make_store(disk / "store")
+        create(root)
+        filler = disk / "filler"
+        with filler.open("wb", buffering=0) as stream:
+            try:
+                while True:
+                    stream.write(b"\0" * 4096)
+            except OSError as error:
+                assert error.errno == errno.ENOSPC
+        before = settled(root)
+        for act in (edit, sign, lambda root: create(root, "records/2027/2027-01-03-hours-y.yaml")):
+            with pytest.raises(StoreUnreadable, match="no space left on device"):
+                act(root)
+            assert settled(root) == before
+            assert tools_files(root) == []
+        filler.unlink()
+        sign(root)
+        assert RECORD in settled(root)
+    finally:
+        subprocess.run(["umount", str(disk)], check=True)
+
+
+def test_a_folder_that_vanishes(root: Path) -> None:
+    with store.writing(root, command="walk") as writer:
+        shutil.rmtree(root)
+        with pytest.raises(StoreUnreadable, match=f"{PAGE} is gone since it was read"):
+            store.replace(writer, PAGE, b"new\n", read=WORKSHEET_TEXT)
+        assert not root.exists()
+        with pytest.raises(StoreUnreadable, match="no such file or directory"):
+            store.create(writer, NEW, b"new\n")
+        assert not root.exists()
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["", "/etc/x.yaml", "../x.yaml", "records/../../x.yaml", "records//x.yaml", "records/./x.yaml", "records\\..\\x",
+     "records/x\0.yaml", "records/x\n.yaml", "C:/x.yaml"],
+)  # fmt: skip
+def test_a_name_that_climbs_out_is_refused(root: Path, name: str) -> None:
+    with pytest.raises(Misused, match="is not the name of a file in the store"):
+        create(root, name)
+
+
+def test_a_folder_that_leads_out_is_refused(root: Path, tmp_path: Path) -> None:
+    outside = tmp_path / "outside"
+    outside.mkdir()
+    (root / "records/2027").symlink_to(outside)
+    with pytest.raises(Misused, match="leaves the store by a symbolic link"):
+        create(root)
+    assert list(outside.iterdir()) == []
+
+
+@pytest.mark.parametrize("own", [".inspect-kit", ".inspect-kit/half", ".inspect-kit/lock", ".inspect-kit/pages"])
+def test_nothing_is_cleared_or_written_through_a_link(root: Path, tmp_path: Path, own: str) -> None:
+    """A clone may bring such a link; what it points to must stay."""
+    outside = tmp_path / "outside"
+    (outside / "half").mkdir(parents=True)
+    for kept in (outside / "letter.md", outside / "half/letter.md"):
+        kept.write_text("mine")
+    if own != ".inspect-kit":
+        (root / ".inspect-kit").mkdir()
+    (root / own).symlink_to(outside if "lock" not in own else outside / "letter.md")
+    with pytest.raises((StoreUnreadable, Misused), match="symbolic link"):
+        sign(root)
+    assert (outside / "letter.md").read_text() == "mine"
+    assert (outside / "half/letter.md").read_text() == "mine"
+    assert PAGE in settled(root)
+
+
+def test_git_does_not_see_the_tools_own_files(root: Path) -> None:
+    create(root)
+    subprocess.run(["git", "init", "-q"], cwd=root, check=True)
+    shown = subprocess.run(["git", "status", "--short", "-uall"], cwd=root, check=True, capture_output=True, text=True)
+    assert "inspect-kit" not in shown.stdout
+    assert NEW in shown.stdout
