@@ -1,0 +1,54 @@
+"""Arithmetic of limits and use: what is due and when it will fall due. Knows neither disk nor law."""
+
+from inspect_kit.due.answer import (
+    CHECK,
+    CLEAR,
+    FINDING,
+    IN_GRACE,
+    INSPECTION,
+    PAST_DUE,
+    SOON,
+    STATES,
+    UNKNOWN,
+    DueAnswer,
+    DuePoint,
+    Expected,
+    Item,
+    Last,
+    Left,
+    Line,
+    Stop,
+)
+from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
+from inspect_kit.due.fitting import Fitting, all_fittings
+from inspect_kit.due.forecast import Forecast
+from inspect_kit.due.listing import due, totals_before
+
+__all__ = [
+    "CHECK",
+    "CLEAR",
+    "FINDING",
+    "INSPECTION",
+    "IN_GRACE",
+    "PAST_DUE",
+    "SOON",
+    "STATES",
+    "UNKNOWN",
+    "Chronicle",
+    "DueAnswer",
+    "DuePoint",
+    "Expected",
+    "Fitting",
+    "Forecast",
+    "Item",
+    "Last",
+    "Left",
+    "Line",
+    "Moment",
+    "Stop",
+    "all_fittings",
+    "chronicle",
+    "due",
+    "seen_on",
+    "totals_before",
+]

@@ -1,0 +1,144 @@
+"""What the room `due` answers: frozen values, made for the JSON promise and for a page alike."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import Point
+
+PAST_DUE: Final = "past-due"
+IN_GRACE: Final = "in-grace"
+UNKNOWN: Final = "unknown"
+SOON: Final = "soon"
+CLEAR: Final = "clear"
+# From worst to best. What is known to be past its limit outranks what cannot be known, and that outranks the rest.
+STATES: Final = (PAST_DUE, IN_GRACE, UNKNOWN, SOON, CLEAR)
+
+CHECK: Final = "check"
+INSPECTION: Final = "inspection"
+FINDING: Final = "finding"
+
+STOP_FINDING: Final = "finding"
+STOP_PANEL: Final = "panel-off"
+STOP_SETUP: Final = "setup-standing"
+STOP_PAGE: Final = "open-worksheet"
+STOP_OWED: Final = "owed-before-flight"
+STOP_SIGNATURE: Final = "signature"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Last:
+    """When something was last done, and the total then on the meter that its limit counts on.
+
+    `date` or `total` is None where it is not on record; `estimated` where the record itself has no reading.
+    """
+
+    date: dt.date | None
+    total: Decimal | None
+    estimated: bool
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DuePoint:
+    """The point at which something is due: the calendar limit alone, and the total on one meter.
+
+    `reads` is what the present meter will show at `total`; negative for a point before that meter.
+    """
+
+    date: dt.date | None = None
+    meter: str | None = None
+    total: Decimal | None = None
+    reads: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Left:
+    """What is left until then, negative once it is past: days, and an amount in `unit` (h or landings)."""
+
+    days: int | None = None
+    amount: Decimal | None = None
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Expected:
+    """When it is expected to fall due: as likely before as after `likely`, in 8 of 10 cases from `early` to `late`."""
+
+    early: dt.date
+    likely: dt.date
+    late: dt.date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of the arithmetic, in words and figures, with the places in files that it rests on."""
+
+    text: str
+    places: tuple[Place, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """One thing that falls due. `check` is the id of a check, the name of an inspection, or RECORD#F1 of a finding.
+
+    `owed` says that it must be done before the next flight. `lines` are the arithmetic, to be checked on paper.
+    """
+
+    check: str
+    kind: str
+    name: str
+    panel: str | None
+    state: str
+    last: Last | None
+    due: DuePoint
+    left: Left
+    expected: Expected | None
+    source: str
+    owed: bool
+    lines: tuple[Line, ...]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """Something that stops the aircraft, whatever the due list says."""
+
+    kind: str
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueAnswer:
+    """What stops the aircraft, and every item in the order in which it comes. An empty one is no permission to fly.
+
+    `by` and `flying` are those of a question about the future, else `by` is `on` and `flying` is 0. `meters` has the
+    last reading of each meter, None where there is none; `totals` the totals that the states were judged by.
+    `left_out` are the records and pages later than `on`. `seen` is the logbook without them.
+    """
+
+    on: dt.date
+    by: dt.date
+    flying: Decimal
+    meters: Mapping[str, Point | None]
+    totals: Mapping[str, Decimal]
+    offsets: Mapping[str, Decimal]
+    stops: tuple[Stop, ...]
+    items: tuple[Item, ...]
+    left_out: tuple[Place, ...]
+    problems: tuple[Problem, ...]
+    seen: Logbook
+
+    def item(self, check: str) -> Item | None:
+        """The item of that id, name or reference."""
+        return next((item for item in self.items if item.check == check), None)
+
+    @property
+    def strict_no(self) -> bool:
+        """Whether anything stops the aircraft or is past due."""
+        return bool(self.stops) or any(item.state == PAST_DUE for item in self.items)

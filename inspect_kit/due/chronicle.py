@@ -1,0 +1,232 @@
+"""All records by what they did, each at its date and at the totals of every meter."""
+
+import datetime as dt
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.finding import DONE
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import MeterHistory, Point, meter_history
+from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Record, Signature, is_signed
+
+ZERO = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """A point in the life of the aircraft: a date and the total of every meter.
+
+    A total is None where nothing says it; `estimated` names the meters whose last total on or before the date had to
+    do. `brought` marks what was carried over from before records began. `date` is None where only totals are known.
+    """
+
+    date: dt.date | None
+    totals: Mapping[str, Decimal | None]
+    estimated: frozenset[str] = frozenset()
+    record: str = ""
+    place: Place
+    brought: bool = False
+    order: tuple[dt.date, Decimal]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mark:
+    """The next date that a part itself carries, and the record that keeps it."""
+
+    moment: Moment
+    until: dt.date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chronicle:
+    """Everything that counts for due points, by today's ids, each list in order.
+
+    `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
+    passed and signed; `unsigned` those that are sealed and wait for a signature.
+    """
+
+    logbook: Logbook
+    histories: Mapping[str, MeterHistory]
+    began: Moment | None
+    moments: Mapping[str, Moment]
+    done: Mapping[str, tuple[Moment, ...]]
+    marks: Mapping[str, tuple[Mark, ...]]
+    disturbed: Mapping[str, tuple[Moment, ...]]
+    installed: Mapping[str, tuple[Moment, ...]]
+    inspections: Mapping[str, tuple[Moment, ...]]
+    unsigned: Mapping[str, tuple[Inspection, ...]]
+
+    @property
+    def clock(self) -> str:
+        """The meter that stands for time in service."""
+        return self.logbook.aircraft.time_in_service
+
+    def last_reading(self, meter: str) -> Point | None:
+        history = self.histories.get(meter)
+        return history.points[-1] if history and history.points else None
+
+    def total_now(self, meter: str) -> Decimal | None:
+        """The last recorded total; 0 for an aircraft on record from its first day, None if nothing says it."""
+        point = self.last_reading(meter)
+        if point is not None:
+            return point.total
+        return ZERO if self.began is not None and meter in self.histories else None
+
+
+def seen_on(logbook: Logbook, on: dt.date) -> tuple[Logbook, tuple[Place, ...]]:
+    """The logbook without the records and pages later than `on`, and the places of those left out."""
+    later = [record.place for record in logbook.records if record.date > on]
+    later += [page.place for page in logbook.pages if page.begun > on]
+    if not later:
+        return logbook, ()
+    seen = replace(
+        logbook,
+        records=tuple(record for record in logbook.records if record.date <= on),
+        pages=tuple(page for page in logbook.pages if page.begun <= on),
+    )
+    return seen, tuple(sorted(later))
+
+
+def chronicle(logbook: Logbook) -> Chronicle:
+    """Sort all records of a logbook by what they did."""
+    meters = logbook.aircraft.meters
+    totals = _Totals({name: meter_history(name, logbook.records) for name in meters}, logbook.aircraft.time_in_service)
+    moments = {record.name: totals.moment(record) for record in logbook.records}
+    done: dict[str, list[Moment]] = {}
+    marks: dict[str, list[Mark]] = {}
+    disturbed: dict[str, list[Moment]] = {}
+    installed: dict[str, list[Moment]] = {}
+    inspections: dict[str, list[Moment]] = {}
+    unsigned: dict[str, list[Inspection]] = {}
+    signatures = logbook.of_kind(Signature)
+    now = logbook.id_now
+    for record in logbook.records:
+        moment = moments[record.name]
+        if isinstance(record, Page):
+            for check in _done_on(record, logbook):
+                done.setdefault(check, []).append(moment)
+            for check, until in _marked_on(record).items():
+                marks.setdefault(now(check), []).append(Mark(moment=moment, until=until))
+            for name in {now(name) for name in _disturbed_on(record)}:
+                disturbed.setdefault(name, []).append(moment)
+        if isinstance(record, Inspection) and record.passed:
+            if is_signed(record, signatures):
+                inspections.setdefault(record.inspection, []).append(moment)
+            else:
+                unsigned.setdefault(record.inspection, []).append(record)
+        if isinstance(record, Installed):
+            installed.setdefault(now(record.position), []).append(moment)
+        if isinstance(record, BroughtForward):
+            for name, last in record.last.items():
+                before = totals.brought(record, last.date, last.totals)
+                if name in logbook.aircraft.inspections:
+                    inspections.setdefault(name, []).append(before)
+                else:
+                    done.setdefault(now(name), []).append(before)
+    return Chronicle(
+        logbook=logbook,
+        histories=totals.histories,
+        began=totals.began(logbook.aircraft.certificate_date, logbook.aircraft.place),
+        moments=moments,
+        done=_in_order(done),
+        marks={check: tuple(sorted(each, key=lambda mark: mark.moment.order)) for check, each in marks.items()},
+        disturbed=_in_order(disturbed),
+        installed=_in_order(installed),
+        inspections=_in_order(inspections),
+        unsigned={name: tuple(each) for name, each in unsigned.items()},
+    )
+
+
+def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, ...]]:
+    return {name: tuple(sorted(each, key=lambda moment: (moment.order, moment.record))) for name, each in found.items()}
+
+
+def _done_on(page: Page, logbook: Logbook) -> set[str]:
+    """The checks that a record says were done; one answered `not applicable` or `not done` was not."""
+    answers = {logbook.id_now(result.check): result.answer for result in page.results}
+    named = {logbook.id_now(check) for check in page.did}
+    done = {check for check, answer in answers.items() if answer == DONE}
+    return done | {check for check in named if answers.get(check, DONE) == DONE}
+
+
+def _marked_on(page: Page) -> dict[str, dt.date]:
+    """The dates that parts carry: `good until` of a result, or `next` of the record."""
+    until = {result.check: result.good_until for result in page.results if result.good_until is not None}
+    return until | dict(page.next)
+
+
+def _disturbed_on(page: Page) -> list[str]:
+    return [*page.disturbed, *(name for result in page.results for name in result.disturbed)]
+
+
+class _Totals:
+    """Answers what each meter had at a record or on a day, quickly."""
+
+    def __init__(self, histories: dict[str, MeterHistory], clock: str) -> None:
+        self.histories = histories
+        self.clock = clock
+        self.dates = {name: [point.date for point in history.points] for name, history in histories.items()}
+        self.from_zero = {name: _from_zero(history) for name, history in histories.items()}
+
+    def on(self, meter: str, date: dt.date) -> Decimal | None:
+        """The last total recorded on or before that day. An aircraft starts at 0, unless it was brought forward."""
+        found = bisect_right(self.dates[meter], date)
+        if found:
+            return self.histories[meter].points[found - 1].total
+        return ZERO if self.from_zero[meter] else None
+
+    def moment(self, record: Record) -> Moment:
+        totals: dict[str, Decimal | None] = {}
+        estimated = set()
+        for meter, history in self.histories.items():
+            point = history.at_record.get(record.name)
+            if point is not None:
+                totals[meter] = point.total
+            elif isinstance(record, Page) and meter in record.totals:
+                totals[meter] = record.totals[meter]
+            else:
+                totals[meter] = self.on(meter, record.date)
+                estimated.add(meter)
+        return Moment(
+            date=record.date,
+            totals=totals,
+            estimated=frozenset(estimated),
+            record=record.name,
+            place=record.place,
+            order=(record.date, totals[self.clock] or ZERO),
+        )
+
+    def brought(self, record: BroughtForward, date: dt.date | None, totals: Mapping[str, Decimal]) -> Moment:
+        """When something was last done before records began, as the brought-forward record says."""
+        known: dict[str, Decimal | None] = {}
+        estimated = set()
+        for meter in self.histories:
+            known[meter] = totals.get(meter)
+            if known[meter] is None and date is not None:
+                known[meter] = self.on(meter, date)
+                estimated.add(meter)
+        return Moment(
+            date=date,
+            totals=known,
+            estimated=frozenset(estimated),
+            record=record.name,
+            place=record.place,
+            brought=True,
+            order=(date or dt.date.min, known[self.clock] or ZERO),
+        )
+
+    def began(self, certificate: dt.date, place: Place) -> Moment | None:
+        """The certificate date, if the first reading of time in service on record is a total of 0."""
+        points = self.histories[self.clock].points
+        if not points or points[0].total != 0:
+            return None
+        totals = {meter: self.on(meter, certificate) for meter in self.histories}
+        return Moment(date=certificate, totals=totals, place=place, order=(dt.date.min, ZERO))
+
+
+def _from_zero(history: MeterHistory) -> bool:
+    """Whether the meter counts from 0: its first reading stands for itself and no total was brought forward."""
+    return not history.points or history.points[0].total == 0 or history.points[0].total == history.points[0].reads

@@ -1,0 +1,103 @@
+"""From a limit and what it counts from to a due point: the smallest step of the arithmetic, with its words."""
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.due.answer import CLEAR, IN_GRACE, PAST_DUE, SOON, Line
+from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import Aircraft, Soon
+from inspect_kit.model.interval import DAYS, LANDINGS, Limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Base:
+    """What a limit counts from: a date, and a total for each meter; `words` say what it is (`last done`)."""
+
+    words: str
+    date: dt.date | None
+    totals: "dict[str, Decimal | None]"
+    estimated: frozenset[str] = frozenset()
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Point:
+    """One limit's due point: a date, or a total on a meter. `grace` ends it later; `lines` say how it came about."""
+
+    date: dt.date | None = None
+    meter: str | None = None
+    unit: str | None = None
+    total: Decimal | None = None
+    grace_date: dt.date | None = None
+    grace_total: Decimal | None = None
+    lines: tuple[Line, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Now:
+    """What due points are judged by: a day, the totals, and how much left counts as soon."""
+
+    day: dt.date
+    totals: "dict[str, Decimal]"
+    soon: Soon
+
+
+def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = ()) -> Point | None:
+    """The due point of a limit counted from `base`; None where the base does not say what it would count from."""
+    if limit.is_calendar:
+        return _by_calendar(limit, base, grace)
+    meter = aircraft.meter_of(limit.unit, limit.meter)
+    start = base.totals.get(meter) if meter else None
+    if meter is None or start is None:
+        return None
+    total = start + limit.number
+    estimated = ", estimated from the last reading before" if meter in base.estimated else ""
+    text = f"{base.words} at {start} {limit.unit} total on {meter}{estimated}; + {limit} = {total} {limit.unit}"
+    lines = [Line(text=text, places=(base.place,))]
+    allowed = next((each for each in grace if not each.is_calendar and each.unit == limit.unit), None)
+    if allowed is not None:
+        until = total + allowed.number
+        lines.append(Line(text=f"{allowed} of grace: until {until} {limit.unit}, counted against the next"))
+    return Point(
+        meter=meter,
+        unit=limit.unit,
+        total=total,
+        grace_total=total + allowed.number if allowed else None,
+        lines=tuple(lines),
+    )
+
+
+def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> Point | None:
+    if base.date is None:
+        return None
+    try:
+        date = limit.due_date(base.date)
+        allowed = next((each for each in grace if each.is_calendar), None)
+        grace_date = allowed.due_date(date) if allowed else None
+    except OverflowError:
+        return None
+    how = ""
+    if limit.unit == "calendar months":
+        how = ", to the last day of the month"
+    elif limit.unit == DAYS:
+        how = ", plain days"
+    lines = [Line(text=f"{base.words} on {base.date}; + {limit}{how} = {date}", places=(base.place,))]
+    if grace_date is not None:
+        lines.append(Line(text=f"{allowed} of grace: until {grace_date}, counted against the next"))
+    return Point(date=date, grace_date=grace_date, lines=tuple(lines))
+
+
+def state_of(point: Point, now: Now) -> str:
+    """past-due is past the limit, never at it; in-grace at most `grace` past it; soon with at most `soon` left."""
+    if point.date is not None:
+        if now.day > point.date:
+            return IN_GRACE if point.grace_date and now.day <= point.grace_date else PAST_DUE
+        return SOON if (point.date - now.day).days <= now.soon.days else CLEAR
+    assert point.meter is not None
+    assert point.total is not None
+    total = now.totals.get(point.meter, Decimal(0))
+    if total > point.total:
+        return IN_GRACE if point.grace_total is not None and total <= point.grace_total else PAST_DUE
+    margin = now.soon.landings if point.unit == LANDINGS else now.soon.hours
+    return SOON if point.total - total <= margin else CLEAR

@@ -1,0 +1,300 @@
+"""The due list: every item with its state, what is left, and the lines of its arithmetic."""
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from decimal import Decimal
+
+from inspect_kit.due.answer import (
+    CHECK,
+    CLEAR,
+    FINDING,
+    INSPECTION,
+    PAST_DUE,
+    STATES,
+    UNKNOWN,
+    DueAnswer,
+    DuePoint,
+    Expected,
+    Item,
+    Last,
+    Left,
+    Line,
+)
+from inspect_kit.due.chronicle import ZERO, Chronicle, Moment, chronicle, seen_on
+from inspect_kit.due.fitting import Fittings, all_fittings
+from inspect_kit.due.forecast import Forecast
+from inspect_kit.due.limits import Base, Now, Point, point_of, state_of
+from inspect_kit.due.reckoning import inspection_names, reckon
+from inspect_kit.due.stops import stops
+from inspect_kit.model.aircraft import InspectionRule
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.finding import Finding
+from inspect_kit.model.interval import HOURS, Limit
+from inspect_kit.model.logbook import Logbook
+
+
+def due(
+    logbook: Logbook, on: dt.date, *, by: dt.date | None = None, flying: Decimal = Decimal(0), expect: bool = True
+) -> DueAnswer:
+    """What stops the aircraft and every item, on a day; with `by` and `flying` what will have come due by then.
+
+    States and due points come from recorded readings only; the forecast fills `expected` and never moves a state.
+    Without `expect` it is left out.
+    """
+    seen, left_out = seen_on(logbook, on)
+    book = chronicle(seen)
+    offsets = {name: history.offset for name, history in book.histories.items()}
+    recorded = {name: book.total_now(name) or ZERO for name in seen.aircraft.meters}
+    flown = {name: flying if meter.unit == HOURS else ZERO for name, meter in seen.aircraft.meters.items()}
+    totals = {name: total + flown[name] for name, total in recorded.items()}
+    maker = _Maker(book, Now(day=by or on, totals=totals, soon=seen.aircraft.soon), offsets, on if expect else None)
+    items = tuple(sorted(maker.items(), key=_order))
+    return DueAnswer(
+        on=on,
+        by=by or on,
+        flying=flying,
+        meters={name: book.last_reading(name) for name in seen.aircraft.meters},
+        totals=totals,
+        offsets=offsets,
+        stops=stops(book, items),
+        items=items,
+        left_out=left_out,
+        problems=seen.problems,
+        seen=seen,
+    )
+
+
+def totals_before(logbook: Logbook, on: dt.date) -> tuple[dict[str, Decimal], dict[str, Decimal]]:
+    """The last recorded total of each meter on a day, and what turns its present readings into totals."""
+    book = chronicle(seen_on(logbook, on)[0])
+    totals = {name: book.total_now(name) for name in logbook.aircraft.meters}
+    known = {name: total for name, total in totals.items() if total is not None}
+    return known, {name: history.offset for name, history in book.histories.items()}
+
+
+def _order(item: Item) -> tuple[int, dt.date, str]:
+    """Worst first, then what comes first: the calendar limit or the likely date, whichever is earlier."""
+    dates = [item.due.date, item.expected.likely if item.expected else None]
+    known = [date for date in dates if date is not None]
+    return (0 if item.owed else 1 + STATES.index(item.state)), min(known, default=dt.date.max), item.check
+
+
+class _Maker:
+    """Makes the items of one logbook; holds what all of them need."""
+
+    def __init__(self, book: Chronicle, now: Now, offsets: Mapping[str, Decimal], expect_on: dt.date | None) -> None:
+        self.book, self.now, self.offsets = book, now, offsets
+        self.aircraft = book.logbook.aircraft
+        self.fittings: Fittings = all_fittings(book)
+        self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
+        self.forecasts = {
+            name: Forecast([(point.date, point.total) for point in history.points], expect_on)
+            for name, history in book.histories.items()
+            if history.points and expect_on is not None
+        }
+
+    def items(self) -> Iterator[Item]:
+        for check in self.book.logbook.checks.values():
+            if check.retired is None and check.is_item:
+                yield self._check(check)
+        for rule in self.aircraft.inspections.values():
+            yield self._inspection(rule)
+        for reference, finding in self.book.logbook.standing().items():
+            if not finding.before_flight:
+                yield self._finding(reference, finding)
+
+    def _check(self, check: Check) -> Item:
+        found = reckon(check, self.book, self.fittings)
+        points = list(found.points)
+        for name in inspection_names(check):
+            of_inspection = self.inspections.get(name, ())
+            points += [
+                replace(point, lines=(Line(text=f"comes with the {name} inspection"), *point.lines))
+                for point in of_inspection
+            ]
+        lines = list(found.lines)
+        if found.unknown:
+            lines.append(Line(text=found.unknown, places=(check.place,)))
+        state = UNKNOWN if found.unknown and not points else CLEAR
+        item = self._item(
+            check=check.id,
+            kind=CHECK,
+            name=check.text,
+            panel=check.panel,
+            points=points,
+            state=state,
+            lines=lines,
+            last=found.last,
+            source=check.source,
+        )
+        if found.unknown and points and STATES.index(item.state) > STATES.index(UNKNOWN):
+            item = replace(item, state=UNKNOWN)
+        if found.owed is not None:
+            date = min(found.owed.date or self.now.day, item.due.date or dt.date.max)
+            left = replace(item.left, days=(date - self.now.day).days)
+            item = replace(item, state=PAST_DUE, owed=True, due=replace(item.due, date=date), left=left)
+        return replace(item, place=check.place)
+
+    def _inspection_points(self, rule: InspectionRule) -> tuple[Point, ...]:
+        moments = self.book.inspections.get(rule.name, ())
+        if moments:
+            base = _base(moments[-1], f"{rule.name} inspection done")
+        elif self.book.began is not None:
+            base = _base(self.book.began, "no inspection yet; certificate date")
+        else:
+            return ()
+        points = [point_of(limit, base, self.aircraft) for limit in rule.every if isinstance(limit, Limit)]
+        return tuple(point for point in points if point is not None)
+
+    def _inspection(self, rule: InspectionRule) -> Item:
+        moments = self.book.inspections.get(rule.name, ())
+        points = self.inspections[rule.name]
+        lines = [] if points else [Line(text="no inspection is on record, and nothing says from what to count")]
+        for record in self.book.unsigned.get(rule.name, ()):
+            text = f"sealed on {record.date}, signature not recorded: it does not count"
+            lines.append(Line(text=text, places=(record.place,)))
+        item = self._item(
+            check=rule.name,
+            kind=INSPECTION,
+            name=f"{rule.name.capitalize()} inspection",
+            panel=None,
+            points=list(points),
+            state=CLEAR if points else UNKNOWN,
+            lines=lines,
+            last=moments[-1] if moments else None,
+            source=rule.source,
+        )
+        return replace(item, place=rule.place)
+
+    def _finding(self, reference: str, finding: Finding) -> Item:
+        fix = finding.fix
+        points: list[Point] = []
+        line = Line(text=f"put off {fix}: {finding.may_wait}", places=(finding.place,))
+        if fix.by_date is not None:
+            points = [Point(date=fix.by_date, lines=(line,))]
+        elif fix.by_total is not None:
+            meter = fix.meter or self.aircraft.time_in_service
+            points = [Point(meter=meter, unit=HOURS, total=fix.by_total, lines=(line,))]
+        elif fix.at_inspection is not None:
+            of_inspection = self.inspections.get(fix.at_inspection, ())
+            points = [replace(point, lines=(line, *point.lines)) for point in of_inspection]
+        now = self.book.logbook.id_now
+        panel = now(finding.panel) if finding.panel else None
+        if finding.check is not None:
+            check = self.book.logbook.checks.get(now(finding.check))
+            panel = check.panel if check else None
+        item = self._item(
+            check=reference,
+            kind=FINDING,
+            name=finding.text,
+            panel=panel,
+            points=points,
+            state=CLEAR if points else UNKNOWN,
+            lines=[] if points else [line],
+            last=None,
+            source="",
+        )
+        return replace(item, place=finding.place)
+
+    def _item(
+        self,
+        *,
+        check: str,
+        kind: str,
+        name: str,
+        panel: str | None,
+        points: list[Point],
+        state: str,
+        lines: list[Line],
+        last: Moment | None,
+        source: str,
+    ) -> Item:
+        """Of several points the worst decides; the earliest date and the first meter point are shown."""
+        states = [state_of(point, self.now) for point in points]
+        dated = min((point for point in points if point.date), key=lambda point: str(point.date), default=None)
+        metered = min(
+            (point for point in points if point.meter),
+            key=lambda point: (STATES.index(state_of(point, self.now)), self._amount_left(point)),
+            default=None,
+        )
+        told = [*lines, *(line for point in points for line in point.lines)]
+        told += [line for point in (dated, metered) if point for line in self._left_words(point)]
+        meter = metered.meter if metered else None
+        total = metered.total if metered else None
+        shown_on = meter or (None if last is None else self.aircraft.time_in_service)
+        expected = self._expected(metered, dated)
+        if expected is not None:
+            text = f"expected {expected.likely}, in 8 of 10 cases from {expected.early} to {expected.late} (forecast)"
+            told.append(Line(text=text))
+        return Item(
+            check=check,
+            kind=kind,
+            name=name,
+            panel=panel,
+            state=min(states, key=STATES.index, default=state),
+            last=_last(last, shown_on),
+            due=DuePoint(
+                date=dated.date if dated else None,
+                meter=meter,
+                total=total,
+                reads=total - self.offsets.get(meter or "", ZERO) if total is not None else None,
+            ),
+            left=Left(
+                days=(dated.date - self.now.day).days if dated and dated.date else None,
+                amount=self._amount_left(metered) if metered else None,
+                unit=metered.unit if metered else None,
+            ),
+            expected=expected,
+            source=source,
+            owed=False,
+            lines=tuple(told),
+            place=self.aircraft.place,
+        )
+
+    def _amount_left(self, point: Point) -> Decimal:
+        assert point.total is not None
+        return point.total - self.now.totals.get(point.meter or "", ZERO)
+
+    def _left_words(self, point: Point) -> Iterator[Line]:
+        state = state_of(point, self.now)
+        if point.date is not None:
+            days = (point.date - self.now.day).days
+            words = f"{days} days left" if days >= 0 else f"{-days} days past"
+            yield Line(text=f"on {self.now.day}: {words} ({state})")
+            return
+        left = self._amount_left(point)
+        reads = (point.total or ZERO) - self.offsets.get(point.meter or "", ZERO)
+        now = self.now.totals.get(point.meter or "", ZERO)
+        words = f"{left} {point.unit} left" if left >= 0 else f"{-left} {point.unit} past"
+        last = self.book.last_reading(point.meter or "")
+        places = (last.place,) if last else ()
+        text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter will read {reads}"
+        yield Line(text=text, places=places)
+
+    def _expected(self, metered: Point | None, dated: Point | None) -> Expected | None:
+        forecast = self.forecasts.get(metered.meter or "") if metered else None
+        if metered is None or forecast is None or self._amount_left(metered) < 0:
+            return None
+        assert metered.total is not None
+        early, likely, late = forecast.when(metered.total)
+        if dated is not None and dated.date is not None:
+            early, likely, late = (min(date, dated.date) for date in (early, likely, late))
+        return Expected(early=early, likely=likely, late=late)
+
+
+def _base(moment: Moment, words: str) -> Base:
+    return Base(
+        words=words,
+        date=moment.date,
+        totals=dict(moment.totals),
+        estimated=moment.estimated,
+        place=moment.place,
+    )
+
+
+def _last(moment: Moment | None, meter: str | None) -> Last | None:
+    if moment is None:
+        return None
+    total = moment.totals.get(meter) if meter else None
+    return Last(date=moment.date, total=total, estimated=meter in moment.estimated, place=moment.place)
