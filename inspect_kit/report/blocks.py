@@ -3,7 +3,7 @@
 Eight blocks and no more. All text in them is plain text: whatever stands in it is shown, and nothing of it acts.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 # How a line or a row is meant. A tone adds to what the words say and never stands for it: no colour is ever needed.
@@ -69,9 +69,10 @@ class Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """One row; as many cells as there are columns."""
+    """One row: as many cells as there are columns, or a band, which is a heading across all of them."""
 
-    cells: tuple[str, ...]
+    cells: tuple[str, ...] = ()
+    band: str = ""
     tone: str = PLAIN
 
 
@@ -83,8 +84,13 @@ class Table:
     rows: tuple[Row, ...]
 
     def __post_init__(self) -> None:
-        if any(len(row.cells) != len(self.columns) for row in self.rows):
-            raise ValueError("a row has as many cells as there are columns")
+        if any(len(row.cells) != (0 if row.band else len(self.columns)) for row in self.rows):
+            raise ValueError("a row has as many cells as there are columns, a band has none")
+
+    @property
+    def cell_rows(self) -> tuple[Row, ...]:
+        """The rows that are no bands."""
+        return tuple(row for row in self.rows if not row.band)
 
     @property
     def has_header(self) -> bool:
@@ -188,6 +194,13 @@ class Page:
     title: str
     blocks: tuple[Block, ...]
     foot: str = ""
+
+
+def table(columns: tuple[Column, ...], rows: "tuple[Row, ...] | list[Row]") -> Table:
+    """A table without the columns in which nothing stands."""
+    used = [place for place in range(len(columns)) if any(row.cells[place] for row in rows if not row.band)]
+    kept = tuple(replace(row, cells=tuple(row.cells[place] for place in used if not row.band)) for row in rows)
+    return Table(columns=tuple(columns[place] for place in used), rows=kept)
 
 
 def facts(*pairs: tuple[str, str]) -> Table:

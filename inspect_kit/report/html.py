@@ -35,6 +35,7 @@ th, td { text-align: left; vertical-align: top; padding: .16rem .5rem .16rem 0; 
 th { font-weight: normal; font-style: italic; overflow-wrap: normal; }
 td.short { overflow-wrap: normal; }
 th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; }
+tr.band th { font-style: normal; font-weight: bold; padding-top: .7rem; break-after: avoid; }
 table.facts th { width: 12rem; font-style: normal; color: inherit; }
 .stop, .warn, .strong { font-weight: bold; }
 .quiet, footer { opacity: .8; }
@@ -54,6 +55,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   :root { color-scheme: light; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
+  tr.band { break-after: avoid; }
   tr, blockquote, .signature, .caution, figure, li { break-inside: avoid; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
@@ -133,6 +135,8 @@ def _table(block: Table) -> str:
 
 
 def _row(block: Table, row: Row) -> str:
+    if row.band:
+        return f'<tr class="band"><th colspan="{len(block.columns)}" scope="colgroup">{_text(row.band)}</th></tr>'
     cells = []
     for index, (column, cell) in enumerate(zip(block.columns, row.cells, strict=True)):
         if index == 0 and not block.has_header:

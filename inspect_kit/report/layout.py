@@ -37,7 +37,7 @@ def lay_out(table: Table, room: int) -> Layout:
 
 def _wanted(table: Table, place: int) -> int:
     """The width at which nothing in a column is wrapped."""
-    cells = [width(inert(row.cells[place])) for row in table.rows]
+    cells = [width(inert(row.cells[place])) for row in table.cell_rows]
     return max([width(table.columns[place].name), 1, *cells])
 
 

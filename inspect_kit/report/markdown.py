@@ -83,7 +83,8 @@ def _listing(block: Listing) -> str:
 def _table(block: Table) -> str:
     head = _row(Row(cells=tuple(column.name for column in block.columns)))
     rule = "| " + " | ".join("---:" if column.right else "---" for column in block.columns) + " |"
-    return "\n".join([head, rule, *map(_row, block.rows)])
+    bands = (Row(cells=(row.band, *[""] * (len(block.columns) - 1))) if row.band else row for row in block.rows)
+    return "\n".join([head, rule, *(_row(row) for row in bands)])
 
 
 def _row(row: Row) -> str:

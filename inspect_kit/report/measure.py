@@ -31,11 +31,18 @@ def wrap(text: str, room: int) -> list[str]:
                 lines.append(line)
                 line = word
             while width(line) > room:
-                head = _head(line, room)
+                head = _broken(line, room)
                 lines.append(head)
                 line = line[len(head) :]
         lines.append(line)
     return lines
+
+
+def _broken(word: str, room: int) -> str:
+    """Where a word that is too long is broken: after a hyphen or a slash, if there is one late enough."""
+    head = _head(word, room)
+    at = max(head.rfind(mark) for mark in "-/_.#") + 1
+    return head[:at] if at > len(head) // 2 else head
 
 
 def _head(word: str, room: int) -> str:

@@ -110,6 +110,10 @@ def _table(block: Table, room: int, signs: Signs) -> Iterator[Line]:
         ruled = (" " * GAP).join(signs.under * size for size in layout.widths)
         yield ruled, QUIET
     for row in block.rows:
+        if row.band:
+            for text in wrap(inert(row.band), room - 4):
+                yield f"{signs.under * 3} {text}", HEADING
+            continue
         for text in _cells(block, layout, row):
             yield text, row.tone
         folded = [

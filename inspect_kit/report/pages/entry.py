@@ -8,29 +8,31 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection, Page, Record
 from inspect_kit.report import blocks
+from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Paragraph, Quote
 from inspect_kit.report.naming import check_title, where
 from inspect_kit.report.pages.findings import own_findings, up_to
-from inspect_kit.report.pages.signing import signature_state
 from inspect_kit.report.words import amount, number
 
 
-def entry_page(record: Page, logbook: Logbook) -> blocks.Page:
+def entry_page(facts: ReportFacts) -> blocks.Page:
     """The entry for an inspection or for work, with the total time in service."""
     note = (
         "Copy or paste this into the paper logbook, compare it with the record, and sign there by hand. The signature "
         "approves only what the entry describes."
     )
-    made = (Paragraph(text=note, tone=blocks.QUIET), Quote(text=entry_text(record, logbook)))
-    return blocks.Page(title=f"Logbook entry, {logbook.aircraft.identity.registration}, {record.date}", blocks=made)
+    made = (Paragraph(text=note, tone=blocks.QUIET), Quote(text=entry_text(facts)))
+    registration = facts.logbook.aircraft.identity.registration
+    return blocks.Page(title=f"Logbook entry, {registration}, {facts.record.date}", blocks=made)
 
 
-def entry_text(record: Page, logbook: Logbook) -> str:
+def entry_text(facts: ReportFacts) -> str:
     """The entry alone, a paragraph to a line. Contents as in 14 CFR 43.11(a) and 43.9(a), used as a model."""
-    return "\n".join(line for line in _lines(record, logbook) if line)
+    return "\n".join(line for line in _lines(facts) if line)
 
 
-def _lines(record: Page, logbook: Logbook) -> Iterator[str]:
+def _lines(facts: ReportFacts) -> Iterator[str]:
+    record, logbook = facts.page, facts.logbook
     identity = record.identity if isinstance(record, Inspection) else logbook.aircraft.identity
     yield f"{record.date}   {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}"
     yield f"Total time in service: {_total(record, logbook)}"
@@ -46,7 +48,7 @@ def _lines(record: Page, logbook: Logbook) -> Iterator[str]:
         yield f"{by.name}{f', {by.kind}' if by.kind else ''}{certificate}"
     yield "Signature: ____________________"
     if isinstance(record, Inspection):
-        yield f"({signature_state(record, logbook)[0]}; record {record.name})"
+        yield f"({facts.signature_words}; record {record.name})"
     else:
         yield f"(record {record.name})"
 

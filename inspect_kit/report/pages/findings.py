@@ -6,7 +6,7 @@ from dataclasses import replace
 from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page, Record
-from inspect_kit.report.blocks import STOP, Column, Row, Table
+from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import where
 
 COLUMNS = (
@@ -37,9 +37,9 @@ def cleared_later(logbook: Logbook) -> dict[str, tuple[Page, Cleared | None]]:
 def findings_table(logbook: Logbook, findings: Mapping[str, Finding]) -> Table:
     """Findings by reference, with what was done about each, by any record that the logbook has."""
     later = cleared_later(logbook)
-    return Table(
-        columns=COLUMNS,
-        rows=tuple(_row(logbook, reference, finding, later) for reference, finding in findings.items()),
+    return table(
+        COLUMNS,
+        tuple(_row(logbook, reference, finding, later) for reference, finding in findings.items()),
     )
 
 
@@ -96,7 +96,7 @@ def standing_table(logbook: Logbook, standing: Mapping[str, Finding]) -> Table:
         Column(name="to be fixed", wide=True),
         Column(name="why it may wait", wide=True, rank=1),
     )
-    return Table(columns=columns, rows=rows)
+    return table(columns, rows)
 
 
 def _reasons(finding: Finding) -> Iterable[str]:

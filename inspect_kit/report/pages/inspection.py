@@ -1,12 +1,11 @@
-"""The signed-off report of one inspection."""
+"""The signed-off report of one inspection, and the report of one piece of work."""
 
 from collections.abc import Iterator
 
-from inspect_kit.due.answer import DueAnswer
-from inspect_kit.model.finding import DONE, Result
-from inspect_kit.model.interval import HOURS
-from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Amendment, Inspection
+from inspect_kit.model.finding import DONE
+from inspect_kit.model.record import Amendment, Inspection, Record
+from inspect_kit.report import blocks
+from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import (
     STOP,
     STRONG,
@@ -15,241 +14,166 @@ from inspect_kit.report.blocks import (
     Column,
     Heading,
     Listing,
-    Page,
     Paragraph,
     Quote,
     Row,
-    Table,
-    facts,
+    table,
 )
-from inspect_kit.report.naming import check_of, check_title, panel_name, panel_of_check
+from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.pages.checks import check_blocks
+from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
+from inspect_kit.report.pages.identity import identity_table
 from inspect_kit.report.pages.next_due import next_due_table
 from inspect_kit.report.pages.readings import readings_table
-from inspect_kit.report.pages.signing import SshCheck, signature_block
-from inspect_kit.report.words import amount, duration, joined, number
-from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, PILOT_DECIDES
-from inspect_kit.rules.coverage import COVERED, scope_coverage
-from inspect_kit.rules.scope import scope_named
+from inspect_kit.report.words import joined
+from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, PILOT_DECIDES, UsualCaution
 
 
-def inspection_page(
-    record: Inspection, logbook: Logbook, due: DueAnswer | None = None, ssh: SshCheck | None = None
-) -> Page:
-    """The report of a sealed inspection.
-
-    `due` is the answer on the day of the inspection or later, for the next due points of what was done. `ssh` says of
-    each signature record by SSH key why it is not good, None if it is; without it such a signature is "not checked".
-    """
-    name = record.inspection.capitalize()
-    aircraft = record.identity
-    title = f"{name} inspection, {aircraft.registration}, {record.date}"
-    if not record.passed:
-        title = f"{title}: not passed, list of discrepancies"
-    blocks = [
-        *_identity(record, logbook),
-        *_outcome(record, logbook, ssh),
-        *_amendments(record, logbook),
-        *_findings(record, logbook),
-        *_readings(record, logbook),
-        *_checks(record, logbook),
-        *_recurring(record, due),
-        *_rest(record, logbook),
-        Heading(text="Cautions"),
-        *(Caution(text=caution.text) for caution in CAUTIONS),
-        Paragraph(text=f"{DEFERRAL} {PILOT_DECIDES}"),
+def inspection_page(facts: ReportFacts) -> blocks.Page:
+    """The report of a sealed inspection, or of work done from a worksheet or without one."""
+    record = facts.page
+    made = [
+        identity_table(facts),
+        *_outcome(facts),
+        *_amendments(facts),
+        *_findings(facts),
+        *_readings(facts),
+        *check_blocks(facts),
+        *_recurring(facts),
+        *_rest(facts),
+        Heading(text="Entry for the paper logbook"),
+        Quote(text=entry_text(facts)),
+        *closing(inspection=isinstance(record, Inspection)),
     ]
-    foot = f"{aircraft.registration}, {aircraft.make} {aircraft.model}, serial {aircraft.serial}: {record.name}"
-    return Page(title=title, blocks=tuple(blocks), foot=foot)
+    identity = record.identity if isinstance(record, Inspection) else facts.logbook.aircraft.identity
+    foot = f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}: {record.name}"
+    return blocks.Page(title=_title(record, identity.registration), blocks=tuple(made), foot=foot)
 
 
-def _identity(record: Inspection, logbook: Logbook) -> Iterator[Block]:
-    aircraft = record.identity
-    clock = logbook.aircraft.time_in_service
-    in_service = record.totals.get(clock)
-    yield facts(
-        ("Aircraft", f"{aircraft.registration}, {aircraft.make} {aircraft.model}, serial {aircraft.serial}"),
-        ("Inspection", f"{record.inspection} inspection"),
-        ("Basis", f"scope and detail of {record.basis}"),
-        ("Begun", str(record.begun) if record.begun else ""),
-        ("Done", str(record.date)),
-        ("Entered", str(record.entered) if record.entered else ""),
-        (
-            "Total time in service",
-            f"{amount(in_service, HOURS)} ({clock})" if in_service is not None else "NOT RECORDED",
-        ),
-        ("Meters", meters_words(record, logbook)),
-        ("Helpers", ", ".join(record.helpers)),
-        ("Place", record.at),
-        ("Paper", record.paper),
-        ("Record", record.name),
-        ("Seal (SHA-256)", record.seal.sha256 if record.seal else "none: this record is not sealed"),
-    )
+def closing(*, inspection: bool) -> Iterator[Block]:
+    """The usual cautions, and to whom the program defers."""
+    if inspection:
+        yield Heading(text="Cautions")
+        yield from (Caution(text=caution_words(caution)) for caution in CAUTIONS)
+    yield Paragraph(text=f"{DEFERRAL} {PILOT_DECIDES}")
 
 
-def meters_words(record: Inspection, logbook: Logbook) -> str:
-    """Each meter as it read, and its total where that is another figure."""
-    words = []
-    for name in dict.fromkeys([*record.meters, *record.totals]):
-        reads, total = record.meters.get(name), record.totals.get(name)
-        meter = logbook.aircraft.meters.get(name)
-        unit = f" {meter.unit}" if meter else ""
-        if reads is None and total is not None:
-            words.append(f"{name} total {number(total)}{unit}")
-        elif reads is not None:
-            extra = f" (total {number(total)})" if total is not None and total != reads else ""
-            words.append(f"{name} reads {number(reads)}{unit}{extra}")
-    return "; ".join(words)
+def caution_words(caution: UsualCaution) -> str:
+    """The hazard, then what is customarily done about it."""
+    return f"{caution.hazard}: {caution.text}"
 
 
-def _outcome(record: Inspection, logbook: Logbook, ssh: SshCheck | None) -> Iterator[Block]:
-    if record.passed:
+def _title(record: Record, registration: str) -> str:
+    if not isinstance(record, Inspection):
+        return f"Work done, {registration}, {record.date}"
+    title = f"{record.inspection.capitalize()} inspection, {registration}, {record.date}"
+    return title if record.passed else f"{title}: not passed, list of discrepancies"
+
+
+def _outcome(facts: ReportFacts) -> Iterator[Block]:
+    record = facts.page
+    if facts.seal_faults:
+        yield Paragraph(text=f"The seal of this record is broken: {facts.seal_words}", tone=STOP)
+    if isinstance(record, Inspection) and record.passed:
         yield Heading(text="Statement")
         yield Quote(text=record.statement)
-    else:
+    elif isinstance(record, Inspection):
         yield Heading(text="Not passed")
-        yield Paragraph(
-            text=f"The inspection was not passed. The discrepancies listed below were found on {record.date}; no "
-            "statement is made. This list is kept until they are put right.",
-            tone=STOP,
+        text = (
+            f"The inspection was not passed. The discrepancies listed below were found on {record.date}; no statement "
+            "is made. This list is kept until they are put right."
         )
-    yield signature_block(record, logbook, ssh)
+        yield Paragraph(text=text, tone=STOP)
+    if isinstance(record, Inspection) or facts.signatures:
+        yield _signature(facts)
     if record.text:
         yield Paragraph(text=record.text)
+    if record.did and not record.results:
+        yield Heading(text="Done")
+        yield Listing(items=tuple(f"{check_title(facts.logbook, name)} ({name})" for name in record.did))
 
 
-def _amendments(record: Inspection, logbook: Logbook) -> Iterator[Block]:
-    found = [each for each in logbook.of_kind(Amendment) if each.of == record.name]
-    if not found:
+def _signature(facts: ReportFacts) -> Block:
+    by = facts.record.by
+    return blocks.Signature(
+        name=by.name if by else "NOT RECORDED",
+        kind=(by.kind if by else "") or "kind NOT RECORDED",
+        certificate=(by.certificate if by else "") or "NOT RECORDED",
+        date=str(facts.record.date),
+        state=facts.signature_words,
+        signed=facts.signed,
+    )
+
+
+def _amendments(facts: ReportFacts) -> Iterator[Block]:
+    names = {facts.record.name}
+    rows = []
+    # An amendment may itself be amended; records are in order of their dates.
+    for each in facts.logbook.of_kind(Amendment):
+        if each.of in names:
+            names.add(each.name)
+            by = each.by.name if each.by else ""
+            rows.append(Row(cells=(str(each.entered or each.date), each.text, by, each.name)))
+    if not rows:
         return
     yield Heading(text="Amendments")
-    yield Paragraph(
-        text="This report stands as it was sealed. What follows was written down later and puts it right.", tone=STRONG
-    )
-    rows = tuple(
-        Row(cells=(str(each.entered or each.date), each.text, each.by.name if each.by else "", each.name))
-        for each in found
-    )
+    text = "Everything else on this report stands as it was sealed. What follows was written later and puts it right."
+    yield Paragraph(text=text, tone=STRONG)
     columns = (
         Column(name="entered"),
         Column(name="puts right", wide=True),
         Column(name="by", wide=True),
         Column(name="record", wide=True, rank=1),
     )
-    yield Table(columns=columns, rows=rows)
+    yield table(columns, tuple(rows))
 
 
-def _findings(record: Inspection, logbook: Logbook) -> Iterator[Block]:
+def _findings(facts: ReportFacts) -> Iterator[Block]:
+    record, logbook = facts.page, facts.logbook
     then = up_to(logbook, record)
-    yield Heading(text="Findings" if record.passed else f"Discrepancies, {record.date}")
     own = own_findings(record)
+    is_inspection = isinstance(record, Inspection)
+    listed = isinstance(record, Inspection) and not record.passed
+    if own or is_inspection:
+        yield Heading(text=f"Discrepancies, {record.date}" if listed else "Findings")
     if own:
         yield findings_table(logbook, own)
-    else:
-        yield Paragraph(text="Nothing was found.")
-    earlier = {
-        reference: finding
-        for reference, finding in then.findings().items()
-        if reference in record.clears and reference not in own
-    }
+    elif is_inspection:
+        yield Paragraph(text="No findings are recorded.")
+    known = then.findings()
+    earlier = {name: known[name] for name in record.clears if name in known and name not in own}
     if earlier:
         yield Heading(text="Earlier findings put right on this occasion", level=3)
         yield findings_table(then, earlier)
-    standing = {reference: finding for reference, finding in then.standing().items() if reference not in own}
-    if standing:
+    standing = {name: finding for name, finding in then.standing().items() if name not in own}
+    if standing and is_inspection:
         yield Heading(text="Earlier findings that stood at the end of it", level=3)
         yield standing_table(logbook, standing)
 
 
-def _readings(record: Inspection, logbook: Logbook) -> Iterator[Block]:
-    if record.readings:
+def _readings(facts: ReportFacts) -> Iterator[Block]:
+    if facts.page.readings:
         yield Heading(text="Readings")
-        yield readings_table(logbook, record)
+        yield readings_table(facts.logbook, facts.page)
 
 
-def _checks(record: Inspection, logbook: Logbook) -> Iterator[Block]:
-    done = [result for result in record.results if result.answer == DONE]
-    yield Heading(text="Checks")
-    by_panel: dict[str, list[str]] = {}
-    for result in done:
-        by_panel.setdefault(panel_of_check(logbook, result.check), []).append(result.check)
-    took = sum(result.took or 0 for result in record.results)
-    noted = f" Time noted on the page: {duration(took)}." if took else ""
-    yield Paragraph(text=f"{len(done)} checks done, at {len(by_panel)} panels and places.{noted}")
-    if by_panel:
-        rows = tuple(
-            Row(cells=(panel_name(logbook, panel) if panel else "other", ", ".join(ids)))
-            for panel, ids in by_panel.items()
-        )
-        yield Table(columns=(Column(name="panel or place", wide=True), Column(name="done", wide=True)), rows=rows)
-    yield from _scope(record, logbook)
-    skipped = [result for result in record.results if result.answer != DONE]
-    if skipped:
-        yield Heading(text="Not applicable, not done", level=3)
-        yield _skipped(skipped, logbook)
-    others = [result for result in record.results if result.paper]
-    if others:
-        yield Heading(text="Work by others", level=3)
-        rows = tuple(Row(cells=(check_title(logbook, each.check), each.by, each.paper)) for each in others)
-        columns = (Column(name="check", wide=True), Column(name="by", wide=True), Column(name="paper", wide=True))
-        yield Table(columns=columns, rows=rows)
-    seconds = [result for result in record.results if result.second_look]
-    if seconds:
-        yield Heading(text="Second looks", level=3)
-        yield Table(
-            columns=(
-                Column(name="check", wide=True),
-                Column(name="done by", wide=True),
-                Column(name="second look by", wide=True),
-            ),
-            rows=tuple(
-                Row(cells=(check_title(logbook, each.check), each.by or _signer(record), each.second_look))
-                for each in seconds
-            ),
-        )
-
-
-def _signer(record: Inspection) -> str:
-    return record.by.name if record.by else ""
-
-
-def _scope(record: Inspection, logbook: Logbook) -> Iterator[Block]:
-    """Which paragraphs of the scope the checks covered, by the checklists as they are today."""
-    scope = scope_named(record.basis)
-    if scope is None:
-        return
-    checks = [
-        check for result in record.results if result.answer == DONE and (check := check_of(logbook, result.check))
-    ]
-    answer = scope_coverage(checks, logbook.aircraft, scope)
-    covered = [entry.clause.code for entry in answer.clauses if entry.state == COVERED]
-    yield Paragraph(text=f"{scope.title}: {len(covered)} of {len(scope.codes)} codes covered: {', '.join(covered)}.")
-    if record.not_applicable:
-        yield Heading(text="What the aircraft has not got", level=3)
-        rows = tuple(Row(cells=(code, reason)) for code, reason in record.not_applicable.items())
-        yield Table(columns=(Column(name="code"), Column(name="reason", wide=True)), rows=rows)
-
-
-def _skipped(skipped: list[Result], logbook: Logbook) -> Table:
-    rows = tuple(Row(cells=(check_title(logbook, each.check), each.answer, each.reason)) for each in skipped)
-    return Table(
-        columns=(Column(name="check", wide=True), Column(name="answer"), Column(name="reason", wide=True)), rows=rows
-    )
-
-
-def _recurring(record: Inspection, due: DueAnswer | None) -> Iterator[Block]:
+def _recurring(facts: ReportFacts) -> Iterator[Block]:
+    record, due = facts.page, facts.due
     if due is None:
         return
-    names = [record.inspection] if record.passed else []
+    names = [record.inspection] if isinstance(record, Inspection) and record.passed else []
     names += [result.check for result in record.results if result.answer == DONE]
-    table = next_due_table(names, due)
-    if table is not None:
+    items = next_due_table([*names, *record.did], due)
+    if items is not None:
         yield Heading(text="Recurring items done, and when each is due next")
-        yield Paragraph(text=f"Due points as recorded on {due.on}; expected dates are a forecast from past use.")
-        yield table
+        text = f"Due points by the records up to {due.on}; expected dates are a forecast from past use."
+        yield Paragraph(text=text)
+        yield items
 
 
-def _rest(record: Inspection, logbook: Logbook) -> Iterator[Block]:
+def _rest(facts: ReportFacts) -> Iterator[Block]:
+    record, logbook = facts.page, facts.logbook
     opened = [panel_name(logbook, panel) for panel in dict.fromkeys(record.opened)]
     if opened:
         yield Heading(text="Panels opened and setups made")
@@ -267,4 +191,4 @@ def _rest(record: Inspection, logbook: Logbook) -> Iterator[Block]:
     if record.files:
         yield Heading(text="Photographs and papers")
         columns = (Column(name="file", wide=True), Column(name="SHA-256", wide=True))
-        yield Table(columns=columns, rows=tuple(Row(cells=(each.name, each.sha256)) for each in record.files))
+        yield table(columns, tuple(Row(cells=(each.name, each.sha256)) for each in record.files))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from inspect_kit.due.answer import DueAnswer, Item
-from inspect_kit.report.blocks import Column, Row, Table
+from inspect_kit.report.blocks import Column, Row, Table, table
 from inspect_kit.report.words import number
 
 COLUMNS = (
@@ -21,7 +21,7 @@ def next_due_table(names: Iterable[str], due: DueAnswer) -> Table | None:
     if not items:
         return None
     rows = tuple(Row(cells=(item_words(item), due_words(item), expected_words(item), item.source)) for item in items)
-    return Table(columns=COLUMNS, rows=rows)
+    return table(COLUMNS, rows)
 
 
 def item_words(item: Item) -> str:

@@ -6,44 +6,48 @@ from decimal import Decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Page
-from inspect_kit.report.blocks import STOP, Column, Row, Table
+from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.words import number
-
-COLUMNS = (
-    Column(name="check", wide=True),
-    Column(name="reading", wide=True),
-    Column(name="value", right=True, wide=True),
-    Column(name="limits"),
-    Column(name="last time", right=True, wide=True),
-    Column(name="change", right=True, rank=1),
-    Column(name="", rank=0),
-)
 
 
 def readings_table(logbook: Logbook, record: Page) -> Table:
     """Every reading in the order of the record. `last time` is the same label in the latest record before this one."""
-    rows = []
-    check = ""
     earlier = list(_earlier(logbook, record))
-    for reading in record.readings:
-        before = _last_time(logbook, earlier, reading)
-        rows.append(
-            Row(
-                cells=(
-                    "" if reading.check == check else check_title(logbook, reading.check),
-                    reading.label,
-                    shown(reading),
-                    str(reading.bound) if reading.bound else "",
-                    _before_words(before),
-                    _change(before[1] if before else None, reading),
-                    "OUT OF LIMITS" if reading.out_of_limits else "",
-                ),
-                tone=STOP if reading.out_of_limits else "",
-            )
-        )
-        check = reading.check
-    return Table(columns=COLUMNS, rows=tuple(rows))
+    found = [(reading, _last_time(logbook, earlier, reading)) for reading in record.readings]
+    dates = {before[0].date for _, before in found if before}
+    # One date for all belongs into the head of the column; several stand each beside its reading.
+    one_date = dates.pop() if len(dates) == 1 else None
+    rows: list[Row] = []
+    check = None
+    for reading, before in found:
+        if reading.check != check:
+            rows.append(Row(band=check_title(logbook, reading.check)))
+            check = reading.check
+        rows.append(_row(reading, before, dated=one_date is None))
+    columns = (
+        Column(name="reading", wide=True),
+        Column(name="value", right=True, wide=True),
+        Column(name="limits"),
+        Column(name=f"last time, {one_date}" if one_date else "last time", right=True, wide=True),
+        Column(name="change", right=True),
+        Column(name=""),
+    )
+    return table(columns, rows)
+
+
+def _row(reading: Reading, before: tuple[Page, Reading] | None, *, dated: bool) -> Row:
+    return Row(
+        cells=(
+            reading.label,
+            shown(reading),
+            str(reading.bound) if reading.bound else "",
+            _before_words(before, dated=dated),
+            _change(before[1] if before else None, reading),
+            "OUT OF LIMITS" if reading.out_of_limits else "",
+        ),
+        tone=STOP if reading.out_of_limits else "",
+    )
 
 
 def shown(reading: Reading) -> str:
@@ -77,12 +81,12 @@ def _last_time(logbook: Logbook, earlier: list[Page], reading: Reading) -> tuple
     return None
 
 
-def _before_words(before: tuple[Page, Reading] | None) -> str:
+def _before_words(before: tuple[Page, Reading] | None, *, dated: bool) -> str:
     if before is None:
         return ""
     record, reading = before
     value = reading.last if reading.again or reading.measure == "words" else f"{reading.value} {reading.measure}"
-    return f"{value} ({record.date})"
+    return f"{value} ({record.date})" if dated else value
 
 
 def _change(before: Reading | None, reading: Reading) -> str:

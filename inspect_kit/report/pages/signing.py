@@ -1,46 +1,52 @@
-"""How the signature of a sealed inspection stands."""
+"""What is shown before a signature: what is still missing, or what would be signed."""
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
-from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, Signature
+from inspect_kit.errors import Place
+from inspect_kit.model.finding import DONE
+from inspect_kit.model.record import Inspection, Page
 from inspect_kit.report import blocks
-
-# For each signature record by SSH key: None if it is good, else why not.
-SshCheck = Mapping[str, str | None]
-
-
-def signature_state(record: Inspection, logbook: Logbook, ssh: SshCheck | None = None) -> tuple[str, bool]:
-    """How the signature stands, in words, and whether one that counts is on record."""
-    found = [each for each in logbook.of_kind(Signature) if each.of == record.name]
-    if not found:
-        state = "sealed, signature not recorded" if record.seal else "not sealed, signature not recorded"
-        return state, False
-    words = []
-    signed = False
-    for each in found:
-        if each.ink:
-            words.append(f"signed in ink, see {each.ink} (recorded {each.entered or each.date})")
-            signed = True
-        elif ssh is None or each.name not in ssh:
-            words.append("SSH signature recorded, not checked here")
-            signed = True
-        else:
-            fault = ssh[each.name]
-            words.append("SSH signature good" if fault is None else f"SSH signature {fault}")
-            signed = signed or fault is None
-    return "; ".join(words), signed
+from inspect_kit.report.blocks import STOP, STRONG, Block, Column, Paragraph, Quote, Row, Table, facts
+from inspect_kit.report.words import counted, number
+from inspect_kit.rules.cautions import DEFERRAL
 
 
-def signature_block(record: Inspection, logbook: Logbook, ssh: SshCheck | None = None) -> blocks.Signature:
-    """The signer with certificate, date, and how the signature stands."""
-    state, signed = signature_state(record, logbook, ssh)
-    by = record.by
-    return blocks.Signature(
-        name=by.name if by else "NOT RECORDED",
-        kind=(by.kind if by else "") or "kind NOT RECORDED",
-        certificate=(by.certificate if by else "") or "NOT RECORDED",
-        date=str(record.date),
-        state=state,
-        signed=signed,
+def missing_page(file: str, gaps: Sequence[tuple[str, str, Place]]) -> blocks.Page:
+    """Everything that stands between a page and a signature: about what, what is missing, where."""
+    rows = tuple(Row(cells=(about, text, str(place.line) if place.line else "")) for about, text, place in gaps)
+    columns = (Column(name="about", wide=True), Column(name="missing", wide=True), Column(name="line", right=True))
+    made = (
+        Paragraph(
+            text=f"{counted(len(gaps), 'thing is', 'things are')} missing in {file}. Nothing was changed.", tone=STOP
+        ),
+        Table(columns=columns, rows=rows),
     )
+    return blocks.Page(title="May not be signed yet", blocks=made)
+
+
+def statement_page(record: Page, statement: str, reminder: str) -> blocks.Page:
+    """What would be sealed: the statement in full, who signs it, with what totals."""
+    by = record.by
+    made: list[Block] = [
+        facts(
+            ("Date", str(record.date)),
+            ("Totals", ", ".join(f"{name} {number(total)}" for name, total in record.totals.items())),
+            ("Signer", by.name if by else ""),
+            ("Certificate", ", ".join(word for word in ((by.kind, by.certificate) if by else ()) if word)),
+            ("Checks done", str(sum(result.answer == DONE for result in record.results))),
+            ("Findings", str(len(record.findings)) if record.findings else "none"),
+        )
+    ]
+    if statement:
+        made.append(Quote(text=statement))
+    elif isinstance(record, Inspection):
+        text = (
+            f"Not passed: {counted(len(record.findings), 'discrepancy', 'discrepancies')} listed, no statement is made."
+        )
+        made.append(Paragraph(text=text, tone=STOP))
+    else:
+        made.append(Paragraph(text="The work on this page, as it is written there.", tone=STRONG))
+    if reminder:
+        made.append(Paragraph(text=reminder))
+    made.append(Paragraph(text=DEFERRAL))
+    return blocks.Page(title="To be signed", blocks=tuple(made))

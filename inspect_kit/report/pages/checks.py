@@ -1,0 +1,100 @@
+"""What was checked: by panel, by scope code, by others, looked at twice, and what was not."""
+
+from collections.abc import Iterator
+
+from inspect_kit.model.finding import DONE
+from inspect_kit.model.record import Inspection
+from inspect_kit.report.asked import ReportFacts
+from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
+from inspect_kit.report.naming import check_of, check_title, panel_name, panel_of_check
+from inspect_kit.report.words import counted, duration
+from inspect_kit.rules.coverage import COVERED, scope_coverage
+from inspect_kit.rules.scope import scope_named
+
+
+def check_blocks(asked: ReportFacts) -> Iterator[Block]:
+    """The section on checks of a report; empty for work that was written down without a worksheet."""
+    if not asked.page.results:
+        return
+    yield Heading(text="Checks")
+    yield from _done(asked)
+    yield from _scope(asked)
+    yield from _skipped(asked)
+    yield from _by_others(asked)
+    yield from _second_looks(asked)
+
+
+def _done(asked: ReportFacts) -> Iterator[Block]:
+    by_panel: dict[str, list[str]] = {}
+    done = [result for result in asked.page.results if result.answer == DONE]
+    for result in done:
+        by_panel.setdefault(panel_of_check(asked.logbook, result.check), []).append(result.check)
+    took = sum(result.took or 0 for result in asked.page.results)
+    noted = f" Time noted on the page: {duration(took)}." if took else ""
+    at = counted(len(by_panel), "panel or place", "panels and places")
+    yield Paragraph(text=f"{counted(len(done), 'check')} done, at {at}.{noted}")
+    if by_panel:
+        rows = tuple(
+            Row(cells=(panel_name(asked.logbook, panel) if panel else "other", ", ".join(ids)))
+            for panel, ids in by_panel.items()
+        )
+        yield table((Column(name="panel or place", wide=True), Column(name="done", wide=True)), rows)
+
+
+def _scope(asked: ReportFacts) -> Iterator[Block]:
+    """Which paragraphs of the scope the checks covered, by the checklists as they are today."""
+    record, logbook = asked.page, asked.logbook
+    if not isinstance(record, Inspection):
+        return
+    scope = scope_named(record.basis)
+    if scope is not None:
+        known = (check_of(logbook, result.check) for result in record.results if result.answer == DONE)
+        answer = scope_coverage([check for check in known if check], logbook.aircraft, scope)
+        covered = [entry.clause.code for entry in answer.clauses if entry.state == COVERED]
+        without = [code for code in scope.codes if code in record.not_applicable and code not in covered]
+        open_ = [code for code in scope.codes if code not in covered and code not in without]
+        text = (
+            f"{scope.title}, {counted(len(scope.codes), 'code')}: {len(covered)} covered by these checks "
+            f"({', '.join(covered)}), {len(without)} not applicable to this aircraft."
+        )
+        yield Paragraph(text=text)
+        if open_:
+            yield Paragraph(text=f"Not covered, by the checklists as they are today: {', '.join(open_)}.", tone=STOP)
+    if record.not_applicable:
+        yield Heading(text="What the aircraft has not got", level=3)
+        rows = tuple(Row(cells=(code, reason)) for code, reason in record.not_applicable.items())
+        yield table((Column(name="code"), Column(name="reason", wide=True)), rows)
+
+
+def _skipped(asked: ReportFacts) -> Iterator[Block]:
+    skipped = [result for result in asked.page.results if result.answer != DONE]
+    if skipped:
+        yield Heading(text="Not applicable, not done", level=3)
+        rows = tuple(Row(cells=(check_title(asked.logbook, each.check), each.answer, each.reason)) for each in skipped)
+        columns = (Column(name="check", wide=True), Column(name="answer"), Column(name="reason", wide=True))
+        yield table(columns, rows)
+
+
+def _by_others(asked: ReportFacts) -> Iterator[Block]:
+    others = [result for result in asked.page.results if result.paper]
+    if others:
+        yield Heading(text="Work by others", level=3)
+        rows = tuple(Row(cells=(check_title(asked.logbook, each.check), each.by, each.paper)) for each in others)
+        columns = (Column(name="check", wide=True), Column(name="by", wide=True), Column(name="paper", wide=True))
+        yield table(columns, rows)
+
+
+def _second_looks(asked: ReportFacts) -> Iterator[Block]:
+    looked = [result for result in asked.page.results if result.second_look]
+    if looked:
+        yield Heading(text="Second looks", level=3)
+        signer = asked.record.by.name if asked.record.by else ""
+        rows = tuple(
+            Row(cells=(check_title(asked.logbook, each.check), each.by or signer, each.second_look)) for each in looked
+        )
+        columns = (
+            Column(name="check", wide=True),
+            Column(name="done by", wide=True),
+            Column(name="second look by", wide=True),
+        )
+        yield table(columns, rows)

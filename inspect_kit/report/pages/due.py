@@ -1,0 +1,160 @@
+"""The due list: what stops the aircraft, what is past due, what comes next; and the same for a day ahead."""
+
+from collections.abc import Iterator
+
+from inspect_kit.due.answer import CLEAR, IN_GRACE, PAST_DUE, SOON, STATES, UNKNOWN, DueAnswer, Item
+from inspect_kit.model.interval import HOURS
+from inspect_kit.report.blocks import (
+    QUIET,
+    STOP,
+    STRONG,
+    WARN,
+    Block,
+    Column,
+    Heading,
+    Page,
+    Paragraph,
+    Row,
+    table,
+)
+from inspect_kit.report.pages.next_due import due_words
+from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.pages.strip import year_strip
+from inspect_kit.report.words import amount, counted, days, number
+from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION, PILOT_DECIDES
+
+# Each state with a mark of its own, so that it is told without colour.
+MARKS = {PAST_DUE: "!!", IN_GRACE: "!", UNKNOWN: "?", SOON: ">", CLEAR: "-"}
+WORDS = {PAST_DUE: "past due", IN_GRACE: "in grace", UNKNOWN: "unknown", SOON: "soon", CLEAR: "clear"}
+TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: STRONG, CLEAR: ""}
+
+COLUMNS = (
+    Column(name="state"),
+    Column(name="check", wide=True),
+    Column(name="left", wide=True),
+    Column(name="due at", wide=True),
+    Column(name="expected", rank=1),
+    Column(name="early to late", rank=2),
+    Column(name="last", wide=True, rank=3),
+    Column(name="panel", rank=4),
+    Column(name="source", wide=True, rank=5),
+)
+
+
+def due_page(answer: DueAnswer) -> Page:
+    """The due list of an answer, for today or for a question about the future."""
+    made: list[Block] = [
+        *incomplete(answer.problems),
+        *_question(answer),
+        *_stops(answer),
+        Heading(text=_summary(answer)),
+    ]
+    if answer.items:
+        made.append(table(COLUMNS, [row for state in STATES for row in _group(answer, state)]))
+    strip = year_strip(answer)
+    if strip is not None:
+        made += [Heading(text="The year ahead"), strip]
+    made += [
+        *_left_out(answer),
+        *problem_blocks(answer.problems),
+        Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET),
+    ]
+    registration = answer.seen.aircraft.identity.registration
+    return Page(title=f"Due list, {registration}, {answer.on}", blocks=tuple(made), foot=f"{registration}, {answer.on}")
+
+
+def _question(answer: DueAnswer) -> Iterator[Block]:
+    clock = answer.seen.aircraft.time_in_service
+    readings = []
+    for name, point in answer.meters.items():
+        if point is None:
+            readings.append(f"{name}: no reading")
+        else:
+            total = f", total {number(point.total)}" if point.total != point.reads else ""
+            readings.append(f"{name} {number(point.reads)}{total} on {point.date}")
+    yield Paragraph(text=f"Last readings: {'; '.join(readings)}." if readings else "No meter has a reading yet.")
+    if answer.by != answer.on or answer.flying:
+        flown = amount(answer.flying, HOURS)
+        at = f", to a total of {number(answer.totals[clock])} h" if clock in answer.totals else ""
+        text = f"What will have come due by {answer.by} if {flown} more are flown{at}, and nothing is done until then."
+        yield Paragraph(text=text, tone=STRONG)
+
+
+def _stops(answer: DueAnswer) -> Iterator[Block]:
+    yield Heading(text="What stops the aircraft")
+    if not answer.stops:
+        text = "Nothing on record stops it. That is no permission to fly."
+        yield Paragraph(text=text)
+        return
+    rows = [
+        Row(cells=(f"!! {stop.kind.replace('-', ' ')}", stop.text, str(stop.place)), tone=STOP) for stop in answer.stops
+    ]
+    columns = (Column(name="stop"), Column(name="what", wide=True), Column(name="where it stands", wide=True, rank=1))
+    yield table(columns, rows)
+
+
+def _summary(answer: DueAnswer) -> str:
+    if not answer.items:
+        return "Nothing that falls due is known"
+    counts = [(sum(item.state == state for item in answer.items), WORDS[state]) for state in STATES]
+    told = ", ".join(f"{count} {word}" for count, word in counts if count)
+    return f"{counted(len(answer.items), 'item')}: {told}"
+
+
+def _group(answer: DueAnswer, state: str) -> list[Row]:
+    return [_row(item) for item in answer.items if item.state == state]
+
+
+def _row(item: Item) -> Row:
+    expected = item.expected
+    spread = expected is not None and expected.early != expected.late
+    return Row(
+        cells=(
+            state_words(item),
+            item.check if item.kind != "inspection" else f"{item.check} inspection",
+            left_words(item),
+            due_words(item),
+            str(expected.likely) if expected else "",
+            f"{expected.early} to {expected.late}" if expected and spread else "",
+            last_words(item),
+            item.panel or "",
+            item.source,
+        ),
+        tone=STOP if item.owed else TONES[item.state],
+    )
+
+
+def state_words(item: Item) -> str:
+    """The mark and the word of a state: `!! past due`, `>  soon`."""
+    return f"{MARKS[item.state]:<2} {WORDS[item.state]}"
+
+
+def left_words(item: Item) -> str:
+    """What is left by the meter and by the calendar, `3.4 h or 12 days`; `2.1 h over` once it is past."""
+    words = []
+    left = item.left
+    if item.owed:
+        words.append("before flight")
+    if left.amount is not None and left.unit is not None:
+        words.append(amount(left.amount, left.unit) if left.amount >= 0 else f"{amount(-left.amount, left.unit)} over")
+    if left.days is not None:
+        words.append(days(left.days) if left.days >= 0 else f"{days(-left.days)} over")
+    return " or ".join(words)
+
+
+def last_words(item: Item) -> str:
+    """When it was last done: the date, the total then, and whether that total is an estimate."""
+    last = item.last
+    if last is None:
+        return "never on record"
+    words = [str(last.date)] if last.date is not None else []
+    if last.total is not None:
+        words.append(f"{number(last.total)}{' (estimated)' if last.estimated else ''}")
+    return ", ".join(words)
+
+
+def _left_out(answer: DueAnswer) -> Iterator[Block]:
+    if answer.left_out:
+        files = ", ".join(place.file for place in answer.left_out)
+        text = f"Left out, because later than {answer.on}: {files}."
+        yield Paragraph(text=text, tone=WARN)

@@ -1,0 +1,68 @@
+"""Which aircraft, which record, when, with what totals: the head of a report."""
+
+from inspect_kit.model.interval import HOURS
+from inspect_kit.model.meters import meter_history
+from inspect_kit.model.record import Inspection, Page
+from inspect_kit.report.asked import ReportFacts
+from inspect_kit.report.blocks import Table, facts
+from inspect_kit.report.words import amount, number
+
+
+def identity_table(asked: ReportFacts) -> Table:
+    """Identity, kind and basis, dates, totals and meters, people, place, seal."""
+    record, logbook = asked.page, asked.logbook
+    inspection = record if isinstance(record, Inspection) else None
+    aircraft = inspection.identity if inspection else logbook.aircraft.identity
+    return facts(
+        ("Aircraft", f"{aircraft.registration}, {aircraft.make} {aircraft.model}, serial {aircraft.serial}"),
+        ("Inspection", f"{inspection.inspection} inspection" if inspection else ""),
+        ("Basis", f"scope and detail of {inspection.basis}" if inspection and inspection.basis else ""),
+        ("Begun", str(record.begun) if record.begun else ""),
+        ("Done", str(record.date)),
+        ("Entered", str(record.entered) if record.entered else ""),
+        ("Total time in service", total_words(asked)),
+        ("Meters", meters_words(record, asked)),
+        ("By", by_words(record)),
+        ("Helpers", ", ".join(record.helpers)),
+        ("Place", record.at),
+        ("Paper", record.paper),
+        ("Record", record.name),
+        ("Seal (SHA-256)", asked.seal_words),
+        ("Printed", str(asked.printed) if asked.printed else ""),
+    )
+
+
+def by_words(record: Page) -> str:
+    """Who did it, with kind and number of a certificate."""
+    if record.by is None:
+        return ""
+    number_of = f"number {record.by.certificate}" if record.by.certificate else ""
+    return ", ".join(word for word in (record.by.name, record.by.kind, number_of) if word)
+
+
+def total_words(asked: ReportFacts) -> str:
+    """Total time in service at the record; the last total before it where it has no reading, and then it says so."""
+    record = asked.page
+    clock = asked.logbook.aircraft.time_in_service
+    if clock in record.totals:
+        return f"{amount(record.totals[clock], HOURS)} ({clock})"
+    at = meter_history(clock, asked.logbook.records).at(record)
+    if at.point is None:
+        return "NOT RECORDED"
+    estimated = ", the last total on or before that day" if at.estimated else ""
+    return f"{amount(at.total, HOURS)} ({clock}{estimated})"
+
+
+def meters_words(record: Page, asked: ReportFacts) -> str:
+    """Each meter as it read, and its total where that is another figure."""
+    words = []
+    for name in dict.fromkeys([*record.meters, *record.totals]):
+        reads, total = record.meters.get(name), record.totals.get(name)
+        meter = asked.logbook.aircraft.meters.get(name)
+        unit = f" {meter.unit}" if meter and meter.unit != name else ""
+        if reads is None and total is not None:
+            words.append(f"{name} total {number(total)}{unit}")
+        elif reads is not None:
+            extra = f" (total {number(total)})" if total is not None and total != reads else ""
+            words.append(f"{name} reads {number(reads)}{unit}{extra}")
+    return "; ".join(words)

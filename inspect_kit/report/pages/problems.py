@@ -1,0 +1,37 @@
+"""What could not be read, at the head of an answer and as a page of its own."""
+
+from collections.abc import Iterator, Sequence
+
+from inspect_kit.errors import Problem
+from inspect_kit.report.blocks import STOP, Block, Column, Heading, Page, Paragraph, Row, table
+from inspect_kit.report.words import counted
+
+COLUMNS = (Column(name="where", wide=True), Column(name="problem", wide=True))
+
+
+def incomplete(problems: Sequence[Problem]) -> Iterator[Block]:
+    """The first line of an answer that could not take everything into account; nothing when it could."""
+    if problems:
+        text = (
+            f"INCOMPLETE: {counted(len(problems), 'problem')} in the files; what cannot be read is missing here. "
+            "They are listed at the end."
+        )
+        yield Paragraph(text=text, tone=STOP)
+
+
+def problem_blocks(problems: Sequence[Problem]) -> Iterator[Block]:
+    """Every problem with its file and line; nothing when there is none."""
+    if problems:
+        yield Heading(text="Problems in the files")
+        rows = tuple(Row(cells=(str(problem.place), problem.message)) for problem in problems)
+        yield table(COLUMNS, rows)
+
+
+def problems_page(problems: Sequence[Problem]) -> Page:
+    """All problems of a store as a page of their own."""
+    if not problems:
+        return Page(
+            title="Problems", blocks=(Paragraph(text="Every file could be read, and nothing contradicts itself."),)
+        )
+    told = Paragraph(text=f"{counted(len(problems), 'problem')} found.", tone=STOP)
+    return Page(title="Problems", blocks=(told, *problem_blocks(problems)))
