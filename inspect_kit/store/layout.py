@@ -30,6 +30,8 @@ OWN = ".inspect-kit"
 CODE_ALPHABET = "23456789abcdefghjkmnpqrstuvwxyz"
 CODE_LENGTH = 4
 SLUG_LENGTH = 40
+# No name in a store has these: they mean something else to one system or another.
+FORBIDDEN = re.compile(r"[\\:\x00-\x1f\x7f]")
 
 
 def is_store(folder: Path) -> bool:
@@ -68,7 +70,7 @@ def inside(root: Path, name: str) -> Path:
     A symbolic link on the way may not leave the store either.
     """
     parts = name.split("/")
-    if not name or any(part in ("", ".", "..") for part in parts) or any(mark in name for mark in "\\\0\n\r:"):
+    if not name or any(part in ("", ".", "..") for part in parts) or FORBIDDEN.search(name):
         raise Misused(f"{name!r} is not the name of a file in the store")
     path = root.joinpath(*parts)
     try:
@@ -107,6 +109,12 @@ def record_name(on: date, words: str, code: str) -> str:
 def open_name(on: date, words: str, code: str) -> str:
     """The file of a new worksheet: `records/open/2026-11-21-condition-k3f9.md`."""
     return f"{OPEN}/{on.isoformat()}-{slug(words)}-{code}.md"
+
+
+def is_open_page(name: str) -> bool:
+    """Whether a name is that of a page that can be signed: `records/open/<name>.md`, in that folder itself."""
+    folder, _, file = name.rpartition("/")
+    return folder == OPEN and file.endswith(".md") and not file.startswith(".") and not FORBIDDEN.search(file)
 
 
 def worksheet_of(record: str) -> str:

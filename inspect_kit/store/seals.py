@@ -12,10 +12,10 @@ line feed (0x0A) and nothing after the last one:
       sha256: <SHA-256>
 
 - A SHA-256 (FIPS 180-4) is written as 64 lower-case hexadecimal digits.
-- `record` is the name under which the record was sealed. `page` is the open page that was signed; it stands only if
-  that page was moved away from there, as a JSON string if it has anything but letters, digits and `._/-` in its name.
-  `worksheet` is the SHA-256 of the whole file beside the record, `.md` instead
-  of `.yaml`. Of photographs, tags and invoices the record's own `files` names the SHA-256.
+- `record` is the name under which the record was sealed. `page` is the open page that was signed, in `records/open/`
+  itself; it stands only if that page was moved away from there, and as a JSON string if its name has anything but
+  letters, digits and `._/-` in it. `worksheet` is the SHA-256 of the whole file beside the record, `.md` instead of
+  `.yaml`. Of photographs, tags and invoices the record's own `files` names the SHA-256.
 - `after` lists, sorted, the seals of all records that nothing had come after yet, as far as this store knew and
   whose bytes were whole at that moment; the line is absent if there were none. So the seals form a graph, which
   joins again after a merge.
@@ -37,7 +37,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from inspect_kit.errors import ProgramFault
-from inspect_kit.store.layout import worksheet_of
+from inspect_kit.store.layout import is_open_page, worksheet_of
 
 _HEX = rb"[0-9a-f]{64}"
 _BLOCK = re.compile(
@@ -96,10 +96,13 @@ def read_seal(data: bytes) -> Seal | None:
     if found is None:
         return None
     covered = data[: found.start("sha256")]
-    page, after = found["page"], found["after"] or b""
+    page, after = _unquote(found["page"]) if found["page"] is not None else None, found["after"] or b""
+    if page is not None and not is_open_page(page):
+        # A name that leads elsewhere would take a folder away when the signed page is moved.
+        return None
     return Seal(
         record=found["record"].decode(),
-        page=_unquote(page) if page is not None else None,
+        page=page,
         worksheet=found["worksheet"].decode(),
         after=tuple(re.findall(r"[0-9a-f]{64}", after.decode())),
         sha256=found["sha256"].decode(),

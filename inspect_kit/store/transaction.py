@@ -21,7 +21,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from inspect_kit.store.layout import OPEN, OWN, folder_of, worksheet_of
+from inspect_kit.errors import Misused
+from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, worksheet_of
 from inspect_kit.store.reading import RefusedFile, Snapshot, read_all, read_file
 from inspect_kit.store.register import note
 from inspect_kit.store.seals import Seal, heads, read_seal, seal_record, sha256, whole_seals
@@ -46,6 +47,8 @@ def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, st
     With `stays` the page remains open and a copy of it stands beside the record. Returns the bytes of the sealed
     record. AlreadyThere if the name is taken, ChangedSinceRead if the page holds other bytes by now.
     """
+    if not is_open_page(page):
+        raise Misused(f"{page} lies elsewhere: a page is signed from {OPEN}/")
     files = finish(writer).files
     expect(writer, page, read)
     create(writer, f"{KEPT}/{sha256(read)}.md", read)
@@ -107,20 +110,15 @@ def unfinished(files: Mapping[str, bytes], kept: Callable[[Seal], bytes | None])
         elif sha256(beside) != seal.worksheet:
             # The worksheet was altered: an open page with the sealed bytes may be the only true one left.
             continue
-        page = seal.page if seal.page is not None and _is_open(seal.page) and seal.page in files else None
+        page = seal.page if seal.page in files else None
         if page is not None and (sha256(files[page]) != seal.worksheet or (beside is None and worksheet is None)):
             page = None
         if worksheet is not None or page is not None:
             yield Rest(record=record, seal=seal, worksheet=worksheet, page=page)
 
 
-def _is_open(page: str) -> bool:
-    folder, _, name = page.rpartition("/")
-    return folder == OPEN and name.endswith(".md")
-
-
 def _same_page(files: Mapping[str, bytes], seal: Seal) -> bytes | None:
-    pages = (data for name, data in files.items() if _is_open(name))
+    pages = (data for name, data in files.items() if is_open_page(name))
     return next((data for data in pages if sha256(data) == seal.worksheet), None)
 
 

@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -121,7 +122,7 @@ def fresh(folder: Path, deed: Deed) -> Path:
 
 def calls_of(folder: Path, deed: Deed) -> int:
     root = fresh(folder / "counted", deed)
-    return count_calls(lambda: deed.act(root))
+    return count_calls(partial(deed.act, root))
 
 
 def kill_everywhere(folder: Path, deed: Deed, every: int = 1) -> int:
@@ -132,14 +133,13 @@ def kill_everywhere(folder: Path, deed: Deed, every: int = 1) -> int:
     for way in WAYS:
         for at in range(0, calls, every):
             root = fresh(folder / "killed", deed)
-            assert run_killed(lambda: deed.act(root), at, way)
+            assert run_killed(partial(deed.act, root), at, way)
             kills += 1
             left = settled(root)
             assert left in allowed, f"{deed.name} killed {way} call {at}: a state in between"
             assert seal_problems(root) == []
             # The next command is another one; it needs no repair and leaves nothing of the dead one behind.
-            with store.writing(root, command="hours"):
-                pass
+            next_command(root)
             assert settled(root) == left
             assert tools_files(root) == []
             go_on(root, deed, left, allowed)
@@ -179,6 +179,12 @@ def test_a_walk_has_one_state_for_each_tick_and_signing_has_two(tmp_path: Path) 
     assert after[WORKSHEET] == WORKSHEET_TEXT
 
 
+def next_command(root: Path) -> None:
+    """Any other command that writes."""
+    with store.writing(root, command="hours"):
+        pass
+
+
 def test_killed_again_while_the_next_command_finishes(tmp_path: Path) -> None:
     """A kill during `sign`, and a second kill at every call of the command after it."""
     deed = Deed("sign", _with_photograph, _sign)
@@ -188,17 +194,12 @@ def test_killed_again_while_the_next_command_finishes(tmp_path: Path) -> None:
     for first in range(0, calls, 2):
         for second in range(0, 60, 2):
             root = fresh(tmp_path / "killed", deed)
-            assert run_killed(lambda: deed.act(root), first, "after")
-
-            def next_command() -> None:
-                with store.writing(root, command="hours"):
-                    pass
-
-            if not run_killed(next_command, second, "before"):
+            assert run_killed(partial(deed.act, root), first, "after")
+            if not run_killed(partial(next_command, root), second, "before"):
                 break
             kills += 1
             assert settled(root) in allowed
-            next_command()
+            next_command(root)
             assert settled(root) in allowed
             assert tools_files(root) == []
     assert kills >= 50
@@ -209,9 +210,8 @@ def test_nothing_of_the_photographs_is_lost(tmp_path: Path) -> None:
     calls = calls_of(tmp_path, deed)
     for at in range(calls):
         root = fresh(tmp_path / "killed", deed)
-        run_killed(lambda: deed.act(root), at, "after")
-        with store.writing(root, command="hours"):
-            pass
+        run_killed(partial(deed.act, root), at, "after")
+        next_command(root)
         signed = RECORD in settled(root)
         where = RECORD.removesuffix(".yaml") if signed else PAGE.removesuffix(".md")
         assert list(store.file_sums(root, RECORD if signed else PAGE)) == ["weld.jpg"]
@@ -225,13 +225,12 @@ def test_a_page_that_was_changed_after_the_kill_keeps_its_entry(tmp_path: Path) 
     told = 0
     for at in range(calls):
         root = fresh(tmp_path / "killed", deed)
-        run_killed(lambda: deed.act(root), at, "after")
+        run_killed(partial(deed.act, root), at, "after")
         if RECORD not in settled(root) or not (root / PAGE).exists():
             continue
         changed = WORKSHEET_TEXT + b"\n- [x] `late` Written by hand after the kill\n"
         (root / PAGE).write_bytes(changed)
-        with store.writing(root, command="hours"):
-            pass
+        next_command(root)
         assert (root / PAGE).read_bytes() == changed
         assert (root / WORKSHEET).read_bytes() == WORKSHEET_TEXT
         assert any(line.startswith(f"{PAGE}: was signed on 2026-11-28") for line in complaints(root))
@@ -256,9 +255,9 @@ sys.stderr.write(str(len(hooks.calls)))
 """
     trace = tmp_path / "trace"
     names = "write,pwrite64,writev,fsync,fdatasync,link,linkat,rename,renameat,renameat2,unlink,unlinkat,mkdir,mkdirat"
+    names += ",ftruncate,truncate,openat,fchmod,pwritev,copy_file_range,sendfile,fallocate,creat,open,rmdir,mknod"
     done = subprocess.run(
-        ["strace", "-y", "-o", str(trace), "-e", f"trace={names},ftruncate,truncate,openat,fchmod", sys.executable]
-        + ["-B", "-c", code],
+        ["strace", "-y", "-o", str(trace), "-e", f"trace={names}", sys.executable, "-B", "-c", code],
         capture_output=True,
         text=True,
         check=True,

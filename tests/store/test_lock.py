@@ -114,7 +114,9 @@ def test_a_lock_of_another_computer_is_never_taken_away(root: Path, monkeypatch:
     assert held.exists()
 
 
-@pytest.mark.parametrize("text", ["", "rubbish", "walk (process x on y)", "\x00\xff", "walk (process 99999999999999999999 on "])
+@pytest.mark.parametrize(
+    "text", ["", "rubbish", "walk (process x on y)", "\x00\xff", "walk (process 99999999999999999999 on "]
+)
 def test_a_lock_that_says_nothing_is_respected(root: Path, monkeypatch: pytest.MonkeyPatch, text: str) -> None:
     monkeypatch.setattr(lock, "fcntl", None)
     (root / ".inspect-kit").mkdir()

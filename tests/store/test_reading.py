@@ -1,0 +1,232 @@
+"""Which files count, and what is said of each one that cannot be taken: nothing is skipped in silence."""
+
+import os
+import socket
+import stat
+import subprocess
+import threading
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.errors import StoreUnreadable
+from inspect_kit.store import reading
+from tests.store.scratch import CHECKLIST, HOURS, HOURS_TEXT, PAGE, RECORD, complaints, make_store, settled, sign
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    return make_store(tmp_path / "store")
+
+
+def told(root: Path) -> list[str]:
+    return [str(problem) for problem in store.read_settled(root).problems]
+
+
+def test_a_store_is_found_upwards(root: Path) -> None:
+    assert store.find(root / "records/open") == root
+    assert store.find(root) == root
+
+
+def test_no_store_is_said(tmp_path: Path) -> None:
+    (tmp_path / "checklists").mkdir()
+    with pytest.raises(StoreUnreadable, match="no store here"):
+        store.find(tmp_path)
+    with pytest.raises(StoreUnreadable, match="is no store: it does not hold both"):
+        store.at(tmp_path)
+    with pytest.raises(StoreUnreadable, match="cannot be read: no such file"):
+        store.at(tmp_path / "nowhere")
+
+
+def test_files_are_found_by_ending_at_any_depth(root: Path) -> None:
+    (root / "records/by hand/old").mkdir(parents=True)
+    (root / "records/by hand/old/Anything at all.yaml").write_bytes(HOURS_TEXT)
+    (root / "checklists/a/b").mkdir(parents=True)
+    (root / "checklists/a/b/Ünïcode.md").write_bytes(CHECKLIST)
+    names = settled(root)
+    assert "records/by hand/old/Anything at all.yaml" in names
+    assert "checklists/a/b/Ünïcode.md" in names
+    assert told(root) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [("records/2026/a.yml", ".yaml"), ("records/2026/a.YAML", ".yaml"), ("records/open/a.MD", ".md"),
+     ("checklists/a.markdown", ".md"), ("checklists/a.Md", ".md"), ("records/2026/a.YML", ".yaml")],
+)  # fmt: skip
+def test_an_ending_that_people_also_give_is_said(root: Path, name: str, meant: str) -> None:
+    (root / name).write_bytes(HOURS_TEXT)
+    ending = "." + name.rsplit(".", 1)[1]
+    assert told(root) == [f"{name}: its ending is {ending}; rename it to {meant} so that it counts"]
+
+
+def test_a_record_among_the_checklists_is_said(root: Path) -> None:
+    (root / "checklists/nose/hours.yaml").write_bytes(HOURS_TEXT)
+    assert told(root) == ["checklists/nose/hours.yaml: stands among the checklists; a record belongs into records/"]
+
+
+def test_what_an_editor_leaves_and_photographs_are_no_records(root: Path) -> None:
+    before = settled(root)
+    for name in ("records/2026/.hidden.yaml", "records/open/page.md~", "records/2026/a.yaml.orig", "checklists/a.txt"):
+        (root / name).write_bytes(b"\xff")
+    (root / "records/open/.#page.md").symlink_to("somebody@computer.1234")
+    folder = root / HOURS.removesuffix(".yaml")
+    folder.mkdir()
+    (folder / "invoice.md").write_bytes(b"\xff")
+    (folder / "tag.yaml").write_bytes(b"\xff")
+    assert settled(root) == before
+    assert told(root) == []
+
+
+def test_links_that_stay_are_followed_and_links_that_leave_are_refused(root: Path, tmp_path: Path) -> None:
+    secret = tmp_path / "secret.yaml"
+    secret.write_bytes(HOURS_TEXT)
+    (root / "records/2026/out.yaml").symlink_to(secret)
+    (root / "records/2026/up.yaml").symlink_to("../../../secret.yaml")
+    (root / "records/2026/in.yaml").symlink_to(Path(HOURS).name)
+    (root / "records/2026/none.yaml").symlink_to("nothing.yaml")
+    (root / "records/2026/loop.yaml").symlink_to("loop.yaml")
+    (root / "records/2027").symlink_to(tmp_path)
+    (root / "checklists/again").symlink_to("nose")
+    assert told(root) == [
+        "checklists/again: is a symbolic link to a folder; it is not followed",
+        "records/2026/loop.yaml: cannot be read: too many levels of symbolic links",
+        "records/2026/none.yaml: is a symbolic link to nothing",
+        "records/2026/out.yaml: is a symbolic link that leaves the store; it is not followed",
+        "records/2026/up.yaml: is a symbolic link that leaves the store; it is not followed",
+        "records/2027: is a symbolic link to a folder; it is not followed",
+    ]
+    assert settled(root)["records/2026/in.yaml"] == HOURS_TEXT
+    assert "records/2026/out.yaml" not in settled(root)
+
+
+@pytest.mark.parametrize("top", ["records", "checklists"])
+def test_a_store_whose_own_folder_is_a_link_is_not_read_through_it(root: Path, tmp_path: Path, top: str) -> None:
+    (root / top).rename(tmp_path / "elsewhere")
+    (root / top).symlink_to(tmp_path / "elsewhere")
+    assert f"{top}: is a symbolic link; the folder must lie in the store itself" in told(root)
+    assert not any(name.startswith(top) for name in settled(root))
+
+
+def test_what_is_no_file_is_refused_by_name_and_never_waited_for(root: Path) -> None:
+    os.mkfifo(root / "records/open/pipe.md")
+    (root / "records/open/folder.md").mkdir()
+    # The name of a socket is short by its nature; it is bound from within its folder.
+    here = os.getcwd()
+    os.chdir(root / "records/open")
+    try:
+        with socket.socket(socket.AF_UNIX) as listening:
+            listening.bind("s.md")
+    finally:
+        os.chdir(here)
+    (root / "records/open/null.md").symlink_to("/dev/null")
+    said: list[list[str]] = []
+    reader = threading.Thread(target=lambda: said.append(told(root)), daemon=True)
+    reader.start()
+    reader.join(20)
+    assert said, "a named pipe was waited for"
+    assert [line.split(":")[0] for line in said[0]] == [
+        f"records/open/{name}" for name in ("folder.md", "null.md", "pipe.md", "s.md")
+    ]
+    assert "is a folder, and its name ends in .md like a file's" in said[0][0]
+    assert "leaves the store" in said[0][1]
+    assert "is a named pipe, not a file" in said[0][2]
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only root can make a device")
+def test_a_device_is_refused(root: Path) -> None:
+    try:
+        os.mknod(root / "checklists/zero.md", stat.S_IFCHR | 0o666, os.makedev(1, 5))
+    except OSError:
+        pytest.skip("devices cannot be made here")
+    if told(root) == []:
+        pytest.fail("a device was read")
+    assert "checklists/zero.md: " in told(root)[0]
+
+
+def test_names_are_shown_inert(root: Path) -> None:
+    names = ["a\x1b[31mred.yaml", "a\nb.yaml", "a\u202eb.yaml", "a\x07.yaml"]
+    for name in names:
+        (root / "records/2026" / name).write_bytes(HOURS_TEXT)
+    (root / "records/2026").joinpath(os.fsdecode(b"a\xff.yaml")).write_bytes(HOURS_TEXT)
+    lines = told(root)
+    assert len(lines) == 5
+    for line in lines:
+        assert "the name is not UTF-8 text, or has a control character in it" in line
+        assert line.isprintable()
+        line.encode("utf-8")
+
+
+def test_a_huge_file_is_refused_without_reading_it(root: Path) -> None:
+    with (root / "records/2026/huge.yaml").open("wb") as stream:
+        stream.truncate(50 * 2**30)
+    assert told(root) == ["records/2026/huge.yaml: is larger than 4 MB, which no page or record is; it is not read"]
+
+
+def test_a_folder_that_cannot_be_listed_is_said(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    scan = os.scandir
+
+    def refuse(path: Path) -> object:
+        if Path(path).name == "2026":
+            raise PermissionError(13, "Permission denied")
+        return scan(path)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    assert told(root) == ["records/2026: the folder cannot be read: permission denied"]
+
+
+def test_a_file_that_cannot_be_opened_is_said(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    open_file = os.open
+
+    def refuse(path: Path, flags: int, *rest: int) -> int:
+        if Path(path).name == Path(HOURS).name:
+            raise PermissionError(13, "Permission denied")
+        return open_file(path, flags, *rest)
+
+    monkeypatch.setattr(os, "open", refuse)
+    assert told(root) == [f"{HOURS}: cannot be read: permission denied"]
+
+
+def test_a_page_on_its_way_is_never_missed(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The page is signed between the listing of the folders and the reading of the files."""
+    read = reading.read_file
+    done: list[bool] = []
+
+    def sign_meanwhile(root: Path, name: str) -> bytes:
+        if not done:
+            done.append(True)
+            sign(root)
+        return read(root, name)
+
+    monkeypatch.setattr(reading, "read_file", sign_meanwhile)
+    files = settled(root)
+    assert (PAGE in files) != (RECORD in files)
+    assert told(root) == []
+
+
+def test_a_store_that_never_rests_is_said(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    read = reading.read_file
+    count = iter(range(1000))
+
+    def scribble(root: Path, name: str) -> bytes:
+        (root / f"records/2026/new{next(count)}.yaml").write_bytes(HOURS_TEXT)
+        return read(root, name)
+
+    monkeypatch.setattr(reading, "read_file", scribble)
+    assert told(root) == ["records: files kept changing while they were read; run the command again"]
+
+
+def test_everything_refused_reaches_the_logbook(root: Path) -> None:
+    subprocess.run(["ln", "-s", "/etc/hostname", str(root / "checklists/x.md")], check=True)
+    loaded = store.load(root)
+    assert loaded.logbook is not None
+    assert loaded.logbook.problems == loaded.problems
+    assert [problem.place.file for problem in loaded.problems] == ["checklists/x.md"]
+
+
+def test_without_an_aircraft_there_is_no_logbook(root: Path) -> None:
+    (root / "records/aircraft.yaml").unlink()
+    loaded = store.load(root)
+    assert loaded.logbook is None
+    assert "records/aircraft.yaml: is missing: no answer can be given without the aircraft" in complaints(root)
