@@ -1,0 +1,50 @@
+"""What to say (a page of a few plain blocks), then on which paper: terminal, HTML, Markdown, text; and JSON.
+
+    page = due_page(answer)             a pure function from nouns and answers to blocks
+    terminal.show(page, console)        html.render(page)        markdown.render(page)        plain.render(page, 100)
+    json_text(due_json(answer))         built from the facts, never from a page
+
+Reads nouns and answers, never the store.
+"""
+
+from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from inspect_kit.report.blocks import Page
+from inspect_kit.report.json import due_json, history_json, json_text, plan_json, scope_json, status_json
+from inspect_kit.report.pages.due import due_page
+from inspect_kit.report.pages.entry import entry_page
+from inspect_kit.report.pages.explain import item_page
+from inspect_kit.report.pages.history import history_of, history_page
+from inspect_kit.report.pages.plan import compare_page, plan_page
+from inspect_kit.report.pages.problems import problems_page
+from inspect_kit.report.pages.record import report_page
+from inspect_kit.report.pages.scope import scope_page
+from inspect_kit.report.pages.signing import missing_page, statement_page
+from inspect_kit.report.pages.status import status_page
+from inspect_kit.report.pages.verify import verify_page
+
+__all__ = [
+    "Page",
+    "ReportFacts",
+    "SignatureState",
+    "compare_page",
+    "due_json",
+    "due_page",
+    "entry_page",
+    "history_json",
+    "history_of",
+    "history_page",
+    "item_page",
+    "json_text",
+    "missing_page",
+    "plan_json",
+    "plan_page",
+    "problems_page",
+    "report_page",
+    "scope_json",
+    "scope_page",
+    "signatures_of",
+    "statement_page",
+    "status_json",
+    "status_page",
+    "verify_page",
+]

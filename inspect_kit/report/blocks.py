@@ -153,13 +153,17 @@ class ChartRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chart:
-    """Marks along one axis of time. `ticks` are places on the axis with their names, in order."""
+    """Marks along one axis of time. `ticks` are places on the axis with their names, in order.
+
+    With `initials` the first letters of the names will do where there is no room for the whole of them.
+    """
 
     title: str
     start: float
     end: float
     ticks: tuple[tuple[float, str], ...]
     rows: tuple[ChartRow, ...]
+    initials: bool = False
 
     def __post_init__(self) -> None:
         if not self.start < self.end:

@@ -86,13 +86,22 @@ def _cell(chart: Chart, at: float, cells: int) -> int:
 
 
 def _axis(chart: Chart, cells: int) -> str:
-    """The names of the ticks; one that would touch the name before it is left out."""
-    line = ""
-    for at, name in chart.ticks:
-        cell = _cell(chart, at, cells)
+    """The names of the ticks, or their initials; one that would touch the name before it is left out."""
+    places = [(_cell(chart, at, cells), name) for at, name in chart.ticks]
+    line, left_out = _named(places, cells)
+    if left_out and chart.initials:
+        line, _ = _named([(cell, name[:1]) for cell, name in places], cells)
+    return line
+
+
+def _named(places: list[tuple[int, str]], cells: int) -> tuple[str, int]:
+    line, left_out = "", 0
+    for cell, name in places:
         if (not line or cell > len(line)) and cell + width(name) <= cells:
             line = line.ljust(cell) + name
-    return line
+        else:
+            left_out += 1
+    return line, left_out
 
 
 def _strip(chart: Chart, marks: tuple[Mark, ...], cells: int, glyphs: Glyphs) -> list[str]:

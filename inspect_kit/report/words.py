@@ -36,11 +36,6 @@ def days(count: int) -> str:
     return f"{count} day" if count in (1, -1) else f"{count} days"
 
 
-def month(date: dt.date) -> str:
-    """`Dec 26`: a month of the axis of a year."""
-    return f"{MONTHS[date.month - 1]} {date:%y}"
-
-
 def first_of_months(start: dt.date, end: dt.date) -> tuple[dt.date, ...]:
     """The first days of the months after `start` that are not later than `end`."""
     found: list[dt.date] = []

@@ -2,7 +2,18 @@
 
 from collections.abc import Iterator
 
-from inspect_kit.due.answer import CLEAR, IN_GRACE, PAST_DUE, SOON, STATES, UNKNOWN, DueAnswer, Item
+from inspect_kit.due.answer import (
+    CLEAR,
+    FINDING,
+    IN_GRACE,
+    INSPECTION,
+    PAST_DUE,
+    SOON,
+    STATES,
+    UNKNOWN,
+    DueAnswer,
+    Item,
+)
 from inspect_kit.model.interval import HOURS
 from inspect_kit.report.blocks import (
     QUIET,
@@ -102,16 +113,17 @@ def _summary(answer: DueAnswer) -> str:
 
 
 def _group(answer: DueAnswer, state: str) -> list[Row]:
-    return [_row(item) for item in answer.items if item.state == state]
+    return [item_row(item) for item in answer.items if item.state == state]
 
 
-def _row(item: Item) -> Row:
+def item_row(item: Item) -> Row:
+    """One item as a row under `COLUMNS`."""
     expected = item.expected
     spread = expected is not None and expected.early != expected.late
     return Row(
         cells=(
             state_words(item),
-            item.check if item.kind != "inspection" else f"{item.check} inspection",
+            label(item),
             left_words(item),
             due_words(item),
             str(expected.likely) if expected else "",
@@ -122,6 +134,13 @@ def _row(item: Item) -> Row:
         ),
         tone=STOP if item.owed else TONES[item.state],
     )
+
+
+def label(item: Item) -> str:
+    """What an item is called in a list: a check by its id, a finding by its reference and its words."""
+    if item.kind == INSPECTION:
+        return f"{item.check} inspection"
+    return f"{item.check}: {item.name}" if item.kind == FINDING and item.name else item.check
 
 
 def state_words(item: Item) -> str:
@@ -146,7 +165,7 @@ def last_words(item: Item) -> str:
     """When it was last done: the date, the total then, and whether that total is an estimate."""
     last = item.last
     if last is None:
-        return "never on record"
+        return "" if item.kind == FINDING else "never on record"
     words = [str(last.date)] if last.date is not None else []
     if last.total is not None:
         words.append(f"{number(last.total)}{' (estimated)' if last.estimated else ''}")

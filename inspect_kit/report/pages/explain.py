@@ -7,7 +7,7 @@ from inspect_kit.report.pages.next_due import due_words, expected_words, item_wo
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.rules.cautions import NO_PERMISSION, PILOT_DECIDES
 
-COLUMNS = (Column(name="", right=True), Column(name="arithmetic", wide=True), Column(name="from", wide=True))
+COLUMNS = (Column(name="", right=True), Column(name="arithmetic", wide=True), Column(name="from", rank=1))
 
 
 def item_page(answer: DueAnswer, item: Item) -> Page:

@@ -32,10 +32,10 @@ def item_words(item: Item) -> str:
 def due_words(item: Item) -> str:
     """The due point: the calendar limit, the total with what the present meter will read, or both."""
     words = []
-    if item.due.date is not None:
-        words.append(str(item.due.date))
     if item.due.total is not None:
         words.append(total_words(item))
+    if item.due.date is not None:
+        words.append(str(item.due.date))
     return " or ".join(words)
 
 

@@ -4,7 +4,7 @@ import datetime as dt
 
 from inspect_kit.due.answer import DueAnswer, Item
 from inspect_kit.report.blocks import BEFORE, BEYOND, DUE, LIKELY, RANGE, Chart, ChartRow, Mark
-from inspect_kit.report.words import first_of_months, month
+from inspect_kit.report.words import MONTHS, first_of_months
 
 DAYS = 365
 
@@ -22,16 +22,13 @@ def year_strip(answer: DueAnswer, length: int = DAYS) -> Chart | None:
         end=end.toordinal(),
         ticks=month_ticks(start, end),
         rows=rows,
+        initials=True,
     )
 
 
 def month_ticks(start: dt.date, end: dt.date) -> tuple[tuple[float, str], ...]:
-    """A tick on the first of each month, with the year where it begins."""
-    firsts = first_of_months(start, end)
-    return tuple(
-        (float(first.toordinal()), month(first) if first.month == 1 or index == 0 else month(first)[:3])
-        for index, first in enumerate(firsts)
-    )
+    """A tick on the first of each month."""
+    return tuple((float(first.toordinal()), MONTHS[first.month - 1]) for first in first_of_months(start, end))
 
 
 def _row(item: Item, start: dt.date, end: dt.date) -> ChartRow | None:

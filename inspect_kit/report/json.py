@@ -1,0 +1,217 @@
+"""The machine-readable answers: a promise (`"format": 1`), built from the facts and never from a table.
+
+Amounts are JSON numbers, dates ISO text, minutes whole numbers; what is not known is null.
+"""
+
+import datetime as dt
+import json
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import Any
+
+from inspect_kit.due.answer import INSPECTION, DueAnswer, Item, Stop
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.finding import Finding
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import Point
+from inspect_kit.model.worksheet import Step
+from inspect_kit.plan.answer import Plan
+from inspect_kit.report.pages.history import HistoryAnswer
+from inspect_kit.report.pages.status import PartTime, life_items, part_times
+from inspect_kit.rules.coverage import ScopeAnswer
+
+FORMAT = 1
+Facts = dict[str, Any]
+
+
+def json_text(facts: Mapping[str, object]) -> str:
+    """The facts as JSON text in ASCII, so that no terminal acts on what stands in a record."""
+    return json.dumps(facts, indent=2, ensure_ascii=True, allow_nan=False)
+
+
+def _amount(value: Decimal | None) -> int | float | None:
+    if value is None:
+        return None
+    whole = value.to_integral_value()
+    return int(whole) if value == whole and isinstance(value.as_tuple().exponent, int) else float(value)
+
+
+def _date(value: dt.date | None) -> str | None:
+    return None if value is None else value.isoformat()
+
+
+def _place(place: Place) -> Facts:
+    return {"file": place.file, "line": place.line}
+
+
+def _problems(problems: Iterable[Problem]) -> list[Facts]:
+    return [{**_place(problem.place), "message": problem.message} for problem in problems]
+
+
+def due_json(answer: DueAnswer, item: Item | None = None) -> Facts:
+    """The due list; with an item that one alone, and its arithmetic under `lines`."""
+    items = [{**_item(item), "lines": _lines(item)}] if item else [_item(each) for each in answer.items]
+    return {
+        "format": FORMAT,
+        "on": _date(answer.on),
+        "by": _date(answer.by),
+        "flying": _amount(answer.flying),
+        "meters": {name: _meter(point) for name, point in answer.meters.items()},
+        "problems": _problems(answer.problems),
+        "left_out": [place.file for place in answer.left_out],
+        "stops": [_stop(stop) for stop in answer.stops],
+        "items": items,
+    }
+
+
+def _meter(point: Point | None) -> Facts:
+    return {"reads": _amount(point.reads) if point else None, "total": _amount(point.total) if point else None}
+
+
+def _stop(stop: Stop) -> Facts:
+    return {"kind": stop.kind, "text": stop.text, **_place(stop.place)}
+
+
+def _item(item: Item) -> Facts:
+    last, expected = item.last, item.expected
+    return {
+        "check": item.check,
+        "kind": item.kind,
+        "panel": item.panel,
+        "state": item.state,
+        "last": None
+        if last is None
+        else {"date": _date(last.date), "total": _amount(last.total), "estimated": last.estimated},
+        "due": {
+            "date": _date(item.due.date),
+            "meter": item.due.meter,
+            "total": _amount(item.due.total),
+            "reads": _amount(item.due.reads),
+        },
+        "left": {"days": item.left.days, "amount": _amount(item.left.amount), "unit": item.left.unit},
+        "expected": None
+        if expected is None
+        else {"early": _date(expected.early), "likely": _date(expected.likely), "late": _date(expected.late)},
+        "source": item.source,
+    }
+
+
+def _lines(item: Item) -> list[Facts]:
+    return [{"text": line.text, "places": [_place(place) for place in line.places]} for line in item.lines]
+
+
+def plan_json(plan: Plan, logbook: Logbook | None = None) -> Facts:
+    """A plan. `logbook` says what could not be read when it was made."""
+    return {
+        "format": FORMAT,
+        "people": plan.people,
+        "inspectors": plan.inspectors,
+        "checks": list(plan.checks),
+        "panels": list(plan.panels),
+        "labour_min": plan.labour,
+        "elapsed_min": plan.elapsed,
+        "lower_bound_min": plan.lower_bound,
+        "proved": plan.proved,
+        "steps": [_step(step) for step in plan.steps],
+        "cautions": [{"at": caution.at, "text": caution.text} for caution in plan.cautions],
+        "parts": [{"amount": part.amount, "name": part.name} for part in plan.parts],
+        "tools": list(plan.tools),
+        "others": list(plan.others),
+        "notes": list(plan.notes),
+        "problems": _problems(logbook.problems if logbook else ()),
+    }
+
+
+def _step(step: Step) -> Facts:
+    return {
+        "step": step.step,
+        "panel": step.panel,
+        "check": step.check,
+        "start_min": step.start,
+        "end_min": step.end,
+        "people": step.people,
+        "who": list(step.who),
+    }
+
+
+def scope_json(answer: ScopeAnswer) -> Facts:
+    """The coverage of every code."""
+    return {
+        "format": FORMAT,
+        "scope": answer.scope.name,
+        "complete": answer.complete,
+        "codes": [
+            {
+                "code": entry.clause.code,
+                "state": entry.state,
+                "checks": list(entry.checks),
+                "reason": entry.reason or None,
+                "citation": entry.clause.citation,
+            }
+            for entry in answer.clauses
+        ],
+        "missing": [clause.code for clause in answer.missing],
+        "unknown": [{"code": each.code, "check": each.check or None, **_place(each.place)} for each in answer.unknown],
+    }
+
+
+def status_json(answer: DueAnswer) -> Facts:
+    """Total times, parts, inspections, life limits, standing findings."""
+    return {
+        "format": FORMAT,
+        "on": _date(answer.on),
+        "time_in_service": answer.seen.aircraft.time_in_service,
+        "meters": {name: _meter(point) for name, point in answer.meters.items()},
+        "problems": _problems(answer.problems),
+        "stops": [_stop(stop) for stop in answer.stops],
+        "positions": [_part(each) for each in part_times(answer)],
+        "inspections": [_item(item) for item in answer.items if item.kind == INSPECTION],
+        "life": [_item(item) for item in life_items(answer)],
+        "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
+    }
+
+
+def _part(each: PartTime) -> Facts:
+    fitting = each.fitting
+    return {
+        "position": each.position.id,
+        "on": each.position.on,
+        "part": fitting.part if fitting else None,
+        "serial": fitting.serial if fitting else None,
+        "fitted": _date(fitting.start.date) if fitting else None,
+        "here": _amount(each.here),
+        "since_new": _amount(each.since_new),
+        "since_overhaul": _amount(each.since_overhaul),
+    }
+
+
+def _finding(reference: str, finding: Finding) -> Facts:
+    return {
+        "finding": reference,
+        "panel": finding.panel,
+        "check": finding.check,
+        "found": finding.text,
+        "fix": str(finding.fix),
+        "before_flight": finding.before_flight,
+    }
+
+
+def history_json(answer: HistoryAnswer) -> Facts:
+    """The events of one id."""
+    return {
+        "format": FORMAT,
+        "id": answer.id,
+        "kind": answer.kind,
+        "name": answer.name,
+        "events": [
+            {
+                "date": _date(event.date),
+                "total": _amount(event.total),
+                "estimated": event.estimated,
+                "what": event.what,
+                "record": event.record,
+                **_place(event.place),
+            }
+            for event in answer.events
+        ],
+    }

@@ -1,0 +1,198 @@
+"""Everything done to a panel, a check or a position, from the first record to the last."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import meter_history
+from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, Page, Record, Removed
+from inspect_kit.report import blocks
+from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
+from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.pages.findings import cleared_later
+from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.pages.readings import shown
+from inspect_kit.report.words import counted, number
+
+PANEL, CHECK, POSITION = "panel", "check", "position"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One thing that a record says: on which day, at what total time in service, what, and where it stands.
+
+    `total` is None where nothing is known; `estimated` where the record itself has no reading.
+    """
+
+    date: dt.date
+    total: Decimal | None
+    estimated: bool
+    what: str
+    record: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HistoryAnswer:
+    """The events of one id, which is a panel, a check or a position, in order of time."""
+
+    id: str
+    kind: str
+    name: str
+    events: tuple[Event, ...]
+
+
+def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
+    """Everything on record of an id of today; records that name it by an old id count as well."""
+    clock = meter_history(logbook.aircraft.time_in_service, logbook.records)
+    if name in logbook.panels:
+        kind, title = PANEL, logbook.panels[name].name
+    elif name in logbook.checks:
+        kind, title = CHECK, logbook.checks[name].text
+    else:
+        kind, title = POSITION, name
+    events = []
+    for record in logbook.records:
+        at = clock.at(record)
+        for what in _said(logbook, record, kind, name):
+            events.append(
+                Event(
+                    date=record.date,
+                    total=None if at.point is None else at.total,
+                    estimated=at.estimated,
+                    what=what,
+                    record=record.name,
+                    place=record.place,
+                )
+            )
+    return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(events))
+
+
+def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:
+    if isinstance(record, Page):
+        yield from _page(logbook, record, kind, name)
+    if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
+        yield _finding(record.name, record.finding, logbook)
+    if kind == POSITION:
+        yield from _position(logbook, record, name)
+    elif isinstance(record, BroughtForward):
+        for old, last in record.last.items():
+            if logbook.id_now(old) == name:
+                totals = ", ".join(f"{meter} {number(total)}" for meter, total in last.totals.items())
+                words = ", ".join(word for word in (str(last.date or ""), totals, last.paper) if word)
+                yield f"brought forward: last done {words}"
+
+
+def _page(logbook: Logbook, record: Page, kind: str, name: str) -> Iterator[str]:
+    by = f", by {record.by.name}" if record.by else ""
+    if kind == PANEL and name in _now(logbook, record.opened):
+        yield f"opened{by}"
+    if name in _now(logbook, record.disturbed):
+        yield f"disturbed{by}"
+    done = [each for each in record.did if _is_here(logbook, logbook.id_now(each), kind, name)]
+    told = {logbook.id_now(result.check): result for result in record.results}
+    for each in dict.fromkeys(
+        [*_now(logbook, done), *(check for check in told if _is_here(logbook, check, kind, name))]
+    ):
+        result = told.get(each)
+        lead = "" if kind == CHECK else f"{each}: "
+        if result is not None and result.answer != DONE:
+            yield f"{lead}{result.answer}: {result.reason}"
+            continue
+        extra = [
+            f"{reading.label} {shown(reading)}" for reading in record.readings if logbook.id_now(reading.check) == each
+        ]
+        extra += list(result.notes) if result is not None else []
+        title = check_title(logbook, each) if kind == CHECK else each
+        yield f"done: {title}{by}{'; ' + '; '.join(extra) if extra else ''}"
+    if done and record.text:
+        yield record.text
+    for finding in record.findings:
+        if _concerns(logbook, finding, kind, name):
+            yield _finding(record.name, finding, logbook)
+
+
+def _now(logbook: Logbook, names: "tuple[str, ...] | list[str]") -> list[str]:
+    return [logbook.id_now(each) for each in names]
+
+
+def _is_here(logbook: Logbook, check: str, kind: str, name: str) -> bool:
+    """Whether a check is the one asked for, stands at the panel, or counts on the position."""
+    known: Check | None = logbook.checks.get(check)
+    if kind == CHECK or known is None:
+        return check == name
+    return known.panel == name if kind == PANEL else known.counts_on == name
+
+
+def _concerns(logbook: Logbook, finding: Finding, kind: str, name: str) -> bool:
+    check = logbook.id_now(finding.check) if finding.check else None
+    if kind == PANEL and finding.panel is not None and logbook.id_now(finding.panel) == name:
+        return True
+    return check is not None and _is_here(logbook, check, kind, name)
+
+
+def _finding(record: str, finding: Finding, logbook: Logbook) -> str:
+    reference = f"{record}#{finding.id}"
+    if finding.cleared is not None:
+        state = f"put right {finding.cleared.date}: {finding.cleared.text}"
+    elif (later := cleared_later(logbook).get(reference)) is not None:
+        state = f"put right by {later[0].name}"
+    else:
+        state = f"stands, {finding.fix}"
+    return f"found {finding.id}: {finding.text} ({state})"
+
+
+def _position(logbook: Logbook, record: Record, name: str) -> Iterator[str]:
+    if isinstance(record, Installed | Removed) and logbook.id_now(record.position) == name:
+        yield fitted_words(record)
+    if isinstance(record, BroughtForward):
+        yield from (
+            f"brought forward: {fitted_words(part)}" for part in record.fitted if logbook.id_now(part.position) == name
+        )
+
+
+def fitted_words(record: Installed | Removed) -> str:
+    """What went in or came out, with its own times."""
+    part = f"{record.part}, serial {record.serial}" if record.part else f"serial {record.serial}"
+    if isinstance(record, Removed):
+        rest = [record.reason, f"now: {record.where}" if record.where else ""]
+        return "; ".join(["removed " + part, *(word for word in rest if word)])
+    times = []
+    if record.since_new is not None:
+        times.append(f"{number(record.since_new)} h since new")
+    if record.since_overhaul is not None:
+        times.append(f"{number(record.since_overhaul)} h since overhaul")
+    return "; ".join(["installed " + part, *times])
+
+
+def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
+    """The events as a table."""
+    clock = logbook.aircraft.time_in_service
+    columns = (
+        Column(name="date"),
+        Column(name=clock, right=True),
+        Column(name="what", wide=True),
+        Column(name="record", rank=1),
+    )
+    rows = [Row(cells=(str(event.date), total_words(event), event.what, event.record)) for event in answer.events]
+    name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
+    made: list[Block] = [
+        *incomplete(logbook.problems),
+        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {counted(len(rows), 'entry', 'entries')}."),
+    ]
+    made += [table(columns, rows)] if rows else []
+    made += problem_blocks(logbook.problems)
+    title = f"History of {answer.id}, {logbook.aircraft.identity.registration}"
+    return blocks.Page(title=title, blocks=tuple(made), foot=title)
+
+
+def total_words(event: Event) -> str:
+    """The total time in service; `~` before one that is estimated."""
+    if event.total is None:
+        return ""
+    return f"~{number(event.total)}" if event.estimated else number(event.total)

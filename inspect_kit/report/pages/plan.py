@@ -1,0 +1,190 @@
+"""The plan of one job: what to have ready, who does what when, and how good the plan is."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from inspect_kit.model.checklist import OTHERS
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import Step
+from inspect_kit.plan.answer import Plan
+from inspect_kit.report.blocks import (
+    QUIET,
+    STOP,
+    STRONG,
+    Block,
+    Column,
+    Heading,
+    Listing,
+    Page,
+    Paragraph,
+    Row,
+    Table,
+    table,
+)
+from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.pages.timeline import timeline
+from inspect_kit.report.words import clock, counted, duration
+from inspect_kit.rules.cautions import DEFERRAL
+
+STEPS = (
+    Column(name="clock"),
+    Column(name="step", wide=True),
+    Column(name="min", right=True),
+    Column(name="who", wide=True),
+    Column(name=""),
+)
+CRITICAL = "*"
+
+
+def plan_page(plan: Plan, logbook: Logbook, worth: Sequence[str] = ()) -> Page:
+    """A plan as a page. `worth` are sentences on what else is worth doing while it is open."""
+    registration = logbook.aircraft.identity.registration
+    made: list[Block] = [
+        *incomplete(logbook.problems),
+        Paragraph(text=verdict_words(plan), tone=STRONG),
+        *(Paragraph(text=note) for note in plan.notes),
+        *_ready(plan),
+        *_worth(worth),
+        *_by_others(plan, logbook),
+    ]
+    drawn = timeline(plan, logbook)
+    if drawn is not None:
+        made += [Heading(text="Who is busy when, and how long each panel is off"), drawn]
+    if plan.steps:
+        text = f"Minutes and hours count from the start. {CRITICAL} marks the steps that set the finish."
+        made += [Heading(text="Steps"), Paragraph(text=text), steps_table(plan, logbook)]
+    made += [*_panels(plan, logbook), *problem_blocks(logbook.problems), Paragraph(text=DEFERRAL, tone=QUIET)]
+    extent = f"{counted(len(plan.checks), 'check')}, {counted(len(plan.panels), 'panel or setup', 'panels and setups')}"
+    title = f"Plan, {registration}: {extent}"
+    return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def verdict_words(plan: Plan) -> str:
+    """Labour, elapsed time, the bound, and whether anything shorter is possible."""
+    crew = f"{counted(plan.people, 'person', 'people')}, {plan.inspectors} of them inspecting"
+    if plan.people == 1:
+        crew = "one person"
+    text = (
+        f"{duration(plan.elapsed)} from start to finish for {crew}, {duration(plan.labour)} of labour; "
+        f"no plan can take less than {duration(plan.lower_bound)}: {plan.verdict}."
+    )
+    if plan.worked != plan.elapsed:
+        text += f" {duration(plan.worked)} of that are hours at work, the rest lies between sessions."
+    return text
+
+
+def _ready(plan: Plan) -> Iterator[Block]:
+    if plan.parts or plan.tools:
+        yield Heading(text="To have ready")
+        if plan.parts:
+            yield Paragraph(text=f"Parts and consumables: {'; '.join(map(str, plan.parts))}.")
+        if plan.tools:
+            yield Paragraph(text=f"Tools: {', '.join(plan.tools)}.")
+
+
+def _worth(worth: Sequence[str]) -> Iterator[Block]:
+    if worth:
+        yield Heading(text="What else is worth doing while it is open")
+        yield Listing(items=tuple(worth))
+
+
+def _by_others(plan: Plan, logbook: Logbook) -> Iterator[Block]:
+    if plan.others:
+        yield Heading(text="To be arranged with others")
+        rows = []
+        for name in plan.others:
+            check = logbook.checks.get(name)
+            by = check.others if check is not None and check.who == OTHERS else ""
+            rows.append(Row(cells=(name, check_title(logbook, name), by)))
+        columns = (Column(name="check"), Column(name="what", wide=True), Column(name="by", wide=True))
+        yield table(columns, rows)
+
+
+def steps_table(plan: Plan, logbook: Logbook) -> Table:
+    """The steps by the clock. A caution stands before the step that it belongs to."""
+    cautions: dict[str, list[str]] = {}
+    for caution in plan.cautions:
+        cautions.setdefault(caution.at, []).append(caution.text)
+    rows: list[Row] = []
+    told: set[str] = set()
+    for index, step in enumerate(plan.steps):
+        at = step.check or step.panel
+        if at not in told and (step.check is None or step.check in cautions):
+            told.add(at)
+            rows += [Row(band=f"CAUTION: {text}", tone=STOP) for text in cautions.get(at, ())]
+        rows.append(_step_row(step, logbook, critical=index in plan.critical))
+    return Table(columns=STEPS, rows=tuple(rows))
+
+
+def _step_row(step: Step, logbook: Logbook, *, critical: bool) -> Row:
+    return Row(
+        cells=(
+            f"{clock(step.start)}-{clock(step.end)}",
+            step_words(step, logbook),
+            str(step.end - step.start),
+            " + ".join(step.who),
+            CRITICAL if critical else "",
+        )
+    )
+
+
+def step_words(step: Step, logbook: Logbook) -> str:
+    """A step in words: `remove Lower cowling`, `oil-change: Change the oil`."""
+    if step.check is not None:
+        return f"{step.check}: {check_title(logbook, step.check)}"
+    return f"{step.step.upper()} {panel_name(logbook, step.panel)} ({step.panel})"
+
+
+def _panels(plan: Plan, logbook: Logbook) -> Iterator[Block]:
+    if not plan.bars:
+        return
+    yield Heading(text="Panels and setups")
+    checks: dict[str, list[str]] = {}
+    for step in plan.steps:
+        if step.check is not None:
+            checks.setdefault(step.panel, []).append(step.check)
+    rows = [
+        Row(
+            cells=(
+                panel_name(logbook, bar.panel),
+                clock(bar.start),
+                clock(bar.end),
+                duration(bar.end - bar.start),
+                ", ".join(checks.get(bar.panel, ())),
+            )
+        )
+        for bar in plan.bars
+    ]
+    columns = (
+        Column(name="panel", wide=True),
+        Column(name="off at", right=True),
+        Column(name="on at", right=True),
+        Column(name="off for", right=True),
+        Column(name="checks", wide=True),
+    )
+    yield table(columns, rows)
+
+
+def compare_page(plans: Mapping[str, Plan], logbook: Logbook) -> Page:
+    """Several plans of one job side by side, each under a name such as `2 people, 1 inspecting`."""
+    rows = [
+        Row(
+            cells=(
+                name,
+                duration(plan.elapsed),
+                duration(plan.labour),
+                duration(plan.lower_bound),
+                plan.verdict,
+            )
+        )
+        for name, plan in plans.items()
+    ]
+    columns = (
+        Column(name="crew", wide=True),
+        Column(name="elapsed", right=True),
+        Column(name="labour", right=True),
+        Column(name="no plan is under", right=True),
+        Column(name="verdict", wide=True),
+    )
+    title = f"Plans compared, {logbook.aircraft.identity.registration}"
+    return Page(title=title, blocks=(*incomplete(logbook.problems), table(columns, rows)), foot=title)

@@ -1,0 +1,90 @@
+"""The report of any record: an inspection or work in full, every other kind as what it says."""
+
+from collections.abc import Iterator
+
+from inspect_kit.model import record as kinds
+from inspect_kit.report import blocks
+from inspect_kit.report.asked import ReportFacts
+from inspect_kit.report.blocks import Block, Paragraph, facts
+from inspect_kit.report.naming import where
+from inspect_kit.report.pages.history import fitted_words
+from inspect_kit.report.pages.inspection import closing, inspection_page
+from inspect_kit.report.words import amount, number
+
+
+def report_page(asked: ReportFacts) -> blocks.Page:
+    """The report of the record that was asked about."""
+    record = asked.record
+    if isinstance(record, kinds.Page):
+        return inspection_page(asked)
+    registration = asked.logbook.aircraft.identity.registration
+    title = f"{KINDS[type(record)].capitalize()}, {registration}, {record.date}"
+    by = ", ".join(
+        word for word in ((record.by.name, record.by.kind, record.by.certificate) if record.by else ()) if word
+    )
+    made: list[Block] = [
+        facts(
+            ("Record", record.name),
+            ("Date", str(record.date)),
+            ("Entered", str(record.entered) if record.entered else ""),
+            ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
+            *_own(record, asked),
+            ("By", by),
+            ("Place", record.at),
+            ("Paper", record.paper),
+            ("Seal (SHA-256)", asked.seal_words),
+        )
+    ]
+    if record.text:
+        made.append(Paragraph(text=record.text))
+    made += closing(inspection=False)
+    return blocks.Page(title=title, blocks=tuple(made), foot=f"{registration}: {record.name}")
+
+
+KINDS: dict[type[kinds.Record], str] = {
+    kinds.Hours: "meter readings",
+    kinds.FindingRecord: "finding",
+    kinds.Signature: "signature",
+    kinds.Installed: "part installed",
+    kinds.Removed: "part removed",
+    kinds.MeterChange: "meter changed",
+    kinds.BroughtForward: "brought forward",
+    kinds.Amendment: "amendment",
+}
+
+
+def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
+    """What only this kind of record says."""
+    if isinstance(record, kinds.Hours):
+        yield "Added", ", ".join(f"{name} {added}" for name, added in record.added.items())
+    elif isinstance(record, kinds.FindingRecord):
+        yield "Where", where(asked.logbook, record.finding)
+        yield "Found", record.finding.text
+        yield "To be fixed", str(record.finding.fix)
+        yield "May wait because", record.finding.may_wait
+    elif isinstance(record, kinds.Signature):
+        yield "Of", record.of
+        yield "Signature", f"in ink, see {record.ink}" if record.ink else "by SSH key"
+    elif isinstance(record, kinds.Installed | kinds.Removed):
+        yield "Position", record.position
+        yield "What", fitted_words(record)
+    elif isinstance(record, kinds.MeterChange):
+        yield "Meter", record.meter
+        yield "Old one read", number(record.old)
+        yield "New one read", number(record.new)
+        if record.unrecorded is not None:
+            yield "Flown without one", f"{amount(record.unrecorded, 'h')}: {record.how_known}"
+    elif isinstance(record, kinds.BroughtForward):
+        yield (
+            "Meters brought forward",
+            "; ".join(
+                f"{name} reads {number(each.reads)}, total {number(each.total)}" for name, each in record.reads.items()
+            ),
+        )
+        yield "Fitted", "; ".join(f"{part.position}: {fitted_words(part)}" for part in record.fitted)
+        yield (
+            "Last done",
+            "; ".join(f"{name} {last.date or ''} {last.paper}".strip() for name, last in record.last.items()),
+        )
+    elif isinstance(record, kinds.Amendment):
+        yield "Puts right", record.of

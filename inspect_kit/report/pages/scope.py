@@ -1,0 +1,80 @@
+"""Which codes of the scope the checks cover, which the aircraft has not got and why, which are missing."""
+
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.report.blocks import GOOD, QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, table
+from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.words import counted
+from inspect_kit.rules.cautions import DEFERRAL
+from inspect_kit.rules.coverage import COVERED, MISSING, NOT_APPLICABLE, Coverage, ScopeAnswer
+
+COLUMNS = (
+    Column(name="code"),
+    Column(name="subject", wide=True),
+    Column(name="covered by", wide=True),
+    Column(name="look for", wide=True, rank=1),
+)
+
+
+def scope_page(answer: ScopeAnswer, logbook: Logbook) -> Page:
+    """The coverage of every code, by lettered paragraph."""
+    made: list[Block] = [*incomplete(logbook.problems), _summary(answer)]
+    if answer.unknown:
+        made.append(Heading(text="Codes that nobody knows"))
+        rows = [
+            Row(cells=(each.code, each.check or "not-applicable", str(each.place)), tone=STOP)
+            for each in answer.unknown
+        ]
+        made.append(
+            table((Column(name="code"), Column(name="named by", wide=True), Column(name="where", wide=True)), rows)
+        )
+    contradictions = [entry for entry in answer.clauses if entry.contradicts]
+    if contradictions:
+        made.append(Heading(text="Named not applicable, and covered all the same"))
+        rows = [Row(cells=(each.clause.code, each.reason, ", ".join(each.checks))) for each in contradictions]
+        columns = (Column(name="code"), Column(name="reason", wide=True), Column(name="covered by", wide=True))
+        made.append(table(columns, rows))
+    rows = []
+    for group, title in answer.scope.groups.items():
+        rows.append(Row(band=f"({group}) {title}"))
+        rows += [_row(entry) for entry in answer.clauses if entry.clause.group == group]
+    made += [
+        Heading(text=answer.scope.title),
+        table(COLUMNS, rows),
+        *problem_blocks(logbook.problems),
+        Paragraph(text=f"The published text governs; the words here are short. {DEFERRAL}", tone=QUIET),
+    ]
+    title = f"Scope, {logbook.aircraft.identity.registration}"
+    return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _summary(answer: ScopeAnswer) -> Paragraph:
+    counts = {
+        state: sum(entry.state == state for entry in answer.clauses) for state in (COVERED, NOT_APPLICABLE, MISSING)
+    }
+    text = (
+        f"{counted(len(answer.clauses), 'code')}: {counts[COVERED]} covered, {counts[NOT_APPLICABLE]} not applicable, "
+        f"{counts[MISSING]} missing."
+    )
+    if answer.missing:
+        text += f" Missing: {', '.join(clause.code for clause in answer.missing)}."
+    return Paragraph(text=text, tone=GOOD if answer.complete else STOP)
+
+
+def _row(entry: Coverage) -> Row:
+    clause = entry.clause
+    parts = "; ".join(f"{code} not applicable: {reason}" for code, reason in entry.in_part.items())
+    covered = {
+        COVERED: ", ".join(entry.checks),
+        NOT_APPLICABLE: f"not applicable: {entry.reason}",
+        MISSING: "!! MISSING",
+    }[entry.state]
+    tone = STOP if entry.state == MISSING else WARN if entry.contradicts else ""
+    return Row(
+        cells=(
+            clause.code,
+            clause.subject,
+            "; ".join(word for word in (covered, parts) if word),
+            "; ".join(clause.look_for),
+        ),
+        tone=tone,
+    )

@@ -1,0 +1,153 @@
+"""The state of the aircraft on one page: total times, parts, life limits, inspections, standing findings.
+
+What 14 CFR 91.417(a)(2) asks an owner to keep, the status of airworthiness directives aside, which is kept as checks.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
+from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.fitting import Fitting, all_fittings
+from inspect_kit.model.aircraft import Position
+from inspect_kit.model.interval import HOURS
+from inspect_kit.report.blocks import QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, Table, table
+from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
+from inspect_kit.report.pages.due import item_row
+from inspect_kit.report.pages.findings import standing_table
+from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.words import amount, counted, number
+from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartTime:
+    """What is fitted in a position (None: nothing on record) and its own hours now, where they are known.
+
+    `here` are hours in this position since it was fitted; `since_new` and `since_overhaul` its own.
+    """
+
+    position: Position
+    fitting: Fitting | None
+    here: Decimal | None = None
+    since_new: Decimal | None = None
+    since_overhaul: Decimal | None = None
+
+
+def part_times(answer: DueAnswer) -> tuple[PartTime, ...]:
+    """Every position that is not retired, with the part in it."""
+    book = chronicle(answer.seen)
+    fittings = all_fittings(book)
+    return tuple(
+        _part_time(book, position, fittings.get(position.id, ()))
+        for position in answer.seen.aircraft.positions.values()
+        if position.retired is None
+    )
+
+
+def _part_time(book: Chronicle, position: Position, stays: tuple[Fitting, ...]) -> PartTime:
+    fitting = stays[-1] if stays and stays[-1].end is None else None
+    if fitting is None:
+        return PartTime(position=position, fitting=None)
+    then, now = fitting.start.totals.get(book.clock), book.total_now(book.clock)
+    here = None if then is None or now is None else now - then
+    return PartTime(
+        position=position,
+        fitting=fitting,
+        here=here,
+        since_new=None if here is None or fitting.since_new is None else fitting.since_new + here,
+        since_overhaul=None if here is None or fitting.since_overhaul is None else fitting.since_overhaul + here,
+    )
+
+
+def life_items(answer: DueAnswer) -> tuple[Item, ...]:
+    """The items that end with a new part."""
+    checks = answer.seen.checks
+    return tuple(item for item in answer.items if item.check in checks and checks[item.check].life)
+
+
+def status_page(answer: DueAnswer) -> Page:
+    """The status of the aircraft on the day of the answer."""
+    logbook = answer.seen
+    identity = logbook.aircraft.identity
+    standing = logbook.standing()
+    inspections = [item for item in answer.items if item.kind == INSPECTION]
+    life = life_items(answer)
+    made: list[Block] = [
+        *incomplete(answer.problems),
+        *_stops(answer),
+        Heading(text="Total times"),
+        _totals(answer),
+        *_parts(answer),
+        Heading(text="Inspections"),
+        table(DUE_COLUMNS, [item_row(item) for item in inspections]),
+    ]
+    if life:
+        made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
+    made.append(Heading(text="Standing findings"))
+    made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
+    made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
+    title = (
+        f"Status of {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}, {answer.on}"
+    )
+    return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _stops(answer: DueAnswer) -> Iterator[Block]:
+    if answer.stops:
+        count = counted(len(answer.stops), "thing stops", "things stop")
+        yield Paragraph(text=f"{count} the aircraft: {'; '.join(stop.text for stop in answer.stops)}", tone=STOP)
+
+
+def _totals(answer: DueAnswer) -> Table:
+    clock = answer.seen.aircraft.time_in_service
+    rows = []
+    for name, point in answer.meters.items():
+        meter = answer.seen.aircraft.meters[name]
+        rows.append(
+            Row(
+                cells=(
+                    f"{name}, time in service" if name == clock else name,
+                    amount(point.total, meter.unit) if point else "no reading",
+                    number(point.reads) if point else "",
+                    str(point.date) if point else "",
+                )
+            )
+        )
+    columns = (
+        Column(name="meter", wide=True),
+        Column(name="total", right=True),
+        Column(name="reads", right=True),
+        Column(name="on"),
+    )
+    return table(columns, rows)
+
+
+def _parts(answer: DueAnswer) -> Iterator[Block]:
+    times = part_times(answer)
+    if not times:
+        return
+    yield Heading(text="Fitted parts")
+    rows = [Row(cells=_part_cells(each)) for each in times]
+    columns = (
+        Column(name="position"),
+        Column(name="part", wide=True),
+        Column(name="serial", wide=True),
+        Column(name="fitted"),
+        Column(name="here", right=True, rank=1),
+        Column(name="since new", right=True),
+        Column(name="since overhaul", right=True),
+    )
+    yield table(columns, rows)
+
+
+def _part_cells(each: PartTime) -> tuple[str, ...]:
+    position = f"{each.position.id} (on {each.position.on})" if each.position.on else each.position.id
+    if each.fitting is None:
+        return (position, "nothing on record", "", "", "", "", "")
+    fitted = each.fitting.start.date
+    hours = [
+        amount(value, HOURS) if value is not None else "" for value in (each.here, each.since_new, each.since_overhaul)
+    ]
+    return (position, each.fitting.part, each.fitting.serial, str(fitted) if fitted else "", *hours)

@@ -1,0 +1,57 @@
+"""What was read and checked, and every fault that was found."""
+
+from collections.abc import Mapping, Sequence
+
+from inspect_kit.errors import Problem
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Inspection
+from inspect_kit.report.blocks import GOOD, QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, facts, table
+from inspect_kit.report.pages.problems import problem_blocks
+from inspect_kit.report.words import counted
+
+
+WHAT_A_SEAL_SHOWS = (
+    "A whole seal shows that a record was not changed after it was sealed, not that what it says is right."
+)
+
+
+def verify_page(
+    logbook: Logbook, files: Mapping[str, bytes], problems: Sequence[Problem], broken: Sequence[Problem]
+) -> Page:
+    """`problems` are what could not be read or contradicts itself, `broken` seals, signatures and files that fail."""
+    sealed = [record for record in logbook.records if record.seal is not None]
+    unsealed = [record for record in logbook.of_kind(Inspection) if record.seal is None]
+    made: list[Block] = [
+        _verdict(problems, broken),
+        facts(
+            ("Files read", str(len(files))),
+            ("Records", str(len(logbook.records))),
+            ("Sealed records", str(len(sealed))),
+            ("Inspections without a seal", str(len(unsealed)) if unsealed else ""),
+            ("Panels, setups and places", str(len(logbook.panels))),
+            ("Checks", str(len(logbook.checks))),
+            ("Open worksheets", str(len(logbook.pages))),
+        ),
+    ]
+    if broken:
+        made.append(Heading(text="Broken seals, signatures and files"))
+        rows = [Row(cells=(str(each.place), each.message), tone=STOP) for each in broken]
+        made.append(table((Column(name="where", wide=True), Column(name="what is wrong", wide=True)), rows))
+    made += [
+        *problem_blocks(problems),
+        Paragraph(text=WHAT_A_SEAL_SHOWS, tone=QUIET),
+    ]
+    title = f"Records of {logbook.aircraft.identity.registration} verified"
+    return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _verdict(problems: Sequence[Problem], broken: Sequence[Problem]) -> Paragraph:
+    if not problems and not broken:
+        return Paragraph(text="Every file was read, every seal is whole.", tone=GOOD)
+    told = (
+        [counted(len(broken), "seal, signature or file is wrong", "seals, signatures or files are wrong")]
+        if broken
+        else []
+    )
+    told += [counted(len(problems), "problem")] if problems else []
+    return Paragraph(text=f"NOT GOOD: {' and '.join(told)}.", tone=STOP)
