@@ -9,7 +9,6 @@ from inspect_kit.report.blocks import GOOD, QUIET, STOP, Block, Column, Heading,
 from inspect_kit.report.pages.problems import problem_blocks
 from inspect_kit.report.words import counted
 
-
 WHAT_A_SEAL_SHOWS = (
     "A whole seal shows that a record was not changed after it was sealed, not that what it says is right."
 )
