@@ -1,0 +1,190 @@
+"""Two people, one aircraft: what git makes of records and pages written in several clones at once."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from tests.store.clones import Clone, answers, clones, random_history
+from tests.store.scratch import PAGE, complaints, settled
+
+pytestmark = pytest.mark.skipif(shutil.which("git") is None, reason="git is not installed")
+
+BASE = b"- [ ] `oil-change` Change the oil\n\n- [ ] `baffles` Baffles: cracks\n\n- [ ] `spinner` Spinner\n"
+FRONT = b"---\njob: condition\naircraft: N0TS\nbegun: 2026-11-21\nmeters: {tach: 611.2}\n---\n\n"
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_any_history_merges_cleanly_to_the_same_answers(tmp_path: Path, seed: int) -> None:
+    """Two hundred and more of these run in `python -m tests.bench store`."""
+    assert random_history(tmp_path, seed) >= 6
+
+
+def with_open_page(folder: Path) -> tuple[Clone, Clone]:
+    """Two clones that both have the same unfinished page, committed."""
+    one, two = clones(folder, 0, number=2)
+    for each in (one, two):
+        (each.root / PAGE).write_bytes(FRONT + BASE)
+    one.commit("a page in progress")
+    two.git("checkout", "-q", "--", ".")
+    assert two.merge(one).clean
+    return one, two
+
+
+def edit(clone: Clone, old: bytes, new: bytes, name: str = PAGE) -> None:
+    path = clone.root / name
+    assert old in path.read_bytes()
+    path.write_bytes(path.read_bytes().replace(old, new))
+    clone.commit("worked on the page")
+
+
+def test_neighbours_ticked_in_two_clones_merge_line_by_line(tmp_path: Path) -> None:
+    one, two = with_open_page(tmp_path)
+    edit(one, b"[ ] `oil-change`", b"[x] `oil-change`")
+    edit(two, b"[ ] `baffles`", b"[x] `baffles`")
+    edit(two, b"[ ] `spinner` Spinner\n", b"[x] `spinner` Spinner\n  - note: repainted\n")
+    assert one.merge(two).clean
+    assert two.merge(one).clean
+    merged = (one.root / PAGE).read_bytes()
+    assert merged == (two.root / PAGE).read_bytes()
+    assert merged.count(b"[x]") == 3
+    assert b"  - note: repainted\n" in merged
+    loaded = store.load(one.root)
+    assert loaded.problems == ()
+
+
+def test_the_same_check_answered_twice_is_named_by_file_and_line(tmp_path: Path) -> None:
+    one, two = with_open_page(tmp_path)
+    edit(one, b"Baffles: cracks\n", b"Baffles: cracks\n  - note: left one cracked\n")
+    edit(two, b"Baffles: cracks\n", b"Baffles: cracks\n  - note: right one cracked\n")
+    assert one.merge(two).undecided == (PAGE,)
+    text = (one.root / PAGE).read_text()
+    expected = [f"{PAGE}:{n}" for n, line in enumerate(text.split("\n"), 1) if line[:7] in ("<" * 7, "=" * 7, ">" * 7)]
+    assert len(expected) == 3
+    lines = complaints(one.root)
+    assert [line.split(": ")[0] for line in lines] == expected
+    assert all("a conflict was left in this file by git" in line for line in lines)
+    assert b"left one cracked" in (one.root / PAGE).read_bytes()
+    assert b"right one cracked" in (one.root / PAGE).read_bytes()
+
+
+def test_a_conflict_that_was_committed_by_mistake_is_still_named(tmp_path: Path) -> None:
+    one, two = with_open_page(tmp_path)
+    edit(one, b"[ ] `baffles` Baffles: cracks", b"[x] `baffles` Baffles: cracks, none")
+    edit(two, b"[ ] `baffles` Baffles: cracks", b"[x] `baffles` Baffles: cracks, one")
+    assert not one.merge(two).clean
+    one.commit("committed in a hurry")
+    assert len(complaints(one.root)) == 3
+
+
+def test_two_signatures_at_once_make_a_graph_that_joins(tmp_path: Path) -> None:
+    one, two, three = clones(tmp_path, 1)
+    first = one.sign(one.start())
+    one.commit("signed")
+    second = two.sign(two.start())
+    two.commit("signed")
+    assert three.merge(one).clean
+    assert three.merge(two).clean
+    both = {store.read_seal((three.root / name).read_bytes()).sha256 for name in (first, second)}  # type: ignore[union-attr]
+    assert set(store.heads(settled(three.root))) == both
+    third = three.sign(three.start())
+    seal = store.read_seal((three.root / third).read_bytes())
+    assert seal is not None
+    assert set(seal.after) == both
+    assert store.heads(settled(three.root)) == (seal.sha256,)
+    assert complaints(three.root) == []
+
+
+class TestAPageEditedElsewhereWhileItWasSigned:
+    """The hard case: a page committed before `sign` moved it, edited in another clone.
+
+    Git follows the rename and merges that edit silently into the sealed page.
+    """
+
+    def signed(self, folder: Path) -> tuple[Clone, Clone, str]:
+        one, two = with_open_page(folder)
+        record = one.sign(PAGE)
+        one.commit("signed")
+        return one, two, record
+
+    def test_the_edit_is_found_and_not_lost(self, tmp_path: Path) -> None:
+        one, two, record = self.signed(tmp_path)
+        edit(two, b"Baffles: cracks\n", b"Baffles: cracks\n  - found: F1 crack, 30 mm\n    - fix: before flight\n")
+        worksheet = store.worksheet_of(record)
+        for here, other in ((one, two), (two, one)):
+            assert here.merge(other).clean, "git merges it without a word"
+            page = (here.root / worksheet).read_bytes()
+            assert b"crack, 30 mm" in page
+            at = page[: page.index(b"  - found")].count(b"\n") + 1
+            seal = store.read_seal((here.root / record).read_bytes())
+            assert seal is not None
+            assert complaints(here.root) == [
+                f"{worksheet}:{at}: lines {at} to {at + 1} were added after it was sealed on {seal.date} in {record}"
+            ]
+            # The next command, and the next one that signs, leave it alone.
+            here.hours()
+            here.sign(here.start())
+            assert (here.root / worksheet).read_bytes() == page
+            here.git("reset", "-q", "--hard", "ORIG_HEAD")
+
+    def test_a_tick_taken_off_elsewhere_is_found(self, tmp_path: Path) -> None:
+        one, two, record = self.signed(tmp_path)
+        edit(two, b"[ ] `baffles`", b"[x] `baffles`")
+        assert one.merge(two).clean
+        (line,) = complaints(one.root)
+        assert line.startswith(
+            f"{store.worksheet_of(record)}:10: the box was `[ ]` and was changed after it was sealed"
+        )
+
+    def test_where_git_does_not_follow_the_rename_the_page_stands_open_again(self, tmp_path: Path) -> None:
+        one, two, record = self.signed(tmp_path)
+        edit(two, b"[ ] `baffles`", b"[x] `baffles`")
+        assert not two.merge(one, "--strategy=resolve").clean
+        two.commit("both kept")
+        assert (two.root / PAGE).exists()
+        seal = store.read_seal((two.root / record).read_bytes())
+        assert seal is not None
+        assert complaints(two.root) == [
+            f"{PAGE}: was signed on {seal.date} as {record} and changed after that: what was added stands in no "
+            "record. Write it down in a new one, then take this page away"
+        ]
+        before = (two.root / PAGE).read_bytes()
+        two.sign(two.start())
+        assert (two.root / PAGE).read_bytes() == before
+
+    def test_an_untouched_page_that_comes_back_is_known_for_signed(self, tmp_path: Path) -> None:
+        """A copy of the very page that was signed is no work in progress: its bytes say so."""
+        one, _, record = self.signed(tmp_path)
+        (one.root / PAGE).write_bytes((one.root / store.worksheet_of(record)).read_bytes())
+        assert PAGE not in settled(one.root)
+        assert complaints(one.root) == []
+        one.sign(one.start())
+        assert not (one.root / PAGE).exists()
+
+    def test_both_sign_the_same_page(self, tmp_path: Path) -> None:
+        """Git cannot decide where the page went; both records and both worksheets are kept and whole."""
+        one, two, record = self.signed(tmp_path)
+        other = two.sign(PAGE)
+        two.commit("signed here as well")
+        one.merge(two)
+        for name in (record, other):
+            assert store.worksheet_of(name) in settled(one.root)
+            assert name in settled(one.root)
+        assert complaints(one.root) == []
+
+
+def test_line_endings_turned_by_git_are_prevented_and_named(tmp_path: Path) -> None:
+    """A clone on a computer whose git turns LF into CRLF: with the attributes of a store nothing is turned."""
+    one, two = clones(tmp_path, 3, number=2)
+    one.sign(one.start())
+    one.commit("signed")
+    two.git("config", "core.autocrlf", "true")
+    assert two.merge(one).clean
+    assert complaints(two.root) == []
+    assert answers(one.root)[0] == answers(two.root)[0]
+    (two.root / ".gitattributes").unlink()
+    two.commit("without attributes")
+    two.git("rm", "-q", "--cached", "-r", ".")
+    two.git("reset", "-q", "--hard")
+    assert any("its line endings were changed from LF to CRLF" in line for line in complaints(two.root))
