@@ -12,6 +12,7 @@ PANEL, SETUP, PLACE_FILE = "panel", "setup", "place"
 BEFORE, OPEN, CLOSED = "before", "open", "closed"
 INSPECTOR, ANYONE, OTHERS = "inspector", "anyone", "others"
 DID, DISTURBED, INSTALLED = "did", "disturbed", "installed"
+WORDS = "words"  # The measure of a reading that is text.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +87,7 @@ class Reads:
 
     @property
     def in_words(self) -> bool:
-        return self.measure == "words"
+        return self.measure == WORDS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,12 +191,12 @@ class Check:
 
 
 def decimal(text: str) -> Decimal | None:
-    """A plain decimal number such as `412.6`, or None: no exponent, no sign but a minus, no separators."""
+    """A plain decimal number such as `412.6`, or None: no exponent, no sign but a minus, at most 15 digits."""
     body = text[1:] if text.startswith("-") else text
     whole, dot, fraction = body.partition(".")
     digits = whole + fraction
-    # Ten thousand digits are no reading; the bound also keeps conversions quick on hostile input.
-    if not (digits.isascii() and digits.isdigit()) or len(digits) > 40 or (dot and not (whole and fraction)):
+    # More digits are no reading of anything, and sums of so few stay exact in the 28 digits of decimal arithmetic.
+    if not (digits.isascii() and digits.isdigit()) or len(digits) > 15 or (dot and not (whole and fraction)):
         return None
     try:
         return Decimal(text)

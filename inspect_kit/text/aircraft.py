@@ -32,6 +32,7 @@ from inspect_kit.model.interval import DAYS, HOURS, LANDINGS
 from inspect_kit.text import grammar
 from inspect_kit.text.fields import read_yaml
 from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.limits import parse_every, parse_limit
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.source import Source, split_lines
 
@@ -159,7 +160,7 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
     found: dict[str, InspectionRule] = {}
     inspections = fields.mapping("inspections", required=True)
     for name, each in inspections.each_mapping() if inspections else ():
-        every = each.parsed("every", grammar.parse_every, required=True) or ()
+        every = each.parsed("every", parse_every, required=True) or ()
         if any(hasattr(term, "name") for term in every):
             each.problem("every", "an inspection counts by hours, landings or the calendar, not by an inspection")
             every = tuple(term for term in every if not hasattr(term, "name"))
@@ -196,7 +197,7 @@ def read_person(fields: Fields) -> Person | None:
 
 def _count(value: str) -> int:
     """count = 0 … 99"""
-    if not re.fullmatch(r"\d{1,2}", value):
+    if not re.fullmatch(r"[0-9]{1,2}", value):
         raise Unreadable(f"expected a whole number, not `{value[:20]}`")
     return int(value)
 
@@ -220,7 +221,7 @@ def parse_soon(value: str) -> Soon:
     found: dict[str, object] = {}
     names = {HOURS: "hours", DAYS: "days", LANDINGS: "landings"}
     for word, offset in grammar.parse_list(value):
-        limit = grammar.parse_limit(word)
+        limit = parse_limit(word)
         name = names.get(limit.unit)
         if name is None or name in found:
             raise Unreadable("expected hours, days and landings once each, such as `10 h, 30 days`", offset)
@@ -230,7 +231,8 @@ def parse_soon(value: str) -> Soon:
 
 def parse_session(value: str) -> Session:
     """SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ "," N " people" [ "," N " inspectors" ] ]"""
-    pattern = r"(\S+) +(\d\d):(\d\d) ?[-–] ?(\d\d):(\d\d)(?:, *(\d) (?:people|person))?(?:, *(\d) inspectors?)?"
+    hours = "([0-9]{2}):([0-9]{2})"
+    pattern = rf"(\S+) +{hours} ?[-–] ?{hours}(?:, *([1-9]) (?:people|person))?(?:, *([1-9]) inspectors?)?"
     match = re.fullmatch(pattern, value)
     if match is None:
         raise Unreadable("expected hours such as `2026-11-28 09:00-12:30` or `Saturday 09:00-12:30, 2 people`")

@@ -9,38 +9,40 @@
     then notes and items as in `text.items`; the keys of an item are in KEYS below.
 """
 
+import re
 from collections.abc import Callable
 from typing import Any
 
 from inspect_kit.model.checklist import PANEL, PLACE_FILE, SETUP, Check, Panel
-from inspect_kit.text import grammar
+from inspect_kit.text import check_values, grammar, limits
 from inspect_kit.text.items import Bullet, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.source import Source
+from inspect_kit.text.worksheet import KNOWN
 
 # Key of an item, the field of Check it fills, and its grammar. `reads`, `caution` and `uses` may be repeated.
 KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
-    "every": ("every", grammar.parse_every),
-    "once": ("once", grammar.parse_once),
-    "life": ("life", grammar.parse_limits),
-    "first": ("first", grammar.parse_first),
-    "grace": ("grace", grammar.parse_limits),
+    "every": ("every", limits.parse_every),
+    "once": ("once", limits.parse_once),
+    "life": ("life", limits.parse_limits),
+    "first": ("first", limits.parse_first),
+    "grace": ("grace", limits.parse_limits),
     "counts-on": ("counts_on", grammar.parse_id),
-    "owed-after": ("owed_after", grammar.parse_triggers),
+    "owed-after": ("owed_after", check_values.parse_triggers),
     "covers": ("covers", grammar.parse_codes),
-    "time": ("time", grammar.parse_time),
-    "who": ("who", grammar.parse_who),
+    "time": ("time", check_values.parse_time),
+    "who": ("who", check_values.parse_who),
     "with": ("with_", grammar.parse_ids),
-    "when": ("when", grammar.parse_when),
+    "when": ("when", check_values.parse_when),
     "after": ("after", grammar.parse_ids),
-    "within": ("within", grammar.parse_within),
-    "wait": ("wait", grammar.parse_wait),
+    "within": ("within", check_values.parse_within),
+    "wait": ("wait", check_values.parse_wait),
     "not-while": ("not_while", grammar.parse_ids),
     "alone": ("alone", grammar.parse_yes),
     "needs": ("needs", grammar.parse_ids),
-    "reads": ("reads", grammar.parse_reads),
-    "uses": ("uses", grammar.parse_parts),
-    "tools": ("tools", grammar.parse_tools),
+    "reads": ("reads", check_values.parse_reads),
+    "uses": ("uses", check_values.parse_parts),
+    "tools": ("tools", check_values.parse_tools),
     "source": ("source", str),
     "caution": ("cautions", str),
     "second-look": ("second_look", grammar.parse_yes),
@@ -56,6 +58,7 @@ DUE_KEYS = ("every", "once", "life", "first", "grace", "counts-on", "owed-after"
 def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Source]:
     """The panel, its checks, and the source with every problem. A check with a bad key stands, with `unread` named."""
     paper = read_paper(text, file)
+    _strays(paper)
     panel = _panel(paper)
     checks = []
     for item in paper.items:
@@ -63,6 +66,14 @@ def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Sou
         if check is not None:
             checks.append(check)
     return panel, checks, paper.source
+
+
+def _strays(paper: Paper) -> None:
+    """Keys right below a check that are not indented: they would count for nothing."""
+    for number, note in paper.notes:
+        match = re.match(r"[-*+]\s+([^:]{1,40}?)\s*:", note)
+        if match and number in paper.strays and match.group(1) in KEYS:
+            paper.source.problem(number, f"`{match.group(1)}` stands under no check: indent it")
 
 
 def _panel(paper: Paper) -> Panel | None:
@@ -134,6 +145,7 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
         unread.append("every")
         for key in ("once", "once_date", "life"):
             found.pop(key, None)
+    _same_labels(item, found, source)
     if not item.text:
         source.problem(item.lines[0], f"`{item.id}` says nothing after its id")
     due_unread = tuple(key for key in unread if key in DUE_KEYS)
@@ -151,10 +163,10 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
 def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Source) -> bool:
     """Read one bullet of a check into `found`; False when it could not be read."""
     line, key, value = bullet.lines[0], bullet.key, bullet.value
-    column = source.lines[line - 1].find(key)
+    column = max(source.lines[line - 1].find(key), 0)
     if key not in KEYS:
         hint = grammar.did_you_mean(key, KEYS)
-        source.problem(line, f"unknown key `{key[:60]}`{hint}", max(column, 0), max(column, 0) + len(key))
+        source.problem(line, f"unknown key `{key[:60]}`{hint}", column, column + len(key))
         # An interval under a misspelt key must not make the check seem to have none.
         return not any(f"`{due}`" in hint for due in DUE_KEYS) or _spoil(bullet, hint)
     if bullet.children:
@@ -172,6 +184,17 @@ def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Sou
         return False
     _keep(name, parsed, found)
     return True
+
+
+def _same_labels(item: Item, found: dict[str, Any], source: Source) -> None:
+    """Labels that would be taken for something else on the worksheet: asked for twice, or keys of its own."""
+    seen: set[str] = set()
+    for label in (label for reads in found.get("reads", ()) for label in reads.labels):
+        if label in KNOWN:
+            source.problem(item.lines[0], f"reads: `{label}` is a key of the worksheet: give the reading another name")
+        elif label in seen:
+            source.problem(item.lines[0], f"reads: `{label}` is asked for twice")
+        seen.add(label)
 
 
 def _spoil(bullet: Bullet, hint: str) -> bool:

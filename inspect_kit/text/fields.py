@@ -4,12 +4,12 @@
 is anything nested deeper than a record can be.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import yaml
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.text.source import CONTROL, odd_character, split_lines
 
 # The libyaml parser gives the same events, only sooner; a wheel without it still works.
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -72,7 +72,15 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
 
     Returns (None, problems) when it cannot be read; problems carry file and line.
     """
-    lines = text.split("\n")
+    lines = split_lines(text)
+    odd = [
+        Problem(Place(file, number), told)
+        for number, line in enumerate(lines, start=first_line)
+        if (told := odd_character(line))
+    ]
+    if CONTROL.search("".join(lines)):
+        # YAML takes some of these for the end of a line and refuses the others: no line number would be right.
+        return None, odd
     try:
         root = _compose(text)
     except _Refused as refused:
@@ -84,17 +92,16 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
         line = min(line, len(lines) - 1)
         return None, [_problem(file, lines, first_line, line, column, f"cannot be read as YAML: {error.problem}")]
     except yaml.YAMLError as error:
-        reason = getattr(error, "reason", "unacceptable characters")
-        return None, [Problem(Place(file, first_line), f"cannot be read as YAML: {reason}")]
+        return None, [Problem(Place(file, first_line), f"cannot be read as YAML: {getattr(error, 'reason', error)}")]
     if root is None:
         return None, [Problem(Place(file, first_line), "is empty: expected keys and values")]
     if not isinstance(root, Mapping):
         return None, [Problem(Place(file, first_line), "expected keys and values, such as `format: 1`")]
-    return _shifted(root, first_line), []
+    return _shifted(root, first_line), odd
 
 
 def _problem(file: str, lines: list[str], first_line: int, line: int, column: int, message: str) -> Problem:
-    excerpt = lines[line].rstrip("\r")
+    excerpt = lines[line]
     column = min(column, len(excerpt))
     return Problem(Place(file, line + first_line), message, excerpt, column, column + 1)
 
@@ -188,22 +195,8 @@ def front_matter(text: str) -> tuple[str | None, int]:
         return None, 0
     for number, line in enumerate(lines[1:], start=1):
         if line.rstrip() == "---":
-            return "\n".join(lines[1:number]), number + 1
+            return "".join(f"{line}\n" for line in lines[1:number]), number + 1
     return None, -1
-
-
-def walk(node: Node) -> Iterator[Scalar]:
-    """Every scalar below a node, keys included."""
-    match node:
-        case Scalar():
-            yield node
-        case Sequence():
-            for item in node.items:
-                yield from walk(item)
-        case Mapping():
-            for key, value in node.pairs:
-                yield key
-                yield from walk(value)
 
 
 class Plain(str):

@@ -13,15 +13,17 @@ import re
 from dataclasses import dataclass, field
 
 from inspect_kit.text.fields import Mapping, front_matter, read_yaml
-from inspect_kit.text.grammar import ID_PATTERN, did_you_mean
-from inspect_kit.text.source import Source, Value, split_lines
+from inspect_kit.text.grammar import ID_PATTERN, LONGEST_ID, did_you_mean
+from inspect_kit.text.source import Source, Value, odd_character, split_lines
 
 TAB = 4
 VERBS = ("remove", "refit", "make", "undo")
-REF_PATTERN = r"[A-Za-z0-9][A-Za-z0-9._-]*#F[0-9]+"
-ITEM = re.compile(rf"[-*+]\s+\[([ xX])\]\s+(?:(\S+)\s+)?`({ID_PATTERN}|{REF_PATTERN})`(?:\s+(.*))?")
-LOOKS_LIKE_BOX = re.compile(r"(?:[-*+•–·]|\d+[.)])\s*\[[^\]\[]{0,2}\](?![(:\[])|\[[ xX✓✔]?\](?![(:\[])")
-HAS_BOX = re.compile(r"[-*+]\s+\[[ xX]\]\s")
+REF_PATTERN = r"[^\s`/\\#][^`/\\#]*#F[0-9]{1,5}"
+ITEM = re.compile(rf"[-*+]\s+\[([ xX])\]\s+(?:(\S+)\s+)?`({ID_PATTERN}|{REF_PATTERN})`(.*)")
+# Whatever people draw for a box or a tick: behind a bullet, a number, a quotation mark, a table's bar, a comment.
+BEFORE_BOX = r"(?:<!--|[-*+•–—·>|#\s]|[0-9]{1,4}[.)])*"
+DRAWN_BOX = r"\[\s{0,4}[xXvVyYoO✓✔✗✘☑☒+*~/\\.-]?\s{0,4}\](?![(:\[])|\(\s?[xX✓✔]?\s?\)\s*`|[☐☑☒✅✔✓🗹]"
+LOOKS_LIKE_BOX = re.compile(BEFORE_BOX + f"(?:{DRAWN_BOX})")
 BULLET = re.compile(r"([-*+])(\s+)(.*)")
 FENCE = re.compile(r"(`{3,}|~{3,})(.*)")
 MARKER = re.compile(r"(<{7}|={7}|>{7}|\|{7})(\s|$)")
@@ -53,12 +55,16 @@ class Item:
 
 @dataclass(slots=True)
 class Paper:
-    """A Markdown page as read: front matter, boxes, and the notes between them with their lines."""
+    """A Markdown page as read: front matter, boxes, and the notes between them with their lines.
+
+    `strays` are the lines of `KEY: value` bullets that stand right below a box without being indented.
+    """
 
     source: Source
     front: Mapping | None = None
     items: list[Item] = field(default_factory=list)
     notes: list[tuple[int, str]] = field(default_factory=list)
+    strays: set[int] = field(default_factory=set)
 
 
 def read_paper(text: str, file: str) -> Paper:
@@ -68,7 +74,7 @@ def read_paper(text: str, file: str) -> Paper:
     front, skipped = front_matter(text)
     if skipped < 0:
         source.problem(1, "the front matter begins with `---` but has no second `---`")
-        return paper
+        skipped = 1
     if front is not None:
         paper.front, problems = read_yaml(front, file, first_line=2)
         source.problems += problems
@@ -80,32 +86,32 @@ def read_paper(text: str, file: str) -> Paper:
 
 
 class _Reader:
-    """Reads line by line; holds the open item, the open bullets by indent, and the open fence."""
+    """Reads line by line; holds the open items and the open bullets of the last one by indent, and the open fence."""
 
     def __init__(self, paper: Paper) -> None:
         self.paper, self.source = paper, paper.source
-        self.item: Item | None = None
-        self.open: list[Bullet] = []
+        self.items: list[Item] = []
+        self.open: dict[int, list[Bullet]] = {}
         self.fence: tuple[str, int] | None = None
+        self.right_below = False
 
     def line(self, number: int, raw: str) -> None:
+        if odd := odd_character(raw):
+            self.source.problem(number, odd)
         line = raw.expandtabs(TAB)
         body = line.strip()
         indent = len(line) - len(line.lstrip())
+        right_below, self.right_below = self.right_below, False
         if self._fenced(number, body) or not body:
             return
         if MARKER.match(raw) and not re.fullmatch(r"=+", body):
             self.source.problem(number, "a conflict marker of a merge: settle which side is right", 0, 7)
-            return
-        if match := ITEM.fullmatch(body):
+        elif (match := ITEM.fullmatch(body)) and len(match.group(3)) <= LONGEST_ID + 40:
             self._item(number, indent, match, raw)
-        elif HAS_BOX.match(body) or LOOKS_LIKE_BOX.match(body):
-            self._broken_box(number, raw, body)
-        elif self.item is not None and indent > self.item.indent:
-            self._below_item(number, indent, body, raw)
+        elif LOOKS_LIKE_BOX.match(body):
+            self._broken_box(number, indent, raw, body)
         else:
-            self.item = None
-            self.paper.notes.append((number, body))
+            self._other(number, indent, body, raw, right_below)
 
     def end(self) -> None:
         if self.fence is not None:
@@ -127,29 +133,46 @@ class _Reader:
         box, verb, name, text = match.groups()
         if verb and verb not in VERBS:
             start = raw.index(verb)
-            self.source.problem(
-                number, f"`{verb}` is no verb of a box{did_you_mean(verb, VERBS)}", start, start + len(verb)
-            )
-        self.item = Item(box != " ", verb or "", name, (text or "").strip(), (number, number), indent)
-        self.open = []
-        self.paper.items.append(self.item)
+            hint = did_you_mean(verb, VERBS)
+            self.source.problem(number, f"`{verb[:40]}` is no verb of a box{hint}", start, start + len(verb))
+        self._leave(indent)
+        item = Item(box != " ", verb or "", name, text.strip(), (number, number), indent)
+        self.items.append(item)
+        self.open[id(item)] = []
+        self.paper.items.append(item)
+        self.right_below = True
 
-    def _broken_box(self, number: int, raw: str, body: str) -> None:
-        self.item = None
+    def _leave(self, indent: int) -> None:
+        """Close the items that a line of this indent does not belong to."""
+        while self.items and indent <= self.items[-1].indent:
+            self.items.pop()
+
+    def _broken_box(self, number: int, indent: int, raw: str, body: str) -> None:
+        self._leave(indent)
         start = len(raw) - len(raw.lstrip())
         hint = "expected a bullet, a box and an id in backticks, such as - [ ] `oil-change` Change the oil"
         if match := re.match(r"[-*+]\s+\[[ xX]\]\s+(?:\S+\s+)?`([^`]*)`", body):
             hint = f"`{match.group(1)[:60]}` is no id: lower-case letters, digits and single hyphens, a letter first"
         self.source.problem(number, f"a box that cannot be read: {hint}", start, start + len(body))
 
-    def _below_item(self, number: int, indent: int, body: str, raw: str) -> None:
-        assert self.item is not None
-        self.item.lines = (self.item.lines[0], number)
+    def _other(self, number: int, indent: int, body: str, raw: str, right_below: bool) -> None:
+        """A line that is no box: a bullet or the run-on of one below an item, else a note."""
+        self._leave(indent)
+        if not self.items:
+            if right_below and BULLET.fullmatch(body):
+                self.paper.strays.add(number)
+                self.right_below = True
+            self.paper.notes.append((number, body))
+            return
+        self.right_below = True
+        item = self.items[-1]
+        item.lines = (item.lines[0], number)
+        opened = self.open[id(item)]
         bullet = BULLET.fullmatch(body)
-        while self.open and indent <= self.open[-1].indent:
-            self.open.pop()
+        while opened and indent <= opened[-1].indent:
+            opened.pop()
         if bullet is None:
-            self._run_on(number, body)
+            _run_on(item, opened, number, body)
             return
         key, colon, value = bullet.group(3).partition(":")
         column = len(raw) - len(raw.lstrip())
@@ -159,17 +182,18 @@ class _Reader:
         at = raw.index(":", column) + 1
         at += len(raw[at:]) - len(raw[at:].lstrip())
         made = Bullet(" ".join(key.split()), Value(value.strip(), number, at), (number, number), indent)
-        (self.open[-1].children if self.open else self.item.bullets).append(made)
-        for above in self.open:
+        (opened[-1].children if opened else item.bullets).append(made)
+        for above in opened:
             above.lines = (above.lines[0], number)
-        self.open.append(made)
+        opened.append(made)
 
-    def _run_on(self, number: int, body: str) -> None:
-        assert self.item is not None
-        if not self.open:
-            self.item.text = f"{self.item.text} {body}".strip()
-            return
-        bullet = self.open[-1]
-        bullet.value = Value(f"{bullet.value.text} {body}".strip(), bullet.value.line, -1)
-        for above in self.open:
-            above.lines = (above.lines[0], number)
+
+def _run_on(item: Item, opened: list[Bullet], number: int, body: str) -> None:
+    """Add a line to the value of the bullet above it, or to the text of the item."""
+    if not opened:
+        item.text = f"{item.text} {body}".strip()
+        return
+    bullet = opened[-1]
+    bullet.value = Value(f"{bullet.value.text} {body}".strip(), bullet.value.line, -1)
+    for above in opened:
+        above.lines = (above.lines[0], number)

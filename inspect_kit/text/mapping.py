@@ -22,31 +22,36 @@ class Fields:
     def __init__(self, node: Mapping, source: Source, path: str = "") -> None:
         self.node, self.source, self.path = node, source, path
         self.asked: set[str] = set()
+        self.values = {name.text: value for name, value in node.pairs}
 
     @property
     def line(self) -> int:
         return self.node.line
 
     def has(self, key: str) -> bool:
-        return self.node.get(key) is not None
+        return self.values.get(key) is not None
 
     def name(self, key: str) -> str:
         return f"{self.path}.{key}" if self.path else key
 
     def problem(self, key: str, message: str) -> None:
         """A problem with the value of a key, or with the whole mapping when the key is absent."""
-        node = self.node.get(key)
+        node = self.values.get(key)
         line = next((name.line for name, _ in self.node.pairs if name.text == key), self.node.line)
         if isinstance(node, Scalar) and node.line == line:
             self.source.problem(line, f"{self.name(key)}: {message}", node.column, node.column + len(node.text))
         else:
             self.source.problem(line, f"{self.name(key)}: {message}")
 
+    def missing(self, key: str) -> None:
+        """A problem: the mapping has not got this key."""
+        self.source.problem(self.node.line, f"{self.name(key)} is missing")
+
     def node_of(self, key: str, *, required: bool = False) -> Node | None:
         self.asked.add(key)
-        node = self.node.get(key)
+        node = self.values.get(key)
         if node is None and required:
-            self.source.problem(self.node.line, f"{self.name(key)} is missing")
+            self.missing(key)
         return node
 
     def parsed(self, key: str, parser: Callable[[str], T], *, required: bool = False) -> T | None:

@@ -20,8 +20,8 @@ from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.items import REF_PATTERN
 from inspect_kit.text.mapping import Fields
+from inspect_kit.text.page_values import parse_cleared, split_reading
 from inspect_kit.text.source import Value
-from inspect_kit.text.worksheet import parse_cleared, split_reading
 
 
 def read_page_facts(fields: Fields) -> dict[str, Any]:
@@ -54,14 +54,22 @@ def _reference(value: str) -> str:
 
 
 def _clears(fields: Fields) -> tuple[tuple[str, ...], dict[str, Any]]:
-    node = fields.node.get("clears")
+    """clears = [REF …] | {REF: cleared | nothing}: nothing where the record itself says how"""
+    node = fields.node_of("clears")
     if not isinstance(node, Mapping):
         return fields.list_of("clears", _reference), {}
-    below = fields.mapping("clears")
-    cleared = below.each_parsed(parse_cleared) if below else {}
-    for reference, _ in node.pairs:
-        fields.parse_scalar(reference, _reference, "clears")
-    return tuple(reference.text for reference, _ in node.pairs), cleared
+    below = Fields(node, fields.source, "clears")
+    references, cleared = [], {}
+    for name, value in below.each():
+        if fields.parse_scalar(name, _reference, "clears") is None:
+            continue
+        references.append(name.text)
+        if isinstance(value, Scalar) and not value.text:
+            continue
+        how = below.parsed(name.text, parse_cleared)
+        if how is not None:
+            cleared[name.text] = how
+    return tuple(references), cleared
 
 
 def _answer(value: str) -> str:
@@ -133,6 +141,8 @@ def _findings(fields: Fields) -> tuple[Finding, ...]:
     found = []
     findings = fields.mapping("findings")
     for name, below in findings.each_mapping() if findings else ():
+        if not re.fullmatch(r"F[0-9]{1,5}", name.text):
+            fields.source.problem(name.line, f"findings: `{name.text[:40]}` is no id of a finding such as `F1`")
         finding = read_finding(name.text, below)
         below.finish()
         if finding is not None:

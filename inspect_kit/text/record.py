@@ -28,7 +28,7 @@ from inspect_kit.model.record import (
     Work,
 )
 from inspect_kit.text import grammar
-from inspect_kit.text.aircraft import read_format, read_identity, read_person
+from inspect_kit.text.aircraft import read_format, read_identity
 from inspect_kit.text.fields import Mapping, Scalar, read_yaml
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.mapping import Fields
@@ -88,6 +88,11 @@ def _sha256(value: str) -> str:
     return value
 
 
+def _record_name(value: str) -> str:
+    """RECORD = the name of its file, with or without its folders and its ending"""
+    return value.rsplit("/", 1)[-1].removesuffix(".yaml")
+
+
 def _seal(fields: Fields) -> Seal | None:
     seal = fields.mapping("seal")
     if seal is None:
@@ -110,7 +115,12 @@ def _by(fields: Fields) -> Person | None:
         name = fields.text("by")
         return Person(name=name, place=fields.source.place(node.line)) if name else None
     if isinstance(node, Mapping):
-        return read_person(Fields(node, fields.source, "by"))
+        below = Fields(node, fields.source, "by")
+        name = below.text("name", required=True)
+        kind, certificate = below.text("kind"), below.text("certificate")
+        below.finish()
+        place = fields.source.place(node.line)
+        return Person(name=name, kind=kind, certificate=certificate, place=place) if name else None
     if node is not None:
         fields.problem("by", "expected a name, or name, kind and certificate")
     return None
@@ -118,7 +128,9 @@ def _by(fields: Fields) -> Person | None:
 
 def _read_hours(fields: Fields, common: dict[str, Any]) -> Record | None:
     if not fields.has("meters"):
-        fields.node_of("meters", required=True)
+        fields.missing("meters")
+    elif not common["meters"]:
+        fields.problem("meters", "expected at least one reading, such as `{tach: 412.6}`")
     added = fields.mapping("added")
     return Hours(added=added.each_parsed(str) if added else {}, **common)
 
@@ -158,13 +170,13 @@ def _read_finding(fields: Fields, common: dict[str, Any]) -> Record | None:
     if not fields.has("check") and not fields.has("panel"):
         fields.source.problem(fields.line, "a finding says where: `panel` or `check` is missing")
     if not fields.has("fix"):
-        fields.node_of("fix", required=True)
+        fields.missing("fix")
     finding = read_finding("F1", fields)
     return FindingRecord(finding=finding, **common) if finding else None
 
 
 def _read_signature(fields: Fields, common: dict[str, Any]) -> Record | None:
-    of, ink, ssh = fields.text("of", required=True), fields.text("ink"), fields.text("ssh")
+    of, ink, ssh = fields.parsed("of", _record_name, required=True), fields.text("ink"), fields.text("ssh")
     if bool(ink) == bool(ssh):
         fields.source.problem(fields.line, "a signature is in ink (logbook and page) or by ssh: one of the two")
     return Signature(of=of, ink=ink, ssh=ssh, **common) if of else None
@@ -242,9 +254,9 @@ def _totals(fields: Fields) -> dict[str, Any]:
 
 
 def _read_amendment(fields: Fields, common: dict[str, Any]) -> Record | None:
-    of = fields.text("of", required=True)
+    of = fields.parsed("of", _record_name, required=True)
     if not common["text"]:
-        fields.node_of("text", required=True)
+        fields.missing("text")
     return Amendment(of=of, **common) if of else None
 
 

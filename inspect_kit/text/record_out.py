@@ -114,7 +114,8 @@ def _page(record: Page) -> Keys:
         readings.setdefault(reading.check, {})[reading.label] = text
     clears: Any = list(record.clears)
     if record.cleared:
-        clears = {name: cleared_text(record.cleared[name]) for name in record.clears}
+        said = {name: cleared_text(cleared) for name, cleared in record.cleared.items()}
+        clears = {name: said.get(name, "") for name in record.clears}
     return {
         "sheet": record.sheet,
         "begun": _plain(record.begun),
@@ -158,7 +159,9 @@ def _removed(record: Removed) -> Keys:
 
 
 def _meter_change(record: MeterChange) -> Keys:
-    unrecorded = {"hours": _plain(record.unrecorded), "how-known": record.how_known} if record.unrecorded else None
+    unrecorded: Keys | None = None
+    if record.unrecorded is not None:
+        unrecorded = {"hours": _plain(record.unrecorded), "how-known": record.how_known}
     old_new = {"old": _plain(record.old), "new": _plain(record.new)}
     return {"meter": record.meter, **old_new, "unrecorded": unrecorded}
 

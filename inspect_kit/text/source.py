@@ -1,5 +1,6 @@
 """A file being read: its lines, and the problems found in it so far."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TypeVar
@@ -8,6 +9,11 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.text.grammar import Unreadable
 
 T = TypeVar("T")
+
+# Control characters and the breaks that some programs take for the end of a line (a CR before LF is none of them).
+CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff\ud800-\udfff]")
+# Embeddings, overrides and isolates of Unicode TR9: what follows them is shown in another order than it is written.
+TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +42,8 @@ class Source:
         if start is None or not 0 < line <= len(self.lines):
             self.problems.append(Problem(where, message))
             return
-        excerpt = self.lines[line - 1].rstrip("\r")
-        start = min(start, len(excerpt))
+        excerpt = self.lines[line - 1]
+        start = max(0, min(start, len(excerpt)))
         self.problems.append(Problem(where, message, excerpt, start, max(start + 1, end or start + 1)))
 
     def parse(self, parser: Callable[[str], T], value: Value, name: str) -> T | None:
@@ -56,7 +62,21 @@ class Source:
 
 def split_lines(text: str) -> list[str]:
     """The lines of a text without their endings; a CR before LF belongs to the ending."""
-    return [line.removesuffix("\r") for line in text.split("\n")]
+    *lines, last = text.split("\n")
+    return [*(line.removesuffix("\r") for line in lines), last]
+
+
+def odd_character(line: str) -> str | None:
+    """What is wrong with a line that holds a character no text file needs; None for all others."""
+    if match := CONTROL.search(line):
+        kind = "a control character"
+        if match.group() in "\r\x0b\x0c\x85\u2028\u2029":
+            kind = "a line break of another kind than the rest"
+    elif match := TURNING.search(line):
+        kind = "a character that turns the direction of writing"
+    else:
+        return None
+    return f"{kind} (U+{ord(match.group()):04X}) stands in column {match.start() + 1}: take it out"
 
 
 def one_line(value: str) -> str:

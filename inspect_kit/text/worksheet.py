@@ -6,42 +6,50 @@
     ---
     then items as in `text.items`: VERB `PANEL`, `CHECK`, or `RECORD#F1` for a finding that still stands.
 
-    under a check or a panel   found: [ "F" N " " ] text   with, indented:  fix, may wait because, waiting,
+    under a check or a panel   found: [ "F" N " " ] text   with, indented:  fix, may wait because, waiting, note,
                                cleared: DATE " " text [ "; by: " NAME ]
-    under a check              LABEL: value [ measure ] [ "(" bound ")" ]   with, indented:  again: value
                                not applicable: reason | not done: reason | note: text | took: minutes | by: NAME
-                               good until: DATE | second look by: NAME | paper: reference | disturbed: ids
-    under a standing finding   cleared, fix, may wait because, note
+                               second look by: NAME
+    under a check              LABEL: value [ measure ] [ "(" bound ")" ]   with, indented:  again: value
+                               good until: DATE | paper: reference | disturbed: ids
+    under a standing finding   cleared, fix, may wait because, note, took, by
     `____` stands where something is still to be written.
 """
 
-import datetime as dt
 import re
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
-from inspect_kit.model.checklist import Bound
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Fix, Reading
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.text import grammar
-from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.items import Bullet, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
-from inspect_kit.text.source import Source, Value
+from inspect_kit.text.page_values import is_blank, parse_cleared, split_reading, unless_blank
+from inspect_kit.text.source import Source
 
-BLANK = "____"
-# Keys with a meaning of their own; any other key under a check is the label of a reading.
-KNOWN = (
-    *("found", "fix", "may wait because", "waiting", "cleared", "again", "note", "took", "by"),
-    *("good until", "second look by", "paper", "disturbed", NOT_APPLICABLE, NOT_DONE),
-)
-FINDING_KEYS = ("fix", "may wait because", "waiting", "cleared", "note")
+NOTE, TOOK, BY, PAPER = "note", "took", "by", "paper"
+FOUND, FIX, MAY_WAIT, WAITING, CLEARED, AGAIN = "found", "fix", "may wait because", "waiting", "cleared", "again"
+GOOD_UNTIL, SECOND_LOOK, DISTURBED = "good until", "second look by", "disturbed"
+# What may stand under each kind of box; under a check any other key is the label of a reading.
+PANEL_KEYS = (FOUND, NOTE, TOOK, BY, SECOND_LOOK, NOT_APPLICABLE, NOT_DONE)
+CHECK_KEYS = (*PANEL_KEYS, GOOD_UNTIL, PAPER, DISTURBED)
+STANDING_KEYS = (CLEARED, FIX, MAY_WAIT, NOTE, TOOK, BY)
+FINDING_KEYS = (FIX, MAY_WAIT, WAITING, CLEARED, NOTE)
+KNOWN = tuple(dict.fromkeys((*CHECK_KEYS, *STANDING_KEYS, *FINDING_KEYS, AGAIN)))
+# The field of Entry that a key fills; both answers fill one.
+FIELDS = {GOOD_UNTIL: "good_until", SECOND_LOOK: "second_look", MAY_WAIT: "may_wait"}
+FIELDS |= {NOT_APPLICABLE: "answer", NOT_DONE: "answer"}
+# A bullet with one of these that stands under no box is an entry that lost its place.
+NEVER_NOTES = tuple(key for key in KNOWN if key not in (NOTE, BY, PAPER))
 
 
 def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     """The page, or None when its front matter cannot be read; the source holds every problem."""
     paper = read_paper(text, file)
     source = paper.source
+    _strays(paper)
     if paper.front is None:
         if not source.problems:
             source.problem(1, "a worksheet begins with front matter between two lines `---` that names its job")
@@ -53,7 +61,7 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     front: dict[str, Any] = {
         "registration": fields.text("aircraft", required=True),
         "meters": _meters(meters) if meters else {},
-        "inspector": _unless_blank(fields.text("inspector")),
+        "inspector": unless_blank(fields.text("inspector")),
         "helpers": fields.texts("helpers"),
     }
     fields.finish()
@@ -64,19 +72,19 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     return Worksheet(name=name, job=job, begun=begun, entries=entries, place=source.place(1), **front), source
 
 
+def _strays(paper: Paper) -> None:
+    """Entries that stand under no box: right below one without an indent, or somewhere else by themselves."""
+    for number, note in paper.notes:
+        match = re.match(r"[-*+]\s+([^:]{1,40}?)\s*:", note)
+        if match and (number in paper.strays or match.group(1) in NEVER_NOTES):
+            told = f"`{match.group(1)}` stands under no box: indent it below the one it belongs to"
+            paper.source.problem(number, told)
+
+
 def _meters(fields: Fields) -> dict[str, Decimal]:
     """NAME: NUMBER | blank: a meter that is still to be read is left out."""
     found = fields.each_parsed(lambda value: None if is_blank(value) else grammar.parse_number(value))
     return {name: number for name, number in found.items() if number is not None}
-
-
-def _unless_blank(value: str) -> str:
-    return "" if is_blank(value) else value
-
-
-def is_blank(value: str) -> bool:
-    """Whether something is still to be written there: nothing, or a line of underscores, perhaps before a measure."""
-    return not value.strip() or re.match(r"_{2,}", value.strip()) is not None
 
 
 def _entries(paper: Paper) -> tuple[Entry, ...]:
@@ -85,135 +93,122 @@ def _entries(paper: Paper) -> tuple[Entry, ...]:
         match.group(1)
         for item in paper.items
         for bullet in item.bullets
-        if bullet.key == "found" and (match := re.match(r"(F\d+)\b", bullet.value.text))
+        if bullet.key == FOUND and (match := re.match(r"(F[0-9]{1,5})\b", bullet.value.text))
     }
-    free = (f"F{number}" for number in range(1, 100_000) if f"F{number}" not in taken)
+    free = (name for number in range(1, 200_000) if (name := f"F{number}") not in taken)
     named: set[str] = set()
-    entries = []
-    for item in paper.items:
-        entry: dict[str, Any] = {"readings": [], "findings": [], "notes": []}
-        for bullet in item.bullets:
-            if bullet.key == "found":
-                entry["findings"].append(_finding(bullet, item, free, named, paper.source))
-            else:
-                _read_key(bullet, item, entry, paper.source)
-        for key in ("readings", "findings", "notes"):
-            entry[key] = tuple(entry[key])
-        entries.append(
-            Entry(
-                verb=item.verb,
-                id=item.id,
-                text=item.text,
-                ticked=item.ticked,
-                place=paper.source.place(item.lines[0]),
-                lines=item.lines,
-                **entry,
-            )
-        )
-    return tuple(entries)
+    return tuple(_entry(item, free, named, paper.source) for item in paper.items)
 
 
-def _read_key(bullet: Bullet, item: Item, entry: dict[str, Any], source: Source) -> None:
-    key, value, line = bullet.key, bullet.value, bullet.lines[0]
-    column = max(source.lines[line - 1].find(key), 0)
-    written = "" if is_blank(value.text) else value.text
-    if key not in KNOWN:
-        if item.verb or "#" in item.id:
-            hint = grammar.did_you_mean(key, KNOWN)
-            source.problem(line, f"unknown key `{key[:60]}`{hint}", column, column + len(key))
+def _entry(item: Item, free: Iterator[str], named: set[str], source: Source) -> Entry:
+    found: dict[str, Any] = {"readings": (), "findings": (), "notes": ()}
+    allowed = PANEL_KEYS if item.verb else STANDING_KEYS if "#" in item.id else CHECK_KEYS
+    for bullet in item.bullets:
+        if bullet.key == FOUND and FOUND in allowed:
+            found["findings"] += (_finding(bullet, item, free, named, source),)
+        elif bullet.key in allowed:
+            _read_key(bullet, item, found, source)
+        elif allowed is CHECK_KEYS and bullet.key not in KNOWN:
+            found["readings"] += (_reading(bullet, item.id, source),)
         else:
-            entry["readings"].append(_reading(bullet, item.id, source))
-        return
+            _misplaced(bullet, allowed, source)
+    return Entry(
+        verb=item.verb,
+        id=item.id,
+        text=item.text,
+        ticked=item.ticked,
+        place=source.place(item.lines[0]),
+        lines=item.lines,
+        **found,
+    )
+
+
+def _misplaced(bullet: Bullet, allowed: tuple[str, ...], source: Source) -> None:
+    """A key that does not belong under this kind of box."""
+    if bullet.key in (*FINDING_KEYS, AGAIN) and FOUND in allowed:
+        _problem_at(bullet, f"`{bullet.key}` stands under a finding or a reading, indented", source)
+    elif bullet.key in KNOWN:
+        kind = "panel" if FOUND in allowed else "finding that stands from before"
+        _problem_at(bullet, f"`{bullet.key}` does not belong under the box of a {kind}", source)
+    else:
+        hint = grammar.did_you_mean(bullet.key, allowed)
+        _problem_at(bullet, f"unknown key `{bullet.key[:60]}`{hint}", source)
+
+
+def _problem_at(bullet: Bullet, message: str, source: Source) -> None:
+    """A problem with the key of a bullet underlined."""
+    line = bullet.lines[0]
+    column = max(source.lines[line - 1].find(bullet.key), 0)
+    source.problem(line, message, column, column + len(bullet.key))
+
+
+def _read_key(bullet: Bullet, item: Item, found: dict[str, Any], source: Source) -> None:
+    key, value = bullet.key, bullet.value
+    written = unless_blank(value.text)
     for below in bullet.children:
-        source.problem(below.lines[0], f"nothing stands under `{key}`")
-    single = {NOT_APPLICABLE: "answer", NOT_DONE: "answer", "may wait because": "may_wait"}.get(key, key)
-    if key not in ("note", "again") and entry.get(single) and single in entry:
-        source.problem(line, f"`{key}` stands twice under `{item.id}`", column, column + len(key))
+        _problem_at(below, f"nothing stands under `{key}`", source)
+    if key == NOTE:
+        found["notes"] += (value.text,)
+        return
+    name = FIELDS.get(key, key)
+    if found.get(name):
+        _problem_at(bullet, f"`{key}` stands twice under `{item.id}`", source)
         return
     match key:
-        case "note":
-            entry["notes"].append(value.text)
-        case "by":
-            entry["by"] = written
-        case "took" if written:
-            entry["took"] = source.parse(grammar.parse_minutes, value, key)
-        case "second look by":
-            entry["second_look"] = written
-        case "paper":
-            entry["paper"] = written
-        case "good until":
-            entry["good_until"] = written
-            if written and source.parse(grammar.parse_date, value, key) is None:
-                entry["good_until"] = ""
-        case "disturbed" if written:
-            entry["disturbed"] = source.parse(grammar.parse_ids, value, key) or ()
         case "not applicable" | "not done":
-            entry["answer"], entry["reason"] = key, written
-        case "cleared" if written:
-            entry["cleared"] = source.parse(parse_cleared, value, key)
-        case "fix" if written:
-            entry["fix"] = source.parse(grammar.parse_fix, value, key)
-        case "may wait because":
-            entry["may_wait"] = written
-        case "waiting" | "again":
-            source.problem(line, f"`{key}` stands under a finding or a reading, indented", column, column + len(key))
+            found["answer"], found["reason"] = key, written
+        case "good until":
+            readable = not written or source.parse(grammar.parse_date, value, key) is not None
+            found[name] = written if readable else ""
+        case "by" | "second look by" | "paper" | "may wait because":
+            found[name] = written
+        case _ if written:
+            parsed = source.parse(PARSERS[key], value, key)
+            if parsed is not None:
+                found[name] = parsed
 
 
-def _finding(bullet: Bullet, item: Item, free: Any, named: set[str], source: Source) -> Finding:
+PARSERS: dict[str, Any] = {
+    TOOK: grammar.parse_minutes,
+    DISTURBED: grammar.parse_ids,
+    CLEARED: parse_cleared,
+    FIX: grammar.parse_fix,
+}
+
+
+def _finding(bullet: Bullet, item: Item, free: Iterator[str], named: set[str], source: Source) -> Finding:
     """found = [ "F" N " " ] text, with the keys of a finding indented below it."""
-    match = re.match(r"(F\d+)\b:?\s*(.*)", bullet.value.text, re.DOTALL)
+    match = re.match(r"(F[0-9]{1,5})\b:?\s*(.*)", bullet.value.text, re.DOTALL)
     name, text = match.groups() if match else (next(free), bullet.value.text)
-    line = bullet.lines[0]
     if name in named:
-        source.problem(line, f"the finding {name} stands twice on this page")
+        _problem_at(bullet, f"the finding {name} stands twice on this page", source)
         name = next(free)
     named.add(name)
     if is_blank(text):
-        source.problem(line, f"the finding {name} says nothing")
+        _problem_at(bullet, f"the finding {name} says nothing", source)
     found: dict[str, Any] = {}
     for below in bullet.children:
-        column = max(source.lines[below.lines[0] - 1].find(below.key), 0)
         if below.key not in FINDING_KEYS:
             hint = grammar.did_you_mean(below.key, FINDING_KEYS)
-            source.problem(
-                below.lines[0],
-                f"unknown key `{below.key[:60]}` under a finding{hint}",
-                column,
-                column + len(below.key),
-            )
-        elif below.key in found:
-            source.problem(below.lines[0], f"`{below.key}` stands twice under {name}", column, column + len(below.key))
+            _problem_at(below, f"unknown key `{below.key[:60]}` under a finding{hint}", source)
+        elif below.key in found and below.key != NOTE:
+            _problem_at(below, f"`{below.key}` stands twice under {name}", source)
+        elif below.key == NOTE:
+            # A finding has no notes of its own: what is remarked belongs to what was found.
+            text = f"{text}; {below.value.text}"
         elif not is_blank(below.value.text):
-            found[below.key] = _finding_key(below, source)
+            found[below.key] = source.parse(PARSERS.get(below.key, str), below.value, below.key)
     return Finding(
         id=name,
         panel=item.id if item.verb else None,
         check=None if item.verb else item.id,
         text=text,
-        fix=found.get("fix") or Fix(),
-        may_wait=found.get("may wait because", ""),
-        waiting=found.get("waiting", ""),
-        cleared=found.get("cleared"),
-        place=source.place(line),
+        fix=found.get(FIX) or Fix(),
+        may_wait=found.get(MAY_WAIT, ""),
+        waiting=found.get(WAITING, ""),
+        cleared=found.get(CLEARED),
+        place=source.place(bullet.lines[0]),
     )
-
-
-def _finding_key(below: Bullet, source: Source) -> Any:
-    if below.key == "fix":
-        return source.parse(grammar.parse_fix, below.value, "fix")
-    if below.key == "cleared":
-        return source.parse(parse_cleared, below.value, "cleared")
-    return below.value.text
-
-
-def parse_cleared(value: str) -> Cleared:
-    """cleared = DATE " " text [ "; by: " NAME ]"""
-    head, _, by = value.partition("; by:")
-    word, _, text = head.strip().partition(" ")
-    date: dt.date = grammar.parse_date(word.rstrip(",:"))
-    if not text.strip() or is_blank(text):
-        raise Unreadable("says no more than the date: what was done?")
-    return Cleared(date=date, text=text.strip(), by=by.strip())
 
 
 def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
@@ -221,8 +216,8 @@ def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
     value, measure, bound = split_reading(bullet.value, source, bullet.key)
     again = []
     for below in bullet.children:
-        if below.key != "again":
-            source.problem(below.lines[0], f"expected `again: value` under a reading, not `{below.key[:40]}`")
+        if below.key != AGAIN:
+            _problem_at(below, f"expected `again: value` under a reading, not `{below.key[:40]}`", source)
         elif not is_blank(below.value.text):
             again.append(below.value.text)
     return Reading(
@@ -234,22 +229,3 @@ def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
         again=tuple(again),
         place=source.place(bullet.lines[0]),
     )
-
-
-def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bound | None]:
-    """Value, measure and bound of a reading as the page shows it: `76 psi (at least 60)`, `____ psi (at least 60)`.
-
-    The value of a reading in words is everything; the measure is then `words`, which the page shows in brackets.
-    """
-    text = value.text.strip()
-    bound: Bound | None = None
-    measure = ""
-    if match := re.fullmatch(r"(.*?)\s*\(((?:at least|at most) [^()]*|[-\d.]+ to [-\d.]+|words)\)", text):
-        text = match.group(1)
-        if match.group(2) == "words":
-            return ("" if is_blank(text) else text), "words", None
-        reads = source.parse(lambda tail: grammar.parse_reads(f"x, x, {tail}"), Value(match.group(2), value.line), key)
-        bound = reads.bound if reads else None
-    if match := re.fullmatch(r"(_{2,}|-?[\d.]+)\s*(.*)", text):
-        text, measure = match.groups()
-    return ("" if is_blank(text) else text), measure, bound

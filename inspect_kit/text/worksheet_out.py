@@ -7,9 +7,8 @@ from decimal import Decimal
 from inspect_kit.model.checklist import OTHERS, Check, Panel, Reads
 from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.text.fields import Plain, write_yaml
+from inspect_kit.text.page_values import BLANK
 from inspect_kit.text.record_out import cleared_text
-
-BLANK = "____"
 
 
 def page_text(

@@ -1,0 +1,88 @@
+"""Limits as they are written: `50 h`, `12 calendar months`, `100 h or condition inspection`.
+
+    every = term { " or " term }            term = limit | NAME " inspection" | "as marked"
+    once  = limits | DATE                   life = limits               limits = limit { " or " limit }
+    first = limit { "," limit }
+    limit = NUMBER " " unit [ " on " METER ]
+    unit  = "h" | "landings" | "days" | "months" | "years" | "calendar months", singular too
+"""
+
+import datetime as dt
+import re
+
+from inspect_kit.model.checklist import decimal
+from inspect_kit.model.interval import CALENDAR_UNITS, METER_UNITS, SINGULAR, AsMarked, AtInspection, Limit, Term
+from inspect_kit.text.grammar import (
+    ID_PATTERN,
+    Unreadable,
+    did_you_mean,
+    parse_at,
+    parse_date,
+    parse_id,
+    parse_list,
+    split_at,
+)
+
+UNITS = METER_UNITS + CALENDAR_UNITS
+FULL_UNIT = {**{unit: unit for unit in UNITS}, **{one: unit for unit, one in SINGULAR.items()}}
+# Years of a calendar limit, hours or landings of another: more than any part lasts. It keeps due dates in the calendar.
+MOST_YEARS = 200
+MOST_USE = 1_000_000
+PER_YEAR = {"days": 366, "months": 12, "years": 1, "calendar months": 12}
+
+
+def parse_limit(value: str) -> Limit:
+    """limit = NUMBER " " unit [ " on " METER ]
+
+    unit = "h" | "landings" | "days" | "months" | "years" | "calendar months", singular too
+    """
+    words = value.split()
+    number = words[0] if words else ""
+    amount = decimal(number)
+    if amount is None:
+        raise Unreadable(f"expected a limit such as `50 h` or `12 calendar months`, not `{value[:60]}`", 0, len(number))
+    meter = words[-1] if len(words) >= 4 and words[-2] == "on" else None
+    unit = " ".join(words[1:-2] if meter is not None else words[1:])
+    if not unit:
+        raise Unreadable(f"`{number}` needs a unit: {', '.join(UNITS)}", 0, len(number))
+    if unit not in FULL_UNIT:
+        start = value.index(words[1], len(number))
+        end = value.rindex(" on ") if meter is not None and " on " in value else len(value)
+        hint = did_you_mean(unit, FULL_UNIT)
+        raise Unreadable(f"`{unit[:40]}` is no unit of a limit{hint}", start, len(value[:end].rstrip()))
+    if meter is not None:
+        parse_at(parse_id, meter, len(value) - len(meter))
+    try:
+        limit = Limit(number=amount, unit=FULL_UNIT[unit], meter=meter)
+    except ValueError as reason:
+        raise Unreadable(str(reason), 0, len(value)) from None
+    if limit.number > (MOST_YEARS * PER_YEAR[limit.unit] if limit.is_calendar else MOST_USE):
+        raise Unreadable("is more than any limit of an aircraft", 0, len(value))
+    return limit
+
+
+def parse_limits(value: str) -> tuple[Limit, ...]:
+    """limits = limit { " or " limit }: whichever comes first"""
+    return tuple(parse_at(parse_limit, piece, offset) for piece, offset in split_at(value, " or "))
+
+
+def parse_every(value: str) -> tuple[Term, ...]:
+    """every = term { " or " term }; term = limit | NAME " inspection" | "as marked" """
+
+    def term(piece: str) -> Term:
+        if piece == "as marked":
+            return AsMarked()
+        match = re.fullmatch(rf"({ID_PATTERN}) inspection", piece)
+        return AtInspection(name=match.group(1)) if match else parse_limit(piece)
+
+    return tuple(parse_at(term, piece, offset) for piece, offset in split_at(value, " or "))
+
+
+def parse_first(value: str) -> tuple[Limit, ...]:
+    """first = limit { "," limit }: the first limits one after another, each counted from the fitting or the trigger"""
+    return tuple(parse_at(parse_limit, word, offset) for word, offset in parse_list(value))
+
+
+def parse_once(value: str) -> tuple[Limit, ...] | dt.date:
+    """once = limits | DATE"""
+    return parse_date(value) if re.match(r"[0-9]{4}-", value) else parse_limits(value)
