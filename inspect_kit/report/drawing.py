@@ -10,6 +10,8 @@ from inspect_kit.report.measure import clipped, padded, width
 
 LABELS = 26
 VALUES = 12
+# Marks that are a line between two ends; all others with an end are bars.
+LINES = (blocks.RANGE, blocks.PULLED)
 # Room that is left to the axis at least, before labels give way.
 AXIS = 40
 
@@ -108,19 +110,33 @@ def _strip(chart: Chart, marks: tuple[Mark, ...], cells: int, glyphs: Glyphs) ->
     strip = [" "] * cells
     for at, _ in chart.ticks:
         strip[_cell(chart, at, cells)] = glyphs.tick
+    for cell, kind in _filled(chart, marks, cells).items():
+        strip[cell] = glyphs.marks[kind][1]
     for mark in marks:
         first, middle, last = glyphs.marks[mark.kind]
         start = _cell(chart, mark.start, cells)
         if mark.end is None:
             strip[start] = first
-            continue
-        # A bar covers the cells that it touches, and one at least.
-        scale = cells / (chart.end - chart.start)
-        end = min(max(ceil((mark.end - chart.start) * scale) - 1, start), cells - 1)
-        if mark.kind in (blocks.RANGE, blocks.PULLED):
+        elif mark.kind in LINES:
             end = _cell(chart, mark.end, cells)
-        strip[start : end + 1] = [first, *[middle] * (end - start - 1), last][: end - start + 1]
+            strip[start : end + 1] = [first, *[middle] * (end - start - 1), last][: end - start + 1]
     return strip
+
+
+def _filled(chart: Chart, marks: tuple[Mark, ...], cells: int) -> dict[int, str]:
+    """For each cell that bars fill by half, the kind that fills most of it; where none does, each that they touch."""
+    scale = cells / (chart.end - chart.start)
+    shares: dict[int, dict[str, float]] = {}
+    for mark in marks:
+        if mark.end is None or mark.kind in LINES:
+            continue
+        start, end = (mark.start - chart.start) * scale, (mark.end - chart.start) * scale
+        for cell in range(max(floor(start), 0), min(max(ceil(end), floor(start) + 1), cells)):
+            share = min(end, cell + 1) - max(start, cell)
+            kinds = shares.setdefault(cell, {})
+            kinds[mark.kind] = kinds.get(mark.kind, 0.0) + share
+    half = {cell: kinds for cell, kinds in shares.items() if sum(kinds.values()) >= 0.5}
+    return {cell: max(kinds, key=lambda kind: kinds[kind]) for cell, kinds in (half or shares).items()}
 
 
 def _legend(entries: list[str], room: int) -> list[str]:

@@ -43,14 +43,15 @@ blockquote { border-left: 4px solid; margin: .6rem 0; padding: .3rem 1rem; font-
 .caution { border: 2px solid; padding: .25rem .7rem; margin: .35rem 0; }
 .caution b { letter-spacing: .06em; }
 .signature { border: 1px solid; padding: .6rem 1rem; margin: .8rem 0; }
+.signature dl { margin: .2rem 0; }
 .signature dt { float: left; clear: left; width: 7rem; opacity: .8; }
 .signature dd { margin: 0 0 0 7.5rem; }
 .line { border-bottom: 1px solid; margin: 2.2rem 30% .2rem 7.5rem; }
 figure { margin: .8rem 0; }
 figcaption { font-weight: bold; margin-bottom: .2rem; }
 footer { margin-top: 2rem; font-size: .8em; }
-@page { size: auto; margin: 16mm 14mm 18mm; @bottom-left { content: FOOT; font-size: 8pt; }
-  @bottom-right { content: counter(page) " / " counter(pages); font-size: 8pt; } }
+@page { size: auto; margin: 16mm 14mm 18mm; font: 8pt "Liberation Sans", Arial, sans-serif;
+  @bottom-left { content: FOOT; } @bottom-right { content: counter(page) " / " counter(pages); } }
 @media print {
   :root { color-scheme: light; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
@@ -59,6 +60,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   tr, blockquote, .signature, .caution, figure, li { break-inside: avoid; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
+  p:has(+ table) { break-after: avoid; }
   footer { display: none; }
 }
 """

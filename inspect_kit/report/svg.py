@@ -9,7 +9,7 @@ from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import clipped, width
 
 WIDTH = 760
-ROW = 18
+ROW = 16
 HEAD = 22
 LETTER = 6.2
 LONGEST_LABEL = 34

@@ -4,7 +4,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import ACCESS, CRITICAL, OFF, WORK, Chart, ChartRow, Mark
 from inspect_kit.report.naming import panel_name
-from inspect_kit.report.words import clock, duration
+from inspect_kit.report.words import clock
 
 # At most so many names on the axis; the step between them is a whole number of hours or half an hour.
 NAMES = 10
@@ -21,12 +21,12 @@ def timeline(plan: Plan, logbook: Logbook) -> Chart | None:
         for index, step in enumerate(plan.steps)
         if index in plan.critical and step.end > step.start
     )
-    rows.append(ChartRow(label="sets the finish", marks=setting, value=duration(plan.elapsed)))
+    rows.append(ChartRow(label="sets the finish", marks=setting, value=clock(plan.elapsed)))
     rows += [
         ChartRow(
             label=panel_name(logbook, bar.panel),
             marks=(Mark(kind=OFF, start=bar.start, end=bar.end),),
-            value=duration(bar.end - bar.start),
+            value=clock(bar.end - bar.start),
         )
         for bar in plan.bars
     ]
@@ -52,7 +52,7 @@ def _busy(plan: Plan, name: str) -> tuple[Mark, ...]:
 
 
 def _busy_for(plan: Plan, name: str) -> str:
-    return duration(sum(step.end - step.start for step in plan.of_person(name)))
+    return clock(sum(step.end - step.start for step in plan.of_person(name)))
 
 
 def _ticks(elapsed: int) -> tuple[tuple[float, str], ...]:
