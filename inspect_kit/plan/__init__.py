@@ -3,7 +3,7 @@
 from inspect_kit.plan.access import access_labour, behind, opens, panels_for, panels_for_check
 from inspect_kit.plan.answer import Bar, Caution, Contradiction, Plan
 from inspect_kit.plan.checker import faults
-from inspect_kit.plan.make import contradictions, make_plan
+from inspect_kit.plan.make import contradictions, plan
 from inspect_kit.plan.request import Job, Shift, Wishes
 from inspect_kit.plan.sessions import shifts_of
 
@@ -19,9 +19,9 @@ __all__ = [
     "behind",
     "contradictions",
     "faults",
-    "make_plan",
     "opens",
     "panels_for",
     "panels_for_check",
+    "plan",
     "shifts_of",
 ]

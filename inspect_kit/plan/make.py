@@ -34,7 +34,7 @@ def contradictions(job: Job) -> Contradictions:
     return tuple(too_long(frame_of(job, work).problem))
 
 
-def make_plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
+def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
     """The shortest plan that about so many schedules find, or what stands against any plan.
 
     Raises ProgramFault when the checker finds fault with the plan: it is then not shown.
@@ -47,11 +47,11 @@ def make_plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
     answer = solve(frame.problem, schedules)
     if answer.schedule is None:
         return (_nothing_found(job, answer),)
-    plan = _told(job, work, frame, answer)
-    wrong = faults(job, plan)
+    made = _told(job, work, frame, answer)
+    wrong = faults(job, made)
     if wrong:
         raise ProgramFault("the plan contradicts itself: " + "; ".join(wrong[:5]))
-    return plan
+    return made
 
 
 def _nothing_found(job: Job, answer: Answer) -> Contradiction:

@@ -6,7 +6,7 @@ resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are win
 """
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -70,41 +70,45 @@ def clique_pools(problem: Problem) -> list[Pool]:
     return pools
 
 
-def lower_bound(network: Network, pools: Sequence[Pool], *, quick: bool = False) -> int:
-    """The earliest finish that no schedule can beat; `quick` leaves out the work before and after each activity."""
+def lower_bound(network: Network, pools: Sequence[Pool]) -> int:
+    """The earliest finish that no schedule can beat."""
+    heads, tails = heads_and_tails(network, pools)
+    minutes = network.minutes
+    best = max((heads[i] + minutes[i] + tails[i] for i in range(network.size)), default=network.problem.begin)
+    for pool in pools:
+        if pool.supply is None:
+            best = max(best, _between(heads, tails, minutes, pool))
+        else:
+            best = max(best, _supplied(heads, tails, minutes, pool, best))
+    return _windowed(network, tails, best)
+
+
+def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:
+    """The earliest start of every activity, and the least time from its end to the finish."""
     heads = list(network.release)
     tails = [0] * network.size
     minutes = network.minutes
     free = [pool for pool in pools if pool.supply is None]
     for index in network.order:
-        if not quick:
-            for pool in free:
-                heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool))
+        for pool in free:
+            heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool))
         end = heads[index] + minutes[index]
         for after, least in network.after[index]:
             heads[after] = max(heads[after], end + least)
     for index in reversed(network.order):
         for after, least in network.after[index]:
             tails[index] = max(tails[index], least + minutes[after] + tails[after])
-        if not quick:
-            for pool in free:
-                tails[index] = max(tails[index], _before(members(network.below[index]), tails, minutes, pool))
-    begin = network.problem.begin
-    best = max((heads[i] + minutes[i] + tails[i] for i in range(network.size)), default=begin)
-    for pool in pools:
-        if pool.supply is None:
-            best = max(best, _between(heads, tails, minutes, pool))
-        else:
-            best = max(best, _supplied(heads, tails, minutes, pool, best))
-    return _windowed(network, heads, tails, best)
+        for pool in free:
+            tails[index] = max(tails[index], _before(members(network.below[index]), tails, minutes, pool))
+    return heads, tails
 
 
-def _before(group: object, heads: Sequence[int], minutes: Sequence[int], pool: Pool) -> int:
+def _before(group: Iterable[int], heads: Sequence[int], minutes: Sequence[int], pool: Pool) -> int:
     """The earliest moment at which all of a group can have ended, by its work and its heads."""
     demand = pool.demand
     work, best = 0, 0
     for head, amount in sorted(
-        [(heads[index], minutes[index] * demand[index]) for index in group if demand[index]],  # type: ignore[attr-defined]
+        [(heads[index], minutes[index] * demand[index]) for index in group if demand[index]],
         reverse=True,
     ):
         work += amount
@@ -139,7 +143,7 @@ def _supplied(
     demand = pool.demand
     used = [index for index in range(len(minutes)) if demand[index] and minutes[index]]
     used.sort(key=lambda index: -heads[index])
-    stock = _Stock(pool.supply)
+    stock = Stock(pool.supply)
     best = least
     for tail in sorted({tails[index] for index in used}):
         work = 0
@@ -151,7 +155,7 @@ def _supplied(
     return best
 
 
-class _Stock:
+class Stock:
     """Capacity x minutes at hand from the beginning up to any moment, and the moment at which so much was at hand."""
 
     def __init__(self, supply: Sequence[tuple[int, int, int]]) -> None:
@@ -178,7 +182,7 @@ class _Stock:
         return start - (-(work - self.sums[place]) // amount)
 
 
-def _windowed(network: Network, heads: list[int], tails: Sequence[int], best: int) -> int:
+def _windowed(network: Network, tails: Sequence[int], best: int) -> int:
     """Windows on the longest path: every activity waits for a window that holds it."""
     if not network.calendars:
         return best

@@ -65,7 +65,7 @@ def _parallel(network: Network, rank: list[float], lean: int, release: Sequence[
     heapify(coming)
     eligible: list[tuple[float, int]] = []
     ending: list[tuple[int, int]] = []
-    standing, running = [False] * len(holds), [-1] * network.size
+    standing, running = [-1] * len(holds), [-1] * network.size
     free, now, left, finish = network.free, coming[0][0] if coming else 0, network.size, network.problem.begin
     calendars, openings = network.calendars, network.openings
     upcoming = bisect_right(openings, now)
@@ -93,7 +93,7 @@ def _parallel(network: Network, rank: list[float], lean: int, release: Sequence[
                 hold = sum([holds[span] for span in opens[index]])
                 if hold and free - (need if length else 0) - hold & guard != guard:
                     continue
-                if any(standing[span] for span in keeps[index]):
+                if any(standing[span] > now for span in keeps[index]):
                     continue
                 if any(running[rival] > now for span in opens[index] for rival in rivals[span]):
                     continue
@@ -112,10 +112,10 @@ def _parallel(network: Network, rank: list[float], lean: int, release: Sequence[
             if not plain:
                 _keep_tight(network, index, now, end, starts)
                 for span in opens[index]:
-                    standing[span] = True
+                    standing[span] = FOREVER
                     free -= holds[span]
                 for span in closes[index]:
-                    standing[span] = False
+                    standing[span] = end
                     need = (need if length else 0) + holds[span]
                 if closes[index] and not length:
                     free += need

@@ -6,6 +6,7 @@ and the earliest one (`least`) that no schedule can beat.
 """
 
 from inspect_kit.plan.core.bounds import clique_pools, lower_bound, pools_of
+from inspect_kit.plan.core.exact import Tree
 from inspect_kit.plan.core.improve import Search
 from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.order import in_order
@@ -13,6 +14,7 @@ from inspect_kit.plan.core.parts import Part, groups_of, part_of
 from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
 SCHEDULES = 600
+SMALL, NODES = 26, 4000
 
 
 def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
@@ -27,7 +29,7 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
     tried = nodes = 0
     for group in groups_of(tied, network):
         members = sorted(index for part in group for index in part)
-        releases = [_release(tied, network, index, set(members), ends) for index in members]
+        releases = [_release(tied, index, set(members), begin, ends) for index in members]
         part = part_of(tied, members, begin, releases)
         target = _least(tied, group, least)
         answer = _best(part, target if network.calendars else target - least + begin, budget)
@@ -37,18 +39,36 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
         for index, start, mode in zip(members, answer.schedule.starts, answer.schedule.modes, strict=True):
             starts[index], modes[index] = start, mode
             ends[index] = start + network.minutes[index]
-        least = target
+        least = max(target, _proved_end(tied, members, least, begin, part, answer, budget))
         begin = answer.schedule.finish
     least = max(least, _whole(tied, network))
     schedule = Schedule(starts=tuple(starts), modes=tuple(modes), finish=begin)
     return Answer(schedule=schedule, bound=least, proved=least == begin, tried=tried, nodes=nodes)
 
 
-def _release(problem: Problem, network: Network, index: int, inside: set[int], ends: list[int]) -> int:
-    """When the lags from earlier parts let an activity start."""
-    return max(
-        [0, *(ends[lag.before] + lag.least for lag in problem.lags if lag.after == index and lag.before not in inside)]
-    )
+def _proved_end(
+    problem: Problem, members: list[int], least: int, begin: int, part: Problem, answer: Answer, budget: int
+) -> int:
+    """The earliest end of a part that begins at `least`, as far as branch and bound proves it.
+
+    A proof for the later `begin` holds for the earlier one when there are no windows and no release had a say.
+    """
+    if len(members) > SMALL or answer.schedule is None:
+        return least
+    bare = part_of(problem, members, least)
+    if not any(bare.windows) and part_of(problem, members, begin).activities == part.activities:
+        return least + answer.bound - begin if answer.proved else least
+    if bare == part:
+        return answer.bound if answer.proved else least
+    again = _best(bare, _whole(bare), budget)
+    return again.bound if again.proved or again.schedule is None else least
+
+
+def _release(problem: Problem, index: int, inside: set[int], begin: int, ends: list[int]) -> int:
+    """When the lags from earlier parts let an activity start; 0 where they let it start at once."""
+    lags = [lag for lag in problem.lags if lag.after == index and lag.before not in inside]
+    release = max([0, *(ends[lag.before] + lag.least for lag in lags)])
+    return release if release > begin else 0
 
 
 def _least(problem: Problem, group: tuple[Part, ...], begin: int) -> int:
@@ -66,8 +86,21 @@ def _whole(problem: Problem, network: Network | None = None) -> int:
 
 
 def _best(part: Problem, bound: int, budget: int) -> Answer:
+    """The best schedule of one part: by search, then, if it is small and still open, by branch and bound."""
     network = Network(part)
     search = Search(part, network, bound, budget)
-    schedule = search.run()
-    reason = "" if schedule else "search"
-    return Answer(schedule=schedule, bound=bound, proved=False, tried=search.tried, reason=reason)
+    best = search.run()
+    if (best is not None and best.finish <= bound) or network.size > SMALL:
+        return Answer(schedule=best, bound=bound, proved=False, tried=search.tried, reason="" if best else "search")
+    tree = Tree(Network(part, gates=False), pools_of(part), best, bound, NODES)
+    tree.run()
+    found = tree.best
+    exact = tree.complete and found is not None
+    return Answer(
+        schedule=found,
+        bound=found.finish if exact and found else bound,
+        proved=exact,
+        tried=search.tried,
+        nodes=tree.nodes,
+        reason="" if found else "none" if tree.complete else "search",
+    )
