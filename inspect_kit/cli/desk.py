@@ -1,4 +1,4 @@
-"""What a command works with: the clock, the store, the terminal. The only place that knows the time or the environment."""
+"""What a command works with: the clock, the store, the terminal. Only here are time and environment known."""
 
 import datetime as dt
 import sys
@@ -159,7 +159,7 @@ def print_json(facts: dict[str, object]) -> None:
     click.echo(json_text(facts))
 
 
-class DateType(click.ParamType):
+class DateType(click.ParamType[dt.date]):
     """A date such as 2026-05-31."""
 
     name = "date"

@@ -109,7 +109,7 @@ def work(
     disturbed: tuple[str, ...],
     good_until: tuple[str, ...],
 ) -> int:
-    """Write maintenance down that needed no worksheet, such as: work oil-change tach=412.6 --by "Hazel Quillfeather" """
+    """Write maintenance down that needed no worksheet, such as: work oil-change tach=412.6 --by "Your Name" """
     on = desk.entry_day()
     names, meters = split_words(words)
     if not names:
@@ -186,7 +186,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
         armour = store.sign_with_key(loaded.files[record.place.file], key)
         known = logbook.aircraft.person(who.name) if who else None
         if known is None or not known.ssh:
-            raise Refused("the signer has no public key (`ssh`) among the people of aircraft.yaml: nobody could check it")
+            raise Refused("the signer has no public key (`ssh`) in aircraft.yaml: nobody could check the signature")
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         return replace(

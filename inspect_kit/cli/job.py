@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk, show
 from inspect_kit.cli.entries import person, readings, record_signature, split_words
@@ -17,13 +16,14 @@ from inspect_kit.due import totals_before
 from inspect_kit.errors import NO, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
-from inspect_kit.inspection.sealing import record_of, statement
+from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FileSum, FindingRecord, Page, Record, Work
+from inspect_kit.model.record import FileSum, FindingRecord, Inspection, Page, Record, Work
 from inspect_kit.model.worksheet import JOB_WORK
+from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import signer_reminder
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
 from inspect_kit.text.record_out import write_record
@@ -214,7 +214,7 @@ def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait:
 @click.option("--as", "signer", required=True, metavar="NAME", help="Who signs, as named in aircraft.yaml.")
 @click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
 @click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key as well.")
-@click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies without a statement; the page stays open.")
+@click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
 @click.pass_obj
 def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not_passed: bool) -> int:
     """Say what is missing, or show the statement in full and seal the page beside its record."""
@@ -228,10 +228,11 @@ def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not
         raise Refused("the store has problems (above): nothing is signed until all of it can be read")
     gaps = missing_for_discrepancies(request) if not_passed else missing(request)
     if gaps:
-        show(reports.missing_page(request, gaps))
+        show(missing_page(request.page.place.file, [(gap.about, gap.text, gap.place) for gap in gaps]))
         return desk.code(NO)
     record = record_of(request, name="to-be-signed", entered=desk.today, passed=not not_passed)
-    show(reports.statement_page(request, record, statement(request), signer_reminder(record.by) if record.by else ""))
+    reminder = signer_reminder(record.by) if record.by and request.is_inspection else ""
+    show(statement_page(record, record.statement if isinstance(record, Inspection) else "", reminder))
     typed = click.prompt(f'Type the name "{signer}" to sign, anything else to stop', default="", show_default=False)
     if typed.strip() != signer:
         click.echo("Not signed; nothing was changed.", err=True)
@@ -241,7 +242,7 @@ def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not
     if ink or ssh_key:
         click.echo(f"Signature: {record_signature(desk, name, ink=ink, key=ssh_key, signer=signer)}")
     else:
-        click.echo("Sealed is not signed yet: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
+        click.echo("Sealed is not signed: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
     return desk.code(0)
 
 

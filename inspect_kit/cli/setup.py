@@ -73,7 +73,7 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
 @click.option("--last-total", metavar="HOURS", help="The total time then.")
 @click.option("--last-paper", metavar="REFERENCE", help="Where it is entered: logbook and page.")
 @click.pass_obj
-def new(desk: Desk, folder: Path, as_sample: bool, **given: object) -> int:
+def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     """A store of your own: checklists to edit, your aircraft, and its past brought forward. Asks what was not given."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise Misused(f"{folder} is there already and is not empty: a new store needs a new folder")

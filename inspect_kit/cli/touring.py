@@ -30,7 +30,7 @@ WEAK = "54"
 class _Typed(io.StringIO):
     """Standard input that shows what is typed, as a terminal would."""
 
-    def readline(self, size: int | None = -1, /) -> str:
+    def readline(self, size: int | None = -1, /) -> str:  # type: ignore[override]
         line = super().readline(-1 if size is None else size)
         click.echo(line.rstrip("\n"))
         return line
@@ -39,7 +39,7 @@ class _Typed(io.StringIO):
 def run_tour(root: Path, scratch: Path) -> int:
     """Run the job on the copy at `root`; files for the reader go to `scratch`, which the caller takes away."""
     tour = _Tour(root)
-    tour.say("This is the sample aircraft: invented from nose to tail. The tour works on a copy and leaves nothing behind.")
+    tour.say("This is the sample aircraft, invented from nose to tail. The tour works on a copy and leaves nothing.")
     tour.step("What stops the aircraft, what is due, what comes next?", "due")
     tour.step("How is one of these dates reckoned?", "due", "oil-change")
     tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope")
@@ -47,7 +47,10 @@ def run_tour(root: Path, scratch: Path) -> int:
     logbook = tour.logbook()
     signer = next(person for person in logbook.aircraft.people if "repairman" in person.kind)
     pairs = [f"{meter}={reads}" for meter, reads in _readings_today(logbook).items()]
-    tour.step("The job begins: the checks are copied to a page with open boxes.", "start", JOB, *pairs, "--by", signer.name)
+    tour.step(
+        "The job begins: the checks are copied to a page with open boxes.",
+        *("start", JOB, *pairs, "--by", signer.name),
+    )
     page = tour.logbook().pages[0].place.file
     tour.head(page)
     tour.step("At the aircraft: one question after another (here the first few).", "walk", typed=["", "", "", "s"])
@@ -157,7 +160,8 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
                 continue
             sheet = edit.in_order(sheet, at)
             if entry.is_standing:
-                sheet = edit.put_off(sheet, entry.id, f"at next {JOB} inspection", "watched, and no worse than a year ago")
+                why = "watched, and no worse than a year ago"
+                sheet = edit.put_off(sheet, entry.id, f"at next {JOB} inspection", why)
             check = check_of(logbook, entry)
             for blank in blanks(sheet.entries[at], check):
                 sheet = _write(sheet, at, blank.key, check, blank.is_reading, last, other)

@@ -275,8 +275,8 @@ def _finding(walk: _Walk, box: int) -> None:
 def _standing(walk: _Walk, box: int) -> str:
     """A finding from before: cleared, put off again, still within its limit, or left for later."""
     reference = walk.sheet.entries[box].id
-    answer = ask("  [c] cleared  [p] put off again  [w] looked at, waits as it is  [l] later  [s] stop\n  >").lower()[:1]
-    match answer:
+    choices = "  [c] cleared  [p] put off again  [w] looked at, waits as it is  [l] later  [s] stop\n  >"
+    match ask(choices).lower()[:1]:
         case "c":
             if how := ask("  How was it put right?"):
                 who = walk.by or walk.sheet.page.inspector

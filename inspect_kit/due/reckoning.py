@@ -49,7 +49,8 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
         _life(subject, found)
     else:
         _every(subject, found)
-    counted = bool(check.every or check.once or check.once_date or check.life)
+    own = any(isinstance(term, Limit) for term in check.every)
+    counted = bool(own or check.once or check.once_date or check.life)
     if counted and not (found.points or found.owed or found.ended or found.unknown):
         found.unknown = "never done on record, and nothing says from what to count"
     return found
