@@ -1,0 +1,31 @@
+"""One hypothesis profile for all, and golden files: pictures of output that a person has looked at."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.load_profile("steady")
+
+GOLDEN = Path(__file__).parent / "golden"
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--golden-update", action="store_true", help="write golden files instead of comparing with them")
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Callable[[str, str], None]:
+    """Compare text with tests/golden/NAME. With --golden-update write it; look at what changed before it is kept."""
+
+    def compare(name: str, text: str) -> None:
+        path = GOLDEN / name
+        if request.config.getoption("--golden-update"):
+            path.write_text(text, encoding="utf-8", newline="\n")
+            return
+        assert path.exists(), f"{name} is not there yet: run pytest --golden-update and look at it"
+        assert text == path.read_text(encoding="utf-8")
+
+    return compare

@@ -1,0 +1,409 @@
+"""The forms a user is told to write, exactly as they are told, read to the right nouns and to no problem."""
+
+import datetime as dt
+from decimal import Decimal
+
+from inspect_kit.model.aircraft import Crew, Soon
+from inspect_kit.model.checklist import Bound, Lag, Part, Reads, Retired, Trigger
+from inspect_kit.model.finding import Cleared, Fix
+from inspect_kit.model.interval import AsMarked, AtInspection, Limit
+from inspect_kit.model.record import Work
+from inspect_kit.text.aircraft import read_aircraft
+from inspect_kit.text.checklist import read_checklist
+from inspect_kit.text.record import read_record
+from inspect_kit.text.worksheet import read_worksheet
+
+CHECKLIST = """\
+---
+panel: cowl-lower
+name: Lower cowling
+zone: nose
+remove: 14 min
+refit: 20 min
+people: 2
+behind: [spinner, cowl-upper]
+fasteners: 22 quarter-turn, 4 screws
+caution: Let the exhaust cool before you reach past the stacks.
+---
+# Lower cowling
+
+Free text: notes that are printed on the worksheet.
+
+- [ ] `exhaust-stacks` Exhaust stacks, joints and hangers: cracks, leak stains, security
+  - every: condition inspection
+  - covers: d8
+  - time: 15 min
+- [ ] `oil-change` Change the oil and the filter; cut the filter open and look for metal
+  - every: 50 h or 4 months
+  - time: 45 min
+  - who: anyone
+  - uses: 6 qt engine oil; 1 oil filter; 1 crush gasket
+- [ ] `idle-leaks` Engine idling, cowling off: oil and fuel leaks
+  - every: condition inspection
+  - covers: d1
+  - time: 10 min, 2 people
+  - when: closed except cowl-lower, cowl-upper
+  - alone: yes
+  - caution: Nobody in the propeller arc; chocks, brakes, an observer with an extinguisher.
+"""
+
+
+def test_checklist() -> None:
+    panel, checks, source = read_checklist(CHECKLIST, "checklists/nose/cowl-lower.md")
+    assert source.problems == []
+    assert panel is not None
+    assert (panel.id, panel.name, panel.zone, panel.kind) == ("cowl-lower", "Lower cowling", "nose", "panel")
+    assert (panel.remove, panel.refit, panel.people) == (14, 20, 2)
+    assert panel.behind == ("spinner", "cowl-upper")
+    assert panel.fasteners == "22 quarter-turn, 4 screws"
+    assert panel.cautions == ("Let the exhaust cool before you reach past the stacks.",)
+    assert panel.notes == ("# Lower cowling", "Free text: notes that are printed on the worksheet.")
+    stacks, oil, leaks = checks
+    assert (stacks.id, stacks.panel, stacks.minutes, stacks.people) == ("exhaust-stacks", "cowl-lower", 15, 1)
+    assert stacks.text == "Exhaust stacks, joints and hangers: cracks, leak stains, security"
+    assert (stacks.every, stacks.covers, stacks.who) == ((AtInspection(name="condition"),), ("d8",), "inspector")
+    assert not stacks.is_item
+    assert oil.every == (Limit(number=Decimal(50), unit="h"), Limit(number=Decimal(4), unit="months"))
+    assert (oil.who, oil.minutes) == ("anyone", 45)
+    assert oil.uses == (
+        Part(amount="6 qt", name="engine oil"),
+        Part(amount="1", name="oil filter"),
+        Part(amount="1", name="crush gasket"),
+    )
+    assert (leaks.minutes, leaks.people, leaks.alone) == (10, 2, True)
+    assert (leaks.when, leaks.closed_except) == ("open", ("cowl-lower", "cowl-upper"))
+    assert leaks.cautions == ("Nobody in the propeller arc; chocks, brakes, an observer with an extinguisher.",)
+    assert [check.place.line for check in checks] == [16, 20, 25]
+
+
+EVERY_KEY = """\
+---
+panel: magneto-bay
+name: Magnetos
+zone: nose
+---
+- [ ] `every-key` Whatever a check may say
+  - every: 100 h or condition inspection
+  - covers: d3, d8
+  - time: 40 min, 2 people
+  - who: others: repair station
+  - with: belly-2, on-jacks
+  - when: closed
+  - after: a, b
+  - within: 30 min of run-before
+  - wait: 20 min after run-before
+  - not-while: on-jacks
+  - alone: no
+  - needs: jacks
+  - reads: cylinder 1 to 4, psi, at least 60
+  - reads: oil pressure, psi, 60 to 90
+  - reads: idle, rpm
+  - reads: filter, words
+  - uses: 6 qt engine oil; 1 oil filter
+  - uses: safety wire
+  - tools: torque wrench; feeler gauge
+  - source: common practice
+  - caution: Switches off.
+  - caution: Stand clear of the arc.
+  - counts-on: magneto-left
+  - first: 1 h, 10 h
+  - grace: 5 h
+  - owed-after: did oil-change, disturbed static-system, installed magneto-left
+  - second-look: yes
+  - replace: on condition
+  - was: magneto-timing, timing
+  - retired: 2031-04-02, heater removed
+* [ ] `as-marked` Battery
+  - every: as marked
++ [ ] `once-limits` Retorque
+  - once: 25 h or 6 months
+- [ ] `once-date` A date
+  - once: 2027-05-31
+- [ ] `life` A hose
+  - life: 500 h on hobbs or 1 calendar month
+"""
+
+
+def test_every_key_of_a_check() -> None:
+    panel, checks, source = read_checklist(EVERY_KEY, "checklists/nose/magneto-bay.md")
+    assert source.problems == []
+    assert panel is not None
+    assert (panel.kind, panel.remove) == ("place", None)
+    check, marked, once, dated, life = checks
+    assert check.every == (Limit(number=Decimal(100), unit="h"), AtInspection(name="condition"))
+    assert check.covers == ("d3", "d8")
+    assert (check.who, check.others) == ("others", "repair station")
+    assert (check.with_, check.when, check.after) == (("belly-2", "on-jacks"), "closed", ("a", "b"))
+    assert (check.within, check.wait) == (Lag(minutes=30, check="run-before"), Lag(minutes=20, check="run-before"))
+    assert (check.not_while, check.alone, check.needs) == (("on-jacks",), False, ("jacks",))
+    assert check.reads == (
+        Reads(
+            labels=("cylinder 1", "cylinder 2", "cylinder 3", "cylinder 4"),
+            measure="psi",
+            bound=Bound(low=Decimal(60)),
+        ),
+        Reads(labels=("oil pressure",), measure="psi", bound=Bound(low=Decimal(60), high=Decimal(90))),
+        Reads(labels=("idle",), measure="rpm"),
+        Reads(labels=("filter",), measure="words"),
+    )
+    assert [str(part) for part in check.uses] == ["6 qt engine oil", "1 oil filter", "safety wire"]
+    assert check.tools == ("torque wrench", "feeler gauge")
+    assert (check.source, check.cautions) == ("common practice", ("Switches off.", "Stand clear of the arc."))
+    assert check.counts_on == "magneto-left"
+    assert check.first == (Limit(number=Decimal(1), unit="h"), Limit(number=Decimal(10), unit="h"))
+    assert check.grace == (Limit(number=Decimal(5), unit="h"),)
+    assert check.owed_after == (
+        Trigger(verb="did", what="oil-change"),
+        Trigger(verb="disturbed", what="static-system"),
+        Trigger(verb="installed", what="magneto-left"),
+    )
+    assert (check.second_look, check.replace) == (True, "on condition")
+    assert check.was == ("magneto-timing", "timing")
+    assert check.retired == Retired(date=dt.date(2031, 4, 2), reason="heater removed")
+    assert check.unread == ()
+    assert marked.every == (AsMarked(),)
+    assert marked.marked
+    assert once.once == (Limit(number=Decimal(25), unit="h"), Limit(number=Decimal(6), unit="months"))
+    assert dated.once_date == dt.date(2027, 5, 31)
+    assert life.life == (
+        Limit(number=Decimal(500), unit="h", meter="hobbs"),
+        Limit(number=Decimal(1), unit="calendar months"),
+    )
+
+
+SETUP = """\
+---
+panel: on-jacks
+name: On jacks
+zone: aircraft
+kind: setup
+make: 15 min
+undo: 10 min
+people: 2
+needs: [jacks]
+tools: [jacks, tail stand]
+caution: [Nobody inside., Pins in.]
+second-look: yes
+overnight: no
+was: [jacked]
+retired: 2031-04-02
+---
+"""
+
+
+def test_setup_without_checks() -> None:
+    panel, checks, source = read_checklist(SETUP, "checklists/aircraft/on-jacks.md")
+    assert (source.problems, checks) == ([], [])
+    assert panel is not None
+    assert (panel.kind, panel.remove, panel.refit, panel.verbs) == ("setup", 15, 10, ("make", "undo"))
+    assert (panel.needs, panel.tools) == (("jacks",), ("jacks", "tail stand"))
+    assert panel.cautions == ("Nobody inside.", "Pins in.")
+    assert (panel.second_look, panel.overnight, panel.was) == (True, False, ("jacked",))
+    assert panel.retired == Retired(date=dt.date(2031, 4, 2))
+
+
+AIRCRAFT = """\
+format: 1
+aircraft: {registration: N0TS, make: Turnstone, model: TS-2, serial: "001", certificate-date: 2017-06-08}
+meters:
+  tach: {unit: h}
+  landings: {unit: landings}
+time-in-service: tach
+positions: {engine: {}, magneto-left: {on: engine}, propeller: {}}
+inspections:
+  condition:
+    every: 12 calendar months
+    scope: part 43 appendix D
+    statement: >-                    # copied by the owner from the aircraft's own operating limitations
+      I certify that this aircraft has been inspected on {date} in accordance with ...
+    signers: [repairman (experimental aircraft builder), mechanic (airframe and powerplant)]
+people:
+  - {name: Sample Builder, kind: repairman (experimental aircraft builder), certificate: "0000000"}
+gear: {jacks: 1}
+not-applicable: {b3: no envelope or gas bags, e10: no floats or skis}
+"""
+
+
+def test_aircraft() -> None:
+    aircraft, source = read_aircraft(AIRCRAFT, "records/aircraft.yaml")
+    assert source.problems == []
+    assert aircraft is not None
+    identity = aircraft.identity
+    assert (identity.registration, identity.make, identity.model) == ("N0TS", "Turnstone", "TS-2")
+    assert identity.serial == "001"
+    assert aircraft.certificate_date == dt.date(2017, 6, 8)
+    assert {name: meter.unit for name, meter in aircraft.meters.items()} == {"tach": "h", "landings": "landings"}
+    assert aircraft.time_in_service == "tach"
+    assert {name: position.on for name, position in aircraft.positions.items()} == {
+        "engine": None,
+        "magneto-left": "engine",
+        "propeller": None,
+    }
+    rule = aircraft.inspections["condition"]
+    assert rule.every == (Limit(number=Decimal(12), unit="calendar months"),)
+    assert rule.scope == "part 43 appendix D"
+    assert rule.statement == "I certify that this aircraft has been inspected on {date} in accordance with ..."
+    assert rule.signers == ("repairman (experimental aircraft builder)", "mechanic (airframe and powerplant)")
+    (person,) = aircraft.people
+    assert (person.name, person.certificate) == ("Sample Builder", "0000000")
+    assert aircraft.gear == {"jacks": 1}
+    assert aircraft.not_applicable == {"b3": "no envelope or gas bags", "e10": "no floats or skis"}
+    assert (aircraft.crew, aircraft.soon) == (Crew(people=1, inspectors=1), Soon())
+
+
+def test_aircraft_optional_keys() -> None:
+    more = """\
+crew: {people: 2, inspectors: 1}
+soon: 10 h, 30 days, 10 landings
+sessions: ["2026-11-28 09:00-12:30", "Saturday 09:00-12:30, 2 people, 1 inspector"]
+"""
+    aircraft, source = read_aircraft(AIRCRAFT + more, "records/aircraft.yaml")
+    assert source.problems == []
+    assert aircraft is not None
+    assert aircraft.crew == Crew(people=2, inspectors=1)
+    assert aircraft.soon == Soon(hours=Decimal(10), days=30, landings=Decimal(10))
+    assert [(s.date, s.weekday, s.start, s.end, s.people) for s in aircraft.sessions] == [
+        (dt.date(2026, 11, 28), None, 540, 750, None),
+        (None, 5, 540, 750, 2),
+    ]
+
+
+RECORD = """\
+format: 1
+kind: work
+date: 2026-05-14
+entered: 2026-05-16
+meters: {tach: 412.6}
+did: [oil-change]
+text: Changed the oil and the filter. No metal in the pleats.
+by: {name: Sample Builder, kind: repairman (experimental aircraft builder), certificate: "0000000"}
+"""
+
+
+def test_record() -> None:
+    record, source = read_record(RECORD, "records/2026/2026-05-14-oil-k3f9.yaml")
+    assert source.problems == []
+    assert isinstance(record, Work)
+    assert record.name == "2026-05-14-oil-k3f9"
+    assert (record.date, record.entered) == (dt.date(2026, 5, 14), dt.date(2026, 5, 16))
+    assert record.meters == {"tach": Decimal("412.6")}
+    assert record.did == ("oil-change",)
+    assert record.text == "Changed the oil and the filter. No metal in the pleats."
+    assert record.by is not None
+    assert record.by.certificate == "0000000"
+
+
+WORKSHEET = """\
+---
+job: condition
+aircraft: N0TS
+begun: 2026-11-21
+meters: {tach: 611.2}
+inspector: Sample Builder
+helpers: []
+---
+- [x] remove `cowl-lower` Lower cowling
+
+- [x] `exhaust-stacks` Exhaust stacks, joints and hangers: cracks, leak stains, security
+  - found: F1 crack, 8 mm, at the number 3 weld
+    - fix: before flight
+    - waiting: exhaust stack, ordered 2026-11-22
+    - cleared: 2026-11-28 stack replaced; by: Sample Builder
+
+- [x] `compression` Differential compression, engine warm
+  - cylinder 1: 76 psi (at least 60)
+  - cylinder 2: ____ psi (at least 60)
+
+- [ ] `flap-track` Flap tracks and rollers
+  - not applicable: no flaps on this aircraft
+
+- [ ] `trim-grease` Grease the trim screw
+  - not done: no grease in the hangar
+
+- [ ] refit `cowl-lower` Lower cowling
+
+- [ ] `count` Tools, rags and lights counted
+"""
+
+
+def test_worksheet() -> None:
+    page, source = read_worksheet(WORKSHEET, "records/open/2026-11-21-condition-k3f9.md")
+    assert source.problems == []
+    assert page is not None
+    assert (page.name, page.job, page.registration) == ("2026-11-21-condition-k3f9", "condition", "N0TS")
+    assert (page.begun, page.meters) == (dt.date(2026, 11, 21), {"tach": Decimal("611.2")})
+    assert (page.inspector, page.helpers) == ("Sample Builder", ())
+    off, stacks, compression, flap, trim, refit, count = page.entries
+    assert (off.verb, off.id, off.ticked, off.is_panel) == ("remove", "cowl-lower", True, True)
+    (crack,) = stacks.findings
+    assert (crack.id, crack.text, crack.check) == ("F1", "crack, 8 mm, at the number 3 weld", "exhaust-stacks")
+    assert crack.fix == Fix()
+    assert crack.waiting == "exhaust stack, ordered 2026-11-22"
+    assert crack.cleared == Cleared(date=dt.date(2026, 11, 28), text="stack replaced", by="Sample Builder")
+    first, second = compression.readings
+    assert (first.label, first.value, first.measure, first.number) == ("cylinder 1", "76", "psi", Decimal(76))
+    assert first.bound == Bound(low=Decimal(60))
+    assert (second.label, second.value, second.measure, second.number) == ("cylinder 2", "", "psi", None)
+    assert (flap.ticked, flap.answer, flap.reason) == (False, "not applicable", "no flaps on this aircraft")
+    assert (trim.answer, trim.reason) == ("not done", "no grease in the hangar")
+    assert (refit.verb, refit.ticked) == ("refit", False)
+    assert (count.id, count.ticked, count.answered) == ("count", False, False)
+    assert page.panels_off() == ("cowl-lower",)
+
+
+MORE_WORDS = """\
+---
+job: work
+aircraft: N0TS
+begun: 2026-11-21
+meters: {tach: ____}
+---
+- [x] `compression` Compression
+  - cylinder 3: 58 psi (at least 60)
+    - again: 68 psi after 5 min run
+  - filter: clean, no metal (words)
+  - note: cold morning
+  - note: and wet
+  - took: 25 min
+  - by: Pip Ashtally
+  - good until: 2027-05-31
+  - second look by: ____
+  - paper: W/O 1234
+  - disturbed: static-system, cowl-lower
+  - found: leak at the gasket
+    - fix: by 2027-01-31
+    - may wait because: weeps only
+  - found: chafed tube
+    - fix: by 430.0 h
+    - may wait because: wrapped
+  - found: dent
+    - fix: at next condition inspection
+    - may wait because: cosmetic
+
+- [X] `2026-05-14-finding-k3f9#F1` cracked fairing (wheel-fairing-left; fix by 2027-01-31)
+  - fix: by 2027-03-31
+  - may wait because: part late
+"""
+
+
+def test_the_other_words_of_a_worksheet() -> None:
+    page, source = read_worksheet(MORE_WORDS, "records/open/p.md")
+    assert source.problems == []
+    assert page is not None
+    assert (page.meters, page.job) == ({}, "work")
+    check, standing = page.entries
+    three, words = check.readings
+    assert (three.value, three.again, three.number) == ("58", ("68 psi after 5 min run",), Decimal(68))
+    assert not three.out_of_limits
+    assert (words.label, words.value, words.measure, words.number) == ("filter", "clean, no metal", "words", None)
+    assert check.notes == ("cold morning", "and wet")
+    assert (check.took, check.by, check.good_until) == (25, "Pip Ashtally", "2027-05-31")
+    assert (check.second_look, check.paper) == ("", "W/O 1234")
+    assert check.disturbed == ("static-system", "cowl-lower")
+    assert [(f.id, str(f.fix), f.may_wait) for f in check.findings] == [
+        ("F1", "by 2027-01-31", "weeps only"),
+        ("F2", "by 430.0 h", "wrapped"),
+        ("F3", "at next condition inspection", "cosmetic"),
+    ]
+    assert standing.is_standing
+    assert (standing.ticked, standing.fix, standing.may_wait) == (True, Fix(by_date=dt.date(2027, 3, 31)), "part late")
