@@ -1,0 +1,152 @@
+"""The README's worked first hour, on a store written by hand: from the past brought forward to the next due date."""
+
+import json
+from pathlib import Path
+
+from tests.cli.conftest import Run
+
+
+def due(run: Run, hangar: Path, *words: str, on: str = "") -> dict[str, dict[str, object]]:
+    answer = json.loads(run(hangar, "due", "--json", *words, on=on).out)
+    return {item["check"]: item for item in answer["items"]}
+
+
+def test_the_whole_job(run: Run, hangar: Path) -> None:
+    assert run(hangar, "verify").code == 0
+
+    # The past: tach 400.0 stands for 655.5; the oil is due at 700.0 total, which the tach will read as 444.5.
+    oil = due(run, hangar)["oil"]
+    assert oil["due"] == {"date": "2026-12-02", "meter": "tach", "total": 700.0, "reads": 444.5}
+    assert oil["last"] == {"date": "2026-08-02", "total": 650.0, "estimated": False}
+    assert due(run, hangar)["condition"]["due"]["date"] == "2026-12-31"  # type: ignore[index]
+
+    # Ten hours on paper.
+    assert run(hangar, "hours", "tach=405.0", on="2026-10-03").code == 0
+    assert run(hangar, "hours", "tach=410.0", on="2026-11-01").code == 0
+    assert due(run, hangar)["oil"]["left"] == {"days": 7, "amount": 34.5, "unit": "h"}
+
+    plan = json.loads(run(hangar, "plan", "condition", "--json").out)
+    assert set(plan["panels"]) == {"cowl", "floor", "seats"}
+    # One person: 10+15 cowl, 5+5 floor, 3+3 seats; stacks 5, compression 30, oil 5 (soon), pulleys 5, elt 5.
+    assert (plan["labour_min"], plan["elapsed_min"], plan["proved"]) == (91, 91, True)
+
+    started = run(hangar, "start", "condition", "tach=410.0", "--by", "Ada Bellcrank", on="2026-11-21")
+    assert started.code == 0
+    page = hangar / started.out.strip()
+    stops = json.loads(run(hangar, "due", "--json").out)["stops"]
+    assert [stop["kind"] for stop in stops] == ["open-worksheet"]
+
+    # A pen ticks everything, but one cylinder is weak.
+    text = page.read_text(encoding="utf-8").replace("[ ]", "[x]")
+    text = text.replace("cylinder 1: ____", "cylinder 1: 76").replace("cylinder 2: ____", "cylinder 2: 58")
+    page.write_text(text, encoding="utf-8")
+    refused = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada Bellcrank",), on="2026-11-22")
+    assert refused.code == 1
+    assert "cylinder 2 is 58 psi, the limit is at least 60, and no finding stands under it" in " ".join(
+        refused.out.split()
+    )
+    assert page.exists()
+
+    assert run(hangar, "finding", "compression", "cylinder 2 weak", on="2026-11-22").code == 0
+    refused = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada Bellcrank",), on="2026-11-22")
+    assert refused.code == 1
+    assert "to be fixed before flight" in refused.out
+    cleared = run(hangar, "finding", "F1", "--cleared", "valve lapped, 74 psi after 5 min run", on="2026-11-22")
+    assert cleared.code == 0
+
+    # Another name is not the signer's; nothing is written.
+    other = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada",), on="2026-11-22")
+    assert other.code == 1
+    assert page.exists()
+    student = run(hangar, "sign", "--as", "Bo Cleco", typed=("Bo Cleco",), on="2026-11-22")
+    assert student.code == 1
+
+    signed = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada Bellcrank",), on="2026-11-22")
+    assert signed.code == 0, signed
+    statement = " ".join(signed.out.replace("│", " ").split())
+    assert "inspected on 2026-11-22 and found in a condition for safe operation" in statement
+    assert not page.exists()
+
+    # Sealed is not signed.
+    answer = json.loads(run(hangar, "due", "--json").out)
+    assert [stop["kind"] for stop in answer["stops"]] == ["signature"]
+    assert due(run, hangar)["condition"]["due"]["date"] == "2026-12-31"  # type: ignore[index]
+    assert run(hangar, "signature", "--ink", "aircraft log p. 44", on="2026-11-23").code == 0
+    answer = json.loads(run(hangar, "due", "--json").out)
+    assert answer["stops"] == []
+    assert due(run, hangar)["condition"]["due"]["date"] == "2027-11-30"  # type: ignore[index]
+    assert due(run, hangar)["oil"]["due"]["total"] == 715.5  # type: ignore[index]
+    assert due(run, hangar)["oil"]["due"]["date"] == "2027-03-22"  # type: ignore[index]
+    assert due(run, hangar)["elt"]["due"]["date"] == "2027-11-30"  # type: ignore[index]
+
+    report = run(hangar, "report")
+    assert report.code == 0
+    for words in ("N0XX", "665.5", "Ada Bellcrank", "0000001", "aircraft log p. 44", "valve lapped", "76"):
+        assert words in report.out, words
+    for ending in (".html", ".md", ".txt"):
+        target = hangar.parent / f"report{ending}"
+        assert run(hangar, "report", "--to", str(target)).code == 0
+        assert "0000001" in target.read_text(encoding="utf-8")
+    assert "665.5" in run(hangar, "report", "--entry").out
+    assert run(hangar, "verify").code == 0
+
+
+def test_a_changed_byte_is_found(run: Run, hangar: Path) -> None:
+    sealed = signed_store(run, hangar)
+    record = next(hangar.glob("records/2026/*condition*.yaml"))
+    record.write_text(record.read_text(encoding="utf-8").replace("75 psi", "78 psi", 1), encoding="utf-8")
+    broken = run(sealed, "verify")
+    assert broken.code == 1
+    assert record.name in broken.err
+
+
+def signed_store(run: Run, hangar: Path) -> Path:
+    """The store with one signed inspection."""
+    page = hangar / run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21").out.strip()
+    text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("____", "75")
+    page.write_text(text, encoding="utf-8")
+    words = ("sign", "--as", "Ada Bellcrank", "--ink", "p. 1")
+    assert run(hangar, *words, typed=("Ada Bellcrank",), on="2026-11-22").code == 0
+    return hangar
+
+
+def test_an_inspection_not_passed(run: Run, hangar: Path) -> None:
+    run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21")
+    run(hangar, "finding", "stacks", "crack at the weld", on="2026-11-21")
+    words = ("sign", "--as", "Ada Bellcrank", "--not-passed")
+    outcome = run(hangar, *words, typed=("Ada Bellcrank",), on="2026-11-22")
+    assert outcome.code == 0, outcome
+    assert "I certify" not in outcome.out
+    assert len(list(hangar.glob("records/open/*.md"))) == 1
+    stops = [stop["kind"] for stop in json.loads(run(hangar, "due", "--json").out)["stops"]]
+    assert stops.count("finding") == 1
+    report = run(hangar, "report")
+    assert "crack at the weld" in report.out
+    assert "I certify" not in report.out
+    assert run(hangar, "verify").code == 0
+
+
+def test_work_without_a_page_and_a_finding_without_one(run: Run, hangar: Path) -> None:
+    assert run(hangar, "work", "oil", "tach=402.0", "--by", "Ada Bellcrank", on="2026-09-05").code == 0
+    assert due(run, hangar)["oil"]["due"]["total"] == 707.5  # type: ignore[index]
+    raised = run(hangar, "finding", "cowl", "stud lost", "--fix", "by 2027-01-31", "--may-wait", "five hold", on="2026-09-06")
+    assert raised.code == 0
+    reference = raised.out.strip().rsplit("/", 1)[-1].removesuffix(".yaml") + "#F1"
+    item = due(run, hangar)[reference]
+    assert (item["kind"], item["panel"], item["due"]["date"]) == ("finding", "cowl", "2027-01-31")  # type: ignore[index]
+    assert run(hangar, "finding", reference, "--cleared", "new stud", "--by", "Bo Cleco", on="2026-10-01").code == 0
+    assert reference not in due(run, hangar)
+
+
+def test_the_walk_saves_every_answer_and_picks_up_where_it_stopped(run: Run, hangar: Path) -> None:
+    page = hangar / run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21").out.strip()
+    first = run(hangar, "walk", typed=("o", "s"), on="2026-11-21")
+    assert first.code == 0
+    assert page.read_text(encoding="utf-8").count("[x]") == 1
+    # By hand in between, as with a pen.
+    page.write_text(page.read_text(encoding="utf-8").replace("- [ ] `stacks`", "- [x] `stacks`"), encoding="utf-8")
+    ticked = page.read_text(encoding="utf-8").count("[x]")
+    answers = ["o"] * 40
+    second = run(hangar, "walk", typed=tuple(answers), on="2026-11-21")
+    assert page.read_text(encoding="utf-8").count("[x]") > ticked
+    assert "(stacks)" not in second.out
