@@ -27,7 +27,7 @@ def lay_out(table: Table, room: int) -> Layout:
     folded: list[int] = []
     while _least(table.columns, wanted, shown) > room:
         place = max(shown, key=lambda place: (table.columns[place].rank, place))
-        if table.columns[place].rank == 0:
+        if table.columns[place].rank == 0 or len(shown) == 1:
             break
         shown.remove(place)
         folded.append(place)

@@ -116,13 +116,13 @@ def _table(block: Table, room: int, signs: Signs) -> Iterator[Line]:
             continue
         for text in _cells(block, layout, row):
             yield text, row.tone
-        folded = [
-            f"{block.columns[place].name}: {inert(row.cells[place])}" if block.columns[place].name else row.cells[place]
-            for place in layout.folded
-            if row.cells[place]
-        ]
+        folded = [_folded(block.columns[place].name, row.cells[place]) for place in layout.folded if row.cells[place]]
         for text in wrap("; ".join(folded), room - INDENT) if folded else ():
             yield " " * INDENT + text, QUIET
+
+
+def _folded(name: str, cell: str) -> str:
+    return f"{inert(name)}: {inert(cell)}" if name else inert(cell)
 
 
 def _cells(block: Table, layout: Layout, row: Row) -> Iterator[str]:

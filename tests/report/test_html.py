@@ -1,0 +1,89 @@
+"""Pages as HTML: one file, nothing fetched, nothing runs, all text escaped."""
+
+import base64
+import hashlib
+import re
+from html.parser import HTMLParser
+
+from hypothesis import given
+
+from inspect_kit.report import html
+from inspect_kit.report.blocks import Page, Paragraph
+from inspect_kit.report.inert import inert
+from tests.report.strategies import PAGES, TEXT
+
+TAGS = {
+    *("html", "head", "meta", "title", "style", "body", "h1", "h2", "h3", "p", "b", "blockquote", "ul", "ol", "li"),
+    *("table", "thead", "tbody", "tr", "th", "td", "figure", "figcaption", "div", "dl", "dt", "dd", "footer"),
+    *("svg", "path", "rect", "circle", "text"),
+}
+FETCHING = ("src", "href", "srcset", "action", "background", "poster", "data", "style")
+
+
+class Seen(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.tags: list[str] = []
+        self.attributes: list[str] = []
+        self.text = ""
+        self.inside: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [name for name, _ in attrs]
+        if tag not in ("meta",):
+            self.inside.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.inside.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.inside and self.inside[-1] != "style":
+            self.text += data
+
+
+class Shapes(Seen):
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        super().handle_starttag(tag, attrs)
+        if tag in ("path", "rect", "circle"):
+            self.inside.pop()
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        super().handle_starttag(tag, attrs)
+        self.inside.pop()
+
+
+@given(PAGES)
+def test_only_our_own_tags_and_nothing_that_fetches_or_runs(page: Page) -> None:
+    parser = Shapes()
+    parser.feed(html.render(page))
+    parser.close()
+    assert set(parser.tags) <= TAGS
+    assert not [name for name in parser.attributes if name in FETCHING or name.startswith("on")]
+    assert parser.inside == []
+
+
+@given(TEXT)
+def test_text_is_read_as_it_was_written(text: str) -> None:
+    parser = Shapes()
+    parser.feed(html.render(Page(title="t", blocks=(Paragraph(text=text),))))
+    parser.close()
+    assert inert(text, lines=True) in parser.text
+
+
+@given(PAGES)
+def test_the_policy_allows_exactly_the_style_that_is_there(page: Page) -> None:
+    made = html.render(page)
+    styles = re.findall(r"<style>(.*?)</style>", made, re.S)
+    assert len(styles) == 1
+    digest = base64.b64encode(hashlib.sha256(styles[0].encode()).digest()).decode()
+    assert f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'" in made
+    assert "url(" not in styles[0]
+    assert "@import" not in styles[0]
+
+
+def test_the_foot_of_a_sheet_cannot_end_its_string() -> None:
+    made = html.render(Page(title="t", blocks=(), foot='x"; } body { display: none } </style><script>'))
+    [style] = re.findall(r"<style>(.*?)</style>", made, re.S)
+    assert 'content: "x\\000022' in style
+    assert "display: none }" not in style.replace("footer { display: none; }", "")

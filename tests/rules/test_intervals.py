@@ -1,0 +1,48 @@
+"""Intervals that a regulation sets, by their paragraphs (14 CFR, read in the eCFR as issued in 2026)."""
+
+import datetime as dt
+
+import pytest
+
+from inspect_kit.model.interval import written
+from inspect_kit.rules import INTERVALS
+
+BY_RULE = {interval.citation.removeprefix("14 CFR "): interval for interval in INTERVALS}
+
+
+@pytest.mark.parametrize(
+    ("rule", "every"),
+    [
+        ("91.411(a)(1)", "24 calendar months"),
+        ("91.413(a)", "24 calendar months"),
+        ("91.207(d)", "12 calendar months"),
+        ("91.207(c)", "1 h"),
+        ("91.207(f)(10)", "90 days"),
+        ("91.171", "30 days"),
+        ("47.40", "7 years"),
+    ],
+)
+def test_regulatory_interval(rule: str, every: str) -> None:
+    assert written(BY_RULE[rule].every) == every
+
+
+@pytest.mark.parametrize(
+    ("rule", "done", "due"),
+    [
+        # A day in the month does not matter, and the period ends with the month (91.411, 91.413).
+        ("91.411(a)(1)", dt.date(2025, 8, 15), dt.date(2027, 8, 31)),
+        ("91.413(a)", dt.date(2026, 2, 3), dt.date(2028, 2, 29)),
+        # Plain days, never calendar months (91.171, 91.207(f)).
+        ("91.171", dt.date(2026, 2, 10), dt.date(2026, 3, 12)),
+        ("91.171", dt.date(2028, 2, 10), dt.date(2028, 3, 11)),
+        ("91.207(f)(10)", dt.date(2026, 6, 1), dt.date(2026, 8, 30)),
+    ],
+)
+def test_regulatory_due_date(rule: str, done: dt.date, due: dt.date) -> None:
+    [limit] = BY_RULE[rule].every
+    assert not isinstance(limit, str)
+    assert limit.due_date(done) == due
+
+
+def test_every_interval_has_a_citation() -> None:
+    assert all(interval.citation and interval.condition for interval in INTERVALS)
