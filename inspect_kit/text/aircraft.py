@@ -244,7 +244,7 @@ def parse_session(value: str) -> Session:
     people, inspectors = (int(group) if group else None for group in match.groups()[5:])
     try:
         return Session(
-            date=None if weekday is not None else grammar.parse_date(day),
+            date=None if weekday is not None else grammar.parse_at(grammar.parse_date, day, 0),
             weekday=weekday,
             start=start,
             end=end,

@@ -52,9 +52,9 @@ Node = Scalar | Sequence | Mapping
 class _Refused(Exception):
     """Something YAML allows and a record may not have; caught in `read_yaml`, never seen outside."""
 
-    def __init__(self, line: int, column: int, message: str) -> None:
+    def __init__(self, line: int, column: int, message: str, width: int = 1) -> None:
         super().__init__(message)
-        self.line, self.column, self.message = line, column, message
+        self.line, self.column, self.message, self.width = line, column, message, width
 
 
 @dataclass(slots=True)
@@ -82,9 +82,9 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
         # YAML takes some of these for the end of a line and refuses the others: no line number would be right.
         return None, odd
     try:
-        root = _compose(text)
-    except _Refused as refused:
-        return None, [_problem(file, lines, first_line, refused.line, refused.column, refused.message)]
+        root = _compose(text, first_line)
+    except _Refused as bad:
+        return None, [_problem(file, lines, first_line, bad.line, bad.column, bad.message, bad.width)]
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line, mark.column) if mark else (0, 0)
@@ -100,13 +100,16 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
     return _shifted(root, first_line), odd
 
 
-def _problem(file: str, lines: list[str], first_line: int, line: int, column: int, message: str) -> Problem:
+def _problem(
+    file: str, lines: list[str], first_line: int, line: int, column: int, message: str, width: int = 1
+) -> Problem:
     excerpt = lines[line]
     column = min(column, len(excerpt))
-    return Problem(Place(file, line + first_line), message, excerpt, column, column + 1)
+    end = max(column + 1, min(column + width, len(excerpt)))
+    return Problem(Place(file, line + first_line), message, excerpt, column, end)
 
 
-def _compose(text: str) -> Node | None:
+def _compose(text: str, first_line: int) -> Node | None:
     """Build nodes from events, without recursion, so that nothing an attacker nests can exhaust the stack."""
     stack: list[_Open] = []
     root: Node | None = None
@@ -126,9 +129,10 @@ def _compose(text: str) -> Node | None:
             stack.append(_Open(mark.line, mark.column, isinstance(event, yaml.MappingStartEvent)))
             continue
         if isinstance(event, yaml.ScalarEvent):
-            node: Node = Scalar(event.value, mark.line, mark.column, event.style is None)
+            # A plain scalar has the style None in one parser and "" in the other.
+            node: Node = Scalar(event.value, mark.line, mark.column, not event.style)
         elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
-            node = _closed(stack.pop())
+            node = _closed(stack.pop(), first_line)
         else:
             continue
         if stack:
@@ -150,7 +154,7 @@ def _refuse_tricks(event: yaml.Event) -> None:
         raise _Refused(mark.line, mark.column, f"the tag `{tag}` is not allowed: write the plain value")
 
 
-def _closed(opened: _Open) -> Node:
+def _closed(opened: _Open, first_line: int) -> Node:
     if not opened.is_mapping:
         return Sequence(tuple(opened.children), opened.line, opened.column)
     pairs: list[tuple[Scalar, Node]] = []
@@ -159,9 +163,8 @@ def _closed(opened: _Open) -> Node:
         if not isinstance(key, Scalar):
             raise _Refused(key.line, key.column, "a key is a word, not a list or a mapping")
         if key.text in seen:
-            raise _Refused(
-                key.line, key.column, f"the key `{key.text}` stands twice, first in line {seen[key.text] + 1}"
-            )
+            told = f"the key `{key.text[:60]}` stands twice, first in line {seen[key.text] + first_line}"
+            raise _Refused(key.line, key.column, told, len(key.text))
         seen[key.text] = key.line
         pairs.append((key, value))
     return Mapping(tuple(pairs), opened.line, opened.column)

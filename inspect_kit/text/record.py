@@ -127,9 +127,8 @@ def _by(fields: Fields) -> Person | None:
 
 
 def _read_hours(fields: Fields, common: dict[str, Any]) -> Record | None:
-    if not fields.has("meters"):
-        fields.missing("meters")
-    elif not common["meters"]:
+    node = fields.node_of("meters", required=True)
+    if isinstance(node, Mapping) and not node.pairs:
         fields.problem("meters", "expected at least one reading, such as `{tach: 412.6}`")
     added = fields.mapping("added")
     return Hours(added=added.each_parsed(str) if added else {}, **common)
