@@ -3,7 +3,7 @@
 import math
 import random
 
-from inspect_kit.visits.problem import TODAY, Item, Problem, item_from_rule
+from inspect_kit.visits.core.problem import TODAY, Item, Problem, item_from_rule
 
 DAYS_A_SLOT = 14
 
@@ -24,7 +24,7 @@ def problem(
     names = [f"panel-{number}" for number in range(panels)]
     setups, behind = {}, {}
     for number, name in enumerate(names):
-        setups[name] = float(dice.choice((4, 6, 8, 10, 12, 15, 20, 25, 30, 40)))
+        setups[name] = float(dice.choice((2, 3, 4, 5, 6, 8, 10, 15, 20, 30)))
         neighbours = names[max(0, number - 6) : number]
         chosen = dice.sample(neighbours, min(len(neighbours), dice.choice((0, 0, 1, 1, 1, 2))))
         behind[name] = {name}.union(*(behind[other] for other in chosen))
@@ -57,8 +57,8 @@ def problem(
         add("inspection", tuple(names), 900, math.inf, 365)
     for number in range(items - inspection):
         rule = dice.choice(("hours", "calendar", "calendar", "both", "both"))
-        every_h = dice.choice((25, 50, 50, 100, 100, 200)) if rule != "calendar" else math.inf
-        every_days = 30.44 * dice.choice((3, 4, 6, 12, 12, 24)) if rule != "hours" else math.inf
+        every_h = dice.choice((50, 50, 100, 100, 200, 400)) if rule != "calendar" else math.inf
+        every_days = 30.44 * dice.choice((4, 6, 12, 12, 24, 24)) if rule != "hours" else math.inf
         spot = dice.sample(names, dice.choice((0, 1, 1, 1, 1, 2)))
         needs = set().union(*(behind[name] for name in spot))
         follows = ("inspection",) if inspection and dice.random() < 0.4 else ()

@@ -4,7 +4,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array
 
-from inspect_kit.visits.problem import TODAY, Problem
+from inspect_kit.visits.core.problem import TODAY, Problem
 
 
 def solve(problem: Problem, *, seconds: float = 60.0, relaxed: bool = False) -> tuple[float, float, bool]:
@@ -52,7 +52,8 @@ def solve(problem: Problem, *, seconds: float = 60.0, relaxed: bool = False) -> 
             used = [(arc, 1) for arc in into[slot]]
             for name in item.needs:
                 row([*used, (opened[name, slot], -1)], -np.inf, 0)
-            row([*used, (visit[slot], -1)], -np.inf, 0)
+            if not item.needs:
+                row([*used, (visit[slot], -1)], -np.inf, 0)
     for item in problem.items:
         for leader in item.follows:
             for slot in range(slots):

@@ -1,4 +1,4 @@
-"""The nouns of the year ahead, without any word of aeroplanes: items that come round, set-ups that they share, slots."""
+"""The nouns of the year ahead without a word of aeroplanes: items that come round, set-ups that they share, slots."""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -11,11 +11,11 @@ TODAY = -1
 class Item:
     """One item that comes round, as a directed graph of doings: which slot may follow which, at what waste.
 
-    `latest` has one entry for today and then one for each slot: the last slot at which the item may be done again when it was
-    last done then; the number of slots when nothing more falls due within the horizon. `waste` has the same entries, each the cost of
-    doing it again at the next slot, the one after, ... up to the latest: what is given away of the interval, in the unit
-    of the set-up costs. `needs` names the set-ups that every doing needs, all of them (a closed set).
-    `follows` names the items at each of whose doings this one is done as well.
+    `latest` has one entry for today and then one for each slot: the last slot at which the item may be done again when
+    it was last done then; the number of slots when nothing more falls due within the horizon. `waste` has the same
+    entries, each the cost of doing it again at the next slot, the one after, ... up to the latest: what is given away
+    of the interval, in the unit of the set-up costs. `needs` names the set-ups that every doing needs, all of them (a
+    closed set). `follows` names the items at each of whose doings this one is done as well.
     Errors: ValueError when the two do not fit each other.
     """
 
@@ -40,9 +40,10 @@ class Item:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Problem:
-    """Items over slots: each visit costs its slot's `visit` cost, each set-up its own cost at every visit that needs it.
+    """Items over slots: a visit costs its slot's `visit` cost, a set-up its own cost at every visit that needs it.
 
-    Errors: ValueError for a need or a leader that nobody knows, a leader that follows another, unequal horizons.
+    Items stand after those that they follow. Errors: ValueError for a need or a leader that nobody knows, an item
+    before its leader, unequal horizons.
     """
 
     items: tuple[Item, ...]
@@ -50,8 +51,8 @@ class Problem:
     visit: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        by_name = {item.name: item for item in self.items}
-        if len(by_name) != len(self.items):
+        seen: set[str] = set()
+        if len({item.name for item in self.items}) != len(self.items):
             raise ValueError("two items of one name")
         if any(cost < 0 for cost in (*self.setups.values(), *self.visit)):
             raise ValueError("a set-up or visit cost below zero")
@@ -61,8 +62,9 @@ class Problem:
             if unknown := [name for name in item.needs if name not in self.setups]:
                 raise ValueError(f"{item.name}: unknown set-up {unknown[0]}")
             for leader in item.follows:
-                if leader not in by_name or by_name[leader].follows:
-                    raise ValueError(f"{item.name}: cannot follow {leader}")
+                if leader not in seen:
+                    raise ValueError(f"{item.name}: does not stand after {leader}, which it follows")
+            seen.add(item.name)
 
     @property
     def slots(self) -> int:

@@ -1,0 +1,1 @@
+"""The year ahead as pure optimisation: no word of aeroplanes in here."""

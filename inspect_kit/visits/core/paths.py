@@ -1,0 +1,68 @@
+"""Cheapest chain of doings of one item when each slot has a price: a shortest path by slots."""
+
+import math
+from collections.abc import Sequence
+from operator import add
+
+from inspect_kit.visits.core.problem import Item
+
+Prices = Sequence[float]
+
+
+class Chain:
+    """The arcs of one item turned round, so that each slot knows which doings may come before it.
+
+    Nodes are numbered 0 for today, then slot + 1.
+    """
+
+    def __init__(self, item: Item) -> None:
+        slots = len(item.latest) - 1
+        self.first: list[int] = []
+        self.into: list[list[float]] = []
+        for slot in range(slots):
+            reaching = [node for node in range(slot + 1) if item.latest[node] >= slot]
+            first = min(reaching, default=slot + 1)
+            self.first.append(first)
+            self.into.append([
+                item.waste[node][slot - node] if item.latest[node] >= slot else math.inf
+                for node in range(first, slot + 1)
+            ])
+        self.ends = [node for node in range(slots + 1) if item.latest[node] >= slots]
+
+    def cheapest(self, prices: Prices) -> tuple[float, list[int]]:
+        """Least sum of prices and waste, and the slots of that chain; infinite where no chain reaches the horizon."""
+        reached = [0.0]
+        for first, into, price in zip(self.first, self.into, prices, strict=True):
+            reached.append(price + min(map(add, reached[first:], into), default=math.inf))
+        return self._back(reached, self.first)
+
+    def cheapest_through(self, prices: Prices, stops: Sequence[int]) -> tuple[float, list[int]]:
+        """The same among the chains that stop at all of these slots (rising)."""
+        if not stops:
+            return self.cheapest(prices)
+        firsts = list(self.first)
+        for stop in stops:
+            firsts[stop + 1 :] = [max(first, stop + 1) for first in firsts[stop + 1 :]]
+        reached = [0.0]
+        for first, low, into, price in zip(firsts, self.first, self.into, prices, strict=True):
+            reached.append(price + min(map(add, reached[first:], into[first - low :]), default=math.inf))
+        return self._back(reached, firsts, stops[-1] + 1)
+
+    def _back(self, reached: list[float], firsts: list[int], after: int = 0) -> tuple[float, list[int]]:
+        end = min((node for node in self.ends if node >= after), key=reached.__getitem__, default=0)
+        if end < after or reached[end] == math.inf:
+            return math.inf, []
+        slots: list[int] = []
+        node = end
+        while node:
+            slot = node - 1
+            slots.append(slot)
+            first = firsts[slot]
+            ways = list(map(add, reached[first:node], self.into[slot][first - self.first[slot] :]))
+            node = first + ways.index(min(ways))
+        return reached[end], slots[::-1]
+
+    def waste(self, slots: Sequence[int]) -> float:
+        """What a chain gives away in all."""
+        before = [0, *(slot + 1 for slot in slots)]
+        return sum(self.into[slot][node - self.first[slot]] for node, slot in zip(before, slots, strict=False))
