@@ -17,6 +17,7 @@ from inspect_kit.errors import NO, Misused, Problem
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Record, Signature
 from inspect_kit.report import terminal
+from inspect_kit.report.pages.problems import with_problems
 from inspect_kit.rules import scope_coverage
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 
@@ -126,7 +127,7 @@ def report(desk: Desk, name: str, target: Path | None, entry: bool) -> int:
     loaded, logbook = desk.loaded()
     record = find_record(logbook, name, Record if name else Inspection)
     facts = report_facts(desk, loaded, logbook, record)
-    page = reports.entry_page(facts) if entry else reports.report_page(facts)
+    page = with_problems(reports.entry_page(facts) if entry else reports.report_page(facts), desk.told)
     if target is None:
         show(page)
     else:

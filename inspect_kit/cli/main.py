@@ -52,7 +52,8 @@ def cli(ctx: click.Context, folder: Path | None, on: dt.date | None) -> None:
     The tool organises an inspection; it neither performs nor approves one. The aircraft's operating limitations,
     makers' instructions, current rules and appropriately certificated people decide.
     """
-    ctx.obj = Desk(folder=folder, given_on=on, today=today())
+    desk: Desk = ctx.obj
+    desk.folder, desk.given_on = folder, on
 
 
 for _command in COMMANDS:
@@ -66,8 +67,9 @@ def today() -> dt.date:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command and give its exit code; whatever goes wrong is told in a sentence on standard error."""
+    desk = Desk(folder=None, given_on=None, today=today())
     try:
-        outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False)
+        outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
         return outcome if isinstance(outcome, int) else 0
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
@@ -81,7 +83,7 @@ def main(arguments: list[str] | None = None) -> int:
         return _fault(fault)
     except InspectKitError as error:
         click.echo(terminal.safe(f"inspect-kit: {error}"), err=True)
-        return error.code
+        return desk.code(error.code)
     except BrokenPipeError:
         # Whoever read our output has seen enough; nothing more may be written when Python shuts down.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -1,6 +1,7 @@
 """What could not be read, at the head of an answer and as a page of its own."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from inspect_kit.errors import Problem
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Page, Paragraph, Row, table
@@ -25,6 +26,11 @@ def problem_blocks(problems: Sequence[Problem]) -> Iterator[Block]:
         yield Heading(text="Problems in the files")
         rows = tuple(Row(cells=(str(problem.place), problem.message)) for problem in problems)
         yield table(COLUMNS, rows)
+
+
+def with_problems(page: Page, problems: Sequence[Problem]) -> Page:
+    """A page that says at its top that it is incomplete, and at its end why; the page itself when nothing is wrong."""
+    return replace(page, blocks=(*incomplete(problems), *page.blocks, *problem_blocks(problems)))
 
 
 def problems_page(problems: Sequence[Problem]) -> Page:
