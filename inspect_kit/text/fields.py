@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 import yaml
 
 from inspect_kit.errors import Place, Problem
-from inspect_kit.text.source import CONTROL, odd_character, split_lines
+from inspect_kit.text.source import CONTROL, TURNING, odd_character, split_lines
 
 # The libyaml parser gives the same events, only sooner; a wheel without it still works.
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -218,8 +218,11 @@ class _Dumper(yaml.SafeDumper):
 
 
 def _write_text(dumper: yaml.SafeDumper, data: str) -> yaml.ScalarNode:
-    # Lines of their own are kept as such; anything else is left to the emitter, which quotes what needs it.
+    # Lines of their own are kept as such; anything else is left to the emitter, which quotes what needs it. What no
+    # file may hold as a character is written as an escape, which only double quotes know.
     style = "|" if "\n" in data and not any(line != line.rstrip() for line in data.split("\n")) else None
+    if any(map(odd_character, data.split("\n"))):
+        style = '"'
     return dumper.represent_scalar("tag:yaml.org,2002:str", data, style=style)
 
 
@@ -237,4 +240,6 @@ Writable = str | Plain | list["Writable"] | dict[str, "Writable"]
 
 def write_yaml(value: dict[str, Writable]) -> str:
     """YAML text of nested dicts and lists of text, block style, one line feed at the end; `read_yaml` reads it back."""
-    return yaml.dump(value, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=118, default_flow_style=False)
+    text = yaml.dump(value, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=118, default_flow_style=False)
+    # The emitter takes these for printable; they stand in double quotes by now, where an escape means the same.
+    return TURNING.sub(lambda match: f"\\u{ord(match.group()):04X}", text)

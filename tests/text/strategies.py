@@ -1,0 +1,293 @@
+"""Records of every kind, as a person or the program could have written them."""
+
+import datetime as dt
+from decimal import Decimal
+
+from hypothesis import strategies as st
+
+from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import Identity, Person
+from inspect_kit.model.checklist import Bound
+from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Fix, Reading, Result
+from inspect_kit.model.record import (
+    Amendment,
+    BroughtForward,
+    FileSum,
+    FindingRecord,
+    Hours,
+    Inspection,
+    Installed,
+    LastDone,
+    MeterChange,
+    ReadsTotal,
+    Record,
+    Removed,
+    Signature,
+    Work,
+)
+
+NOWHERE = Place("r.yaml", 1)
+
+ids = st.from_regex(r"[a-z][a-z0-9]{0,8}(-[a-z0-9]{1,6}){0,3}", fullmatch=True)
+meter_names = ids.filter(lambda name: name not in ("date", "paper"))
+# Values lose the blanks around them and nothing else; a value with nothing in it is no value.
+texts = (
+    st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=60)
+    .map(str.strip)
+    .filter(bool)
+)
+words = st.one_of(
+    texts,
+    st.sampled_from(["NO", "010", "00123", "1e3", "12:30", "null", "~", "true", "2026-05-14", "on", "- a", "a: b", "#", "&a", "*a"]),
+)
+lines = words.filter(lambda text: "\n" not in text and "\r" not in text)
+names = st.from_regex(r"[A-Z][a-zé'-]{1,10} [A-Z][a-z]{1,10}", fullmatch=True)
+dates = st.dates(dt.date(1900, 1, 1), dt.date(2199, 12, 31))
+numbers = st.from_regex(r"[0-9]{1,6}(\.[0-9]{1,3})?", fullmatch=True).map(Decimal)
+signed = st.from_regex(r"-?[0-9]{1,4}(\.[0-9]{1,2})?", fullmatch=True).map(Decimal)
+digests = st.from_regex(r"[0-9a-f]{64}", fullmatch=True)
+references = st.from_regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[a-z-]{1,8}#F[0-9]{1,3}", fullmatch=True)
+meters = st.dictionaries(meter_names, numbers, max_size=3)
+
+
+def lists(of: st.SearchStrategy[str]) -> st.SearchStrategy[tuple[str, ...]]:
+    return st.lists(of, max_size=3, unique=True).map(tuple)
+
+
+bounds = st.one_of(
+    st.none(),
+    st.builds(Bound, low=signed),
+    st.builds(Bound, high=signed),
+    st.tuples(signed, signed).map(lambda ends: Bound(low=min(ends), high=max(ends))),
+)
+measures = st.from_regex(r"[A-Za-z°%][A-Za-z0-9°/%]{0,6}( [a-z]{1,5})?", fullmatch=True).filter(lambda m: m != "words")
+said = lines.filter(lambda text: not text.startswith("__"))
+cleared = st.builds(
+    Cleared, date=dates, text=said.filter(lambda text: "; by:" not in text), by=st.one_of(st.just(""), names)
+)
+fixes = st.one_of(
+    st.just(Fix()),
+    st.builds(Fix, by_date=dates),
+    st.builds(Fix, by_total=numbers, meter=st.one_of(st.none(), ids)),
+    st.builds(Fix, at_inspection=ids),
+)
+
+
+@st.composite
+def readings(draw: st.DrawFn) -> tuple[Reading, ...]:
+    found = []
+    for check, label in draw(st.lists(st.tuples(ids, lines), max_size=3, unique=True)):
+        again = draw(st.lists(said, max_size=2).map(tuple))
+        if draw(st.booleans()):
+            value, measure, bound = draw(said), "words", None
+        else:
+            value, measure, bound = str(draw(signed)), draw(measures), draw(bounds)
+        found.append(
+            Reading(
+                check=check, label=label, value=value, measure=measure, bound=bound, again=again, place=NOWHERE
+            )
+        )
+    # The readings of one check stand together.
+    order = list(dict.fromkeys(reading.check for reading in found))
+    return tuple(sorted(found, key=lambda reading: order.index(reading.check)))
+
+
+@st.composite
+def findings(draw: st.DrawFn, name: str = "F1") -> Finding:
+    where = draw(st.sampled_from(["check", "panel", "both"]))
+    return Finding(
+        id=name,
+        check=draw(ids) if where != "panel" else None,
+        panel=draw(ids) if where != "check" else None,
+        text=draw(words),
+        fix=draw(fixes),
+        may_wait=draw(st.one_of(st.just(""), words)),
+        waiting=draw(st.one_of(st.just(""), words)),
+        cleared=draw(st.one_of(st.none(), cleared)),
+        place=NOWHERE,
+    )
+
+
+results = st.builds(
+    Result,
+    check=ids,
+    answer=st.sampled_from([DONE, NOT_APPLICABLE, NOT_DONE]),
+    reason=st.one_of(st.just(""), words),
+    took=st.one_of(st.none(), st.integers(0, 7 * 24 * 60)),
+    by=st.one_of(st.just(""), names),
+    second_look=st.one_of(st.just(""), names),
+    good_until=st.one_of(st.none(), dates),
+    paper=st.one_of(st.just(""), words),
+    disturbed=lists(ids),
+    notes=st.lists(words, max_size=2).map(tuple),
+    place=st.just(NOWHERE),
+)
+
+people = st.one_of(
+    st.none(),
+    st.builds(Person, name=names, place=st.just(NOWHERE)),
+    st.builds(Person, name=names, kind=words, certificate=words, place=st.just(NOWHERE)),
+)
+
+
+@st.composite
+def common(draw: st.DrawFn, *, with_meters: bool = True) -> dict[str, object]:
+    return {
+        "name": "r",
+        "date": draw(dates),
+        "entered": draw(st.one_of(st.none(), dates)),
+        "meters": draw(meters) if with_meters else {},
+        "text": draw(st.one_of(st.just(""), words)),
+        "by": draw(people),
+        "at": draw(st.one_of(st.just(""), words)),
+        "paper": draw(st.one_of(st.just(""), words)),
+        "files": draw(
+            st.dictionaries(words, digests, max_size=2).map(
+                lambda sums: tuple(FileSum(name=name, sha256=digest) for name, digest in sums.items())
+            )
+        ),
+        "after": draw(st.lists(digests, max_size=2).map(tuple)),
+        "place": NOWHERE,
+    }
+
+
+@st.composite
+def page(draw: st.DrawFn) -> dict[str, object]:
+    clears = draw(lists(references))
+    told = draw(st.lists(cleared, min_size=len(clears), max_size=len(clears)))
+    how = {name: way for name, way in zip(clears, told, strict=True) if draw(st.booleans())}
+    found = [draw(findings(f"F{number}")) for number in range(1, draw(st.integers(0, 2)) + 1)]
+    return {
+        "sheet": draw(st.one_of(st.just(""), ids)),
+        "begun": draw(st.one_of(st.none(), dates)),
+        "helpers": draw(lists(names)),
+        "totals": draw(meters),
+        "results": tuple(draw(st.lists(results, max_size=3, unique_by=lambda result: result.check))),
+        "readings": draw(readings()),
+        "findings": tuple(found),
+        "did": draw(lists(ids)),
+        "opened": draw(lists(ids)),
+        "disturbed": draw(lists(ids)),
+        "clears": clears,
+        "cleared": how,
+        "parts": draw(lists(words)),
+        "next": draw(st.dictionaries(ids, dates, max_size=2)),
+    }
+
+
+@st.composite
+def records(draw: st.DrawFn) -> Record:
+    return draw(draw(st.sampled_from(list(KINDS.values()))))
+
+
+@st.composite
+def hours(draw: st.DrawFn) -> Hours:
+    base = draw(common())
+    base["meters"] = draw(st.dictionaries(meter_names, numbers, min_size=1, max_size=3))
+    return Hours(added=draw(st.dictionaries(ids, words, max_size=2)), **base)
+
+
+@st.composite
+def work(draw: st.DrawFn) -> Work:
+    made, base = draw(page()), draw(common())
+    if not made["did"]:
+        base["text"] = draw(words)
+    return Work(**made, **base)
+
+
+@st.composite
+def inspection(draw: st.DrawFn) -> Inspection:
+    base = draw(common())
+    base["by"] = Person(name=draw(names), kind=draw(words), certificate=draw(words), place=NOWHERE)
+    passed = draw(st.booleans())
+    return Inspection(
+        inspection=draw(ids),
+        passed=passed,
+        identity=Identity(registration=draw(words), make=draw(words), model=draw(words), serial=draw(words)),
+        basis=draw(words),
+        statement=draw(words) if passed else "",
+        not_applicable=draw(st.dictionaries(ids, words, max_size=2)),
+        **draw(page()),
+        **base,
+    )
+
+
+@st.composite
+def finding_record(draw: st.DrawFn) -> FindingRecord:
+    return FindingRecord(finding=draw(findings()), **draw(common()))
+
+
+@st.composite
+def signature(draw: st.DrawFn) -> Signature:
+    ink, ssh = draw(st.sampled_from([("ink", ""), ("", "ssh")]))
+    return Signature(of=draw(ids), ink=ink and draw(words), ssh=ssh and draw(words), **draw(common()))
+
+
+@st.composite
+def installed(draw: st.DrawFn) -> Installed:
+    return Installed(position=draw(ids), **draw(part()), **draw(common()))
+
+
+@st.composite
+def part(draw: st.DrawFn) -> dict[str, object]:
+    return {
+        "serial": draw(words),
+        "part": draw(st.one_of(st.just(""), words)),
+        "since_new": draw(st.one_of(st.none(), numbers)),
+        "since_overhaul": draw(st.one_of(st.none(), numbers)),
+    }
+
+
+@st.composite
+def removed(draw: st.DrawFn) -> Removed:
+    said = {key: draw(st.one_of(st.just(""), words)) for key in ("part", "where", "reason")}
+    return Removed(position=draw(ids), serial=draw(words), **said, **draw(common()))
+
+
+@st.composite
+def meter_change(draw: st.DrawFn) -> MeterChange:
+    flown = draw(st.one_of(st.none(), numbers))
+    return MeterChange(
+        meter=draw(ids),
+        old=draw(numbers),
+        new=draw(numbers),
+        unrecorded=flown,
+        how_known=draw(words) if flown is not None else "",
+        **draw(common()),
+    )
+
+
+@st.composite
+def brought_forward(draw: st.DrawFn) -> BroughtForward:
+    base = draw(common(with_meters=False))
+    last = st.builds(
+        LastDone, date=st.one_of(st.none(), dates), totals=meters, paper=st.one_of(st.just(""), words)
+    )
+    positions = draw(st.lists(ids, max_size=2, unique=True))
+    return BroughtForward(
+        reads=draw(st.dictionaries(ids, st.builds(ReadsTotal, reads=numbers, total=numbers), min_size=1, max_size=2)),
+        last=draw(st.dictionaries(ids, last, max_size=2)),
+        fitted=tuple(Installed(position=position, **draw(part()), **base) for position in positions),
+        **base,
+    )
+
+
+@st.composite
+def amendment(draw: st.DrawFn) -> Amendment:
+    base = draw(common())
+    base["text"] = draw(words)
+    return Amendment(of=draw(ids), **base)
+
+
+KINDS = {
+    "hours": hours(),
+    "work": work(),
+    "finding": finding_record(),
+    "inspection": inspection(),
+    "signature": signature(),
+    "installed": installed(),
+    "removed": removed(),
+    "meter-change": meter_change(),
+    "brought-forward": brought_forward(),
+    "amendment": amendment(),
+}
