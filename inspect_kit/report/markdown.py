@@ -26,8 +26,8 @@ from inspect_kit.report.inert import inert
 # people, `~` strikes out. At the start of a line more of them count.
 _SPECIAL = re.compile(r"[\\`*_\[\]<>|~&$@#^]")
 _LINKING = re.compile(r"(?i)(https?|ftp|mailto|xmpp)(:)|\b(www)(\.)")
-_OPENING = re.compile(r"([-+=:]|\d+(?=[.)]))")
-_NUMBERED = re.compile(r"(\d+)([.)])")
+_OPENING = re.compile(r"[-+](?=\s|$)|--|[=:]")
+_NUMBERED = re.compile(r"(\d+)([.)])(?=\s|$)")
 CHART = 96
 
 
@@ -46,7 +46,7 @@ def _escaped(line: str) -> str:
     line = _LINKING.sub(lambda match: match.group()[:-1] + "\\" + match.group()[-1], line)
     if match := _NUMBERED.match(line):
         return f"{match.group(1)}\\{line[match.end(1) :]}"
-    return "\\" + line if _OPENING.match(line) and not line[0].isdigit() else line
+    return "\\" + line if _OPENING.match(line) else line
 
 
 def _text(text: str) -> str:

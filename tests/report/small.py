@@ -174,7 +174,9 @@ def inspection(date: str, *, passed: bool = True, tach: str = "611.2", again: st
 
 
 RECORDS = {
-    "records/2017/2017-06-08-first.yaml": "format: 1\nkind: hours\ndate: 2017-06-08\nmeters: {tach: 0.0, landings: 0}\n",
+    "records/2017/2017-06-08-first.yaml": (
+        "format: 1\nkind: hours\ndate: 2017-06-08\nmeters: {tach: 0.0, landings: 0}\n"
+    ),
     "records/2017/2017-06-08-magneto.yaml": (
         "format: 1\nkind: installed\ndate: 2017-06-08\nposition: magneto-left\npart: Sparrow M4\nserial: A-17\n"
         "since-new: 0\nmeters: {tach: 0.0}\n"
@@ -183,7 +185,9 @@ RECORDS = {
         "format: 1\nkind: finding\ndate: 2024-05-02\npanel: cowl-lower\nfound: one fastener loose\n"
         "fix: at next condition inspection\nmay wait because: 21 others hold\n"
     ),
-    "records/2025/2025-11-22-condition-aaaa.yaml": inspection("2025-11-22", tach="560.4", again="70", findings=EARLY_FINDINGS),
+    "records/2025/2025-11-22-condition-aaaa.yaml": inspection(
+        "2025-11-22", tach="560.4", again="70", findings=EARLY_FINDINGS
+    ),
     "records/2025/2025-11-23-ink.yaml": (
         "format: 1\nkind: signature\ndate: 2025-11-23\nof: 2025-11-22-condition-aaaa\nink: airframe log p. 41\n"
     ),

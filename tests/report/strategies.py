@@ -22,10 +22,24 @@ from inspect_kit.report.blocks import (
 )
 
 HOSTILE = (
-    "[bold]x[/bold]", "<script>alert(1)</script>", "\x1b]0;x\x07", "\x1b[2J", "a|b", "**x**", "`x`", "``` x", "# x", "- x",
-    "1. x", "1) x", "> x", "+ x", "= x", "---", "&amp;", "\\", "\u202ex", "https://x.invalid", "www.x.invalid", "![x](y)",
-    "[x](javascript:y)", "<b onclick=x>", "$x$", "~~x~~", "_x_", "日本語", "é\u0301", '"quoted"', "it's", "x\ny", "x\ty", ":x:",
-)  # fmt: skip
+    *("[bold]x[/bold]", "<script>alert(1)</script>", "\x1b]0;x\x07", "\x1b[2J", "a|b", "**x**", "`x`", "``` x", "# x"),
+    *(
+        "- x",
+        "1. x",
+        "1) x",
+        "> x",
+        "+ x",
+        "= x",
+        "---",
+        "&amp;",
+        "\\",
+        "\u202ex",
+        "https://x.invalid",
+        "www.x.invalid",
+    ),
+    *("![x](y)", "[x](javascript:y)", "<b onclick=x>", "$x$", "~~x~~", "_x_", "日本語", "é\u0301", '"quoted"', "it's"),
+    *("x\ny", "x\ty", ":x:"),
+)
 TEXT = st.lists(st.sampled_from(HOSTILE) | st.text(max_size=12), max_size=5).map(" ".join)
 WORDS = TEXT.filter(lambda text: text.strip() != "")
 TONE = st.sampled_from(TONES)

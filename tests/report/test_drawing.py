@@ -9,7 +9,8 @@ from inspect_kit.report.blocks import LEGEND, Chart, ChartRow, Mark
 
 
 def chart(*marks: Mark, ticks: tuple[tuple[float, str], ...] = (), initials: bool = False) -> Chart:
-    return Chart(title="t", start=0, end=100, ticks=ticks, rows=(ChartRow(label="row", marks=marks),), initials=initials)
+    rows = (ChartRow(label="row", marks=marks),)
+    return Chart(title="t", start=0, end=100, ticks=ticks, rows=rows, initials=initials)
 
 
 def strip(made: Chart, cells: int = 100) -> str:

@@ -2,6 +2,7 @@
 
 import io
 import re
+from typing import Literal
 
 import pytest
 from hypothesis import given, settings
@@ -16,10 +17,10 @@ STYLE = re.compile(r"\x1b\[[0-9;]*m")
 
 def shown(page: Page, room: int, *, colour: bool = True, encoding: str = "utf-8") -> str:
     buffer = io.TextIOWrapper(io.BytesIO(), encoding=encoding, newline="")
+    system: Literal["standard"] | None = "standard" if colour else None
     console = Console(
-        file=buffer, width=room, force_terminal=colour, color_system="standard" if colour else None, legacy_windows=False,
-        _environ={},
-    )  # fmt: skip
+        file=buffer, width=room, force_terminal=colour, color_system=system, legacy_windows=False, _environ={}
+    )
     terminal.show(page, console)
     buffer.flush()
     return buffer.buffer.getvalue().decode(encoding)  # type: ignore[attr-defined, no-any-return]
@@ -28,7 +29,7 @@ def shown(page: Page, room: int, *, colour: bool = True, encoding: str = "utf-8"
 @given(PAGES)
 @settings(max_examples=40)
 def test_nothing_but_style_reaches_the_terminal(page: Page) -> None:
-    text = STYLE.sub("", shown(page, 80))
+    text = STYLE.sub("", shown(page, 80) + shown(page, 40))
     assert "\x1b" not in text
     assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]", text)
 

@@ -40,6 +40,7 @@ WORDS = {PAST_DUE: "past due", IN_GRACE: "in grace", UNKNOWN: "unknown", SOON: "
 TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: STRONG, CLEAR: ""}
 
 COLUMNS = (
+    Column(name=""),
     Column(name="state"),
     Column(name="check", wide=True),
     Column(name="left", wide=True),
@@ -120,13 +121,16 @@ def item_row(item: Item) -> Row:
     """One item as a row under `COLUMNS`."""
     expected = item.expected
     spread = expected is not None and expected.early != expected.late
+    # An expected day that is the calendar limit itself says nothing new.
+    likely = str(expected.likely) if expected and (spread or expected.likely != item.due.date) else ""
     return Row(
         cells=(
-            state_words(item),
+            MARKS[item.state],
+            WORDS[item.state],
             label(item),
             left_words(item),
             due_words(item),
-            str(expected.likely) if expected else "",
+            likely,
             f"{expected.early} to {expected.late}" if expected and spread else "",
             last_words(item),
             item.panel or "",
@@ -137,15 +141,15 @@ def item_row(item: Item) -> Row:
 
 
 def label(item: Item) -> str:
-    """What an item is called in a list: a check by its id, a finding by its reference and its words."""
+    """What an item is called in a list: a check by its id, a finding by its words and its reference."""
     if item.kind == INSPECTION:
         return f"{item.check} inspection"
-    return f"{item.check}: {item.name}" if item.kind == FINDING and item.name else item.check
+    return f"{item.name} ({item.check})" if item.kind == FINDING and item.name else item.check
 
 
 def state_words(item: Item) -> str:
-    """The mark and the word of a state: `!! past due`, `>  soon`."""
-    return f"{MARKS[item.state]:<2} {WORDS[item.state]}"
+    """The mark and the word of a state: `!! past due`, `> soon`."""
+    return f"{MARKS[item.state]} {WORDS[item.state]}"
 
 
 def left_words(item: Item) -> str:

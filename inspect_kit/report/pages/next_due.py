@@ -40,7 +40,7 @@ def due_words(item: Item) -> str:
 
 
 def total_words(item: Item) -> str:
-    """`tach 661.2`, or `tach total 661.2, reads 48.6` where the present meter shows another figure."""
+    """`tach 661.2`, or `tach reads 48.6 (total 661.2)` where the present meter shows another figure."""
     due = item.due
     if due.total is None:
         return ""
@@ -48,8 +48,8 @@ def total_words(item: Item) -> str:
     if due.reads is None or due.reads == due.total:
         return f"{meter} {number(due.total)}".strip()
     if due.reads < 0:
-        return f"{meter} total {number(due.total)}, before the present meter".strip()
-    return f"{meter} total {number(due.total)}, reads {number(due.reads)}".strip()
+        return f"{meter} total {number(due.total)} (before the present meter)".strip()
+    return f"{meter} reads {number(due.reads)} (total {number(due.total)})".strip()
 
 
 def expected_words(item: Item) -> str:

@@ -2,7 +2,7 @@
 
 import datetime as dt
 
-from inspect_kit.due.answer import DueAnswer, Item
+from inspect_kit.due.answer import FINDING, DueAnswer, Item
 from inspect_kit.report.blocks import BEFORE, BEYOND, DUE, LIKELY, RANGE, Chart, ChartRow, Mark
 from inspect_kit.report.words import MONTHS, first_of_months
 
@@ -13,7 +13,8 @@ def year_strip(answer: DueAnswer, length: int = DAYS) -> Chart | None:
     """Every item that falls due within the year, or is past due; None when there is none."""
     start = answer.by
     end = start + dt.timedelta(days=length)
-    rows = tuple(row for item in answer.items if (row := _row(item, start, end)))
+    # By the day on which it is expected; items of one day stay in the order of the list.
+    rows = sorted((row for item in answer.items if (row := _row(item, start, end))), key=lambda row: row.value)
     if not rows:
         return None
     return Chart(
@@ -21,7 +22,7 @@ def year_strip(answer: DueAnswer, length: int = DAYS) -> Chart | None:
         start=start.toordinal(),
         end=end.toordinal(),
         ticks=month_ticks(start, end),
-        rows=rows,
+        rows=tuple(rows),
         initials=True,
     )
 
@@ -42,7 +43,9 @@ def _row(item: Item, start: dt.date, end: dt.date) -> ChartRow | None:
         if early <= late:
             marks.append(Mark(kind=RANGE, start=early.toordinal(), end=late.toordinal()))
     marks.append(_point(item, point, start, end))
-    return ChartRow(label=item.check, marks=tuple(marks), value=str(point))
+    return ChartRow(
+        label=item.name if item.kind == FINDING and item.name else item.check, marks=tuple(marks), value=str(point)
+    )
 
 
 def _point(item: Item, point: dt.date, start: dt.date, end: dt.date) -> Mark:

@@ -1,0 +1,170 @@
+"""Answers written by hand, so that pages are tested apart from the rooms that answer."""
+
+import datetime as dt
+from decimal import Decimal
+from typing import Any
+
+from inspect_kit.due.answer import (
+    CHECK,
+    FINDING,
+    INSPECTION,
+    DueAnswer,
+    DuePoint,
+    Expected,
+    Item,
+    Last,
+    Left,
+    Line,
+    Stop,
+)
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.checklist import Part
+from inspect_kit.model.meters import Point
+from inspect_kit.model.worksheet import Step
+from inspect_kit.plan.answer import Bar, Caution, Plan
+from tests.report.small import TODAY, logbook
+
+HERE = Place("checklists/nose/cowl-lower.md", 14)
+RECORD = Place("records/2026/2026-05-14-oil.yaml", 1)
+
+
+def day(text: str) -> dt.date:
+    return dt.date.fromisoformat(text)
+
+
+def item(check: str, state: str, **given: Any) -> Item:
+    """An item with what a test does not care about filled in."""
+    usual: dict[str, Any] = {
+        "kind": CHECK,
+        "name": "",
+        "panel": "cowl-lower",
+        "last": None,
+        "due": DuePoint(),
+        "left": Left(),
+        "expected": None,
+        "source": "",
+        "owed": False,
+        "lines": (),
+        "place": HERE,
+    }
+    return Item(check=check, state=state, **(usual | given))
+
+
+ITEMS = (
+    item(
+        "fuel-strainer",
+        "past-due",
+        due=DuePoint(meter="tach", total=Decimal("609.1"), reads=Decimal("609.1")),
+        left=Left(amount=Decimal("-2.1"), unit="h"),
+        last=Last(date=day("2026-05-14"), total=Decimal("559.1"), estimated=False, place=RECORD),
+        source="engine maker",
+    ),
+    item(
+        "propeller-torque",
+        "past-due",
+        owed=True,
+        due=DuePoint(meter="tach", total=Decimal("611.2"), reads=Decimal("611.2")),
+        left=Left(amount=Decimal(0), unit="h"),
+    ),
+    item("hose-check", "in-grace", due=DuePoint(date=day("2026-11-20")), left=Left(days=-5)),
+    item("elt-battery", "unknown", panel="papers", source="14 CFR 91.207(c)"),
+    item(
+        "oil-change",
+        "soon",
+        name="Change the oil and the filter",
+        due=DuePoint(date=day("2026-12-14"), meter="tach", total=Decimal("640.1"), reads=Decimal("29.4")),
+        left=Left(days=19, amount=Decimal("28.9"), unit="h"),
+        expected=Expected(early=day("2026-12-10"), likely=day("2026-12-14"), late=day("2026-12-14")),
+        last=Last(date=day("2026-08-14"), total=Decimal("590.1"), estimated=True, place=RECORD),
+        lines=(
+            Line(text="last done at 590.1 h total on tach; + 50 h = 640.1 h", places=(RECORD,)),
+            Line(text="on 2026-11-25: 19 days left (soon)"),
+        ),
+        source="engine maker",
+    ),
+    item(
+        "2026-11-21-condition-bbbb#F2",
+        "clear",
+        kind=FINDING,
+        name="paint blistered along the lower edge",
+        panel="tail-fairing",
+        due=DuePoint(date=day("2027-05-31")),
+        left=Left(days=187),
+    ),
+    item(
+        "condition",
+        "clear",
+        kind=INSPECTION,
+        panel=None,
+        due=DuePoint(date=day("2027-11-30")),
+        left=Left(days=370),
+        expected=Expected(early=day("2027-11-30"), likely=day("2027-11-30"), late=day("2027-11-30")),
+        last=Last(date=day("2026-11-21"), total=Decimal("611.2"), estimated=False, place=RECORD),
+    ),
+)
+STOPS = (
+    Stop(kind="panel-off", text="Lower cowling is off since 2026-11-24", place=Place("records/open/oil.md", 9)),
+    Stop(kind="owed-before-flight", text="propeller-torque is owed", place=HERE),
+)
+PROBLEMS = (Problem(Place("records/2025/2025-03-01-hours.yaml", 7), "tach: expected a number, not `sixty`"),)
+
+
+def due_answer(**given: Any) -> DueAnswer:
+    """A due list with every state in it."""
+    usual: dict[str, Any] = {
+        "on": TODAY,
+        "by": TODAY,
+        "flying": Decimal(0),
+        "meters": {
+            "tach": Point(
+                date=day("2026-11-21"), reads=Decimal("0.5"), total=Decimal("611.2"), record="r", place=RECORD
+            ),
+            "landings": None,
+        },
+        "totals": {"tach": Decimal("611.2"), "landings": Decimal(0)},
+        "offsets": {"tach": Decimal("610.7"), "landings": Decimal(0)},
+        "stops": STOPS,
+        "items": ITEMS,
+        "left_out": (),
+        "problems": (),
+        "seen": logbook(),
+    }
+    return DueAnswer(**(usual | given))
+
+
+def step(verb: str, name: str, start: int, end: int, *who: str, panel: str = "cowl-lower") -> Step:
+    check = name if verb == "check" else None
+    return Step(step=verb, panel=panel if check else name, check=check, start=start, end=end, people=len(who), who=who)
+
+
+def plan() -> Plan:
+    """Two people, one panel, one check with a caution, one without."""
+    return Plan(
+        people=2,
+        inspectors=1,
+        names=("inspector", "helper"),
+        checks=("compression", "oil-change"),
+        panels=("cowl-lower",),
+        labour=193,
+        elapsed=119,
+        lower_bound=114,
+        proved=False,
+        worked=119,
+        worked_bound=114,
+        steps=(
+            step("remove", "cowl-lower", 0, 14, "inspector", "helper"),
+            step("check", "compression", 14, 54, "inspector", "helper"),
+            step("check", "oil-change", 54, 99, "helper"),
+            step("refit", "cowl-lower", 99, 119, "inspector", "helper"),
+        ),
+        critical=(0, 1, 2, 3),
+        bars=(Bar(panel="cowl-lower", start=0, end=119),),
+        cautions=(
+            Caution(at="cowl-lower", text="Let the exhaust cool before you reach past the stacks."),
+            Caution(at="compression", text="Air turns the propeller: one holds it, nobody in the arc."),
+        ),
+        parts=(Part(amount="6 qt", name="engine oil"), Part(amount="1", name="oil filter")),
+        tools=("screwdriver no. 2",),
+        others=("static-test",),
+        notes=("oil-change must wait until 20 min after run-before, which is done already",),
+    )

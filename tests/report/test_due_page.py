@@ -1,0 +1,112 @@
+"""The due list as a page, and one item explained."""
+
+import datetime as dt
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.errors import Place
+from inspect_kit.report import due_page, item_page, plain
+from inspect_kit.report.pages.due import MARKS, WORDS, left_words
+from inspect_kit.report.pages.strip import year_strip
+from tests.report.answers import ITEMS, PROBLEMS, due_answer, item
+
+
+def lines(text: str) -> list[str]:
+    return [" ".join(line.split()) for line in text.splitlines()]
+
+
+def order(text: str, *words: str) -> list[int]:
+    """Where each of the words first stands; all of them must."""
+    places = [text.find(word) for word in words]
+    assert -1 not in places, words
+    return places
+
+
+@pytest.mark.parametrize("room", [80, 120])
+def test_what_stops_comes_first_then_past_due_and_so_on(room: int) -> None:
+    text = " ".join(plain.render(due_page(due_answer()), room).split())
+    places = order(
+        text,
+        "What stops the aircraft",
+        "Lower cowling is off since",
+        "!! past due fuel-strainer",
+        "! in grace hose-check",
+        "? unknown elt-battery",
+        "> soon oil-change",
+        "- clear ",
+        "The year ahead",
+        "An empty list is no permission to fly",
+    )
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("room", [80, 120])
+def test_every_column_of_an_item_is_on_the_page(room: int) -> None:
+    text = " ".join(plain.render(due_page(due_answer()), room).split())
+    for word in (
+        *("oil-change", "28.9 h or 19 days", "tach reads 29.4 (total 640.1) or 2026-12-14", "2026-12-14"),
+        *("2026-12-10 to 2026-12-14", "2026-08-14, 590.1 (estimated)", "cowl-lower", "engine maker"),
+    ):
+        assert all(piece in text for piece in word.split())
+    assert "2.1 h over" in text
+    assert "5 days over" in text
+    assert "before flight" in text
+    assert "never on record" in text
+
+
+def test_marks_and_words_tell_states_apart_without_colour() -> None:
+    assert len(set(MARKS.values())) == len(set(WORDS.values())) == len(MARKS) == 5
+
+
+def test_an_incomplete_answer_says_so_first() -> None:
+    text = plain.render(due_page(due_answer(problems=PROBLEMS)), 80)
+    assert lines(text)[3].startswith("INCOMPLETE: 1 problem in the files")
+    assert "records/2025/2025-03-01-hours.yaml:7" in text
+    assert "INCOMPLETE" not in plain.render(due_page(due_answer()), 80)
+
+
+def test_an_empty_list_is_no_permission() -> None:
+    text = plain.render(due_page(due_answer(items=(), stops=())), 80)
+    assert "An empty list is no permission to fly." in text
+    assert "Nothing that falls due is known" in text
+    assert "The year ahead" not in text
+
+
+def test_a_question_about_the_future_is_repeated() -> None:
+    asked = due_answer(by=dt.date(2027, 7, 20), flying=Decimal(15), totals={"tach": Decimal("626.2")})
+    text = " ".join(plain.render(due_page(asked), 100).split())
+    assert "by 2027-07-20 if 15 h more are flown, to a total of 626.2 h" in text
+
+
+def test_what_was_left_out_is_named() -> None:
+    text = plain.render(due_page(due_answer(left_out=(Place("records/2027/x.yaml"),))), 100)
+    assert "Left out, because later than 2026-11-25: records/2027/x.yaml." in text
+
+
+@pytest.mark.parametrize(("days", "words"), [(0, "0 days"), (1, "1 day"), (-1, "1 day over"), (-3, "3 days over")])
+def test_days_left_in_words(days: int, words: str) -> None:
+    assert left_words(item("x", "clear", left=ITEMS[2].left.__class__(days=days))) == words
+
+
+def test_the_strip_holds_the_year_and_what_is_past() -> None:
+    strip = year_strip(due_answer())
+    assert strip is not None
+    assert [row.label for row in strip.rows] == [
+        "hose-check",
+        "oil-change",
+        "paint blistered along the lower edge",
+    ]
+    assert [mark.kind for row in strip.rows for mark in row.marks] == ["before", "range", "likely", "due"]
+    assert len(strip.ticks) == 12
+
+
+@pytest.mark.parametrize("room", [80, 120])
+def test_the_arithmetic_of_an_item_is_told_line_by_line_with_its_files(room: int) -> None:
+    text = plain.render(item_page(due_answer(), ITEMS[4]), room)
+    rows = [" ".join(line.split()) for line in text.splitlines()]
+    assert any(row.startswith("1 last done at 590.1 h total on tach; + 50") for row in rows)
+    assert "2 on 2026-11-25: 19 days left (soon)" in rows
+    assert "records/2026/2026-05-14-oil.yaml:1" in text
+    assert "checklists/nose/cowl-lower.md:14" in text
+    assert "no permission to fly" in text

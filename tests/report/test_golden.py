@@ -1,0 +1,76 @@
+"""Pictures of whole pages: a change of what people see is seen here. What is right is tested elsewhere."""
+
+from collections.abc import Callable
+
+import pytest
+
+from inspect_kit.report import (
+    due_json,
+    due_page,
+    entry_page,
+    history_of,
+    history_page,
+    html,
+    item_page,
+    json_text,
+    markdown,
+    plain,
+    plan_json,
+    plan_page,
+    report_page,
+    scope_page,
+    status_page,
+    svg,
+)
+from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from inspect_kit.report.blocks import Page
+from inspect_kit.report.pages.timeline import timeline
+from inspect_kit.rules import scope_coverage
+from tests.report.answers import ITEMS, PROBLEMS, due_answer, plan
+from tests.report.small import TODAY, logbook
+
+Golden = Callable[[str, str], None]
+BOOK = logbook()
+
+
+def asked(name: str) -> ReportFacts:
+    record = BOOK.record(name)
+    assert record is not None
+    states = tuple(
+        SignatureState(record=each, state=f"signed in ink, see {each.ink}") for each in signatures_of(BOOK, record)
+    )
+    return ReportFacts(logbook=BOOK, record=record, due=due_answer(), signatures=states, printed=TODAY)
+
+
+PAGES = {
+    "report": report_page(asked("2026-11-21-condition-bbbb")),
+    "entry": entry_page(asked("2026-11-21-condition-bbbb")),
+    "work": report_page(asked("2026-05-14-oil")),
+    "due": due_page(due_answer(problems=PROBLEMS)),
+    "item": item_page(due_answer(), ITEMS[4]),
+    "plan": plan_page(plan(), BOOK),
+    "scope": scope_page(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK),
+    "status": status_page(due_answer()),
+    "history": history_page(history_of(BOOK, "cowl-lower"), BOOK),
+}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_text(name: str, golden: Golden) -> None:
+    golden(f"{name}.txt", plain.render(PAGES[name], 100))
+
+
+@pytest.mark.parametrize("name", ["due", "plan", "report"])
+def test_narrow_text_html_and_markdown(name: str, golden: Golden) -> None:
+    page: Page = PAGES[name]
+    golden(f"{name}-80.txt", plain.render(page, 80))
+    golden(f"{name}.html", html.render(page))
+    golden(f"{name}.md", markdown.render(page))
+
+
+def test_json_and_svg(golden: Golden) -> None:
+    golden("due.json", json_text(due_json(due_answer(problems=PROBLEMS))) + "\n")
+    golden("plan.json", json_text(plan_json(plan(), BOOK)) + "\n")
+    drawn = timeline(plan(), BOOK)
+    assert drawn is not None
+    golden("timeline.svg", svg.render(drawn))

@@ -1,0 +1,187 @@
+"""The signed-off report and the logbook entry."""
+
+import datetime as dt
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from inspect_kit.due.answer import DuePoint
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Seal
+from inspect_kit.report import entry_page, html, markdown, plain, report_page
+from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from tests.report.answers import due_answer, item
+from tests.report.small import RECORDS, inspection, logbook
+
+NAME = "2026-11-21-condition-bbbb"
+
+
+def asked(book: Logbook | None = None, name: str = NAME, **given: Any) -> ReportFacts:
+    book = book or logbook()
+    record = book.record(name)
+    assert record is not None
+    states = tuple(
+        SignatureState(record=each, state=f"signed in ink, see {each.ink}") for each in signatures_of(book, record)
+    )
+    return ReportFacts(logbook=book, record=record, **({"signatures": states} | given))
+
+
+def words(facts: ReportFacts, room: int = 400) -> str:
+    return " ".join(plain.render(report_page(facts), room).replace("│", " ").split())
+
+
+def test_readings_stand_beside_last_times_with_limits_and_change() -> None:
+    rows = [" ".join(line.split()) for line in plain.render(report_page(asked()), 120).splitlines()]
+    assert "cylinder 1 76 psi at least 60 76 psi 0" in rows
+    # The last of several values counts, last year's as well: 70 then, 68 now.
+    assert "cylinder 2 58 psi, then 68 psi after 5 min run at least 60 70 psi after 5 min run -2" in rows
+    assert "last time, 2025-11-22" in " ".join(rows)
+
+
+def test_a_reading_out_of_limits_is_marked() -> None:
+    book = logbook(RECORDS | {f"records/2026/{NAME}.yaml": inspection("2026-11-21", again="59")})
+    assert "59 psi after 5 min run at least 60 70 psi after 5 min run -11 OUT OF LIMITS" in words(asked(book))
+    assert "OUT OF LIMITS" not in words(asked())
+
+
+def test_findings_come_with_what_was_done() -> None:
+    text = words(asked())
+    assert "crack, 8 mm, at the number 3 weld" in text
+    assert "put right: 2026-11-20 stack replaced, by Hazel Quillfeather" in text
+    assert "may wait because: not structural, no corrosion below STANDS" in text
+
+
+def test_an_old_report_says_what_was_put_right_later_and_not_what_came_later() -> None:
+    book = logbook()
+    early = words(asked(book, "2025-11-22-condition-aaaa"))
+    assert "light surface rust on two washers" in early
+    assert "paint blistered" not in early
+    # The fastener was found in 2024 and put right in 2026: it stood when the inspection of 2025 was done.
+    assert "Earlier findings that stood at the end of it" in early
+    assert "one fastener loose" in early
+    assert "one fastener loose" not in words(asked(book))
+
+
+def test_second_looks_notes_parts_work_by_others_and_what_was_not_done() -> None:
+    text = words(asked())
+    for piece in (
+        *("Tail attachment Hazel Quillfeather Pip Ashtally", "heat shield cleaned", "1 oil filter", "6 qt engine oil"),
+        *("Marsh Lane Instruments work order 88", "Grease the trim screw not done no grease in the hangar"),
+        *("b3 no envelope or gas bags", "Lower cowling and Tail fairing.", "Helpers Pip Ashtally"),
+    ):
+        assert piece in text
+
+
+def test_scope_codes_that_no_check_covers_are_named() -> None:
+    text = words(asked())
+    assert "43 codes: 3 covered by these checks (d3, d8, g), 2 not applicable to this aircraft." in text
+    assert "Not covered, by the checklists as they are today: a, b1, b2, c1" in text
+
+
+def test_the_old_text_stands_and_the_amendment_beside_it() -> None:
+    text = words(asked())
+    assert text.index("stands as it was sealed") < text.index("The filter was part 12-B, not 12-A.")
+    assert "2026-11-24-amendment" in text
+
+
+def test_an_amendment_of_an_amendment_is_shown_too() -> None:
+    more = "format: 1\nkind: amendment\ndate: 2026-11-25\nof: 2026-11-24-amendment\ntext: It was 12-C.\n"
+    assert "It was 12-C." in words(asked(logbook(RECORDS | {"records/2026/2026-11-25-more.yaml": more})))
+
+
+def test_recurring_items_come_with_their_next_due_point() -> None:
+    due = due_answer(
+        items=(
+            item("oil-change", "clear", due=DuePoint(date=dt.date(2027, 3, 21)), source="engine maker"),
+            item("other", "clear", due=DuePoint(date=dt.date(2029, 1, 1))),
+        )
+    )
+    text = words(asked(due=due))
+    assert "oil-change 2027-03-21 engine maker" in text
+    assert "2029-01-01" not in text
+
+
+SEAL = Seal(record="r", page="", worksheet="0" * 64, after=(), sha256="ab" * 32)
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ({"signatures": ()}, "sealed, signature not recorded"),
+        ({}, "signed in ink, see airframe log p. 44"),
+    ],
+)
+def test_the_state_of_the_signature_is_said(given: dict[str, Any], said: str) -> None:
+    book = logbook()
+    sealed = tuple(replace(each, seal=SEAL) if each.name == NAME else each for each in book.records)
+    text = words(asked(replace(book, records=sealed), **given))
+    assert said in text
+    assert "ab" * 32 in text
+    assert ("Signed in ink: ____" in text) == (not given.get("signatures", True))
+
+
+def test_a_key_that_does_not_fit_is_no_signature() -> None:
+    book = logbook()
+    signature = signatures_of(book, asked(book).record)[0]
+    by_key = replace(signature, ink="", ssh="x")
+    bad = asked(book, signatures=(SignatureState(record=by_key, state="SSH signature: is not good: wrong key"),))
+    good = asked(book, signatures=(SignatureState(record=by_key, state="SSH signature of Hazel checked: good"),))
+    assert not bad.signed
+    assert good.signed
+
+
+def test_a_broken_seal_is_said_before_the_statement() -> None:
+    fault = Problem(Place(f"records/2026/{NAME}.yaml", 3), "was changed after it was sealed")
+    text = words(asked(seal_faults=(fault,)))
+    assert text.index("The seal of this record is broken") < text.index("I certify")
+    assert "was changed after it was sealed" in text
+
+
+def test_hazards_are_printed_and_the_report_defers() -> None:
+    text = words(asked())
+    for hazard in ("propeller", "fuel", "jacks", "battery", "pressure", "heat", "ballistic parachute"):
+        assert f"CAUTION: {hazard}: " in text
+    assert "operating limitations, the instructions of the makers and current regulations prevail" in text
+
+
+def test_the_entry_for_work_has_date_total_work_and_who() -> None:
+    facts = asked(name="2026-05-14-oil")
+    text = " ".join(plain.render(entry_page(facts), 100).replace("│", " ").split())
+    for piece in (
+        *("2026-05-14 N0TS, Turnstone TS-2, serial 001", "Total time in service: 590.1 h", "Done: Change the oil"),
+        *("No metal in the pleats.", "Put right: one fastener loose: fastener replaced.", "Parts: 1 oil filter."),
+        *("Hazel Quillfeather", "record 2026-05-14-oil"),
+    ):
+        assert piece in text
+
+
+def test_work_without_a_reading_says_that_its_total_is_the_last_one_before() -> None:
+    late = "format: 1\nkind: work\ndate: 2026-06-01\ntext: Cleaned the screen.\n"
+    book = logbook(RECORDS | {"records/2026/2026-06-01-clean.yaml": late})
+    text = plain.render(entry_page(asked(book, "2026-06-01-clean")), 100)
+    assert "Total time in service: 590.1 h (last total before that day)" in text
+    assert "By: ____" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "pieces"),
+    [
+        ("2017-06-08-magneto", ("Part installed", "magneto-left", "Sparrow M4, serial A-17; 0 h since new")),
+        ("2024-05-02-bolt", ("Finding", "one fastener loose", "at next condition inspection", "21 others hold")),
+        ("2026-11-22-ink", ("Signature", "in ink, see airframe log p. 44", NAME)),
+        ("2026-11-24-amendment", ("Amendment", NAME, "12-B")),
+        ("2017-06-08-first", ("Meter readings", "tach reads 0.0")),
+    ],
+)
+def test_any_record_can_be_reported(name: str, pieces: tuple[str, ...]) -> None:
+    text = words(asked(name=name))
+    assert all(piece in text for piece in pieces)
+
+
+def test_all_papers_say_the_same() -> None:
+    page = report_page(asked())
+    for render in (html.render, markdown.render, plain.render):
+        text = render(page)
+        assert all(piece in text for piece in ("cylinder 1", "Pip Ashtally", "work order 88", "611.2 h"))

@@ -1,0 +1,167 @@
+"""Scope, status, history, verify, missing and statement pages."""
+
+import datetime as dt
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from inspect_kit.due import due
+from inspect_kit.errors import Place
+from inspect_kit.model.record import Inspection
+from inspect_kit.report import (
+    history_of,
+    history_page,
+    missing_page,
+    plain,
+    problems_page,
+    scope_page,
+    statement_page,
+    status_page,
+    verify_page,
+)
+from inspect_kit.report.blocks import Page
+from inspect_kit.report.pages.status import part_times
+from inspect_kit.rules import scope_coverage
+from tests.report.answers import PROBLEMS, due_answer
+from tests.report.small import RECORDS, TODAY, logbook
+
+BOOK = logbook()
+
+
+def words(page: Page, room: int = 400) -> str:
+    return " ".join(plain.render(page, room).replace("│", " ").split())
+
+
+def test_scope_says_of_every_code_what_covers_it() -> None:
+    text = words(scope_page(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK))
+    assert "43 codes: 3 covered, 2 not applicable, 38 missing." in text
+    assert "d8 Exhaust stacks exhaust-stacks" in text
+    assert "b3 Envelope, gas bags, ballast tanks and related parts not applicable: no envelope or gas bags" in text
+    assert text.count("!! MISSING") == 38
+
+
+def test_scope_names_unknown_codes_and_contradictions() -> None:
+    odd = replace(BOOK.checks["compression"], covers=("d12", "b3"))
+    text = words(scope_page(scope_coverage([odd], BOOK.aircraft), BOOK))
+    assert "d12 compression checklists/nose/cowl-lower.md" in text
+    assert "Named not applicable, and covered all the same" in text
+
+
+def test_status_has_total_times_parts_inspections_and_findings() -> None:
+    text = words(status_page(due(BOOK, TODAY)))
+    for piece in (
+        *("tach, time in service 611.2 h 611.2 2026-11-21", "magneto-left (on engine) Sparrow M4 A-17 2017-06-08"),
+        *("condition inspection", "paint blistered", "engine nothing on record"),
+    ):
+        assert piece in text
+
+
+def test_a_part_keeps_its_own_time() -> None:
+    # Fitted at 500.0 h with 120.5 h since new and 20.0 h since overhaul; the tach stands at 611.2 h: 111.2 h here.
+    fitted = (
+        "format: 1\nkind: installed\ndate: 2024-06-01\nposition: engine\npart: Dunlin D-4\nserial: 00123\n"
+        "since-new: 120.5\nsince-overhaul: 20.0\nmeters: {tach: 500.0}\n"
+    )
+    book = logbook(RECORDS | {"records/2024/2024-06-01-engine.yaml": fitted})
+    [engine] = [each for each in part_times(due(book, TODAY)) if each.position.id == "engine"]
+    assert (engine.here, engine.since_new, engine.since_overhaul) == (
+        Decimal("111.2"),
+        Decimal("231.7"),
+        Decimal("131.2"),
+    )
+    assert engine.fitting is not None
+    assert engine.fitting.serial == "00123"
+
+
+def test_what_stops_the_aircraft_is_on_the_status() -> None:
+    text = words(status_page(due_answer()))
+    assert "2 things stop the aircraft: Lower cowling is off since 2026-11-24; propeller-torque is owed" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "pieces"),
+    [
+        (
+            "oil-change",
+            ("2025-11-22 560.4 done", "2026-05-14 590.1 done: Change the oil", "2026-11-21 611.2 done", "No metal in"),
+        ),
+        (
+            "cowl-lower",
+            (
+                "2024-05-02 ~0.0 found F1: one fastener loose (put right by 2026-05-14-oil)",
+                "opened, by Hazel",
+                "exhaust-stacks",
+            ),
+        ),
+        ("compression", ("cylinder 2 58 psi, then 70 psi after 5 min run", "cylinder 2 58 psi, then 68 psi")),
+        ("magneto-left", ("2017-06-08 0.0 installed Sparrow M4, serial A-17; 0 h since new",)),
+        ("trim-grease", ("not done: no grease in the hangar",)),
+    ],
+)
+def test_history_of_a_check_a_panel_and_a_position(name: str, pieces: tuple[str, ...]) -> None:
+    text = words(history_page(history_of(BOOK, name), BOOK))
+    assert all(piece in text for piece in pieces)
+
+
+def test_history_is_in_order_of_time_and_knows_old_ids() -> None:
+    old = "format: 1\nkind: work\ndate: 2019-02-03\ndid: [oil]\n"
+    book = replace(logbook(RECORDS | {"records/2019/2019-02-03-oil.yaml": old}), current={"oil": "oil-change"})
+    dates = [event.date for event in history_of(book, "oil-change").events]
+    assert dates == sorted(dates)
+    assert dates[0] == dt.date(2019, 2, 3)
+
+
+def test_history_of_what_was_brought_forward() -> None:
+    start = (
+        "format: 1\nkind: brought-forward\ndate: 2020-01-01\nmeters: {tach: {reads: 10.0, total: 310.0}}\n"
+        "last: {oil-change: {date: 2019-12-01, tach: 305.0, paper: engine log p. 3}}\n"
+        "fitted: {magneto-left: {serial: X-1, since-new: 200.0}}\n"
+    )
+    book = logbook({"records/2020/2020-01-01-start.yaml": start})
+    assert "brought forward: last done 2019-12-01, tach 305.0, engine log p. 3" in words(
+        history_page(history_of(book, "oil-change"), book)
+    )
+    assert "brought forward: installed serial X-1; 200.0 h since new" in words(
+        history_page(history_of(book, "magneto-left"), book)
+    )
+
+
+def test_verify_says_what_is_wrong_and_never_that_all_is_right_then() -> None:
+    good = words(verify_page(BOOK, {"a": b""}, (), ()))
+    assert "Every file was read, every seal is whole." in good
+    assert "Inspections without a seal 2" in good
+    bad = words(verify_page(BOOK, {"a": b""}, PROBLEMS, PROBLEMS))
+    assert "NOT GOOD: 1 seal, signature or file is wrong and 1 problem." in bad
+    assert "Every file was read" not in bad
+
+
+def test_problems_page() -> None:
+    assert "records/2025/2025-03-01-hours.yaml:7 tach: expected a number" in words(problems_page(PROBLEMS))
+    assert "nothing contradicts itself" in words(problems_page(()))
+
+
+def test_missing_page_lists_everything_with_its_line() -> None:
+    gaps = [
+        ("compression", "cylinder 2 is empty", Place("records/open/x.md", 31)),
+        ("d8", "no check covers it", Place("x")),
+    ]
+    text = words(missing_page("records/open/x.md", gaps))
+    assert "2 things are missing in records/open/x.md. Nothing was changed." in text
+    assert "compression cylinder 2 is empty 31" in text
+    assert "d8 no check covers it" in text
+
+
+@pytest.mark.parametrize("passed", [True, False])
+def test_the_statement_is_shown_in_full_before_it_is_signed(passed: bool) -> None:
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    change: dict[str, Any] = {} if passed else {"passed": False, "statement": ""}
+    record = replace(record, **change)
+    text = words(statement_page(record, record.statement, "only the aircraft that the holder built"))
+    assert ("condition for safe operation" in text) == passed
+    assert ("no statement is made" in text) == (not passed)
+    assert "tach 611.2" in text
+    assert "0000000" in text
+    assert "only the aircraft that the holder built" in text
