@@ -131,7 +131,8 @@ class Forecast:
         amounts, weights = [0.0] * len(HALF_LIVES), [0.0] * len(HALF_LIVES)
         found, before = [], 0
         for day in range(self.now % STEP, self.now + 1, STEP):
-            use = self._used[day] - self._used[before]
+            # A meter whose readings fall is a problem already; it must not make the use negative here.
+            use = max(0.0, self._used[day] - self._used[before])
             exposure = self._exposure[day] - self._exposure[before]
             logs = 0.0
             for place, half in enumerate(HALF_LIVES):
