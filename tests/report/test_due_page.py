@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from inspect_kit.due.answer import DuePoint, Left
 from inspect_kit.errors import Place
 from inspect_kit.report import due_page, item_page, plain
 from inspect_kit.report.pages.due import MARKS, WORDS, left_words
@@ -45,7 +46,7 @@ def test_what_stops_comes_first_then_past_due_and_so_on(room: int) -> None:
 def test_every_column_of_an_item_is_on_the_page(room: int) -> None:
     text = " ".join(plain.render(due_page(due_answer()), room).split())
     for word in (
-        *("oil-change", "28.9 h or 19 days", "tach reads 29.4 (total 640.1) or 2026-12-14", "2026-12-14"),
+        *("oil-change", "28.9 h or 19 days", "2026-12-14 tach 29.4", "640.1"),
         *("2026-12-10 to 2026-12-14", "2026-08-14, 590.1 (estimated)", "cowl-lower", "engine maker"),
     ):
         assert all(piece in text for piece in word.split())
@@ -86,7 +87,7 @@ def test_what_was_left_out_is_named() -> None:
 
 @pytest.mark.parametrize(("days", "words"), [(0, "0 days"), (1, "1 day"), (-1, "1 day over"), (-3, "3 days over")])
 def test_days_left_in_words(days: int, words: str) -> None:
-    assert left_words(item("x", "clear", left=ITEMS[2].left.__class__(days=days))) == words
+    assert left_words(item("x", "clear", left=Left(days=days))) == words
 
 
 def test_the_strip_holds_the_year_and_what_is_past() -> None:
@@ -99,6 +100,32 @@ def test_the_strip_holds_the_year_and_what_is_past() -> None:
     ]
     assert [mark.kind for row in strip.rows for mark in row.marks] == ["before", "range", "likely", "due"]
     assert len(strip.ticks) == 12
+
+
+def test_items_of_one_day_are_one_row_named_after_the_inspection() -> None:
+    day = DuePoint(date=dt.date(2027, 11, 20))
+    items = (
+        item("b", "clear", due=day),
+        item("condition", "clear", kind="inspection", due=day),
+        item("a", "clear", due=day),
+        item("c", "clear", due=DuePoint(date=dt.date(2027, 1, 2))),
+    )
+    strip = year_strip(due_answer(items=items))
+    assert strip is not None
+    assert [(row.label, row.value) for row in strip.rows] == [
+        ("c", "2027-01-02"),
+        ("condition inspection +2", "2027-11-20"),
+    ]
+
+
+def test_what_falls_due_after_the_year_is_not_on_the_strip() -> None:
+    items = (
+        item("next-year", "clear", due=DuePoint(date=dt.date(2027, 11, 26))),
+        item("this-year", "clear", due=DuePoint(date=dt.date(2027, 11, 25))),
+    )
+    strip = year_strip(due_answer(items=items))
+    assert strip is not None
+    assert [row.label for row in strip.rows] == ["this-year"]
 
 
 @pytest.mark.parametrize("room", [80, 120])

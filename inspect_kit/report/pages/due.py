@@ -28,7 +28,6 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.pages.next_due import due_words
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.strip import year_strip
 from inspect_kit.report.words import amount, counted, days, number
@@ -44,12 +43,14 @@ COLUMNS = (
     Column(name="state"),
     Column(name="check", wide=True),
     Column(name="left", wide=True),
-    Column(name="due at", wide=True),
-    Column(name="expected", rank=1),
-    Column(name="early to late", rank=2),
-    Column(name="last", wide=True, rank=3),
-    Column(name="panel", rank=4),
-    Column(name="source", wide=True, rank=5),
+    Column(name="due on"),
+    Column(name="due at"),
+    Column(name="total", right=True, rank=1),
+    Column(name="expected", rank=2),
+    Column(name="early to late", rank=3),
+    Column(name="last", wide=True, rank=4),
+    Column(name="panel", rank=5),
+    Column(name="source", wide=True, rank=6),
 )
 
 
@@ -129,7 +130,9 @@ def item_row(item: Item) -> Row:
             WORDS[item.state],
             label(item),
             left_words(item),
-            due_words(item),
+            str(item.due.date) if item.due.date else "",
+            reading_words(item),
+            number(item.due.total) if item.due.total is not None and item.due.total != item.due.reads else "",
             likely,
             f"{expected.early} to {expected.late}" if expected and spread else "",
             last_words(item),
@@ -154,15 +157,26 @@ def state_words(item: Item) -> str:
 
 def left_words(item: Item) -> str:
     """What is left by the meter and by the calendar, `3.4 h or 12 days`; `2.1 h over` once it is past."""
+    if item.owed:
+        return "before flight"
     words = []
     left = item.left
-    if item.owed:
-        words.append("before flight")
     if left.amount is not None and left.unit is not None:
         words.append(amount(left.amount, left.unit) if left.amount >= 0 else f"{amount(-left.amount, left.unit)} over")
     if left.days is not None:
         words.append(days(left.days) if left.days >= 0 else f"{days(-left.days)} over")
+    if not words and item.state == CLEAR:
+        return "nothing due"
     return " or ".join(words)
+
+
+def reading_words(item: Item) -> str:
+    """What the present meter will read when it is due: `tach 388.8`."""
+    due = item.due
+    if due.total is None:
+        return ""
+    reads = due.total if due.reads is None else due.reads
+    return f"{due.meter or ''} {number(reads)}".strip() if reads >= 0 else "before this meter"
 
 
 def last_words(item: Item) -> str:

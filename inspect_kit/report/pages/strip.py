@@ -2,7 +2,7 @@
 
 import datetime as dt
 
-from inspect_kit.due.answer import FINDING, DueAnswer, Item
+from inspect_kit.due.answer import FINDING, INSPECTION, DueAnswer, Item
 from inspect_kit.report.blocks import BEFORE, BEYOND, DUE, LIKELY, RANGE, Chart, ChartRow, Mark
 from inspect_kit.report.words import MONTHS, first_of_months
 
@@ -13,8 +13,7 @@ def year_strip(answer: DueAnswer, length: int = DAYS) -> Chart | None:
     """Every item that falls due within the year, or is past due; None when there is none."""
     start = answer.by
     end = start + dt.timedelta(days=length)
-    # By the day on which it is expected; items of one day stay in the order of the list.
-    rows = sorted((row for item in answer.items if (row := _row(item, start, end))), key=lambda row: row.value)
+    rows = _merged([(item, row) for item in answer.items if (row := _row(item, start, end))])
     if not rows:
         return None
     return Chart(
@@ -25,6 +24,25 @@ def year_strip(answer: DueAnswer, length: int = DAYS) -> Chart | None:
         rows=tuple(rows),
         initials=True,
     )
+
+
+def _merged(drawn: list[tuple[Item, ChartRow]]) -> list[ChartRow]:
+    """Rows by their day; those that look the same are one, named after the inspection or the first item of the list."""
+    alike: dict[tuple[str, tuple[Mark, ...]], list[Item]] = {}
+    for item, row in drawn:
+        alike.setdefault((row.value, row.marks), []).append(item)
+    rows = []
+    for (value, marks), items in sorted(alike.items(), key=lambda entry: entry[0][0]):
+        name = label(next((item for item in items if item.kind == INSPECTION), items[0]))
+        rows.append(ChartRow(label=f"{name} +{len(items) - 1}" if len(items) > 1 else name, marks=marks, value=value))
+    return rows
+
+
+def label(item: Item) -> str:
+    """What an item is called on a strip."""
+    if item.kind == INSPECTION:
+        return f"{item.check} inspection"
+    return item.name if item.kind == FINDING and item.name else item.check
 
 
 def month_ticks(start: dt.date, end: dt.date) -> tuple[tuple[float, str], ...]:
