@@ -1,0 +1,6 @@
+"""The year ahead, due and plan together: which items on which visit, and what is worth doing while it is open."""
+
+from inspect_kit.visits.answer import Costs, Doing, Habit, LeftOut, Visit, VisitPlan
+from inspect_kit.visits.make import year_ahead
+
+__all__ = ["Costs", "Doing", "Habit", "LeftOut", "Visit", "VisitPlan", "year_ahead"]

@@ -63,6 +63,8 @@ class Chain:
         return reached[end], slots[::-1]
 
     def waste(self, slots: Sequence[int]) -> float:
-        """What a chain gives away in all."""
+        """What a chain gives away in all; infinite where it does not reach the horizon."""
+        if (slots[-1] + 1 if slots else 0) not in self.ends:
+            return math.inf
         before = [0, *(slot + 1 for slot in slots)]
         return sum(self.into[slot][node - self.first[slot]] for node, slot in zip(before, slots, strict=False))

@@ -1,0 +1,144 @@
+"""What the room answers: the visits, what each saves and gives away, and how good the whole is."""
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Costs:
+    """Minutes, kept apart: the fixed cost of visits, panels (minutes x people), checks, and intervals given away.
+
+    `number` is how many visits. Only `total` is what the plan makes small: checks are not in it, since doing them more
+    often is what is given away.
+    """
+
+    number: float
+    visits: float
+    panels: float
+    checks: float
+    given_away: float
+
+    @property
+    def labour(self) -> float:
+        """Work at the aircraft: panels and checks."""
+        return self.panels + self.checks
+
+    @property
+    def total(self) -> float:
+        """What is made as small as can be: visits, panels and intervals given away."""
+        return self.visits + self.panels + self.given_away
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Doing:
+    """One item at one visit. `due` is the likely day on which it would fall due; None if only after the outlook.
+
+    `early` days it is done before that; `given_away` in words (`8 h of a 50 h interval`), "" where nothing is. `wastes`
+    and `saves` are minutes: what is given away, and what a visit or opening of its own when due would cost more.
+    `with_` names the item that it is done together with by rule, such as the inspection.
+    """
+
+    item: str
+    kind: str
+    words: str
+    panel: str | None
+    on: dt.date
+    due: dt.date | None
+    early: int
+    pulled: bool
+    given_away: str
+    wastes: float
+    saves: float
+    with_: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Visit:
+    """One day at the aircraft. `reads` is what each meter is likely to read, `reads_heavy` after heavy use.
+
+    `checks` are all checks to be done, those that only come with an inspection included; `names` is what to plan it by
+    (inspections, then checks with an interval of their own). Minutes are minutes x people. `outside` marks a day that
+    the owner wanted free: a limit asks for it. `owed` is what becomes owed some use or days after this visit.
+    """
+
+    on: dt.date
+    reads: Mapping[str, Decimal]
+    reads_heavy: Mapping[str, Decimal]
+    names: tuple[str, ...]
+    findings: tuple[str, ...]
+    checks: tuple[str, ...]
+    panels: tuple[str, ...]
+    panel_labour: int
+    check_labour: int
+    doings: tuple[Doing, ...]
+    outside: bool
+    owed: tuple[str, ...] = ()
+
+    @property
+    def labour(self) -> int:
+        """Panels and checks together, minutes x people."""
+        return self.panel_labour + self.check_labour
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Habit:
+    """What the records say was done from `since` to the day of the question, and the same spread over the outlook."""
+
+    since: dt.date
+    days: int
+    seen: Costs
+    scaled: Costs
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class LeftOut:
+    """An item that cannot be planned, and why."""
+
+    item: str
+    reason: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class VisitPlan:
+    """The months from `on` to `end`: visits in order, their costs beside each item when due and beside the habit.
+
+    `bound` is what no plan of these items on these days can beat in `costs.total`. `margin` says in words under which
+    use nothing is past due. `notes` say what the plan cannot know.
+    """
+
+    on: dt.date
+    end: dt.date
+    months: int
+    visits: tuple[Visit, ...]
+    costs: Costs
+    when_due: Costs
+    habit: Habit | None
+    bound: float
+    margin: str
+    left_out: tuple[LeftOut, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def above_bound(self) -> float:
+        """How far at most the plan is above the best possible, as a share of it."""
+        over = max(0.0, self.costs.total - self.bound)
+        return over / self.bound if self.bound > 0 else 0.0
+
+    @property
+    def verdict(self) -> str:
+        """How good the plan is, in words."""
+        if self.costs.total - self.bound < 0.5:
+            return "the best possible"
+        return f"within {self.above_bound * 100:.1f} % of the best possible"
+
+    @property
+    def saved(self) -> float:
+        """Minutes of panels and visits saved against doing each item when it is due, wasted intervals not counted."""
+        before, now = self.when_due, self.costs
+        return before.visits + before.panels - now.visits - now.panels
+
+    def pulled(self) -> tuple[Doing, ...]:
+        """Every doing before its last possible visit, by date."""
+        return tuple(doing for visit in self.visits for doing in visit.doings if doing.pulled)

@@ -1,0 +1,86 @@
+"""The owner's present habit as the records show it: how often it was opened, and how early things were done."""
+
+import datetime as dt
+from itertools import pairwise
+
+from inspect_kit.due import Chronicle, Moment
+from inspect_kit.due.limits import Point
+from inspect_kit.model.record import Page
+from inspect_kit.plan import access_labour, behind, panels_for
+from inspect_kit.visits.answer import Costs, Habit
+from inspect_kit.visits.subjects import Subject, labour
+
+LOOK_BACK_DAYS = 730
+LEAST_DAYS = 180
+
+
+def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt.date) -> Habit | None:
+    """What was spent over the last two years of records, and the same spread over the outlook; None if too short.
+
+    A visit is a day with work on record. Its panels are those written as opened and those that the checks done need by
+    today's checklists, so that both sides of the comparison are measured alike.
+    """
+    dates = [record.date for record in book.logbook.records]
+    since = max(min(dates, default=on), on - dt.timedelta(days=LOOK_BACK_DAYS))
+    days = (on - since).days
+    if days < LEAST_DAYS:
+        return None
+    logbook = book.logbook
+    opened: dict[dt.date, set[str]] = {}
+    done: dict[dt.date, set[str]] = {}
+    for record in logbook.of_kind(Page):
+        if since < record.date <= on:
+            opened.setdefault(record.date, set()).update(logbook.id_now(name) for name in record.opened)
+            done.setdefault(record.date, set())
+    for name, moments in book.done.items():
+        if name in logbook.checks:
+            for moment in moments:
+                if moment.date in done:
+                    done[moment.date].add(name)
+    minutes = checks = 0
+    for date, off in opened.items():
+        there = [logbook.checks[name] for name in sorted(done[date])]
+        minutes += access_labour(logbook.panels, {*panels_for(logbook.panels, there), *behind(logbook.panels, off)})
+        checks += sum(labour(check) for check in there)
+    seen = Costs(
+        number=len(opened),
+        visits=float(len(opened) * logbook.aircraft.visits.minutes),
+        panels=float(minutes),
+        checks=float(checks),
+        given_away=sum(_given_away(book, subject, since) for subject in planned),
+    )
+    part = (end - on).days / days
+    scaled = Costs(
+        number=seen.number * part,
+        visits=seen.visits * part,
+        panels=seen.panels * part,
+        checks=seen.checks * part,
+        given_away=seen.given_away * part,
+    )
+    return Habit(since=since, days=days, seen=seen, scaled=scaled)
+
+
+def _given_away(book: Chronicle, subject: Subject, since: dt.date) -> float:
+    """What was given away of the intervals of one item, by today's rule."""
+    moments = book.done.get(subject.name, ()) or book.inspections.get(subject.name, ())
+    given = 0.0
+    for before, after in pairwise(moments):
+        if after.date is not None and after.date > since:
+            shares = [
+                share
+                for point in subject.renewal.after(before)
+                if (share := _share_left(point, before, after)) is not None
+            ]
+            given += subject.value * min(shares, default=0.0)
+    return given
+
+
+def _share_left(point: Point, before: Moment, after: Moment) -> float | None:
+    """The share of one limit's interval that was left when it was done again."""
+    if point.date is not None and before.date is not None and after.date is not None:
+        whole = (point.date - before.date).days
+        return max(0.0, (point.date - after.date).days / whole) if whole > 0 else None
+    start, end = before.totals.get(point.meter or ""), after.totals.get(point.meter or "")
+    if point.total is None or start is None or end is None or point.total <= start:
+        return None
+    return max(0.0, float((point.total - end) / (point.total - start)))

@@ -1,0 +1,130 @@
+"""The months ahead: which items together on which visit, so that every panel comes off as seldom as it can."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from inspect_kit.due import Chronicle, DueAnswer, chronicle
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.visits.answer import LeftOut, VisitPlan
+from inspect_kit.visits.core.problem import TODAY, Problem
+from inspect_kit.visits.core.search import Effort, solve
+from inspect_kit.visits.habit import habit_of
+from inspect_kit.visits.outlook import end_of, outlook
+from inspect_kit.visits.question import Question, question
+from inspect_kit.visits.subjects import Subject, subjects
+from inspect_kit.visits.telling import costs_of, visits_of
+
+MONTHS = 12
+MARGIN = (
+    "Nothing is past due if use is as likely or as heavy as 9 times in 10: by the early dates of the forecast. "
+    "Heavier use moves visits forward: ask again after flying much."
+)
+# About as many steps as make two seconds of work on a small computer, four for a long outlook: counted, never timed.
+ROUND_WORK, SHAKE_WORK = 4_500_000, 9_000_000
+LEAST_ROUNDS, MOST_ROUNDS = 60, 200
+LEAST_SHAKES, MOST_SHAKES = 150, 900
+
+
+def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS) -> VisitPlan:
+    """Which items on which visit from the day of a due list, for so many months.
+
+    Every item of the due list is there or under `left_out` with the reason. Deterministic. Minutes throughout.
+    Errors: ValueError for fewer months than one.
+    """
+    if months < 1:
+        raise ValueError("the months ahead are at least one")
+    book = chronicle(answer.seen)
+    on, end = answer.on, end_of(answer.on, months)
+    planned, left_out = _plannable(book, answer)
+    ahead = outlook(book, on, end)
+    asked = question(book, ahead, planned, on, end)
+    stuck = _stuck(asked)
+    if stuck:
+        left_out += [LeftOut(item=name, reason="comes round more often than there are days for it") for name in stuck]
+        kept = (replace(each, follows=_without(each.follows, stuck)) for each in planned if each.name not in stuck)
+        planned = tuple(kept)
+        asked = question(book, ahead, planned, on, end)
+    found = solve(asked.problem, effort_for(asked.problem))
+    due = when_due(asked.problem)
+    return VisitPlan(
+        on=on,
+        end=end,
+        months=months,
+        visits=visits_of(asked, found.doings, book, ahead),
+        costs=costs_of(asked, found.doings, book),
+        when_due=costs_of(asked, due, book),
+        habit=habit_of(book, planned, on, end),
+        bound=found.bound,
+        margin=MARGIN,
+        left_out=tuple(left_out),
+        notes=tuple(
+            f"{subject.name}: after the next time {subject.renewal.ends}, so nothing later is planned"
+            for subject in planned
+            if subject.renewal.ends and found.doings[subject.name]
+        ),
+    )
+
+
+def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...], list[LeftOut]]:
+    everything = subjects(book, answer)
+    left_out = [
+        LeftOut(item=each.name, reason=each.renewal.unplanned) for each in everything if each.renewal.unplanned
+    ]
+    out = {each.item for each in left_out}
+    idle = {
+        each.name
+        for each in everything
+        if not (each.renewal.now or each.renewal.at_once or each.renewal.unplanned or each.follows)
+    }
+    kept = tuple(
+        replace(each, follows=_without(each.follows, out | idle))
+        for each in everything
+        if each.name not in out | idle
+    )
+    return kept, left_out
+
+
+def _without(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
+    return tuple(name for name in names if name not in gone)
+
+
+def _stuck(asked: Question) -> set[str]:
+    """Items that no choice of days keeps within their limits."""
+    slots = len(asked.days)
+    found = set()
+    for item in asked.problem.items:
+        reached = {TODAY}
+        for last in range(TODAY, slots):
+            if last in reached:
+                reached.update(range(last + 1, item.latest[last + 1] + 1))
+        dead = item.follows and any(item.latest[slot + 1] <= slot for slot in range(slots))
+        if slots not in reached or dead:
+            found.add(item.name)
+    return found
+
+
+def effort_for(problem: Problem) -> Effort:
+    """How much to search: less where every step is dearer."""
+    arcs = max(1, sum(sum(map(len, item.waste)) for item in problem.items))
+    return Effort(
+        rounds=max(LEAST_ROUNDS, min(MOST_ROUNDS, ROUND_WORK // arcs)),
+        shakes=max(LEAST_SHAKES, min(MOST_SHAKES, SHAKE_WORK // arcs)),
+    )
+
+
+def when_due(problem: Problem) -> Mapping[str, tuple[int, ...]]:
+    """Each item as late as it may be, and with those that it follows."""
+    doings: dict[str, tuple[int, ...]] = {}
+    for item in problem.items:
+        stops = sorted({slot for leader in item.follows for slot in doings[leader]})
+        slots: list[int] = []
+        last = TODAY
+        while True:
+            stop = next((stop for stop in stops if stop > last), problem.slots)
+            again = min(item.latest[last + 1], stop)
+            if again >= problem.slots:
+                break
+            slots.append(again)
+            last = again
+        doings[item.name] = tuple(slots)
+    return doings

@@ -1,0 +1,113 @@
+"""The months ahead: the days on which the owner may work, and what the meters will show on each."""
+
+import datetime as dt
+from bisect import bisect_left
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
+
+from inspect_kit.due import Chronicle, Forecast
+from inspect_kit.model.aircraft import VisitHabit
+from inspect_kit.model.interval import MONTHS, Limit
+
+TENTH = Decimal("0.1")
+POINTS = 48
+EARLY, LIKELY = 0, 1
+SHORT_STEP, LONG_STEP = 7, 14
+SHORT_MONTHS = 12
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Curve:
+    """A meter's total day by day: it never falls. `days` are ordinals, `totals` what is reached then."""
+
+    days: tuple[int, ...]
+    totals: tuple[float, ...]
+    rounding: str
+
+    def at(self, date: dt.date) -> Decimal:
+        """The total on a day, in tenths; before the first day and after the last one it stands still."""
+        day = date.toordinal()
+        place = bisect_left(self.days, day)
+        if place == 0:
+            total = self.totals[0]
+        elif place == len(self.days):
+            total = self.totals[-1]
+        else:
+            first, last = self.days[place - 1], self.days[place]
+            low, high = self.totals[place - 1], self.totals[place]
+            total = low + (high - low) * (day - first) / (last - first)
+        return Decimal(total).quantize(TENTH, rounding=self.rounding)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Outlook:
+    """What each meter will show. `heavy` is the use that 1 year in 10 exceeds, `likely` the middle one."""
+
+    heavy: Mapping[str, Curve]
+    likely: Mapping[str, Curve]
+
+    def totals(self, date: dt.date, *, heavy: bool) -> dict[str, Decimal]:
+        """The total of every meter that has readings, on a day to come."""
+        return {meter: curve.at(date) for meter, curve in (self.heavy if heavy else self.likely).items()}
+
+
+def outlook(book: Chronicle, on: dt.date, end: dt.date) -> Outlook:
+    """The use ahead from the forecast of every meter with readings.
+
+    A forecast says when a total is reached; here that is turned round. `heavy` takes the early dates: what is within
+    its limit on that curve is so in 9 years of 10, as far as the forecast holds.
+    """
+    heavy: dict[str, Curve] = {}
+    likely: dict[str, Curve] = {}
+    for meter, history in book.histories.items():
+        readings = [(point.date, point.total) for point in history.points if point.date <= on]
+        if not readings:
+            continue
+        forecast = Forecast(readings, on)
+        now = readings[-1][1]
+        reach = Decimal(1)
+        while forecast.when(now + reach)[EARLY] < end and reach < 100_000:
+            reach *= 2
+        steps = [now + reach * step / POINTS for step in range(1, POINTS + 1)]
+        dates = [forecast.when(total) for total in steps]
+        heavy[meter] = _curve(on, now, steps, [early for early, _, _ in dates], ROUND_CEILING)
+        likely[meter] = _curve(on, now, steps, [middle for _, middle, _ in dates], ROUND_HALF_EVEN)
+    return Outlook(heavy=heavy, likely=likely)
+
+
+def _curve(on: dt.date, now: Decimal, totals: list[Decimal], dates: list[dt.date], rounding: str) -> Curve:
+    # A larger total cannot be reached earlier: where the forecast has it so, the earlier date stands for both.
+    days = [date.toordinal() for date in dates]
+    for place in range(len(days) - 2, -1, -1):
+        days[place] = min(days[place], days[place + 1])
+    known: dict[int, float] = {on.toordinal(): float(now)}
+    for day, total in zip(days, totals, strict=True):
+        known[max(day, on.toordinal() + 1)] = float(total)
+    return Curve(days=tuple(known), totals=tuple(known.values()), rounding=rounding)
+
+
+def end_of(on: dt.date, months: int) -> dt.date:
+    """The last day of the outlook."""
+    return Limit(number=Decimal(months), unit=MONTHS).due_date(on)
+
+
+def free(day: dt.date, habit: VisitHabit) -> bool:
+    """Whether the owner is willing to work on that day at all."""
+    return day.month not in habit.not_in and (not habit.weekdays or day.weekday() in habit.weekdays)
+
+
+def visit_days(habit: VisitHabit, on: dt.date, end: dt.date) -> tuple[dt.date, ...]:
+    """Days on which there may be a visit: the first free one from `on`, then every week or two, and each month's last.
+
+    A week apart for a year, two for a longer outlook; a calendar month's last free day is there as so much is due then.
+    """
+    days = [on + dt.timedelta(days=number) for number in range((end - on).days)]
+    open_days = [day for day in days if free(day, habit)]
+    step = SHORT_STEP if len(days) <= 31 * SHORT_MONTHS else LONG_STEP
+    chosen: list[dt.date] = []
+    for day in open_days:
+        if not chosen or (day - chosen[-1]).days >= step:
+            chosen.append(day)
+    last_of_month = {(day.year, day.month): day for day in open_days}
+    return tuple(sorted({*chosen, *last_of_month.values()}))

@@ -1,0 +1,220 @@
+"""From items and days to the optimisation: what each may follow at which slot, and what that gives away."""
+
+import datetime as dt
+import math
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from inspect_kit.due import Chronicle, Moment
+from inspect_kit.due.limits import Point
+from inspect_kit.plan import access_labour
+from inspect_kit.visits.core.paths import Chain
+from inspect_kit.visits.core.problem import TODAY, Item, Problem, item_from_rule
+from inspect_kit.visits.outlook import Outlook, free, visit_days
+from inspect_kit.visits.renewal import Points
+from inspect_kit.visits.subjects import Subject
+
+# A day that the owner wanted free costs so many times a visit, so that it is taken only where a limit asks for it.
+OUTSIDE_FACTOR = 4
+EXTRA_DAYS = 60
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Given:
+    """An interval part that is given away by doing an item early: its share, and the same in the limit's own words."""
+
+    share: float
+    left: Decimal
+    whole: Decimal
+    unit: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Question:
+    """The days (one a slot) and the problem over them. `outside` are days that the owner wanted free."""
+
+    days: tuple[dt.date, ...]
+    outside: frozenset[dt.date]
+    subjects: tuple[Subject, ...]
+    rules: Mapping[str, "Rule"]
+    problem: Problem
+
+
+class Rule:
+    """One item's due points at every slot, under heavy and likely use, worked out as they are asked for."""
+
+    def __init__(self, subject: Subject, book: Chronicle, ahead: Outlook, days: tuple[dt.date, ...], end: dt.date):
+        self.subject, self.ahead, self.days = subject, ahead, (*days, end)
+        self.totals = tuple(
+            tuple(ahead.totals(day, heavy=heavy) for day in self.days) for heavy in (False, True)
+        )
+        place = book.logbook.aircraft.place
+        self.moments = tuple(
+            tuple(
+                Moment(
+                    date=day,
+                    totals={meter: use.get(meter) for meter in book.histories},
+                    place=place,
+                    order=(day, use.get(book.clock, Decimal(0))),
+                )
+                for day, use in zip(self.days, totals, strict=True)
+            )
+            for totals in self.totals
+        )
+        self.known: dict[tuple[int, bool], Points] = {}
+
+    def points(self, last: int, heavy: bool) -> Points:
+        """The due points after a doing at a slot, or today's."""
+        if last == TODAY:
+            return self.subject.renewal.now
+        if (last, heavy) not in self.known:
+            self.known[last, heavy] = self.subject.renewal.after(self.moments[heavy][last])
+        return self.known[last, heavy]
+
+    def latest(self, last: int) -> int:
+        """The last slot within every limit, whatever the use; the number of slots if the end of the outlook is."""
+        if last == TODAY and self.subject.renewal.at_once:
+            return 0
+        # Past its limit today: the first visit it is, whenever that may be.
+        least = 0 if last == TODAY else last
+        return max(least, self._reach(last))
+
+    def _reach(self, last: int) -> int:
+        reach = len(self.days) - 1
+        for heavy in (False, True):
+            for point in self.points(last, heavy):
+                if point.date is not None:
+                    reach = min(reach, bisect_right(self.days, point.date) - 1)
+                elif point.total is not None and point.meter in self.totals[heavy][0]:
+                    reach = min(reach, self._slot_within(point.meter, point.total, heavy))
+        return reach
+
+    def _slot_within(self, meter: str, total: Decimal, heavy: bool) -> int:
+        """The last slot at which the meter has not passed a total; -1 where it has at the first one."""
+        return bisect_right(self.totals[heavy], total, key=lambda use: use[meter]) - 1
+
+    def given(self, last: int, again: int) -> Given | None:
+        """What is given away at slot `again`, under the likely use: of several limits the one with least left."""
+        choices = [
+            given
+            for point in self.points(last, False)
+            if (given := self._left(point, again, self._whole(point, last))) is not None
+        ]
+        return min(choices, key=lambda given: given.share, default=None)
+
+    def _whole(self, point: Point, last: int) -> Decimal:
+        """How long the whole interval of a due point is: for the one that runs today, as long as the next one."""
+        start = max(last, 0)
+        for next_point in self.points(start, False) if last == TODAY else (point,):
+            if point.date is not None and next_point.date is not None:
+                return Decimal((next_point.date - self.days[start]).days)
+            if point.meter is not None and point.meter == next_point.meter and next_point.total is not None:
+                return next_point.total - self.totals[False][start].get(point.meter, Decimal(0))
+        return Decimal(0)
+
+    def _left(self, point: Point, again: int, whole: Decimal) -> Given | None:
+        if point.date is not None:
+            left, unit = Decimal((point.date - self.days[again]).days), "days"
+        elif point.total is not None and point.meter in self.totals[False][again]:
+            left, unit = point.total - self.totals[False][again][point.meter], point.unit or "h"
+        else:
+            return None
+        left = max(Decimal(0), left)
+        whole = max(left, whole)
+        share = float(left / whole) if whole > 0 else 0.0
+        return Given(share=share, left=left, whole=whole, unit=unit)
+
+    def due_on(self, last: int) -> dt.date | None:
+        """The likely day on which it falls due if it is not done before; None when that is beyond the outlook."""
+        first = self.days[max(last, 0)]
+        dates: list[dt.date] = []
+        for point in self.points(last, False):
+            if point.date is not None:
+                dates.append(point.date)
+            elif point.total is not None and point.meter in self.totals[False][0]:
+                slot = self._slot_within(point.meter, point.total, False)
+                dates.append(self.days[max(slot, 0)] if slot < len(self.days) - 1 else dt.date.max)
+        due = min(dates, default=dt.date.max)
+        return max(due, first) if due <= self.days[-1] else None
+
+    def waste(self, last: int, again: int) -> float:
+        """Minutes that doing it at `again` gives away."""
+        given = self.given(last, again)
+        return self.subject.value * given.share if given is not None else 0.0
+
+    @cached_property
+    def item(self) -> Item:
+        """The item of the optimisation."""
+        return item_from_rule(
+            name=self.subject.name,
+            needs=self.subject.panels,
+            slots=len(self.days) - 1,
+            latest=self.latest,
+            waste=self.waste,
+            follows=self.subject.follows,
+        )
+
+    def legal(self, last: int, day: dt.date) -> bool:
+        """Whether it is within every limit on a day, under either use."""
+        for heavy in (False, True):
+            totals = self.ahead.totals(day, heavy=heavy)
+            for point in self.points(last, heavy):
+                if point.date is not None and day > point.date:
+                    return False
+                if point.total is not None and totals.get(point.meter or "", Decimal(0)) > point.total:
+                    return False
+        return True
+
+    def missing(self, on: dt.date) -> dt.date | None:
+        """The latest day within the limit where it finds no slot in time; None where it finds one."""
+        if not self.subject.renewal.at_once and self.legal(TODAY, on) and self._reach(TODAY) < 0:
+            return self._last_day(TODAY, on)
+        slots = len(self.days) - 1
+        if self.subject.follows:
+            # Its leaders may stop it at any slot, so that there must be a way on from each.
+            dead = (slot for slot in range(slots) if self.item.latest[slot + 1] <= slot)
+            return next((self._last_day(slot, on) for slot in dead), None)
+        if Chain(self.item).cheapest([0.0] * slots)[0] < math.inf:
+            return None
+        node = TODAY
+        while node < (limit := self.item.latest[node + 1]) < slots:
+            node = limit
+        return self._last_day(node, on)
+
+    def _last_day(self, last: int, on: dt.date) -> dt.date:
+        day = on if last == TODAY else self.days[last]
+        while self.legal(last, day + dt.timedelta(days=1)):
+            day += dt.timedelta(days=1)
+        return day
+
+
+def question(
+    book: Chronicle, ahead: Outlook, planned: tuple[Subject, ...], on: dt.date, end: dt.date
+) -> Question:
+    """The problem of these items from `on` to `end`, on the days that the owner is willing to work.
+
+    Where a limit leaves an item no such day, the latest day within the limit is added.
+    """
+    habit = book.logbook.aircraft.visits
+    days = visit_days(habit, on, end) or (on,)
+    rules: dict[str, Rule] = {}
+    for _ in range(EXTRA_DAYS):
+        rules = {subject.name: Rule(subject, book, ahead, days, end) for subject in planned}
+        wanted = {day for rule in rules.values() if (day := rule.missing(on)) is not None} - set(days)
+        if not wanted:
+            break
+        days = tuple(sorted({*days, *wanted}))
+    panels = book.logbook.panels
+    outside = frozenset(day for day in days if not free(day, habit))
+    problem = Problem(
+        items=tuple(rules[subject.name].item for subject in planned),
+        setups={
+            name: float(access_labour(panels, [name]))
+            for name in sorted({name for subject in planned for name in subject.panels})
+        },
+        visit=tuple(float(habit.minutes * (OUTSIDE_FACTOR if day in outside else 1)) for day in days),
+    )
+    return Question(days=days, outside=outside, subjects=planned, rules=rules, problem=problem)

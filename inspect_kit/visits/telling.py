@@ -1,0 +1,127 @@
+"""From slots back to days, panels and minutes: what each visit does, and what each item saves by being early."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+
+from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.plan import access_labour
+from inspect_kit.visits.answer import Costs, Doing, Visit
+from inspect_kit.visits.core.problem import TODAY
+from inspect_kit.visits.outlook import Outlook
+from inspect_kit.visits.question import Given, Question
+from inspect_kit.visits.subjects import Subject, labour
+
+Doings = Mapping[str, tuple[int, ...]]
+Asks = Callable[[Subject, int], float]
+
+
+def check_minutes(logbook: Logbook, checks: Iterable[str]) -> int:
+    """Labour of these checks, each once."""
+    return sum(labour(logbook.checks[name]) for name in dict.fromkeys(checks))
+
+
+def costs_of(asked: Question, doings: Doings, book: Chronicle) -> Costs:
+    """What a choice of slots costs in minutes."""
+    panels = checks = visits = 0.0
+    for slot, there in _by_slot(asked, doings).items():
+        visits += asked.problem.visit[slot]
+        panels += access_labour(book.logbook.panels, {name for subject in there for name in subject.panels})
+        checks += check_minutes(book.logbook, (name for subject in there for name in subject.checks))
+    given = 0.0
+    for name, slots in doings.items():
+        given += sum(
+            asked.rules[name].waste(last, again) for last, again in zip((TODAY, *slots), slots, strict=False)
+        )
+    return Costs(
+        number=len(_by_slot(asked, doings)), visits=visits, panels=panels, checks=checks, given_away=given
+    )
+
+
+def _by_slot(asked: Question, doings: Doings) -> dict[int, list[Subject]]:
+    there: dict[int, list[Subject]] = {}
+    for subject in asked.subjects:
+        for slot in doings[subject.name]:
+            there.setdefault(slot, []).append(subject)
+    return dict(sorted(there.items()))
+
+
+def visits_of(asked: Question, doings: Doings, book: Chronicle, ahead: Outlook) -> tuple[Visit, ...]:
+    """The visits in order, with what is done on each."""
+    logbook = book.logbook
+    slots = _by_slot(asked, doings)
+    users = {
+        slot: Counter(name for subject in there for name in subject.panels) for slot, there in slots.items()
+    }
+    crowd = {slot: len(there) for slot, there in slots.items()}
+
+    def asks(subject: Subject, slot: int) -> float:
+        """What this item alone makes a visit at that slot dearer, all others where they are."""
+        alone = slot not in crowd or (crowd[slot] == 1 and slot in doings[subject.name])
+        own = slot in doings[subject.name]
+        opened = users.get(slot, Counter())
+        extra = [name for name in subject.panels if opened[name] == (1 if own else 0)]
+        return (asked.problem.visit[slot] if alone else 0.0) + access_labour(logbook.panels, extra)
+
+    visits = []
+    for slot, there in slots.items():
+        opened = sorted({name for subject in there for name in subject.panels})
+        checks = tuple(dict.fromkeys(name for subject in there for name in subject.checks))
+        reads = [ahead.totals(asked.days[slot], heavy=heavy) for heavy in (False, True)]
+        shown = [
+            {meter: book.histories[meter].reading_for(total) for meter, total in totals.items()} for totals in reads
+        ]
+        visits.append(
+            Visit(
+                on=asked.days[slot],
+                reads=shown[0],
+                reads_heavy=shown[1],
+                names=tuple(each.name for kind in (INSPECTION, CHECK) for each in there if each.kind == kind),
+                findings=tuple(each.name for each in there if each.kind == FINDING),
+                checks=checks,
+                panels=tuple(opened),
+                panel_labour=access_labour(logbook.panels, opened),
+                check_labour=check_minutes(logbook, checks),
+                doings=tuple(_doing(asked, doings, each, slot, asks) for each in there),
+                outside=asked.days[slot] in asked.outside,
+                owed=tuple(words for each in there for words in each.owes),
+            )
+        )
+    return tuple(visits)
+
+
+def _doing(asked: Question, doings: Doings, subject: Subject, slot: int, asks: Asks) -> Doing:
+    rule = asked.rules[subject.name]
+    slots = doings[subject.name]
+    turn = slots.index(slot)
+    last = slots[turn - 1] if turn else TODAY
+    latest = rule.latest(last)
+    leaders = [name for name in subject.follows if slot in doings[name]]
+    given = rule.given(last, slot)
+    due = rule.due_on(last)
+    saves = 0.0
+    if slot < latest:
+        when = latest if latest < len(asked.days) else None
+        own = min(asked.problem.visit) + sum(asked.problem.setups[name] for name in subject.panels)
+        saves = (asks(subject, when) if when is not None else own) - asks(subject, slot)
+    return Doing(
+        item=subject.name,
+        kind=subject.kind,
+        words=subject.words,
+        panel=subject.panel,
+        on=asked.days[slot],
+        due=due,
+        early=max(0, (due - asked.days[slot]).days) if due is not None else 0,
+        pulled=slot < latest,
+        given_away=given_words(given),
+        wastes=rule.waste(last, slot),
+        saves=saves,
+        with_=leaders[0] if leaders else "",
+    )
+
+
+def given_words(given: Given | None) -> str:
+    """What is given away, such as `8 h of a 50 h interval`; "" for nothing."""
+    if given is None or given.left <= 0:
+        return ""
+    return f"{given.left} {given.unit} of a {given.whole} {given.unit} interval"
