@@ -93,7 +93,9 @@ def seen_on(logbook: Logbook, on: dt.date) -> tuple[Logbook, tuple[Place, ...]]:
 def chronicle(logbook: Logbook) -> Chronicle:
     """Sort all records of a logbook by what they did."""
     meters = logbook.aircraft.meters
-    totals = _Totals({name: meter_history(name, logbook.records) for name in meters}, logbook.aircraft.time_in_service)
+    histories = {name: meter_history(name, logbook.records) for name in meters}
+    brought = {name for record in logbook.of_kind(BroughtForward) for name in record.reads}
+    totals = _Totals(histories, logbook.aircraft.time_in_service, brought)
     moments = {record.name: totals.moment(record) for record in logbook.records}
     done: dict[str, list[Moment]] = {}
     marks: dict[str, list[Mark]] = {}
@@ -165,11 +167,12 @@ def _disturbed_on(page: Page) -> list[str]:
 class _Totals:
     """Answers what each meter had at a record or on a day, quickly."""
 
-    def __init__(self, histories: dict[str, MeterHistory], clock: str) -> None:
+    def __init__(self, histories: dict[str, MeterHistory], clock: str, brought: set[str]) -> None:
         self.histories = histories
         self.clock = clock
         self.dates = {name: [point.date for point in history.points] for name, history in histories.items()}
-        self.from_zero = {name: _from_zero(history) for name, history in histories.items()}
+        # A meter counts from 0 unless its total was brought forward.
+        self.from_zero = {name: name not in brought for name in histories}
 
     def on(self, meter: str, date: dt.date) -> Decimal | None:
         """The last total recorded on or before that day. An aircraft starts at 0, unless it was brought forward."""
@@ -225,8 +228,3 @@ class _Totals:
             return None
         totals = {meter: self.on(meter, certificate) for meter in self.histories}
         return Moment(date=certificate, totals=totals, place=place, order=(dt.date.min, ZERO))
-
-
-def _from_zero(history: MeterHistory) -> bool:
-    """Whether the meter counts from 0: its first reading stands for itself and no total was brought forward."""
-    return not history.points or history.points[0].total == 0 or history.points[0].total == history.points[0].reads

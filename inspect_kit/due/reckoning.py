@@ -143,9 +143,16 @@ def _owed(subject: _Subject, found: Reckoned) -> None:
 
 
 def latest_trigger(subject: _Subject) -> tuple[Moment, Trigger] | None:
-    """The last moment at which something happened that `owed-after` names."""
+    """The last moment at which something happened that `owed-after` names.
+
+    Where the check counts on a part, what happened before that part came to the aircraft does not concern it.
+    """
+    since = subject.stays[0].start.order if subject.stays else None
     happened = [
-        (moment, trigger) for trigger in subject.check.owed_after for moment in _moments(subject.chronicle, trigger)
+        (moment, trigger)
+        for trigger in subject.check.owed_after
+        for moment in _moments(subject.chronicle, trigger)
+        if since is None or moment.order >= since
     ]
     return max(happened, key=lambda each: each[0].order, default=None)
 

@@ -178,7 +178,7 @@ class Check:
     def is_item(self) -> bool:
         """Whether it has a due point of its own: not a check that comes only with an inspection."""
         own = any(not hasattr(term, "name") for term in self.every)
-        return bool(own or self.once or self.once_date or self.life or self.owed_after or self.unread)
+        return bool(own or self.once or self.once_date or self.life or self.first or self.owed_after or self.unread)
 
     @property
     def marked(self) -> bool:
