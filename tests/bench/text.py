@@ -85,7 +85,8 @@ def checklist(checks: int) -> str:
 
 def worksheet(checks: int) -> str:
     front = "---\njob: condition\naircraft: N0TS\nbegun: 2026-11-21\n---\n"
-    body = "- [x] `check-{}` Look at it\n  - cylinder 1: 76 psi (at least 60)\n  - found: crack\n    - fix: before flight\n\n"
+    body = "- [x] `check-{}` Look at it\n  - cylinder 1: 76 psi (at least 60)\n"
+    body += "  - found: crack\n    - fix: before flight\n\n"
     return front + "".join(body.format(number) for number in range(checks))
 
 

@@ -31,14 +31,12 @@ NOWHERE = Place("r.yaml", 1)
 ids = st.from_regex(r"[a-z][a-z0-9]{0,8}(-[a-z0-9]{1,6}){0,3}", fullmatch=True)
 meter_names = ids.filter(lambda name: name not in ("date", "paper"))
 # Values lose the blanks around them and nothing else; a value with nothing in it is no value.
-texts = (
-    st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=60)
-    .map(str.strip)
-    .filter(bool)
-)
+texts = st.text(st.characters(exclude_categories=("Cs",)), min_size=1, max_size=60).map(str.strip).filter(bool)
 words = st.one_of(
     texts,
-    st.sampled_from(["NO", "010", "00123", "1e3", "12:30", "null", "~", "true", "2026-05-14", "on", "- a", "a: b", "#", "&a", "*a"]),
+    st.sampled_from(
+        ["NO", "010", "00123", "1e3", "12:30", "null", "~", "true", "2026-05-14", "on", "- a", "a: b", "#", "&a", "*a"]
+    ),
 )
 lines = words.filter(lambda text: "\n" not in text and "\r" not in text)
 names = st.from_regex(r"[A-Z][a-zé'-]{1,10} [A-Z][a-z]{1,10}", fullmatch=True)
@@ -83,9 +81,7 @@ def readings(draw: st.DrawFn) -> tuple[Reading, ...]:
         else:
             value, measure, bound = str(draw(signed)), draw(measures), draw(bounds)
         found.append(
-            Reading(
-                check=check, label=label, value=value, measure=measure, bound=bound, again=again, place=NOWHERE
-            )
+            Reading(check=check, label=label, value=value, measure=measure, bound=bound, again=again, place=NOWHERE)
         )
     # The readings of one check stand together.
     order = list(dict.fromkeys(reading.check for reading in found))
@@ -260,9 +256,7 @@ def meter_change(draw: st.DrawFn) -> MeterChange:
 @st.composite
 def brought_forward(draw: st.DrawFn) -> BroughtForward:
     base = draw(common(with_meters=False))
-    last = st.builds(
-        LastDone, date=st.one_of(st.none(), dates), totals=meters, paper=st.one_of(st.just(""), words)
-    )
+    last = st.builds(LastDone, date=st.one_of(st.none(), dates), totals=meters, paper=st.one_of(st.just(""), words))
     positions = draw(st.lists(ids, max_size=2, unique=True))
     return BroughtForward(
         reads=draw(st.dictionaries(ids, st.builds(ReadsTotal, reads=numbers, total=numbers), min_size=1, max_size=2)),

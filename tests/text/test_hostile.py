@@ -25,7 +25,18 @@ TICKED = [
     *("- [x] `Not An Id` text", "- [x]", "- [x] {}: text", "- [*] {}", "- [\u00a0x] {}"),
 ]
 NOISE = [
-    *("", "   ", "text", "# Heading", "- note", "- key: value", "  - key: value", "    - deeper: value", "---", "> quote"),
+    *(
+        "",
+        "   ",
+        "text",
+        "# Heading",
+        "- note",
+        "- key: value",
+        "  - key: value",
+        "    - deeper: value",
+        "---",
+        "> quote",
+    ),
     *("  run on", "\ttab", "=======", "- [link](http://example.invalid)", "[x](http://example.invalid)", "\u2028"),
     *("- found: crack", "  - found: F1 crack", "    - fix: soon", "  - [ ] `nested` Nested", "\x1b[2J", "| a | b |"),
 ]
@@ -132,8 +143,42 @@ SEEDS = {
     "record": examples.RECORD,
     "worksheet": examples.WORKSHEET + examples.MORE_WORDS.partition("---\n")[2].partition("---\n")[2],
 }
-PIECES = ["\0", "\r", "\n", "\t", "`", "[", "]", "{", "}", ":", "- ", "#", "&a ", "*a", "!!", "'", '"', "|", ">", "---\n"]
-PIECES += ["\u202e", "\u2028", "\x85", "\ud800", "9" * 50, " " * 300, "  " * 40 + "- ", "<<<<<<< a\n", "```\n", "é", "٣", "𝟜"]
+PIECES = [
+    "\0",
+    "\r",
+    "\n",
+    "\t",
+    "`",
+    "[",
+    "]",
+    "{",
+    "}",
+    ":",
+    "- ",
+    "#",
+    "&a ",
+    "*a",
+    "!!",
+    "'",
+    '"',
+    "|",
+    ">",
+    "---\n",
+]
+PIECES += [
+    "\u202e",
+    "\u2028",
+    "\x85",
+    "\ud800",
+    "9" * 50,
+    " " * 300,
+    "  " * 40 + "- ",
+    "<<<<<<< a\n",
+    "```\n",
+    "é",
+    "٣",
+    "𝟜",
+]
 
 
 def mutated(text: str, random_: random.Random) -> str:

@@ -77,8 +77,14 @@ def test_hours_are_exact() -> None:
         ("a: x\x00y\n", "r.yaml:1: a control character (U+0000) stands in column 5: take it out"),
         ("a: 1\nb: \x1b[2J\n", "r.yaml:2: a control character (U+001B) stands in column 4: take it out"),
         ("\ufeffa: 1\n", "r.yaml:1: a control character (U+FEFF) stands in column 1: take it out"),
-        ("a: x\u2028y\n", "r.yaml:1: a line break of another kind than the rest (U+2028) stands in column 5: take it out"),
-        ("a: 1\rb: 2\n", "r.yaml:1: a line break of another kind than the rest (U+000D) stands in column 5: take it out"),
+        (
+            "a: x\u2028y\n",
+            "r.yaml:1: a line break of another kind than the rest (U+2028) stands in column 5: take it out",
+        ),
+        (
+            "a: 1\rb: 2\n",
+            "r.yaml:1: a line break of another kind than the rest (U+000D) stands in column 5: take it out",
+        ),
         ("a: \ud800\n", "r.yaml:1: a control character (U+D800) stands in column 4: take it out"),
     ],
 )
