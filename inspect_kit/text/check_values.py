@@ -85,9 +85,11 @@ def parse_reads(value: str) -> Reads:
 
 
 def _labels(label: str) -> tuple[str, ...]:
-    match = re.fullmatch(r"(.*?) ?\b([0-9]{1,2}) to ([0-9]{1,2})", label)
+    match = re.fullmatch(r"(.*?) ?\b([0-9]+) to ([0-9]+)", label)
     if not match:
         return (label,)
+    if max(len(match.group(2)), len(match.group(3))) > 2:
+        raise Unreadable("a range of labels has no number above 99", 0, len(label))
     first, last = int(match.group(2)), int(match.group(3))
     if not first < last:
         raise Unreadable("a range of labels runs upwards, such as `cylinder 1 to 4`", 0, len(label))
