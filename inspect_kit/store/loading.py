@@ -1,10 +1,11 @@
 """All that a store says, in one value: bytes from the disk, texts to the readers, nouns into one Logbook."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
+from inspect_kit.audit import names
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check, Panel
@@ -34,16 +35,6 @@ class Loaded:
     files: Mapping[str, bytes]
     logbook: Logbook | None
     problems: tuple[Problem, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Claim:
-    """One id that something has, or had before."""
-
-    kind: str
-    id: str
-    was: tuple[str, ...]
-    place: Place
 
 
 def load(root: Path) -> Loaded:
@@ -77,8 +68,8 @@ def load(root: Path) -> Loaded:
             continue
         problems += source.problems
     problems += _twins(records)
-    current, taken_twice = _current(list(_claims(aircraft, panels, checks)))
-    problems += taken_twice
+    known = names(aircraft, panels, checks)
+    problems += known.problems
     if AIRCRAFT not in snapshot.files and not any(problem.place.file == AIRCRAFT for problem in problems):
         problems.append(Problem(Place(AIRCRAFT), "is missing: no answer can be given without the aircraft"))
     ordered = tuple(sorted(set(problems), key=lambda problem: (problem.place, problem.message)))
@@ -90,7 +81,7 @@ def load(root: Path) -> Loaded:
             checks=_first(checks),
             records=tuple(sorted(records, key=lambda record: (record.date, record.name, record.place))),
             pages=tuple(sorted(pages, key=lambda page: page.name)),
-            current=current,
+            current=known.current,
             problems=ordered,
         )
     return Loaded(root=root, files=snapshot.files, logbook=logbook, problems=ordered)
@@ -99,41 +90,6 @@ def load(root: Path) -> Loaded:
 def _first(nouns: list[Noun]) -> dict[str, Noun]:
     """By id; of two with one id, which is a problem already, the first."""
     return {noun.id: noun for noun in reversed(nouns)}
-
-
-def _claims(aircraft: Aircraft | None, panels: list[Panel], checks: list[Check]) -> Iterator[_Claim]:
-    for panel in panels:
-        yield _Claim("panel", panel.id, panel.was, panel.place)
-    for check in checks:
-        yield _Claim("check", check.id, check.was, check.place)
-    for position in aircraft.positions.values() if aircraft else ():
-        yield _Claim("position", position.id, position.was, position.place)
-
-
-def _current(claims: list[_Claim]) -> tuple[dict[str, str], list[Problem]]:
-    """Where each old id leads by now, and a problem for every id that two things have or had."""
-    owners: dict[str, _Claim] = {}
-    current: dict[str, str] = {}
-    problems = []
-    for claim in claims:
-        if claim.id in owners:
-            other = owners[claim.id]
-            problems.append(
-                Problem(
-                    claim.place, f"the id `{claim.id}` of this {claim.kind} is that of a {other.kind} in {other.place}"
-                )
-            )
-        owners.setdefault(claim.id, claim)
-    for claim in claims:
-        for old in claim.was:
-            other = owners.setdefault(old, claim)
-            if other is not claim:
-                problems.append(
-                    Problem(claim.place, f"the old id `{old}` is taken by {other.kind} `{other.id}` in {other.place}")
-                )
-            else:
-                current[old] = claim.id
-    return current, problems
 
 
 def _twins(records: list[Record]) -> list[Problem]:
