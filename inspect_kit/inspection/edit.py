@@ -22,10 +22,11 @@ NOWHERE = Place("")
 
 @dataclass(frozen=True, slots=True)
 class OpenPage:
-    """A page with its text, so that both always belong together."""
+    """A page with its text, so that both always belong together; `faults` is how many problems it was read with."""
 
     text: str
     page: Worksheet
+    faults: int = 0
 
     @property
     def entries(self) -> tuple[Entry, ...]:
@@ -40,8 +41,8 @@ class OpenPage:
 
 def opened(text: str, file: str) -> OpenPage | None:
     """The page of a text, or None when its front matter cannot be read."""
-    page, _ = read_worksheet(text, file)
-    return OpenPage(text, page) if page else None
+    page, source = read_worksheet(text, file)
+    return OpenPage(text, page, len(source.problems)) if page else None
 
 
 def in_order(sheet: OpenPage, box: int) -> OpenPage:
@@ -171,12 +172,11 @@ def is_closing(entry: Entry) -> bool:
 
 def _reread(sheet: OpenPage, text: str) -> OpenPage:
     file = sheet.page.place.file
-    before = read_worksheet(sheet.text, file)[1].problems
     page, source = read_worksheet(text, file)
-    if page is None or len(source.problems) > len(before):
+    if page is None or len(source.problems) > sheet.faults:
         told = "; ".join(problem.message for problem in source.problems)
         raise ProgramFault(f"what was to be written into {file} does not read back: {told}")
-    return OpenPage(text, page)
+    return OpenPage(text, page, len(source.problems))
 
 
 def _read_back(sheet: OpenPage, text: str, edited: set[int]) -> OpenPage:

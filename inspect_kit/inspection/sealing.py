@@ -8,6 +8,7 @@ from typing import Any
 from inspect_kit.errors import Place
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
+from inspect_kit.model.checklist import added_up
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
 from inspect_kit.model.record import FileSum, Inspection, Page, Work
 from inspect_kit.model.worksheet import OPENING, Entry
@@ -55,7 +56,7 @@ def record_of(
         "clears": tuple(cleared),
         "cleared": cleared,
         "next": dates,
-        "parts": tuple(str(part) for check in done.values() for part in check.uses),
+        "parts": tuple(str(part) for part in added_up(part for check in done.values() for part in check.uses)),
         "place": Place(f"{name}.yaml"),
     }
     rule = request.rule

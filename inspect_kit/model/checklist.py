@@ -1,6 +1,7 @@
 """What a checklist says: panels, setups and places, and the checks that belong to them."""
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
@@ -188,6 +189,20 @@ class Check:
     def at_inspection(self, name: str) -> bool:
         """Whether it comes with the inspection of that name by its interval."""
         return any(getattr(term, "name", None) == name for term in self.every)
+
+
+def added_up(parts: Iterable[Part]) -> tuple[Part, ...]:
+    """The parts with the amounts of one thing in one measure added."""
+    sums: dict[tuple[str, str], Decimal | None] = {}
+    for part in parts:
+        number, _, measure = part.amount.partition(" ")
+        amount = decimal(number)
+        key = (part.name, measure) if amount is not None else (part.name, part.amount)
+        sums[key] = None if amount is None else amount + (sums.get(key) or Decimal(0))
+    return tuple(
+        Part(amount=measure if amount is None else f"{amount} {measure}".strip(), name=name)
+        for (name, measure), amount in sums.items()
+    )
 
 
 def decimal(text: str) -> Decimal | None:

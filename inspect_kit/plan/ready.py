@@ -1,9 +1,8 @@
 """What to have ready before work begins: parts, tools, and the cautions in the order in which they are met."""
 
 from collections.abc import Iterable, Sequence
-from decimal import Decimal
 
-from inspect_kit.model.checklist import Part, decimal
+from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Caution
 from inspect_kit.plan.request import Job
@@ -13,17 +12,7 @@ CLOSING_VERBS = ("refit", "undo")
 
 def parts_for(job: Job, steps: Iterable[Step]) -> tuple[Part, ...]:
     """All that is used up; amounts of one thing in one unit are added."""
-    sums: dict[tuple[str, str], Decimal | None] = {}
-    for part in (part for step in steps if step.check for part in job.checks[step.check].uses):
-        number, _, unit = part.amount.partition(" ")
-        amount = decimal(number)
-        key = (part.name, unit) if amount is not None else (part.name, part.amount)
-        had = sums.get(key)
-        sums[key] = None if amount is None else amount + (had or Decimal(0))
-    return tuple(
-        Part(amount=unit if amount is None else f"{amount} {unit}".strip(), name=name)
-        for (name, unit), amount in sums.items()
-    )
+    return added_up(part for step in steps if step.check for part in job.checks[step.check].uses)
 
 
 def tools_for(job: Job, steps: Iterable[Step]) -> tuple[str, ...]:
