@@ -3,9 +3,10 @@
 import io
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from decimal import Decimal
 from pathlib import Path
+from typing import TextIO
 
 import click
 
@@ -36,14 +37,47 @@ class _Typed(io.StringIO):
         return line
 
 
+class _Trimmed(io.TextIOBase):
+    """Standard output that passes the first lines on and counts the rest."""
+
+    def __init__(self, stream: TextIO, most: int) -> None:
+        super().__init__()
+        self.stream, self.left, self.hidden = stream, most, 0
+
+    @property
+    def encoding(self) -> str:  # type: ignore[override]
+        return self.stream.encoding
+
+    def isatty(self) -> bool:
+        return self.stream.isatty()
+
+    def fileno(self) -> int:
+        return self.stream.fileno()
+
+    def flush(self) -> None:
+        self.stream.flush()
+
+    def write(self, text: str) -> int:
+        if not isinstance(text, str):
+            # Whoever probes for a binary stream must find that this is none.
+            raise TypeError("expected text")
+        for line in text.splitlines(keepends=True):
+            if self.left > 0:
+                self.stream.write(line)
+            else:
+                self.hidden += line.endswith("\n")
+            self.left -= line.endswith("\n")
+        return len(text)
+
+
 def run_tour(root: Path, scratch: Path) -> int:
     """Run the job on the copy at `root`; files for the reader go to `scratch`, which the caller takes away."""
     tour = _Tour(root)
     tour.say("This is the sample aircraft, invented from nose to tail. The tour works on a copy and leaves nothing.")
-    tour.step("What stops the aircraft, what is due, what comes next?", "due")
+    tour.step("What stops the aircraft, what is due, what comes next?", "due", most=46)
     tour.step("How is one of these dates reckoned?", "due", "oil-change")
-    tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope")
-    tour.step("Which panels come off, in which order, by whom?", "plan", JOB)
+    tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope", most=24)
+    tour.step("Which panels come off, in which order, by whom?", "plan", JOB, most=110)
     logbook = tour.logbook()
     signer = next(person for person in logbook.aircraft.people if "repairman" in person.kind)
     pairs = [f"{meter}={reads}" for meter, reads in _readings_today(logbook).items()]
@@ -89,15 +123,21 @@ class _Tour:
         click.echo()
         click.secho(terminal.safe(text), bold=True)
 
-    def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0) -> None:
-        """Say why, show the command, run it; a command that answers otherwise than it must is a fault."""
+    def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0, most: int = 400) -> None:
+        """Say why, show the command, run it, show the first `most` lines of what it says.
+
+        A command that answers otherwise than it must is a fault of the program.
+        """
         from inspect_kit.cli.main import main
 
         self.say(why)
         click.echo("$ inspect-kit " + " ".join(_quoted(word) for word in words))
         click.echo()
-        with _typing(typed):
+        trimmed = _Trimmed(sys.stdout, most)
+        with _typing(typed), redirect_stdout(trimmed):
             code = main(["--store", str(self.root), "--on", DAY, *words])
+        if trimmed.hidden:
+            click.echo(f"    ... and {trimmed.hidden} lines more")
         if code != expect:
             raise ProgramFault(f"the tour's `{words[0]}` ended with {code} instead of {expect}")
 
@@ -154,7 +194,8 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
     other = next(person.name for person in logbook.aircraft.people if person.name != signer)
 
     def fill(sheet: edit.OpenPage) -> edit.OpenPage:
-        forgotten = [at for at, entry in enumerate(sheet.entries) if not entry.answered and entry.is_check][-1]
+        simple = [at for at, entry in enumerate(sheet.entries) if entry.is_check and not entry.answered]
+        forgotten = [at for at in simple if not blanks(sheet.entries[at], check_of(logbook, sheet.entries[at]))][-1]
         for at, entry in enumerate(sheet.entries):
             if at == forgotten:
                 continue

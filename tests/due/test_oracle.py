@@ -1,4 +1,4 @@
-"""Two hundred random stores agree, item by item, with an oracle that shares no code; and what must always hold."""
+"""Four hundred random stores agree, item by item, with an oracle that shares no code; and what must always hold."""
 
 import datetime as dt
 import random
@@ -10,7 +10,7 @@ from inspect_kit.due import STATES, DueAnswer, due
 from tests.due import oracle
 from tests.due.world import Fact, logbook_of, make_checks, make_events
 
-SEEDS = range(200)
+SEEDS = range(400)
 SOON = (10, 30, 10)
 
 
