@@ -9,7 +9,7 @@ Reads nouns and answers, never the store.
 
 from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
 from inspect_kit.report.blocks import Page
-from inspect_kit.report.json import due_json, history_json, json_text, plan_json, scope_json, status_json
+from inspect_kit.report.json import due_json, history_json, json_text, plan_json, scope_json, status_json, visits_json
 from inspect_kit.report.pages.due import due_page
 from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
@@ -21,6 +21,7 @@ from inspect_kit.report.pages.scope import scope_page
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.pages.status import status_page
 from inspect_kit.report.pages.verify import verify_page
+from inspect_kit.report.pages.visits import visits_page
 
 __all__ = [
     "Page",
@@ -47,4 +48,6 @@ __all__ = [
     "status_json",
     "status_page",
     "verify_page",
+    "visits_json",
+    "visits_page",
 ]

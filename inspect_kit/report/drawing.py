@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from inspect_kit.report import blocks
-from inspect_kit.report.blocks import LEGEND, QUIET, Chart, Mark
+from inspect_kit.report.blocks import LEGEND, QUIET, STRONG, Chart, Mark
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import clipped, padded, width
 
@@ -66,11 +66,19 @@ def draw(chart: Chart, room: int, glyphs: Glyphs = UNICODE) -> list[tuple[str, s
     """The lines of a chart in at most `room` cells, each with its tone: axis, rows, legend."""
     labels = [inert(row.label) for row in chart.rows]
     values = [inert(row.value) for row in chart.rows]
-    label_room = min(max([*map(width, labels), 1]), LABELS, max(8, room - AXIS))
+    label_room = min(
+        max([*(width(label) for row, label in zip(chart.rows, labels, strict=True) if row.marks), 1]),
+        LABELS,
+        max(8, room - AXIS),
+    )
     value_room = min(max([*map(width, values), 0]), VALUES) if room - label_room > AXIS else 0
     cells = max(8, room - label_room - 1 - (value_room + 1 if value_room else 0))
     lines = [(padded("", label_room + 1) + _axis(chart, cells), QUIET)]
     for row, label, value in zip(chart.rows, labels, values, strict=True):
+        if not row.marks:
+            # A heading for the rows below it: no ticks run through it, and it may run on.
+            lines.append((clipped(label, room), STRONG))
+            continue
         strip = "".join(_strip(chart, row.marks, cells, glyphs))
         line = f"{padded(clipped(label, label_room), label_room)} {strip}"
         if value_room:

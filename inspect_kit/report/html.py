@@ -10,6 +10,7 @@ from inspect_kit.report import svg
 from inspect_kit.report.blocks import (
     Caution,
     Chart,
+    Column,
     Heading,
     Listing,
     Page,
@@ -20,6 +21,10 @@ from inspect_kit.report.blocks import (
     Table,
 )
 from inspect_kit.report.inert import inert
+from inspect_kit.report.layout import Layout, lay_out
+
+# About so many characters stand in a line of a table on paper; what does not fit folds below its row, as elsewhere.
+ROOM = 116
 
 STYLE = """
 :root { color-scheme: light dark; }
@@ -33,7 +38,9 @@ p, blockquote { white-space: pre-line; }
 table { border-collapse: collapse; width: 100%; font-size: .86em; margin: .4rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .16rem .5rem .16rem 0; border-bottom: 1px solid #8888; }
 th { font-weight: normal; font-style: italic; overflow-wrap: normal; }
-td.short { overflow-wrap: normal; }
+td.short { white-space: nowrap; overflow-wrap: normal; }
+tr:has(+ tr.fold) td { border-bottom: none; padding-bottom: 0; }
+tr.fold td { opacity: .75; padding: 0 0 .2rem 1.6rem; font-size: .93em; }
 th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; }
 tr.band th { font-style: normal; font-weight: bold; padding-top: .7rem; break-after: avoid; }
 table.facts th { width: 12rem; font-style: normal; color: inherit; }
@@ -48,6 +55,7 @@ blockquote { border-left: 4px solid; margin: .6rem 0; padding: .3rem 1rem; font-
 .signature dd { margin: 0 0 0 7.5rem; }
 .line { border-bottom: 1px solid; margin: 2.2rem 30% .2rem 7.5rem; }
 figure { margin: .8rem 0; }
+svg { display: block; }
 figcaption { font-weight: bold; margin-bottom: .2rem; }
 footer { margin-top: 2rem; font-size: .8em; }
 @page { size: auto; margin: 16mm 14mm 18mm; font: 8pt "Liberation Sans", Arial, sans-serif;
@@ -57,7 +65,8 @@ footer { margin-top: 2rem; font-size: .8em; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
   tr.band { break-after: avoid; }
-  tr, blockquote, .signature, .caution, figure, li { break-inside: avoid; }
+  tr, blockquote, .signature, .caution, svg, li { break-inside: avoid; }
+  tr:has(+ tr.fold) { break-after: avoid; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
@@ -126,31 +135,43 @@ def _listing(block: Listing) -> str:
 
 
 def _table(block: Table) -> str:
+    layout = lay_out(block, ROOM)
     head = ""
     if block.has_header:
-        names = (f'<th scope="col"{_classes("right" if column.right else "")}>{_text(column.name)}</th>'
-                 for column in block.columns)  # fmt: skip
-        head = f"<thead><tr>{''.join(names)}</tr></thead>\n"
+        names = "".join(_head(block.columns[place]) for place in layout.shown)
+        head = f"<thead><tr>{names}</tr></thead>\n"
     kind = "" if block.has_header else ' class="facts"'
-    body = "\n".join(_row(block, row) for row in block.rows)
+    body = "\n".join(_row(block, layout, row) for row in block.rows)
     return f"<table{kind}>\n{head}<tbody>\n{body}\n</tbody>\n</table>"
 
 
-def _row(block: Table, row: Row) -> str:
+def _head(column: Column) -> str:
+    return f'<th scope="col"{_classes("right" if column.right else "")}>{_text(column.name)}</th>'
+
+
+def _row(block: Table, layout: Layout, row: Row) -> str:
+    across = len(layout.shown)
     if row.band:
-        return f'<tr class="band"><th colspan="{len(block.columns)}" scope="colgroup">{_text(row.band)}</th></tr>'
-    cells = []
-    for index, (column, cell) in enumerate(zip(block.columns, row.cells, strict=True)):
-        if index == 0 and not block.has_header:
-            cells.append(f'<th scope="row">{_text(cell)}</th>')
-        else:
-            names = _classes("right" if column.right else "", "" if column.wide else "short")
-            cells.append(f"<td{names}>{_text(cell)}</td>")
-    return f"<tr{_classes(row.tone)}>{''.join(cells)}</tr>"
+        return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_text(row.band)}</th></tr>'
+    cells = "".join(_cell(block, place, row.cells[place]) for place in layout.shown)
+    made = f"<tr{_classes(row.tone)}>{cells}</tr>"
+    folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
+    if folded:
+        made += f'\n<tr class="fold"><td colspan="{across}">{_text("; ".join(folded))}</td></tr>'
+    return made
+
+
+def _cell(block: Table, place: int, cell: str) -> str:
+    column = block.columns[place]
+    if place == 0 and not block.has_header:
+        return f'<th scope="row">{_text(cell)}</th>'
+    return f"<td{_classes('right' if column.right else '', '' if column.wide else 'short')}>{_text(cell)}</td>"
 
 
 def _chart(block: Chart) -> str:
-    return f"<figure>\n<figcaption>{_text(block.title)}</figcaption>\n{svg.render(block)}</figure>"
+    pieces = svg.parts(block)
+    drawn = [svg.render(piece, kinds=()) for piece in pieces[:-1]] + [svg.render(pieces[-1], kinds=block.kinds)]
+    return f"<figure>\n<figcaption>{_text(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
 
 
 def _signature(block: Signature) -> str:

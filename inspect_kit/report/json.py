@@ -19,6 +19,7 @@ from inspect_kit.plan.answer import Plan
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.status import PartTime, life_items, part_times
 from inspect_kit.rules.coverage import ScopeAnswer
+from inspect_kit.visits.answer import Costs, Doing, Visit, VisitPlan
 
 FORMAT = 1
 Facts = dict[str, Any]
@@ -131,6 +132,68 @@ def _step(step: Step) -> Facts:
         "end_min": step.end,
         "people": step.people,
         "who": list(step.who),
+    }
+
+
+def visits_json(plan: VisitPlan) -> Facts:
+    """The visits of an outlook; `labour_min` is panels and checks, `total_min` what was made small."""
+    return {
+        "format": FORMAT,
+        "on": _date(plan.on),
+        "months": plan.months,
+        "visits": [_visit(visit) for visit in plan.visits],
+        "labour_min": round(plan.costs.labour),
+        "when_due_labour_min": round(plan.when_due.labour),
+        "costs": _costs(plan.costs),
+        "when_due": _costs(plan.when_due),
+        "habit": _costs(plan.habit.scaled) if plan.habit else None,
+        "bound_min": round(plan.bound),
+        "margin": plan.margin,
+        "left_out": [{"item": each.item, "reason": each.reason} for each in plan.left_out],
+        "notes": list(plan.notes),
+    }
+
+
+def _visit(visit: Visit) -> Facts:
+    return {
+        "on": _date(visit.on),
+        "checks": list(visit.checks),
+        "panels": list(visit.panels),
+        "labour_min": visit.labour,
+        "panel_labour_min": visit.panel_labour,
+        "check_labour_min": visit.check_labour,
+        "plan": list(visit.names),
+        "reads": {name: _amount(reads) for name, reads in visit.reads.items()},
+        "reads_heavy": {name: _amount(reads) for name, reads in visit.reads_heavy.items()},
+        "outside": visit.outside,
+        "owed": list(visit.owed),
+        "items": [_doing(doing) for doing in visit.doings],
+    }
+
+
+def _doing(doing: Doing) -> Facts:
+    return {
+        "item": doing.item,
+        "kind": doing.kind,
+        "panel": doing.panel,
+        "due": _date(doing.due),
+        "early_days": doing.early,
+        "pulled": doing.pulled,
+        "given_away": doing.given_away or None,
+        "wastes_min": round(doing.wastes),
+        "saves_min": round(doing.saves),
+        "with": doing.with_ or None,
+    }
+
+
+def _costs(costs: Costs) -> Facts:
+    return {
+        "visits": round(costs.number, 1),
+        "visits_min": round(costs.visits),
+        "panels_min": round(costs.panels),
+        "checks_min": round(costs.checks),
+        "given_away_min": round(costs.given_away),
+        "total_min": round(costs.total),
     }
 
 

@@ -1,6 +1,7 @@
 """A chart as SVG: shapes that differ in form, in one ink, so that a black and white print says all."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from html import escape
 
 from inspect_kit.report import blocks
@@ -13,16 +14,34 @@ ROW = 16
 HEAD = 22
 LETTER = 6.2
 LONGEST_LABEL = 34
+WIDEST_HEADING = 110
 VALUES = 14
 
 
-def render(chart: Chart) -> str:
-    """One `<svg>` element with the axis, the rows and the legend; stands alone as a file too."""
-    labels = [clipped(inert(row.label), LONGEST_LABEL) for row in chart.rows]
+def parts(chart: Chart, most: int = 28) -> list[Chart]:
+    """The chart in charts of at most so many rows, each with the axis, cut before a heading where one is near."""
+    rows = list(chart.rows)
+    made = []
+    while rows:
+        cut = min(most, len(rows))
+        if cut < len(rows):
+            headings = [place for place in range(cut // 2, cut + 1) if not rows[place].marks]
+            cut = headings[-1] if headings else cut
+        made.append(replace(chart, rows=tuple(rows[:cut])))
+        rows = rows[cut:]
+    return made or [chart]
+
+
+def render(chart: Chart, kinds: tuple[str, ...] | None = None) -> str:
+    """One `<svg>` element with the axis, the rows and the legend; stands alone as a file too.
+
+    `kinds` are the kinds of marks in the legend, all that stand on the chart if it is not given.
+    """
+    labels = [clipped(inert(row.label), LONGEST_LABEL if row.marks else WIDEST_HEADING) for row in chart.rows]
     values = [clipped(inert(row.value), VALUES) for row in chart.rows]
-    left = round(max([*map(width, labels), 4]) * LETTER) + 10
+    left = round(max([*(min(width(label), LONGEST_LABEL) for label in labels), 4]) * LETTER) + 10
     right = round(max([*map(width, values), 0]) * LETTER) + 10
-    legend = list(_legend(chart, HEAD + ROW * len(chart.rows) + 14))
+    legend = list(_legend(chart.kinds if kinds is None else kinds, HEAD + ROW * len(chart.rows) + 14))
     height = HEAD + ROW * len(chart.rows) + 8 + ROW * len(legend)
 
     def across(at: float) -> float:
@@ -52,7 +71,11 @@ def _axis(chart: Chart, across: Callable[[float], float], bottom: int) -> Iterat
 
 def _row(row: ChartRow, label: str, value: str, left: int, top: int, across: Callable[[float], float]) -> Iterator[str]:
     base = top + ROW - 5
-    yield f'<text x="{left - 6}" y="{base}" text-anchor="end">{escape(label)}</text>'
+    if not row.marks:
+        # A heading for the rows below it.
+        yield f'<text x="0" y="{base}" font-weight="bold">{escape(label)}</text>'
+        return
+    yield f'<text x="{left - 6}" y="{base}" text-anchor="end">{escape(label.strip())}</text>'
     for mark in row.marks:
         yield _mark(mark, across, top + ROW / 2)
     if value:
@@ -106,7 +129,7 @@ def _point(kind: str, x: float, y: float) -> str:
     return f'<path d="M{x:.1f} {y - 5:.1f}l5 5l-5 5l-5 -5z"/>'
 
 
-def _legend(chart: Chart, top: int) -> Iterator[str]:
-    for index, kind in enumerate(chart.kinds):
+def _legend(kinds: tuple[str, ...], top: int) -> Iterator[str]:
+    for index, kind in enumerate(kinds):
         y = top + ROW * index
         yield f'{_shape(kind, 14, 40, y)}<text x="52" y="{y + 4}" font-size="10">{escape(LEGEND[kind])}</text>'

@@ -22,6 +22,7 @@ from inspect_kit.model.checklist import Part
 from inspect_kit.model.meters import Point
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Bar, Caution, Plan
+from inspect_kit.visits.answer import Costs, Doing, Habit, LeftOut, Visit, VisitPlan
 from tests.report.small import TODAY, logbook
 
 HERE = Place("checklists/nose/cowl-lower.md", 14)
@@ -168,3 +169,69 @@ def plan() -> Plan:
         others=("static-test",),
         notes=("oil-change must wait until 20 min after run-before, which is done already",),
     )
+
+
+def doing(name: str, on: str, due: str | None, **given: Any) -> Doing:
+    late = 0 if due is None else (day(due) - day(on)).days
+    usual: dict[str, Any] = {
+        "kind": CHECK,
+        "words": name,
+        "panel": "cowl-lower",
+        "early": late,
+        "pulled": late > 0,
+        "given_away": "",
+        "wastes": 0.0,
+        "saves": 0.0,
+    }
+    return Doing(item=name, on=day(on), due=None if due is None else day(due), **(usual | given))
+
+
+def visit(on: str, *doings: Doing, **given: Any) -> Visit:
+    usual: dict[str, Any] = {
+        "reads": {"tach": Decimal("20.5")},
+        "reads_heavy": {"tach": Decimal("24.0")},
+        "names": tuple(each.item for each in doings),
+        "findings": (),
+        "checks": tuple(each.item for each in doings),
+        "panels": ("cowl-lower",),
+        "panel_labour": 68,
+        "check_labour": 45,
+        "outside": False,
+    }
+    return Visit(on=day(on), doings=doings, **(usual | given))
+
+
+def outlook(**given: Any) -> VisitPlan:
+    """Two visits in half a year; an item pulled forward, one that comes with another, one that cannot be planned."""
+    usual: dict[str, Any] = {
+        "on": TODAY,
+        "end": day("2027-05-25"),
+        "months": 6,
+        "visits": (
+            visit(
+                "2026-12-05",
+                doing("oil-change", "2026-12-05", "2026-12-05"),
+                doing(
+                    "trim-grease", "2026-12-05", "2027-03-01", panel="tail-fairing", 
+                    given_away="8 h of a 100 h interval",
+                    wastes=3.0, saves=56.0,
+                ),
+                doing("filter-cut", "2026-12-05", None, with_="oil-change"),
+                owed=("propeller-torque after 1 h",),
+            ),
+            visit("2027-04-03", doing("oil-change", "2027-04-03", "2027-04-05"), outside=True, reads_heavy={}),
+        ),
+        "costs": Costs(number=2, visits=90, panels=136, checks=90, given_away=5.4),
+        "when_due": Costs(number=3, visits=135, panels=204, checks=90, given_away=0),
+        "habit": Habit(
+            since=day("2024-11-25"),
+            days=730,
+            seen=Costs(number=10, visits=450, panels=800, checks=400, given_away=0),
+            scaled=Costs(number=2.5, visits=112.5, panels=200, checks=100, given_away=0),
+        ),
+        "bound": 225.0,
+        "margin": "nothing is past due if use is heavier than in 9 years of 10",
+        "left_out": (LeftOut(item="elt-battery", reason="the date it carries is not on record"),),
+        "notes": ("oil-change: the forecast rests on little use",),
+    }  # fmt: skip
+    return VisitPlan(**(usual | given))

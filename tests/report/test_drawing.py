@@ -94,3 +94,24 @@ def test_marks_and_charts_refuse_nonsense() -> None:
         Mark(kind=blocks.OFF, start=2, end=1)
     with pytest.raises(ValueError, match="width"):
         Chart(title="t", start=1, end=1, ticks=(), rows=())
+
+
+def rows(*headings: bool) -> tuple[ChartRow, ...]:
+    mark = (Mark(kind=blocks.DUE, start=1),)
+    return tuple(ChartRow(label=str(place), marks=() if heading else mark) for place, heading in enumerate(headings))
+
+
+def test_a_row_without_marks_is_a_heading() -> None:
+    made = Chart(title="t", start=0, end=100, ticks=((50.0, "x"),), rows=rows(True, False))
+    lines = [line for line, _ in drawing.draw(made, 60)]
+    assert lines[1] == "0"
+    assert "┊" in lines[2]
+
+
+def test_a_long_chart_is_cut_before_a_heading_and_loses_no_row() -> None:
+    made = Chart(title="t", start=0, end=100, ticks=(), rows=rows(*[place % 7 == 0 for place in range(30)]))
+    pieces = svg.parts(made, most=10)
+    assert [row for piece in pieces for row in piece.rows] == list(made.rows)
+    assert max(len(piece.rows) for piece in pieces) <= 10
+    assert all(not piece.rows[0].marks for piece in pieces)
+    assert svg.parts(Chart(title="t", start=0, end=1, ticks=(), rows=())) != []

@@ -53,7 +53,7 @@ def test_every_column_of_an_item_is_on_the_page(room: int) -> None:
     assert "2.1 h over" in text
     assert "5 days over" in text
     assert "before flight" in text
-    assert "never on record" in text
+    assert "none on record" in text
 
 
 def test_marks_and_words_tell_states_apart_without_colour() -> None:

@@ -21,12 +21,14 @@ from inspect_kit.report import (
     scope_page,
     status_page,
     svg,
+    visits_json,
+    visits_page,
 )
 from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
 from inspect_kit.report.blocks import Page
 from inspect_kit.report.pages.timeline import timeline
 from inspect_kit.rules import scope_coverage
-from tests.report.answers import ITEMS, PROBLEMS, due_answer, plan
+from tests.report.answers import ITEMS, PROBLEMS, due_answer, outlook, plan
 from tests.report.small import TODAY, logbook
 
 Golden = Callable[[str, str], None]
@@ -49,6 +51,7 @@ PAGES = {
     "due": due_page(due_answer(problems=PROBLEMS)),
     "item": item_page(due_answer(), ITEMS[4]),
     "plan": plan_page(plan(), BOOK),
+    "visits": visits_page(outlook(), BOOK),
     "scope": scope_page(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK),
     "status": status_page(due_answer()),
     "history": history_page(history_of(BOOK, "cowl-lower"), BOOK),
@@ -60,7 +63,7 @@ def test_text(name: str, golden: Golden) -> None:
     golden(f"{name}.txt", plain.render(PAGES[name], 100))
 
 
-@pytest.mark.parametrize("name", ["due", "plan", "report"])
+@pytest.mark.parametrize("name", ["due", "plan", "report", "visits"])
 def test_narrow_text_html_and_markdown(name: str, golden: Golden) -> None:
     page: Page = PAGES[name]
     golden(f"{name}-80.txt", plain.render(page, 80))
@@ -71,6 +74,7 @@ def test_narrow_text_html_and_markdown(name: str, golden: Golden) -> None:
 def test_json_and_svg(golden: Golden) -> None:
     golden("due.json", json_text(due_json(due_answer(problems=PROBLEMS))) + "\n")
     golden("plan.json", json_text(plan_json(plan(), BOOK)) + "\n")
+    golden("visits.json", json_text(visits_json(outlook())) + "\n")
     drawn = timeline(plan(), BOOK)
     assert drawn is not None
     golden("timeline.svg", svg.render(drawn))

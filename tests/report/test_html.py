@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 from hypothesis import given
 
 from inspect_kit.report import html
-from inspect_kit.report.blocks import Page, Paragraph
+from inspect_kit.report.blocks import Column, Page, Paragraph, Row, Table
 from inspect_kit.report.inert import inert
 from tests.report.strategies import PAGES, TEXT
 
@@ -87,3 +87,11 @@ def test_the_foot_of_a_sheet_cannot_end_its_string() -> None:
     [style] = re.findall(r"<style>(.*?)</style>", made, re.S)
     assert 'content: "x\\000022' in style
     assert "display: none }" not in style.replace("footer { display: none; }", "")
+
+
+def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
+    columns = (Column(name="check"), Column(name="where", rank=1), Column(name="source", rank=2))
+    rows = (Row(cells=("oil-change", "w" * 60, "s" * 60)),)
+    made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=rows),)))
+    assert f'<tr class="fold"><td colspan="2">source: {"s" * 60}</td></tr>' in made
+    assert made.count("<th scope") == 2

@@ -12,6 +12,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Seal
 from inspect_kit.report import entry_page, html, markdown, plain, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from inspect_kit.report.words import summed
 from tests.report.answers import due_answer, item
 from tests.report.small import RECORDS, inspection, logbook
 
@@ -185,3 +186,14 @@ def test_all_papers_say_the_same() -> None:
     for render in (html.render, markdown.render, plain.render):
         text = render(page)
         assert all(piece in text for piece in ("cylinder 1", "Pip Ashtally", "work order 88", "611.2 h"))
+
+
+def test_parts_of_one_name_are_added_up() -> None:
+    assert summed(
+        ["1 ft wire 0.032 in", "4 cotter pins", "4 ft wire 0.032 in", "grease", "4 cotter pins", "grease"]
+    ) == (
+        "5 ft wire 0.032 in",
+        "8 cotter pins",
+        "grease",
+    )
+    assert summed(["0.5 l oil", "1.25 l oil"]) == ("1.75 l oil",)

@@ -113,6 +113,17 @@ def test_history_is_in_order_of_time_and_knows_old_ids() -> None:
     assert dates[0] == dt.date(2019, 2, 3)
 
 
+def test_on_one_day_a_part_comes_out_before_the_next_goes_in() -> None:
+    text = "format: 1\nkind: {kind}\ndate: 2022-09-11\nposition: engine\nserial: {serial}\n"
+    book = logbook(
+        {
+            "records/2022/2022-09-11-a.yaml": text.format(kind="installed", serial="NEW"),
+            "records/2022/2022-09-11-b.yaml": text.format(kind="removed", serial="OLD"),
+        }
+    )
+    assert [event.what for event in history_of(book, "engine").events] == ["removed serial OLD", "installed serial NEW"]
+
+
 def test_history_of_what_was_brought_forward() -> None:
     start = (
         "format: 1\nkind: brought-forward\ndate: 2020-01-01\nmeters: {tach: {reads: 10.0, total: 310.0}}\n"

@@ -36,7 +36,7 @@ from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION, PILOT_DECIDES
 # Each state with a mark of its own, so that it is told without colour.
 MARKS = {PAST_DUE: "!!", IN_GRACE: "!", UNKNOWN: "?", SOON: ">", CLEAR: "-"}
 WORDS = {PAST_DUE: "past due", IN_GRACE: "in grace", UNKNOWN: "unknown", SOON: "soon", CLEAR: "clear"}
-TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: STRONG, CLEAR: ""}
+TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: "", CLEAR: ""}
 
 COLUMNS = (
     Column(name=""),
@@ -183,7 +183,7 @@ def last_words(item: Item) -> str:
     """When it was last done: the date, the total then, and whether that total is an estimate."""
     last = item.last
     if last is None:
-        return "" if item.kind == FINDING else "never on record"
+        return "" if item.kind == FINDING else "none on record"
     words = [str(last.date)] if last.date is not None else []
     if last.total is not None:
         words.append(f"{number(last.total)}{' (estimated)' if last.estimated else ''}")

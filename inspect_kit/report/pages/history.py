@@ -57,7 +57,7 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
     else:
         kind, title = POSITION, name
     events = []
-    for record in logbook.records:
+    for record in sorted(logbook.records, key=_order):
         at = clock.at(record)
         for what in _said(logbook, record, kind, name):
             events.append(
@@ -71,6 +71,11 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
                 )
             )
     return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(events))
+
+
+def _order(record: Record) -> tuple[dt.date, int]:
+    """On one day a part comes out before the next one goes in, and before what is done to it."""
+    return record.date, 0 if isinstance(record, Removed) else 1 if isinstance(record, Installed) else 2
 
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:

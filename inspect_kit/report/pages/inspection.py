@@ -26,7 +26,7 @@ from inspect_kit.report.pages.findings import findings_table, own_findings, stan
 from inspect_kit.report.pages.identity import identity_table
 from inspect_kit.report.pages.next_due import next_due_table
 from inspect_kit.report.pages.readings import readings_table
-from inspect_kit.report.words import joined
+from inspect_kit.report.words import joined, summed
 from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, PILOT_DECIDES, UsualCaution
 
 
@@ -183,7 +183,7 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
         yield Listing(items=record.disturbed)
     if record.parts:
         yield Heading(text="Parts and consumables used")
-        yield Listing(items=record.parts)
+        yield Listing(items=summed(record.parts))
     notes = [f"{check_title(logbook, each.check)}: {note}" for each in record.results for note in each.notes]
     if notes:
         yield Heading(text="Notes")

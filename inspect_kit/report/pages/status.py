@@ -131,7 +131,7 @@ def _parts(answer: DueAnswer) -> Iterator[Block]:
     yield Heading(text="Fitted parts")
     rows = [Row(cells=_part_cells(each)) for each in times]
     columns = (
-        Column(name="position"),
+        Column(name="position", wide=True),
         Column(name="part", wide=True),
         Column(name="serial", wide=True),
         Column(name="fitted"),

@@ -1,0 +1,171 @@
+"""The months ahead: the strip of the year, each visit with what is done on it, and what the whole saves."""
+
+from collections.abc import Iterator
+
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.report.blocks import (
+    QUIET,
+    STRONG,
+    WARN,
+    Block,
+    Column,
+    Heading,
+    Listing,
+    Page,
+    Paragraph,
+    Row,
+    Table,
+    table,
+)
+from inspect_kit.report.naming import panel_name
+from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.pages.visit_strip import item_label, visit_strip
+from inspect_kit.report.words import counted, days, duration, number
+from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
+from inspect_kit.visits.answer import Doing, Visit, VisitPlan
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
+    """The visits of an outlook as a page."""
+    registration = logbook.aircraft.identity.registration
+    made: list[Block] = [
+        *incomplete(logbook.problems),
+        Paragraph(text=_sentence(plan), tone=STRONG),
+        Paragraph(text=_capital(plan.margin)) if plan.margin else Paragraph(text=NO_PERMISSION),
+        *(Paragraph(text=note) for note in plan.notes),
+    ]
+    strip = visit_strip(plan, logbook)
+    if strip is not None:
+        made += [Heading(text="The strip"), strip]
+    if plan.visits:
+        made += [Heading(text="The visits"), *_visits(plan, logbook)]
+    made += [Heading(text="What it takes"), totals_table(plan), *_totals_words(plan), *_left_out(plan)]
+    made += [*problem_blocks(logbook.problems), Paragraph(text=f"{NO_PERMISSION} {DEFERRAL}", tone=QUIET)]
+    title = f"The {counted(plan.months, 'month')} ahead, {registration}, {plan.on}"
+    return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _capital(text: str) -> str:
+    """A sentence with its capital and its stop."""
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
+
+
+def _sentence(plan: VisitPlan) -> str:
+    now, before = plan.costs, plan.when_due
+    return (
+        f"{counted(len(plan.visits), 'visit')} with {_minutes(now.panels)} of work on panels, against "
+        f"{_count(before.number)} with {_minutes(before.panels)} if each item is done when it is due; "
+        f"intervals given away are worth {_minutes(now.given_away)}. {_capital(plan.verdict)}"
+    )
+
+
+def _minutes(value: float) -> str:
+    return duration(round(value))
+
+
+def _count(value: float) -> str:
+    """How many visits; a past year spread over the months ahead need not be a whole number."""
+    return counted(round(value), "visit") if value == round(value) else f"{value:.1f} visits"
+
+
+def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
+    for count, visit in enumerate(plan.visits, start=1):
+        yield Heading(text=f"{count}. {visit.on}, {WEEKDAYS[visit.on.weekday()]}", level=3)
+        yield Paragraph(text=_visit_words(visit, logbook), tone=WARN if visit.outside else "")
+        yield _doings(visit, logbook)
+        followers: dict[str, list[str]] = {}
+        for doing in visit.doings:
+            if doing.with_:
+                followers.setdefault(doing.with_, []).append(doing.item)
+        for leader, names in followers.items():
+            yield Paragraph(text=f"Together with {leader}: {', '.join(names)}.")
+        if visit.owed:
+            yield Paragraph(text=f"Owed some time after it: {', '.join(visit.owed)}.", tone=WARN)
+
+
+def _visit_words(visit: Visit, logbook: Logbook) -> str:
+    reads = []
+    for name, likely in visit.reads.items():
+        heavy = visit.reads_heavy.get(name, likely)
+        most = f", {number(heavy)} after heavy use" if heavy != likely else ""
+        reads.append(f"{name} about {number(likely)}{most}")
+    words = [
+        f"{'; '.join(reads)}." if reads else "",
+        f"{counted(len(visit.checks), 'check')}, {counted(len(visit.panels), 'panel or setup', 'panels and setups')}; "
+        f"{duration(visit.panel_labour)} on panels, {duration(visit.check_labour)} on checks.",
+    ]
+    if visit.outside:
+        words.append("This is a day that was to be kept free: a limit asks for it.")
+    if visit.panels:
+        words.append(f"Off: {', '.join(panel_name(logbook, panel) for panel in visit.panels)}.")
+    return " ".join(word for word in words if word)
+
+
+DOINGS = (
+    Column(name="item", wide=True),
+    Column(name="panel", wide=True, rank=2),
+    Column(name="would be due"),
+    Column(name="early", right=True),
+    Column(name="gives away", wide=True, rank=1),
+    Column(name="saves", right=True),
+)
+
+
+def _doings(visit: Visit, logbook: Logbook) -> Table:
+    return table(DOINGS, [_doing_row(doing, logbook) for doing in visit.doings if not doing.with_])
+
+
+def _doing_row(doing: Doing, logbook: Logbook) -> Row:
+    return Row(
+        cells=(
+            item_label(doing),
+            panel_name(logbook, doing.panel) if doing.panel else "",
+            str(doing.due) if doing.due else "later",
+            days(doing.early) if doing.early else "",
+            doing.given_away,
+            _minutes(doing.saves) if round(doing.saves) > 0 else "",
+        )
+    )
+
+
+def totals_table(plan: VisitPlan) -> Table:
+    """Panel work and intervals given away, apart from each other, beside each when due and the present habit."""
+    columns = [("this plan", plan.costs), ("each when due", plan.when_due)]
+    if plan.habit is not None:
+        columns.append((f"habit since {plan.habit.since}", plan.habit.scaled))
+    rows = [Row(cells=("visits", *(f"{costs.number:g}" for _, costs in columns)))]
+    rows += [
+        Row(cells=(name, *(_minutes(getattr(costs, field)) for _, costs in columns))) for name, field in TOTALS.items()
+    ]
+    head = tuple(Column(name=name, right=True) for name, _ in columns)
+    return table((Column(name="", wide=True), *head), rows)
+
+
+TOTALS = {
+    "getting there, run-ups, paper": "visits",
+    "panels off and on": "panels",
+    "checks": "checks",
+    "intervals given away": "given_away",
+}
+
+
+def _totals_words(plan: VisitPlan) -> Iterator[Block]:
+    saved = plan.saved
+    if round(saved) > 0:
+        share = saved / (plan.when_due.visits + plan.when_due.panels)
+        text = f"Visits and panels take {_minutes(saved)} less than each item when due, {share * 100:.0f} % of it."
+        yield Paragraph(text=text)
+    if plan.habit is not None:
+        text = (
+            f"The habit is what the records since {plan.habit.since} show, {days(plan.habit.days)}, spread over "
+            f"{counted(plan.months, 'month')}."
+        )
+        yield Paragraph(text=text, tone=QUIET)
+
+
+def _left_out(plan: VisitPlan) -> Iterator[Block]:
+    if plan.left_out:
+        yield Heading(text="Not planned")
+        yield Listing(items=tuple(f"{each.item}: {each.reason}" for each in plan.left_out))
