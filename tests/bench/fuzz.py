@@ -20,15 +20,14 @@ def main(arguments: list[str]) -> int:
     seed = int(arguments[1]) if len(arguments) > 1 else 1
     start = time.perf_counter()
     faults: list[Fault] = []
-    done, size, slowest = 0, 0, 0.0
+    done, size = 0, 0
 
     def judge() -> None:
-        nonlocal done, size, slowest
+        nonlocal done, size
         while done < inputs:
             with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
-                begun = time.perf_counter()
-                found, counts = run(Path(folder), min(PIECE, inputs - done), seed=seed * 1_000_000 + done, whole_each=25)
-                slowest = max(slowest, time.perf_counter() - begun)
+                piece = min(PIECE, inputs - done)
+                found, counts = run(Path(folder), piece, seed=seed * 1_000_000 + done, whole_each=25)
             faults.extend(found)
             done += counts["inputs"]
             size += counts["bytes"]

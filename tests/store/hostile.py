@@ -330,9 +330,7 @@ def cached_readers() -> Iterator[None]:
 Fault = tuple[str, bytes, str]
 
 
-def run(
-    folder: Path, inputs: int, seed: int = 0, *, whole_each: int = 40
-) -> tuple[list[Fault], dict[str, int]]:
+def run(folder: Path, inputs: int, seed: int = 0, *, whole_each: int = 40) -> tuple[list[Fault], dict[str, int]]:
     """Judge so many inputs: the faults, each with the name and the bytes that show it, and counts."""
     choose = random.Random(seed)
     small, whole = Judge(folder / "small"), Judge(folder / "whole", whole_sample=True)
