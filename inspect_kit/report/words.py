@@ -1,14 +1,15 @@
 """Amounts, durations and dates in the words of pages."""
 
 import datetime as dt
-import re
 from collections.abc import Iterable
 from decimal import Decimal
 
+from inspect_kit.model.checklist import added_up
 from inspect_kit.model.interval import SINGULAR
+from inspect_kit.text.check_values import parse_parts
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-NOTHING = "-"
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
 def number(amount: Decimal) -> str:
@@ -62,16 +63,6 @@ def joined(words: "list[str] | tuple[str, ...]") -> str:
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-_COUNTED = re.compile(r"(\d+(?:\.\d+)?) (.+)")
-
-
 def summed(parts: Iterable[str]) -> tuple[str, ...]:
     """Parts and consumables with the amounts of one name added up: `1 ft wire` and `4 ft wire` are `5 ft wire`."""
-    totals: dict[str, Decimal | None] = {}
-    for part in parts:
-        match = _COUNTED.fullmatch(part)
-        if match is None:
-            totals[part] = None
-        else:
-            totals[match.group(2)] = (totals.get(match.group(2)) or Decimal(0)) + Decimal(match.group(1))
-    return tuple(name if total is None else f"{number(total)} {name}" for name, total in totals.items())
+    return tuple(str(part) for part in added_up(parsed for part in parts for parsed in parse_parts(part)))

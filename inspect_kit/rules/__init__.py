@@ -4,7 +4,7 @@
     coverage   which of them the checks cover: `scope_coverage`
     signers    who may sign by the aircraft's own operating limitations: `signer_refusal`
     entry      what an inspection entry must show: `missing_contents`; doubtful wording; how long records are kept
-    intervals  intervals that a regulation sets
+    intervals  intervals that a regulation sets; a check whose own seems longer: `interval_doubt`
     cautions   the usual cautions, and to whom the program defers
 
 Wording and permitted signers of one aircraft are data of aircraft.yaml, never of this room.
@@ -13,7 +13,7 @@ Wording and permitted signers of one aircraft are data of aircraft.yaml, never o
 from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, NO_PERMISSION, PILOT_DECIDES
 from inspect_kit.rules.coverage import Coverage, ScopeAnswer, UnknownCode, scope_coverage
 from inspect_kit.rules.entry import CONTENTS, RETENTION, missing_contents, statement_doubts
-from inspect_kit.rules.intervals import INTERVALS
+from inspect_kit.rules.intervals import INTERVALS, interval_doubt
 from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope, paragraph, scope_named
 from inspect_kit.rules.signers import signer_refusal, signer_reminder
 
@@ -31,6 +31,7 @@ __all__ = [
     "Scope",
     "ScopeAnswer",
     "UnknownCode",
+    "interval_doubt",
     "missing_contents",
     "paragraph",
     "scope_coverage",

@@ -1,9 +1,11 @@
 """Intervals that a regulation sets, each with its citation. Makers and operating limitations may ask for more."""
 
+import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, HOURS, YEARS, Limit
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, HOURS, YEARS, Limit, written
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,3 +79,33 @@ INTERVALS = (
         citation="14 CFR 47.40",
     ),
 )
+
+
+# Any day will do to compare two calendar limits; one early in a long month favours neither kind.
+_ANCHOR = dt.date(2025, 1, 1)
+
+
+def interval_doubt(check: Check) -> str:
+    """In a sentence, why the interval of a check seems longer than the rule that its source names; "" if it does not.
+
+    Only calendar limits are compared; a check that is due as marked, or that has no interval of its own, raises none.
+    """
+    rule = _named(check.source)
+    own = [term.due_date(_ANCHOR) for term in check.every if isinstance(term, Limit) and term.is_calendar]
+    if rule is None or not own or check.retired is not None:
+        return ""
+    if min(own) <= min(limit.due_date(_ANCHOR) for limit in rule.every):
+        return ""
+    return (
+        f"{check.id}: {written(check.every)} is longer than {written(rule.every)} ({rule.citation}, {rule.condition})"
+    )
+
+
+def _named(source: str) -> RegulatoryInterval | None:
+    """The rule that a source names: to the paragraph, or by its section where only one interval stands there."""
+    dated = [each for each in INTERVALS if any(limit.is_calendar for limit in each.every)]
+    exact = [each for each in dated if each.citation in source]
+    if exact:
+        return exact[0]
+    section = [each for each in dated if "CFR" in each.citation and each.citation.partition("(")[0] in source]
+    return section[0] if len(section) == 1 else None

@@ -25,7 +25,7 @@ from inspect_kit.report.blocks import Page
 from inspect_kit.report.pages.status import part_times
 from inspect_kit.rules import scope_coverage
 from tests.report.answers import PROBLEMS, due_answer
-from tests.report.small import RECORDS, TODAY, logbook
+from tests.report.small import AIRCRAFT, CHECKLISTS, RECORDS, TODAY, logbook
 
 BOOK = logbook()
 
@@ -47,6 +47,16 @@ def test_scope_names_unknown_codes_and_contradictions() -> None:
     text = words(scope_page(scope_coverage([odd], BOOK.aircraft), BOOK))
     assert "d12 compression checklists/nose/cowl-lower.md" in text
     assert "Named not applicable, and covered all the same" in text
+
+
+def test_what_differs_from_a_rule_is_to_be_compared_with_the_papers() -> None:
+    sample = CHECKLISTS["checklists/aircraft/papers.md"].replace("24 calendar months", "36 calendar months")
+    aircraft = AIRCRAFT.replace("and was found to be in a condition for safe operation", "and found good")
+    book = logbook(checklists=CHECKLISTS | {"checklists/aircraft/papers.md": sample}, aircraft=aircraft)
+    text = words(scope_page(scope_coverage(book.checks.values(), book.aircraft), book))
+    assert "static-test: 36 calendar months is longer than 24 calendar months (14 CFR 91.411(a)(1)" in text
+    assert "the statement does not say `condition for safe operation`" in text
+    assert "To be compared" not in words(scope_page(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK))
 
 
 def test_status_has_total_times_parts_inspections_and_findings() -> None:

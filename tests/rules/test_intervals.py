@@ -4,8 +4,11 @@ import datetime as dt
 
 import pytest
 
+from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import written
-from inspect_kit.rules import INTERVALS
+from inspect_kit.rules import INTERVALS, interval_doubt
+from inspect_kit.text.limits import parse_every
 
 BY_RULE = {interval.citation.removeprefix("14 CFR "): interval for interval in INTERVALS}
 
@@ -46,3 +49,39 @@ def test_regulatory_due_date(rule: str, done: dt.date, due: dt.date) -> None:
 
 def test_every_interval_has_a_citation() -> None:
     assert all(interval.citation and interval.condition for interval in INTERVALS)
+
+
+def check(every: str, source: str) -> Check:
+    return Check(id="x", panel="p", text="x", every=parse_every(every), source=source, place=Place("c.md", 1))
+
+
+@pytest.mark.parametrize(
+    ("every", "source"),
+    [
+        ("36 calendar months", "14 CFR 91.411, part 43 appendix E"),
+        ("25 calendar months", "14 CFR 91.413(a)"),
+        ("2 years", "14 CFR 91.207(d)"),
+        ("1 months", "14 CFR 91.171"),
+        ("100 h or 30 calendar months", "14 CFR 91.411"),
+    ],
+)
+def test_an_interval_longer_than_its_rule_is_doubted(every: str, source: str) -> None:
+    assert source.partition("(")[0].removeprefix("14 CFR ")[:6] in interval_doubt(check(every, source))
+
+
+@pytest.mark.parametrize(
+    ("every", "source"),
+    [
+        ("24 calendar months", "14 CFR 91.411, part 43 appendix E"),
+        ("12 calendar months", "14 CFR 91.411"),
+        ("24 months", "14 CFR 91.413"),
+        ("12 calendar months", "14 CFR 91.207(d)"),
+        ("30 days", "14 CFR 91.171"),
+        ("as marked", "14 CFR 47.40"),
+        ("60 months", "common practice"),
+        # The section alone does not say which of its intervals is meant.
+        ("5 years", "14 CFR 91.207"),
+    ],
+)
+def test_an_interval_within_its_rule_is_not(every: str, source: str) -> None:
+    assert interval_doubt(check(every, source)) == ""

@@ -21,9 +21,10 @@ from inspect_kit.report.blocks import (
     table,
 )
 from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.timeline import timeline
-from inspect_kit.report.words import clock, counted, duration
+from inspect_kit.report.words import counted, duration
 from inspect_kit.rules.cautions import DEFERRAL
 
 STEPS = (
@@ -36,41 +37,51 @@ STEPS = (
 CRITICAL = "*"
 
 
-def plan_page(plan: Plan, logbook: Logbook, worth: Sequence[str] = ()) -> Page:
-    """A plan as a page. `worth` are sentences on what else is worth doing while it is open."""
+def plan_page(plan: Plan, logbook: Logbook, worth: Sequence[str] = (), hours: Hours | None = None) -> Page:
+    """A plan as a page. `worth` are sentences on what else is worth doing while it is open.
+
+    `hours` are the sessions that it was planned into; without them its minutes count from the start.
+    """
+    hours = hours or Hours()
     registration = logbook.aircraft.identity.registration
     made: list[Block] = [
         *incomplete(logbook.problems),
-        Paragraph(text=verdict_words(plan), tone=STRONG),
+        Paragraph(text=verdict_words(plan, hours), tone=STRONG),
         *(Paragraph(text=note) for note in plan.notes),
         *_ready(plan),
         *_worth(worth),
         *_by_others(plan, logbook),
     ]
-    drawn = timeline(plan, logbook)
+    drawn = timeline(plan, logbook, hours)
     if drawn is not None:
         made += [Heading(text="Who is busy when, and how long each panel is off"), drawn]
     if plan.steps:
-        text = f"Minutes and hours count from the start. {CRITICAL} marks the steps that set the finish."
-        made += [Heading(text="Steps"), Paragraph(text=text), steps_table(plan, logbook)]
-    made += [*_panels(plan, logbook), *problem_blocks(logbook.problems), Paragraph(text=DEFERRAL, tone=QUIET)]
+        counting = "" if hours.began else "Hours and minutes count from the start. "
+        text = f"{counting}{CRITICAL} marks the steps that set the finish."
+        made += [Heading(text="Steps"), Paragraph(text=text), steps_table(plan, logbook, hours)]
+    made += [*_panels(plan, logbook, hours), *problem_blocks(logbook.problems), Paragraph(text=DEFERRAL, tone=QUIET)]
     extent = f"{counted(len(plan.checks), 'check')}, {counted(len(plan.panels), 'panel or setup', 'panels and setups')}"
     title = f"Plan, {registration}: {extent}"
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
-def verdict_words(plan: Plan) -> str:
+def verdict_words(plan: Plan, hours: Hours) -> str:
     """Labour, elapsed time, the bound, and whether anything shorter is possible."""
     crew = f"{counted(plan.people, 'person', 'people')}, {plan.inspectors} of them inspecting"
     if plan.people == 1:
         crew = "one person"
-    text = (
-        f"{duration(plan.elapsed)} from start to finish for {crew}, {duration(plan.labour)} of labour; "
-        f"no plan can take less than {duration(plan.lower_bound)}: {plan.verdict}."
+    if plan.worked == plan.elapsed:
+        return (
+            f"{duration(plan.elapsed)} from start to finish for {crew}, {duration(plan.labour)} of labour; "
+            f"no plan can take less than {duration(plan.lower_bound)}: {plan.verdict}."
+        )
+    last = hours.session(max(plan.elapsed - 1, 0))
+    over = "" if last is None else f" over {counted(last + 1, 'session')}"
+    finish = "" if hours.began is None else f", done {hours.moment(plan.elapsed)}"
+    return (
+        f"{duration(plan.worked)} at work{over}{finish}, for {crew}, {duration(plan.labour)} of labour; "
+        f"no plan can take less than {duration(plan.worked_bound)} at work: {plan.verdict}."
     )
-    if plan.worked != plan.elapsed:
-        text += f" {duration(plan.worked)} of that are hours at work, the rest lies between sessions."
-    return text
 
 
 def _ready(plan: Plan) -> Iterator[Block]:
@@ -100,26 +111,28 @@ def _by_others(plan: Plan, logbook: Logbook) -> Iterator[Block]:
         yield table(columns, rows)
 
 
-def steps_table(plan: Plan, logbook: Logbook) -> Table:
-    """The steps by the clock. A caution stands before the step that it belongs to."""
+def steps_table(plan: Plan, logbook: Logbook, hours: Hours) -> Table:
+    """The steps by the clock, session by session. A caution stands before the first step that it belongs to."""
     cautions: dict[str, list[str]] = {}
     for caution in plan.cautions:
         cautions.setdefault(caution.at, []).append(caution.text)
     rows: list[Row] = []
-    told: set[str] = set()
+    session = None
     for index, step in enumerate(plan.steps):
-        at = step.check or step.panel
-        if at not in told and (step.check is None or step.check in cautions):
-            told.add(at)
-            rows += [Row(band=f"CAUTION: {text}", tone=STOP) for text in cautions.get(at, ())]
-        rows.append(_step_row(step, logbook, critical=index in plan.critical))
-    return Table(columns=STEPS, rows=tuple(rows))
+        here = hours.session(step.start)
+        if here is not None and here != session:
+            session = here
+            rows.append(Row(band=hours.session_words(here)))
+        for at in (step.panel, step.check or ""):
+            rows += [Row(band=f"CAUTION: {text}", tone=STOP) for text in cautions.pop(at, ())]
+        rows.append(_step_row(step, logbook, hours, critical=index in plan.critical))
+    return table(STEPS, rows)
 
 
-def _step_row(step: Step, logbook: Logbook, *, critical: bool) -> Row:
+def _step_row(step: Step, logbook: Logbook, hours: Hours, *, critical: bool) -> Row:
     return Row(
         cells=(
-            f"{clock(step.start)}-{clock(step.end)}",
+            f"{hours.at(step.start)}-{hours.at(step.end)}",
             step_words(step, logbook),
             str(step.end - step.start),
             " + ".join(step.who),
@@ -135,7 +148,7 @@ def step_words(step: Step, logbook: Logbook) -> str:
     return f"{step.step.upper()} {panel_name(logbook, step.panel)} ({step.panel})"
 
 
-def _panels(plan: Plan, logbook: Logbook) -> Iterator[Block]:
+def _panels(plan: Plan, logbook: Logbook, hours: Hours) -> Iterator[Block]:
     if not plan.bars:
         return
     yield Heading(text="Panels and setups")
@@ -147,9 +160,9 @@ def _panels(plan: Plan, logbook: Logbook) -> Iterator[Block]:
         Row(
             cells=(
                 panel_name(logbook, bar.panel),
-                clock(bar.start),
-                clock(bar.end),
-                duration(bar.end - bar.start),
+                hours.moment(bar.start),
+                hours.moment(bar.end),
+                duration(hours.worked(bar.end) - hours.worked(bar.start)),
                 ", ".join(checks.get(bar.panel, ())),
             )
         )

@@ -1,11 +1,28 @@
 """Which codes of the scope the checks cover, which the aircraft has not got and why, which are missing."""
 
+from collections.abc import Iterator
+
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.report.blocks import GOOD, QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, table
+from inspect_kit.report.blocks import (
+    GOOD,
+    QUIET,
+    STOP,
+    WARN,
+    Block,
+    Column,
+    Heading,
+    Listing,
+    Page,
+    Paragraph,
+    Row,
+    table,
+)
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import counted
 from inspect_kit.rules.cautions import DEFERRAL
 from inspect_kit.rules.coverage import COVERED, MISSING, NOT_APPLICABLE, Coverage, ScopeAnswer
+from inspect_kit.rules.entry import statement_doubts
+from inspect_kit.rules.intervals import interval_doubt
 
 COLUMNS = (
     Column(name="code"),
@@ -40,11 +57,21 @@ def scope_page(answer: ScopeAnswer, logbook: Logbook) -> Page:
     made += [
         Heading(text=answer.scope.title),
         table(COLUMNS, rows),
+        *_doubts(logbook),
         *problem_blocks(logbook.problems),
         Paragraph(text=f"The published text governs; the words here are short. {DEFERRAL}", tone=QUIET),
     ]
     title = f"Scope, {logbook.aircraft.identity.registration}"
     return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _doubts(logbook: Logbook) -> Iterator[Block]:
+    """What seems to differ from a rule or from the customary wording; the owner's papers govern."""
+    doubts = [doubt for rule in logbook.aircraft.inspections.values() for doubt in statement_doubts(rule)]
+    doubts += [doubt for check in logbook.checks.values() if (doubt := interval_doubt(check))]
+    if doubts:
+        yield Heading(text="To be compared with the papers of the aircraft")
+        yield Listing(items=tuple(doubts))
 
 
 def _summary(answer: ScopeAnswer) -> Paragraph:

@@ -19,6 +19,7 @@ from inspect_kit.report.pages.findings import standing_table
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import amount, counted, number
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
+from inspect_kit.rules.entry import RETENTION
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,11 +88,18 @@ def status_page(answer: DueAnswer) -> Page:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
     made.append(Heading(text="Standing findings"))
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
+    made += [Heading(text="What is kept, and for how long"), _kept()]
     made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
     title = (
         f"Status of {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}, {answer.on}"
     )
     return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _kept() -> Table:
+    rows = [Row(cells=(each.what, each.keep, each.citation)) for each in RETENTION]
+    columns = (Column(name="what", wide=True), Column(name="kept", wide=True), Column(name="source", rank=1))
+    return table(columns, rows)
 
 
 def _stops(answer: DueAnswer) -> Iterator[Block]:

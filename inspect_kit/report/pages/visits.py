@@ -20,11 +20,9 @@ from inspect_kit.report.blocks import (
 from inspect_kit.report.naming import panel_name
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.visit_strip import item_label, visit_strip
-from inspect_kit.report.words import counted, days, duration, number
+from inspect_kit.report.words import WEEKDAYS, counted, days, duration, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
-
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
 def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
