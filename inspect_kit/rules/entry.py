@@ -111,27 +111,27 @@ RETENTION = (
     ),
     Retention(
         what="total time in service of airframe, engine and propeller",
-        keep="for good; it goes with the aircraft when it is sold",
+        keep="for good, passed on at sale",
         citation="14 CFR 91.417(a)(2)(i), (b)(2)",
     ),
     Retention(
         what="status of life-limited parts",
-        keep="for good; it goes with the aircraft when it is sold",
+        keep="for good, passed on at sale",
         citation="14 CFR 91.417(a)(2)(ii), (b)(2)",
     ),
     Retention(
         what="time since overhaul of whatever must be overhauled at a time",
-        keep="for good; it goes with the aircraft when it is sold",
+        keep="for good, passed on at sale",
         citation="14 CFR 91.417(a)(2)(iii), (b)(2)",
     ),
     Retention(
         what="inspection status, with the time since the last required inspection",
-        keep="for good; it goes with the aircraft when it is sold",
+        keep="for good, passed on at sale",
         citation="14 CFR 91.417(a)(2)(iv), (b)(2)",
     ),
     Retention(
         what="status of airworthiness directives: how complied with, number, revision date, next action",
-        keep="for good; it goes with the aircraft when it is sold",
+        keep="for good, passed on at sale",
         citation="14 CFR 91.417(a)(2)(v), (b)(2)",
     ),
     Retention(

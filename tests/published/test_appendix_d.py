@@ -29,11 +29,12 @@ KEYWORDS = {
     "d4": ["engine mount", "cracks"], "d5": ["vibration"], "d6": ["travel", "safetying"], "d7": ["hoses", "clamps"],
     "d8": ["exhaust"], "d9": ["accessories", "mounted"], "d10": ["systems"], "d11": ["cowling", "cracks"],
     "e1": ["landing gear"], "e2": ["fluid level", "level of oleo fluid"], "e3": ["linkages", "fatigue"],
-    "e4": ["retracting", "locking"], "e5": ["hydraulic lines"], "e6": ["chafing", "switches"], "e7": ["wheels", "bearing"],
-    "e8": ["tyres", "cuts"], "e9": ["brakes", "adjustment"], "e10": ["floats", "skis"],
+    "e4": ["retracting", "locking"], "e5": ["hydraulic lines"], "e6": ["chafing", "switches"],
+    "e7": ["wheels", "bearing"], "e8": ["tyres", "cuts"], "e9": ["brakes", "adjustment"], "e10": ["floats", "skis"],
     "f": ["wing", "distortion"], "g": ["empennage", "distortion"],
     "h1": ["cracks", "nicks"], "h2": ["bolts", "torque"], "h3": ["anti-icing"], "h4": ["control mechanisms", "travel"],
-    "i1": ["radio"], "i2": ["wiring", "conduits"], "i3": ["bonding", "shielding"], "i4": ["antenna"], "j": ["installed"],
+    "i1": ["radio"], "i2": ["wiring", "conduits"], "i3": ["bonding", "shielding"], "i4": ["antenna"],
+    "j": ["installed"],
 }  # fmt: skip
 
 
