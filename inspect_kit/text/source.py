@@ -39,6 +39,8 @@ class Source:
     def problem(self, line: int, message: str, start: int | None = None, end: int | None = None) -> None:
         """Note a problem at a line; with `start` and `end` the line is shown with a caret under those columns."""
         where = Place(self.file, line)
+        # A value that is quoted in a message may run over several lines; the message is one line.
+        message = message.replace("\n", " ")
         if start is None or not 0 < line <= len(self.lines):
             self.problems.append(Problem(where, message))
             return

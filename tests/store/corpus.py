@@ -39,6 +39,7 @@ YAML: tuple[Row, ...] = (
     ("deep blocks", HOURS, hours(b"text:\n" + b"".join(b" " * i + b"-\n" for i in range(1, 200))), 0, "nested"),
     ("open brackets", HOURS, hours(b"text: " + b"[" * 100_000 + b"\n"), 5, "nest"),
     ("huge number", HOURS, hours(b"").replace(b"612.0", b"9" * 100_000), 4, "tach"),
+    ("number over two lines", HOURS, hours(b"").replace(b"612.0", b"6\n\n  12"), 4, "not `6 12`"),
     ("exponent", HOURS, hours(b"").replace(b"612.0", b"1e9"), 4, "tach"),
     ("infinity", HOURS, hours(b"").replace(b"612.0", b".inf"), 4, "tach"),
     ("no number", HOURS, hours(b"").replace(b"612.0", b".nan"), 4, "tach"),
