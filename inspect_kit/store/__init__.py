@@ -5,6 +5,7 @@ from inspect_kit.store.decoding import decode
 from inspect_kit.store.layout import at, find, new_code, open_name, place_of, record_name, slug, worksheet_of
 from inspect_kit.store.loading import Loaded, load
 from inspect_kit.store.lock import writing
+from inspect_kit.store.outside import make_store, write_outside
 from inspect_kit.store.reading import Snapshot
 from inspect_kit.store.register import registered
 from inspect_kit.store.seals import after_block, heads, heads_to_name, read_seal
@@ -32,6 +33,7 @@ __all__ = [
     "heads",
     "heads_to_name",
     "load",
+    "make_store",
     "new_code",
     "open_name",
     "place_of",
@@ -45,5 +47,6 @@ __all__ = [
     "sign_with_key",
     "slug",
     "worksheet_of",
+    "write_outside",
     "writing",
 ]
