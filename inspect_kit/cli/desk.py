@@ -149,10 +149,7 @@ def to_file(page: Page, target: Path) -> None:
     """Write a page as HTML, Markdown or text, by the ending of the file's name."""
     if target.suffix not in PAPERS:
         raise Misused(f"{target.name}: a report is written as .html, .md or .txt")
-    try:
-        target.write_text(PAPERS[target.suffix](page), encoding="utf-8")
-    except OSError as error:
-        raise StoreUnreadable(f"{target} cannot be written: {error.strerror}") from None
+    store.write_outside(target, PAPERS[target.suffix](page).encode())
 
 
 def print_json(facts: dict[str, object]) -> None:

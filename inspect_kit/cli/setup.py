@@ -11,7 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.touring import run_tour
-from inspect_kit.errors import Misused, ProgramFault, StoreUnreadable
+from inspect_kit.errors import Misused, ProgramFault
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
 
 
@@ -21,7 +21,7 @@ def tour(desk: Desk) -> int:
     """The whole job, shown on a scratch copy of the sample aircraft; nothing is left behind."""
     with tempfile.TemporaryDirectory(prefix="inspect-kit-tour-") as scratch:
         root = Path(scratch) / "sample"
-        copy_tree(sample(), root)
+        store.make_store(root, files_of(sample()))
         return run_tour(root, Path(scratch))
 
 
@@ -36,13 +36,9 @@ def sample() -> Traversable:
     raise ProgramFault("the sample aircraft is missing from this installation")
 
 
-def copy_tree(source: Traversable, target: Path) -> None:
-    """Copy `checklists/` and `records/` of a store, open worksheets left out."""
-    for folder in ("checklists", "records"):
-        for found, name in _files(source / folder, folder):
-            path = target / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(found.read_bytes())
+def files_of(source: Traversable) -> dict[str, bytes]:
+    """The files of `checklists/` and `records/` of a store by name, open worksheets left out."""
+    return {name: found.read_bytes() for top in ("checklists", "records") for found, name in _files(source / top, top)}
 
 
 def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
@@ -77,15 +73,10 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     """A store of your own: checklists to edit, your aircraft, and its past brought forward. Asks what was not given."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise Misused(f"{folder} is there already and is not empty: a new store needs a new folder")
-    try:
-        if as_sample:
-            copy_tree(sample(), folder)
-        else:
-            _from_starter(desk, folder, given)
-        # Git must never change a byte of a sealed record: no line endings are converted.
-        (folder / ".gitattributes").write_text("records/** -text\nchecklists/** -text\n", encoding="utf-8")
-    except OSError as error:
-        raise StoreUnreadable(f"{folder} cannot be written: {error.strerror}") from None
+    files = files_of(sample()) if as_sample else _from_starter(desk, given)
+    # Git must never change a byte of a sealed record: no line endings are converted.
+    files[".gitattributes"] = b"records/** -text\nchecklists/** -text\n"
+    store.make_store(folder, files)
     click.echo(f"A store was made in {folder}.")
     if not as_sample:
         click.echo("Next: edit checklists/ to your aircraft, then ask `inspect-kit scope` and `inspect-kit due`.")
@@ -112,7 +103,8 @@ QUESTIONS: tuple[tuple[str, str, str], ...] = (
 )
 
 
-def _from_starter(desk: Desk, folder: Path, given: dict[str, object]) -> None:
+def _from_starter(desk: Desk, given: dict[str, object]) -> dict[str, bytes]:
+    """The files of the starter set, filled in with what was given or is asked now."""
     answers: dict[str, str] = {}
     for key, words, default in QUESTIONS:
         if key.startswith("last_") and key != "last_inspection" and answers["last_inspection"] == "none":
@@ -135,6 +127,7 @@ def _from_starter(desk: Desk, folder: Path, given: dict[str, object]) -> None:
         "last_condition_paper": answers.get("last_paper", ""),
     }
     starter = resources.files("inspect_kit") / "starter"
+    files: dict[str, bytes] = {}
     for found, name in _files(starter, "."):
         path = name.removeprefix("./")
         text = found.read_text(encoding="utf-8")
@@ -142,9 +135,8 @@ def _from_starter(desk: Desk, folder: Path, given: dict[str, object]) -> None:
             path = store.record_name(desk.on, "brought-forward", store.new_code())
             if answers["last_inspection"] == "none":
                 text = _without_last(text)
-        target = folder / path
-        target.parent.mkdir(parents=True, exist_ok=True)
-        target.write_text(filled(text, fill), encoding="utf-8")
+        files[path] = filled(text, fill).encode()
+    return files
 
 
 def _checked(key: str, value: str) -> str:
@@ -173,4 +165,3 @@ def filled(text: str, fill: dict[str, str]) -> str:
 def _without_last(text: str) -> str:
     """The brought-forward record of an aircraft that was never inspected: without the last inspection."""
     return re.sub(r"(?m)^last:\n(?:[ #].*\n|\n)*", "", text)
-
