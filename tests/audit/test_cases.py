@@ -1,0 +1,32 @@
+"""Contradictions between files, case by case; the fixtures show the files above the exact messages."""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.audit import audit
+from tests.audit.conftest import Write
+from tests.dots import Case, cases
+
+HERE = Path(__file__).parent
+TODAY = dt.date(2026, 11, 25)
+FIXTURES = ["ids.md", "checklists.md", "order.md", "records.md", "meters.md", "fittings.md", "pages.md"]
+CASES = [pytest.param(case, id=f"{name}: {case.title}") for name in FIXTURES for case in cases(HERE / name)]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_messages(case: Case, write: Write) -> None:
+    loaded = store.load(write(case.given))
+    assert loaded.logbook is not None
+    problems = {*loaded.problems, *audit(loaded.logbook, TODAY)}
+    ordered = sorted(problems, key=lambda problem: (problem.place, problem.message))
+    assert "\n".join(map(str, ordered)) == case.expected
+
+
+def test_the_small_store_has_no_problem(write: Write) -> None:
+    loaded = store.load(write(""))
+    assert loaded.problems == ()
+    assert loaded.logbook is not None
+    assert audit(loaded.logbook, TODAY) == ()
