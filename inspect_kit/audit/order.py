@@ -54,12 +54,17 @@ def phases(names: Known) -> Iterator[Problem]:
         for other, key in _waits_for(check).items():
             first = names.logbook.checks.get(other)
             if first is not None and _phase(first) > _phase(check):
-                told = f"{key}: `{other}` is done in a later phase (`{first.when}`) than this check (`{check.when}`)"
+                late, early = _phase_name(first), _phase_name(check)
+                told = f"{key}: `{other}` is done in a later phase (`{late}`) than this check (`{early}`)"
                 yield Problem(place_of(check, key), told)
 
 
 def _phase(check: Check) -> tuple[int, bool]:
     return (0 if check.when == BEFORE else 2 if check.when == CLOSED else 1), bool(check.closed_except)
+
+
+def _phase_name(check: Check) -> str:
+    return "closed except" if check.closed_except else check.when
 
 
 def _off(panels: Mapping[str, Panel], ids: Iterable[str]) -> tuple[str, ...]:

@@ -52,7 +52,7 @@ def boxes(names: Known) -> Iterator[Problem]:
                 if first is not entry:
                     yield Problem(entry.place, f"`{entry.id}` has a box already in line {first.place.line}")
             yield from _below(names, entry)
-        yield from _put_back(page)
+        yield from _put_back(names, page)
 
 
 def _unknown(names: Known, entry: Entry) -> str | None:
@@ -93,16 +93,17 @@ def _below(names: Known, entry: Entry) -> Iterator[Problem]:
     yield from each_fault(entry.place, (undisturbable(names, word) for word in entry.disturbed), "disturbed")
 
 
-def _put_back(page: Worksheet) -> Iterator[Problem]:
+def _put_back(names: Known, page: Worksheet) -> Iterator[Problem]:
     """Panels that went back more often than they came off."""
     balance: dict[str, int] = {}
     last: dict[str, Entry] = {}
     for entry in page.entries:
         if entry.is_panel and entry.ticked:
+            panel = names.logbook.id_now(entry.id)
             opening = entry.verb in OPENING
-            balance[entry.id] = balance.get(entry.id, 0) + (1 if opening else -1)
+            balance[panel] = balance.get(panel, 0) + (1 if opening else -1)
             if not opening:
-                last[entry.id] = entry
+                last[panel] = entry
     for panel, count in balance.items():
         if count < 0:
             entry = last[panel]
@@ -145,11 +146,11 @@ def _faults(reading: Reading, reads: Reads) -> Iterator[str | None]:
     yield from (f"`{value[:40]}` is no number" for value in bad)
     if bad:
         return
-    if reading.measure != reads.measure and (reading.measure or reading.value):
-        yield f"is in {reading.measure or 'no measure'}, and the check asks for {reads.measure}"
-    if reads.bound is not None and _weaker(reading.bound, reads.bound):
-        said = f"({reading.bound})" if reading.bound else "no limit"
-        yield f"the page says {said}, the checklist ({reads.bound})"
+    # Who writes `76` alone leaves measure and limit to the checklist; only what is written can contradict it.
+    if reading.measure and reading.measure != reads.measure:
+        yield f"is in {reading.measure}, and the check asks for {reads.measure}"
+    if reads.bound is not None and reading.bound is not None and _weaker(reading.bound, reads.bound):
+        yield f"the page says ({reading.bound}), the checklist ({reads.bound})"
 
 
 def _number(value: str) -> object | None:
@@ -157,9 +158,7 @@ def _number(value: str) -> object | None:
     return decimal(match.group()) if match else None
 
 
-def _weaker(page: Bound | None, checklist: Bound) -> bool:
+def _weaker(page: Bound, checklist: Bound) -> bool:
     """Whether the page lets a value pass that the checklist would not."""
-    if page is None:
-        return True
     low = checklist.low is not None and (page.low is None or page.low < checklist.low)
     return low or (checklist.high is not None and (page.high is None or page.high > checklist.high))

@@ -89,7 +89,10 @@ def load(root: Path) -> Loaded:
 
 def _first(nouns: list[Noun]) -> dict[str, Noun]:
     """By id; of two with one id, which is a problem already, the first."""
-    return {noun.id: noun for noun in reversed(nouns)}
+    found: dict[str, Noun] = {}
+    for noun in nouns:
+        found.setdefault(noun.id, noun)
+    return found
 
 
 def _twins(records: list[Record]) -> list[Problem]:
