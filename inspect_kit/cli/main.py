@@ -10,7 +10,7 @@ import click
 
 from inspect_kit.cli import ask, entries, job, setup
 from inspect_kit.cli.desk import DATE, Desk
-from inspect_kit.errors import FAULT, INTERRUPTED, USAGE, InspectKitError, ProgramFault, StoreUnreadable
+from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, ProgramFault, StoreUnreadable
 from inspect_kit.report import terminal
 
 COMMANDS = (
@@ -83,7 +83,8 @@ def main(arguments: list[str] | None = None) -> int:
         return _fault(fault)
     except InspectKitError as error:
         click.echo(terminal.safe(f"inspect-kit: {error}"), err=True)
-        return desk.code(error.code)
+        # What is not found may stand in a file that cannot be read: then it is the store, not the question.
+        return UNREADABLE if desk.told and error.code in (NO, USAGE) else error.code
     except BrokenPipeError:
         # Whoever read our output has seen enough; nothing more may be written when Python shuts down.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -234,7 +234,7 @@ class Judge:
         answer = ask(self.root, *words)
         command = " ".join(words)
         # 2 is a question that cannot be answered as it was put: no record yet, two pages, no such check.
-        if answer.code != 2 and (answer.code != 3 if not whole else answer.code not in (0, 1)):
+        if answer.code not in ((0, 1, 2) if whole else (3,)):
             yield f"`{command}` exits {answer.code}, {'without' if whole else 'with'} problems: {answer.err[-300:]}"
         for text, what in ((answer.out, "prints"), (answer.err, "says")):
             if marks := acting(text):
