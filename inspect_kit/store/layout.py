@@ -70,8 +70,10 @@ def inside(root: Path, name: str) -> Path:
     A symbolic link on the way may not leave the store either.
     """
     parts = name.split("/")
-    if not name or any(part in ("", ".", "..") for part in parts) or FORBIDDEN.search(name):
+    if not name or any(part in ("", ".", "..") for part in parts):
         raise Misused(f"{name!r} is not the name of a file in the store")
+    if FORBIDDEN.search(name):
+        raise Misused(f"{name!r} has a backslash, a colon or a control character in it: give the file another name")
     path = root.joinpath(*parts)
     try:
         real = path.resolve()

@@ -37,7 +37,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from inspect_kit.errors import ProgramFault
-from inspect_kit.store.layout import is_open_page, worksheet_of
+from inspect_kit.store.layout import FORBIDDEN, is_open_page, worksheet_of
 
 _HEX = rb"[0-9a-f]{64}"
 _BLOCK = re.compile(
@@ -97,11 +97,12 @@ def read_seal(data: bytes) -> Seal | None:
         return None
     covered = data[: found.start("sha256")]
     page, after = _unquote(found["page"]) if found["page"] is not None else None, found["after"] or b""
-    if page is not None and not is_open_page(page):
-        # A name that leads elsewhere would take a folder away when the signed page is moved.
+    record = found["record"].decode()
+    if FORBIDDEN.search(record) or (page is not None and not is_open_page(page)):
+        # A page that lies elsewhere would take a folder away when it is moved.
         return None
     return Seal(
-        record=found["record"].decode(),
+        record=record,
         page=page,
         worksheet=found["worksheet"].decode(),
         after=tuple(re.findall(r"[0-9a-f]{64}", after.decode())),

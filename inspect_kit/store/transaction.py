@@ -26,7 +26,16 @@ from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, workshe
 from inspect_kit.store.reading import RefusedFile, Snapshot, read_all, read_file
 from inspect_kit.store.register import note
 from inspect_kit.store.seals import Seal, heads, read_seal, seal_record, sha256, whole_seals
-from inspect_kit.store.writing import Writer, create, expect, move_folder, refuse_link, remove
+from inspect_kit.store.writing import (
+    AlreadyThere,
+    Writer,
+    copy_folder,
+    create,
+    expect,
+    move_folder,
+    refuse_link,
+    remove,
+)
 
 KEPT = f"{OWN}/pages"
 
@@ -53,6 +62,9 @@ def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, st
     expect(writer, page, read)
     create(writer, f"{KEPT}/{sha256(read)}.md", read)
     left = None if stays else page
+    if stays:
+        # The photographs stay with the open page too; a copy that no record came to name would harm nobody.
+        copy_folder(writer, folder_of(page), folder_of(record))
     sealed = seal_record(body, record=record, page=left, worksheet=read, after=heads(files))
     create(writer, record, sealed)
     finish(writer)
@@ -77,8 +89,12 @@ def finish(writer: Writer) -> Snapshot:
     snapshot = read_all(root)
     rests = list(unfinished(snapshot.files, lambda seal: _read_kept(root, seal)))
     for rest in rests:
-        if rest.worksheet is not None:
-            create(writer, worksheet_of(rest.record), rest.worksheet)
+        try:
+            if rest.worksheet is not None:
+                create(writer, worksheet_of(rest.record), rest.worksheet)
+        except (AlreadyThere, Misused):
+            # What stands there and could not be read is a problem already; it must not keep everybody from writing.
+            continue
         if rest.seal.page is not None:
             move_folder(writer, folder_of(rest.seal.page), folder_of(rest.record))
         if rest.page is not None:

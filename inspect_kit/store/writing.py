@@ -9,6 +9,7 @@ Writer that `lock.writing` gives, so that nobody writes without the lock.
 import contextlib
 import errno
 import os
+import shutil
 import stat
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -96,6 +97,27 @@ def move_folder(writer: Writer, name: str, to: str) -> None:
     _flush_name(new)
 
 
+def copy_folder(writer: Writer, name: str, to: str) -> None:
+    """Copy the files of a folder of the store under a new name, which appears with all of them at once."""
+    old, new = inside(writer.root, name), inside(writer.root, to)
+    with _told(to):
+        if not old.is_dir() or old.is_symlink() or os.path.lexists(new):
+            return
+        make_folder(writer.root, new.parent)
+        make_folder(writer.root, writer.root / HALF)
+        half = _half_name(writer.root, new.parent)
+        os.mkdir(half)
+        try:
+            for file in sorted(os.listdir(old)):
+                if not (old / file).is_symlink() and (old / file).is_file():
+                    _write_flushed(half / file, (old / file).read_bytes(), mode=None)
+            flush_folder(half)
+            os.rename(half, new)
+        finally:
+            shutil.rmtree(half, ignore_errors=True)
+    _flush_name(new)
+
+
 def make_folder(root: Path, folder: Path) -> None:
     """Make a folder of the store and flush every name on the way to it."""
     missing = []
@@ -130,8 +152,10 @@ def clear_halves(root: Path) -> None:
     refuse_link(root / HALF)
     with contextlib.suppress(OSError), os.scandir(root / HALF) as scan:
         for entry in list(scan):
-            with contextlib.suppress(OSError):
-                os.unlink(entry.path)
+            if entry.is_dir(follow_symlinks=False):
+                shutil.rmtree(entry.path, ignore_errors=True)
+            else:
+                _drop(Path(entry.path))
 
 
 def _flush_name(path: Path) -> None:
@@ -144,14 +168,27 @@ def _flush_name(path: Path) -> None:
 
 
 def _write_half(root: Path, folder: Path, data: bytes, mode: os.stat_result | None) -> Path:
-    half_folder = root / HALF
-    make_folder(root, half_folder)
-    refuse_link(half_folder)
-    if half_folder.stat().st_dev != folder.stat().st_dev:
-        # A folder that is a disk of its own cannot take a name from another one; the half then stands beside.
-        half_folder = folder
-    half = half_folder / f".{os.urandom(8).hex()}.half"
-    handle = os.open(half, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    make_folder(root, root / HALF)
+    refuse_link(root / HALF)
+    half = _half_name(root, folder)
+    try:
+        _write_flushed(half, data, mode)
+    except BaseException:
+        _drop(half)
+        raise
+    return half
+
+
+def _half_name(root: Path, folder: Path) -> Path:
+    """A free name for something half written that will be renamed into a folder."""
+    # A folder that is a disk of its own cannot take a name from another one; the half then stands beside.
+    same_disk = (root / HALF).stat().st_dev == folder.stat().st_dev
+    return (root / HALF if same_disk else folder) / f".{os.urandom(8).hex()}.half"
+
+
+def _write_flushed(path: Path, data: bytes, mode: os.stat_result | None) -> None:
+    """Write a new file, flush it, read it back and compare."""
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
     try:
         rest = memoryview(data)
         while rest:
@@ -163,12 +200,8 @@ def _write_half(root: Path, folder: Path, data: bytes, mode: os.stat_result | No
         with os.fdopen(os.dup(handle), "rb") as stream:
             if stream.read() != data:
                 raise StoreUnreadable("the disk did not give back what was written to it; nothing was changed")
-    except BaseException:
-        _drop(half)
-        raise
     finally:
         os.close(handle)
-    return half
 
 
 def _keep(handle: int, mode: os.stat_result) -> None:

@@ -89,7 +89,7 @@ DEEDS = (
     Deed("edit", _nothing, _edit),
     Deed("walk", _untick, _walk),
     Deed("sign", _with_photograph, _sign),
-    Deed("sign discrepancies", _nothing, _sign_discrepancies),
+    Deed("sign discrepancies", _with_photograph, _sign_discrepancies),
 )
 
 
@@ -210,6 +210,13 @@ def test_nothing_of_the_photographs_is_lost(tmp_path: Path) -> None:
         where = RECORD.removesuffix(".yaml") if signed else PAGE.removesuffix(".md")
         assert list(store.file_sums(root, RECORD if signed else PAGE)) == ["weld.jpg"]
         assert (root / where / "weld.jpg").read_bytes() == b"\xff\xd8 a picture"
+
+
+def test_discrepancies_keep_their_photographs_in_both_places(tmp_path: Path) -> None:
+    root = fresh(tmp_path / "store", Deed("", _with_photograph, _sign))
+    _sign_discrepancies(root)
+    assert list(store.file_sums(root, RECORD)) == list(store.file_sums(root, PAGE)) == ["weld.jpg"]
+    assert store.check_files(root, RECORD, store.file_sums(root, PAGE)) == ()
 
 
 def test_a_page_that_was_changed_after_the_kill_keeps_its_entry(tmp_path: Path) -> None:

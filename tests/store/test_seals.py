@@ -338,3 +338,24 @@ def test_only_a_page_in_its_folder_can_be_signed(root: Path) -> None:
         with pytest.raises(Misused, match="a page is signed from records/open/"):
             sign(root, page, SECOND, SECOND_BODY)
     assert SECOND not in settled(root)
+
+
+@pytest.mark.parametrize("name", ["records/2026/a:b.yaml", "records/2026/a\\b.yaml"])
+def test_a_hostile_name_does_not_keep_anybody_from_writing(root: Path, name: str) -> None:
+    (root / name).write_bytes(hostile("records/open/x.md", name, b"nobody's page"))
+    (root / "records/open/x.md").write_bytes(b"nobody's page")
+    (root / ".inspect-kit/pages/x.md").write_bytes(b"something to finish")
+    with store.writing(root, command="hours"):
+        pass
+    assert any(line.startswith(f"{name}: ") for line in complaints(root))
+
+
+def test_a_worksheet_that_cannot_be_read_does_not_keep_anybody_from_writing(root: Path) -> None:
+    (root / WORKSHEET).unlink()
+    (root / WORKSHEET).symlink_to("/etc/hostname")
+    (root / PAGE).write_bytes(WORKSHEET_TEXT)
+    (root / ".inspect-kit/pages/x.md").write_bytes(b"something to finish")
+    with store.writing(root, command="hours"):
+        pass
+    assert (root / WORKSHEET).is_symlink()
+    assert f"{WORKSHEET}: is a symbolic link that leaves the store; it is not followed" in complaints(root)

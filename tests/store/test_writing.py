@@ -278,10 +278,10 @@ def test_a_folder_that_vanishes(root: Path) -> None:
 @pytest.mark.parametrize(
     "name",
     ["", "/etc/x.yaml", "../x.yaml", "records/../../x.yaml", "records//x.yaml", "records/./x.yaml", "records\\..\\x",
-     "records/x\0.yaml", "records/x\n.yaml", "C:/x.yaml"],
+     "records/x\0.yaml", "records/x\n.yaml", "records/x\x1b.yaml", "C:/x.yaml"],
 )  # fmt: skip
 def test_a_name_that_climbs_out_is_refused(root: Path, name: str) -> None:
-    with pytest.raises(Misused, match="is not the name of a file in the store"):
+    with pytest.raises(Misused, match=r"is not the name of a file in the store|give the file another name"):
         create(root, name)
 
 
