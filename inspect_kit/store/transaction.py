@@ -88,12 +88,14 @@ def finish(writer: Writer) -> Snapshot:
     root = writer.root
     snapshot = read_all(root)
     rests = list(unfinished(snapshot.files, lambda seal: _read_kept(root, seal)))
+    wanted: set[str] = set()
     for rest in rests:
         try:
             if rest.worksheet is not None:
                 create(writer, worksheet_of(rest.record), rest.worksheet)
         except (AlreadyThere, Misused):
             # What stands there and could not be read is a problem already; it must not keep everybody from writing.
+            wanted.add(rest.seal.worksheet)
             continue
         if rest.seal.page is not None:
             move_folder(writer, folder_of(rest.seal.page), folder_of(rest.record))
@@ -102,7 +104,7 @@ def finish(writer: Writer) -> Snapshot:
     if rests:
         snapshot = read_all(root)
     note(root, whole_seals(snapshot.files))
-    _drop_kept(root)
+    _drop_kept(root, wanted)
     return snapshot
 
 
@@ -146,9 +148,10 @@ def _read_kept(root: Path, seal: Seal) -> bytes | None:
     return None
 
 
-def _drop_kept(root: Path) -> None:
+def _drop_kept(root: Path, wanted: set[str]) -> None:
     refuse_link(root / KEPT)
-    with contextlib.suppress(OSError), os.scandir(root / KEPT) as scan:
-        for entry in list(scan):
-            with contextlib.suppress(OSError):
-                os.unlink(entry.path)
+    with contextlib.suppress(OSError):
+        for name in os.listdir(root / KEPT):
+            if name.removesuffix(".md") not in wanted:
+                with contextlib.suppress(OSError):
+                    os.unlink(root / KEPT / name)

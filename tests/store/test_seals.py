@@ -353,9 +353,17 @@ def test_a_hostile_name_does_not_keep_anybody_from_writing(root: Path, name: str
 def test_a_worksheet_that_cannot_be_read_does_not_keep_anybody_from_writing(root: Path) -> None:
     (root / WORKSHEET).unlink()
     (root / WORKSHEET).symlink_to("/etc/hostname")
-    (root / PAGE).write_bytes(WORKSHEET_TEXT)
-    (root / ".inspect-kit/pages/x.md").write_bytes(b"something to finish")
+    seal = store.read_seal((root / RECORD).read_bytes())
+    assert seal is not None
+    kept = root / f".inspect-kit/pages/{seal.worksheet}.md"
+    kept.write_bytes(WORKSHEET_TEXT)
     with store.writing(root, command="hours"):
         pass
     assert (root / WORKSHEET).is_symlink()
+    assert kept.read_bytes() == WORKSHEET_TEXT
     assert f"{WORKSHEET}: is a symbolic link that leaves the store; it is not followed" in complaints(root)
+    (root / WORKSHEET).unlink()
+    with store.writing(root, command="hours"):
+        pass
+    assert (root / WORKSHEET).read_bytes() == WORKSHEET_TEXT
+    assert not kept.exists()
