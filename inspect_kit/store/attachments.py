@@ -1,5 +1,6 @@
 """The photographs, tags and invoices of a record: copied into its folder, named in it with their SHA-256, checked."""
 
+import contextlib
 import hashlib
 import os
 import stat
@@ -8,7 +9,8 @@ from pathlib import Path
 
 from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
 from inspect_kit.store.layout import folder_of, inside, reason
-from inspect_kit.store.reading import shown
+from inspect_kit.store.reading import RefusedFile, read_file, shown
+from inspect_kit.store.seals import read_seal
 from inspect_kit.store.writing import Writer, create
 
 # A photograph is a few MB. What is larger does not belong into a folder that git carries for decades.
@@ -49,10 +51,11 @@ def file_sums(root: Path, name: str) -> dict[str, str]:
 def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Problem, ...]:
     """Every file that a record names with another SHA-256 than it has by now, or that is gone."""
     problems = []
+    folder = _folder(root, record) if named else ""
     for file, expected in sorted(named.items()):
-        place = Place(f"{folder_of(record)}/{shown(file)}")
+        place = Place(f"{folder}/{shown(file)}")
         try:
-            actual = hashlib.sha256(_read(inside(root, f"{folder_of(record)}/{file}"))).hexdigest()
+            actual = hashlib.sha256(_read(inside(root, f"{folder}/{file}"))).hexdigest()
         except Misused as error:
             problems.append(Problem(Place(record), str(error)))
         except FileNotFoundError:
@@ -63,6 +66,17 @@ def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Prob
             if actual != expected:
                 problems.append(Problem(place, f"was changed: it has not the SHA-256 that {record} names"))
     return tuple(problems)
+
+
+def _folder(root: Path, record: str) -> str:
+    """The folder of a record's files: its own, or that of the page while a killed `sign` has not moved it yet."""
+    own = folder_of(record)
+    if not (root / own).exists():
+        with contextlib.suppress(RefusedFile):
+            seal = read_seal(read_file(root, record))
+            if seal is not None and seal.page is not None and (root / folder_of(seal.page)).is_dir():
+                return folder_of(seal.page)
+    return own
 
 
 def _read(path: Path) -> bytes:

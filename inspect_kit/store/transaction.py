@@ -60,7 +60,8 @@ def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, st
         raise Misused(f"{page} lies elsewhere: a page is signed from {OPEN}/")
     files = finish(writer).files
     expect(writer, page, read)
-    create(writer, f"{KEPT}/{sha256(read)}.md", read)
+    with contextlib.suppress(AlreadyThere):
+        create(writer, f"{KEPT}/{sha256(read)}.md", read)
     left = None if stays else page
     if stays:
         # The photographs stay with the open page too; a copy that no record came to name would harm nobody.

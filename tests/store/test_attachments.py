@@ -1,0 +1,71 @@
+"""Photographs, tags and invoices: copied in, named with their SHA-256, checked."""
+
+import hashlib
+import os
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.errors import Misused, StoreUnreadable
+from tests.store.scratch import HOURS, PAGE, make_store
+
+PICTURE = b"\xff\xd8\xff\xe0 a picture"
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    return make_store(tmp_path / "store")
+
+
+def attach(root: Path, source: Path) -> tuple[str, str]:
+    with store.writing(root, command="attach") as writer:
+        return store.attach(writer, HOURS, source)
+
+
+def test_a_photograph_is_copied_named_and_checked(root: Path, tmp_path: Path) -> None:
+    (tmp_path / "weld 3.jpg").write_bytes(PICTURE)
+    name, digest = attach(root, tmp_path / "weld 3.jpg")
+    assert (name, digest) == ("weld 3.jpg", hashlib.sha256(PICTURE).hexdigest())
+    assert store.file_sums(root, HOURS) == {name: digest}
+    assert store.check_files(root, HOURS, {name: digest}) == ()
+    assert store.file_sums(root, PAGE) == {}
+    with pytest.raises(store.AlreadyThere):
+        attach(root, tmp_path / "weld 3.jpg")
+
+
+def test_what_changed_or_is_gone_is_named(root: Path, tmp_path: Path) -> None:
+    (tmp_path / "a.jpg").write_bytes(PICTURE)
+    name, digest = attach(root, tmp_path / "a.jpg")
+    folder = HOURS.removesuffix(".yaml")
+    (root / folder / name).write_bytes(PICTURE + b" ")
+    assert [str(each) for each in store.check_files(root, HOURS, {name: digest})] == [
+        f"{folder}/a.jpg: was changed: it has not the SHA-256 that {HOURS} names"
+    ]
+    (root / folder / name).unlink()
+    assert [str(each) for each in store.check_files(root, HOURS, {name: digest})] == [
+        f"{folder}/a.jpg: is missing; {HOURS} names it with its SHA-256"
+    ]
+
+
+@pytest.mark.parametrize("name", ["../../aircraft.yaml", "/etc/hostname", "..", "", "a/../../x", "a\x00b", "a\\b"])
+def test_a_name_in_a_record_never_leads_out(root: Path, name: str) -> None:
+    (found,) = store.check_files(root, HOURS, {name: "0" * 64})
+    assert "is not the name of a file in the store" in found.message or "give the file another name" in found.message
+
+
+def test_links_and_devices_are_no_photographs(root: Path, tmp_path: Path) -> None:
+    folder = root / HOURS.removesuffix(".yaml")
+    folder.mkdir()
+    (folder / "out.jpg").symlink_to(tmp_path)
+    digest = hashlib.sha256(b"").hexdigest()
+    assert store.check_files(root, HOURS, {"out.jpg": digest}) != ()
+    with pytest.raises(StoreUnreadable, match=r"out\.jpg cannot be taken"):
+        store.file_sums(root, HOURS)
+    (folder / "out.jpg").unlink()
+    os.mkfifo(folder / "pipe.jpg")
+    assert "cannot be read: it is not a file" in str(store.check_files(root, HOURS, {"pipe.jpg": digest})[0])
+    with pytest.raises(Misused, match="cannot be read"):
+        attach(root, tmp_path / "nothing.jpg")
+    with pytest.raises(Misused, match="plain name"):
+        attach(root, tmp_path / ".hidden")
