@@ -29,6 +29,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     order.idle_keys,
     records.dates,
     records.references,
+    records.reference_names,
     records.clearances,
     meters.unknown_meters,
     meters.readings,

@@ -16,6 +16,7 @@ from inspect_kit.audit.known import (
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, decimal
 from inspect_kit.model.finding import NOT_DONE, Reading
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Page
 from inspect_kit.model.worksheet import JOB_WORK, OPENING, Entry, Worksheet
 from inspect_kit.text.grammar import did_you_mean
@@ -28,12 +29,13 @@ def fronts(names: Known) -> Iterator[Problem]:
     for page in names.logbook.pages:
         if page.registration and page.registration != aircraft.identity.registration:
             told = f"aircraft: this page is of `{page.registration}`, the store is of {aircraft.identity.registration}"
-            yield Problem(page.place, told)
+            yield Problem(place_of(page, "aircraft"), told)
         if page.job != JOB_WORK and page.job not in aircraft.inspections:
             hint = did_you_mean(page.job, (JOB_WORK, *aircraft.inspections))
-            yield Problem(page.place, f"job: `{page.job}` is neither `work` nor an inspection of aircraft.yaml{hint}")
+            told = f"job: `{page.job}` is neither `work` nor an inspection of aircraft.yaml{hint}"
+            yield Problem(place_of(page, "job"), told)
         for meter in page.meters:
-            yield from each_fault(page.place, (unknown_meter(names, meter),), "meters")
+            yield from each_fault(place_of(page, "meters", meter), (unknown_meter(names, meter),), "meters")
 
 
 def boxes(names: Known) -> Iterator[Problem]:

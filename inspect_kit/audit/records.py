@@ -27,6 +27,7 @@ from inspect_kit.model.record import (
     Signature,
 )
 from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.items import REF_PATTERN
 
 
 def dates(names: Known) -> Iterator[Problem]:
@@ -57,7 +58,7 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
             yield Problem(place_of(record, "entered"), f"entered: {record.entered} is in the future")
     for page in names.logbook.pages:
         if page.begun > today:
-            yield Problem(page.place, f"begun: {page.begun} is in the future")
+            yield Problem(place_of(page, "begun"), f"begun: {page.begun} is in the future")
 
 
 def references(names: Known) -> Iterator[Problem]:
@@ -132,6 +133,15 @@ def _of(names: Known, record: Signature | Amendment) -> Iterator[Problem]:
     elif isinstance(record, Signature) and record.date < what.date:
         told = f"date: {record.date} is before {what.date}, the date of what is signed ({what.place})"
         yield Problem(place_of(record, "date"), told)
+
+
+def reference_names(names: Known) -> Iterator[Problem]:
+    """Records with findings whose file name could not be written into a worksheet or another record."""
+    for reference in names.findings:
+        record = names.by_name[reference.rpartition("#")[0]]
+        if not re.fullmatch(REF_PATTERN, reference):
+            told = f"`{record.name[:60]}` has findings, and no page could name it: give the file a plain name"
+            yield Problem(Place(record.place.file), told)
 
 
 def clearances(names: Known) -> Iterator[Problem]:

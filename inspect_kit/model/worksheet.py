@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
+from inspect_kit.model.lines import Lines
 
 REMOVE, REFIT, MAKE, UNDO = "remove", "refit", "make", "undo"
 OPENING, CLOSING = (REMOVE, MAKE), (REFIT, UNDO)
@@ -79,6 +80,7 @@ class Worksheet:
     helpers: tuple[str, ...] = ()
     entries: tuple[Entry, ...] = ()
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def checks(self) -> tuple[Entry, ...]:

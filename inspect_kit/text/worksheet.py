@@ -69,7 +69,8 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     if job is None or begun is None:
         return None, source
     name = file.rsplit("/", 1)[-1].removesuffix(".md")
-    return Worksheet(name=name, job=job, begun=begun, entries=entries, place=source.place(1), **front), source
+    front |= {"place": source.place(1), "lines": fields.lines()}
+    return Worksheet(name=name, job=job, begun=begun, entries=entries, **front), source
 
 
 def _strays(paper: Paper) -> None:

@@ -9,6 +9,7 @@ from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.text.fields import Plain, write_yaml
 from inspect_kit.text.page_values import BLANK
 from inspect_kit.text.record_out import cleared_text
+from inspect_kit.text.source import one_line
 
 
 def page_text(
@@ -35,7 +36,9 @@ def page_text(
             "helpers": list(helpers),
         }
     )
-    return f"---\n{front}---\n\n" + "\n\n".join("\n".join(block) for block in blocks) + "\n"
+    # What came from a record or a front matter may hold line breaks: here none may begin a line, and a box, of its own.
+    body = ("\n".join(map(one_line, block)) for block in blocks)
+    return f"---\n{front}---\n\n" + "\n\n".join(body) + "\n"
 
 
 def panel_box(verb: str, panel: Panel, second_look: bool) -> list[str]:
