@@ -21,6 +21,7 @@ ID_PATTERN = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
 CODE_PATTERN = r"[a-z][0-9]{0,3}(?:\.[0-9]{1,3})?"
 LONGEST_LIST = 200
 LONGEST_ID = 80
+MANY = 500
 # No aircraft flew before, and what is written for later than that is a slip of the pen.
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 
@@ -35,7 +36,11 @@ class Unreadable(Exception):
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`; did you mean \\`every\\`?`, or nothing when no known word is near."""
-    near = difflib.get_close_matches(word[:LONGEST_ID], sorted(known), n=1, cutoff=0.7)
+    candidates = sorted(known)
+    if len(candidates) > MANY:
+        # Among thousands of records only those of the same month are looked at: comparing all takes seconds.
+        candidates = [name for name in candidates if name[:7] == word[:7]][:MANY]
+    near = difflib.get_close_matches(word[:LONGEST_ID], candidates, n=1, cutoff=0.7)
     return f"; did you mean `{near[0]}`?" if near else ""
 
 
