@@ -67,7 +67,7 @@ def parse_list(value: str) -> tuple[tuple[str, int], ...]:
     found = split_at(value, ",")
     for word, at in found:
         if not word:
-            raise Unreadable("a word is missing between commas", min(at, len(value) - 1), at + 1)
+            raise Unreadable("a word is missing between commas", max(0, min(at, len(value) - 1)), at + 1)
     if len(found) > LONGEST_LIST:
         raise Unreadable(f"a list holds at most {LONGEST_LIST} words")
     return found
@@ -122,7 +122,7 @@ def parse_number(value: str) -> Decimal:
 
 def parse_minutes(value: str) -> int:
     """minutes = N " min" | N " h" [ " " N " min" ]; at most a week"""
-    match = re.fullmatch(r"(?:([0-9]{1,3}) h)?(?:(?:^| )([0-9]{1,5}) min)?", value)
+    match = re.fullmatch(r"(?:([0-9]{1,3}) h)?(?:(?(1) |)([0-9]{1,5}) min)?", value)
     if not match or not any(match.groups()):
         raise Unreadable(f"expected minutes such as `15 min`, not `{value[:40]}`")
     minutes = 60 * int(match.group(1) or 0) + int(match.group(2) or 0)
