@@ -19,8 +19,7 @@ def fittings(names: Known) -> Iterator[Problem]:
         yield from each_fault(
             place_of(move, "position"), (missing_ever(names, (POSITION,), move.position),), "position"
         )
-        if isinstance(move, Installed):
-            yield from _times(move)
+        yield from _times(move)
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
     for position, own in moves.items():
         yield from _follow(position, own)
@@ -37,7 +36,7 @@ def _moves(records: tuple[Record, ...]) -> Iterator[Fitting]:
         yield from (record for record in day if isinstance(record, Installed | Removed))
 
 
-def _times(move: Installed) -> Iterator[Problem]:
+def _times(move: Fitting) -> Iterator[Problem]:
     if move.since_new is not None and move.since_overhaul is not None and move.since_overhaul > move.since_new:
         told = f"since-overhaul: {move.since_overhaul} h are more than the {move.since_new} h since new"
         yield Problem(place_of(move, "since-overhaul"), told)

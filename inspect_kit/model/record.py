@@ -123,22 +123,29 @@ class Signature(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Installed(Record):
-    """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours."""
+    """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours.
+
+    `where` it came from and the `reason` may be told.
+    """
 
     position: str
     serial: str
     part: str = ""
     since_new: Decimal | None = None
     since_overhaul: Decimal | None = None
+    where: str = ""
+    reason: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Removed(Record):
-    """A part taken out of a position: where it went and why."""
+    """A part taken out of a position: where it went and why; its times, in hours, if somebody wrote them down."""
 
     position: str
     serial: str
     part: str = ""
+    since_new: Decimal | None = None
+    since_overhaul: Decimal | None = None
     where: str = ""
     reason: str = ""
 

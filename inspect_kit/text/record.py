@@ -187,6 +187,8 @@ def _part(fields: Fields) -> dict[str, Any]:
         "part": fields.text("part"),
         "since_new": fields.number("since-new"),
         "since_overhaul": fields.number("since-overhaul"),
+        "where": fields.text("where"),
+        "reason": fields.text("reason"),
     }
 
 
@@ -198,9 +200,8 @@ def _read_installed(fields: Fields, common: dict[str, Any]) -> Record | None:
 
 def _read_removed(fields: Fields, common: dict[str, Any]) -> Record | None:
     position = fields.parsed("position", grammar.parse_id, required=True)
-    made: dict[str, Any] = {key: fields.text(key) for key in ("part", "where", "reason")}
-    serial = fields.text("serial", required=True)
-    return Removed(position=position, serial=serial, **made, **common) if position else None
+    part = _part(fields)
+    return Removed(position=position, **part, **common) if position else None
 
 
 def _read_meter_change(fields: Fields, common: dict[str, Any]) -> Record | None:

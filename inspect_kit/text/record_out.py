@@ -149,13 +149,14 @@ def _signature(record: Signature) -> Keys:
     return {"of": record.of, "ink": record.ink, "ssh": record.ssh}
 
 
-def _part(record: Installed) -> Keys:
+def _part(record: Installed | Removed) -> Keys:
     numbers = {"since-new": _plain(record.since_new), "since-overhaul": _plain(record.since_overhaul)}
-    return {"serial": record.serial, "part": record.part, **numbers}
+    told = {"where": record.where, "reason": record.reason}
+    return {"serial": record.serial, "part": record.part, **numbers, **told}
 
 
-def _removed(record: Removed) -> Keys:
-    return {key: getattr(record, key) for key in ("position", "serial", "part", "where", "reason")}
+def _fitting(record: Installed | Removed) -> Keys:
+    return {"position": record.position, **_part(record)}
 
 
 def _meter_change(record: MeterChange) -> Keys:
@@ -186,8 +187,8 @@ KINDS: dict[type[Record], tuple[str, Callable[[Any], Keys]]] = {
     FindingRecord: ("finding", lambda record: _finding(record.finding)),
     Inspection: ("inspection", _inspection),
     Signature: ("signature", _signature),
-    Installed: ("installed", lambda record: {"position": record.position, **_part(record)}),
-    Removed: ("removed", _removed),
+    Installed: ("installed", _fitting),
+    Removed: ("removed", _fitting),
     MeterChange: ("meter-change", _meter_change),
     BroughtForward: ("brought-forward", _brought_forward),
     Amendment: ("amendment", lambda record: {"of": record.of}),

@@ -231,13 +231,14 @@ def part(draw: st.DrawFn) -> dict[str, object]:
         "part": draw(st.one_of(st.just(""), words)),
         "since_new": draw(st.one_of(st.none(), numbers)),
         "since_overhaul": draw(st.one_of(st.none(), numbers)),
+        "where": draw(st.one_of(st.just(""), words)),
+        "reason": draw(st.one_of(st.just(""), words)),
     }
 
 
 @st.composite
 def removed(draw: st.DrawFn) -> Removed:
-    said = {key: draw(st.one_of(st.just(""), words)) for key in ("part", "where", "reason")}
-    return Removed(position=draw(ids), serial=draw(words), **said, **draw(common()))
+    return Removed(position=draw(ids), **draw(part()), **draw(common()))
 
 
 @st.composite
