@@ -25,7 +25,7 @@ from tests.store.scratch import HOURS_TEXT, make_store, settled, sign, tools_fil
 
 MEMORY = Path("/dev/shm")
 HISTORIES = 220
-RANDOM_KILLS = 600
+RANDOM_KILLS = 400
 
 
 def main(arguments: list[str]) -> int:
@@ -74,7 +74,7 @@ def kill_twice(folder: Path) -> int:
 
 
 def at_random(folder: Path) -> None:
-    tally = kill_at_random(folder / "store", RANDOM_KILLS)
+    tally = kill_at_random(folder / "store", RANDOM_KILLS, longest=0.4)
     print(
         f"  {tally.kills} kills at random moments: {tally.reported} things reported as done, {tally.signed} of them "
         f"signatures; {len(tally.faults)} lost or in between"
