@@ -199,58 +199,7 @@ class TestScope:
         ]
 
 
-# Section 10 of the regulations that fit this aircraft: check, and what its interval must say.
-CUSTOMARY = {
-    "elt-inspection": "12 calendar months",  # 14 CFR 91.207(d)
-    "transponder-test": "24 calendar months",  # 14 CFR 91.413
-    "altimeter-static": "24 calendar months",  # 14 CFR 91.411
-    "beacon-registration": "2 years",
-    "oil-change": "50 h or 4 months",  # common practice, no source
-    "spark-plugs": "100 h or condition inspection",  # common practice, no source
-    "magneto-left-bench": "500 h or 5 years",  # common practice, no source
-    "air-filter-change": "500 h",  # common practice, no source
-    "compass-swing": "2 years",  # common practice, no source
-}
-
-
-@pytest.mark.parametrize("check", CUSTOMARY)
-def test_customary_items_keep_their_interval(check: str):
-    assert next(item for item in CURRENT if item.id == check).one("every") == CUSTOMARY[check]
-
-
-# AC 43.13-1B table 7-1, in-lb, dry cadmium-plated threads, tension nuts.
-TABLE_7_1 = {"1/4-28": (50, 70), "3/8-24": (160, 190), "7/16-20": (450, 500), "1/2-20": (480, 690)}
-
-
-class TestFigures:
-    def test_a_torque_that_names_table_7_1_is_the_one_of_its_thread(self):
-        named = [item for item in CURRENT if "table 7-1" in item.one("source")]
-        assert {re.search(r"\d+/\d+-\d+", item.text)[0] for item in named if "(" in item.text} == set(TABLE_7_1)
-        for item in named:
-            thread = re.search(r"\d+/\d+-\d+", item.text)
-            low, high = re.search(r"in-lb, (\d+) to (\d+)$", item.one("reads")).groups()
-            # The first torque of the engine mount is on the same bolts as the later ones.
-            bounds = TABLE_7_1[thread[0] if thread else "3/8-24"]
-            assert (int(low), int(high)) == bounds, item.id
-        assert all("maker" in item.one("source") or item.id == "mount-first-torque" for item in named)
-
-    def test_every_torque_has_a_source(self):
-        torqued = [item for item in CURRENT if any("in-lb" in value for value in item.all("reads"))]
-        assert len(torqued) >= 5
-        assert all(item.one("source") for item in torqued)
-
-    def test_compression_keeps_60_of_80(self):
-        # AC 43.13-1B 8-14: a loss of more than 25 % of 80 psi makes a cylinder suspect.
-        check = next(item for item in CURRENT if item.id == "compression")
-        assert "cylinder 1 to 4, psi, at least 60" in check.all("reads")
-        assert "spin the propeller" in check.one("caution")
-
-    def test_gravity_feed_gives_150_percent(self):
-        # Former 14 CFR 23.955: 150 % of take-off consumption, here 8.0 gal/h.
-        check = next(item for item in CURRENT if item.id == "gravity-flow")
-        bounds = {Decimal(value.rsplit(" ", 1)[1]) for value in check.all("reads")}
-        assert bounds == {Decimal("8.0") * Decimal("1.5")}
-
+class TestWork:
     def test_nobody_dresses_the_wooden_propeller_like_metal(self):
         texts = " ".join(item.text for item in ITEMS if item.panel in ("spinner", "propeller-off")).lower()
         assert not re.search(r"\b(dress|file|blend|straighten)\b", texts)
@@ -441,9 +390,7 @@ class TestFindings:
 
     def standing(self) -> dict[str, dict]:
         cleared = {name for record in ALL for name in record.get("clears", [])}
-        return {
-            name: each for name, each in self.findings().items() if name not in cleared and "cleared" not in each
-        }
+        return {name: each for name, each in self.findings().items() if name not in cleared and "cleared" not in each}
 
     def test_they_stand_under_a_check_or_a_panel_that_there_is(self):
         known = {item.id for item in ITEMS} | {front["panel"] for front in FRONTS.values()}
