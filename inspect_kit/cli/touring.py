@@ -273,4 +273,3 @@ def _write(
         low, high = (reads.bound.low, reads.bound.high) if reads.bound else (None, None)
         number = low if low is not None else high if high is not None else Decimal(10)
     return edit.measure(sheet, box, key, str(number))
-

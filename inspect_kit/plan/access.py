@@ -26,7 +26,7 @@ def behind(panels: Mapping[str, Panel], ids: Iterable[str]) -> tuple[str, ...]:
 
 
 def panels_for_check(panels: Mapping[str, Panel], check: Check) -> tuple[str, ...]:
-    """Everything that is off or standing during a check: its own panel, `with`, `closed except`, all these are behind."""
+    """All that is off or standing during a check: its panel, `with`, `closed except`, and what these are behind."""
     return behind(panels, (check.panel, *check.with_, *check.closed_except))
 
 
@@ -40,6 +40,4 @@ def panels_for(panels: Mapping[str, Panel], checks: Iterable[Check], off: Iterab
 
 def access_labour(panels: Mapping[str, Panel], ids: Iterable[str]) -> int:
     """Minutes x people to take these panels off and put them on again."""
-    return sum(
-        ((panels[name].remove or 0) + (panels[name].refit or 0)) * panels[name].people for name in ids
-    )
+    return sum(((panels[name].remove or 0) + (panels[name].refit or 0)) * panels[name].people for name in ids)

@@ -3,6 +3,7 @@
 It walks through the plan as a sceptical foreman would, and says in sentences whatever is wrong.
 """
 
+import itertools
 from collections.abc import Iterator
 
 from inspect_kit.model.worksheet import CLOSING, OPENING, Step
@@ -129,9 +130,9 @@ def _lags(job: Job, checks: Steps) -> Iterator[str]:
         for first in check.after:
             if first in checks and checks[first].end > step.start:
                 yield f"{name} comes after {first} and starts before that has ended"
-        if check.wait is not None and check.wait.check in checks:
-            if step.start < checks[check.wait.check].end + check.wait.minutes:
-                yield f"{name} does not wait {check.wait.minutes} min after {check.wait.check}"
+        wait = check.wait
+        if wait is not None and wait.check in checks and step.start < checks[wait.check].end + wait.minutes:
+            yield f"{name} does not wait {wait.minutes} min after {wait.check}"
         if check.within is not None and check.within.check in checks:
             gap = step.start - checks[check.within.check].end
             if not 0 <= gap <= check.within.minutes:
@@ -153,7 +154,7 @@ def _people(job: Job, plan: Plan) -> Iterator[str]:
             yield f"{what} wants an inspector"
     for name in names:
         mine = sorted((step.start, step.end) for step in plan.steps if name in step.who)
-        for (start, end), (then, _) in zip(mine, mine[1:], strict=False):
+        for (start, end), (then, _) in itertools.pairwise(mine):
             if then < end:
                 yield f"{name} is in two places at minute {max(start, then)}"
 

@@ -1,9 +1,10 @@
 """What cannot be planned, with its reason and what would cure it, named before any search."""
 
+import itertools
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check
-from inspect_kit.plan.access import behind, opens, panels_for, panels_for_check
+from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.core.closure import find_cycle, topological
 from inspect_kit.plan.request import Job
@@ -89,7 +90,8 @@ def _phase(job: Job, check: Check) -> Iterator[Contradiction]:
         for name in sorted(set(behind(job.panels, (check.panel, *check.with_))) - inside):
             yield Contradiction(
                 about=(check.id, name),
-                reason=f"{check.id} wants all closed except {', '.join(check.closed_except)}, and needs {name} off or standing",
+                reason=f"{check.id} wants all closed except {', '.join(check.closed_except)}, "
+                f"and needs {name} off or standing",
                 cure=f"name {name} after `closed except` as well",
             )
 
@@ -134,7 +136,7 @@ def circles(work: Work) -> Iterator[Contradiction]:
         why.setdefault((tie.before, tie.after), tie.why)
     cycle = find_cycle(graph)
     if cycle is not None:
-        links = [why[pair] for pair in zip(cycle, cycle[1:], strict=False)]
+        links = [why[pair] for pair in itertools.pairwise(cycle)]
         named = tuple(dict.fromkeys(name for name in cycle if not name.startswith("(")))
         yield Contradiction(
             about=named,

@@ -30,7 +30,7 @@ def frame_of(job: Job, work: Work) -> Frame:
 
     def modes(task: Task) -> tuple[tuple[int, ...], ...]:
         taken = tuple(task.gear.count(name) for name in gear)
-        space = tuple(whole if task.alone else min(task.people, 1) for whole in room)
+        space = tuple(whole if task.alone else task.people for whole in room)
         return tuple((*way, *space, *taken) for way in ways(groups, task.people, task.inspectors))
 
     blank = (0,) * (len(groups) + len(room))

@@ -125,7 +125,7 @@ def _told(job: Job, work: Work, frame: Frame, answer: Answer) -> Plan:
 
 def _bars(job: Job, steps: list[Step], finish: int) -> tuple[Bar, ...]:
     """How long every panel is off, by when it comes off."""
-    off: dict[str, int] = {name: 0 for name in job.off}
+    off: dict[str, int] = dict.fromkeys(job.off, 0)
     bars: list[Bar] = []
     for step in steps:
         if step.step in ("remove", "make"):
@@ -146,5 +146,7 @@ def _notes(job: Job) -> tuple[str, ...]:
                 "do that one again if it is longer ago"
             )
         if check.wait is not None and check.wait.check in job.done:
-            notes.append(f"{name} must wait until {check.wait.minutes} min after {check.wait.check}, which is done already")
+            notes.append(
+                f"{name} must wait until {check.wait.minutes} min after {check.wait.check}, which is done already"
+            )
     return tuple(notes)

@@ -46,7 +46,7 @@ class Job:
     panels: Mapping[str, Panel]
     checks: Mapping[str, Check]
     chosen: tuple[str, ...]
-    crew: Crew = Crew()
+    crew: Crew = Crew()  # noqa: RUF009 - a frozen value
     names: tuple[str, ...] = ()
     gear: Mapping[str, int] = field(default_factory=dict)
     shifts: tuple[Shift, ...] = ()

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 
 from inspect_kit.model.aircraft import Crew, Session
 from inspect_kit.plan.answer import Contradiction
-from inspect_kit.plan.core.problem import Problem
 from inspect_kit.plan.core.network import Network
+from inspect_kit.plan.core.problem import Problem
 from inspect_kit.plan.request import Job, Shift
 
 MINUTES_A_DAY = 24 * 60
@@ -41,7 +41,12 @@ def shifts_of(
             people = min(crew.people, session.people if session.people is not None else crew.people)
             inspectors = session.inspectors if session.inspectors is not None else crew.inspectors
             shifts.append(
-                Shift(start=start, end=offset + session.end, people=people, inspectors=min(people, inspectors, crew.inspectors))
+                Shift(
+                    start=start,
+                    end=offset + session.end,
+                    people=people,
+                    inspectors=min(people, inspectors, crew.inspectors),
+                )
             )
     return base, tuple(shifts)
 
@@ -51,11 +56,13 @@ def too_long(problem: Problem) -> Iterator[Contradiction]:
     network = Network(problem)
     for activity, slots in zip(problem.activities, network.slots, strict=True):
         if activity.minutes and all(
-            slot >= 0 and all(end - start < activity.minutes for start, end in network.calendars[slot]) for slot in slots
+            slot >= 0 and all(end - start < activity.minutes for start, end in network.calendars[slot])
+            for slot in slots
         ):
             yield Contradiction(
                 about=(activity.key,),
-                reason=f"{activity.key} takes {activity.minutes} min without a break and fits into no session with its people",
+                reason=f"{activity.key} takes {activity.minutes} min without a break "
+                "and fits into no session with its people",
                 cure="add a longer session, or one with more people",
             )
 

@@ -36,8 +36,7 @@ def groups_of(job: Job) -> tuple[Group, ...]:
         if windows != ():
             grouped.setdefault((inspects, windows), []).append(name)
     return tuple(
-        Group(names=tuple(names), inspects=inspects, windows=windows)
-        for (inspects, windows), names in grouped.items()
+        Group(names=tuple(names), inspects=inspects, windows=windows) for (inspects, windows), names in grouped.items()
     )
 
 

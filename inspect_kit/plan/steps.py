@@ -1,5 +1,6 @@
 """The steps of a job and what ties them: which come first, how soon, and what stands meanwhile. No people yet."""
 
+import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -64,7 +65,9 @@ def work_of(job: Job) -> Work:
     panels = [job.panels[name] for name in panels_for(job.panels, checks, job.off)]
     tasks = [*_panel_tasks(job, panels), *(_check_task(job, check) for check in checks)]
     keys = {task.key for task in tasks}
-    ties = [tie for tie in (*_panel_ties(job, panels), *_check_ties(job, checks, panels)) if {tie.before, tie.after} <= keys]
+    ties = [
+        tie for tie in (*_panel_ties(job, panels), *_check_ties(job, checks, panels)) if {tie.before, tie.after} <= keys
+    ]
     barriers = [Task(key=key, verb=BARRIER) for key in _barriers(checks, job, panels)]
     ties += _barrier_ties([*tasks, *barriers], checks, ties)
     stands = tuple(
@@ -80,7 +83,10 @@ def work_of(job: Job) -> Work:
     opened = {panel.id for panel in panels}
     apart = tuple((check.id, setup) for check in checks for setup in check.not_while if setup in opened)
     return Work(
-        tasks={task.key: task for task in (*barriers, *tasks)}, ties=tuple(dict.fromkeys(ties)), stands=stands, apart=apart
+        tasks={task.key: task for task in (*barriers, *tasks)},
+        ties=tuple(dict.fromkeys(ties)),
+        stands=stands,
+        apart=apart,
     )
 
 
@@ -186,7 +192,7 @@ def _barrier_ties(tasks: Sequence[Task], checks: Sequence[Check], ties: Sequence
         {name for name in when if when[name] == CLOSED},
     ]
     filled = [phase for phase in phases if phase]
-    for place, (phase, following) in enumerate(zip(filled, filled[1:], strict=False)):
+    for _place, (phase, following) in enumerate(itertools.pairwise(filled)):
         if not (phase | following) & barriers:
             continue
         lasts = phase - {tie.before for tie in ties if tie.after in phase}

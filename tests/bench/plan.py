@@ -1,12 +1,12 @@
 """Plans of invented inspections: how many are proved shortest, how far the others may be from it, how long it takes.
 
-    python -m tests.bench plan [--instances N] [--family WORDS] [--schedules N] [--psplib DIR] [--each]
+python -m tests.bench plan [--instances N] [--family WORDS] [--schedules N] [--psplib DIR] [--each]
 """
 
 import argparse
 import time
 
-from inspect_kit.plan import Contradiction, Plan, plan
+from inspect_kit.plan import Plan, plan
 from tests.plan.instances import FAMILIES, Family, job_of
 
 
@@ -42,7 +42,8 @@ def _measure(family: Family, options: argparse.Namespace) -> None:
             print(f"  {seed} {made.worked} {made.worked_bound} {made.schedules} {times[-1]:.2f}")
     times.sort()
     print(
-        f"{family.name:24} proved {proved}/{options.instances}  gap mean {sum(gaps) / len(gaps):.3f} % worst {max(gaps):.2f} %"
+        f"{family.name:24} proved {proved}/{options.instances}"
+        f"  gap mean {sum(gaps) / len(gaps):.3f} % worst {max(gaps):.2f} %"
         f"  s median {times[len(times) // 2]:.2f} worst {times[-1]:.2f}  h {sum(labour) / len(labour) / 60:.0f}",
         flush=True,
     )

@@ -94,8 +94,7 @@ refit: 3 min
 """
 CODES = "a b1 b2 b3 c1 c2 c3 c4 c6 c7 d1 d2 d4 d5 d6 d7 d9 d10 d11 e1 e2 e3 e4 e5 e6 e7 e8 e9 e10 f g".split()  # noqa: SIM905
 CODES += "h1 h2 h3 h4 i1 i2 i3 i4".split()  # noqa: SIM905
-AIRCRAFT = (
-    """\
+AIRCRAFT = """\
 format: 1
 aircraft: {registration: N0XX, make: Sparrow, model: S-1, serial: "7", certificate-date: 2020-05-01}
 meters: {tach: {unit: h}}
@@ -110,9 +109,7 @@ people:
   - {name: Ada Bellcrank, kind: repairman (experimental aircraft builder), certificate: "0000001"}
   - {name: Bo Cleco, kind: student, certificate: "0000002"}
 not-applicable:
-"""
-    + "".join(f"  {code}: left out of this small store\n" for code in CODES)
-)
+""" + "".join(f"  {code}: left out of this small store\n" for code in CODES)
 PAST = """\
 format: 1
 kind: brought-forward

@@ -102,7 +102,9 @@ def test_a_changed_byte_is_found(run: Run, hangar: Path) -> None:
 
 def signed_store(run: Run, hangar: Path) -> Path:
     """The store with one signed inspection."""
-    page = hangar / run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21").out.strip()
+    page = (
+        hangar / run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21").out.strip()
+    )
     text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("____", "75")
     page.write_text(text, encoding="utf-8")
     words = ("sign", "--as", "Ada Bellcrank", "--ink", "p. 1")
@@ -129,7 +131,9 @@ def test_an_inspection_not_passed(run: Run, hangar: Path) -> None:
 def test_work_without_a_page_and_a_finding_without_one(run: Run, hangar: Path) -> None:
     assert run(hangar, "work", "oil", "tach=402.0", "--by", "Ada Bellcrank", on="2026-09-05").code == 0
     assert due(run, hangar)["oil"]["due"]["total"] == 707.5  # type: ignore[index]
-    raised = run(hangar, "finding", "cowl", "stud lost", "--fix", "by 2027-01-31", "--may-wait", "five hold", on="2026-09-06")
+    raised = run(
+        hangar, "finding", "cowl", "stud lost", "--fix", "by 2027-01-31", "--may-wait", "five hold", on="2026-09-06"
+    )
     assert raised.code == 0
     reference = raised.out.strip().rsplit("/", 1)[-1].removesuffix(".yaml") + "#F1"
     item = due(run, hangar)[reference]
@@ -139,7 +143,9 @@ def test_work_without_a_page_and_a_finding_without_one(run: Run, hangar: Path) -
 
 
 def test_the_walk_saves_every_answer_and_picks_up_where_it_stopped(run: Run, hangar: Path) -> None:
-    page = hangar / run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21").out.strip()
+    page = (
+        hangar / run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21").out.strip()
+    )
     first = run(hangar, "walk", typed=("o", "s"), on="2026-11-21")
     assert first.code == 0
     assert page.read_text(encoding="utf-8").count("[x]") == 1

@@ -238,7 +238,7 @@ def inspection_point(events: list[Fact], born: Fact | None) -> Fact | None:
 
 def state_of(point: Fact, check: Fact, today: dt.date, now: Fact, soon: tuple[int, int, int]) -> str:
     hours, days, landings = soon
-    grace = dict((unit, number) for number, unit in check.get("grace", ()))
+    grace = {unit: number for number, unit in check.get("grace", ())}
     if point.get("inspection"):
         grace = {}
     if point["unit"] == "date":

@@ -177,7 +177,8 @@ def _shifts(family: Family) -> tuple[Shift, ...]:
     inspectors = family.inspectors or people
     if family.hours == "evening":
         return tuple(
-            Shift(start=number * day, end=number * day + 180, people=people, inspectors=inspectors) for number in range(120)
+            Shift(start=number * day, end=number * day + 180, people=people, inspectors=inspectors)
+            for number in range(120)
         )
     if family.hours == "helper":
         return tuple(

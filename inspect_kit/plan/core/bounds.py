@@ -135,9 +135,7 @@ def _between(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int],
     return best
 
 
-def _supplied(
-    heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool, least: int
-) -> int:
+def _supplied(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool, least: int) -> int:
     """As `_between` where a pool is not always at hand: the first finish whose hours hold all the work."""
     assert pool.supply is not None
     demand = pool.demand

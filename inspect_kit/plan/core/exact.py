@@ -1,7 +1,7 @@
 """Branch and bound for small parts: activities in the order of their starts, each as early as it then fits.
 
-A precedence tree (Patterson, Slowinski, Talbot & Weglarz 1989) cut by bounds, by left shift (nothing starts after a hole
-in which something simple would have fitted) and by cut sets (Demeulemeester & Herroelen 1992, Management Science
+A precedence tree (Patterson, Slowinski, Talbot & Weglarz 1989) cut by bounds, by left shift (nothing starts after a
+hole in which something simple would have fitted) and by cut sets (Demeulemeester & Herroelen 1992, Management Science
 38:1803-1818). For a given order of starts and given modes the earliest starts are the least ones that keep all lags, so
 that a broken maximum lag is mended by moving its first activity and placing the order anew, and nothing is missed.
 """
@@ -10,7 +10,6 @@ from bisect import bisect_right
 from collections.abc import Sequence
 
 from inspect_kit.plan.core.bounds import Pool, Stock, first_fit, heads_and_tails
-from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.problem import Schedule
 
@@ -19,11 +18,15 @@ Child = tuple[int, int, int, int]
 
 
 class Tree:
-    """The search. `best` is the shortest schedule known, `complete` whether nothing shorter has been missed."""
+    """The search. `best` is the shortest schedule known, `complete` whether nothing shorter has been missed.
+
+    It stops when `bound` is reached or `limit` nodes have been seen.
+    """
 
     def __init__(self, network: Network, pools: Sequence[Pool], best: Schedule | None, bound: int, limit: int) -> None:
         self.network, self.bound, self.limit = network, bound, limit
         self.best = best
+        self.aim = self.depth = FOREVER
         self.nodes = 0
         self.complete = True
         size = network.size
@@ -53,30 +56,44 @@ class Tree:
         self.starts, self.ends, self.modes = [0] * size, [0] * size, [0] * size
         self.known: dict[int, list[tuple[int, tuple[tuple[int, int, int], ...]]]] = {}
         self.path: list[tuple[int, int]] = []
+        self.todo = list(network.order)
+        self.root: tuple[int, int, Running] = (0, min(self.release, default=network.problem.begin), ())
 
     def run(self) -> None:
         """Search until all is seen, the bound is reached, or the nodes are spent."""
-        total = [sum(amounts) for amounts in zip(*self.work, strict=True)] if self.work else []
-        begin = min(self.release, default=self.network.problem.begin)
-        self._visit(0, begin, (), total)
+        left = [0] * len(self.pools)
+        for index in self.todo:
+            left = [amount + own for amount, own in zip(left, self.work[index], strict=True)]
+        self._visit(*self.root, left)
+
+    def survives(self, aim: int, depth: int) -> bool:
+        """Whether `depth` activities can be placed without a bound ruling out a finish of `aim` or earlier.
+
+        No means that no schedule finishes by then; yes, also when the nodes are spent, means nothing.
+        """
+        self.aim, self.depth = aim, depth
+        self.complete, self.nodes = True, 0
+        self.known.clear()
+        self.run()
+        return not self.complete
 
     @property
     def upper(self) -> int:
-        return self.best.finish if self.best else self.horizon + 1
+        """Only a finish before this one is of interest."""
+        return min(self.aim + 1, self.best.finish if self.best else self.horizon + 1)
 
     def _visit(self, mask: int, now: int, running: Running, left: list[int]) -> None:
         self.nodes += 1
-        if self.nodes > self.limit:
+        if self.nodes > self.limit or len(self.path) >= self.depth:
             self.complete = False
             return
         network = self.network
-        size = network.size
-        if mask == (1 << size) - 1:
+        if mask == (1 << network.size) - 1:
             finish = max([network.problem.begin, *self.ends])
             if finish < self.upper:
                 self.best = Schedule(starts=tuple(self.starts), modes=tuple(self.modes), finish=finish)
             return
-        if not self._may_win(mask, now, running, left) or self._dominated(mask, now):
+        if not self._may_win(mask, now, running, left) or self._dominated(mask, now, running):
             return
         for start, _, index, mode in self._children(mask, now, running):
             if self.upper <= self.bound or not self.complete:
@@ -90,35 +107,34 @@ class Tree:
             work = left[place]
             if work:
                 busy = sum(
-                    (self.ends[index] - now) * self.demand[index][place] for _, index in running if self.ends[index] > now
+                    (self.ends[index] - now) * self.demand[index][place]
+                    for _, index in running
+                    if self.ends[index] > now
                 )
                 if stock is None:
                     if now - (-(work + busy) // capacity) >= upper:
                         return False
                 elif stock.when(stock.until(now) + work + busy) >= upper:
                     return False
-        earliest = self.ends
-        moment = self.release
-        minutes, tails = network.minutes, self.tails
-        for index in network.order:
+        ends, release, minutes, tails = self.ends, self.release, network.minutes, self.tails
+        for index in self.todo:
             if not mask >> index & 1:
-                at = max(now, moment[index])
+                at = max(now, release[index])
                 for before, least in self.before[index]:
-                    if earliest[before] + least > at:
-                        at = earliest[before] + least
-                earliest[index] = at + minutes[index]
-                if earliest[index] + tails[index] >= upper:
+                    if ends[before] + least > at:
+                        at = ends[before] + least
+                ends[index] = at + minutes[index]
+                if ends[index] + tails[index] >= upper:
                     return False
         return True
 
-    def _dominated(self, mask: int, now: int) -> bool:
+    def _dominated(self, mask: int, now: int, running: Running) -> bool:
         """Whether the same activities were placed before with nothing ending later."""
         if any(mask >> first & 1 for first in self.tight):
             return False
         mine = tuple(
             (index, self.ends[index], self.modes[index])
-            for index in members(mask)
-            if self.ends[index] > now or self.lagging[index]
+            for index in {*[i for end, i in running if end > now], *[i for i, _ in self.path if self.lagging[i]]}
         )
         known = self.known.setdefault(mask, [])
         for then, theirs in known:
@@ -158,7 +174,7 @@ class Tree:
         moments = [now, *sorted({end for end, _ in running if end > now})]
         frees = [free - sum([self._taken(i) for end, i in running if end > at]) for at in moments]
         found: list[Child] = []
-        for index in range(network.size):
+        for index in self.todo:
             if mask >> index & 1 or self.preds[index] & ~mask:
                 continue
             if any(self._stands(span, mask) for span in network.keeps[index]):
@@ -203,9 +219,7 @@ class Tree:
         # What is free only grows from here on, so a later window is as good.
         return first_fit(self.network.calendars[slot], start, length) if slot >= 0 and length else start
 
-    def _place(
-        self, mask: int, now: int, running: Running, left: list[int], index: int, mode: int, start: int
-    ) -> None:
+    def _place(self, mask: int, now: int, running: Running, left: list[int], index: int, mode: int, start: int) -> None:
         network = self.network
         self.starts[index], self.modes[index] = start, mode
         self.ends[index] = end = start + network.minutes[index]
@@ -238,8 +252,8 @@ class Tree:
     def _mend(self, mask: int, broken: tuple[int, int] | None, left: list[int]) -> None:
         """Place the same order anew with a later release until no lag is broken, go on from there, restore all."""
         saved = (self.release[:], self.starts[:], self.ends[:], self.modes[:])
-        now, running = 0, ()  # type: int, Running
-        while broken is not None and broken[1] < self.upper:
+        _, now, running = self.root
+        while broken is not None and broken[1] < self.upper and any(first == broken[0] for first, _ in self.path):
             self.release[broken[0]] = broken[1]
             broken, now, running = self._replay()
         if broken is None:
@@ -248,8 +262,7 @@ class Tree:
 
     def _replay(self) -> tuple[tuple[int, int] | None, int, Running]:
         network = self.network
-        mask, running = 0, ()  # type: int, Running
-        now = min(self.release)
+        mask, now, running = self.root
         for index, mode in self.path:
             starts = [child[0] for child in self._next(mask, now, running) if child[2:] == (index, mode)]
             if not starts:

@@ -9,10 +9,13 @@ from collections.abc import Callable, Iterator, Sequence
 from random import Random
 
 from inspect_kit.plan.core.closure import members
-from inspect_kit.plan.core.generate import parallel, serial
 from inspect_kit.plan.core.network import Network, mirrored
+from inspect_kit.plan.core.parallel import moment_of, parallel, walk
 from inspect_kit.plan.core.problem import Problem, Schedule
+from inspect_kit.plan.core.serial import serial
+from inspect_kit.plan.core.tight import Broken
 
+LAST_STEPS, ROUNDS, TRIALS, JUMPS = 80, 6, 10, 100
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
 
 
@@ -26,25 +29,89 @@ class Search:
         self.turned = Network(mirrored(problem, self.horizon))
         self.random = Random(1)
         self.best: Schedule | None = None
-        self.tried = 0
+        self.tried, self.spent = 0, 0.0
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
 
     @property
     def over(self) -> bool:
-        return self.tried >= self.budget or (self.best is not None and self.best.finish <= self.bound)
+        return self.tried + self.spent >= self.budget or (self.best is not None and self.best.finish <= self.bound)
 
-    def run(self) -> Schedule | None:
-        """Spend the budget, or stop as soon as the bound is reached."""
+    def begin(self) -> None:
+        """A first schedule by every rule, or fewer once the bound is reached."""
         for rank in rules(self.network):
             for scheme in (parallel, serial):
                 for lean in self._leans():
                     if self.over:
-                        return self.best
+                        return
                     self._try(scheme, rank, lean)
+
+    def run(self) -> Schedule | None:
+        """Spend the budget, or stop as soon as the bound is reached."""
         while not self.over and self.elites:
-            self._cross()
+            self._walk_anew()
+            self._jump()
+            for _ in range(10):
+                if not self.over:
+                    self._cross()
         return self.best
+
+    def _jump(self) -> None:
+        """Send a few steps of the best schedule elsewhere, or swap some, and walk on from the first that changed."""
+        assert self.best is not None
+        draw, size = self.random.random, self.network.size
+        schedule = self.best
+        lean = next((elite[3] for elite in self.elites if elite[2] is schedule), 0)
+        for _ in range(JUMPS):
+            if self.over:
+                return
+            rank = [float(start) for start in schedule.starts]
+            since = schedule.finish
+            for _ in range(1 + int(draw() * 3)):
+                index = int(draw() * size)
+                if draw() < 0.5:
+                    other = int(draw() * size)
+                    rank[index], rank[other] = rank[other], rank[index]
+                    since = min(since, schedule.starts[other])
+                else:
+                    rank[index] += (draw() - 0.3) * schedule.finish * draw()
+                since = int(min(since, schedule.starts[index], rank[index]))
+            moment = moment_of(self.network, schedule, max(since, self.problem.begin))
+            self.spent += 0.3 + moment.left / size
+            try:
+                made = walk(moment, rank, lean)
+            except Broken:
+                continue
+            if made is not None and made.finish <= schedule.finish:
+                schedule = made
+                if made.finish < self.best.finish:
+                    self.best = made
+
+    def _walk_anew(self) -> None:
+        """Take up the best schedule somewhere in its later half and walk on with other ranks; keep what is no worse."""
+        assert self.best is not None
+        draw, size = self.random.random, self.network.size
+        schedule = self.best
+        lean = next((elite[3] for elite in self.elites if elite[2] is schedule), 0)
+        for _ in range(ROUNDS):
+            starts = sorted(schedule.starts)
+            steps = min(size - 1, 4 + int(draw() * draw() * min(size, LAST_STEPS)))
+            since = starts[-steps]
+            moment = moment_of(self.network, schedule, since)
+            for _ in range(TRIALS):
+                if self.over:
+                    return
+                width = draw() * draw() * 2 * (schedule.finish - since)
+                rank = [start + draw() * width if start >= since else 0.0 for start in schedule.starts]
+                self.spent += moment.left / size
+                try:
+                    other = walk(moment.copy(), rank, lean)
+                except Broken:
+                    continue
+                if other is not None and other.finish <= schedule.finish:
+                    schedule = other
+                    if other.finish < self.best.finish:
+                        self.best = other
 
     def _leans(self) -> tuple[int, ...]:
         """Which activities may only use their first mode: none of them, or all that can."""
@@ -96,7 +163,9 @@ class Search:
         father, mother = _places(one[2]), _places(other[2])
         cuts = sorted((int(draw() * size), int(draw() * size)))
         rank = [
-            float(place if place < cuts[0] or place >= cuts[1] else cuts[0] + mother[index] / size * (cuts[1] - cuts[0]))
+            float(
+                place if place < cuts[0] or place >= cuts[1] else cuts[0] + mother[index] / size * (cuts[1] - cuts[0])
+            )
             for index, place in enumerate(father)
         ]
         reach = 1 + size * (0.02 if draw() < 0.5 else 0.15)

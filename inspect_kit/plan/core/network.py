@@ -28,6 +28,7 @@ class Network:
         size = self.size = len(activities)
         self.problem = problem
         self.minutes = [activity.minutes for activity in activities]
+        self.all_last = all(self.minutes)
         widths = [capacity.bit_length() + 1 for capacity in problem.capacities]
         places = [sum(widths[:index]) for index in range(len(widths))]
         self.guard = sum(1 << place + width - 1 for place, width in zip(places, widths, strict=True))

@@ -55,7 +55,11 @@ def _exclusive(problem: Problem) -> Iterator[tuple[tuple[int, int], tuple[int, i
                 yield (span.first, span.last), (other.first, other.last)
         for index, activity in enumerate(problem.activities):
             inside = index in (span.first, span.last)
-            if activity.minutes and not inside and all(_too_much(span.holds, mode, capacities) for mode in activity.modes):
+            if (
+                activity.minutes
+                and not inside
+                and all(_too_much(span.holds, mode, capacities) for mode in activity.modes)
+            ):
                 yield (index, index), (span.first, span.last)
 
 

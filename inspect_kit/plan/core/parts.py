@@ -32,9 +32,7 @@ def groups_of(problem: Problem, network: Network) -> list[tuple[Part, ...]]:
 def part_of(problem: Problem, members: Sequence[int], begin: int, releases: Sequence[int] = ()) -> Problem:
     """The problem of these activities alone, in the order given, from `begin` on; a release each, if any."""
     place = {index: number for number, index in enumerate(members)}
-    inside = [
-        number for number, span in enumerate(problem.spans) if span.first in place and span.last in place
-    ]
+    inside = [number for number, span in enumerate(problem.spans) if span.first in place and span.last in place]
     activities = tuple(
         replace(problem.activities[index], release=max(problem.activities[index].release, release))
         for index, release in zip(members, releases or [0] * len(members), strict=True)
@@ -49,7 +47,9 @@ def part_of(problem: Problem, members: Sequence[int], begin: int, releases: Sequ
             if lag.before in place and lag.after in place
         ),
         spans=tuple(
-            replace(problem.spans[number], first=place[problem.spans[number].first], last=place[problem.spans[number].last])
+            replace(
+                problem.spans[number], first=place[problem.spans[number].first], last=place[problem.spans[number].last]
+            )
             for number in inside
         ),
         apart=tuple(

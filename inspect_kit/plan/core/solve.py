@@ -5,16 +5,19 @@ later never makes a part end earlier. Every part carries two times: the `begin` 
 and the earliest one (`least`) that no schedule can beat.
 """
 
+from dataclasses import replace
+
 from inspect_kit.plan.core.bounds import clique_pools, lower_bound, pools_of
 from inspect_kit.plan.core.exact import Tree
 from inspect_kit.plan.core.improve import Search
-from inspect_kit.plan.core.network import Network
+from inspect_kit.plan.core.network import Network, mirrored
 from inspect_kit.plan.core.order import in_order
 from inspect_kit.plan.core.parts import Part, groups_of, part_of
 from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
 SCHEDULES = 600
 SMALL, NODES = 26, 4000
+DEEP, DEEP_NODES = 30, 400
 
 
 def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
@@ -39,7 +42,7 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
         for index, start, mode in zip(members, answer.schedule.starts, answer.schedule.modes, strict=True):
             starts[index], modes[index] = start, mode
             ends[index] = start + network.minutes[index]
-        least = max(target, _proved_end(tied, members, least, begin, part, answer, budget))
+        least = max(target, _proved_end(tied, members, least, target, begin, part, answer, budget))
         begin = answer.schedule.finish
     least = max(least, _whole(tied, network))
     schedule = Schedule(starts=tuple(starts), modes=tuple(modes), finish=begin)
@@ -47,21 +50,29 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
 
 
 def _proved_end(
-    problem: Problem, members: list[int], least: int, begin: int, part: Problem, answer: Answer, budget: int
+    problem: Problem,
+    members: list[int],
+    least: int,
+    target: int,
+    begin: int,
+    part: Problem,
+    answer: Answer,
+    budget: int,
 ) -> int:
-    """The earliest end of a part that begins at `least`, as far as branch and bound proves it.
+    """The earliest end of a part that begins at `least`, as far as it can be proved; at least `target`.
 
     A proof for the later `begin` holds for the earlier one when there are no windows and no release had a say.
     """
-    if len(members) > SMALL or answer.schedule is None:
-        return least
     bare = part_of(problem, members, least)
-    if not any(bare.windows) and part_of(problem, members, begin).activities == part.activities:
-        return least + answer.bound - begin if answer.proved else least
-    if bare == part:
-        return answer.bound if answer.proved else least
-    again = _best(bare, _whole(bare), budget)
-    return again.bound if again.proved or again.schedule is None else least
+    still = any(problem.windows)
+    if answer.schedule is None or answer.schedule.finish <= begin:
+        return least
+    if bare == part or (not still and part_of(problem, members, begin) == part):
+        return least + answer.bound - begin
+    if len(members) <= SMALL:
+        return _best(bare, target, budget).bound
+    upper = answer.schedule.finish if still else least + answer.schedule.finish - begin
+    return lifted(bare, target, upper)[0]
 
 
 def _release(problem: Problem, index: int, inside: set[int], begin: int, ends: list[int]) -> int:
@@ -89,9 +100,17 @@ def _best(part: Problem, bound: int, budget: int) -> Answer:
     """The best schedule of one part: by search, then, if it is small and still open, by branch and bound."""
     network = Network(part)
     search = Search(part, network, bound, budget)
+    search.begin()
+    nodes = 0
+    if search.best is not None and not search.over and network.size > SMALL:
+        search.bound, nodes = lifted(part, bound, search.best.finish)
     best = search.run()
+    bound = search.bound
     if (best is not None and best.finish <= bound) or network.size > SMALL:
-        return Answer(schedule=best, bound=bound, proved=False, tried=search.tried, reason="" if best else "search")
+        proved = best is not None and best.finish <= bound
+        return Answer(
+            schedule=best, bound=bound, proved=proved, tried=search.tried, nodes=nodes, reason="" if best else "search"
+        )
     tree = Tree(Network(part, gates=False), pools_of(part), best, bound, NODES)
     tree.run()
     found = tree.best
@@ -104,3 +123,24 @@ def _best(part: Problem, bound: int, budget: int) -> Answer:
         nodes=tree.nodes,
         reason="" if found else "none" if tree.complete else "search",
     )
+
+
+def lifted(problem: Problem, bound: int, upper: int) -> tuple[int, int]:
+    """A bound that is raised as long as neither end of the work can be begun in time; and the nodes that took.
+
+    Few activities can be the very last ones, so that people wait for each other there (as at the beginning): a
+    search that places only those shows that some minutes are lost whatever happens in between.
+    """
+    nodes = 0
+    for turned in (True, False):
+        tree = None
+        while bound < upper:
+            if tree is None or any(problem.windows):
+                side = replace(mirrored(problem, bound), begin=0) if turned else problem
+                tree = Tree(Network(side, gates=False), pools_of(side) + clique_pools(side), None, bound, DEEP_NODES)
+            survives = tree.survives(bound - problem.begin if turned else bound, DEEP)
+            nodes += tree.nodes
+            if survives:
+                break
+            bound += 1
+    return bound, nodes

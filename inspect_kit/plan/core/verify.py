@@ -42,9 +42,9 @@ def faults(problem: Problem, schedule: Schedule) -> list[str]:
         names = f"{activities[span.first].key} to {activities[span.last].key}"
         if closed < opened:
             found.append(f"{names} ends before it begins")
-        if not span.overnight and problem.shifts is not None:
-            if not any(start <= opened and closed <= end for start, end in problem.shifts):
-                found.append(f"{names} stands over a break")
+        within = any(start <= opened and closed <= end for start, end in problem.shifts or ())
+        if not span.overnight and problem.shifts is not None and not within:
+            found.append(f"{names} stands over a break")
     for apart in problem.apart:
         span = problem.spans[apart.span]
         if starts[apart.activity] < ends[span.last] and starts[span.first] < ends[apart.activity]:

@@ -1,0 +1,192 @@
+"""Schedule generation by the parallel scheme: walk forward in time and start what fits, the lowest rank first.
+
+Kolisch (1996), EJOR 90:320-333. A walk can also be taken up in the middle of a schedule that is there already.
+"""
+
+from bisect import bisect_right, insort
+from collections.abc import Sequence
+from heapq import heapify, heappop, heappush
+
+from inspect_kit.plan.core.network import FOREVER, Network
+from inspect_kit.plan.core.problem import Schedule, Window
+from inspect_kit.plan.core.tight import hurry, keep_tight, mended
+
+
+def parallel(network: Network, rank: Sequence[float], lean: int = 0, begin: int = 0) -> Schedule | None:
+    """The schedule by the parallel scheme from `begin` on.
+
+    The activities in the bit set `lean` use their first mode only. None when no schedule comes out.
+    """
+    return mended(network, begin, lambda release: walk(Moment(network, release), rank, lean))
+
+
+class Moment:
+    """Where a walk stands: what has started and what it occupies, what is to come and when."""
+
+    __slots__ = (
+        "coming", "ending", "finish", "free", "left", "modes", "network", "now", "ready", "running", "standing",
+        "starts", "waiting",
+    )  # fmt: skip
+
+    def __init__(self, network: Network, release: Sequence[int]) -> None:
+        self.network = network
+        self.starts, self.modes = [-1] * network.size, [0] * network.size
+        self.waiting, self.ready = network.waiting[:], list(release)
+        self.coming = [(self.ready[index], index) for index in range(network.size) if not self.waiting[index]]
+        heapify(self.coming)
+        self.ending: list[tuple[int, int]] = []
+        self.standing, self.running = [-1] * len(network.holds), [-1] * network.size
+        self.free, self.left, self.finish = network.free, network.size, network.problem.begin
+        self.now = self.coming[0][0] if self.coming else 0
+
+    def copy(self) -> "Moment":
+        """The same moment, to walk on from it once more."""
+        twin = object.__new__(Moment)
+        twin.network, twin.free, twin.left = self.network, self.free, self.left
+        twin.finish, twin.now = self.finish, self.now
+        twin.starts, twin.modes = self.starts[:], self.modes[:]
+        twin.waiting, twin.ready, twin.coming = self.waiting[:], self.ready[:], self.coming[:]
+        twin.ending, twin.standing, twin.running = self.ending[:], self.standing[:], self.running[:]
+        return twin
+
+
+def moment_of(network: Network, schedule: Schedule, since: int) -> Moment:
+    """The moment `since` of a schedule, all that starts earlier being placed and nothing else."""
+    moment = Moment(network, network.release)
+    moment.now, moment.coming, moment.finish = since, [], 0
+    for index, start in enumerate(schedule.starts):
+        if start >= since:
+            if not moment.waiting[index]:
+                moment.coming.append((moment.ready[index], index))
+            continue
+        end = start + network.minutes[index]
+        moment.starts[index], moment.modes[index] = start, schedule.modes[index]
+        moment.left -= 1
+        moment.finish = max(moment.finish, end)
+        need = network.needs[index][schedule.modes[index]] if network.minutes[index] else 0
+        for span in network.opens[index]:
+            moment.standing[span] = FOREVER
+            moment.free -= network.holds[span]
+        need_after = need + sum([network.holds[span] for span in network.closes[index]])
+        if end > since:
+            moment.free -= need
+            moment.ending.append((end, need_after))
+        else:
+            moment.free += need_after - need
+        moment.running[index] = end
+    for index, start in enumerate(schedule.starts):
+        if 0 <= start < since:
+            end = start + network.minutes[index]
+            for span in network.closes[index]:
+                moment.standing[span] = end
+            for follower, least in network.after[index]:
+                if schedule.starts[follower] >= since:
+                    moment.waiting[follower] -= 1
+                    moment.ready[follower] = max(moment.ready[follower], end + least)
+                    if not moment.waiting[follower]:
+                        moment.coming.append((moment.ready[follower], follower))
+    heapify(moment.ending)
+    heapify(moment.coming)
+    return moment
+
+
+def walk(moment: Moment, ranks: Sequence[float], lean: int = 0) -> Schedule | None:
+    """Walk on from a moment until everything has been started. The moment is used up."""
+    network, rank = moment.network, list(ranks)
+    minutes, needs, slots, after = network.minutes, network.needs, network.slots, network.after
+    guard, idle, plain, holds = network.guard, network.idle, network.plain, network.holds
+    opens, closes, keeps, rivals = network.opens, network.closes, network.keeps, network.rivals
+    starts, modes, waiting, ready = moment.starts, moment.modes, moment.waiting, moment.ready
+    coming, ending, standing, running = moment.coming, moment.ending, moment.standing, moment.running
+    free, now, left, finish = moment.free, moment.now, moment.left, moment.finish
+    calendars, openings, all_last = network.calendars, network.openings, network.all_last
+    eligible: list[tuple[float, int]] = []
+    upcoming = bisect_right(openings, now)
+    until = [_until(calendar, now) for calendar in calendars]
+    while True:
+        while ending and ending[0][0] <= now:
+            free += heappop(ending)[1]
+        while coming and coming[0][0] <= now:
+            index = heappop(coming)[1]
+            insort(eligible, (rank[index], index))
+        place = 0
+        while place < len(eligible):
+            # Everybody is busy: only what takes no time at all can still happen now.
+            if not free & idle and (all_last or all(minutes[index] for _, index in eligible[place:])):
+                break
+            index = eligible[place][1]
+            length = minutes[index]
+            for mode, need in enumerate(needs[index][:1] if lean >> index & 1 else needs[index]):
+                slot = slots[index][mode]
+                if length and (free - need & guard != guard or (slot >= 0 and now + length > until[slot])):
+                    continue
+                if plain:
+                    break
+                hold = sum([holds[span] for span in opens[index]])
+                if hold and free - (need if length else 0) - hold & guard != guard:
+                    continue
+                if any(standing[span] > now for span in keeps[index]):
+                    continue
+                if any(running[rival] > now for span in opens[index] for rival in rivals[span]):
+                    continue
+                break
+            else:
+                place += 1
+                continue
+            del eligible[place]
+            end = now + length
+            starts[index], modes[index] = now, mode
+            left -= 1
+            if end > finish:
+                finish = end
+            if length:
+                free -= need
+            if not plain:
+                keep_tight(network, index, now, end, starts)
+                for span in opens[index]:
+                    standing[span] = FOREVER
+                    free -= holds[span]
+                for span in closes[index]:
+                    standing[span] = end
+                    need = (need if length else 0) + holds[span]
+                if closes[index] and not length:
+                    free += need
+                running[index] = end
+                if network.urgent[index]:
+                    hurry(network.urgent[index], rank, eligible)
+                    place = 0
+            if length:
+                heappush(ending, (end, need))
+            for follower, least in after[index]:
+                waiting[follower] -= 1
+                at = end + least
+                if at > ready[follower]:
+                    ready[follower] = at
+                if not waiting[follower]:
+                    if ready[follower] <= now:
+                        insort(eligible, (rank[follower], follower))
+                        place = 0
+                    else:
+                        heappush(coming, (ready[follower], follower))
+        if not left:
+            return Schedule(starts=tuple(starts), modes=tuple(modes), finish=finish)
+        later = FOREVER
+        if ending:
+            later = ending[0][0]
+        if coming and coming[0][0] < later:
+            later = coming[0][0]
+        while upcoming < len(openings) and openings[upcoming] <= now:
+            upcoming += 1
+        if upcoming < len(openings) and openings[upcoming] < later:
+            later = openings[upcoming]
+        if later == FOREVER:
+            return None
+        now = later
+        if calendars:
+            until = [_until(calendar, now) for calendar in calendars]
+
+
+def _until(calendar: Sequence[Window], now: int) -> int:
+    """The end of the window that is open now, or -1."""
+    place = bisect_right(calendar, (now, FOREVER)) - 1
+    return calendar[place][1] if place >= 0 and calendar[place][1] > now else -1
