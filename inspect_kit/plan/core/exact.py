@@ -96,7 +96,7 @@ class Tree:
         if not self._may_win(mask, now, running, left) or self._dominated(mask, now, running):
             return
         for start, _, index, mode in self._children(mask, now, running):
-            if self.upper <= self.bound or not self.complete:
+            if not self.complete or (self.best is not None and self.best.finish <= self.bound):
                 return
             self._place(mask, now, running, left, index, mode, start)
 
