@@ -10,7 +10,7 @@ from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
-from inspect_kit.cli.planning import crew_of, planned
+from inspect_kit.cli.planning import crew_of, planned, worth_doing
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, Misused, Problem
@@ -96,7 +96,8 @@ def plan(
     if as_json:
         print_json(reports.plan_json(made, logbook))
     else:
-        show(reports.plan_page(made, logbook))
+        worth = worth_doing(logbook, made, due_of(logbook, desk.on))
+        show(reports.plan_page(made, logbook, worth))
     return desk.code(0)
 
 

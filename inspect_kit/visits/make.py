@@ -7,7 +7,7 @@ from inspect_kit.due import Chronicle, DueAnswer, chronicle
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.visits.answer import LeftOut, VisitPlan
 from inspect_kit.visits.core.problem import TODAY, Problem
-from inspect_kit.visits.core.search import Effort, solve
+from inspect_kit.visits.core.search import effort_for, solve
 from inspect_kit.visits.habit import habit_of
 from inspect_kit.visits.outlook import end_of, outlook
 from inspect_kit.visits.question import Question, question
@@ -19,10 +19,6 @@ MARGIN = (
     "Nothing is past due if use is as likely or as heavy as 9 times in 10: by the early dates of the forecast. "
     "Heavier use moves visits forward: ask again after flying much."
 )
-# About as many steps as make two seconds of work on a small computer, four for a long outlook: counted, never timed.
-ROUND_WORK, SHAKE_WORK = 4_500_000, 9_000_000
-LEAST_ROUNDS, MOST_ROUNDS = 60, 200
-LEAST_SHAKES, MOST_SHAKES = 150, 900
 
 
 def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS) -> VisitPlan:
@@ -101,15 +97,6 @@ def _stuck(asked: Question) -> set[str]:
         if slots not in reached or dead:
             found.add(item.name)
     return found
-
-
-def effort_for(problem: Problem) -> Effort:
-    """How much to search: less where every step is dearer."""
-    arcs = max(1, sum(sum(map(len, item.waste)) for item in problem.items))
-    return Effort(
-        rounds=max(LEAST_ROUNDS, min(MOST_ROUNDS, ROUND_WORK // arcs)),
-        shakes=max(LEAST_SHAKES, min(MOST_SHAKES, SHAKE_WORK // arcs)),
-    )
 
 
 def when_due(problem: Problem) -> Mapping[str, tuple[int, ...]]:

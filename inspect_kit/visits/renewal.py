@@ -39,9 +39,12 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     def after(moment: Moment) -> Points:
         if check.life:
             return points_from(check.life, moment, aircraft)
-        # What the part is marked with next is not known before it is there.
-        asked = replace(check, every=limits) if check.marked else check
-        return tuple(_after(asked, moment, book, fittings).points)
+        if check.first or check.grace:
+            # What counts then depends on all that was done before: the due list's own arithmetic says.
+            asked = replace(check, every=limits) if check.marked else check
+            return tuple(_after(asked, moment, book, fittings).points)
+        # What a part is marked with next is not known before it is there.
+        return () if check.once or check.once_date else points_from(limits, moment, aircraft)
 
     ends = ""
     if check.marked and not limits:

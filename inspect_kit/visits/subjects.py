@@ -69,12 +69,13 @@ def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
     fittings = all_fittings(book)
     renewals = {name: of_check(logbook.checks[name], book, fittings) for name in checks}
     riders = {name for name in checks if _rides(logbook.checks[name]) and not renewals[name].at_once}
-    made = [_inspection(item, logbook, set(checks) - riders) for item in inspections]
+    own = {name for name in set(checks) - riders if _ticked(logbook.checks[name])}
+    made = [_inspection(item, logbook, own) for item in inspections]
     for name in sorted(set(checks) - riders, key=lambda name: _depth(logbook, name, checks)):
         check = logbook.checks[name]
         known = {subject.name for subject in made}
         with_it = (name, *_riding(logbook, riders, name))
-        leaders = [each.check for each in inspections if name in on_page(logbook, each.check)]
+        leaders = [each.check for each in inspections if name in on_page(logbook, each.check) and _ticked(check)]
         leaders += [what for what in _did(logbook, check) if not check.first]
         made.append(
             Subject(
@@ -103,6 +104,11 @@ def _rides(check: Check) -> bool:
     """Whether a check has no due point of its own and comes at once with another."""
     own = any(isinstance(term, Limit) for term in check.every) or check.marked
     return bool(check.owed_after) and not (own or check.once or check.once_date or check.life or check.first)
+
+
+def _ticked(check: Check) -> bool:
+    """Whether doing it renews it: a life or a marked date ends with a new part, and is only looked at in between."""
+    return not (check.life or check.marked or check.once or check.once_date)
 
 
 def _riding(logbook: Logbook, riders: set[str], name: str) -> tuple[str, ...]:

@@ -1,7 +1,6 @@
 """A lower bound by Lagrangian relaxation: every shared cost split over the items that share it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from operator import add, sub
 
 from inspect_kit.visits.core.shares import Shares
@@ -14,82 +13,73 @@ FORGOTTEN = 0.002
 LEAN = 0.9
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Round:
-    """After one round: the best bound so far, each item's chain at the present prices, where items stand on average.
-
-    `lean[item][slot]` is near 1 where the relaxation does the item round after round.
-    """
-
-    bound: float
-    chains: tuple[list[int], ...]
-    lean: list[list[float]]
-
-
-def relax(shared: Shares, rounds: int) -> Iterator[Round]:
-    """Split shared costs better and better; the sum of the items' cheapest chains is a valid bound in every round.
+class Relaxation:
+    """Shared costs split over their users; the sum of the items' cheapest chains is a valid bound at any split.
 
     Each (group, slot) has a share for every user, at least 0, adding up to the cost. An item that uses the slot takes
-    on more of it, the others less: a subgradient of the sum of shortest paths. The step is a part of the cost that
-    falls in a geometric series, so that no target value is needed. That an item follows a leader is priced as well:
-    the leader pays each follower at each slot.
+    on more of it, the others less: a subgradient of the sum of shortest paths. That an item follows a leader is priced
+    as well: the leader pays each follower at each slot. `lean[item][slot]` is near 1 where the item is done round
+    after round, `chains` are those of the last round, `bound` is the best so far.
     Source: Held, Wolfe & Crowder 1974; Camerini, Fratta & Maffioli 1975 (the direction keeps a memory).
     """
-    slots = shared.problem.slots
-    groups = shared.groups
-    split = [[[cost / len(group.users)] * len(group.users) for cost in group.costs] for group in groups]
-    drift: list[list[list[float] | None]] = [[None] * slots for _ in groups]
-    scale = [sum(group.costs) / max(1, slots) / len(group.users) ** 0.5 for group in groups]
-    pairs = [(leader, item) for item, leads in enumerate(shared.leaders) for leader in leads]
-    paid = [[0.0] * slots for _ in pairs]
-    pull = [[0.0] * slots for _ in pairs]
-    lean = [[0.0] * slots for _ in shared.chains]
-    mean = sum(sum(group.costs) for group in groups) / max(1, slots * len(shared.chains))
-    best = 0.0
-    step = FIRST_STEP
-    for _ in range(rounds):
-        prices = _prices(shared, split, pairs, paid)
+
+    def __init__(self, shared: Shares) -> None:
+        self.shared = shared
+        slots = shared.problem.slots
+        groups = shared.groups
+        self.costs = [list(group.costs) for group in groups]
+        self.alone = [list(alone) for alone in shared.alone]
+        self.split = [[[cost / len(group.users)] * len(group.users) for cost in group.costs] for group in groups]
+        self.drift: list[list[list[float] | None]] = [[None] * slots for _ in groups]
+        self.scale = [sum(group.costs) / max(1, slots) / len(group.users) ** 0.5 for group in groups]
+        self.pairs = [(leader, item) for item, leads in enumerate(shared.leaders) for leader in leads]
+        self.paid = [[0.0] * slots for _ in self.pairs]
+        self.pull = [[0.0] * slots for _ in self.pairs]
+        self.mean = sum(sum(group.costs) for group in groups) / max(1, slots * len(shared.chains))
+        self.lean = [[0.0] * slots for _ in shared.chains]
+        self.chains: list[list[int]] = [[] for _ in shared.chains]
+        self.bound = 0.0
+
+    def run(self, rounds: int, first: float = FIRST_STEP, last: float = LAST_STEP) -> Iterator[int]:
+        """So many rounds with steps, parts of each cost, that fall in a geometric series; no target is needed."""
+        for turn in range(rounds):
+            self.round(first * (last / first) ** (turn / rounds))
+            yield turn
+
+    def round(self, step: float) -> None:
+        """Find every item's cheapest chain at the present prices, then move the shares towards those who use them."""
         bound = 0.0
-        chains = []
-        for chain, price in zip(shared.chains, prices, strict=True):
+        for item, (chain, price) in enumerate(zip(self.shared.chains, self._prices(), strict=True)):
             cost, done = chain.cheapest(price)
             bound += cost
-            chains.append(done)
-        for row, done in zip(lean, chains, strict=True):
-            row[:] = [LEAN * share for share in row]
+            self.chains[item] = done
+            row = self.lean[item] = [LEAN * share for share in self.lean[item]]
             for slot in done:
                 row[slot] += 1 - LEAN
-        best = max(best, bound)
-        used = _used(shared, chains)
-        for number, group in enumerate(groups):
-            _shift(group.costs, split[number], drift[number], used[number], step * scale[number])
-        for number, (leader, item) in enumerate(pairs):
-            towards = [MEMORY * old for old in pull[number]]
-            for slot in chains[leader]:
+        self.bound = max(self.bound, bound)
+        used = _used(self.shared, self.chains)
+        for number, costs in enumerate(self.costs):
+            _shift(costs, self.split[number], self.drift[number], used[number], step * self.scale[number])
+        for number, (leader, item) in enumerate(self.pairs):
+            towards = [MEMORY * old for old in self.pull[number]]
+            for slot in self.chains[leader]:
                 towards[slot] += 1
-            for slot in chains[item]:
+            for slot in self.chains[item]:
                 towards[slot] -= 1
-            pull[number] = towards
-            paid[number] = [max(0.0, pay + step * mean * way) for pay, way in zip(paid[number], towards, strict=True)]
-        yield Round(bound=best, chains=tuple(chains), lean=lean)
-        step *= (LAST_STEP / FIRST_STEP) ** (1 / rounds)
+            self.pull[number] = towards
+            pace, paid = step * self.mean, self.paid[number]
+            self.paid[number] = [max(0.0, pay + pace * way) for pay, way in zip(paid, towards, strict=True)]
 
-
-def _prices(
-    shared: Shares,
-    split: Sequence[Sequence[Sequence[float]]],
-    pairs: Sequence[tuple[int, int]],
-    paid: Sequence[Sequence[float]],
-) -> list[list[float]]:
-    """What each item pays at each slot: its own costs, its shares, and what leaders pay to their followers."""
-    prices = [list(alone) for alone in shared.alone]
-    for group, rows in zip(shared.groups, split, strict=True):
-        for user, column in zip(group.users, zip(*rows, strict=True), strict=True):
-            prices[user] = list(map(add, prices[user], column))
-    for (leader, item), pay in zip(pairs, paid, strict=True):
-        prices[leader] = list(map(add, prices[leader], pay))
-        prices[item] = list(map(sub, prices[item], pay))
-    return prices
+    def _prices(self) -> list[list[float]]:
+        """What each item pays at each slot: its own costs, its shares, and what leaders pay to their followers."""
+        prices = [list(alone) for alone in self.alone]
+        for group, rows in zip(self.shared.groups, self.split, strict=True):
+            for user, column in zip(group.users, zip(*rows, strict=True), strict=True):
+                prices[user] = list(map(add, prices[user], column))
+        for (leader, item), pay in zip(self.pairs, self.paid, strict=True):
+            prices[leader] = list(map(add, prices[leader], pay))
+            prices[item] = list(map(sub, prices[item], pay))
+        return prices
 
 
 def _used(shared: Shares, chains: Sequence[Sequence[int]]) -> list[dict[int, list[int]]]:
@@ -135,10 +125,9 @@ def _shift(
 
 def _onto_simplex(values: list[float], total: float) -> list[float]:
     """The nearest shares that are at least 0 and add up to the total. Source: Held, Wolfe & Crowder 1974."""
-    cut = run = 0.0
-    for count, value in enumerate(sorted(values, reverse=True), 1):
-        run += value
-        if value <= (run - total) / count:
-            break
-        cut = (run - total) / count
+    kept = [value for value in values if value > 0]
+    cut = (sum(kept) - total) / len(kept)
+    while min(kept) < cut:
+        kept = [value for value in kept if value > cut]
+        cut = (sum(kept) - total) / len(kept)
     return [value - cut if value > cut else 0.0 for value in values]

@@ -1,29 +1,50 @@
-"""Good plans: built where the relaxation leans, improved item by item, shaken and improved again."""
+"""Good plans: built where the relaxation leans, bred from each other on their own slots, shaken and improved."""
 
 import math
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from inspect_kit.visits.core.board import Board
-from inspect_kit.visits.core.bound import Round, relax
+from inspect_kit.visits.core.bound import FIRST_STEP, Relaxation
+from inspect_kit.visits.core.narrow import narrowed, widened
 from inspect_kit.visits.core.problem import Problem, Schedule
-from inspect_kit.visits.core.shake import SHAKES
+from inspect_kit.visits.core.shake import Shake, shakes
 from inspect_kit.visits.core.shares import Shares, shares
 
 SMALL = 1e-7
+KICK = 3
+# Plans are built in the later rounds of a relaxation: before that it leans nowhere in particular.
+BUILD_FROM, BUILD_EVERY = 0.4, 10
+PARENTS, STRANGERS = 3, 4
+
+Plan = tuple[float, list[list[int]]]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Effort:
-    """How much to search, in rounds of the relaxation, and in shakes of the plan: never in seconds."""
+    """How much to search: rounds of the relaxation, generations of plans, shakes of the last one. Never seconds.
 
-    rounds: int = 150
-    shakes: int = 120
+    A generation takes `brood_rounds` rounds and `brood_shakes` shakes on the slots of its parents.
+    """
+
+    rounds: int = 140
+    generations: int = 5
+    brood_rounds: int = 40
+    brood_shakes: int = 60
+    shakes: int = 80
     seed: int = 1
 
 
-EFFORT = Effort()
+def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
+    """How much to search for what takes about so long on a small computer: reckoned from the size, never timed."""
+    arcs = sum(sum(map(len, item.waste)) for item in problem.items) + 400 * len(problem.items)
+    share = seconds / 2 * 45_000 / max(1, arcs)
+    return Effort(
+        rounds=round(min(240, max(50, 140 * share))),
+        generations=round(min(8, max(3, 5 * share))),
+        shakes=round(min(400, max(30, 80 * share))),
+    )
 
 
 def descend(board: Board, items: Iterable[int]) -> None:
@@ -41,7 +62,7 @@ def descend(board: Board, items: Iterable[int]) -> None:
             prices = board.prices(item)
             cost, chain = board.best(item, prices)
             kept = board.shared.chains[item].waste(before) + sum(prices[slot] for slot in before)
-            if before and kept <= cost + SMALL:
+            if kept <= cost + SMALL:
                 chain = before
             board.put_on(item, chain)
             if chain != before:
@@ -50,51 +71,95 @@ def descend(board: Board, items: Iterable[int]) -> None:
         queue = [item for item in everyone if item not in settled]
 
 
-def build(board: Board, order: Sequence[int], costs: Sequence[Sequence[float]], leads: Sequence[Sequence[int]]) -> None:
-    """A plan from nothing: leaders that follow nobody as given, then each item at these (discounted) costs.
+def build(board: Board, order: Sequence[int], now: Relaxation) -> None:
+    """A plan from nothing, each item in order, set-ups cheap where the relaxation leans on them; then descend.
 
-    Other leaders come next, so that nobody is placed before those that he follows.
+    Leaders that follow nobody stand where the relaxation has them; other leaders come next, so that nobody is placed
+    before those that he follows.
     """
     for item in range(len(board.chains)):
         board.take_off(item)
-    board.reprice(costs)
+    board.reprice(discounted(board.shared, now))
     followers = board.shared.followers
     for item in [*sorted(each for each in order if followers[each]), *(each for each in order if not followers[each])]:
         free = followers[item] and not board.shared.leaders[item]
-        board.put_on(item, leads[item] if free else board.best(item, board.prices(item))[1])
+        board.put_on(item, now.chains[item] if free else board.best(item, board.prices(item))[1])
     board.reprice([group.costs for group in board.shared.groups])
+    descend(board, ())
 
 
-def discounted(shared: Shares, now: Round, share: float) -> list[list[float]]:
+def discounted(shared: Shares, now: Relaxation) -> list[list[float]]:
     """The set-up costs, less where the relaxation leans on them."""
     return [
         [
-            cost * (1 - share * min(1.0, lean))
+            cost * (1 - min(1.0, lean))
             for cost, lean in zip(group.costs, map(max, *(now.lean[user] for user in group.users)), strict=True)
         ]
         for group in shared.groups
     ]
 
 
-def improve(board: Board, dice: random.Random, shakes: int) -> float:
-    """Shake the plan on the board, descend, keep what is better; leaves the best plan there and returns its cost."""
-    kept = [list(chain) for chain in board.chains]
-    least = board.total()
-    kinds = SHAKES if any(board.shared.followers) else SHAKES[:-1]
-    for turn in range(shakes):
-        touched = kinds[turn % len(kinds)](board, dice)
+def improve(board: Board, dice: random.Random, turns: int) -> Plan:
+    """Shake the plan on the board in every way, descend, keep what is better; the best plan is left on the board.
+
+    When no shake of the best plan leads to a better one, the search goes on from a plan a few shakes away.
+    """
+    best = here = [list(chain) for chain in board.chains]
+    least = cost = board.total()
+    ways: list[Shake] = []
+    fresh = True
+    for _ in range(turns):
+        if not ways:
+            if not fresh:
+                board.load(best)
+                for shake in dice.choices(shakes(board), k=KICK):
+                    shake(board)
+                descend(board, ())
+                here, cost = [list(chain) for chain in board.chains], board.total()
+            ways = shakes(board)
+            dice.shuffle(ways)
+            fresh = False
+        touched = ways.pop()(board)
         if not touched:
             continue
         descend(board, touched)
         total = board.total()
-        if total < least - SMALL:
-            least, kept = total, [list(chain) for chain in board.chains]
+        if total < cost - SMALL:
+            here, cost, fresh = [list(chain) for chain in board.chains], total, True
+            if cost < least - SMALL:
+                best, least = here, cost
         else:
-            board.load(kept)
-    return least
+            board.load(here)
+    board.load(best)
+    return least, best
 
 
-def solve(problem: Problem, effort: Effort = EFFORT) -> Schedule:
+def relaxed(board: Board, rounds: int) -> Iterator[tuple[float, Plan]]:
+    """Relax the problem; now and then the bound so far, with a plan built where the relaxation leans."""
+    items = board.shared.problem.items
+    order = sorted(range(len(items)), key=lambda item: -len(items[item].needs))
+    now = Relaxation(board.shared)
+    for turn in now.run(rounds, FIRST_STEP):
+        if turn == rounds - 1 or (turn >= BUILD_FROM * rounds and turn % BUILD_EVERY == BUILD_EVERY - 1):
+            build(board, order, now)
+            yield now.bound, (board.total(), [list(chain) for chain in board.chains])
+
+
+def child(problem: Problem, parents: Sequence[Plan], effort: Effort, dice: random.Random) -> Plan:
+    """A plan whose visits are among those of its parents and at a few other slots.
+
+    On so few slots the relaxation is quick, and it is not torn between slots that lie side by side.
+    """
+    own = {slot for _, chains in parents for chain in chains for slot in chain}
+    others = [slot for slot in range(problem.slots) if slot not in own]
+    kept = sorted(own.union(dice.sample(others, min(STRANGERS, len(others)))))
+    board = Board(shares(narrowed(problem, kept)))
+    board.load(min(plan for _, plan in relaxed(board, effort.brood_rounds))[1])
+    cost, chains = improve(board, dice, effort.brood_shakes)
+    return cost, widened(chains, kept)
+
+
+def solve(problem: Problem, effort: Effort) -> Schedule:
     """A good plan and a valid lower bound. Deterministic: the same problem and effort give the same plan.
 
     Errors: ValueError naming the items that no choice of slots can keep within their limits.
@@ -109,22 +174,27 @@ def solve(problem: Problem, effort: Effort = EFFORT) -> Schedule:
         raise ValueError(f"no slot in time for: {', '.join(stuck)}")
     dice = random.Random(effort.seed)
     board = Board(shared)
-    order = sorted(range(len(shared.chains)), key=lambda item: -len(problem.items[item].needs))
-    plans: list[tuple[float, list[list[int]]]] = []
-    bound = 0.0
-    for turn, now in enumerate(relax(shared, effort.rounds), 1):
-        bound = now.bound
-        if turn > effort.rounds // 3 and turn % 10 == 0:
-            build(board, order, discounted(shared, now, 1.0), now.chains)
-            descend(board, ())
-            plans.append((board.total(), [list(chain) for chain in board.chains]))
-    plans.sort()
-    board.load(plans[0][1])
+    found = list(relaxed(board, effort.rounds))
+    bound, plans = found[-1][0], [plan for _, plan in found]
+    for _ in range(effort.generations):
+        plans = _different(plans)
+        parents = [plans[0], *dice.sample(plans[1:], min(PARENTS, len(plans)) - 1)]
+        plans.append(child(problem, parents, effort, dice))
+    board.load(min(plans)[1])
     improve(board, dice, effort.shakes)
-    return schedule(board, bound)
+    return _schedule(board, bound)
 
 
-def schedule(board: Board, bound: float) -> Schedule:
+def _different(plans: list[Plan]) -> list[Plan]:
+    """The plans by their cost, each cost once."""
+    found: list[Plan] = []
+    for plan in sorted(plans):
+        if not found or plan[0] > found[-1][0] + SMALL:
+            found.append(plan)
+    return found
+
+
+def _schedule(board: Board, bound: float) -> Schedule:
     """The plan on the board with its cost in three parts."""
     problem = board.shared.problem
     doings = {item.name: tuple(chain) for item, chain in zip(problem.items, board.chains, strict=True)}
