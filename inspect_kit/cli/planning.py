@@ -14,7 +14,6 @@ from inspect_kit.plan import Contradiction, Job, Plan, access_labour, panels_for
 from inspect_kit.text.aircraft import parse_soon
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 
-
 WORTH_SHOWN = 8
 
 

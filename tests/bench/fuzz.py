@@ -28,14 +28,14 @@ def main(arguments: list[str]) -> int:
             with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
                 piece = min(PIECE, inputs - done)
                 found, counts = run(Path(folder), piece, seed=seed * 1_000_000 + done, whole_each=25)
+            for name, data, fault in found:
+                print(f"\n{name}: {fault}\n  {data[:600]!r}\n", flush=True)
             faults.extend(found)
             done += counts["inputs"]
             size += counts["bytes"]
             print(f"{done} of {inputs} inputs, {len(faults)} faults, {time.perf_counter() - start:.0f} s", flush=True)
 
     memory_limited(judge)
-    for name, data, fault in faults[:20]:
-        print(f"\n{name}: {fault}\n  {data[:400]!r}")
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(
         f"\n{done} inputs ({size / 2**20:.0f} MB) in {time.perf_counter() - start:.0f} s, no answer allowed to take "
