@@ -1,6 +1,7 @@
 """The house stays as it is drawn: rooms import one way only, and each dependency has one door."""
 
 import ast
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -84,6 +85,12 @@ def test_only_the_desk_knows_the_clock(path: Path) -> None:
 def _is_clock(owner: ast.Attribute | ast.Name) -> bool:
     name = owner.attr if isinstance(owner, ast.Attribute) else owner.id
     return name in ("date", "datetime", "time", "os")
+
+
+def test_every_room_is_packed_into_the_wheel() -> None:
+    listed = tomllib.loads((ROOT.parent / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["packages"]
+    rooms = {".".join(("inspect_kit", *path.parent.relative_to(ROOT).parts)) for path in ROOT.rglob("__init__.py")}
+    assert rooms == {name for name in listed if not name.startswith("inspect_kit.sample")}
 
 
 def test_the_test_sees_a_wall_that_is_broken(tmp_path: Path) -> None:
