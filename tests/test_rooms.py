@@ -88,7 +88,8 @@ def _is_clock(owner: ast.Attribute | ast.Name) -> bool:
 
 
 def test_every_room_is_packed_into_the_wheel() -> None:
-    listed = tomllib.loads((ROOT.parent / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["packages"]
+    project = tomllib.loads((ROOT.parent / "pyproject.toml").read_text(encoding="utf-8"))
+    listed = project["tool"]["setuptools"]["packages"]
     rooms = {".".join(("inspect_kit", *path.parent.relative_to(ROOT).parts)) for path in ROOT.rglob("__init__.py")}
     assert rooms == {name for name in listed if not name.startswith("inspect_kit.sample")}
 
