@@ -9,13 +9,13 @@ from collections.abc import Callable, Iterator, Sequence
 from random import Random
 
 from inspect_kit.plan.core.closure import members
+from inspect_kit.plan.core.local import turned, wander
 from inspect_kit.plan.core.network import Network, mirrored
-from inspect_kit.plan.core.parallel import moment_of, parallel, walk
+from inspect_kit.plan.core.parallel import parallel
 from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
-from inspect_kit.plan.core.tight import Broken
 
-LAST_STEPS, ROUNDS, TRIALS, JUMPS = 80, 6, 10, 100
+TRIALS, CROSSINGS = 80, 6
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
 
 
@@ -29,6 +29,8 @@ class Search:
         self.turned = Network(mirrored(problem, self.horizon))
         self.random = Random(1)
         self.best: Schedule | None = None
+        self.current: Schedule | None = None
+        self.reversible = not any(problem.windows)
         self.tried, self.spent = 0, 0.0
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
@@ -49,69 +51,41 @@ class Search:
     def run(self) -> Schedule | None:
         """Spend the budget, or stop as soon as the bound is reached."""
         while not self.over and self.elites:
-            self._walk_anew()
-            self._jump()
-            for _ in range(10):
+            self._wander(TRIALS)
+            if not self.over and self.reversible:
+                self._wander_back(TRIALS)
+            for _ in range(CROSSINGS):
                 if not self.over:
                     self._cross()
         return self.best
 
-    def _jump(self) -> None:
-        """Send a few steps of the best schedule elsewhere, or swap some, and walk on from the first that changed."""
+    def _lean(self) -> int:
+        """The first-mode-only activities of the best schedule."""
         assert self.best is not None
-        draw, size = self.random.random, self.network.size
-        schedule = self.best
-        lean = next((elite[3] for elite in self.elites if elite[2] is schedule), 0)
-        for _ in range(JUMPS):
-            if self.over:
-                return
-            rank = [float(start) for start in schedule.starts]
-            since = schedule.finish
-            for _ in range(1 + int(draw() * 3)):
-                index = int(draw() * size)
-                if draw() < 0.5:
-                    other = int(draw() * size)
-                    rank[index], rank[other] = rank[other], rank[index]
-                    since = min(since, schedule.starts[other])
-                else:
-                    rank[index] += (draw() - 0.3) * schedule.finish * draw()
-                since = int(min(since, schedule.starts[index], rank[index]))
-            moment = moment_of(self.network, schedule, max(since, self.problem.begin))
-            self.spent += 0.3 + moment.left / size
-            try:
-                made = walk(moment, rank, lean)
-            except Broken:
-                continue
-            if made is not None and made.finish <= schedule.finish:
-                schedule = made
-                if made.finish < self.best.finish:
-                    self.best = made
+        return sum(1 << i for i in range(self.network.size) if len(self.network.needs[i]) > 1 and not self.best.modes[i])
 
-    def _walk_anew(self) -> None:
-        """Take up the best schedule somewhere in its later half and walk on with other ranks; keep what is no worse."""
+    def _wander(self, trials: int) -> None:
         assert self.best is not None
-        draw, size = self.random.random, self.network.size
-        schedule = self.best
-        lean = next((elite[3] for elite in self.elites if elite[2] is schedule), 0)
-        for _ in range(ROUNDS):
-            starts = sorted(schedule.starts)
-            steps = min(size - 1, 4 + int(draw() * draw() * min(size, LAST_STEPS)))
-            since = starts[-steps]
-            moment = moment_of(self.network, schedule, since)
-            for _ in range(TRIALS):
-                if self.over:
-                    return
-                width = draw() * draw() * 2 * (schedule.finish - since)
-                rank = [start + draw() * width if start >= since else 0.0 for start in schedule.starts]
-                self.spent += moment.left / size
-                try:
-                    other = walk(moment.copy(), rank, lean)
-                except Broken:
-                    continue
-                if other is not None and other.finish <= schedule.finish:
-                    schedule = other
-                    if other.finish < self.best.finish:
-                        self.best = other
+        start = self.current if self.current is not None and self.current.finish <= self.best.finish else self.best
+        self.current, spent = wander(self.network, start, self._lean(), self.random, trials, self.bound)
+        self.spent += spent
+        if self.current.finish < self.best.finish:
+            self.best = self.current
+
+    def _wander_back(self, trials: int) -> None:
+        """The same with time running backwards: changes near the beginning cost little, and the end is laid first."""
+        assert self.current is not None
+        begin = self.problem.begin
+        back = turned(self.current, self.turned, begin)
+        back, spent = wander(self.turned, back, self._lean(), self.random, trials, self.bound - begin)
+        self.spent += spent
+        forth = turned(back, self.network, 0)
+        if any(start < release for start, release in zip(forth.starts, self.network.release, strict=True)):
+            self._make(parallel, forth.starts, 0)
+        else:
+            self.current = forth
+            if forth.finish < self.best.finish:
+                self.best = forth
 
     def _leans(self) -> tuple[int, ...]:
         """Which activities may only use their first mode: none of them, or all that can."""

@@ -15,9 +15,9 @@ from inspect_kit.plan.core.order import in_order
 from inspect_kit.plan.core.parts import Part, groups_of, part_of
 from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
-SCHEDULES = 600
+SCHEDULES = 1500
 SMALL, NODES = 26, 4000
-DEEP, DEEP_NODES = 30, 400
+DEEP, DEEP_NODES = 30, 2000
 
 
 def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
