@@ -44,7 +44,8 @@ def main(argv: list[str]) -> int:
         print(f"{kind:24}           {told}   {own / _mean(all_rows, 2):.2f}, {own / _mean(all_rows, 3):.2f}")
     every = [row for found in rows.values() for row in found]
     own = _mean(every, 1)
-    print(f"overall inside {100 * _mean(every, 0):.1f} %, loss {own / _mean(every, 2):.2f}, {own / _mean(every, 3):.2f}")
+    inside = 100 * _mean(every, 0)
+    print(f"overall inside {inside:.1f} %, loss {own / _mean(every, 2):.2f}, {own / _mean(every, 3):.2f}")
     print(f"{asked} forecasts, {1000 * spent / asked:.2f} ms each with its history")
     return 0
 
