@@ -29,8 +29,8 @@ SEASON_WEIGHT = 0.5
 # The prior of the misses: twelve even parts of a long-tailed spread, worth so many independent forecasts.
 PRIOR_MISSES = (-1.5, -1.0, -0.7, -0.45, -0.25, -0.1, 0.1, 0.25, 0.45, 0.7, 1.0, 1.6)
 PRIOR_WORTH = 1.5
-PRIOR_SPREAD = 0.45
-SHORT_SPREAD = 0.5
+PRIOR_SPREAD = 0.41
+SHORT_SPREAD = 0.65
 YOUNG_DAYS, YOUNG_SPREAD = 400, 1.4
 USUAL_SPREAD, USUAL_WORTH = 0.35, 4.0
 LEARN_POWER = 1.3

@@ -29,13 +29,13 @@ def add(date: dt.date, number: int, unit: str) -> dt.date:
 def told_totals(events: list[Fact]) -> list[Fact]:
     """Each event with the totals that its record counts at: its own, or those last told before."""
     found = []
-    hours, landings = None, None
+    hours, landings, hobbs = None, None, None
     for event in events:
         if event["told"] or event["kind"] == "change":
             hours = event["total"]
             if event["kind"] != "change":
-                landings = event["landings"]
-        found.append(event | {"h": hours, "landings": landings})
+                landings, hobbs = event["landings"], event["hobbs"]
+        found.append(event | {"h": hours, "landings": landings, "h on hobbs": hobbs})
     return found
 
 
@@ -79,7 +79,7 @@ def done_list(check: Fact, events: list[Fact]) -> list[Fact]:
         if event["kind"] == "start" and check["id"] in event.get("last", {}):
             last = event["last"][check["id"]]
             # The landings then are not on record, and there is no earlier reading to estimate them from.
-            found.append({"date": last["date"], "h": last["total"], "landings": None})
+            found.append({"date": last["date"], "h": last["total"], "landings": None, "h on hobbs": None})
     return found
 
 
@@ -94,8 +94,9 @@ def trigger_list(check: Fact, events: list[Fact]) -> list[Fact]:
 
 def one(check: Fact, events: list[Fact], today: dt.date, soon: tuple[int, int, int]) -> Fact:
     """All due points of a check: [date or None, unit, total or None, grace end]."""
-    born = None if events[0]["brought"] else events[0] | {"h": Decimal(0), "landings": 0}
-    now = {"h": [e["h"] for e in events if e["h"] is not None][-1], "landings": events[-1]["landings"]}
+    born = None if events[0]["brought"] else events[0] | {"h": Decimal(0), "landings": 0, "h on hobbs": Decimal(0)}
+    now = {"h": [e["h"] for e in events if e["h"] is not None][-1]}
+    now |= {unit: events[-1][unit] for unit in ("landings", "h on hobbs")}
     dones = done_list(check, events)
     stay, stays = None, []
     if check.get("on"):
@@ -128,7 +129,7 @@ def one(check: Fact, events: list[Fact], today: dt.date, soon: tuple[int, int, i
         number, unit = limit
         if base is None:
             return None
-        if unit in ("h", "landings"):
+        if unit in ("h", "landings", "h on hobbs"):
             start = base.get("value", {}).get(unit, moved(base, unit) if unit in base else None)
             return None if start is None else {"unit": unit, "total": start + number}
         return {"unit": "date", "date": add(base["date"], int(number), unit)}
@@ -248,6 +249,8 @@ def state_of(point: Fact, check: Fact, today: dt.date, now: Fact, soon: tuple[in
         return "soon" if (point["date"] - today).days <= days else "clear"
     total = now[point["unit"]] or 0
     if total > point["total"]:
-        allowed = point["unit"] in grace and total <= point["total"] + grace[point["unit"]]
+        # Hours of grace are hours on the meter that the limit counts on.
+        unit = point["unit"].partition(" ")[0]
+        allowed = unit in grace and total <= point["total"] + grace[unit]
         return "in-grace" if allowed else "past-due"
-    return "soon" if point["total"] - total <= (hours if point["unit"] == "h" else landings) else "clear"
+    return "soon" if point["total"] - total <= (landings if point["unit"] == "landings" else hours) else "clear"

@@ -18,6 +18,8 @@ from inspect_kit.text.worksheet import read_worksheet
 Fact = dict[str, Any]
 START = dt.date(2018, 1, 15)
 POSITIONS = ("mag", "prop")
+# Checks that have another id now than their first records name, and one that is retired.
+RENAMED = ("c1", "c4", "c7")
 
 
 def tenths(chance: random.Random, low: float, high: float) -> Decimal:
@@ -65,6 +67,7 @@ def limits(chance: random.Random) -> list[tuple[Decimal, str]]:
     pool = [
         (Decimal(chance.choice((25, 50, 100))), "h"),
         (Decimal(chance.choice((100, 250))), "landings"),
+        (Decimal(chance.choice((40, 120))), "h on hobbs"),
         (Decimal(chance.choice((30, 90))), "days"),
         (Decimal(chance.choice((3, 4, 11))), "months"),
         (Decimal(chance.choice((1, 2))), "years"),
@@ -90,7 +93,8 @@ def make_events(chance: random.Random, checks: list[Fact]) -> list[Fact]:
             for check in checks
             if chance.random() < 0.4 and check["shape"] in ("every", "owed")
         }
-    events[0] |= {"total": total, "landings": landings}
+    hobbs = Decimal(chance.randint(0, 5000)) / 10 if brought else Decimal(0)
+    events[0] |= {"total": total, "landings": landings, "hobbs": hobbs}
     fitted: dict[str, str] = {}
     benched: dict[str, list[str]] = {"mag": [], "prop": []}
     serial = 0
@@ -99,7 +103,8 @@ def make_events(chance: random.Random, checks: list[Fact]) -> list[Fact]:
         if chance.random() < 0.8:
             total += tenths(chance, 0, 12)
             landings += chance.randint(0, 20)
-        event: Fact = {"date": day, "total": total, "landings": landings, "told": chance.random() < 0.8}
+            hobbs += tenths(chance, 0, 14)
+        event: Fact = {"date": day, "total": total, "landings": landings, "hobbs": hobbs, "told": chance.random() < 0.8}
         kind = chance.choice(("hours", "did", "did", "did", "disturbed", "fit", "change", "mark", "inspect"))
         event["kind"] = kind
         if kind == "hours":
@@ -164,15 +169,17 @@ def checklist_text(checks: list[Fact]) -> str:
             "grace": " or ".join(map(written, check.get("grace", ()))),
             "counts-on": check.get("on") or "",
             "owed-after": " ".join(check["trigger"]) if check.get("trigger") else "",
+            "was": f"old-{check['id']}" if check["id"] in RENAMED else "",
         }
         lines += [f"  - {key}: {value}" for key, value in keys.items() if value]
-    return "\n".join(lines) + "\n"
+    gone = ["- [ ] `gone` A check that is retired", "  - every: 1 h", "  - retired: 2018-02-01, taken out"]
+    return "\n".join([*lines, *gone]) + "\n"
 
 
 AIRCRAFT = """\
 format: 1
 aircraft: {registration: N0XX, make: M, model: X, serial: "1", certificate-date: 2018-01-15}
-meters: {tach: {unit: h}, landings: {unit: landings}}
+meters: {tach: {unit: h}, landings: {unit: landings}, hobbs: {unit: h}}
 time-in-service: tach
 positions: {mag: {}, prop: {}}
 inspections: {condition: {every: 12 calendar months, scope: part 43 appendix D, statement: S, signers: [builder]}}
@@ -187,7 +194,8 @@ def record_texts(events: list[Fact]) -> dict[str, str]:
         date = event["date"]
         name = f"records/{date.year}/{date}-r-{number:04d}.yaml"
         reads = event["total"] - event["offset"]
-        meters = f"meters: {{tach: {reads}, landings: {event['landings']}}}\n" if event["told"] else ""
+        shown = f"tach: {reads}, landings: {event['landings']}, hobbs: {event['hobbs']}"
+        meters = f"meters: {{{shown}}}\n" if event["told"] else ""
         head = f"format: 1\ndate: {date}\n"
         kind = event["kind"]
         if kind == "start" and event["brought"]:
@@ -196,12 +204,15 @@ def record_texts(events: list[Fact]) -> dict[str, str]:
             )
             text = f"kind: brought-forward\nmeters:\n  tach: {{reads: {reads}, total: {event['total']}}}\n"
             text += f"  landings: {{reads: {event['landings']}, total: {event['landings']}}}\n"
+            text += f"  hobbs: {{reads: {event['hobbs']}, total: {event['hobbs']}}}\n"
             text += f"last:\n{last}" if last else ""
         elif kind in ("start", "hours"):
             text = f"kind: hours\n{meters}"
         elif kind in ("did", "mark", "disturbed"):
             text = f"kind: work\n{meters}text: x\n"
-            text += f"did: [{', '.join(event['did'])}]\n" if event["did"] else ""
+            early = number < len(events) // 2
+            did = [f"old-{name}" if early and name in RENAMED else name for name in event["did"]]
+            text += f"did: [{', '.join(did)}]\n" if did else ""
             text += "disturbed: [thing]\n" if kind == "disturbed" else ""
             text += f"next: {{{event['did'][0]}: {event['until']}}}\n" if kind == "mark" else ""
         elif kind in ("installed", "removed"):
@@ -244,6 +255,7 @@ def logbook_of(checks: list[Fact], events: list[Fact], order: random.Random | No
         aircraft=aircraft,
         panels={panel.id: panel},
         checks={check.id: check for check in found},
+        current={old: check.id for check in found for old in check.was},
         records=tuple(sorted(records, key=lambda record: (record.date, record.name))),
     )
     assert not [fault for fault in audit(book) if "reads" in fault.message]
