@@ -32,16 +32,37 @@ def pools_of(problem: Problem) -> list[Pool]:
     people = range(problem.people)
     groups = [group for size in range(1, problem.people + 1) for group in combinations(people, size)]
     groups += [(index,) for index in range(problem.people, len(problem.capacities))]
+    least = [[min(mode[r] for mode in activity.modes) for r in range(len(problem.capacities))] for activity in problem.activities]
     pools = []
     for group in groups:
-        demand = tuple(
+        demand = [
             min(sum(mode[index] for index in group) for mode in activity.modes) if activity.minutes else 0
             for activity in problem.activities
-        )
+        ]
         if any(demand):
+            capacity = sum(problem.capacities[index] for index in group)
             supply = _supply([(problem.windows[index], problem.capacities[index]) for index in group])
-            pools.append(Pool(demand=demand, capacity=sum(problem.capacities[i] for i in group), supply=supply))
+            if supply is None or len({problem.windows[index] for index in range(problem.people)}) == 1:
+                _block(problem, demand, least, capacity)
+            pools.append(Pool(demand=tuple(demand), capacity=capacity, supply=supply))
     return pools
+
+
+def _block(problem: Problem, demand: list[int], least: Sequence[Sequence[int]], capacity: int) -> None:
+    """Let what keeps everybody of a pool from working (something done alone by others) count as taking all of it."""
+    users = [index for index, amount in enumerate(demand) if amount]
+    for resource, most in enumerate(problem.capacities):
+        smallest = min(least[index][resource] for index in users)
+        # More than half of the resource as well, so that no two of these go on at once.
+        blocking = [
+            index
+            for index, activity in enumerate(problem.activities)
+            if smallest and activity.minutes and least[index][resource] > max(most - smallest, most // 2)
+        ]
+        if any(demand[index] < capacity for index in blocking):
+            for index in blocking:
+                demand[index] = capacity
+            return
 
 
 def _supply(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> tuple[tuple[int, int, int], ...] | None:
