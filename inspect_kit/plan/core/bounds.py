@@ -32,7 +32,10 @@ def pools_of(problem: Problem) -> list[Pool]:
     people = range(problem.people)
     groups = [group for size in range(1, problem.people + 1) for group in combinations(people, size)]
     groups += [(index,) for index in range(problem.people, len(problem.capacities))]
-    least = [[min(mode[r] for mode in activity.modes) for r in range(len(problem.capacities))] for activity in problem.activities]
+    least = [
+        [min(mode[r] for mode in activity.modes) for r in range(len(problem.capacities))]
+        for activity in problem.activities
+    ]
     pools = []
     for group in groups:
         demand = [

@@ -62,7 +62,8 @@ class Search:
     def _lean(self) -> int:
         """The first-mode-only activities of the best schedule."""
         assert self.best is not None
-        return sum(1 << i for i in range(self.network.size) if len(self.network.needs[i]) > 1 and not self.best.modes[i])
+        needs, modes = self.network.needs, self.best.modes
+        return sum(1 << index for index in range(self.network.size) if len(needs[index]) > 1 and not modes[index])
 
     def _wander(self, trials: int) -> None:
         assert self.best is not None
@@ -75,6 +76,7 @@ class Search:
     def _wander_back(self, trials: int) -> None:
         """The same with time running backwards: changes near the beginning cost little, and the end is laid first."""
         assert self.current is not None
+        assert self.best is not None
         begin = self.problem.begin
         back = turned(self.current, self.turned, begin)
         back, spent = wander(self.turned, back, self._lean(), self.random, trials, self.bound - begin)
