@@ -28,7 +28,6 @@ class Network:
         size = self.size = len(activities)
         self.problem = problem
         self.minutes = [activity.minutes for activity in activities]
-        self.all_last = all(self.minutes)
         widths = [capacity.bit_length() + 1 for capacity in problem.capacities]
         places = [sum(widths[:index]) for index in range(len(widths))]
         self.guard = sum(1 << place + width - 1 for place, width in zip(places, widths, strict=True))
@@ -110,7 +109,26 @@ class Network:
         for apart in problem.apart:
             self.keeps[apart.activity].append(apart.span)
             self.rivals[apart.span].append(apart.activity)
+        self._sort_by_kind()
         self.plain = not (problem.spans or problem.apart or any(self.latest))
+
+    def _sort_by_kind(self) -> None:
+        """Number the kinds of need; what opens a span or is kept apart from one, or is in a chain, is its own kind."""
+        firsts = {first for latest in self.latest for first, _ in latest}
+        self.special = [
+            bool(self.opens[i] or self.closes[i] or self.keeps[i] or self.latest[i] or self.urgent[i] or i in firsts)
+            or any(i in rivals for rivals in self.rivals)
+            for i in range(self.size)
+        ]
+        numbers: dict[object, int] = {}
+        self.kinds = []
+        for index in range(self.size):
+            alone = bool(self.opens[index] or self.keeps[index])
+            key = index if alone else (self.needs[index], self.slots[index], not self.minutes[index])
+            self.kinds.append(numbers.setdefault(key, len(numbers)))
+        self.kind_count = len(numbers)
+        kinds = {self.kinds[index] for index in range(self.size) if not self.minutes[index]}
+        self.instants = sorted(2 * kind + lean for kind in kinds for lean in (0, 1))
 
 
 def _packed(amounts: Sequence[int], places: Sequence[int]) -> int:

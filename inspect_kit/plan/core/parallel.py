@@ -91,16 +91,19 @@ def moment_of(network: Network, schedule: Schedule, since: int) -> Moment:
 
 
 def walk(moment: Moment, ranks: Sequence[float], lean: int = 0) -> Schedule | None:
-    """Walk on from a moment until everything has been started. The moment is used up."""
+    """Walk on from a moment until everything has been started. The moment is used up.
+
+    What is ready stands in one queue for each kind of need: where the first of a queue finds nobody free, neither does
+    the rest of it.
+    """
     network, rank = moment.network, list(ranks)
-    minutes, needs, slots, after = network.minutes, network.needs, network.slots, network.after
-    guard, idle, plain, holds = network.guard, network.idle, network.plain, network.holds
-    opens, closes, keeps, rivals = network.opens, network.closes, network.keeps, network.rivals
+    minutes, needs, slots, after, kinds = network.minutes, network.needs, network.slots, network.after, network.kinds
+    guard, idle, holds, special = network.guard, network.idle, network.holds, network.special
     starts, modes, waiting, ready = moment.starts, moment.modes, moment.waiting, moment.ready
-    coming, ending, standing, running = moment.coming, moment.ending, moment.standing, moment.running
+    coming, ending = moment.coming, moment.ending
     free, now, left, finish = moment.free, moment.now, moment.left, moment.finish
-    calendars, openings, all_last = network.calendars, network.openings, network.all_last
-    eligible: list[tuple[float, int]] = []
+    calendars, openings, instants = network.calendars, network.openings, network.instants
+    queues: list[list[tuple[float, int]]] = [[] for _ in range(2 * network.kind_count)]
     upcoming = bisect_right(openings, now)
     until = [_until(calendar, now) for calendar in calendars]
     while True:
@@ -108,66 +111,83 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0) -> Schedule | No
             free += heappop(ending)[1]
         while coming and coming[0][0] <= now:
             index = heappop(coming)[1]
-            insort(eligible, (rank[index], index))
+            insort(queues[2 * kinds[index] + (lean >> index & 1)], (rank[index], index))
+        heads = sorted([(queue[0][0], number) for number, queue in enumerate(queues) if queue])
         place = 0
-        while place < len(eligible):
+        while place < len(heads):
             # Everybody is busy: only what takes no time at all can still happen now.
-            if not free & idle and (all_last or all(minutes[index] for _, index in eligible[place:])):
+            if not free & idle and not any([queues[number] for number in instants]):
                 break
-            index = eligible[place][1]
-            length = minutes[index]
-            for mode, need in enumerate(needs[index][:1] if lean >> index & 1 else needs[index]):
-                slot = slots[index][mode]
-                if length and (free - need & guard != guard or (slot >= 0 and now + length > until[slot])):
-                    continue
-                if plain:
+            number = heads[place][1]
+            queue = queues[number]
+            index = queue[0][1]
+            at = 0
+            if minutes[index]:
+                for mode, need in enumerate(needs[index][:1] if number & 1 else needs[index]):
+                    if free - need & guard != guard:
+                        continue
+                    slot = slots[index][mode]
+                    if slot >= 0:
+                        room = until[slot] - now
+                        at = next((at for at, (_, other) in enumerate(queue) if minutes[other] <= room), -1)
+                        if at < 0:
+                            continue
                     break
-                hold = sum([holds[span] for span in opens[index]])
-                if hold and free - (need if length else 0) - hold & guard != guard:
+                else:
+                    place += 1
                     continue
-                if any(standing[span] > now for span in keeps[index]):
-                    continue
-                if any(running[rival] > now for span in opens[index] for rival in rivals[span]):
-                    continue
-                break
+                index = queue[at][1]
             else:
+                mode, need = 0, 0
+            if at and place + 1 < len(heads) and (queue[at][0], number) > heads[place + 1]:
+                # A shorter one of this queue would fit, but others come before it.
+                del heads[place]
+                insort(heads, (queue[at][0], number), place)
+                continue
+            if special[index] and not _may(moment, index, free - need, now):
                 place += 1
                 continue
-            del eligible[place]
+            del queue[at], heads[place]
+            length = minutes[index]
             end = now + length
             starts[index], modes[index] = now, mode
             left -= 1
             if end > finish:
                 finish = end
-            if length:
-                free -= need
-            if not plain:
+            free -= need
+            again = False
+            if special[index]:
                 keep_tight(network, index, now, end, starts)
-                for span in opens[index]:
-                    standing[span] = FOREVER
+                for span in network.opens[index]:
+                    moment.standing[span] = FOREVER
                     free -= holds[span]
-                for span in closes[index]:
-                    standing[span] = end
-                    need = (need if length else 0) + holds[span]
-                if closes[index] and not length:
-                    free += need
-                running[index] = end
+                for span in network.closes[index]:
+                    moment.standing[span] = end
+                    need += holds[span]
+                moment.running[index] = end
                 if network.urgent[index]:
-                    hurry(network.urgent[index], rank, eligible)
-                    place = 0
+                    hurry(network.urgent[index], rank, queues)
+                    again = True
             if length:
                 heappush(ending, (end, need))
+            else:
+                free += need
             for follower, least in after[index]:
                 waiting[follower] -= 1
-                at = end + least
-                if at > ready[follower]:
-                    ready[follower] = at
+                soonest = end + least
+                if soonest > ready[follower]:
+                    ready[follower] = soonest
                 if not waiting[follower]:
                     if ready[follower] <= now:
-                        insort(eligible, (rank[follower], follower))
-                        place = 0
+                        insort(queues[2 * kinds[follower] + (lean >> follower & 1)], (rank[follower], follower))
+                        again = True
                     else:
                         heappush(coming, (ready[follower], follower))
+            if again:
+                heads = sorted([(queue[0][0], number) for number, queue in enumerate(queues) if queue])
+                place = 0
+            elif queue:
+                insort(heads, (queue[0][0], number), place)
         if not left:
             return Schedule(starts=tuple(starts), modes=tuple(modes), finish=finish)
         later = FOREVER
@@ -184,6 +204,17 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0) -> Schedule | No
         now = later
         if calendars:
             until = [_until(calendar, now) for calendar in calendars]
+
+
+def _may(moment: Moment, index: int, free: int, now: int) -> bool:
+    """Whether the gear of its spans is free, and nothing that is kept apart goes on."""
+    network = moment.network
+    hold = sum([network.holds[span] for span in network.opens[index]])
+    if hold and free - hold & network.guard != network.guard:
+        return False
+    if any(moment.standing[span] > now for span in network.keeps[index]):
+        return False
+    return not any(moment.running[rival] > now for span in network.opens[index] for rival in network.rivals[span])
 
 
 def _until(calendar: Sequence[Window], now: int) -> int:

@@ -66,7 +66,7 @@ def _serial(network: Network, rank: list[float], lean: int, release: Sequence[in
             for span in network.closes[index]:
                 line.close(span, end)
             if network.urgent[index]:
-                hurry(network.urgent[index], rank, heap)
+                hurry(network.urgent[index], rank, [heap])
         for follower, least in after[index]:
             waiting[follower] -= 1
             if end + least > ready[follower]:

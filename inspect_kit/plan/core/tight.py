@@ -5,7 +5,7 @@ Schwindt 2001, OR Spektrum 23:297-324), again and again until all hold.
 """
 
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.problem import Schedule
@@ -38,12 +38,13 @@ def mended(network: Network, begin: int, scheme: Callable[[Sequence[int]], Sched
     return None
 
 
-def hurry(urgent: int, rank: list[float], eligible: list[tuple[float, int]]) -> None:
+def hurry(urgent: int, rank: list[float], queues: Iterable[list[tuple[float, int]]]) -> None:
     """Put the followers of a tight chain before everything else."""
     for index in range(len(rank)):
         if urgent >> index & 1 and rank[index] > -URGENT / 2:
             rank[index] -= URGENT
-    eligible[:] = sorted((rank[index], index) for _, index in eligible)
+    for queue in queues:
+        queue[:] = sorted((rank[index], index) for _, index in queue)
 
 
 def keep_tight(network: Network, index: int, start: int, end: int, starts: Sequence[int]) -> None:
