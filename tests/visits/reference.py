@@ -7,13 +7,8 @@ from scipy.sparse import coo_array
 from inspect_kit.visits.core.problem import TODAY, Problem
 
 
-def solve(
-    problem: Problem, *, seconds: float = 60.0, relaxed: bool = False, at_most: float = np.inf
-) -> tuple[float, float, bool]:
-    """Best total, proved lower bound, and whether proved optimal; `relaxed` gives the linear relaxation.
-
-    `at_most` is a total known to be possible: looking only for what is no dearer is quicker.
-    """
+def solve(problem: Problem, *, seconds: float = 60.0, relaxed: bool = False) -> tuple[float, float, bool]:
+    """Best total, proved lower bound, and whether proved optimal; `relaxed` gives the linear relaxation."""
     costs: list[float] = []
     whole: list[int] = []
 
@@ -64,8 +59,6 @@ def solve(
             for slot in range(slots):
                 row([(arc, 1) for arc in done[leader, slot]] + [(arc, -1) for arc in done[item.name, slot]],
                     -np.inf, 0)
-    if at_most < np.inf:
-        row(list(enumerate(costs)), -np.inf, at_most)
     matrix = coo_array((values, (rows, columns)), shape=(len(low), len(costs)))
     answer = milp(np.array(costs), integrality=np.array(whole), bounds=Bounds(0, 1),
                   constraints=LinearConstraint(matrix.tocsr(), np.array(low), np.array(high)),
