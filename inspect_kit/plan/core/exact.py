@@ -30,10 +30,13 @@ class Tree:
         self.nodes = 0
         self.complete = True
         size = network.size
-        self.tails = heads_and_tails(network, pools)[1]
+        heads, self.tails = heads_and_tails(network, pools)
         self.pools = [(pool.capacity, Stock(pool.supply) if pool.supply else None) for pool in pools]
         self.work = [[pool.demand[i] * network.minutes[i] for pool in pools] for i in range(size)]
         self.demand = [[pool.demand[i] for pool in pools] for i in range(size)]
+        users = [[i for i in range(size) if pool.demand[i] and network.minutes[i]] for pool in pools]
+        self.by_head = [sorted((heads[i], i) for i in group) for group in users]
+        self.by_tail = [sorted((self.tails[i], i) for i in group) for group in users]
         self.before: list[list[tuple[int, int]]] = [[] for _ in range(size)]
         for index, following in enumerate(network.after):
             for after, least in following:
@@ -106,15 +109,19 @@ class Tree:
         for place, (capacity, stock) in enumerate(self.pools):
             work = left[place]
             if work:
-                busy = sum(
-                    (self.ends[index] - now) * self.demand[index][place]
-                    for _, index in running
-                    if self.ends[index] > now
-                )
+                # Nobody who is left starts before the least head, and the last one still has the least tail to come.
+                base = next(head for head, index in self.by_head[place] if not mask >> index & 1)
+                tail = next(tail for tail, index in self.by_tail[place] if not mask >> index & 1)
+                base = max(base, now)
+                if base == now:
+                    for end, index in running:
+                        if end > now and self.demand[index][place]:
+                            work += (end - now) * self.demand[index][place]
+                            tail = min(tail, self.tails[index])
                 if stock is None:
-                    if now - (-(work + busy) // capacity) >= upper:
+                    if base - (-work // capacity) + tail >= upper:
                         return False
-                elif stock.when(stock.until(now) + work + busy) >= upper:
+                elif stock.when(stock.until(base) + work) + tail >= upper:
                     return False
         ends, release, minutes, tails = self.ends, self.release, network.minutes, self.tails
         for index in self.todo:
