@@ -1,5 +1,7 @@
 """One walk of a page: what is on the disk, what was left for later, and the way back."""
 
+import shutil
+import textwrap
 from dataclasses import dataclass, field
 
 import click
@@ -40,10 +42,21 @@ class Walk:
         return True
 
 
+# Holds the words of one answer together when a line is wrapped.
+JOINT = "\u00a0"
+
+
+def wrapped(text: str) -> str:
+    """Lines no wider than the terminal (40 to 100 columns), broken between words."""
+    room = max(40, min(shutil.get_terminal_size().columns - 1, 100))
+    lines = (textwrap.fill(line, room, subsequent_indent="  ", break_long_words=False) for line in text.split("\n"))
+    return "\n".join(lines).replace(JOINT, " ")
+
+
 def say(text: str = "", *, strong: bool = False) -> None:
-    click.secho(terminal.safe(text), bold=strong)
+    click.secho(wrapped(terminal.safe(text)), bold=strong)
 
 
 def ask(text: str, default: str = "") -> str:
-    answer: str = click.prompt(text, default=default, show_default=False, prompt_suffix=" ")
+    answer: str = click.prompt(wrapped(text), default=default, show_default=False, prompt_suffix=" ")
     return answer.strip()

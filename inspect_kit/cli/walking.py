@@ -4,7 +4,7 @@ import click
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.sheets import find_page
-from inspect_kit.cli.walk_state import STOP, Walk, ask, say
+from inspect_kit.cli.walk_state import JOINT, STOP, Walk, ask, say, wrapped
 from inspect_kit.cli.walk_written import ask_blanks, ask_finding, ask_took
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
@@ -108,7 +108,7 @@ def _offered(entry: Entry, group: int) -> list[str]:
 
 def _choices(letters: list[str], group: int) -> str:
     words = {**WORDS, "a": f"all {group} in order"}
-    told = [f"[{key}] {words[key]}" for key in letters]
+    told = [f"[{key}] {words[key]}".replace(" ", JOINT) for key in letters]
     return "  " + "  ".join(told) + "\n  >"
 
 
@@ -119,7 +119,7 @@ def _introduce(walk: Walk, box: int, entry: Entry, check: Check | None) -> None:
     say(f"--- {box + 1} of {len(walk.sheet.entries)}" + (f" · {panel.name}" if panel else ""))
     cautions = check.cautions if check else panel.cautions if panel and entry.is_panel else ()
     for caution in cautions:
-        click.secho(terminal.safe(f"  CAUTION: {caution}"), bold=True, fg="red")
+        click.secho(wrapped(terminal.safe(f"  CAUTION: {caution}")), bold=True, fg="red")
     verb = f"{entry.verb} " if entry.verb else ""
     say(f"{verb}{entry.text}  ({entry.id})", strong=True)
     if panel and entry.is_panel and panel.fasteners:
@@ -148,8 +148,8 @@ def _tick(walk: Walk, box: int) -> bool:
 def _standing(walk: Walk, box: int) -> str:
     """A finding from before: cleared, put off again, still within its limit, or left for later."""
     reference = walk.sheet.entries[box].id
-    choices = "  [c] cleared  [p] put off again  [w] looked at, waits as it is  [l] later  [s] stop\n  >"
-    match ask(choices).lower()[:1]:
+    words = ("[c] cleared", "[p] put off again", "[w] looked at, waits as it is", "[l] later", "[s] stop")
+    match ask("  " + "  ".join(word.replace(" ", JOINT) for word in words) + "\n  >").lower()[:1]:
         case "c":
             if how := ask("  How was it put right?"):
                 who = walk.by or walk.sheet.page.inspector
