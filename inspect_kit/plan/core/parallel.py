@@ -116,7 +116,7 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0) -> Schedule | No
         place = 0
         while place < len(heads):
             # Everybody is busy: only what takes no time at all can still happen now.
-            if not free & idle and not any([queues[number] for number in instants]):
+            if not free & idle and not any(queues[number] for number in instants):
                 break
             number = heads[place][1]
             queue = queues[number]
