@@ -15,6 +15,8 @@ from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import costs_of, visits_of
 
 MONTHS = 12
+# What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
+SECONDS = 3.0
 MARGIN = (
     "Nothing is past due if use is as likely or as heavy as 9 times in 10: by the early dates of the forecast. "
     "Heavier use moves visits forward: ask again after flying much."
@@ -40,7 +42,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS) -> 
         kept = (replace(each, follows=_without(each.follows, stuck)) for each in planned if each.name not in stuck)
         planned = tuple(kept)
         asked = question(book, ahead, planned, on, end)
-    found = solve(asked.problem, effort_for(asked.problem))
+    found = solve(asked.problem, effort_for(asked.problem, SECONDS))
     due = when_due(asked.problem)
     return VisitPlan(
         on=on,

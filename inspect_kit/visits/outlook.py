@@ -8,9 +8,9 @@ from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from inspect_kit.due import Chronicle, Forecast
 from inspect_kit.model.aircraft import VisitHabit
-from inspect_kit.model.interval import MONTHS, Limit
+from inspect_kit.model.interval import HOURS, LANDINGS, MONTHS, Limit
 
-TENTH = Decimal("0.1")
+SMALLEST = {HOURS: Decimal("0.1"), LANDINGS: Decimal(1)}
 POINTS = 48
 EARLY, LIKELY = 0, 1
 SHORT_STEP, LONG_STEP = 7, 14
@@ -19,14 +19,18 @@ SHORT_MONTHS = 12
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Curve:
-    """A meter's total day by day: it never falls. `days` are ordinals, `totals` what is reached then."""
+    """A meter's total day by day: it never falls. `days` are ordinals, `totals` what is reached then.
+
+    Totals are told in steps of `smallest`: tenths of an hour, whole landings.
+    """
 
     days: tuple[int, ...]
     totals: tuple[float, ...]
+    smallest: Decimal
     rounding: str
 
     def at(self, date: dt.date) -> Decimal:
-        """The total on a day, in tenths; before the first day and after the last one it stands still."""
+        """The total on a day; before the first day and after the last one it stands still."""
         day = date.toordinal()
         place = bisect_left(self.days, day)
         if place == 0:
@@ -37,7 +41,7 @@ class Curve:
             first, last = self.days[place - 1], self.days[place]
             low, high = self.totals[place - 1], self.totals[place]
             total = low + (high - low) * (day - first) / (last - first)
-        return Decimal(total).quantize(TENTH, rounding=self.rounding)
+        return Decimal(total).quantize(self.smallest, rounding=self.rounding)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -71,20 +75,22 @@ def outlook(book: Chronicle, on: dt.date, end: dt.date) -> Outlook:
             reach *= 2
         steps = [now + reach * step / POINTS for step in range(1, POINTS + 1)]
         dates = [forecast.when(total) for total in steps]
-        heavy[meter] = _curve(on, now, steps, [early for early, _, _ in dates], ROUND_CEILING)
-        likely[meter] = _curve(on, now, steps, [middle for _, middle, _ in dates], ROUND_HALF_EVEN)
+        unit = book.logbook.aircraft.meters[meter].unit
+        totals = [float(total) for total in (now, *steps)]
+        heavy[meter] = _curve([on, *(early for early, _, _ in dates)], totals, unit, ROUND_CEILING)
+        likely[meter] = _curve([on, *(middle for _, middle, _ in dates)], totals, unit, ROUND_HALF_EVEN)
     return Outlook(heavy=heavy, likely=likely)
 
 
-def _curve(on: dt.date, now: Decimal, totals: list[Decimal], dates: list[dt.date], rounding: str) -> Curve:
+def _curve(dates: list[dt.date], totals: list[float], unit: str, rounding: str) -> Curve:
     # A larger total cannot be reached earlier: where the forecast has it so, the earlier date stands for both.
     days = [date.toordinal() for date in dates]
-    for place in range(len(days) - 2, -1, -1):
+    for place in range(len(days) - 2, 0, -1):
         days[place] = min(days[place], days[place + 1])
-    known: dict[int, float] = {on.toordinal(): float(now)}
-    for day, total in zip(days, totals, strict=True):
-        known[max(day, on.toordinal() + 1)] = float(total)
-    return Curve(days=tuple(known), totals=tuple(known.values()), rounding=rounding)
+    known = {days[0]: totals[0]}
+    for day, total in zip(days[1:], totals[1:], strict=True):
+        known[max(day, days[0] + 1)] = total
+    return Curve(days=tuple(known), totals=tuple(known.values()), smallest=SMALLEST[unit], rounding=rounding)
 
 
 def end_of(on: dt.date, months: int) -> dt.date:

@@ -12,28 +12,38 @@ Prices = Sequence[float]
 class Chain:
     """The arcs of one item turned round, so that each slot knows which doings may come before it.
 
-    Nodes are numbered 0 for today, then slot + 1.
+    Nodes are numbered 0 for today, then slot + 1. The doings before a slot are the nodes from `first` to before `stop`,
+    and `into` has what each of these arcs gives away. An item that follows nobody is never done again once nothing more
+    falls due: those arcs are left out.
     """
 
     def __init__(self, item: Item) -> None:
         slots = len(item.latest) - 1
+        self.ends = [node for node in range(slots + 1) if item.latest[node] >= slots]
+        useful = [bool(item.follows) or limit < slots for limit in item.latest]
         self.first: list[int] = []
+        self.stop: list[int] = []
         self.into: list[list[float]] = []
         for slot in range(slots):
-            reaching = [node for node in range(slot + 1) if item.latest[node] >= slot]
-            first = min(reaching, default=slot + 1)
+            before = [node for node in range(slot + 1) if useful[node] and item.latest[node] >= slot]
+            first, stop = min(before, default=slot + 1), max(before, default=slot) + 1
             self.first.append(first)
+            self.stop.append(stop)
             self.into.append([
-                item.waste[node][slot - node] if item.latest[node] >= slot else math.inf
-                for node in range(first, slot + 1)
+                item.waste[node][slot - node] if useful[node] and item.latest[node] >= slot else math.inf
+                for node in range(first, stop)
             ])
-        self.ends = [node for node in range(slots + 1) if item.latest[node] >= slots]
+
+    @property
+    def arcs(self) -> int:
+        """How many arcs there are: what a search of the chain costs."""
+        return sum(map(len, self.into))
 
     def cheapest(self, prices: Prices) -> tuple[float, list[int]]:
         """Least sum of prices and waste, and the slots of that chain; infinite where no chain reaches the horizon."""
         reached = [0.0]
-        for first, into, price in zip(self.first, self.into, prices, strict=True):
-            reached.append(price + min(map(add, reached[first:], into), default=math.inf))
+        for first, stop, into, price in zip(self.first, self.stop, self.into, prices, strict=True):
+            reached.append(price + min(map(add, reached[first:stop], into), default=math.inf))
         return self._back(reached, self.first)
 
     def cheapest_through(self, prices: Prices, stops: Sequence[int]) -> tuple[float, list[int]]:
@@ -44,13 +54,13 @@ class Chain:
         for stop in stops:
             firsts[stop + 1 :] = [max(first, stop + 1) for first in firsts[stop + 1 :]]
         reached = [0.0]
-        for first, low, into, price in zip(firsts, self.first, self.into, prices, strict=True):
-            reached.append(price + min(map(add, reached[first:], into[first - low :]), default=math.inf))
+        for first, low, stop, into, price in zip(firsts, self.first, self.stop, self.into, prices, strict=True):
+            reached.append(price + min(map(add, reached[first:stop], into[first - low :]), default=math.inf))
         return self._back(reached, firsts, stops[-1] + 1)
 
     def _back(self, reached: list[float], firsts: list[int], after: int = 0) -> tuple[float, list[int]]:
-        end = min((node for node in self.ends if node >= after), key=reached.__getitem__, default=0)
-        if end < after or reached[end] == math.inf:
+        end = min((node for node in self.ends if node >= after), key=reached.__getitem__, default=-1)
+        if end < 0 or reached[end] == math.inf:
             return math.inf, []
         slots: list[int] = []
         node = end
@@ -58,7 +68,7 @@ class Chain:
             slot = node - 1
             slots.append(slot)
             first = firsts[slot]
-            ways = list(map(add, reached[first:node], self.into[slot][first - self.first[slot] :]))
+            ways = list(map(add, reached[first : self.stop[slot]], self.into[slot][first - self.first[slot] :]))
             node = first + ways.index(min(ways))
         return reached[end], slots[::-1]
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from inspect_kit.visits.core.board import Board
 from inspect_kit.visits.core.bound import FIRST_STEP, Relaxation
 from inspect_kit.visits.core.narrow import narrowed, widened
+from inspect_kit.visits.core.paths import Chain
 from inspect_kit.visits.core.problem import Problem, Schedule
 from inspect_kit.visits.core.shake import Shake, shakes
 from inspect_kit.visits.core.shares import Shares, shares
@@ -17,6 +18,11 @@ KICK = 3
 # Plans are built in the later rounds of a relaxation: before that it leans nowhere in particular.
 BUILD_FROM, BUILD_EVERY = 0.4, 10
 PARENTS, STRANGERS = 3, 4
+
+# Forty items over fifty slots; the default effort is measured on such.
+USUAL_WORK = 46_000
+# A plan so near to the bound is not searched any further.
+GOOD_ENOUGH = 0.0005
 
 Plan = tuple[float, list[list[int]]]
 
@@ -38,8 +44,8 @@ class Effort:
 
 def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     """How much to search for what takes about so long on a small computer: reckoned from the size, never timed."""
-    arcs = sum(sum(map(len, item.waste)) for item in problem.items) + 400 * len(problem.items)
-    share = seconds / 2 * 45_000 / max(1, arcs)
+    work = sum(400 + Chain(item).arcs for item in problem.items)
+    share = seconds / 2 * USUAL_WORK / max(1, work)
     return Effort(
         rounds=round(min(240, max(50, 140 * share))),
         generations=round(min(8, max(3, 5 * share))),
@@ -178,10 +184,13 @@ def solve(problem: Problem, effort: Effort) -> Schedule:
     bound, plans = found[-1][0], [plan for _, plan in found]
     for _ in range(effort.generations):
         plans = _different(plans)
+        if plans[0][0] <= bound * (1 + GOOD_ENOUGH):
+            break
         parents = [plans[0], *dice.sample(plans[1:], min(PARENTS, len(plans)) - 1)]
         plans.append(child(problem, parents, effort, dice))
     board.load(min(plans)[1])
-    improve(board, dice, effort.shakes)
+    if board.total() > bound * (1 + GOOD_ENOUGH):
+        improve(board, dice, effort.shakes)
     return _schedule(board, bound)
 
 

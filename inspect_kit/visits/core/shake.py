@@ -103,6 +103,9 @@ def move_leader(board: Board, leader: int, turn: int, by: int) -> list[int]:
     chain = list(board.chains[leader])
     chain[turn] += by
     rule, slots = shared.problem.items[leader], shared.problem.slots
+    # Where one doing comes so late that nothing more falls due, those after it are not needed any more.
+    enough = (turn for turn, slot in enumerate(chain) if 0 <= slot < slots and rule.latest[slot + 1] >= slots)
+    chain = chain[: next(enough, len(chain)) + 1]
     nodes = [-1, *chain]
     if any(not before < after <= rule.latest[before + 1] for before, after in zip(nodes, chain, strict=False)):
         return []
