@@ -20,6 +20,7 @@ from inspect_kit.visits.subjects import Subject
 # A day that the owner wanted free costs so many times a visit, so that it is taken only where a limit asks for it.
 OUTSIDE_FACTOR = 4
 EXTRA_DAYS = 60
+LIKELY_USE, BOTH_USES = (False,), (False, True)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -157,9 +158,9 @@ class Rule:
             follows=self.subject.follows,
         )
 
-    def legal(self, last: int, day: dt.date) -> bool:
-        """Whether it is within every limit on a day, under either use."""
-        for heavy in (False, True):
+    def legal(self, last: int, day: dt.date, uses: tuple[bool, ...] = BOTH_USES) -> bool:
+        """Whether it is within every limit on a day, under these uses."""
+        for heavy in uses:
             totals = self.ahead.totals(day, heavy=heavy)
             for point in self.points(last, heavy):
                 if point.date is not None and day > point.date:
