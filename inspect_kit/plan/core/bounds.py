@@ -11,8 +11,11 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from inspect_kit.plan.core.closure import members
-from inspect_kit.plan.core.network import FOREVER, Network
+from inspect_kit.plan.core.network import FOREVER, Network, hours_of
 from inspect_kit.plan.core.problem import Problem, Window
+
+
+Supply = tuple[tuple[int, int, int], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +27,7 @@ class Pool:
 
     demand: tuple[int, ...]
     capacity: int
-    supply: tuple[tuple[int, int, int], ...] | None = None
+    supply: Supply | None = None
 
 
 def pools_of(problem: Problem) -> list[Pool]:
@@ -45,14 +48,13 @@ def pools_of(problem: Problem) -> list[Pool]:
         if any(demand):
             capacity = sum(problem.capacities[index] for index in group)
             supply = _supply([(problem.windows[index], problem.capacities[index]) for index in group])
-            if supply is None or len({problem.windows[index] for index in range(problem.people)}) == 1:
-                _block(problem, demand, least, capacity)
+            _block(problem, demand, least, supply or ((0, FOREVER, capacity),))
             pools.append(Pool(demand=tuple(demand), capacity=capacity, supply=supply))
     return pools
 
 
-def _block(problem: Problem, demand: list[int], least: Sequence[Sequence[int]], capacity: int) -> None:
-    """Let what keeps everybody of a pool from working (something done alone by others) count as taking all of it."""
+def _block(problem: Problem, demand: list[int], least: Sequence[Sequence[int]], supply: Supply) -> None:
+    """Let what keeps everybody of a pool from working (something done alone) count as taking all who are there then."""
     users = [index for index, amount in enumerate(demand) if amount]
     for resource, most in enumerate(problem.capacities):
         smallest = min(least[index][resource] for index in users)
@@ -62,13 +64,31 @@ def _block(problem: Problem, demand: list[int], least: Sequence[Sequence[int]], 
             for index, activity in enumerate(problem.activities)
             if smallest and activity.minutes and least[index][resource] > max(most - smallest, most // 2)
         ]
-        if any(demand[index] < capacity for index in blocking):
+        there = {index: _fewest(problem, index, supply) for index in blocking}
+        if any(demand[index] < there[index] for index in blocking):
             for index in blocking:
-                demand[index] = capacity
+                demand[index] = max(demand[index], there[index])
             return
 
 
-def _supply(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> tuple[tuple[int, int, int], ...] | None:
+def _fewest(problem: Problem, index: int, supply: Supply) -> int:
+    """The least that is at hand of a pool at any time at which an activity can go on."""
+    fewest = FOREVER
+    for mode in problem.activities[index].modes:
+        for start, end in hours_of(problem, mode) or ((0, FOREVER),):
+            covered = start
+            for since, until, amount in supply:
+                if since < end and until > start:
+                    fewest = min(fewest, amount)
+                    if since > covered:
+                        return 0
+                    covered = until
+            if covered < end:
+                return 0
+    return fewest
+
+
+def _supply(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> Supply | None:
     if all(windows is None for windows, _ in parts):
         return None
     changes: dict[int, int] = {}

@@ -36,6 +36,7 @@ class Network:
         self.holds = [_packed(span.holds, places) for span in problem.spans]
         self.idle = self._scarce(places, widths)
         self.calendars: list[tuple[Window, ...]] = []
+        self._known: dict[tuple[int, ...], int] = {}
         self.slots = [tuple(self._calendar(mode) for mode in activity.modes) for activity in activities]
         self.pairs = pairs_of(problem)
         order = topological(size, self.pairs)
@@ -59,15 +60,13 @@ class Network:
 
     def _calendar(self, mode: Sequence[int]) -> int:
         """The number of the windows in which all that the mode needs is at hand; -1 if that is always."""
-        joint: tuple[Window, ...] | None = None
-        for amount, windows in zip(mode, self.problem.windows, strict=True):
-            if amount and windows is not None:
-                joint = windows if joint is None else overlap(joint, windows)
-        if joint is None:
-            return -1
-        if joint not in self.calendars:
-            self.calendars.append(joint)
-        return self.calendars.index(joint)
+        used = tuple(index for index, amount in enumerate(mode) if amount and self.problem.windows[index] is not None)
+        if used not in self._known:
+            joint = hours_of(self.problem, mode)
+            if joint is not None and joint not in self.calendars:
+                self.calendars.append(joint)
+            self._known[used] = -1 if joint is None else self.calendars.index(joint)
+        return self._known[used]
 
     def _link(self, gates: bool) -> None:
         problem = self.problem
@@ -135,10 +134,28 @@ def _packed(amounts: Sequence[int], places: Sequence[int]) -> int:
     return sum(amount << place for amount, place in zip(amounts, places, strict=True))
 
 
+def hours_of(problem: Problem, mode: Sequence[int]) -> tuple[Window, ...] | None:
+    """The windows in which all that a mode needs is at hand; None if that is always."""
+    joint: tuple[Window, ...] | None = None
+    for amount, windows in zip(mode, problem.windows, strict=True):
+        if amount and windows is not None:
+            joint = windows if joint is None else overlap(joint, windows)
+    return joint
+
+
 def overlap(one: Sequence[Window], other: Sequence[Window]) -> tuple[Window, ...]:
     """The hours that are in both lists of windows."""
-    both = [(max(a, c), min(b, d)) for a, b in one for c, d in other]
-    return tuple(sorted((start, end) for start, end in both if start < end))
+    both: list[Window] = []
+    mine = theirs = 0
+    while mine < len(one) and theirs < len(other):
+        start, end = max(one[mine][0], other[theirs][0]), min(one[mine][1], other[theirs][1])
+        if start < end:
+            both.append((start, end))
+        if one[mine][1] < other[theirs][1]:
+            mine += 1
+        else:
+            theirs += 1
+    return tuple(both)
 
 
 def mirrored(problem: Problem, horizon: int) -> Problem:
