@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from inspect_kit.due import Chronicle, DueAnswer, chronicle
+from inspect_kit.errors import ProgramFault
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.visits.answer import LeftOut, VisitPlan
+from inspect_kit.visits.core.check import faults
 from inspect_kit.visits.core.problem import TODAY, Problem
 from inspect_kit.visits.core.search import effort_for, solve
 from inspect_kit.visits.habit import habit_of
@@ -23,11 +25,14 @@ MARGIN = (
 )
 
 
-def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS) -> VisitPlan:
+def year_ahead(
+    logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, seconds: float = SECONDS
+) -> VisitPlan:
     """Which items on which visit from the day of a due list, for so many months.
 
-    Every item of the due list is there or under `left_out` with the reason. Deterministic. Minutes throughout.
-    Errors: ValueError for fewer months than one.
+    Every item of the due list is there or under `left_out` with the reason. Minutes throughout. `seconds` says how much
+    to search, reckoned as steps: the answer never depends on the clock. Errors: ValueError for fewer months than one;
+    ProgramFault when the checker finds fault with the plan, which is then not shown.
     """
     if months < 1:
         raise ValueError("the months ahead are at least one")
@@ -42,7 +47,9 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS) -> 
         kept = (replace(each, follows=_without(each.follows, stuck)) for each in planned if each.name not in stuck)
         planned = tuple(kept)
         asked = question(book, ahead, planned, on, end)
-    found = solve(asked.problem, effort_for(asked.problem, SECONDS))
+    found = solve(asked.problem, effort_for(asked.problem, seconds))
+    if wrong := faults(asked.problem, found):
+        raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
     due = when_due(asked.problem)
     return VisitPlan(
         on=on,
