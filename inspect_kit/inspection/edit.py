@@ -125,7 +125,8 @@ def name_findings(sheet: OpenPage) -> OpenPage:
         for finding in entry.findings
         if f"{finding.id} " not in lines[finding.place.line - 1]
     ]
-    if not unnamed:
+    if not unnamed or sheet.faults:
+        # On a page that cannot be read whole, such as one with two findings F1, a person has to say which is which.
         return sheet
     return _read_back(sheet, page_edit.name_findings(sheet.text, unnamed), set())
 

@@ -128,6 +128,7 @@ MARKDOWN: tuple[Row, ...] = (
     ("control character", PANEL, checks(b"- [ ] `a1` x\x1b[2Jy\n"), 7, "control character"),
     ("page without front matter", PAGE, b"- [x] `oil-change` x\n", 1, ""),
     ("page of an unknown check", PAGE, WORKSHEET_TEXT.replace(b"`oil-change`", b"`oil-chnage`"), 0, "oil-chnage"),
+    ("page doubled", PAGE, WORKSHEET_TEXT * 2, 0, "F1"),
     ("page with two findings of one name", PAGE,
      WORKSHEET_TEXT + b"\n- [ ] `oil-change` x\n  - found: F1 a\n", 0, "F1"),
 )  # fmt: skip

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from tests.store.asking import ask
 from tests.store.clones import Clone, answers, clones, random_history
 from tests.store.scratch import PAGE, complaints, settled
 
@@ -67,6 +68,19 @@ def test_the_same_check_answered_twice_is_named_by_file_and_line(tmp_path: Path)
     assert all("a conflict was left in this file by git" in line for line in lines)
     assert b"left one cracked" in (one.root / PAGE).read_bytes()
     assert b"right one cracked" in (one.root / PAGE).read_bytes()
+
+
+def test_two_findings_of_one_name_from_two_clones_are_named_and_kept(tmp_path: Path) -> None:
+    """Each clone calls its first finding F1; git merges both, and nobody guesses which is meant."""
+    one, two = with_open_page(tmp_path)
+    edit(one, b"Change the oil\n", b"Change the oil\n  - found: F1 plug worn\n")
+    edit(two, b"Spinner\n", b"Spinner\n  - found: F1 crack\n")
+    assert one.merge(two).clean
+    page = (one.root / PAGE).read_bytes()
+    assert any("the finding F1 stands twice on this page" in line for line in complaints(one.root))
+    for words in (("walk",), ("sign", "--as", "Sample Builder")):
+        assert ask(one.root, *words, stdin="s\n").code == 3
+    assert (one.root / PAGE).read_bytes() == page
 
 
 def test_a_conflict_that_was_committed_by_mistake_is_still_named(tmp_path: Path) -> None:
