@@ -76,7 +76,7 @@ def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
         known = {subject.name for subject in made}
         with_it = (name, *_riding(logbook, riders, name))
         leaders = [each.check for each in inspections if name in on_page(logbook, each.check) and _ticked(check)]
-        leaders += [what for what in _did(logbook, check) if not check.first]
+        leaders += [what for what in _hosts(logbook, check) if not check.first]
         made.append(
             Subject(
                 name=name,
@@ -95,9 +95,19 @@ def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
     return (*made, *(_finding(item, logbook) for item in findings))
 
 
-def _did(logbook: Logbook, check: Check) -> list[str]:
-    """The checks after each of which this one is owed."""
-    return [logbook.id_now(trigger.what) for trigger in check.owed_after if trigger.verb == DID]
+def _hosts(logbook: Logbook, check: Check) -> list[str]:
+    """The checks after each of which this one is owed: those it names, and lives whose new part it waits for."""
+    found = []
+    for verb, what in ((trigger.verb, logbook.id_now(trigger.what)) for trigger in check.owed_after):
+        if verb == DID:
+            found.append(what)
+        elif verb == INSTALLED:
+            found += [other.id for other in logbook.checks.values() if other.life and _position(logbook, other) == what]
+    return found
+
+
+def _position(logbook: Logbook, check: Check) -> str | None:
+    return None if check.counts_on is None else logbook.id_now(check.counts_on)
 
 
 def _rides(check: Check) -> bool:
@@ -118,7 +128,7 @@ def _riding(logbook: Logbook, riders: set[str], name: str) -> tuple[str, ...]:
     while work:
         host = work.pop()
         for rider in sorted(riders):
-            if rider not in found and host in _did(logbook, logbook.checks[rider]):
+            if rider not in found and host in _hosts(logbook, logbook.checks[rider]):
                 found.append(rider)
                 work.append(rider)
     return tuple(found)
@@ -129,7 +139,7 @@ def _depth(logbook: Logbook, name: str, checks: dict[str, Item]) -> tuple[int, s
     seen = {name}
     level = 0
     around = [name]
-    while around := [what for each in around for what in _did(logbook, logbook.checks[each]) if what not in seen]:
+    while around := [what for each in around for what in _hosts(logbook, logbook.checks[each]) if what not in seen]:
         around = [what for what in around if what in checks]
         seen.update(around)
         level += bool(around)
@@ -139,11 +149,8 @@ def _depth(logbook: Logbook, name: str, checks: dict[str, Item]) -> tuple[int, s
 def _owed_later(logbook: Logbook, check: Check) -> Iterator[str]:
     """What becomes owed some use or days after this check, or after the new part that it fits."""
     for other in logbook.checks.values():
-        for trigger in other.owed_after if other.retired is None and other.first else ():
-            what = logbook.id_now(trigger.what)
-            fitted = trigger.verb == INSTALLED and check.life and what == check.counts_on
-            if fitted or (trigger.verb == DID and what == check.id):
-                yield f"{other.id} within {' and '.join(str(limit) for limit in other.first)}"
+        if other.retired is None and other.first and check.id in _hosts(logbook, other):
+            yield f"{other.id} within {' and '.join(str(limit) for limit in other.first)}"
 
 
 def _inspection(item: Item, logbook: Logbook, own: set[str]) -> Subject:
