@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 from random import Random
 
 from inspect_kit.plan.core.closure import members
+from inspect_kit.plan.core.fill import Filler
 from inspect_kit.plan.core.local import turned, wander
 from inspect_kit.plan.core.network import Network, mirrored
 from inspect_kit.plan.core.parallel import parallel
@@ -31,6 +32,8 @@ class Search:
         self.best: Schedule | None = None
         self.current: Schedule | None = None
         self.reversible = not any(problem.windows)
+        self.filler = None if self.reversible else Filler(problem, network, self.random)
+        self.filled: set[tuple[int, ...]] = set()
         self.tried, self.spent = 0, 0.0
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
@@ -51,6 +54,8 @@ class Search:
     def run(self) -> Schedule | None:
         """Spend the budget, or stop as soon as the bound is reached."""
         while not self.over and self.elites:
+            if self.filler is not None:
+                self._fill()
             self._wander(TRIALS)
             if not self.over and self.reversible:
                 self._wander_back(TRIALS)
@@ -58,6 +63,19 @@ class Search:
                 if not self.over:
                     self._cross()
         return self.best
+
+    def _fill(self) -> None:
+        """Fill the sessions of the best schedules that were not filled yet."""
+        assert self.filler is not None and self.best is not None
+        for schedule in [self.best, self.current, *(elite[2] for elite in self.elites[:3])]:
+            if schedule is None or schedule.starts in self.filled or self.over:
+                continue
+            self.filled.add(schedule.starts)
+            made = self.filler.filled(schedule, self._lean(), self.bound)
+            self.spent += self.filler.spent
+            self.filler.spent = 0.0
+            if made.finish < self.best.finish:
+                self.best = made
 
     def _lean(self) -> int:
         """The first-mode-only activities of the best schedule."""

@@ -90,8 +90,10 @@ def moment_of(network: Network, schedule: Schedule, since: int) -> Moment:
     return moment
 
 
-def walk(moment: Moment, ranks: Sequence[float], lean: int = 0) -> Schedule | None:
-    """Walk on from a moment until everything has been started. The moment is used up.
+def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FOREVER) -> Schedule | None:
+    """Walk on from a moment until everything has been started, or to `stop`. The moment is used up.
+
+    What was not started before `stop` starts FOREVER.
 
     What is ready stands in one queue for each kind of need: where the first of a queue finds nobody free, neither does
     the rest of it.
@@ -199,8 +201,9 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0) -> Schedule | No
             upcoming += 1
         if upcoming < len(openings) and openings[upcoming] < later:
             later = openings[upcoming]
-        if later == FOREVER:
-            return None
+        if later >= stop:
+            starts = [start if start >= 0 else FOREVER for start in starts]
+            return Schedule(starts=tuple(starts), modes=tuple(modes), finish=finish) if stop < FOREVER else None
         now = later
         if calendars:
             until = [_until(calendar, now) for calendar in calendars]

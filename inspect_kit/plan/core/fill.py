@@ -1,0 +1,97 @@
+"""Sessions filled to their last minute: the steps before each break are drawn anew until no time is lost there."""
+
+from collections.abc import Sequence
+from random import Random
+
+from inspect_kit.plan.core.bounds import Stock, heads_and_tails, pools_of
+from inspect_kit.plan.core.network import Network
+from inspect_kit.plan.core.parallel import moment_of, walk
+from inspect_kit.plan.core.problem import Problem, Schedule
+from inspect_kit.plan.core.tight import Broken
+
+BACK, DRAWS, COPIES = 40, 12, 8
+
+
+class Filler:
+    """Draws the last steps before each break, keeping those after which the work left can still end the earliest."""
+
+    def __init__(self, problem: Problem, network: Network, random: Random) -> None:
+        self.network, self.random = network, random
+        ends = {end for calendar in network.calendars for _, end in calendar}
+        starts = {start for calendar in network.calendars for start, _ in calendar}
+        self.breaks = sorted(ends | starts)
+        pools = [pool for pool in pools_of(problem) if pool.supply]
+        tails = heads_and_tails(network, pools_of(problem))[1]
+        self.stocks = [Stock(pool.supply) for pool in pools if pool.supply]
+        self.demand = [pool.demand for pool in pools]
+        self.work = [[d * length for d, length in zip(pool.demand, network.minutes, strict=True)] for pool in pools]
+        self.by_tail = [
+            sorted((tails[index], index) for index in range(network.size) if work[index]) for work in self.work
+        ]
+        self.spent = 0.0
+
+    def filled(self, schedule: Schedule, lean: int, aim: int) -> Schedule:
+        """The schedule, or a shorter one, with its sessions filled in turn as well as the draws allow."""
+        best = schedule
+        for moment in self.breaks:
+            if schedule.finish <= aim or moment >= schedule.finish:
+                break
+            now = self._outlook(schedule.starts, moment)
+            if now <= aim:
+                continue
+            schedule = self._drawn(schedule, lean, moment, now, aim)
+            if schedule.finish < best.finish:
+                best = schedule
+        return best
+
+    def _drawn(self, schedule: Schedule, lean: int, moment: int, outlook: int, aim: int) -> Schedule:
+        """The schedule with other steps before that moment, if they leave a better outlook."""
+        draw = self.random.random
+        chosen: Schedule | None = None
+        earlier = sorted(start for start in schedule.starts if start < moment)
+        for number in range(DRAWS):
+            if outlook <= aim or not earlier:
+                break
+            back = 3 + int((number + draw()) / DRAWS * BACK)
+            since = earlier[max(0, len(earlier) - back)]
+            start = moment_of(self.network, schedule, since)
+            for _ in range(COPIES):
+                width = draw() * draw() * 2 * (schedule.finish - since)
+                ranks = [each + draw() * width if each >= since else 0.0 for each in schedule.starts]
+                self.spent += 0.05 + min(back, start.left) / self.network.size
+                try:
+                    partial = walk(start.copy(), ranks, lean, moment)
+                except Broken:
+                    continue
+                if partial is not None:
+                    better = self._outlook(partial.starts, moment)
+                    if better < outlook:
+                        chosen, outlook = partial, better
+        if chosen is None:
+            return schedule
+        self.spent += 1
+        try:
+            ranks = [float(start) for start in schedule.starts]
+            made = walk(moment_of(self.network, chosen, moment), ranks, lean)
+        except Broken:
+            return schedule
+        return made or schedule
+
+    def _outlook(self, starts: Sequence[int], moment: int) -> int:
+        """The earliest finish that the hours after a moment allow for the work that is left then."""
+        minutes = self.network.minutes
+        left = [index for index, start in enumerate(starts) if start >= moment]
+        going = [
+            (index, start + minutes[index] - moment)
+            for index, start in enumerate(starts)
+            if start < moment < start + minutes[index]
+        ]
+        waiting = set(left)
+        best = moment
+        for stock, demand, work, by_tail in zip(self.stocks, self.demand, self.work, self.by_tail, strict=True):
+            amount = sum([work[index] for index in left])
+            if amount:
+                amount += sum([demand[index] * rest for index, rest in going])
+                tail = next(tail for tail, index in by_tail if index in waiting)
+                best = max(best, stock.when(stock.until(moment) + amount) + tail)
+        return best
