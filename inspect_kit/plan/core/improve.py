@@ -66,7 +66,8 @@ class Search:
 
     def _fill(self) -> None:
         """Fill the sessions of the best schedules that were not filled yet."""
-        assert self.filler is not None and self.best is not None
+        assert self.filler is not None
+        assert self.best is not None
         for schedule in [self.best, self.current, *(elite[2] for elite in self.elites[:3])]:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
