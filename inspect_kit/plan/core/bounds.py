@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from inspect_kit.plan.core.closure import members
-from inspect_kit.plan.core.network import FOREVER, Network, hours_of
+from inspect_kit.plan.core.network import FOREVER, Network, hours_of, overlap
 from inspect_kit.plan.core.problem import Problem, Window
 
 
@@ -30,8 +30,14 @@ class Pool:
     supply: Supply | None = None
 
 
-def pools_of(problem: Problem) -> list[Pool]:
-    """Every set of groups of people as one pool, every other resource as a pool of its own."""
+Times = Sequence[tuple[int, int]]
+
+
+def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
+    """Every set of groups of people as one pool, every other resource as a pool of its own.
+
+    `times` are the hours (from, until) to which each activity is known to be tied, if any are.
+    """
     people = range(problem.people)
     groups = [group for size in range(1, problem.people + 1) for group in combinations(people, size)]
     groups += [(index,) for index in range(problem.people, len(problem.capacities))]
@@ -48,12 +54,14 @@ def pools_of(problem: Problem) -> list[Pool]:
         if any(demand):
             capacity = sum(problem.capacities[index] for index in group)
             supply = _supply([(problem.windows[index], problem.capacities[index]) for index in group])
-            _block(problem, demand, least, supply or ((0, FOREVER, capacity),))
+            _block(problem, demand, least, supply or ((0, FOREVER, capacity),), times)
             pools.append(Pool(demand=tuple(demand), capacity=capacity, supply=supply))
     return pools
 
 
-def _block(problem: Problem, demand: list[int], least: Sequence[Sequence[int]], supply: Supply) -> None:
+def _block(
+    problem: Problem, demand: list[int], least: Sequence[Sequence[int]], supply: Supply, times: Times | None
+) -> None:
     """Let what keeps everybody of a pool from working (something done alone) count as taking all who are there then."""
     users = [index for index, amount in enumerate(demand) if amount]
     for resource, most in enumerate(problem.capacities):
@@ -64,18 +72,18 @@ def _block(problem: Problem, demand: list[int], least: Sequence[Sequence[int]], 
             for index, activity in enumerate(problem.activities)
             if smallest and activity.minutes and least[index][resource] > max(most - smallest, most // 2)
         ]
-        there = {index: _fewest(problem, index, supply) for index in blocking}
+        there = {index: _fewest(problem, index, supply, times[index] if times else (0, FOREVER)) for index in blocking}
         if any(demand[index] < there[index] for index in blocking):
             for index in blocking:
                 demand[index] = max(demand[index], there[index])
             return
 
 
-def _fewest(problem: Problem, index: int, supply: Supply) -> int:
+def _fewest(problem: Problem, index: int, supply: Supply, times: Window) -> int:
     """The least that is at hand of a pool at any time at which an activity can go on."""
     fewest = FOREVER
     for mode in problem.activities[index].modes:
-        for start, end in hours_of(problem, mode) or ((0, FOREVER),):
+        for start, end in overlap(hours_of(problem, mode) or ((0, FOREVER),), (times,)):
             covered = start
             for since, until, amount in supply:
                 if since < end and until > start:
@@ -127,38 +135,53 @@ def lower_bound(network: Network, pools: Sequence[Pool]) -> int:
     return _windowed(network, tails, best)
 
 
+def bound_before(network: Network, bound: int, upper: int) -> int:
+    """A bound, at most `upper`, from asking what a schedule that ends before `upper` would have to be like.
+
+    Each activity would then be tied to some hours, in which others may be kept from working for certain.
+    """
+    heads, tails = heads_and_tails(network, pools_of(network.problem))
+    times = [(head, upper - tail) for head, tail in zip(heads, tails, strict=True)]
+    pools = pools_of(network.problem, times)
+    return max(bound, min(upper, lower_bound(network, pools)))
+
+
 def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:
     """The earliest start of every activity, and the least time from its end to the finish."""
     heads = list(network.release)
     tails = [0] * network.size
     minutes = network.minutes
-    free = [pool for pool in pools if pool.supply is None]
+    stocks = [Stock(pool.supply) if pool.supply else None for pool in pools]
     for index in network.order:
-        for pool in free:
-            heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool))
+        for pool, stock in zip(pools, stocks, strict=True):
+            heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool, stock))
         end = heads[index] + minutes[index]
         for after, least in network.after[index]:
             heads[after] = max(heads[after], end + least)
     for index in reversed(network.order):
         for after, least in network.after[index]:
             tails[index] = max(tails[index], least + minutes[after] + tails[after])
-        for pool in free:
+        # Seen from the end nobody knows which hours are left: tails go by capacity alone.
+        for pool in pools:
             tails[index] = max(tails[index], _before(members(network.below[index]), tails, minutes, pool))
     return heads, tails
 
 
-def _before(group: Iterable[int], heads: Sequence[int], minutes: Sequence[int], pool: Pool) -> int:
+def _before(
+    group: Iterable[int], heads: Sequence[int], minutes: Sequence[int], pool: Pool, stock: "Stock | None" = None
+) -> int:
     """The earliest moment at which all of a group can have ended, by its work and its heads."""
-    demand = pool.demand
+    demand, capacity = pool.demand, pool.capacity
     work, best = 0, 0
     for head, amount in sorted(
-        [(heads[index], minutes[index] * demand[index]) for index in group if demand[index]],
-        reverse=True,
+        [(heads[index], minutes[index] * demand[index]) for index in group if demand[index]], reverse=True
     ):
         work += amount
-        end = head - (-work // pool.capacity)
+        end = head - (-work // capacity)
         if end > best:
             best = end
+        if stock is not None and stock.until(best) - stock.until(head) < work:
+            best = stock.when(stock.until(head) + work)
     return best
 
 

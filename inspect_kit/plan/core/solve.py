@@ -7,7 +7,7 @@ and the earliest one (`least`) that no schedule can beat.
 
 from dataclasses import replace
 
-from inspect_kit.plan.core.bounds import clique_pools, lower_bound, pools_of
+from inspect_kit.plan.core.bounds import bound_before, clique_pools, lower_bound, pools_of
 from inspect_kit.plan.core.exact import Tree
 from inspect_kit.plan.core.improve import Search
 from inspect_kit.plan.core.network import Network, mirrored
@@ -132,6 +132,8 @@ def lifted(problem: Problem, bound: int, upper: int) -> tuple[int, int]:
     search that places only those shows that some minutes are lost whatever happens in between.
     """
     nodes = 0
+    if any(problem.windows):
+        bound = bound_before(Network(problem, gates=False), bound, upper)
     for turned in (True, False):
         tree = None
         while bound < upper:
