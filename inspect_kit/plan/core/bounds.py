@@ -14,7 +14,6 @@ from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.network import FOREVER, Network, hours_of, overlap
 from inspect_kit.plan.core.problem import Problem, Window
 
-
 Supply = tuple[tuple[int, int, int], ...]
 
 
@@ -132,7 +131,7 @@ def lower_bound(network: Network, pools: Sequence[Pool]) -> int:
             best = max(best, _between(heads, tails, minutes, pool))
         else:
             best = max(best, _supplied(heads, tails, minutes, pool, best))
-    return _windowed(network, tails, best)
+    return best
 
 
 def bound_before(network: Network, bound: int, upper: int) -> int:
@@ -155,6 +154,7 @@ def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int],
     for index in network.order:
         for pool, stock in zip(pools, stocks, strict=True):
             heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool, stock))
+        heads[index] = _at_hand(network, index, heads[index])
         end = heads[index] + minutes[index]
         for after, least in network.after[index]:
             heads[after] = max(heads[after], end + least)
@@ -247,28 +247,22 @@ class Stock:
         return start - (-(work - self.sums[place]) // amount)
 
 
-def _windowed(network: Network, tails: Sequence[int], best: int) -> int:
-    """Windows on the longest path: every activity waits for a window that holds it."""
-    if not network.calendars:
-        return best
-    heads = list(network.release)
-    for index in network.order:
-        length = network.minutes[index]
-        if length:
-            heads[index] = min(
-                first_fit(network.calendars[slot], heads[index], length) if slot >= 0 else heads[index]
-                for slot in network.slots[index]
-            )
-        end = heads[index] + length
-        best = max(best, end + tails[index])
-        for after, least in network.after[index]:
-            heads[after] = max(heads[after], end + least)
-    return best
+def _at_hand(network: Network, index: int, start: int) -> int:
+    """The first moment from `start` on at which a window holds the activity."""
+    length = network.minutes[index]
+    if not length or not network.calendars:
+        return start
+    return min(
+        first_fit(network.calendars[slot], start, length) if slot >= 0 else start for slot in network.slots[index]
+    )
 
 
 def first_fit(calendar: Sequence[Window], start: int, length: int) -> int:
     """The first moment from `start` on from which `length` minutes lie in one window; FOREVER if there is none."""
-    for opened, closed in calendar:
+    place = max(0, bisect_right(calendar, (start, FOREVER)) - 1)
+    while place < len(calendar):
+        opened, closed = calendar[place]
         if max(opened, start) + length <= closed:
             return max(opened, start)
+        place += 1
     return FOREVER
