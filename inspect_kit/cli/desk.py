@@ -58,8 +58,10 @@ class Desk:
 
     def tell(self, problems: tuple[Problem, ...]) -> None:
         """Say problems on standard error, each once."""
+        known = set(self.told)
         for problem in problems:
-            if problem not in self.told:
+            if problem not in known:
+                known.add(problem)
                 self.told.append(problem)
                 click.echo(terminal.safe(str(problem)), err=True)
 
