@@ -43,6 +43,9 @@ def _streams(stdin: str) -> Iterator[tuple[io.TextIOWrapper, io.TextIOWrapper]]:
             yield out, err
     finally:
         sys.stdin = before
+        # Click remembers every stream that it has written to, and with it all that was written.
+        for stream in (out, err):
+            stream.detach().truncate(0)  # type: ignore[attr-defined]
 
 
 def acting(text: str, *, allowed: Sequence[str] = ("\n",)) -> list[str]:

@@ -87,6 +87,18 @@ def test_a_thousand_checks_in_a_file(tmp_path: Path) -> None:
     assert len([item for item in json.loads(answer.out)["items"] if item["check"].startswith("c")]) >= 1000
 
 
+def test_thousands_of_problems_are_told_in_good_time(tmp_path: Path) -> None:
+    """A checklist pasted over and over: every check but the first is a problem, and each one is told once."""
+    root = make_store(tmp_path / "store")
+    (root / "checklists/tail").mkdir()
+    (root / "checklists/tail/many.md").write_bytes(checks(b"- [ ] `a1` Check\n  - every: 50 h\n" * 12_000))
+    with time_limit(20):
+        answer = ask(root, "due", "--json")
+    assert answer.code == 3
+    assert len(json.loads(answer.out)["problems"]) == 11_999
+    assert answer.err.count("the id `a1`") == 11_999
+
+
 def test_many_files_are_read_in_good_time(tmp_path: Path) -> None:
     """Decades of records: three thousand."""
     root = make_store(tmp_path / "store")
