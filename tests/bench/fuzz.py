@@ -27,7 +27,7 @@ def main(arguments: list[str]) -> int:
         while done < inputs:
             with tempfile.TemporaryDirectory(dir=MEMORY if MEMORY.is_dir() else None) as folder:
                 piece = min(PIECE, inputs - done)
-                found, counts = run(Path(folder), piece, seed=seed * 1_000_000 + done, whole_each=25)
+                found, counts = run(Path(folder), piece, seed=seed * 1_000_000 + done)
             for name, data, fault in found:
                 print(f"\n{name}: {fault}\n  {data[:600]!r}\n", flush=True)
             faults.extend(found)

@@ -154,11 +154,11 @@ MUTATORS: tuple[Mutator, ...] = (
 )  # fmt: skip
 
 
-def mutate(data: bytes, choose: random.Random) -> bytes:
-    """One to four mutations, one after another."""
+def mutate(data: bytes, choose: random.Random, largest: int) -> bytes:
+    """One to four mutations, one after another, cut off at the largest size."""
     for _ in range(choose.choice([1, 1, 1, 2, 2, 3, 4])):
         data = choose.choice(MUTATORS)(data, choose)
-    return data[: 2 * 2**20]
+    return data[:largest]
 
 
 @lru_cache
@@ -351,8 +351,13 @@ def cached_readers() -> Iterator[None]:
 Fault = tuple[str, bytes, str]
 
 
-def run(folder: Path, inputs: int, seed: int = 0, *, whole_each: int = 40) -> tuple[list[Fault], dict[str, int]]:
-    """Judge so many inputs: the faults, each with the name and the bytes that show it, and counts."""
+def run(
+    folder: Path, inputs: int, seed: int = 0, *, whole_each: int = 25, largest: int = 2 * 2**20
+) -> tuple[list[Fault], dict[str, int]]:
+    """Judge so many inputs: the faults, each with the name and the bytes that show it, and counts.
+
+    Every `whole_each`th stands in the whole sample, the others in a small store; none is larger than `largest` bytes.
+    """
     choose = random.Random(seed)
     small, whole = Judge(folder / "small"), Judge(folder / "whole", whole_sample=True)
     faults: list[Fault] = []
@@ -360,7 +365,7 @@ def run(folder: Path, inputs: int, seed: int = 0, *, whole_each: int = 40) -> tu
     with cached_readers():
         for number in range(inputs):
             name, data = choose.choice(choose.choice(kinds()))
-            bad = mutate(data, choose)
+            bad = mutate(data, choose, largest)
             judge = whole if number % whole_each == whole_each - 1 else small
             counts["inputs"] += 1
             counts["bytes"] += len(bad)
