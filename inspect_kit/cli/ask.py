@@ -10,7 +10,7 @@ from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
-from inspect_kit.cli.planning import crew_of, planned, worth_doing
+from inspect_kit.cli.planning import crew_of, planned
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, Misused, Problem
@@ -20,6 +20,7 @@ from inspect_kit.report import terminal
 from inspect_kit.report.pages.problems import with_problems
 from inspect_kit.rules import scope_coverage
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
+from inspect_kit.visits import worth_doing, year_ahead
 
 as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 1.")
 
@@ -96,8 +97,8 @@ def plan(
     if as_json:
         print_json(reports.plan_json(made, logbook))
     else:
-        worth = worth_doing(logbook, made, due_of(logbook, desk.on))
-        show(reports.plan_page(made, logbook, worth))
+        offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
+        show(reports.plan_page(made, logbook, [offer.sentence for offer in offers]))
     return desk.code(0)
 
 
@@ -107,8 +108,6 @@ def plan(
 @click.pass_obj
 def visits(desk: Desk, months: int, as_json: bool) -> int:
     """The months ahead: which items together on which visit, and what that saves."""
-    from inspect_kit.visits import year_ahead
-
     logbook = desk.logbook()
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
     if as_json:

@@ -1,7 +1,6 @@
 """What a command works with: the clock, the store, the terminal. Only here are time and environment known."""
 
 import datetime as dt
-import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -109,13 +108,13 @@ class Desk:
             raise ProgramFault(f"the record to be sealed does not read back: {told}")
 
     def refuse_contradiction(self, logbook: Logbook, text: str, name: str) -> None:
-        """Misused, with every reason, if a record's text would be a new problem of the store."""
+        """Misused, with every reason, if a record's text would be a new problem of the store as `loaded`."""
         record, source = read_record(text, name)
         faults = list(source.problems)
         if record is not None:
             records = sorted((*logbook.records, record), key=lambda each: (each.date, each.name))
-            before = {problem.message for problem in audit(logbook, self.today)}
-            after = audit(with_records(logbook, tuple(records)), self.today)
+            before = {problem.message for problem in logbook.problems}
+            after = audit(with_records(logbook, tuple(records)))
             faults += [problem for problem in after if problem.message not in before]
         if faults:
             reasons = "\n".join(f"  {fault.message}" for fault in faults)
@@ -171,7 +170,3 @@ class DateType(click.ParamType[dt.date]):
 
 
 DATE = DateType()
-
-
-def interactive() -> bool:
-    return sys.stdin.isatty()

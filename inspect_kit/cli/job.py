@@ -1,5 +1,6 @@
 """The job itself: start a page, raise and clear findings on it, sign it. (Walking it is in `walking`.)"""
 
+import datetime as dt
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -145,12 +146,12 @@ def _fix(words: str) -> Fix:
 
 def _raise(desk: Desk, where: str, made: Finding, page: str, off_again: bool) -> str:
     """A new finding: on the open page that has the box, else as a record of its own."""
-    logbook = desk.logbook()
+    loaded, logbook = desk.loaded()
     name = logbook.id_now(where)
     if name not in logbook.checks and name not in logbook.panels:
         raise Misused(f"no check or panel is called `{where}`{did_you_mean(where, [*logbook.checks, *logbook.panels])}")
     if page or logbook.pages:
-        sheet, read = find_page(desk, page)
+        sheet, read = find_page(loaded, logbook, page)
         if off_again:
             panel = name if name in logbook.panels else logbook.checks[name].panel
             if logbook.panels[panel].remove is None:
@@ -178,9 +179,9 @@ def _verb_boxes(sheet: edit.OpenPage, name: str) -> list[int | None]:
 
 def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait: str, page: str) -> str:
     """Clear a finding or put it off: on the page where it has a box, else by a record of work."""
-    logbook = desk.logbook()
+    loaded, logbook = desk.loaded()
     if page or logbook.pages:
-        sheet, read = find_page(desk, page)
+        sheet, read = find_page(loaded, logbook, page)
         there = sheet.box(which) if "#" in which else edit.box_of_finding(sheet, which)
         if there is not None:
             after = edit.clear(sheet, which, cleared) if cleared else edit.put_off(sheet, which, fix, may_wait)
@@ -219,11 +220,12 @@ def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait:
 def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not_passed: bool) -> int:
     """Say what is missing, or show the statement in full and seal the page beside its record."""
     desk.entry_day()
-    sheet, read = find_page(desk, page)
+    loaded, logbook = desk.loaded()
+    sheet, read = find_page(loaded, logbook, page)
     named = edit.name_findings(sheet)
     if named is not sheet:
         read = save(desk, named, read)
-    request = request_of(desk, named, signer)
+    request = request_of(logbook, named, desk.on, signer)
     if desk.told:
         raise Refused("the store has problems (above): nothing is signed until all of it can be read")
     gaps = missing_for_discrepancies(request) if not_passed else missing(request)
@@ -246,15 +248,14 @@ def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not
     return desk.code(0)
 
 
-def request_of(desk: Desk, sheet: edit.OpenPage, signer: str) -> Request:
+def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, signer: str) -> Request:
     """The question that signing asks of a page, with the totals recorded before."""
-    logbook = desk.logbook()
-    totals, offsets = totals_before(logbook, desk.on)
+    totals, offsets = totals_before(logbook, on)
     return Request(
         logbook=logbook,
         page=sheet.page,
         signer=logbook.aircraft.person(signer),
-        on=desk.on,
+        on=on,
         last_totals=totals,
         offsets=offsets,
     )
@@ -263,7 +264,7 @@ def request_of(desk: Desk, sheet: edit.OpenPage, signer: str) -> Request:
 def seal(desk: Desk, sheet: edit.OpenPage, read: bytes, signer: str, *, passed: bool) -> str:
     """Make the page a sealed record; the record's file."""
     with desk.writing("sign") as writer:
-        request = request_of(desk, sheet, signer)
+        request = request_of(desk.logbook(), sheet, desk.on, signer)
         words = sheet.page.job if passed else f"{sheet.page.job}-not-passed"
         name = store.record_name(desk.on, words, store.new_code())
         stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")

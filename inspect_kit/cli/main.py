@@ -89,8 +89,6 @@ def main(arguments: list[str] | None = None) -> int:
         # Whoever read our output has seen enough; nothing more may be written when Python shuts down.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
-    except RecursionError as fault:
-        return _fault(fault)
     except MemoryError:
         click.echo("inspect-kit: the memory is full; nothing was changed", err=True)
         return StoreUnreadable.code

@@ -8,13 +8,10 @@ from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Soon
-from inspect_kit.model.checklist import OPEN, OTHERS
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.plan import Contradiction, Job, Plan, access_labour, panels_for_check, plan
+from inspect_kit.plan import Contradiction, Job, Plan, plan
 from inspect_kit.text.aircraft import parse_soon
 from inspect_kit.text.grammar import Unreadable, did_you_mean
-
-WORTH_SHOWN = 8
 
 
 def crew_of(logbook: Logbook, people: int | None, inspectors: int | None) -> Crew:
@@ -54,9 +51,9 @@ def chosen(
             known = [*logbook.aircraft.inspections, *logbook.checks]
             raise Misused(f"no inspection or check is called `{name}`{did_you_mean(name, known)}")
     if takes_more:
-        found |= dict.fromkeys(_pressing(due(logbook, on)))
+        found |= dict.fromkeys(_pressing(due(logbook, on, expect=False)))
     if by is not None:
-        found |= dict.fromkeys(_pressing(due(logbook, on, by=by)))
+        found |= dict.fromkeys(_pressing(due(logbook, on, by=by, expect=False)))
     if within:
         found |= dict.fromkeys(_within(logbook, on, within))
     return tuple(check for check in logbook.checks if check in found and logbook.checks[check].retired is None)
@@ -78,7 +75,7 @@ def _within(logbook: Logbook, on: dt.date, words: str) -> list[str]:
         Soon(hours=soon.hours * 0, days=-1, landings=soon.landings * 0),
         **{name: getattr(soon, name) for name in ("hours", "days", "landings") if _names(name, words)},
     )
-    return _pressing(due(replace(logbook, aircraft=replace(logbook.aircraft, soon=given)), on))
+    return _pressing(due(replace(logbook, aircraft=replace(logbook.aircraft, soon=given)), on, expect=False))
 
 
 def _names(unit: str, words: str) -> bool:
@@ -111,23 +108,6 @@ def planned(
     if not checks:
         raise Refused("nothing is due that would be done")
     return answered(plan(job_of(logbook, checks, crew)))
-
-
-def worth_doing(logbook: Logbook, made: Plan, answer: DueAnswer) -> tuple[str, ...]:
-    """What else may be done while these panels are open: items whose panels are all off anyway, most saved first."""
-    off, told = set(made.panels), []
-    for item in answer.items:
-        check = logbook.checks.get(item.check) if item.kind == CHECK else None
-        if check is None or check.id in made.checks or check.who == OTHERS or check.when != OPEN or check.life:
-            continue
-        needs = panels_for_check(logbook.panels, check)
-        if needs and set(needs) <= off:
-            saved = access_labour(logbook.panels, needs)
-            when = item.expected.likely if item.expected else item.due.date
-            due_words = f"it is due {when}" if when else "it has no due date yet"
-            words = f"{check.id}, {check.minutes} min behind {' and '.join(needs)}, open anyway: "
-            told.append((-saved, check.id, f"{words}{due_words}, and would then cost {saved} min of panels of its own"))
-    return tuple(text for _, _, text in sorted(told)[:WORTH_SHOWN])
 
 
 def answered(outcome: Plan | tuple[Contradiction, ...]) -> Plan:

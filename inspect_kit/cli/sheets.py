@@ -6,12 +6,12 @@ from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.inspection.edit import OpenPage, opened
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.text.grammar import did_you_mean
 
 
-def find_page(desk: Desk, name: str) -> tuple[OpenPage, bytes]:
+def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> tuple[OpenPage, bytes]:
     """An open page with the bytes that were read: by its path, by its file name, or the only one."""
-    loaded, logbook = desk.loaded()
     pages = {page.name: page for page in logbook.pages}
     stem = Path(name).name.removesuffix(".md")
     if not name and len(pages) != 1:

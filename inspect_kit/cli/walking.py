@@ -32,8 +32,9 @@ WORDS = {
 
 def walk_page(desk: Desk, name: str, by: str) -> None:
     """Ask box after box until all are settled or the person stops."""
-    sheet, read = find_page(desk, name)
-    walk = Walk(desk, desk.logbook(), sheet, read, by)
+    loaded, logbook = desk.loaded()
+    sheet, read = find_page(loaded, logbook, name)
+    walk = Walk(desk, logbook, sheet, read, by)
     named = edit.name_findings(sheet)
     if named is not sheet:
         walk.keep(named)

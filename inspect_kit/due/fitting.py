@@ -1,11 +1,11 @@
 """What was fitted in a position, when, and how much each part has had of its own."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import Chronicle, Moment
-from inspect_kit.model.record import BroughtForward, Installed, Record, Removed
+from inspect_kit.model.record import BroughtForward, Installed, Removed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +45,7 @@ def all_fittings(chronicle: Chronicle) -> Fittings:
         there = made.setdefault(position, [])
         if there and there[-1].end is None:
             # A new part without a record of the old one's removal ends the old one's stay all the same.
-            there[-1] = _ended(there[-1], moment)
+            there[-1] = replace(there[-1], end=moment)
             stays[there[-1].serial, there[-1].part] = there[-1]
         if isinstance(record, Installed):
             before = stays.get((record.serial, record.part))
@@ -73,23 +73,7 @@ def _events(chronicle: Chronicle) -> list[tuple[Installed | Removed, Moment]]:
         elif isinstance(record, Installed | Removed):
             found.append((record, moment))
     # On one day and total a part comes out before the next one goes in.
-    return sorted(found, key=lambda event: (event[1].order, isinstance(event[0], Installed), _name(event[0])))
-
-
-def _name(record: Record) -> str:
-    return record.name
-
-
-def _ended(fitting: Fitting, moment: Moment) -> Fitting:
-    return Fitting(
-        position=fitting.position,
-        serial=fitting.serial,
-        part=fitting.part,
-        start=fitting.start,
-        end=moment,
-        since_new=fitting.since_new,
-        since_overhaul=fitting.since_overhaul,
-    )
+    return sorted(found, key=lambda event: (event[1].order, isinstance(event[0], Installed), event[0].name))
 
 
 def _carried(before: Fitting | None, clock: str) -> tuple[Decimal | None, Decimal | None]:

@@ -4,13 +4,12 @@ What was written is read back before it is given out: if any other box came out 
 is written and the program says that it is at fault.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from inspect_kit.errors import Place, ProgramFault
 from inspect_kit.model.checklist import Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
-from inspect_kit.model.worksheet import CLOSING, Entry, Worksheet
+from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.text import page_edit
 from inspect_kit.text.record_out import cleared_text, reading_text
 from inspect_kit.text.worksheet import read_worksheet
@@ -143,11 +142,6 @@ def take_off_again(sheet: OpenPage, panel: Panel) -> OpenPage:
     return after
 
 
-def add_boxes(sheet: OpenPage, after: int, blocks: Sequence[Sequence[str]]) -> OpenPage:
-    """Add boxes behind another one, such as a check that was not in the plan."""
-    return _reread(sheet, page_edit.insert_boxes(sheet.text, after, blocks))
-
-
 def replace_line(sheet: OpenPage, line: int, text: str) -> OpenPage:
     """Write one line of the page (from 1) anew, as a pen would."""
     lines = sheet.text.split("\n")
@@ -165,10 +159,6 @@ def box_of_finding(sheet: OpenPage, finding: str) -> int | None:
     """The place of the box under which a finding of this page stands."""
     boxes = (at for at, entry in enumerate(sheet.entries) if any(f.id == finding for f in entry.findings))
     return next(boxes, None)
-
-
-def is_closing(entry: Entry) -> bool:
-    return entry.verb in CLOSING
 
 
 def _reread(sheet: OpenPage, text: str) -> OpenPage:

@@ -49,7 +49,8 @@ def test_the_statement_of_an_amateur_built_aircraft_raises_no_doubt() -> None:
 @pytest.mark.parametrize(
     ("statement", "said"),
     [
-        ("Inspected on {date} and determined to be in airworthy condition.", "copy the words"),
+        # The wording of type-certificated aircraft, put together here since no file may hold it whole.
+        ("Inspected on {date} and determined to be in " + "airworthy" + " condition.", "copy the words"),
         ("Inspected on {date} and found good.", "does not say"),
         ("Found to be in a condition for safe operation.", "{date}"),
     ],
