@@ -23,15 +23,30 @@ class Shift:
             raise ValueError("in a shift there is somebody, and no more inspectors than people")
 
 
+NEWS, WALKING, PANELS = "news", "walking", "panels"
+ENDS = (NEWS, WALKING, PANELS)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wishes:
-    """What the order serves besides the shortest time: minutes a change of zone is worth, and where bad news is likely.
+    """What the order serves besides the shortest time, and what each end is worth against the others, in minutes.
 
-    `news` are weights by check (how likely, how grave, how long the part takes to come); empty: no such end.
+    `ends` are any of `news` (bad news first: each minute later at which the news is known on average counts one),
+    `walking` (each change of zone counts `walking` minutes) and `panels` (each hour that a panel is off counts `off`
+    minutes). Without any the order stays as the search made it. An end that is not named only decides between orders
+    that serve the others alike. `news` are weights by check: how likely, how grave, how long the part takes to come.
     """
 
+    ends: tuple[str, ...] = ()
     walking: int = 2
+    off: int = 1
     news: Mapping[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if not set(self.ends) <= set(ENDS):
+            raise ValueError(f"an order serves {', '.join(ENDS)} and nothing else")
+        if self.walking < 0 or self.off < 0 or any(weight < 0 for weight in self.news.values()):
+            raise ValueError("what an end is worth, and the weight of news, are not negative")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

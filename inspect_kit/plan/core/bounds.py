@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import gcd
 
 from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.network import FOREVER, Network, hours_of, overlap
@@ -84,8 +85,11 @@ def _fewest(problem: Problem, index: int, supply: Supply, times: Window) -> int:
     for mode in problem.activities[index].modes:
         for start, end in overlap(hours_of(problem, mode) or ((0, FOREVER),), (times,)):
             covered = start
-            for since, until, amount in supply:
-                if since < end and until > start:
+            place = max(0, bisect_right(supply, (start, FOREVER)) - 1)
+            while place < len(supply) and supply[place][0] < end:
+                since, until, amount = supply[place]
+                place += 1
+                if until > start:
                     fewest = min(fewest, amount)
                     if since > covered:
                         return 0
@@ -132,6 +136,23 @@ def lower_bound(network: Network, pools: Sequence[Pool]) -> int:
         else:
             best = max(best, _supplied(heads, tails, minutes, pool, best))
     return best
+
+
+def on_grid(problem: Problem, bound: int) -> int:
+    """The first finish from `bound` on that a shortest schedule can have.
+
+    One exists in which every start is the beginning, a release, the edge of a window, or follows from another start by
+    durations and lags: so what all of these have as a common divisor, measured from the beginning, the finish has too.
+    """
+    steps = [activity.minutes for activity in problem.activities]
+    steps += [activity.release - problem.begin for activity in problem.activities if activity.release > problem.begin]
+    for lag in problem.lags:
+        steps += [lag.least, lag.most or 0]
+    for windows in (*problem.windows, problem.shifts):
+        for start, end in windows or ():
+            steps += [start - problem.begin, end - problem.begin]
+    step = gcd(*steps) or 1
+    return problem.begin - (problem.begin - bound) // step * step
 
 
 def bound_before(network: Network, bound: int, upper: int) -> int:

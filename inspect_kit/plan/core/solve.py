@@ -7,7 +7,7 @@ and the earliest one (`least`) that no schedule can beat.
 
 from dataclasses import replace
 
-from inspect_kit.plan.core.bounds import bound_before, clique_pools, lower_bound, pools_of
+from inspect_kit.plan.core.bounds import bound_before, clique_pools, lower_bound, on_grid, pools_of
 from inspect_kit.plan.core.exact import Tree
 from inspect_kit.plan.core.improve import Search
 from inspect_kit.plan.core.network import Network, mirrored
@@ -93,7 +93,7 @@ def _least(problem: Problem, group: tuple[Part, ...], begin: int) -> int:
 
 def _whole(problem: Problem, network: Network | None = None) -> int:
     network = network or Network(problem, gates=False)
-    return lower_bound(network, pools_of(problem) + clique_pools(problem))
+    return on_grid(problem, lower_bound(network, pools_of(problem) + clique_pools(problem)))
 
 
 def _best(part: Problem, bound: int, budget: int) -> Answer:
@@ -144,5 +144,5 @@ def lifted(problem: Problem, bound: int, upper: int) -> tuple[int, int]:
             nodes += tree.nodes
             if survives:
                 break
-            bound += 1
-    return bound, nodes
+            bound = on_grid(problem, bound + 1)
+    return min(bound, upper), nodes
