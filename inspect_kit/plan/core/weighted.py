@@ -9,6 +9,7 @@ block's ratio; any order there costs at most twice the best (Chekuri & Motwani 1
 Minutes are whole and not negative; weights are whole numbers of any sign. Completions count from 0.
 """
 
+import itertools
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cmp_to_key
@@ -126,25 +127,25 @@ def _block(jobs: tuple[int, ...], minutes: Sequence[int], weights: Sequence[int]
     )
 
 
-def _earlier(minutes: Sequence[int], weights: Sequence[int], one: int, other: int) -> int:
-    """Negative when `one` has the higher ratio: Smith's rule (1956)."""
-    return weights[other] * minutes[one] - weights[one] * minutes[other] or one - other
-
-
 def _twins(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs) -> list[tuple[int, int]]:
-    """An order among jobs with the same ones before and after them: by Smith's rule, which is best for them."""
+    """An order among jobs with the same ones before and after them: by Smith's rule (1956), which is best for them."""
     before: list[set[int]] = [set() for _ in minutes]
     after: list[set[int]] = [set() for _ in minutes]
     for first, last in pairs:
         before[last].add(first)
         after[first].add(last)
+
+    def earlier(one: int, other: int) -> int:
+        return weights[other] * minutes[one] - weights[one] * minutes[other] or one - other
+
+    smith = cmp_to_key(earlier)
     alike: dict[tuple[frozenset[int], frozenset[int]], list[int]] = {}
     for job in range(len(minutes)):
         alike.setdefault((frozenset(before[job]), frozenset(after[job])), []).append(job)
     ties = []
     for jobs in alike.values():
-        jobs.sort(key=cmp_to_key(lambda one, other: _earlier(minutes, weights, one, other)))
-        ties += list(zip(jobs, jobs[1:], strict=False))
+        jobs.sort(key=smith)
+        ties += list(itertools.pairwise(jobs))
     return ties
 
 
