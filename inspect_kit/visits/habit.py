@@ -68,7 +68,7 @@ def _given_away(book: Chronicle, subject: Subject, since: dt.date) -> float:
         if after.date is not None and after.date > since:
             shares = [
                 share
-                for point in subject.renewal.after(before)
+                for point in subject.renewal.after(before, False)
                 if (share := _share_left(point, before, after)) is not None
             ]
             given += subject.value * min(shares, default=0.0)

@@ -25,9 +25,7 @@ MARGIN = (
 )
 
 
-def year_ahead(
-    logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, seconds: float = SECONDS
-) -> VisitPlan:
+def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, seconds: float = SECONDS) -> VisitPlan:
     """Which items on which visit from the day of a due list, for so many months.
 
     Every item of the due list is there or under `left_out` with the reason. Minutes throughout. `seconds` says how much
@@ -72,9 +70,7 @@ def year_ahead(
 
 def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...], list[LeftOut]]:
     everything = subjects(book, answer)
-    left_out = [
-        LeftOut(item=each.name, reason=each.renewal.unplanned) for each in everything if each.renewal.unplanned
-    ]
+    left_out = [LeftOut(item=each.name, reason=each.renewal.unplanned) for each in everything if each.renewal.unplanned]
     out = {each.item for each in left_out}
     idle = {
         each.name
@@ -82,9 +78,7 @@ def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...],
         if not (each.renewal.now or each.renewal.at_once or each.renewal.unplanned or each.follows)
     }
     kept = tuple(
-        replace(each, follows=_without(each.follows, out | idle))
-        for each in everything
-        if each.name not in out | idle
+        replace(each, follows=_without(each.follows, out | idle)) for each in everything if each.name not in out | idle
     )
     return kept, left_out
 

@@ -4,7 +4,7 @@ import datetime as dt
 import math
 from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
 
@@ -49,9 +49,7 @@ class Rule:
 
     def __init__(self, subject: Subject, book: Chronicle, ahead: Outlook, days: tuple[dt.date, ...], end: dt.date):
         self.subject, self.ahead, self.days = subject, ahead, (*days, end)
-        self.totals = tuple(
-            tuple(ahead.totals(day, heavy=heavy) for day in self.days) for heavy in (False, True)
-        )
+        self.totals = tuple(tuple(ahead.totals(day, heavy=heavy) for day in self.days) for heavy in (False, True))
         place = book.logbook.aircraft.place
         self.moments = tuple(
             tuple(
@@ -66,13 +64,14 @@ class Rule:
             for totals in self.totals
         )
         self.known: dict[tuple[int, bool], Points] = {}
+        self.dates: dict[dt.date, dt.date | None] = {}
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot, or today's."""
         if last == TODAY:
             return self.subject.renewal.now
         if (last, heavy) not in self.known:
-            self.known[last, heavy] = self.subject.renewal.after(self.moments[heavy][last])
+            self.known[last, heavy] = self.subject.renewal.after(self.moments[heavy][last], last == 0)
         return self.known[last, heavy]
 
     def latest(self, last: int) -> int:
@@ -99,34 +98,52 @@ class Rule:
 
     def given(self, last: int, again: int) -> Given | None:
         """What is given away at slot `again`, under the likely use: of several limits the one with least left."""
-        choices = [
-            given
-            for point in self.points(last, False)
-            if (given := self._left(point, again, self._whole(point, last))) is not None
-        ]
+        if self.subject.renewal.once:
+            return None
+        choices = [given for point in self.points(last, False) if (given := self._left(point, last, again)) is not None]
         return min(choices, key=lambda given: given.share, default=None)
 
-    def _whole(self, point: Point, last: int) -> Decimal:
-        """How long the whole interval of a due point is: for the one that runs today, as long as the next one."""
-        start = max(last, 0)
-        for next_point in self.points(start, False) if last == TODAY else (point,):
-            if point.date is not None and next_point.date is not None:
-                return Decimal((next_point.date - self.days[start]).days)
-            if point.meter is not None and point.meter == next_point.meter and next_point.total is not None:
-                return next_point.total - self.totals[False][start].get(point.meter, Decimal(0))
-        return Decimal(0)
-
-    def _left(self, point: Point, again: int, whole: Decimal) -> Given | None:
+    def _left(self, point: Point, last: int, again: int) -> Given | None:
+        """What is left of one limit at a slot, and how long the whole of it is."""
         if point.date is not None:
-            left, unit = Decimal((point.date - self.days[again]).days), "days"
+            left, whole, unit = *self._days(point.date, again), "days"
         elif point.total is not None and point.meter in self.totals[False][again]:
-            left, unit = point.total - self.totals[False][again][point.meter], point.unit or "h"
+            left = point.total - self.totals[False][again][point.meter]
+            whole, unit = self._whole_use(point, last), point.unit or "h"
         else:
             return None
         left = max(Decimal(0), left)
         whole = max(left, whole)
         share = float(left / whole) if whole > 0 else 0.0
         return Given(share=share, left=left, whole=whole, unit=unit)
+
+    def _days(self, due: dt.date, again: int) -> tuple[Decimal, Decimal]:
+        """How many days sooner the next time comes, and the whole: calendar months run to the end of the month.
+
+        So nothing is given away by any day of the month in which it is due.
+        """
+        since = self.subject.renewal.since
+        if since is not None:
+            return Decimal((due - self.days[again]).days), Decimal((due - since).days)
+        then, now = self._next_date(due), self._next_date(self.days[again], again)
+        if then is None or now is None:
+            return Decimal((due - self.days[again]).days), Decimal(0)
+        return Decimal((then - now).days), Decimal((then - due).days)
+
+    def _next_date(self, on: dt.date, slot: int = 0) -> dt.date | None:
+        """When it next falls due by the calendar if it is done on a day, in time."""
+        if on not in self.dates:
+            points = self.subject.renewal.after(replace(self.moments[False][slot], date=on), False)
+            self.dates[on] = min((point.date for point in points if point.date is not None), default=None)
+        return self.dates[on]
+
+    def _whole_use(self, point: Point, last: int) -> Decimal:
+        """How much use the whole interval of a due point is: for the one that runs today, as much as the next one."""
+        start = max(last, 0)
+        for next_point in self.points(start, False) if last == TODAY else (point,):
+            if point.meter == next_point.meter and next_point.total is not None:
+                return next_point.total - self.totals[False][start].get(point.meter or "", Decimal(0))
+        return Decimal(0)
 
     def due_on(self, last: int) -> dt.date | None:
         """The likely day on which it falls due if it is not done before; None when that is beyond the outlook."""
@@ -192,9 +209,7 @@ class Rule:
         return day
 
 
-def question(
-    book: Chronicle, ahead: Outlook, planned: tuple[Subject, ...], on: dt.date, end: dt.date
-) -> Question:
+def question(book: Chronicle, ahead: Outlook, planned: tuple[Subject, ...], on: dt.date, end: dt.date) -> Question:
     """The problem of these items from `on` to `end`, on the days that the owner is willing to work.
 
     Where a limit leaves an item no such day, the latest day within the limit is added.

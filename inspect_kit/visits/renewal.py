@@ -1,5 +1,6 @@
 """How one thing comes round: its due points today, and those that it will have when it is next done on some day."""
 
+import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -12,7 +13,8 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 
 Points = tuple[Point, ...]
-After = Callable[[Moment], Points]
+After = Callable[[Moment, bool], Points]
+"""The due points after a doing; the flag says that it is the first one from today on, which may be late."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -20,7 +22,8 @@ class Renewal:
     """`now` are the due points today (none: nothing falls due until it has been done), `after` those after a doing.
 
     `at_once` says that it is to be done at the first visit, and why; `unplanned` why it cannot be planned at all.
-    `ends` that no further due point can be known after the next doing, and why.
+    `ends` that no further due point can be known after the next doing, and why. `once` says that it never comes round
+    again, so that nothing is given away by doing it early; `since` when what a part is marked with began to run.
     """
 
     now: Points = ()
@@ -28,6 +31,8 @@ class Renewal:
     at_once: str = ""
     unplanned: str = ""
     ends: str = ""
+    once: bool = False
+    since: dt.date | None = None
 
 
 def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
@@ -35,38 +40,75 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     found = reckon(check, book, fittings)
     aircraft = book.logbook.aircraft
     limits = tuple(term for term in check.every if isinstance(term, Limit))
+    once = bool(check.once or check.once_date)
+    sequence = _sequence(check, book, fittings) if check.first else ()
+    # What a part is marked with next is not known before it is there.
+    asked = replace(check, every=limits) if check.marked else check
 
-    def after(moment: Moment) -> Points:
+    def after(moment: Moment, first: bool) -> Points:
         if check.life:
             return points_from(check.life, moment, aircraft)
-        if check.first or check.grace:
-            # What counts then depends on all that was done before: the due list's own arithmetic says.
-            asked = replace(check, every=limits) if check.marked else check
-            return tuple(_after(asked, moment, book, fittings).points)
-        # What a part is marked with next is not known before it is there.
-        return () if check.once or check.once_date else points_from(limits, moment, aircraft)
+        if once:
+            return ()
+        # A doing that may be late is the business of the due list's own arithmetic. All later ones are in time, so
+        # that each counts from its own day, and each limit of a sequence that has passed has been answered.
+        if first and (check.first or check.grace):
+            return tuple(_after(asked, (moment,), book, fittings).points)
+        passed = sum(is_past(point, moment) for point in sequence)
+        if passed + 1 < len(sequence):
+            return tuple(_after(asked, (moment,) * (passed + 1), book, fittings).points)
+        return points_from(limits, moment, aircraft)
 
     ends = ""
     if check.marked and not limits:
         ends = "the date that the next part carries is not known yet"
+    marks = book.marks.get(check.id, ()) if check.marked else ()
+    renewal = Renewal(after=after, ends=ends, once=once, since=marks[-1].moment.date if marks else None)
     if found.owed is not None:
-        return Renewal(after=after, at_once="owed already", ends=ends)
+        return replace(renewal, at_once="owed already")
     if found.points:
-        return Renewal(now=tuple(found.points), after=after, unplanned=found.unknown, ends=ends)
+        return replace(renewal, now=tuple(found.points), unplanned=found.unknown)
     if found.unknown and limits and _after_any(check, book, fittings):
-        return Renewal(after=after, at_once=found.unknown, ends=ends)
+        return replace(renewal, at_once=found.unknown)
     return Renewal(after=after, unplanned=found.unknown)
 
 
-def _after(check: Check, moment: Moment, book: Chronicle, fittings: Fittings) -> Reckoned:
-    done = {**book.done, check.id: (*book.done.get(check.id, ()), moment)}
+def _after(check: Check, moments: tuple[Moment, ...], book: Chronicle, fittings: Fittings) -> Reckoned:
+    done = {**book.done, check.id: (*book.done.get(check.id, ()), *moments)}
     return reckon(check, replace(book, done=done), fittings)
+
+
+def _sequence(check: Check, book: Chronicle, fittings: Fittings) -> Points:
+    """The limits of `first` that are still to be answered, as due points."""
+    last = _last_moment(book)
+    found: list[Point] = []
+    if last is not None:
+        alone = replace(check, every=(), grace=())
+        answer = replace(last, order=(dt.date.max, last.order[1]))
+        for answered in range(len(check.first)):
+            points = _after(alone, (answer,) * answered, book, fittings).points
+            if not points:
+                break
+            found += points
+    return tuple(found)
+
+
+def is_past(point: Point, at: Moment) -> bool:
+    """Whether a due point has been passed; on the day, or at the total itself, it is not."""
+    if point.date is not None:
+        return at.date is not None and at.date > point.date
+    total = at.totals.get(point.meter or "")
+    return total is not None and point.total is not None and total > point.total
+
+
+def _last_moment(book: Chronicle) -> Moment | None:
+    return max(book.moments.values(), key=lambda moment: moment.order, default=None)
 
 
 def _after_any(check: Check, book: Chronicle, fittings: Fittings) -> bool:
     """Whether doing it would give it a due point: not so where what is missing is the part."""
-    last = max(book.moments.values(), key=lambda moment: moment.order, default=None)
-    return last is not None and bool(_after(check, last, book, fittings).points)
+    last = _last_moment(book)
+    return last is not None and bool(_after(check, (last,), book, fittings).points)
 
 
 def of_inspection(rule: InspectionRule, now: Points, aircraft: Aircraft) -> Renewal:
@@ -74,7 +116,7 @@ def of_inspection(rule: InspectionRule, now: Points, aircraft: Aircraft) -> Rene
     limits = tuple(term for term in rule.every if isinstance(term, Limit))
     return Renewal(
         now=now,
-        after=lambda moment: points_from(limits, moment, aircraft),
+        after=lambda moment, first: points_from(limits, moment, aircraft),
         unplanned="" if now else "no inspection is on record, and nothing says from what to count",
     )
 

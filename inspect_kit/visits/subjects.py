@@ -181,7 +181,12 @@ def _finding(item: Item, logbook: Logbook) -> Subject:
         checks=(),
         panels=behind(logbook.panels, [item.panel] if item.panel else []),
         value=0,
-        renewal=Renewal(now=_points(item), after=lambda moment: (), unplanned="" if _points(item) else "no date given"),
+        renewal=Renewal(
+            now=_points(item),
+            after=lambda moment, first: (),
+            unplanned="" if _points(item) else "no date given",
+            once=True,
+        ),
         follows=tuple(name for name in leader if name is not None),
     )
 

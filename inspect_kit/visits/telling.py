@@ -30,12 +30,8 @@ def costs_of(asked: Question, doings: Doings, book: Chronicle) -> Costs:
         checks += check_minutes(book.logbook, (name for subject in there for name in subject.checks))
     given = 0.0
     for name, slots in doings.items():
-        given += sum(
-            asked.rules[name].waste(last, again) for last, again in zip((TODAY, *slots), slots, strict=False)
-        )
-    return Costs(
-        number=len(_by_slot(asked, doings)), visits=visits, panels=panels, checks=checks, given_away=given
-    )
+        given += sum(asked.rules[name].waste(last, again) for last, again in zip((TODAY, *slots), slots, strict=False))
+    return Costs(number=len(_by_slot(asked, doings)), visits=visits, panels=panels, checks=checks, given_away=given)
 
 
 def _by_slot(asked: Question, doings: Doings) -> dict[int, list[Subject]]:
@@ -50,9 +46,7 @@ def visits_of(asked: Question, doings: Doings, book: Chronicle, ahead: Outlook) 
     """The visits in order, with what is done on each."""
     logbook = book.logbook
     slots = _by_slot(asked, doings)
-    users = {
-        slot: Counter(name for subject in there for name in subject.panels) for slot, there in slots.items()
-    }
+    users = {slot: Counter(name for subject in there for name in subject.panels) for slot, there in slots.items()}
     crowd = {slot: len(there) for slot, there in slots.items()}
 
     def asks(subject: Subject, slot: int) -> float:

@@ -65,8 +65,7 @@ def worth_doing(
     inspections = {
         subject.name: (subject, due)
         for subject in everything
-        if subject.kind == INSPECTION
-        and (due := _due_day(Rule(subject, book, ahead, (on,), end), on, end)) is not None
+        if subject.kind == INSPECTION and (due := _due_day(Rule(subject, book, ahead, (on,), end), on, end)) is not None
     }
     candidates: list[tuple[Subject, dt.date, Given]] = []
     for subject in everything:
@@ -120,9 +119,7 @@ def _grouped(candidates: list[tuple[Subject, dt.date, Given]]) -> list[list[tupl
     return groups
 
 
-def _offer(
-    logbook: Logbook, off: frozenset[str], group: list[tuple[Subject, dt.date, Given]], on: dt.date
-) -> Worth:
+def _offer(logbook: Logbook, off: frozenset[str], group: list[tuple[Subject, dt.date, Given]], on: dt.date) -> Worth:
     needed = group[0][0].panels
     extra = tuple(name for name in needed if name not in off)
     saves = access_labour(logbook.panels, needed)
