@@ -108,11 +108,20 @@ class Session:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class VisitHabit:
-    """How the owner likes the year: a fixed cost per visit in minutes, days of the week, months kept free (1-12)."""
+    """How the owner likes the year: a fixed cost per visit in minutes, days of the week, months kept free (1-12).
+
+    `season` are months that are for flying, `no_flying` months in which the aircraft stands.
+    """
 
     minutes: int = 45
     weekdays: tuple[int, ...] = ()
     not_in: tuple[int, ...] = ()
+    season: tuple[int, ...] = ()
+    no_flying: tuple[int, ...] = ()
+
+    def __post_init__(self) -> None:
+        if set(self.season) & set(self.no_flying):
+            raise ValueError("a month of the flying season is none without flying")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,8 +7,9 @@
     inspections: {NAME: {every, scope, statement, signers: [KIND …] [source]}}
     people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
     [ gear: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
-    [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: {minutes, weekdays, not-in} ]
+    [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
 
+    VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying]}
     SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
 """
 
@@ -256,18 +257,26 @@ def parse_session(value: str) -> Session:
 
 
 def _visits(fields: Fields) -> VisitHabit:
-    """visits: {minutes: 45 min, weekdays: [Saturday], not-in: [August]}"""
+    """visits: {minutes: 45 min, weekdays: [Saturday], not-in: [August], flying-season: [May], no-flying: [January]}"""
     visits = fields.mapping("visits")
     if visits is None:
         return VisitHabit()
     minutes = visits.parsed("minutes", grammar.parse_minutes)
-    habit = VisitHabit(
-        minutes=VisitHabit().minutes if minutes is None else minutes,
-        weekdays=visits.list_of("weekdays", lambda value: _named(value, WEEKDAYS)),
-        not_in=visits.list_of("not-in", lambda value: _named(value, MONTHS) + 1),
+    weekdays = visits.list_of("weekdays", lambda value: _named(value, WEEKDAYS))
+    not_in, season, no_flying = (
+        visits.list_of(key, lambda value: _named(value, MONTHS) + 1) for key in ("not-in", "flying-season", "no-flying")
     )
     visits.finish()
-    return habit
+    if both := sorted({*season} & {*no_flying}):
+        visits.problem("no-flying", f"{MONTHS[both[0] - 1]} is a month of the flying season too")
+        no_flying = ()
+    return VisitHabit(
+        minutes=VisitHabit().minutes if minutes is None else minutes,
+        weekdays=weekdays,
+        not_in=not_in,
+        season=season,
+        no_flying=no_flying,
+    )
 
 
 def _named(value: str, names: tuple[str, ...]) -> int:

@@ -10,8 +10,9 @@ from decimal import Decimal
 class Costs:
     """Minutes, kept apart: the fixed cost of visits, panels (minutes x people), checks, and intervals given away.
 
-    `number` is how many visits. Only `total` is what the plan makes small: checks are not in it, since doing them more
-    often is what is given away.
+    `number` is how many visits. `kept_free` is no work: what visits on days that were to be kept free count for
+    besides, so that they are seldom chosen. Only `total` is what the plan makes small: checks are not in it, since
+    doing them more often is what is given away.
     """
 
     number: float
@@ -19,6 +20,7 @@ class Costs:
     panels: float
     checks: float
     given_away: float
+    kept_free: float = 0.0
 
     @property
     def labour(self) -> float:
@@ -27,8 +29,8 @@ class Costs:
 
     @property
     def total(self) -> float:
-        """What is made as small as can be: visits, panels and intervals given away."""
-        return self.visits + self.panels + self.given_away
+        """What is made as small as can be: visits, panels and intervals given away, and days that were to be free."""
+        return self.visits + self.panels + self.given_away + self.kept_free
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -60,7 +62,8 @@ class Visit:
 
     `checks` are all checks to be done, those that only come with an inspection included; `names` is what to plan it by
     (inspections, then checks with an interval of their own). Minutes are minutes x people. `outside` marks a day that
-    the owner wanted free: a limit asks for it. `owed` is what becomes owed some use or days after this visit.
+    the owner wanted free: a limit asks for it; `in_season` one of the flying season. `gear` is the shared gear
+    that it takes. `owed` is what becomes owed some use or days after this visit.
     """
 
     on: dt.date
@@ -74,6 +77,8 @@ class Visit:
     check_labour: int
     doings: tuple[Doing, ...]
     outside: bool
+    in_season: bool = False
+    gear: tuple[str, ...] = ()
     owed: tuple[str, ...] = ()
 
     @property
@@ -84,12 +89,18 @@ class Visit:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Habit:
-    """What the records say was done from `since` to the day of the question, and the same spread over the outlook."""
+    """What the records say was done from `since` to the day of the question, and the same spread over the outlook.
+
+    Of `done` doings of what comes round `late` were past their limit by today's rules; `past_due` is past it today.
+    """
 
     since: dt.date
     days: int
     seen: Costs
     scaled: Costs
+    done: int = 0
+    late: int = 0
+    past_due: int = 0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

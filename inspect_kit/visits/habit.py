@@ -1,6 +1,7 @@
 """The owner's present habit as the records show it: how often it was opened, and how early things were done."""
 
 import datetime as dt
+from collections.abc import Iterator
 from itertools import pairwise
 
 from inspect_kit.due import Chronicle, Moment
@@ -8,7 +9,10 @@ from inspect_kit.due.limits import Point
 from inspect_kit.model.record import Page
 from inspect_kit.plan import access_labour, behind, panels_for
 from inspect_kit.visits.answer import Costs, Habit
+from inspect_kit.visits.renewal import Points, is_past
 from inspect_kit.visits.subjects import Subject, labour
+
+Turn = tuple[Subject, Points, Moment, Moment]
 
 LOOK_BACK_DAYS = 730
 LEAST_DAYS = 180
@@ -42,12 +46,13 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
         there = [logbook.checks[name] for name in sorted(done[date])]
         minutes += access_labour(logbook.panels, {*panels_for(logbook.panels, there), *behind(logbook.panels, off)})
         checks += sum(labour(check) for check in there)
+    turns = [turn for subject in planned for turn in _turns(book, subject, since)]
     seen = Costs(
         number=len(opened),
         visits=float(len(opened) * logbook.aircraft.visits.minutes),
         panels=float(minutes),
         checks=float(checks),
-        given_away=sum(_given_away(book, subject, since) for subject in planned),
+        given_away=sum(_given_away(*turn) for turn in turns),
     )
     part = (end - on).days / days
     scaled = Costs(
@@ -57,22 +62,24 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
         checks=seen.checks * part,
         given_away=seen.given_away * part,
     )
-    return Habit(since=since, days=days, seen=seen, scaled=scaled)
+    late = sum(any(is_past(point, after) for point in points) for _, points, _, after in turns)
+    return Habit(since=since, days=days, seen=seen, scaled=scaled, done=len(turns), late=late)
 
 
-def _given_away(book: Chronicle, subject: Subject, since: dt.date) -> float:
-    """What was given away of the intervals of one item, by today's rule."""
+def _turns(book: Chronicle, subject: Subject, since: dt.date) -> Iterator[Turn]:
+    """Each doing of one item since a day, with the one before it and what was due after that by today's rule."""
     moments = book.done.get(subject.name, ()) or book.inspections.get(subject.name, ())
-    given = 0.0
     for before, after in pairwise(moments):
         if after.date is not None and after.date > since:
-            shares = [
-                share
-                for point in subject.renewal.after(before, False)
-                if (share := _share_left(point, before, after)) is not None
-            ]
-            given += subject.value * min(shares, default=0.0)
-    return given
+            yield subject, subject.renewal.after(before, False), before, after
+
+
+def _given_away(subject: Subject, points: Points, before: Moment, after: Moment) -> float:
+    """What was given away of one interval."""
+    if subject.renewal.once:
+        return 0.0
+    shares = [share for point in points if (share := _share_left(point, before, after)) is not None]
+    return subject.value * min(shares, default=0.0)
 
 
 def _share_left(point: Point, before: Moment, after: Moment) -> float | None:

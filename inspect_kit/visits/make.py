@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from inspect_kit.due import Chronicle, DueAnswer, chronicle
+from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
 from inspect_kit.errors import ProgramFault
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.visits.answer import LeftOut, VisitPlan
@@ -23,6 +23,8 @@ MARGIN = (
     "Nothing is past due if use is as likely or as heavy as 9 times in 10: by the early dates of the forecast. "
     "Heavier use moves visits forward: ask again after flying much."
 )
+
+STANDING = " The likely use has nothing flown in the months with no flying; the heavy use does not rely on that."
 
 
 def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, seconds: float = SECONDS) -> VisitPlan:
@@ -49,6 +51,8 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     if wrong := faults(asked.problem, found):
         raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
     due = when_due(asked.problem)
+    habit = habit_of(book, planned, on, end)
+    past_due = sum(item.state == PAST_DUE for item in answer.items)
     return VisitPlan(
         on=on,
         end=end,
@@ -56,9 +60,9 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         visits=visits_of(asked, found.doings, book, ahead),
         costs=costs_of(asked, found.doings, book),
         when_due=costs_of(asked, due, book),
-        habit=habit_of(book, planned, on, end),
+        habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
-        margin=MARGIN,
+        margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
         notes=tuple(
             f"{subject.name}: after the next time {subject.renewal.ends}, so nothing later is planned"

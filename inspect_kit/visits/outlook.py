@@ -31,17 +31,19 @@ class Curve:
 
     def at(self, date: dt.date) -> Decimal:
         """The total on a day; before the first day and after the last one it stands still."""
+        return Decimal(self.exactly(date)).quantize(self.smallest, rounding=self.rounding)
+
+    def exactly(self, date: dt.date) -> float:
+        """The same, not yet told in steps."""
         day = date.toordinal()
         place = bisect_left(self.days, day)
         if place == 0:
-            total = self.totals[0]
-        elif place == len(self.days):
-            total = self.totals[-1]
-        else:
-            first, last = self.days[place - 1], self.days[place]
-            low, high = self.totals[place - 1], self.totals[place]
-            total = low + (high - low) * (day - first) / (last - first)
-        return Decimal(total).quantize(self.smallest, rounding=self.rounding)
+            return self.totals[0]
+        if place == len(self.days):
+            return self.totals[-1]
+        first, last = self.days[place - 1], self.days[place]
+        low, high = self.totals[place - 1], self.totals[place]
+        return low + (high - low) * (day - first) / (last - first)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -78,7 +80,8 @@ def outlook(book: Chronicle, on: dt.date, end: dt.date) -> Outlook:
         unit = book.logbook.aircraft.meters[meter].unit
         totals = [float(total) for total in (now, *steps)]
         heavy[meter] = _curve([on, *(early for early, _, _ in dates)], totals, unit, ROUND_CEILING)
-        likely[meter] = _curve([on, *(middle for _, middle, _ in dates)], totals, unit, ROUND_HALF_EVEN)
+        usual = _curve([on, *(middle for _, middle, _ in dates)], totals, unit, ROUND_HALF_EVEN)
+        likely[meter] = standing(usual, book.logbook.aircraft.visits.no_flying, on, end)
     return Outlook(heavy=heavy, likely=likely)
 
 
@@ -91,6 +94,21 @@ def _curve(dates: list[dt.date], totals: list[float], unit: str, rounding: str) 
     for day, total in zip(days[1:], totals[1:], strict=True):
         known[max(day, days[0] + 1)] = total
     return Curve(days=tuple(known), totals=tuple(known.values()), smallest=SMALLEST[unit], rounding=rounding)
+
+
+def standing(curve: Curve, months: tuple[int, ...], on: dt.date, end: dt.date) -> Curve:
+    """The likely use without what falls into months with no flying (the heavy use does not rely on these)."""
+    if not months:
+        return curve
+    days, totals = [on.toordinal()], [curve.totals[0]]
+    before = curve.totals[0]
+    for day in range(on.toordinal() + 1, end.toordinal() + 1):
+        date = dt.date.fromordinal(day)
+        total = curve.exactly(date)
+        days.append(day)
+        totals.append(totals[-1] + (0.0 if date.month in months else total - before))
+        before = total
+    return Curve(days=tuple(days), totals=tuple(totals), smallest=curve.smallest, rounding=curve.rounding)
 
 
 def end_of(on: dt.date, months: int) -> dt.date:

@@ -10,6 +10,7 @@ from functools import cached_property
 
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import Point
+from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.plan import access_labour
 from inspect_kit.visits.core.paths import Chain
 from inspect_kit.visits.core.problem import TODAY, Item, Problem, item_from_rule
@@ -19,6 +20,8 @@ from inspect_kit.visits.subjects import Subject
 
 # A day that the owner wanted free costs so many times a visit, so that it is taken only where a limit asks for it.
 OUTSIDE_FACTOR = 4
+# A visit in the flying season counts so many times, so that work is pulled out of it where that gives little away.
+SEASON_FACTOR = 3
 EXTRA_DAYS = 60
 LIKELY_USE, BOTH_USES = (False,), (False, True)
 
@@ -209,6 +212,12 @@ class Rule:
         return day
 
 
+def _factor(day: dt.date, habit: VisitHabit) -> int:
+    if not free(day, habit):
+        return OUTSIDE_FACTOR
+    return SEASON_FACTOR if day.month in habit.season else 1
+
+
 def question(book: Chronicle, ahead: Outlook, planned: tuple[Subject, ...], on: dt.date, end: dt.date) -> Question:
     """The problem of these items from `on` to `end`, on the days that the owner is willing to work.
 
@@ -231,6 +240,6 @@ def question(book: Chronicle, ahead: Outlook, planned: tuple[Subject, ...], on: 
             name: float(access_labour(panels, [name]))
             for name in sorted({name for subject in planned for name in subject.panels})
         },
-        visit=tuple(float(habit.minutes * (OUTSIDE_FACTOR if day in outside else 1)) for day in days),
+        visit=tuple(float(habit.minutes * _factor(day, habit)) for day in days),
     )
     return Question(days=days, outside=outside, subjects=planned, rules=rules, problem=problem)

@@ -23,15 +23,23 @@ def check_minutes(logbook: Logbook, checks: Iterable[str]) -> int:
 
 def costs_of(asked: Question, doings: Doings, book: Chronicle) -> Costs:
     """What a choice of slots costs in minutes."""
-    panels = checks = visits = 0.0
+    panels = checks = visits = kept_free = 0.0
     for slot, there in _by_slot(asked, doings).items():
-        visits += asked.problem.visit[slot]
+        visits += book.logbook.aircraft.visits.minutes
+        kept_free += asked.problem.visit[slot] - book.logbook.aircraft.visits.minutes
         panels += access_labour(book.logbook.panels, {name for subject in there for name in subject.panels})
         checks += check_minutes(book.logbook, (name for subject in there for name in subject.checks))
     given = 0.0
     for name, slots in doings.items():
         given += sum(asked.rules[name].waste(last, again) for last, again in zip((TODAY, *slots), slots, strict=False))
-    return Costs(number=len(_by_slot(asked, doings)), visits=visits, panels=panels, checks=checks, given_away=given)
+    return Costs(
+        number=len(_by_slot(asked, doings)),
+        visits=visits,
+        panels=panels,
+        checks=checks,
+        given_away=given,
+        kept_free=kept_free,
+    )
 
 
 def _by_slot(asked: Question, doings: Doings) -> dict[int, list[Subject]]:
@@ -78,10 +86,18 @@ def visits_of(asked: Question, doings: Doings, book: Chronicle, ahead: Outlook) 
                 check_labour=check_minutes(logbook, checks),
                 doings=tuple(_doing(asked, doings, each, slot, asks) for each in there),
                 outside=asked.days[slot] in asked.outside,
+                in_season=asked.days[slot].month in logbook.aircraft.visits.season,
+                gear=_gear(logbook, opened, checks),
                 owed=tuple(words for each in there for words in each.owes),
             )
         )
     return tuple(visits)
+
+
+def _gear(logbook: Logbook, panels: Iterable[str], checks: Iterable[str]) -> tuple[str, ...]:
+    """The shared gear that panels, setups and checks need."""
+    needed = {gear for name in panels for gear in logbook.panels[name].needs}
+    return tuple(sorted(needed | {gear for name in checks for gear in logbook.checks[name].needs}))
 
 
 def _doing(asked: Question, doings: Doings, subject: Subject, slot: int, asks: Asks) -> Doing:
