@@ -1,0 +1,202 @@
+"""The order of a plan put to other ends, at the same elapsed time: bad news first, less walking, panels off for short.
+
+One person who is never kept waiting takes as long in any order; then the order is free. It begins with the weighted
+order of Sidney's decomposition, made possible, once and again with more care to stay in the zone, and stretches of it
+change places as long as that gains. With more people, or sessions, the same changes are made where the people are
+busy at the same minutes as before, after some schedules that look at the wanted order and end no later.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from inspect_kit.plan.answer import Plan
+from inspect_kit.plan.assign import named
+from inspect_kit.plan.checker import faults
+from inspect_kit.plan.core.keeping import keeper
+from inspect_kit.plan.core.lines import Ends, Lines
+from inspect_kit.plan.core.network import Network
+from inspect_kit.plan.core.order import in_order
+from inspect_kit.plan.core.serial import serial
+from inspect_kit.plan.core.settle import bridged, instants, settled, times
+from inspect_kit.plan.core.weighted import Ordered, ordered
+from inspect_kit.plan.frame import Frame, frame_of
+from inspect_kit.plan.reordered import key_of, reordered
+from inspect_kit.plan.request import NEWS, PANELS, WALKING, Job, Wishes
+from inspect_kit.plan.steps import Work, work_of
+
+MINUTE = 10**9
+TIE = 10**4
+STEPS = 60_000
+STICKS = (0.1, 0.3, 1.0, 3.0, 10.0)
+LEANINGS = (1.0, 0.85, 0.7, 0.5, 0.35, 0.2, 0.1)
+
+
+def serve(job: Job, plan: Plan, steps: int = STEPS) -> Plan:
+    """The plan in an order that serves `job.wishes.ends`; the plan itself where there is none, or nothing is gained.
+
+    Elapsed, labour, bound and verdict are those of the plan, and the checker has passed whatever comes back. `steps`
+    is the effort: how many changes of place are looked at, about.
+    """
+    if not job.wishes.ends or not plan.steps:
+        return plan
+    view = _view(job, plan)
+    if view is None:
+        return plan
+    begun = sorted(_beginnings(view), key=lambda lines: _score(view, lines))
+    best, least = plan, _score(view, view.lines(view.starts, view.teams))
+    for lines in begun[:2]:
+        lines.improve(steps // 2)
+        score = _score(view, lines)
+        if score < least:
+            told = _told(view, lines)
+            if told.elapsed == plan.elapsed and not faults(job, told):
+                best, least = told, score
+    return best
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _View:
+    """A plan by the numbers of its activities, and what its order is worth."""
+
+    job: Job
+    plan: Plan
+    work: Work
+    frame: Frame
+    network: Network
+    lags: Sequence[tuple[int, int, int]]
+    zones: Sequence[str]
+    ends: Ends
+    starts: Sequence[int]
+    teams: Mapping[int, tuple[str, ...]]
+    alone: bool
+
+    def lines(self, starts: Sequence[int], teams: Mapping[int, tuple[str, ...]]) -> Lines:
+        kinds: dict[int, tuple[object, object]] = {}
+        for index in teams:
+            task = self.work.tasks[self.frame.keys[index]]
+            room = () if self.alone else (task.alone, tuple(sorted(task.gear)))
+            kinds[index] = (room, (room, task.people, task.inspectors))
+        return Lines(self.network.minutes, starts, teams, kinds, self.lags, self.ends, keeper(self.network))
+
+
+def _view(job: Job, plan: Plan) -> _View | None:
+    work = work_of(job)
+    frame = frame_of(job, work)
+    tied = in_order(frame.problem)
+    if tied is None:
+        return None
+    network = Network(tied)
+    place = {key: number for number, key in enumerate(frame.keys)}
+    starts = [0] * network.size
+    teams: dict[int, tuple[str, ...]] = {}
+    for step in plan.steps:
+        index = place[key_of(step.check, step.step, step.panel)]
+        starts[index] = step.start
+        if step.end > step.start:
+            teams[index] = step.who
+    zones = [_zone(job, work.tasks[key].panel) for key in frame.keys]
+    return _View(
+        job=job,
+        plan=plan,
+        work=work,
+        frame=frame,
+        network=network,
+        lags=bridged(network),
+        zones=zones,
+        ends=Ends(values=values_of(job, work, frame.keys), zones=zones, price=_price(job.wishes)),
+        starts=starts,
+        teams=teams,
+        alone=job.crew.people == 1 and plan.labour == plan.elapsed,
+    )
+
+
+def _zone(job: Job, panel: str) -> str:
+    return job.panels[panel].zone if panel in job.panels else ""
+
+
+def _price(wishes: Wishes) -> int:
+    return max(1, wishes.walking) * (MINUTE if WALKING in wishes.ends else MINUTE // TIE)
+
+
+def values_of(job: Job, work: Work, keys: Sequence[str]) -> list[int]:
+    """What each step costs for every minute later at which it ends, in 1/MINUTE minutes.
+
+    A check its share of all news; a refit that the panel is off longer; a removal, turned round, that it is off less.
+    """
+    wishes = job.wishes
+    total = sum(wishes.news.get(work.tasks[key].check or "", 0.0) for key in keys)
+    news = MINUTE if NEWS in wishes.ends else MINUTE // TIE
+    off = max(1, wishes.off) * (MINUTE if PANELS in wishes.ends else MINUTE // TIE) // 60
+    values = []
+    for key in keys:
+        task = work.tasks[key]
+        if task.check is not None:
+            values.append(round(news * wishes.news.get(task.check, 0.0) / total) if total else 0)
+        else:
+            values.append({"remove": -off, "make": -off, "refit": off, "undo": off}.get(task.verb, 0))
+    return values
+
+
+def _score(view: _View, lines: Lines) -> int:
+    starts = instants(view.network, lines.starts, view.ends.values)
+    ends = zip(view.ends.values, starts, view.network.minutes, strict=True)
+    return sum(value * (start + minutes) for value, start, minutes in ends) + view.ends.price * lines.changes()
+
+
+def _beginnings(view: _View) -> Iterator[Lines]:
+    """The plan as it is, and schedules of the same length that are nearer to what is wanted."""
+    yield view.lines(view.starts, view.teams)
+    network, values = view.network, view.ends.values
+    wanted = ordered(network.minutes, values, network.pairs)
+    if view.alone:
+        team = view.job.people_names()[:1]
+        ratios = _ratios(wanted, network.size)
+        scale = view.ends.price
+        for stick in (0.0, *(scale * each for each in STICKS), float("inf")):
+            order = settled(network, wanted.order, view.zones, ratios, stick)
+            if order is not None:
+                starts = times(network, order)
+                if _in_order(view, starts):
+                    yield view.lines(starts, dict.fromkeys(view.teams, team))
+        return
+    zones = {key: view.zones[index] for index, key in enumerate(view.frame.keys)}
+    clock = times(network, wanted.order)
+    stretch = view.plan.elapsed / max(1, sum(network.minutes))
+    for leaning in LEANINGS:
+        rank = [
+            leaning * late * stretch + (1 - leaning) * start for late, start in zip(clock, view.starts, strict=True)
+        ]
+        schedule = serial(network, rank)
+        if schedule is not None and schedule.finish == view.plan.elapsed:
+            who = named(view.frame, schedule, zones)
+            teams = {index: who[view.frame.keys[index]] for index in view.teams}
+            yield view.lines(schedule.starts, teams)
+
+
+def _ratios(wanted: Ordered, size: int) -> list[float]:
+    """The value for each minute of the block to which an activity belongs."""
+    ratios = [0.0] * size
+    for block in wanted.blocks:
+        for index in block.jobs:
+            ratios[index] = block.weight / block.minutes if block.minutes else 0.0
+    return ratios
+
+
+def _in_order(view: _View, starts: Sequence[int]) -> bool:
+    minutes = view.network.minutes
+    waits = all(starts[after] >= starts[before] + minutes[before] + least for before, after, least in view.lags)
+    return waits and keeper(view.network)(starts)
+
+
+def _told(view: _View, lines: Lines) -> Plan:
+    keys = view.frame.keys
+    starts = instants(view.network, lines.starts, view.ends.values)
+    teams: dict[str, tuple[str, ...]] = {key_of(s.check, s.step, s.panel): s.who for s in view.plan.steps}
+    teams |= {keys[index]: team for index, team in lines.teams.items()}
+    rank = {keys[index]: place for place, index in enumerate(view.network.order)}
+    return reordered(view.job, view.work, view.plan, dict(zip(keys, starts, strict=True)), teams, rank)
+
+
+def with_ends(job: Job, *ends: str) -> Job:
+    """The same question with other ends for the order."""
+    return replace(job, wishes=replace(job.wishes, ends=ends))
