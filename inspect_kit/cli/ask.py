@@ -11,6 +11,7 @@ from inspect_kit import store
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.planning import crew_of, planned
+from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, Misused, Problem
@@ -94,26 +95,48 @@ def plan(
     logbook = desk.logbook()
     crew = crew_of(logbook, people, inspectors)
     made = planned(logbook, names, on=desk.on, crew=crew, only=only, by=by, within=within)
+    offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
     if as_json:
-        print_json(reports.plan_json(made, logbook))
+        print_json(reports.plan_json(made, logbook) | {"worth_doing": reports.worth_json(offers)})
     else:
-        offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
         show(reports.plan_page(made, logbook, [offer.sentence for offer in offers]))
     return desk.code(0)
 
 
 @click.command()
 @click.option("--months", type=click.IntRange(1, 36), default=12, show_default=True, help="How far to look ahead.")
+@click.option("--plan", "plan_on", type=DATE, metavar="DATE", help="The plan of the visit on that day.")
+@click.option("--people", type=click.IntRange(1, 4), help="How many work on that visit.")
+@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
 @as_json
 @click.pass_obj
-def visits(desk: Desk, months: int, as_json: bool) -> int:
+def visits(
+    desk: Desk,
+    months: int,
+    plan_on: dt.date | None,
+    people: int | None,
+    inspectors: int | None,
+    target: Path | None,
+    as_json: bool,
+) -> int:
     """The months ahead: which items together on which visit, and what that saves."""
     logbook = desk.logbook()
+    if plan_on is None and (people or inspectors):
+        raise Misused("--people and --inspectors go with --plan DATE")
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
-    if as_json:
-        print_json(reports.visits_json(answer))
+    if plan_on is not None:
+        made, hours = visit_plan(logbook, visit_on(answer, plan_on), crew_of(logbook, people, inspectors))
+        facts, page = reports.plan_json(made, logbook), reports.plan_page(made, logbook, hours=hours)
     else:
-        show(reports.visits_page(answer, logbook))
+        facts, page = reports.visits_json(answer), reports.visits_page(answer, logbook)
+    if as_json:
+        print_json(facts)
+    elif target is not None:
+        to_file(page, target)
+        click.echo(str(target))
+    else:
+        show(page)
     return desk.code(0)
 
 

@@ -9,7 +9,15 @@ Reads nouns and answers, never the store.
 
 from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
 from inspect_kit.report.blocks import Page
-from inspect_kit.report.json import due_json, history_json, json_text, plan_json, scope_json, status_json, visits_json
+from inspect_kit.report.json import (
+    due_json,
+    history_json,
+    json_text,
+    plan_json,
+    scope_json,
+    status_json,
+)
+from inspect_kit.report.json_visits import visits_json, worth_json
 from inspect_kit.report.pages.due import due_page
 from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
@@ -50,4 +58,5 @@ __all__ = [
     "verify_page",
     "visits_json",
     "visits_page",
+    "worth_json",
 ]

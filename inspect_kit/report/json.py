@@ -19,7 +19,6 @@ from inspect_kit.plan.answer import Plan
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.status import PartTime, life_items, part_times
 from inspect_kit.rules.coverage import ScopeAnswer
-from inspect_kit.visits.answer import Costs, Doing, Visit, VisitPlan
 
 FORMAT = 1
 Facts = dict[str, Any]
@@ -30,14 +29,14 @@ def json_text(facts: Mapping[str, object]) -> str:
     return json.dumps(facts, indent=2, ensure_ascii=True, allow_nan=False)
 
 
-def _amount(value: Decimal | None) -> int | float | None:
+def amount_json(value: Decimal | None) -> int | float | None:
     if value is None:
         return None
     whole = value.to_integral_value()
     return int(whole) if value == whole and isinstance(value.as_tuple().exponent, int) else float(value)
 
 
-def _date(value: dt.date | None) -> str | None:
+def date_json(value: dt.date | None) -> str | None:
     return None if value is None else value.isoformat()
 
 
@@ -54,9 +53,9 @@ def due_json(answer: DueAnswer, item: Item | None = None) -> Facts:
     items = [{**_item(item), "lines": _lines(item)}] if item else [_item(each) for each in answer.items]
     return {
         "format": FORMAT,
-        "on": _date(answer.on),
-        "by": _date(answer.by),
-        "flying": _amount(answer.flying),
+        "on": date_json(answer.on),
+        "by": date_json(answer.by),
+        "flying": amount_json(answer.flying),
         "meters": {name: _meter(point) for name, point in answer.meters.items()},
         "problems": _problems(answer.problems),
         "left_out": [place.file for place in answer.left_out],
@@ -66,7 +65,7 @@ def due_json(answer: DueAnswer, item: Item | None = None) -> Facts:
 
 
 def _meter(point: Point | None) -> Facts:
-    return {"reads": _amount(point.reads) if point else None, "total": _amount(point.total) if point else None}
+    return {"reads": amount_json(point.reads) if point else None, "total": amount_json(point.total) if point else None}
 
 
 def _stop(stop: Stop) -> Facts:
@@ -82,17 +81,21 @@ def _item(item: Item) -> Facts:
         "state": item.state,
         "last": None
         if last is None
-        else {"date": _date(last.date), "total": _amount(last.total), "estimated": last.estimated},
+        else {"date": date_json(last.date), "total": amount_json(last.total), "estimated": last.estimated},
         "due": {
-            "date": _date(item.due.date),
+            "date": date_json(item.due.date),
             "meter": item.due.meter,
-            "total": _amount(item.due.total),
-            "reads": _amount(item.due.reads),
+            "total": amount_json(item.due.total),
+            "reads": amount_json(item.due.reads),
         },
-        "left": {"days": item.left.days, "amount": _amount(item.left.amount), "unit": item.left.unit},
+        "left": {"days": item.left.days, "amount": amount_json(item.left.amount), "unit": item.left.unit},
         "expected": None
         if expected is None
-        else {"early": _date(expected.early), "likely": _date(expected.likely), "late": _date(expected.late)},
+        else {
+            "early": date_json(expected.early),
+            "likely": date_json(expected.likely),
+            "late": date_json(expected.late),
+        },
         "source": item.source,
     }
 
@@ -135,68 +138,6 @@ def _step(step: Step) -> Facts:
     }
 
 
-def visits_json(plan: VisitPlan) -> Facts:
-    """The visits of an outlook; `labour_min` is panels and checks, `total_min` what was made small."""
-    return {
-        "format": FORMAT,
-        "on": _date(plan.on),
-        "months": plan.months,
-        "visits": [_visit(visit) for visit in plan.visits],
-        "labour_min": round(plan.costs.labour),
-        "when_due_labour_min": round(plan.when_due.labour),
-        "costs": _costs(plan.costs),
-        "when_due": _costs(plan.when_due),
-        "habit": _costs(plan.habit.scaled) if plan.habit else None,
-        "bound_min": round(plan.bound),
-        "margin": plan.margin,
-        "left_out": [{"item": each.item, "reason": each.reason} for each in plan.left_out],
-        "notes": list(plan.notes),
-    }
-
-
-def _visit(visit: Visit) -> Facts:
-    return {
-        "on": _date(visit.on),
-        "checks": list(visit.checks),
-        "panels": list(visit.panels),
-        "labour_min": visit.labour,
-        "panel_labour_min": visit.panel_labour,
-        "check_labour_min": visit.check_labour,
-        "plan": list(visit.names),
-        "reads": {name: _amount(reads) for name, reads in visit.reads.items()},
-        "reads_heavy": {name: _amount(reads) for name, reads in visit.reads_heavy.items()},
-        "outside": visit.outside,
-        "owed": list(visit.owed),
-        "items": [_doing(doing) for doing in visit.doings],
-    }
-
-
-def _doing(doing: Doing) -> Facts:
-    return {
-        "item": doing.item,
-        "kind": doing.kind,
-        "panel": doing.panel,
-        "due": _date(doing.due),
-        "early_days": doing.early,
-        "pulled": doing.pulled,
-        "given_away": doing.given_away or None,
-        "wastes_min": round(doing.wastes),
-        "saves_min": round(doing.saves),
-        "with": doing.with_ or None,
-    }
-
-
-def _costs(costs: Costs) -> Facts:
-    return {
-        "visits": round(costs.number, 1),
-        "visits_min": round(costs.visits),
-        "panels_min": round(costs.panels),
-        "checks_min": round(costs.checks),
-        "given_away_min": round(costs.given_away),
-        "total_min": round(costs.total),
-    }
-
-
 def scope_json(answer: ScopeAnswer) -> Facts:
     """The coverage of every code."""
     return {
@@ -222,7 +163,7 @@ def status_json(answer: DueAnswer) -> Facts:
     """Total times, parts, inspections, life limits, standing findings."""
     return {
         "format": FORMAT,
-        "on": _date(answer.on),
+        "on": date_json(answer.on),
         "time_in_service": answer.seen.aircraft.time_in_service,
         "meters": {name: _meter(point) for name, point in answer.meters.items()},
         "problems": _problems(answer.problems),
@@ -241,10 +182,10 @@ def _part(each: PartTime) -> Facts:
         "on": each.position.on,
         "part": fitting.part if fitting else None,
         "serial": fitting.serial if fitting else None,
-        "fitted": _date(fitting.start.date) if fitting else None,
-        "here": _amount(each.here),
-        "since_new": _amount(each.since_new),
-        "since_overhaul": _amount(each.since_overhaul),
+        "fitted": date_json(fitting.start.date) if fitting else None,
+        "here": amount_json(each.here),
+        "since_new": amount_json(each.since_new),
+        "since_overhaul": amount_json(each.since_overhaul),
     }
 
 
@@ -268,8 +209,8 @@ def history_json(answer: HistoryAnswer) -> Facts:
         "name": answer.name,
         "events": [
             {
-                "date": _date(event.date),
-                "total": _amount(event.total),
+                "date": date_json(event.date),
+                "total": amount_json(event.total),
                 "estimated": event.estimated,
                 "what": event.what,
                 "record": event.record,

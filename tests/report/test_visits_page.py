@@ -1,10 +1,12 @@
 """The months ahead as a page and as JSON."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
+from inspect_kit.model.checklist import SETUP
 from inspect_kit.report import json_text, plain, visits_json, visits_page
 from inspect_kit.report.blocks import DONE, PULLED, VISIT
 from inspect_kit.report.pages.visit_strip import visit_strip
@@ -54,7 +56,53 @@ def test_each_visit_says_when_what_and_how_much() -> None:
     assert "3 checks, 1 panel or setup; 1 h 8 min on panels, 45 min on checks. Off: Lower cowling." in text
     assert "Together with oil-change: filter-cut." in text
     assert "Owed some time after it: propeller-torque after 1 h." in text
-    assert "trim-grease Tail fairing 2027-03-01 86 days 8 h of a 100 h interval 56 min" in text
+    assert "trim-grease Tail fairing 2027-03-01 86 days 8 h of a 100 h interval, 3 min 56 min" in text
+
+
+def test_what_comes_with_another_item_says_what_it_gives_away_too() -> None:
+    follower = doing(
+        "filter-cut", "2026-12-05", "2027-01-05", with_="oil-change", given_away="12 h of a 50 h interval", wastes=7.2
+    )
+    one = visit("2026-12-05", doing("oil-change", "2026-12-05", "2026-12-05"), follower)
+    assert "Together with oil-change: filter-cut (12 h of a 50 h interval, 7 min)." in words(visits=(one,))
+
+
+def test_a_visit_names_its_setups_its_gear_and_the_flying_season() -> None:
+    one = visit("2026-12-05", doing("a", "2026-12-05", None), panels=("cowl-lower",), gear=("jacks",), in_season=True)
+    text = words(visits=(one,))
+    assert "It is in the flying season. Off: Lower cowling. Gear: jacks." in text
+    assert "flying season" not in words()
+    standing = replace(BOOK.panels["cowl-lower"], kind=SETUP, name="On jacks, wheels clear")
+    book = replace(BOOK, panels={**BOOK.panels, "cowl-lower": standing})
+    text = " ".join(plain.render(visits_page(outlook(visits=(one,)), book), 200).split())
+    assert "Set up: On jacks, wheels clear." in text
+    assert "Off:" not in text
+
+
+def test_the_lower_bound_and_what_was_made_small_are_said() -> None:
+    # 90 + 136 + 5.4 min, and the bound of 225.
+    assert "as small as can be: 3 h 51 min. No choice of these days can take less than 3 h 45 min." in words()
+
+
+def test_days_that_were_to_be_kept_free_are_no_minutes_of_work() -> None:
+    assert "kept free count" not in words()
+    costs = replace(outlook().costs, kept_free=135.0)
+    text = words(costs=costs)
+    assert "days that were to be kept free 2 h 15 min 0 min 0 min" in text
+    assert "getting there, run-ups, paper 1 h 30 min" in text
+    assert "that is no work" in text
+
+
+def test_the_habit_owns_up_to_what_it_did_late() -> None:
+    habit = outlook().habit
+    assert habit is not None
+    text = words(habit=replace(habit, done=40, late=3, past_due=2))
+    assert "Of 40 doings 3 came after their limit by today's rules; 2 items are past due today" in text
+    assert "came after" not in words()
+
+
+def test_the_page_says_how_to_ask_for_the_plan_of_a_visit() -> None:
+    assert "inspect-kit visits --plan 2026-12-05" in words()
 
 
 def test_a_day_that_was_to_be_kept_free_is_said() -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import (
     QUIET,
@@ -22,7 +23,7 @@ from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.visit_strip import item_label, visit_strip
 from inspect_kit.report.words import WEEKDAYS, counted, days, duration, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
-from inspect_kit.visits.answer import Doing, Visit, VisitPlan
+from inspect_kit.visits.answer import Doing, Habit, Visit, VisitPlan
 
 
 def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
@@ -38,7 +39,8 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     if strip is not None:
         made += [Heading(text="The strip"), strip]
     if plan.visits:
-        made += [Heading(text="The visits"), *_visits(plan, logbook)]
+        asking = f"The plan of one visit, by person and clock: inspect-kit visits --plan {plan.visits[0].on}."
+        made += [Heading(text="The visits"), Paragraph(text=asking), *_visits(plan, logbook)]
     made += [Heading(text="What it takes"), totals_table(plan), *_totals_words(plan), *_left_out(plan)]
     made += [*problem_blocks(logbook.problems), Paragraph(text=f"{NO_PERMISSION} {DEFERRAL}", tone=QUIET)]
     title = f"The {counted(plan.months, 'month')} ahead, {registration}, {plan.on}"
@@ -76,7 +78,8 @@ def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
         followers: dict[str, list[str]] = {}
         for doing in visit.doings:
             if doing.with_:
-                followers.setdefault(doing.with_, []).append(doing.item)
+                given = _given(doing)
+                followers.setdefault(doing.with_, []).append(doing.item + (f" ({given})" if given else ""))
         for leader, names in followers.items():
             yield Paragraph(text=f"Together with {leader}: {', '.join(names)}.")
         if visit.owed:
@@ -96,8 +99,15 @@ def _visit_words(visit: Visit, logbook: Logbook) -> str:
     ]
     if visit.outside:
         words.append("This is a day that was to be kept free: a limit asks for it.")
-    if visit.panels:
-        words.append(f"Off: {', '.join(panel_name(logbook, panel) for panel in visit.panels)}.")
+    if visit.in_season and not visit.outside:
+        words.append("It is in the flying season.")
+    standing = [name for name in visit.panels if name in logbook.panels and logbook.panels[name].kind == SETUP]
+    off = [name for name in visit.panels if name not in standing]
+    for title, names in (("Off", off), ("Set up", standing)):
+        if names:
+            words.append(f"{title}: {'; '.join(panel_name(logbook, name) for name in names)}.")
+    if visit.gear:
+        words.append(f"Gear: {', '.join(visit.gear)}.")
     return " ".join(word for word in words if word)
 
 
@@ -122,10 +132,15 @@ def _doing_row(doing: Doing, logbook: Logbook) -> Row:
             panel_name(logbook, doing.panel) if doing.panel else "",
             str(doing.due) if doing.due else "later",
             days(doing.early) if doing.early else "",
-            doing.given_away,
+            _given(doing),
             _minutes(doing.saves) if round(doing.saves) > 0 else "",
         )
     )
+
+
+def _given(doing: Doing) -> str:
+    """What is given away, in the words of its limit and in minutes."""
+    return f"{doing.given_away}, {_minutes(doing.wastes)}" if doing.given_away else ""
 
 
 def totals_table(plan: VisitPlan) -> Table:
@@ -133,9 +148,11 @@ def totals_table(plan: VisitPlan) -> Table:
     columns = [("this plan", plan.costs), ("each when due", plan.when_due)]
     if plan.habit is not None:
         columns.append((f"habit since {plan.habit.since}", plan.habit.scaled))
-    rows = [Row(cells=("visits", *(f"{costs.number:g}" for _, costs in columns)))]
+    rows = [Row(cells=("visits", *(f"{round(costs.number, 1):g}" for _, costs in columns)))]
     rows += [
-        Row(cells=(name, *(_minutes(getattr(costs, field)) for _, costs in columns))) for name, field in TOTALS.items()
+        Row(cells=(name, *(_minutes(getattr(costs, field)) for _, costs in columns)))
+        for name, field in TOTALS.items()
+        if field != "kept_free" or any(costs.kept_free for _, costs in columns)
     ]
     head = tuple(Column(name=name, right=True) for name, _ in columns)
     return table((Column(name="", wide=True), *head), rows)
@@ -146,10 +163,19 @@ TOTALS = {
     "panels off and on": "panels",
     "checks": "checks",
     "intervals given away": "given_away",
+    "days that were to be kept free": "kept_free",
 }
 
 
 def _totals_words(plan: VisitPlan) -> Iterator[Block]:
+    text = (
+        f"All but the checks was made as small as can be: {_minutes(plan.costs.total)}. No choice of these days can "
+        f"take less than {_minutes(plan.bound)}."
+    )
+    yield Paragraph(text=text)
+    if plan.costs.kept_free:
+        text = "Days that were to be kept free count for more than they take, so that few are chosen: that is no work."
+        yield Paragraph(text=text)
     saved = plan.saved
     if round(saved) > 0:
         share = saved / (plan.when_due.visits + plan.when_due.panels)
@@ -158,9 +184,19 @@ def _totals_words(plan: VisitPlan) -> Iterator[Block]:
     if plan.habit is not None:
         text = (
             f"The habit is what the records since {plan.habit.since} show, {days(plan.habit.days)}, spread over "
-            f"{counted(plan.months, 'month')}."
+            f"{counted(plan.months, 'month')}. {_late(plan.habit)}"
         )
-        yield Paragraph(text=text, tone=QUIET)
+        yield Paragraph(text=text.strip(), tone=QUIET)
+
+
+def _late(habit: Habit) -> str:
+    """What the habit left undone, without which it cannot be compared with a plan that keeps every limit."""
+    words = []
+    if habit.late:
+        words.append(f"of {habit.done} doings {habit.late} came after their limit by today's rules")
+    if habit.past_due:
+        words.append(f"{counted(habit.past_due, 'item is', 'items are')} past due today, which this plan makes good")
+    return _capital("; ".join(words)) if words else ""
 
 
 def _left_out(plan: VisitPlan) -> Iterator[Block]:

@@ -1,0 +1,43 @@
+"""One visit of the year ahead as a job: who does what when, in the sessions at hand from its day on."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import replace
+
+from inspect_kit.cli.planning import answered, job_of
+from inspect_kit.errors import Misused, Refused
+from inspect_kit.model.aircraft import Crew
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.plan import Plan, behind, plan, shifts_of
+from inspect_kit.report.naming import panel_name
+from inspect_kit.report.pages.hours import Hours
+from inspect_kit.visits import Visit, VisitPlan
+
+
+def visit_on(ahead: VisitPlan, day: dt.date) -> Visit:
+    """The visit of a day, or Misused with the days on which there are visits."""
+    found = next((visit for visit in ahead.visits if visit.on == day), None)
+    if found is None:
+        known = ", ".join(str(visit.on) for visit in ahead.visits) or "on no day"
+        raise Misused(f"no visit is planned on {day}; there are visits {known}")
+    return found
+
+
+def visit_plan(logbook: Logbook, visit: Visit, crew: Crew) -> tuple[Plan, Hours]:
+    """The plan of a visit and the hours that it counts in; Refused where nothing but findings is to be done."""
+    if not visit.checks:
+        raise Refused(f"on {visit.on} there are only findings to be fixed: {', '.join(visit.findings)}")
+    began, shifts = shifts_of(logbook.aircraft.sessions, crew, visit.on)
+    made = answered(plan(replace(job_of(logbook, visit.checks, crew), shifts=shifts)))
+    return replace(made, notes=(*made.notes, *_findings(logbook, visit, made))), Hours(began=began, shifts=shifts)
+
+
+def _findings(logbook: Logbook, visit: Visit, made: Plan) -> Iterator[str]:
+    """What is to be fixed on the visit: no checklist says how long that takes."""
+    for doing in visit.doings:
+        if doing.item not in visit.findings:
+            continue
+        shut = set(behind(logbook.panels, [doing.panel] if doing.panel else [])) - set(made.panels)
+        where = f", behind {panel_name(logbook, doing.panel)}" if doing.panel else ""
+        more = ": to be opened for it besides" if shut else ""
+        yield f"To be fixed as well, in no minutes here: {doing.words} ({doing.item}){where}{more}"
