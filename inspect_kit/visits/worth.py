@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from inspect_kit.due import CHECK, INSPECTION, DueAnswer, chronicle
-from inspect_kit.model.checklist import OPEN, OTHERS, Panel
+from inspect_kit.model.checklist import OPEN, OTHERS, SETUP, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour, behind
 from inspect_kit.visits.core.problem import TODAY
@@ -147,7 +147,10 @@ def _offer(logbook: Logbook, off: frozenset[str], group: list[tuple[Subject, dt.
 
 def _told(offer: Worth, panel: Panel | None, on: dt.date) -> Worth:
     """The offer with the sentence that a person needs."""
-    where = f" behind {panel.name[0].lower()}{panel.name[1:]}" if panel is not None and panel.remove is not None else ""
+    where = ""
+    if panel is not None and panel.remove is not None:
+        name = f"{panel.name[0].lower()}{panel.name[1:]}"
+        where = f" ({name})" if panel.kind == SETUP else f" behind the {name}"
     open_first = f" and {offer.extra} min to open what is still shut" if offer.extra else ""
     gives = f" and gives away {offer.given_away}" if offer.given_away else ""
     sentence = (
