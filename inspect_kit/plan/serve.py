@@ -7,7 +7,7 @@ busy at the same minutes as before, after some schedules that look at the wanted
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.assign import named
@@ -74,8 +74,8 @@ class _View:
         kinds: dict[int, tuple[object, object]] = {}
         for index in teams:
             task = self.work.tasks[self.frame.keys[index]]
-            room = () if self.alone else (task.alone, tuple(sorted(task.gear)))
-            kinds[index] = (room, (room, task.people, task.inspectors))
+            room = (task.alone, tuple(sorted(task.gear)))
+            kinds[index] = ((), ()) if self.alone else (room, (room, task.people, task.inspectors))
         return Lines(self.network.minutes, starts, teams, kinds, self.lags, self.ends, keeper(self.network))
 
 
@@ -195,8 +195,3 @@ def _told(view: _View, lines: Lines) -> Plan:
     teams |= {keys[index]: team for index, team in lines.teams.items()}
     rank = {keys[index]: place for place, index in enumerate(view.network.order)}
     return reordered(view.job, view.work, view.plan, dict(zip(keys, starts, strict=True)), teams, rank)
-
-
-def with_ends(job: Job, *ends: str) -> Job:
-    """The same question with other ends for the order."""
-    return replace(job, wishes=replace(job.wishes, ends=ends))

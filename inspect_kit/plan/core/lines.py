@@ -238,8 +238,6 @@ class Lines:
         for index in sorted(self.teams):
             alike.setdefault((self.minutes[index], self.kinds[index], len(self.teams[index])), []).append(index)
         gained = False
-        if len(self.runs) == 1:
-            return False
         for group in alike.values():
             for place, one in enumerate(group):
                 for other in group[place + 1 :]:
