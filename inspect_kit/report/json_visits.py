@@ -60,6 +60,7 @@ def _doing(doing: Doing) -> Facts:
         "wastes_min": round(doing.wastes),
         "saves_min": round(doing.saves),
         "with": doing.with_ or None,
+        "owed": doing.owed or None,
     }
 
 

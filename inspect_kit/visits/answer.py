@@ -39,7 +39,7 @@ class Doing:
 
     `early` days it is done before that; `given_away` in words (`8 h of a 50 h interval`), "" where nothing is. `wastes`
     and `saves` are minutes: what is given away, and what a visit or opening of its own when due would cost more.
-    `with_` names the item that it is done together with by rule, such as the inspection.
+    `with_` names the item that it is done together with by rule, such as the inspection; `owed` after what it is owed.
     """
 
     item: str
@@ -54,6 +54,7 @@ class Doing:
     wastes: float
     saves: float
     with_: str = ""
+    owed: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -63,7 +64,8 @@ class Visit:
     `checks` are all checks to be done, those that only come with an inspection included; `names` is what to plan it by
     (inspections, then checks with an interval of their own). Minutes are minutes x people. `outside` marks a day that
     the owner wanted free: a limit asks for it; `in_season` one of the flying season. `gear` is the shared gear
-    that it takes. `owed` is what becomes owed some use or days after this visit.
+    that it takes. `owed` is what becomes owed so soon after it that no day can be
+    named.
     """
 
     on: dt.date

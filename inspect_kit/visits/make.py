@@ -1,11 +1,12 @@
 """The months ahead: which items together on which visit, so that every panel comes off as seldom as it can."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
 from inspect_kit.errors import ProgramFault
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.visits.afterwards import Afterwards, afterwards, moved
 from inspect_kit.visits.answer import LeftOut, VisitPlan
 from inspect_kit.visits.core.check import faults
 from inspect_kit.visits.core.problem import TODAY, Problem
@@ -17,6 +18,8 @@ from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import costs_of, visits_of
 
 MONTHS = 12
+# What is owed afterwards may ask for a day of its own, and that for another one.
+MORE_DAYS = 6
 # What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
 SECONDS = 3.0
 MARGIN = (
@@ -50,26 +53,40 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     found = solve(asked.problem, effort_for(asked.problem, seconds))
     if wrong := faults(asked.problem, found):
         raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
-    due = when_due(asked.problem)
+    doings = found.doings
+    after = afterwards(asked, doings, book)
+    for _ in range(MORE_DAYS):
+        if not after.wanted:
+            break
+        again = question(book, ahead, planned, on, end, {*asked.days, *after.wanted})
+        doings = moved(doings, asked, again)
+        asked, after = again, afterwards(again, doings, book)
+    due = afterwards(asked, when_due(asked.problem), book)
     habit = habit_of(book, planned, on, end)
     past_due = sum(item.state == PAST_DUE for item in answer.items)
     return VisitPlan(
         on=on,
         end=end,
         months=months,
-        visits=visits_of(asked, found.doings, book, ahead),
-        costs=costs_of(asked, found.doings, book),
+        visits=visits_of(asked, after, book, ahead),
+        costs=costs_of(asked, after, book),
         when_due=costs_of(asked, due, book),
         habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
         margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
-        notes=tuple(
-            f"{subject.name}: after the next time {subject.renewal.ends}, so nothing later is planned"
-            for subject in planned
-            if subject.renewal.ends and found.doings[subject.name]
-        ),
+        notes=tuple(_notes(planned, after)),
     )
+
+
+def _notes(planned: tuple[Subject, ...], after: Afterwards) -> Iterator[str]:
+    """What the plan cannot know, and what its bound leaves out."""
+    for subject in planned:
+        if subject.renewal.ends and after.doings[subject.name]:
+            yield f"{subject.name}: after the next time {subject.renewal.ends}, so nothing later is planned"
+    if after.owed:
+        names = ", ".join(sorted({name for name, _ in after.owed}))
+        yield f"Owed after other items, and put in last: {names}. What the best possible comes to leaves these out"
 
 
 def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...], list[LeftOut]]:
@@ -79,7 +96,7 @@ def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...],
     idle = {
         each.name
         for each in everything
-        if not (each.renewal.now or each.renewal.at_once or each.renewal.unplanned or each.follows)
+        if not (each.renewal.now or each.renewal.at_once or each.renewal.unplanned or each.follows or each.first)
     }
     kept = tuple(
         replace(each, follows=_without(each.follows, out | idle)) for each in everything if each.name not in out | idle

@@ -3,7 +3,7 @@
 import datetime as dt
 import math
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
@@ -86,13 +86,16 @@ class Rule:
         return max(least, self._reach(last))
 
     def _reach(self, last: int) -> int:
+        return min(self.within(self.points(last, heavy), heavy) for heavy in BOTH_USES)
+
+    def within(self, points: Points, heavy: bool) -> int:
+        """The last slot within due points under one use; -1 where none is."""
         reach = len(self.days) - 1
-        for heavy in (False, True):
-            for point in self.points(last, heavy):
-                if point.date is not None:
-                    reach = min(reach, bisect_right(self.days, point.date) - 1)
-                elif point.total is not None and point.meter in self.totals[heavy][0]:
-                    reach = min(reach, self._slot_within(point.meter, point.total, heavy))
+        for point in points:
+            if point.date is not None:
+                reach = min(reach, bisect_right(self.days, point.date) - 1)
+            elif point.total is not None and point.meter in self.totals[heavy][0]:
+                reach = min(reach, self._slot_within(point.meter, point.total, heavy))
         return reach
 
     def _slot_within(self, meter: str, total: Decimal, heavy: bool) -> int:
@@ -180,13 +183,16 @@ class Rule:
 
     def legal(self, last: int, day: dt.date, uses: tuple[bool, ...] = BOTH_USES) -> bool:
         """Whether it is within every limit on a day, under these uses."""
-        for heavy in uses:
-            totals = self.ahead.totals(day, heavy=heavy)
-            for point in self.points(last, heavy):
-                if point.date is not None and day > point.date:
-                    return False
-                if point.total is not None and totals.get(point.meter or "", Decimal(0)) > point.total:
-                    return False
+        return all(self.keeps(self.points(last, heavy), day, heavy) for heavy in uses)
+
+    def keeps(self, points: Points, day: dt.date, heavy: bool) -> bool:
+        """Whether a day is within due points under one use."""
+        totals = self.ahead.totals(day, heavy=heavy)
+        for point in points:
+            if point.date is not None and day > point.date:
+                return False
+            if point.total is not None and totals.get(point.meter or "", Decimal(0)) > point.total:
+                return False
         return True
 
     def missing(self, on: dt.date) -> dt.date | None:
@@ -218,13 +224,20 @@ def _factor(day: dt.date, habit: VisitHabit) -> int:
     return SEASON_FACTOR if day.month in habit.season else 1
 
 
-def question(book: Chronicle, ahead: Outlook, planned: tuple[Subject, ...], on: dt.date, end: dt.date) -> Question:
-    """The problem of these items from `on` to `end`, on the days that the owner is willing to work.
+def question(
+    book: Chronicle,
+    ahead: Outlook,
+    planned: tuple[Subject, ...],
+    on: dt.date,
+    end: dt.date,
+    more: Iterable[dt.date] = (),
+) -> Question:
+    """The problem of these items from `on` to `end`, on the days that the owner is willing to work, and on `more` days.
 
     Where a limit leaves an item no such day, the latest day within the limit is added.
     """
     habit = book.logbook.aircraft.visits
-    days = visit_days(habit, on, end) or (on,)
+    days = tuple(sorted({*(visit_days(habit, on, end) or (on,)), *more}))
     rules: dict[str, Rule] = {}
     for _ in range(EXTRA_DAYS):
         rules = {subject.name: Rule(subject, book, ahead, days, end) for subject in planned}

@@ -1,6 +1,5 @@
 """What comes round on this aircraft: which items, behind which panels, worth how much, done with which others."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle, DueAnswer, all_fittings
@@ -24,7 +23,7 @@ class Subject:
     """One thing that comes round. `checks` are all that is done with it, itself and those that ride along.
 
     `value` is what one whole interval is worth in minutes, for what is given away by doing it early. It is done at
-    each doing of those in `follows`. `owes` are checks that it will leave owed some use or days later.
+    each doing of those in `follows`. `first` are the limits that begin anew when what it is owed after is done.
     """
 
     name: str
@@ -36,7 +35,7 @@ class Subject:
     value: int
     renewal: Renewal
     follows: tuple[str, ...] = ()
-    owes: tuple[str, ...] = ()
+    first: tuple[Limit, ...] = ()
 
 
 def on_page(logbook: Logbook, inspection: str) -> tuple[str, ...]:
@@ -76,7 +75,7 @@ def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
         known = {subject.name for subject in made}
         with_it = (name, *_riding(logbook, riders, name))
         leaders = [each.check for each in inspections if name in on_page(logbook, each.check) and _ticked(check)]
-        leaders += [what for what in _hosts(logbook, check) if not check.first]
+        leaders += [what for what in hosts(logbook, check) if not check.first]
         made.append(
             Subject(
                 name=name,
@@ -88,14 +87,14 @@ def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
                 value=sum(worth(logbook.checks[each]) for each in with_it),
                 renewal=renewals[name],
                 follows=tuple(leader for leader in leaders if leader in known),
-                owes=tuple(_owed_later(logbook, check)),
+                first=check.first if check.owed_after else (),
             )
         )
     findings = (item for item in answer.items if item.kind == FINDING)
     return (*made, *(_finding(item, logbook) for item in findings))
 
 
-def _hosts(logbook: Logbook, check: Check) -> list[str]:
+def hosts(logbook: Logbook, check: Check) -> list[str]:
     """The checks after each of which this one is owed: those it names, and lives whose new part it waits for."""
     found = []
     for verb, what in ((trigger.verb, logbook.id_now(trigger.what)) for trigger in check.owed_after):
@@ -128,7 +127,7 @@ def _riding(logbook: Logbook, riders: set[str], name: str) -> tuple[str, ...]:
     while work:
         host = work.pop()
         for rider in sorted(riders):
-            if rider not in found and host in _hosts(logbook, logbook.checks[rider]):
+            if rider not in found and host in hosts(logbook, logbook.checks[rider]):
                 found.append(rider)
                 work.append(rider)
     return tuple(found)
@@ -139,18 +138,11 @@ def _depth(logbook: Logbook, name: str, checks: dict[str, Item]) -> tuple[int, s
     seen = {name}
     level = 0
     around = [name]
-    while around := [what for each in around for what in _hosts(logbook, logbook.checks[each]) if what not in seen]:
+    while around := [what for each in around for what in hosts(logbook, logbook.checks[each]) if what not in seen]:
         around = [what for what in around if what in checks]
         seen.update(around)
         level += bool(around)
     return level, name
-
-
-def _owed_later(logbook: Logbook, check: Check) -> Iterator[str]:
-    """What becomes owed some use or days after this check, or after the new part that it fits."""
-    for other in logbook.checks.values():
-        if other.retired is None and other.first and check.id in _hosts(logbook, other):
-            yield f"{other.id} within {' and '.join(str(limit) for limit in other.first)}"
 
 
 def _inspection(item: Item, logbook: Logbook, own: set[str]) -> Subject:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour
+from inspect_kit.visits.afterwards import Afterwards
 from inspect_kit.visits.answer import Costs, Doing, Visit
 from inspect_kit.visits.core.problem import TODAY
 from inspect_kit.visits.outlook import Outlook
@@ -21,8 +22,9 @@ def check_minutes(logbook: Logbook, checks: Iterable[str]) -> int:
     return sum(labour(logbook.checks[name]) for name in dict.fromkeys(checks))
 
 
-def costs_of(asked: Question, doings: Doings, book: Chronicle) -> Costs:
-    """What a choice of slots costs in minutes."""
+def costs_of(asked: Question, after: Afterwards, book: Chronicle) -> Costs:
+    """What a choice of slots costs in minutes. What is owed gives nothing away: it was not done early by choice."""
+    doings = after.doings
     panels = checks = visits = kept_free = 0.0
     for slot, there in _by_slot(asked, doings).items():
         visits += book.logbook.aircraft.visits.minutes
@@ -31,7 +33,11 @@ def costs_of(asked: Question, doings: Doings, book: Chronicle) -> Costs:
         checks += check_minutes(book.logbook, (name for subject in there for name in subject.checks))
     given = 0.0
     for name, slots in doings.items():
-        given += sum(asked.rules[name].waste(last, again) for last, again in zip((TODAY, *slots), slots, strict=False))
+        given += sum(
+            asked.rules[name].waste(last, again)
+            for last, again in zip((TODAY, *slots), slots, strict=False)
+            if (name, again) not in after.owed
+        )
     return Costs(
         number=len(_by_slot(asked, doings)),
         visits=visits,
@@ -50,8 +56,9 @@ def _by_slot(asked: Question, doings: Doings) -> dict[int, list[Subject]]:
     return dict(sorted(there.items()))
 
 
-def visits_of(asked: Question, doings: Doings, book: Chronicle, ahead: Outlook) -> tuple[Visit, ...]:
+def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outlook) -> tuple[Visit, ...]:
     """The visits in order, with what is done on each."""
+    doings = after.doings
     logbook = book.logbook
     slots = _by_slot(asked, doings)
     users = {slot: Counter(name for subject in there for name in subject.panels) for slot, there in slots.items()}
@@ -84,11 +91,11 @@ def visits_of(asked: Question, doings: Doings, book: Chronicle, ahead: Outlook) 
                 panels=tuple(opened),
                 panel_labour=access_labour(logbook.panels, opened),
                 check_labour=check_minutes(logbook, checks),
-                doings=tuple(_doing(asked, doings, each, slot, asks) for each in there),
+                doings=tuple(_doing(asked, after, each, slot, asks) for each in there),
                 outside=asked.days[slot] in asked.outside,
                 in_season=asked.days[slot].month in logbook.aircraft.visits.season,
                 gear=_gear(logbook, opened, checks),
-                owed=tuple(words for each in there for words in each.owes),
+                owed=tuple(after.unplanned.get(slot, ())),
             )
         )
     return tuple(visits)
@@ -100,17 +107,19 @@ def _gear(logbook: Logbook, panels: Iterable[str], checks: Iterable[str]) -> tup
     return tuple(sorted(needed | {gear for name in checks for gear in logbook.checks[name].needs}))
 
 
-def _doing(asked: Question, doings: Doings, subject: Subject, slot: int, asks: Asks) -> Doing:
+def _doing(asked: Question, after: Afterwards, subject: Subject, slot: int, asks: Asks) -> Doing:
     rule = asked.rules[subject.name]
+    doings = after.doings
+    owed = after.owed.get((subject.name, slot), "")
     slots = doings[subject.name]
     turn = slots.index(slot)
     last = slots[turn - 1] if turn else TODAY
     latest = rule.latest(last)
     leaders = [name for name in subject.follows if slot in doings[name]]
-    given = rule.given(last, slot)
+    given = None if owed else rule.given(last, slot)
     due = rule.due_on(last)
     saves = 0.0
-    if slot < latest:
+    if slot < latest and not owed:
         when = latest if latest < len(asked.days) else None
         own = min(asked.problem.visit) + sum(asked.problem.setups[name] for name in subject.panels)
         saves = (asks(subject, when) if when is not None else own) - asks(subject, slot)
@@ -122,11 +131,12 @@ def _doing(asked: Question, doings: Doings, subject: Subject, slot: int, asks: A
         on=asked.days[slot],
         due=due,
         early=max(0, (due - asked.days[slot]).days) if due is not None else 0,
-        pulled=slot < latest,
+        pulled=slot < latest and not owed,
         given_away=given_words(given),
-        wastes=rule.waste(last, slot),
+        wastes=0.0 if owed else rule.waste(last, slot),
         saves=saves,
         with_=leaders[0] if leaders else "",
+        owed=owed,
     )
 
 

@@ -147,3 +147,12 @@ def test_json_has_the_promised_shape() -> None:
     assert first["items"][1]["saves_min"] == 56
     assert first["items"][2]["with"] == "oil-change"
     assert facts["left_out"] == [{"item": "elt-battery", "reason": "the date it carries is not on record"}]
+
+
+def test_what_is_owed_after_another_item_is_no_item_pulled_forward() -> None:
+    owed = doing("torque", "2026-12-05", "2027-03-01", owed="within 1 h after bolts", pulled=False)
+    text = words(visits=(visit("2026-12-05", owed),))
+    assert "torque, owed within 1 h after bolts" in text
+    assert "2027-03-01" not in text
+    facts = visits_json(outlook(visits=(visit("2026-12-05", owed),)))
+    assert facts["visits"][0]["items"][0]["owed"] == "within 1 h after bolts"

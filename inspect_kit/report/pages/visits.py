@@ -128,10 +128,10 @@ def _doings(visit: Visit, logbook: Logbook) -> Table:
 def _doing_row(doing: Doing, logbook: Logbook) -> Row:
     return Row(
         cells=(
-            item_label(doing),
+            f"{item_label(doing)}, owed {doing.owed}" if doing.owed else item_label(doing),
             panel_name(logbook, doing.panel) if doing.panel else "",
-            str(doing.due) if doing.due else "later",
-            days(doing.early) if doing.early else "",
+            "" if doing.owed else str(doing.due) if doing.due else "later",
+            days(doing.early) if doing.early and not doing.owed else "",
             _given(doing),
             _minutes(doing.saves) if round(doing.saves) > 0 else "",
         )
