@@ -2,21 +2,20 @@
 
 One person who is never kept waiting takes as long in any order; then the order is free. It begins with the weighted
 order of Sidney's decomposition, made possible, once and again with more care to stay in the zone, and stretches of it
-change places as long as that gains. With more people, or sessions, the same changes are made where the people are
-busy at the same minutes as before, after some schedules that look at the wanted order and end no later.
+change places as long as that gains. With more people, or sessions, the plan is where it begins, and the same changes
+are made wherever people and gear are busy at the same minutes as before.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from inspect_kit.plan.answer import Plan
-from inspect_kit.plan.assign import named
 from inspect_kit.plan.checker import faults
+from inspect_kit.plan.core.exchange import improve
 from inspect_kit.plan.core.keeping import keeper
 from inspect_kit.plan.core.lines import Ends, Lines
 from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.order import in_order
-from inspect_kit.plan.core.serial import serial
 from inspect_kit.plan.core.settle import bridged, instants, settled, times
 from inspect_kit.plan.core.weighted import Ordered, ordered
 from inspect_kit.plan.frame import Frame, frame_of
@@ -26,9 +25,9 @@ from inspect_kit.plan.steps import Work, work_of
 
 MINUTE = 10**9
 TIE = 10**4
-STEPS = 60_000
+STEPS = 50_000
+CHOSEN = 2
 STICKS = (0.1, 0.3, 1.0, 3.0, 10.0)
-LEANINGS = (1.0, 0.85, 0.7, 0.5, 0.35, 0.2, 0.1)
 
 
 def serve(job: Job, plan: Plan, steps: int = STEPS) -> Plan:
@@ -44,8 +43,8 @@ def serve(job: Job, plan: Plan, steps: int = STEPS) -> Plan:
         return plan
     begun = sorted(_beginnings(view), key=lambda lines: _score(view, lines))
     best, least = plan, _score(view, view.lines(view.starts, view.teams))
-    for lines in begun[:2]:
-        lines.improve(steps // 2)
+    for lines in begun[:CHOSEN]:
+        improve(lines, steps // min(CHOSEN, len(begun)))
         score = _score(view, lines)
         if score < least:
             told = _told(view, lines)
@@ -159,18 +158,6 @@ def _beginnings(view: _View) -> Iterator[Lines]:
                 if _in_order(view, starts):
                     yield view.lines(starts, dict.fromkeys(view.teams, team))
         return
-    zones = {key: view.zones[index] for index, key in enumerate(view.frame.keys)}
-    clock = times(network, wanted.order)
-    stretch = view.plan.elapsed / max(1, sum(network.minutes))
-    for leaning in LEANINGS:
-        rank = [
-            leaning * late * stretch + (1 - leaning) * start for late, start in zip(clock, view.starts, strict=True)
-        ]
-        schedule = serial(network, rank)
-        if schedule is not None and schedule.finish == view.plan.elapsed:
-            who = named(view.frame, schedule, zones)
-            teams = {index: who[view.frame.keys[index]] for index in view.teams}
-            yield view.lines(schedule.starts, teams)
 
 
 def _ratios(wanted: Ordered, size: int) -> list[float]:

@@ -1,9 +1,9 @@
 """A schedule put in another order at the same finish: what follows without a gap on one line changes places.
 
 A line is a person's day. In a run (activities without a gap, by the same people with the same needs) two neighbouring
-stretches may change places, and anywhere two activities of one length and need, as long as lags and spans hold:
-people and gear are then busy at the same minutes as before. What is gained is the sum of value x end, and a price for
-every change of place along each line. All of it is in whole numbers, so that the same question has the same answer.
+stretches may change places, as long as lags and spans hold: people and gear are then busy at the same minutes as
+before. What is gained is the sum of value x end, and a price for every change of place along each line. All of it is
+in whole numbers, so that the same question has the same answer.
 """
 
 import itertools
@@ -83,25 +83,18 @@ class Lines:
             and self.kinds[first][0] == self.kinds[second][0]
         )
 
-    def improve(self, budget: int) -> None:
-        """Change places as long as that gains, and at most about `budget` steps are looked at."""
-        for whole in (True, False):
-            gained = True
-            while gained and self.steps < budget:
-                gained = False
-                for run in range(len(self.runs)):
-                    if len(self.runs[run]) > 1:
-                        gained = self._within(run, budget, whole) or gained
-                gained = self._across(budget) or gained
-
     def changes(self) -> int:
         """Changes of zone on all lines."""
-        return self._around(set(range(len(self.runs))))
+        return self.around(set(range(len(self.runs))))
 
     def _changed(self, one: int, other: int) -> bool:
         return self.ends.zones[one] != self.ends.zones[other]
 
-    def _within(self, run: int, budget: int, whole: bool) -> bool:
+    def within(self, run: int, budget: int, whole: bool) -> bool:
+        """Let stretches of a run change places as long as that gains; whether anything was gained.
+
+        With `whole` only stretches of one zone move; without, shorter and longer ones too.
+        """
         gained = False
         line = self.runs[run]
         for first in range(len(line)):
@@ -232,43 +225,7 @@ class Lines:
             self.starts[index], self.place[index] = clock, place + offset
             clock += self.minutes[index]
 
-    def _across(self, budget: int) -> bool:
-        """Let activities of one length and kind on different lines, or apart on one, change places."""
-        alike: dict[object, list[int]] = {}
-        for index in sorted(self.teams):
-            alike.setdefault((self.minutes[index], self.kinds[index], len(self.teams[index])), []).append(index)
-        gained = False
-        for group in alike.values():
-            for place, one in enumerate(group):
-                for other in group[place + 1 :]:
-                    if self.steps >= budget:
-                        return gained
-                    self.steps += 1
-                    first, second = (one, other) if self.starts[one] <= self.starts[other] else (other, one)
-                    gained = self._swap(first, second) or gained
-        return gained
-
-    def _swap(self, first: int, second: int) -> bool:
-        starts, minutes = self.starts, self.minutes
-        gap = starts[second] - starts[first]
-        delta = gap * (self.ends.values[first] - self.ends.values[second])
-        if delta > 4 * self.ends.price * len(self.teams[first]) or (not delta and not self.ends.price):
-            return False
-        end = starts[second] + minutes[first]
-        if any(after == second or end + least > starts[after] for after, least in self.after[first]):
-            return False
-        for before, least in self.before[second]:
-            if before == first or starts[before] + minutes[before] + least > starts[first]:
-                return False
-        runs = {self.run[first], self.run[second]}
-        old = self._around(runs)
-        self._trade(first, second)
-        if delta + self.ends.price * (self._around(runs) - old) < 0 and self.holds(starts):
-            return True
-        self._trade(first, second)
-        return False
-
-    def _around(self, runs: set[int]) -> int:
+    def around(self, runs: set[int]) -> int:
         """Changes of zone inside these runs and where they meet others, each counted once."""
         total = 0
         for run in runs:
@@ -278,10 +235,3 @@ class Lines:
                 if run == left or left not in runs:
                     total += self._changed(self.runs[left][-1], self.runs[right][0])
         return total
-
-    def _trade(self, one: int, other: int) -> None:
-        for values in (self.starts, self.run, self.place):
-            values[one], values[other] = values[other], values[one]
-        self.teams[one], self.teams[other] = self.teams[other], self.teams[one]
-        for index in (one, other):
-            self.runs[self.run[index]][self.place[index]] = index
