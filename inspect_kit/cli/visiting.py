@@ -29,7 +29,8 @@ def visit_plan(logbook: Logbook, visit: Visit, crew: Crew) -> tuple[Plan, Hours]
         raise Refused(f"on {visit.on} there are only findings to be fixed: {', '.join(visit.findings)}")
     began, shifts = shifts_of(logbook.aircraft.sessions, crew, visit.on)
     made = answered(plan(replace(job_of(logbook, visit.checks, crew), shifts=shifts)))
-    return replace(made, notes=(*made.notes, *_findings(logbook, visit, made))), Hours(began=began, shifts=shifts)
+    notes = (f"The visit planned on {visit.on}.", *made.notes, *_findings(logbook, visit, made))
+    return replace(made, notes=notes), Hours(began=began, shifts=shifts)
 
 
 def _findings(logbook: Logbook, visit: Visit, made: Plan) -> Iterator[str]:
@@ -40,4 +41,4 @@ def _findings(logbook: Logbook, visit: Visit, made: Plan) -> Iterator[str]:
         shut = set(behind(logbook.panels, [doing.panel] if doing.panel else [])) - set(made.panels)
         where = f", behind {panel_name(logbook, doing.panel)}" if doing.panel else ""
         more = ": to be opened for it besides" if shut else ""
-        yield f"To be fixed as well, in no minutes here: {doing.words} ({doing.item}){where}{more}"
+        yield f"To be fixed as well, in no minutes here: {doing.words} ({doing.item}){where}{more}."

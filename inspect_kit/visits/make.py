@@ -75,8 +75,16 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         bound=found.bound,
         margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
-        notes=tuple(_notes(planned, after)),
+        notes=(*_stops(answer), *_notes(planned, after)),
     )
+
+
+def _stops(answer: DueAnswer) -> Iterator[str]:
+    """A finding to be fixed before flight, a panel that is off, is no part of the months ahead: it comes first."""
+    if answer.stops:
+        many = len(answer.stops)
+        things = "One thing stops" if many == 1 else f"{many} things stop"
+        yield f"{things} the aircraft today, whatever is planned here: see inspect-kit due."
 
 
 def _notes(planned: tuple[Subject, ...], after: Afterwards) -> Iterator[str]:

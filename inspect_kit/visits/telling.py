@@ -144,4 +144,6 @@ def given_words(given: Given | None) -> str:
     """What is given away, such as `8 h of a 50 h interval`; "" for nothing."""
     if given is None or given.left <= 0:
         return ""
-    return f"{given.left} {given.unit} of a {given.whole} {given.unit} interval"
+    whole = f"{given.whole}-{given.unit[:-1]}" if given.unit in ("days", "landings") else f"{given.whole} {given.unit}"
+    left = given.unit[:-1] if given.left == 1 and given.unit in ("days", "landings") else given.unit
+    return f"{given.left} {left} of a {whole} interval"

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from inspect_kit.due.answer import FINDING
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.report import json_text, plain, visits_json, visits_page
 from inspect_kit.report.blocks import DONE, PULLED, VISIT
@@ -149,10 +150,17 @@ def test_json_has_the_promised_shape() -> None:
     assert facts["left_out"] == [{"item": "elt-battery", "reason": "the date it carries is not on record"}]
 
 
+def test_a_finding_has_words_and_no_interval() -> None:
+    finding = doing("r#F1", "2026-12-05", "2027-03-01", kind=FINDING, words="Crack in the door window", saves=45.0)
+    text = words(visits=(visit("2026-12-05", finding),))
+    assert "To be fixed, by 2027-03-01, saves 45 min: Crack in the door window." in text
+    assert "gives away" not in text
+
+
 def test_what_is_owed_after_another_item_is_no_item_pulled_forward() -> None:
     owed = doing("torque", "2026-12-05", "2027-03-01", owed="within 1 h after bolts", pulled=False)
     text = words(visits=(visit("2026-12-05", owed),))
-    assert "torque, owed within 1 h after bolts" in text
+    assert "Owed from before: torque within 1 h after bolts." in text
     assert "2027-03-01" not in text
     facts = visits_json(outlook(visits=(visit("2026-12-05", owed),)))
     assert facts["visits"][0]["items"][0]["owed"] == "within 1 h after bolts"

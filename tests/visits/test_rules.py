@@ -140,7 +140,7 @@ def test_a_date_on_the_part_gives_away_the_share_of_its_own_time(tmp_path: Path)
     left = (dt.date(2026, 7, 6) - battery.on).days
     whole = (dt.date(2026, 7, 6) - dt.date(2024, 1, 6)).days
     assert left > 0
-    assert battery.given_away == f"{left} days of a {whole} days interval"
+    assert battery.given_away == f"{left} days of a {whole}-day interval"
 
 
 def test_the_flying_season_is_kept_free_where_that_gives_little_away(tmp_path: Path) -> None:

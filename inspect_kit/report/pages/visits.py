@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from inspect_kit.due.answer import FINDING
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import (
@@ -74,7 +75,10 @@ def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
     for count, visit in enumerate(plan.visits, start=1):
         yield Heading(text=f"{count}. {visit.on}, {WEEKDAYS[visit.on.weekday()]}", level=3)
         yield Paragraph(text=_visit_words(visit, logbook), tone=WARN if visit.outside else "")
-        yield _doings(visit, logbook)
+        tabled = [doing for doing in visit.doings if not (doing.with_ or doing.owed or doing.kind == FINDING)]
+        if tabled:
+            yield table(DOINGS, [_doing_row(doing, logbook) for doing in tabled])
+        yield from _besides(visit)
         followers: dict[str, list[str]] = {}
         for doing in visit.doings:
             if doing.with_:
@@ -112,7 +116,7 @@ def _visit_words(visit: Visit, logbook: Logbook) -> str:
 
 
 DOINGS = (
-    Column(name="item", wide=True),
+    Column(name="item"),
     Column(name="panel", wide=True, rank=2),
     Column(name="would be due"),
     Column(name="early", right=True),
@@ -121,17 +125,25 @@ DOINGS = (
 )
 
 
-def _doings(visit: Visit, logbook: Logbook) -> Table:
-    return table(DOINGS, [_doing_row(doing, logbook) for doing in visit.doings if not doing.with_])
+def _besides(visit: Visit) -> Iterator[Block]:
+    """What has no interval: findings to be fixed, and what is owed after an earlier visit."""
+    for doing in visit.doings:
+        if doing.kind == FINDING and not doing.with_:
+            limit = f", by {doing.due}" if doing.due else ""
+            saves = f", saves {_minutes(doing.saves)}" if round(doing.saves) > 0 else ""
+            yield Paragraph(text=f"To be fixed{limit}{saves}: {doing.words or doing.item}.")
+    owed = [f"{doing.item} {doing.owed}" for doing in visit.doings if doing.owed]
+    if owed:
+        yield Paragraph(text=f"Owed from before: {', '.join(owed)}.")
 
 
 def _doing_row(doing: Doing, logbook: Logbook) -> Row:
     return Row(
         cells=(
-            f"{item_label(doing)}, owed {doing.owed}" if doing.owed else item_label(doing),
+            item_label(doing),
             panel_name(logbook, doing.panel) if doing.panel else "",
-            "" if doing.owed else str(doing.due) if doing.due else "later",
-            days(doing.early) if doing.early and not doing.owed else "",
+            str(doing.due) if doing.due else "later",
+            days(doing.early) if doing.early else "",
             _given(doing),
             _minutes(doing.saves) if round(doing.saves) > 0 else "",
         )

@@ -1,0 +1,70 @@
+"""The year ahead from the shell: the plan of one visit, and the page on paper."""
+
+import datetime as dt
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run
+from tests.visits.hangar import check, small_store
+
+MORE = 'sessions: ["2026-04-04 09:00-10:30", "2026-04-11 09:00-12:00"]'
+ON = "2026-01-05"
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Path:
+    checks = check("oil", every="3 months", time="45 min") + check("hoses-look", every="3 months", time="20 min")
+    last = {"oil": dt.date(2026, 1, 3), "hoses-look": dt.date(2026, 1, 3)}
+    small_store(tmp_path / "store", checks, last=last, more=MORE)
+    return tmp_path / "store"
+
+
+def test_the_plan_of_a_visit_takes_its_checks_and_the_sessions_at_hand(run: Run, store: Path) -> None:
+    told = run(store, "visits", "--months", "6", "--json", on=ON)
+    visit = next(visit for visit in json.loads(told.out)["visits"] if "oil" in visit["checks"])
+    plan = json.loads(run(store, "visits", "--months", "6", "--plan", visit["on"], "--json", on=ON).out)
+    assert sorted(plan["checks"]) == sorted(visit["checks"])
+    assert plan["panels"] == visit["panels"] == ["cowling"]
+    assert plan["labour_min"] == visit["labour_min"]
+    text = run(store, "visits", "--months", "6", "--plan", visit["on"], on=ON).out
+    assert f"The visit planned on {visit['on']}." in text
+    assert "Session 1: Saturday 2026-04-04, 09:00 to 10:30" in text
+
+
+def test_a_day_without_a_visit_is_refused_with_the_days_that_have_one(run: Run, store: Path) -> None:
+    days = [visit["on"] for visit in json.loads(run(store, "visits", "--json", on=ON).out)["visits"]]
+    code, _, err = run(store, "visits", "--plan", "2026-01-06", on=ON)
+    assert code == 2
+    assert days
+    assert all(day in err for day in days)
+    assert run(store, "visits", "--people", "2", on=ON).code == 2
+
+
+def test_the_year_on_paper_has_the_strip_drawn(run: Run, store: Path, tmp_path: Path) -> None:
+    target = tmp_path / "year.html"
+    assert run(store, "visits", "--to", str(target), on=ON).code == 0
+    text = target.read_text(encoding="utf-8")
+    drawn = re.findall(r"<svg .*?</svg>", text, re.DOTALL)
+    assert len(drawn) == 1
+    assert "oil" in drawn[0]
+
+
+def test_a_plan_offers_what_else_is_worth_doing_as_facts_and_as_a_sentence(run: Run, tmp_path: Path) -> None:
+    """The item is due in a month, behind 68 min of cowling that the oil change opens now."""
+    checks = check("oil", every="3 months", time="45 min") + check("magneto", every="12 months", time="12 min")
+    last = {"oil": dt.date(2025, 10, 10), "magneto": dt.date(2025, 2, 10)}
+    small_store(tmp_path / "offer", checks, last=last)
+    facts = json.loads(run(tmp_path / "offer", "plan", "oil", "--json", on=ON).out)
+    (offer,) = facts["worth_doing"]
+    assert (offer["checks"], offer["labour_min"], offer["saves_min"]) == (["magneto"], 12, 68)
+    assert offer["due"] == "2026-02-10"
+    sentence = (
+        "magneto: another 12 min behind the lower cowling now saves 68 min in February and gives away 36 days of a "
+        "365-day interval"
+    )
+    assert offer["sentence"] == sentence
+    words = " ".join(run(tmp_path / "offer", "plan", "oil", on=ON).out.split())
+    assert f"What else is worth doing while it is open ───────────────────────────────────────── • {sentence}" in words
