@@ -16,8 +16,8 @@ from inspect_kit.plan.core.keeping import keeper
 from inspect_kit.plan.core.lines import Ends, Lines
 from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.order import in_order
-from inspect_kit.plan.core.settle import bridged, instants, settled, times
-from inspect_kit.plan.core.weighted import Ordered, ordered
+from inspect_kit.plan.core.settle import bridged, instants, just_in_time, settled, times
+from inspect_kit.plan.core.weighted import Ordered, ordered, target_by_target
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.reordered import key_of, reordered
 from inspect_kit.plan.request import NEWS, PANELS, WALKING, Job, Wishes
@@ -25,7 +25,7 @@ from inspect_kit.plan.steps import Work, work_of
 
 MINUTE = 10**9
 TIE = 10**4
-STEPS = 50_000
+STEPS = 60_000
 CHOSEN = 2
 STICKS = (0.1, 0.3, 1.0, 3.0, 10.0)
 
@@ -147,17 +147,20 @@ def _beginnings(view: _View) -> Iterator[Lines]:
     yield view.lines(view.starts, view.teams)
     network, values = view.network, view.ends.values
     wanted = ordered(network.minutes, values, network.pairs)
-    if view.alone:
-        team = view.job.people_names()[:1]
-        ratios = _ratios(wanted, network.size)
-        scale = view.ends.price
-        for stick in (0.0, *(scale * each for each in STICKS), float("inf")):
-            order = settled(network, wanted.order, view.zones, ratios, stick)
-            if order is not None:
-                starts = times(network, order)
-                if _in_order(view, starts):
-                    yield view.lines(starts, dict.fromkeys(view.teams, team))
+    if not view.alone:
         return
+    team = view.job.people_names()[:1]
+    ratios = _ratios(wanted, network.size)
+    orders = [
+        settled(network, wanted.order, view.zones, ratios, stick)
+        for stick in (0.0, *(view.ends.price * each for each in STICKS), float("inf"))
+    ]
+    orders.append(settled(network, target_by_target(network.minutes, values, network.pairs), view.zones, ratios))
+    for order in dict.fromkeys(order for order in orders if order is not None):
+        for made in (order, *(just_in_time(network, order, values, eager=eager) for eager in (False, True))):
+            starts = times(network, made)
+            if _in_order(view, starts):
+                yield view.lines(starts, dict.fromkeys(view.teams, team))
 
 
 def _ratios(wanted: Ordered, size: int) -> list[float]:

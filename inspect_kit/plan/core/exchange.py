@@ -74,10 +74,10 @@ def _swap(lines: Lines, first: Sequence[int], second: Sequence[int]) -> bool:
         return False
     if not _later(lines, first, gap, second) or not _earlier(lines, second, gap, first):
         return False
-    runs = {lines.run[first[0]], lines.run[second[0]]}
-    old = lines.around(runs)
+    old = lines.changes_near((first, second)) if price else 0
     _trade(lines, first, second)
-    if delta + price * (lines.around(runs) - old) < 0 and lines.holds(starts):
+    new = lines.changes_near((first, second)) if price else 0
+    if delta + price * (new - old) < 0 and lines.holds(starts):
         return True
     _trade(lines, second, first)
     return False
@@ -116,6 +116,9 @@ def _trade(lines: Lines, one: Sequence[int], other: Sequence[int]) -> None:
         for index in stretch:
             lines.starts[index], lines.teams[index], lines.run[index] = clock, teams[side], runs[side]
             clock += lines.minutes[index]
-    for run in set(runs):
-        for place, index in enumerate(lines.runs[run]):
-            lines.place[index] = place
+    for run, place, _, _ in jobs:
+        line = lines.runs[run]
+        # Between stretches of as many steps nothing else has moved.
+        last = place + len(one) if len(one) == len(other) else len(line)
+        for number in range(place, last):
+            lines.place[line[number]] = number

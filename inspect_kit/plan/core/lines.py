@@ -6,8 +6,7 @@ before. What is gained is the sum of value x end, and a price for every change o
 in whole numbers, so that the same question has the same answer.
 """
 
-import itertools
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 LENGTHS = (1, 2, 3, 4, 6, 9, 13)
@@ -85,7 +84,31 @@ class Lines:
 
     def changes(self) -> int:
         """Changes of zone on all lines."""
-        return self.around(set(range(len(self.runs))))
+        return self.changes_near(self.runs)
+
+    def changes_near(self, stretches: Iterable[Sequence[int]]) -> int:
+        """Changes of zone inside these stretches and where they meet what is next to them, each counted once."""
+        inner: set[tuple[int, int]] = set()
+        outer: set[tuple[int, int]] = set()
+        for stretch in stretches:
+            run, first = self.run[stretch[0]], self.place[stretch[0]]
+            last = first + len(stretch) - 1
+            end = len(self.runs[run]) - 1
+            inner.update((run, place) for place in range(max(0, first - 1), min(last, end - 1) + 1))
+            if first == 0:
+                outer.update(pair for pair in self.neighbours[run] if pair[1] == run)
+            if last == end:
+                outer.update(pair for pair in self.neighbours[run] if pair[0] == run)
+        total = 0
+        for run, place in inner:
+            line = self.runs[run]
+            if self._changed(line[place], line[place + 1]):
+                total += len(self.crew[run])
+        for left, right in outer:
+            if self._changed(self.runs[left][-1], self.runs[right][0]):
+                # As many people go from one run to the other as there are pairs of them.
+                total += self.neighbours[left].count((left, right))
+        return total
 
     def _changed(self, one: int, other: int) -> bool:
         return self.ends.zones[one] != self.ends.zones[other]
@@ -224,14 +247,3 @@ class Lines:
         for offset, index in enumerate(activities):
             self.starts[index], self.place[index] = clock, place + offset
             clock += self.minutes[index]
-
-    def around(self, runs: set[int]) -> int:
-        """Changes of zone inside these runs and where they meet others, each counted once."""
-        total = 0
-        for run in runs:
-            line = self.runs[run]
-            total += len(self.crew[run]) * sum(self._changed(a, b) for a, b in itertools.pairwise(line))
-            for left, right in self.neighbours[run]:
-                if run == left or left not in runs:
-                    total += self._changed(self.runs[left][-1], self.runs[right][0])
-        return total

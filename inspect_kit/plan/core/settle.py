@@ -120,6 +120,42 @@ class _Bench:
                 insort(self.ready, (self.rank[follower], follower))
 
 
+def just_in_time(network: Network, order: Sequence[int], values: Sequence[int], *, eager: bool) -> tuple[int, ...]:
+    """The order with what has a negative value (an opening) just before it is needed.
+
+    `eager`: and what has a positive value and need not wait for anything (a closing) as soon as it can be done.
+    """
+    before: list[list[int]] = [[] for _ in range(network.size)]
+    after: list[list[int]] = [[] for _ in range(network.size)]
+    waiting = [0] * network.size
+    for first, last in sorted(set(network.pairs)):
+        before[last].append(first)
+        after[first].append(last)
+        waiting[last] += 1
+    closings = {last for first, last in network.pairs if values[first] < 0 < values[last]}
+    found: list[int] = []
+    placed = [False] * network.size
+
+    def place(index: int) -> None:
+        if placed[index]:
+            return
+        for first in before[index]:
+            place(first)
+        placed[index] = True
+        found.append(index)
+        for last in after[index]:
+            waiting[last] -= 1
+            if eager and last in closings and not waiting[last] and not placed[last]:
+                place(last)
+
+    for index in order:
+        if values[index] >= 0:
+            place(index)
+    for index in order:
+        place(index)
+    return tuple(found)
+
+
 def times(network: Network, order: Sequence[int]) -> list[int]:
     """The starts when all is done one after another without a pause."""
     starts = [0] * network.size

@@ -177,22 +177,41 @@ def _exact(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int],
 
 def _greedy(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int]) -> list[int]:
     """Again and again the job that, with all that must still come before it, has the highest ratio."""
-    size = len(minutes)
+    return _by_groups(minutes, weights, above, set(range(len(minutes))))
+
+
+def target_by_target(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs) -> tuple[int, ...]:
+    """An order that finishes one job of positive weight after another, what is quickest for its weight first.
+
+    Jobs of negative weight are begun only for what follows from them: good where they wait for their counterparts.
+    """
+    order = topological(len(minutes), pairs)
+    if order is None:
+        raise ValueError("jobs wait for each other in a circle")
+    gains = [max(0, weight) for weight in weights]
+    found = _by_groups(minutes, gains, ancestors(order, pairs), {job for job in order if gains[job]})
+    kept = set(found)
+    return (*found, *(job for job in order if job not in kept))
+
+
+def _by_groups(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int], targets: set[int]) -> list[int]:
+    """Until all targets are done: the one of the highest ratio, with all that must still come before it."""
     order: list[int] = []
     done = 0
-    while len(order) < size:
+    left = sorted(targets)
+    while left:
         best, choice = (-1, 0), -1
-        for job in range(size):
-            if not done >> job & 1:
-                group = [*members(above[job] & ~done), job]
-                ratio = (sum(weights[index] for index in group), sum(minutes[index] for index in group))
-                if choice < 0 or ratio[0] * best[1] > best[0] * ratio[1]:
-                    best, choice = ratio, job
+        for job in left:
+            group = [*members(above[job] & ~done), job]
+            ratio = (sum([weights[index] for index in group]), sum([minutes[index] for index in group]))
+            if choice < 0 or ratio[0] * best[1] > best[0] * ratio[1]:
+                best, choice = ratio, job
         group = [*members(above[choice] & ~done), choice]
         group.sort(key=lambda index: (above[index].bit_count(), index))
         order += group
         for index in group:
             done |= 1 << index
+        left = [job for job in left if not done >> job & 1]
     return order
 
 
