@@ -145,10 +145,10 @@ def _score(view: _View, lines: Lines) -> int:
 def _beginnings(view: _View) -> Iterator[Lines]:
     """The plan as it is, and schedules of the same length that are nearer to what is wanted."""
     yield view.lines(view.starts, view.teams)
-    network, values = view.network, view.ends.values
-    wanted = ordered(network.minutes, values, network.pairs)
     if not view.alone:
         return
+    network, values = view.network, view.ends.values
+    wanted = ordered(network.minutes, values, network.pairs)
     team = view.job.people_names()[:1]
     ratios = _ratios(wanted, network.size)
     orders = [

@@ -199,19 +199,24 @@ def _by_groups(minutes: Sequence[int], weights: Sequence[int], above: Sequence[i
     order: list[int] = []
     done = 0
     left = sorted(targets)
+    weight = {job: sum([weights[index] for index in members(above[job] | 1 << job)]) for job in left}
+    length = {job: sum([minutes[index] for index in members(above[job] | 1 << job)]) for job in left}
     while left:
-        best, choice = (-1, 0), -1
+        choice = left[0]
         for job in left:
-            group = [*members(above[job] & ~done), job]
-            ratio = (sum([weights[index] for index in group]), sum([minutes[index] for index in group]))
-            if choice < 0 or ratio[0] * best[1] > best[0] * ratio[1]:
-                best, choice = ratio, job
+            if weight[job] * length[choice] > weight[choice] * length[job]:
+                choice = job
         group = [*members(above[choice] & ~done), choice]
         group.sort(key=lambda index: (above[index].bit_count(), index))
         order += group
         for index in group:
             done |= 1 << index
         left = [job for job in left if not done >> job & 1]
+        for index in group:
+            for job in left:
+                if above[job] >> index & 1:
+                    weight[job] -= weights[index]
+                    length[job] -= minutes[index]
     return order
 
 
