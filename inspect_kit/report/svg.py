@@ -109,7 +109,7 @@ def _shape(kind: str, start: float, end: float, y: float) -> str:
     if kind == blocks.PULLED:
         return (
             f'<path d="M{start:.1f} {y:.1f}h{wide:.1f}" stroke="currentColor"/>'
-            f'<path d="M{start:.1f} {y:.1f}l7 -4v8z"/>'
+            f'<path d="M{start:.1f} {y:.1f}l{min(7.0, wide):g} -4v8z"/>'
             f'<path d="M{end:.1f} {y - 5:.1f}l5 5l-5 5l-5 -5z" fill="none" stroke="currentColor"/>'
         )
     return _point(kind, start, y)

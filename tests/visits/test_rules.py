@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit import store
 from inspect_kit.due import due
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.visits import Doing, VisitPlan, year_ahead
@@ -196,3 +197,45 @@ def test_the_gear_of_a_visit_is_named(tmp_path: Path) -> None:
     checks = check("item", every="3 months", needs="jacks")
     plan = ahead(small_store(tmp_path / "store", checks, last={"item": LATELY}, more="gear: {jacks: 1}"))
     assert {visit.gear for visit in plan.visits if "item" in visit.checks} == {("jacks",)}
+
+
+def test_a_month_of_the_flying_season_is_none_without_flying(tmp_path: Path) -> None:
+    root = tmp_path / "store"
+    small_store(
+        root, check("item", every="3 months"), more="visits: {flying-season: [May, June], no-flying: [January]}"
+    )
+    path = root / "records/aircraft.yaml"
+    path.write_text(path.read_text().replace("no-flying: [January]", "no-flying: [June]"))
+    (problem,) = store.load(store.at(root)).problems
+    assert problem.message == "visits.no-flying: June is a month of the flying season too"
+    assert problem.place.file == "records/aircraft.yaml"
+
+
+def test_weekdays_and_months_kept_free_are_kept_and_a_limit_alone_breaks_them(tmp_path: Path) -> None:
+    more = "visits: {weekdays: [Saturday, Sunday], not-in: [August]}"
+    checks = check("item", every="50 days") + check("other", every="3 months")
+    logbook = small_store(tmp_path / "store", checks, more=more, last={"item": LATELY, "other": LATELY})
+    plan = ahead(logbook)
+    assert len(plan.visits) >= 7
+    for visit in plan.visits:
+        assert visit.outside == (visit.on.weekday() < 5 or visit.on.month == 8)
+    assert sum(visit.outside for visit in plan.visits) <= 1
+
+
+def test_costs_stand_apart_and_add_up_beside_each_when_due(tmp_path: Path) -> None:
+    """Two items behind one cowling, due a week apart every half year: one visit each time, not two."""
+    checks = check("item", every="6 months", time="20 min") + check("other", every="6 months", time="30 min")
+    last = {"item": dt.date(2025, 9, 20), "other": dt.date(2025, 9, 30)}
+    plan = ahead(small_store(tmp_path / "store", checks, last=last, condition=dt.date(2026, 1, 3)))
+    assert [sorted(visit.checks) for visit in plan.visits] == [["item", "other"]] * len(plan.visits)
+    many = len(plan.visits)
+    assert (plan.costs.visits, plan.costs.panels, plan.costs.checks) == (45 * many, 68 * many, 50 * many)
+    assert plan.when_due.number == 2 * many
+    assert plan.when_due.panels == 2 * 68 * many
+    assert plan.saved == many * (45 + 68)
+    assert plan.costs.total == plan.costs.visits + plan.costs.panels + plan.costs.given_away
+    assert plan.bound <= plan.costs.total + 1e-6
+    assert plan.verdict == "the best possible"
+    pulled = plan.pulled()
+    assert {doing.item for doing in pulled} == {"other"}
+    assert all(doing.saves == 45 + 68 and 0 < doing.wastes < 30 for doing in pulled)

@@ -1,6 +1,7 @@
 """The months ahead: the strip of the year, each visit with what is done on it, and what the whole saves."""
 
 from collections.abc import Iterator
+from math import floor
 
 from inspect_kit.due.answer import FINDING
 from inspect_kit.model.checklist import SETUP
@@ -181,8 +182,8 @@ TOTALS = {
 
 def _totals_words(plan: VisitPlan) -> Iterator[Block]:
     text = (
-        f"All but the checks was made as small as can be: {_minutes(plan.costs.total)}. No choice of these days can "
-        f"take less than {_minutes(plan.bound)}."
+        f"All but the checks was made small: {_minutes(plan.costs.total)} in all. No plan of these items on these days "
+        f"can come to less than {_minutes(floor(plan.bound))}."
     )
     yield Paragraph(text=text)
     if plan.costs.kept_free:
