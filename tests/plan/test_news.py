@@ -124,6 +124,25 @@ def must_come_first(job: Job, name: str) -> int:
     return sum(job.checks[other].minutes for other in first) + sum(job.panels[each].remove or 0 for each in opened)
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_panels_off_already_work_of_others_and_steps_of_no_time_are_kept(seed: int) -> None:
+    job = job_of(replace(SMALL, people=1 + seed % 2), seed)
+    checks = dict(job.checks)
+    for number, name in enumerate(job.chosen):
+        if number % 7 == seed % 7:
+            checks[name] = replace(checks[name], who="others", others="repair station")
+        elif number % 11 == seed % 11:
+            checks[name] = replace(checks[name], minutes=0)
+    panels = job.panels | {"panel-003": replace(job.panels["panel-003"], remove=0)}
+    job = replace(job, checks=checks, panels=panels, off=("panel-000",))
+    answer = made(job)
+    for end in ENDS:
+        asked = wishing(job, end, news=likely(job, seed))
+        served = serve(asked, answer, QUICK)
+        assert not faults(asked, served)
+        assert served.elapsed == answer.elapsed
+
+
 def test_without_an_end_the_plan_stays_as_it_is() -> None:
     job = job_of(SMALL, 1)
     answer = made(job)
