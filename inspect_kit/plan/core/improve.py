@@ -10,6 +10,8 @@ from random import Random
 
 from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.fill import Filler
+from inspect_kit.plan.core.bounds import clique_pools, heads_and_tails, pools_of
+from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.local import turned, wander
 from inspect_kit.plan.core.network import Network, mirrored
 from inspect_kit.plan.core.parallel import parallel
@@ -17,6 +19,9 @@ from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
 
 TRIALS, CROSSINGS = 80, 6
+RELAYS, STEPS, NODES = 24, 90, 900
+# What a node of branch and bound costs, in whole schedules.
+NODE = 0.014
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
 
 
@@ -34,9 +39,12 @@ class Search:
         self.reversible = not any(problem.windows)
         self.filler = None if self.reversible else Filler(problem, network, self.random)
         self.filled: set[tuple[int, ...]] = set()
+        self.ends: tuple[Last, Last] | None = None
         self.tried, self.spent = 0, 0.0
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
+        # Releases are not seen from the other end of time.
+        self.still = self.reversible and all(release <= problem.begin for release in network.release)
 
     @property
     def over(self) -> bool:
@@ -56,6 +64,8 @@ class Search:
         while not self.over and self.elites:
             if self.filler is not None:
                 self._fill()
+            else:
+                self._relay(RELAYS)
             self._wander(TRIALS)
             if not self.over and self.reversible:
                 self._wander_back(TRIALS)
@@ -77,6 +87,34 @@ class Search:
             self.filler.spent = 0.0
             if made.finish < self.best.finish:
                 self.best = made
+
+    def _relay(self, turns: int) -> None:
+        """Lay the last steps of good schedules anew, or the first ones."""
+        if self.ends is None:
+            self.ends = (_last(self.problem, self.network), _last(self.turned.problem, self.turned))
+        draw = self.random.random
+        begin = self.problem.begin
+        for turn in range(turns):
+            if self.over:
+                return
+            assert self.best is not None
+            schedule = self.best
+            if turn % 3 and self.current is not None and self.current.finish == self.best.finish:
+                schedule = self.current
+            elif turn % 3 == 2 and self.elites:
+                schedule = self._pick()[2]
+            steps = 8 + int(draw() * draw() * STEPS)
+            limit = 60 + int(draw() * draw() * NODES)
+            back = turn % 2 == 1 and self.still
+            if back:
+                schedule = turned(schedule, self.turned, begin)
+            aim = self.bound if turn % 4 < 2 else self.best.finish - 1
+            made, nodes = self.ends[back].relaid(schedule, steps, aim - begin * back, limit, self.random)
+            self.spent += 0.3 + nodes * NODE
+            if made is not None:
+                made = turned(made, self.network, 0) if back else made
+                if made.finish < self.best.finish:
+                    self.best = self.current = made
 
     def _lean(self) -> int:
         """The first-mode-only activities of the best schedule."""
@@ -189,6 +227,11 @@ class Search:
         for _ in range(0, self.network.size, 52):
             bits = bits << 52 | int(self.random.random() * (1 << 52))
         return bits
+
+
+def _last(problem: Problem, network: Network) -> Last:
+    pools = pools_of(problem) + clique_pools(problem)
+    return Last(network, pools, heads_and_tails(network, pools)[1])
 
 
 def _places(schedule: Schedule) -> list[int]:

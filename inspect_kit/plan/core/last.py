@@ -1,0 +1,208 @@
+"""The last steps of a schedule laid anew by branch and bound, so that nobody is idle who need not be.
+
+What was started before some moment stays; of the rest every order is a branch: start one of the steps that fit, or
+let time go on. A branch ends when the work left no longer fits between now and the finish that is aimed at.
+"""
+
+from bisect import insort
+from collections.abc import Sequence
+from random import Random
+
+from inspect_kit.plan.core.bounds import Pool
+from inspect_kit.plan.core.network import FOREVER, Network
+from inspect_kit.plan.core.parallel import moment_of
+from inspect_kit.plan.core.problem import Schedule
+
+Ending = tuple[tuple[int, int], ...]
+
+
+class Last:
+    """Everything that the last steps of schedules of one network have in common."""
+
+    def __init__(self, network: Network, pools: Sequence[Pool], tails: Sequence[int]) -> None:
+        self.network, self.tails = network, tails
+        self.pools = [(pool.demand, pool.capacity) for pool in pools]
+
+    def relaid(
+        self, schedule: Schedule, steps: int, aim: int, limit: int, random: Random
+    ) -> tuple[Schedule | None, int]:
+        """A schedule that ends by `aim` with the same beginning and its last `steps` steps laid anew; and the nodes.
+
+        None when there is none or `limit` nodes do not find it.
+        """
+        begun = sorted(schedule.starts)
+        since = begun[max(0, len(begun) - steps)]
+        work = _Branches(self, schedule, since, aim, limit, random)
+        if not work.go_on(work.now, work.free, work.ending, -1):
+            return None, work.nodes
+        finish = max([self.network.problem.begin, *map(int.__add__, work.starts, self.network.minutes)])
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=finish), work.nodes
+
+
+class _Branches:
+    def __init__(self, last: Last, schedule: Schedule, since: int, aim: int, limit: int, random: Random) -> None:
+        network = self.network = last.network
+        moment = moment_of(network, schedule, since)
+        self.starts, self.modes = moment.starts, moment.modes
+        self.waiting, self.ready = moment.waiting, moment.ready
+        self.standing, self.running = moment.standing, moment.running
+        self.now, self.free = since, moment.free
+        self.ending: Ending = tuple(sorted(moment.ending))
+        self.limit, self.nodes, self.aim = limit, 0, aim
+        rest = [index for index, start in enumerate(schedule.starts) if start >= since]
+        latest = {index: aim - last.tails[index] - network.minutes[index] for index in rest}
+        crowd = {index: sum(network.problem.activities[index].modes[0][: network.problem.people]) for index in rest}
+        width = random.random() * random.random() * (aim - since)
+        key = {index: (-crowd[index], latest[index] + width * random.random()) for index in rest}
+        self.rest = sorted(rest, key=lambda index: key[index])
+        self.latest = [latest[index] for index in self.rest]
+        self.left = (1 << len(self.rest)) - 1
+        self.place = {index: number for number, index in enumerate(self.rest)}
+        # For each pool the steps by their tails, longest first: what has a longer tail must end sooner.
+        self.by_tail = [
+            (
+                capacity,
+                [
+                    (last.tails[index], 1 << self.place[index], demand[index] * network.minutes[index])
+                    for index in sorted(rest, key=lambda index: (-last.tails[index], index))
+                    if demand[index] and network.minutes[index]
+                ],
+            )
+            for demand, capacity in last.pools
+        ]
+        going = [
+            (index, start + network.minutes[index])
+            for index, start in enumerate(schedule.starts)
+            if start < since < start + network.minutes[index]
+        ]
+        self.going = [(end, tuple(demand[index] for demand, _ in last.pools)) for index, end in going]
+        self.demands = [demand for demand, _ in last.pools]
+
+    def go_on(self, now: int, free: int, ending: Ending, after: int) -> bool:
+        """Whether what is left can end in time; then it stands in `starts`. Starts at one moment go by place."""
+        if not self.left:
+            return True
+        self.nodes += 1
+        if self.nodes > self.limit:
+            return False
+        network = self.network
+        guard, minutes = network.guard, network.minutes
+        later = ending[0][0] if ending else FOREVER
+        bits = self.left >> (after + 1) << (after + 1)
+        while bits:
+            low = bits & -bits
+            bits ^= low
+            number = low.bit_length() - 1
+            index = self.rest[number]
+            if self.waiting[index]:
+                continue
+            if self.ready[index] > now:
+                later = min(later, self.ready[index])
+                continue
+            for mode, need in enumerate(network.needs[index]):
+                if not minutes[index]:
+                    need = 0
+                if free - need & guard != guard or (network.special[index] and not self._may(index, free - need, now)):
+                    continue
+                if self._start(number, index, mode, now, free - need, ending):
+                    return True
+                if self.nodes > self.limit:
+                    return False
+                if not minutes[index] and not network.special[index]:
+                    return False
+        return self._wait(now, free, ending, later)
+
+    def _wait(self, now: int, free: int, ending: Ending, later: int) -> bool:
+        bits = self.left
+        while bits:
+            low = bits & -bits
+            bits ^= low
+            number = low.bit_length() - 1
+            index = self.rest[number]
+            if not self.waiting[index] and now < self.ready[index] < later:
+                later = self.ready[index]
+        if later >= FOREVER or not self._fits(later):
+            return False
+        place = 0
+        while place < len(ending) and ending[place][0] <= later:
+            free += ending[place][1]
+            place += 1
+        return self.go_on(later, free, ending[place:], -1)
+
+    def _fits(self, now: int) -> bool:
+        """Whether the work left still fits between a moment and the finish, by every pool and every tail."""
+        left, aim = self.left, self.aim
+        bits = left
+        while bits:
+            low = bits & -bits
+            bits ^= low
+            if self.latest[low.bit_length() - 1] < now:
+                return False
+        going = [(end, demand) for end, demand in self.going if end > now]
+        for number, (capacity, by_tail) in enumerate(self.by_tail):
+            work = sum([(end - now) * demand[number] for end, demand in going])
+            for tail, bit, amount in by_tail:
+                if left & bit:
+                    work += amount
+                    if work > capacity * (aim - tail - now):
+                        # What goes on takes its part of the hours before that tail begins, and no more.
+                        beyond = sum([(end - aim + tail) * demand[number] for end, demand in going if end > aim - tail])
+                        if work - beyond > capacity * (aim - tail - now):
+                            return False
+        return True
+
+    def _may(self, index: int, free: int, now: int) -> bool:
+        network = self.network
+        hold = sum([network.holds[span] for span in network.opens[index]])
+        if hold and free - hold & network.guard != network.guard:
+            return False
+        if any(self.standing[span] > now for span in network.keeps[index]):
+            return False
+        if any(now > self.starts[first] + network.minutes[first] + most for first, most in network.latest[index]):
+            return False
+        return not any(self.running[rival] > now for span in network.opens[index] for rival in network.rivals[span])
+
+    def _start(self, number: int, index: int, mode: int, now: int, free: int, ending: Ending) -> bool:
+        """Start a step, go on from there, and take it back if that leads nowhere."""
+        network = self.network
+        length = network.minutes[index]
+        end = now + length
+        need = network.needs[index][mode] if length else 0
+        self.left ^= 1 << number
+        self.starts[index], self.modes[index] = now, mode
+        released = need
+        for span in network.opens[index]:
+            self.standing[span] = FOREVER
+            free -= network.holds[span]
+        for span in network.closes[index]:
+            self.standing[span] = end
+            released += network.holds[span]
+        self.running[index] = end
+        if length:
+            listed = [*ending]
+            insort(listed, (end, released))
+            ending = tuple(listed)
+            self.going.append((end, tuple(demand[index] for demand in self.demands)))
+        else:
+            free += released
+        saved = []
+        opened = False
+        for follower, least in network.after[index]:
+            saved.append(self.ready[follower])
+            self.waiting[follower] -= 1
+            self.ready[follower] = max(self.ready[follower], end + least)
+            opened = opened or (not self.waiting[follower] and self.ready[follower] <= now)
+        if self.go_on(now, free, ending, -1 if opened else number):
+            return True
+        for (follower, _), ready in zip(network.after[index], saved, strict=True):
+            self.waiting[follower] += 1
+            self.ready[follower] = ready
+        if length:
+            self.going.pop()
+        for span in network.closes[index]:
+            self.standing[span] = FOREVER
+        for span in network.opens[index]:
+            self.standing[span] = -1
+        self.running[index] = -1
+        self.left ^= 1 << number
+        return False
