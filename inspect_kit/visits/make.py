@@ -6,7 +6,7 @@ from dataclasses import replace
 from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
 from inspect_kit.errors import ProgramFault
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.visits.afterwards import Afterwards, afterwards, moved
+from inspect_kit.visits.afterwards import Afterwards, afterwards, begun, moved
 from inspect_kit.visits.answer import LeftOut, VisitPlan
 from inspect_kit.visits.core.check import faults
 from inspect_kit.visits.core.problem import TODAY, Problem
@@ -50,18 +50,21 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         kept = (replace(each, follows=_without(each.follows, stuck)) for each in planned if each.name not in stuck)
         planned = tuple(kept)
         asked = question(book, ahead, planned, on, end)
-    found = solve(asked.problem, effort_for(asked.problem, seconds))
-    if wrong := faults(asked.problem, found):
+    anew = begun(asked, when_due(asked.problem), logbook)
+    problem = _without_items(asked.problem, anew)
+    found = solve(problem, effort_for(problem, seconds))
+    if wrong := faults(problem, found):
         raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
-    doings = found.doings
-    after = afterwards(asked, doings, book)
+    doings, late = found.doings, when_due(problem)
+    after, due = afterwards(asked, doings, book, anew), afterwards(asked, late, book, anew, when_due=True)
     for _ in range(MORE_DAYS):
-        if not after.wanted:
+        if not (after.wanted or due.wanted):
             break
-        again = question(book, ahead, planned, on, end, {*asked.days, *after.wanted})
-        doings = moved(doings, asked, again)
-        asked, after = again, afterwards(again, doings, book)
-    due = afterwards(asked, when_due(asked.problem), book)
+        again = question(book, ahead, planned, on, end, {*asked.days, *after.wanted, *due.wanted})
+        doings, late, asked = moved(doings, asked, again), moved(late, asked, again), again
+        after, due = afterwards(asked, doings, book, anew), afterwards(asked, late, book, anew, when_due=True)
+    if costs_of(asked, due, book).total < costs_of(asked, after, book).total:
+        after = due
     habit = habit_of(book, planned, on, end)
     past_due = sum(item.state == PAST_DUE for item in answer.items)
     return VisitPlan(
@@ -114,6 +117,16 @@ def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...],
 
 def _without(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
     return tuple(name for name in names if name not in gone)
+
+
+def _without_items(problem: Problem, gone: frozenset[str]) -> Problem:
+    """The problem without some items, and without the need to be done with them."""
+    items = (
+        replace(item, follows=tuple(name for name in item.follows if name not in gone))
+        for item in problem.items
+        if item.name not in gone
+    )
+    return replace(problem, items=tuple(items))
 
 
 def _stuck(asked: Question) -> set[str]:

@@ -95,7 +95,7 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
                 outside=asked.days[slot] in asked.outside,
                 in_season=asked.days[slot].month in logbook.aircraft.visits.season,
                 gear=_gear(logbook, opened, checks),
-                owed=tuple(after.unplanned.get(slot, ())),
+                owed=tuple(sorted(after.unplanned.get(slot, ()))),
             )
         )
     return tuple(visits)
