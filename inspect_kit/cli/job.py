@@ -265,6 +265,10 @@ def seal(desk: Desk, sheet: edit.OpenPage, read: bytes, signer: str, *, passed: 
     """Make the page a sealed record; the record's file."""
     with desk.writing("sign") as writer:
         request = request_of(desk.logbook(), sheet, desk.on, signer)
+        # Somebody else may have entered something while the statement was read.
+        gaps = missing(request) if passed else missing_for_discrepancies(request)
+        if gaps:
+            raise Refused("not signed, for meanwhile it became known: " + "; ".join(gap.text for gap in gaps))
         words = sheet.page.job if passed else f"{sheet.page.job}-not-passed"
         name = store.record_name(desk.on, words, store.new_code())
         stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")

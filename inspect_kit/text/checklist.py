@@ -69,10 +69,10 @@ def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Sou
 
 
 def _strays(paper: Paper) -> None:
-    """Keys right below a check that are not indented: they would count for nothing."""
+    """Keys right below a check that are not indented, and limits anywhere: they would count for nothing."""
     for number, note in paper.notes:
         match = re.match(r"[-*+]\s+([^:]{1,40}?)\s*:", note)
-        if match and number in paper.strays and match.group(1) in KEYS:
+        if match and match.group(1) in (KEYS if number in paper.strays else DUE_KEYS):
             paper.source.problem(number, f"`{match.group(1)}` stands under no check: indent it")
 
 
