@@ -24,8 +24,8 @@ ROUNDS = 6
 class Afterwards:
     """All doings, those that are owed included. `owed` has the words for each such doing, by item and slot.
 
-    `wanted` are days on which something is owed and there is no slot; `unplanned` words by slot for what is owed sooner
-    than the next day.
+    `wanted` are days on which something is owed and there is no slot; `unplanned` words by slot for what is owed and
+    not there, as it is owed sooner than the next day or those days are not there yet.
     """
 
     doings: dict[str, tuple[int, ...]]
@@ -85,6 +85,8 @@ class _Sequence:
         name = self.subject.name
         for key in [key for key in self.made.owed if key[0] == name]:
             del self.made.owed[key]
+        for told in self.made.unplanned.values():
+            told.difference_update([words for words in told if words.startswith(f"{name} ")])
         self.made.doings[name] = ()
         stops = {slot for leader in self.subject.follows for slot in self.made.doings[leader]}
         for slot in sorted(stops):
@@ -108,11 +110,12 @@ class _Sequence:
             since = max(last, start)
             stopped = min((slot for slot in stops if since < slot <= latest), default=None)
             if latest <= since:
-                if not words or self._day_wanted(since, points):
+                if not words:
+                    return last
+                self.made.unplanned.setdefault(start, set()).add(f"{self.subject.name} {words} after {leader}")
+                if self._day_wanted(since, points):
                     return last
                 # Even the next day is too late for it: said, and taken as done on the day itself.
-                told = f"{self.subject.name} {words} after {leader}"
-                self.made.unplanned.setdefault(start, set()).add(told)
                 last, answered = since, answered + 1
                 continue
             slot = self._cheapest(range(since + 1, latest + 1)) if stopped is None else stopped

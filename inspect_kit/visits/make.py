@@ -19,7 +19,7 @@ from inspect_kit.visits.telling import costs_of, visits_of
 
 MONTHS = 12
 # What is owed afterwards may ask for a day of its own, and that for another one.
-MORE_DAYS = 6
+MORE_DAYS = 12
 # What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
 SECONDS = 3.0
 MARGIN = (
