@@ -197,6 +197,8 @@ class Rule:
 
     def missing(self, on: dt.date) -> dt.date | None:
         """The latest day within the limit where it finds no slot in time; None where it finds one."""
+        if (last_of_grace := self._end_of_grace(on)) is not None:
+            return last_of_grace
         if not self.subject.renewal.at_once and self.legal(TODAY, on) and self._reach(TODAY) < 0:
             return self._last_day(TODAY, on)
         slots = len(self.days) - 1
@@ -210,6 +212,19 @@ class Rule:
         while node < (limit := self.item.latest[node + 1]) < slots:
             node = limit
         return self._last_day(node, on)
+
+    def _end_of_grace(self, on: dt.date) -> dt.date | None:
+        """The last day of the grace in which it is today, where the first slot is later than that."""
+        graced = tuple(
+            replace(point, date=point.grace_date or point.date, total=point.grace_total or point.total)
+            for point in self.subject.renewal.now
+        )
+        if self.legal(TODAY, on):
+            return None
+        first = self.days[0]
+        days = [on + dt.timedelta(days=number) for number in range((first - on).days + 1)]
+        kept = [day for day in days if all(self.keeps(graced, day, heavy) for heavy in BOTH_USES)]
+        return kept[-1] if kept and kept[-1] < first else None
 
     def _last_day(self, last: int, on: dt.date) -> dt.date:
         day = on if last == TODAY else self.days[last]

@@ -239,3 +239,15 @@ def test_costs_stand_apart_and_add_up_beside_each_when_due(tmp_path: Path) -> No
     pulled = plan.pulled()
     assert {doing.item for doing in pulled} == {"other"}
     assert all(doing.saves == 45 + 68 and 0 < doing.wastes < 30 for doing in pulled)
+
+
+def test_what_is_in_grace_today_is_done_before_its_grace_ends_whatever_the_day(tmp_path: Path) -> None:
+    """Due on Sunday 4 January, three days of grace: the first free Saturday is too late."""
+    checks = check("item", every="30 days", grace="3 days", source="a rule")
+    given = {"more": "visits: {weekdays: [Saturday]}", "last": {"item": dt.date(2025, 12, 5)}}
+    logbook = small_store(tmp_path / "store", checks, **given)
+    (item,) = [each for each in due(logbook, TODAY).items if each.check == "item"]
+    assert item.state == "in-grace"
+    first = ahead(logbook).visits[0]
+    assert (first.on, first.outside) == (dt.date(2026, 1, 7), True)
+    assert "item" in first.checks
