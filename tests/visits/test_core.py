@@ -12,7 +12,8 @@ from inspect_kit.visits.core.search import Effort, effort_for, solve
 from tests.visits.instances import problem
 from tests.visits.reference import solve as optimum
 
-SMALL = Effort(rounds=60, generations=3, brood_rounds=24, brood_shakes=20, shakes=30)
+# A shake costs a fifth of a build: so many take about as long as the rounds.
+SMALL = Effort(rounds=60, generations=3, brood_rounds=24, brood_shakes=100, shakes=240)
 
 
 @pytest.mark.parametrize(("seed", "inspection"), [*product(range(4), (False, True))])

@@ -5,11 +5,11 @@ from operator import add, sub
 
 from inspect_kit.visits.core.shares import Shares
 
-FIRST_STEP = 0.8
-LAST_STEP = 0.01
-MEMORY = 0.7
+FIRST_STEP = 1.2
+LAST_STEP = 0.002
+MEMORY = 0.9
 """How much of the last direction is kept (heavy ball): the chains of one round alone zigzag."""
-FORGOTTEN = 0.002
+FORGOTTEN = 0.05
 LEAN = 0.9
 
 

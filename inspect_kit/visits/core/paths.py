@@ -29,10 +29,18 @@ class Chain:
             first, stop = min(before, default=slot + 1), max(before, default=slot) + 1
             self.first.append(first)
             self.stop.append(stop)
-            self.into.append([
-                item.waste[node][slot - node] if useful[node] and item.latest[node] >= slot else math.inf
-                for node in range(first, stop)
-            ])
+            self.into.append(
+                [
+                    item.waste[node][slot - node] if useful[node] and item.latest[node] >= slot else math.inf
+                    for node in range(first, stop)
+                ]
+            )
+        free = set(self.ends)
+        self.free = [node in free for node in range(slots + 1)]
+        self.rows = [
+            [*[math.inf] * first, *into, *[math.inf] * (slot + 1 - stop)]
+            for slot, (first, stop, into) in enumerate(zip(self.first, self.stop, self.into, strict=True))
+        ]
 
     @property
     def arcs(self) -> int:
@@ -58,6 +66,37 @@ class Chain:
             reached.append(price + min(map(add, reached[first:stop], into[first - low :]), default=math.inf))
         return self._back(reached, firsts, stops[-1] + 1)
 
+    def cheapest_among(
+        self, slots: Sequence[int], prices: Prices, stops: Sequence[int] = ()
+    ) -> tuple[float, list[int]]:
+        """The same among the chains that use none but these slots (rising), each at its price, and all the stops."""
+        nodes, reached, came = [0], [0.0], [-1]
+        low = 0
+        for slot, price in zip(slots, prices, strict=True):
+            first, row = self.first[slot], self.rows[slot]
+            while low < len(nodes) and nodes[low] < first:
+                low += 1
+            ways = [before + row[node] for before, node in zip(reached[low:], nodes[low:], strict=True)]
+            least = min(ways, default=math.inf)
+            reached.append(price + least)
+            came.append(low + ways.index(least) if ways else -1)
+            nodes.append(slot + 1)
+            if slot in stops:
+                low = len(nodes) - 1
+        after = stops[-1] + 1 if stops else 0
+        free = self.free
+        cost, end = min(
+            ((cost, place) for place, cost in enumerate(reached) if free[nodes[place]] and nodes[place] >= after),
+            default=(math.inf, -1),
+        )
+        if cost == math.inf:
+            return math.inf, []
+        chain: list[int] = []
+        while end:
+            chain.append(nodes[end] - 1)
+            end = came[end]
+        return cost, chain[::-1]
+
     def _back(self, reached: list[float], firsts: list[int], after: int = 0) -> tuple[float, list[int]]:
         end = min((node for node in self.ends if node >= after), key=reached.__getitem__, default=-1)
         if end < 0 or reached[end] == math.inf:
@@ -74,7 +113,10 @@ class Chain:
 
     def waste(self, slots: Sequence[int]) -> float:
         """What a chain gives away in all; infinite where it does not reach the horizon."""
-        if (slots[-1] + 1 if slots else 0) not in self.ends:
-            return math.inf
-        before = [0, *(slot + 1 for slot in slots)]
-        return sum(self.into[slot][node - self.first[slot]] for node, slot in zip(before, slots, strict=False))
+        total, node = 0.0, 0
+        for slot in slots:
+            if slot < node:
+                return math.inf
+            total += self.rows[slot][node]
+            node = slot + 1
+        return total if self.free[node] else math.inf

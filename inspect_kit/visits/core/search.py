@@ -2,7 +2,7 @@
 
 import math
 import random
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from inspect_kit.visits.core.board import Board
@@ -10,14 +10,15 @@ from inspect_kit.visits.core.bound import FIRST_STEP, Relaxation
 from inspect_kit.visits.core.narrow import narrowed, widened
 from inspect_kit.visits.core.paths import Chain
 from inspect_kit.visits.core.problem import Problem, Schedule
-from inspect_kit.visits.core.shake import Shake, shakes
+from inspect_kit.visits.core.shake import shake
 from inspect_kit.visits.core.shares import Shares, shares
 
 SMALL = 1e-7
-KICK = 3
+# A plan may be so much worse, as a part of the best cost, when shaking begins.
+HEAT = 0.04
 # Plans are built in the later rounds of a relaxation: before that it leans nowhere in particular.
 BUILD_FROM, BUILD_EVERY = 0.4, 10
-PARENTS, STRANGERS = 3, 4
+PARENTS, STRANGERS, ELDERS = 3, 12, 3
 
 # Forty items over fifty slots; the default effort is measured on such.
 USUAL_WORK = 46_000
@@ -29,16 +30,16 @@ Plan = tuple[float, list[list[int]]]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Effort:
-    """How much to search: rounds of the relaxation, generations of plans, shakes of the last one. Never seconds.
+    """How much to search: rounds of the relaxation, generations of plans, shakes of the last ones. Never seconds.
 
     A generation takes `brood_rounds` rounds and `brood_shakes` shakes on the slots of its parents.
     """
 
-    rounds: int = 140
+    rounds: int = 100
     generations: int = 5
-    brood_rounds: int = 40
-    brood_shakes: int = 60
-    shakes: int = 80
+    brood_rounds: int = 30
+    brood_shakes: int = 120
+    shakes: int = 450
     seed: int = 1
 
 
@@ -47,34 +48,34 @@ def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     work = sum(400 + Chain(item).arcs for item in problem.items)
     share = seconds / 2 * USUAL_WORK / max(1, work)
     return Effort(
-        rounds=round(min(240, max(50, 140 * share))),
-        generations=round(min(8, max(3, 5 * share))),
-        shakes=round(min(400, max(30, 80 * share))),
+        rounds=round(min(300, max(40, 100 * share))),
+        generations=round(min(8, max(2, 5 * share))),
+        shakes=round(min(4000, max(90, 450 * share))),
     )
 
 
-def descend(board: Board, items: Iterable[int]) -> None:
+def descend(board: Board, *, wide: bool) -> None:
     """Put each item in turn where it is cheapest given all others, until none can do better.
 
-    `items` come first; then all the others, for as long as something has moved.
+    `wide` looks at every slot, otherwise only at those that have a visit.
     """
-    everyone = range(len(board.chains))
-    queue = list(items) or list(everyone)
-    settled: set[int] = set()
-    while queue:
-        for item in queue:
-            before = board.chains[item]
-            board.take_off(item)
+    if wide:
+        board.asked_at = [-1] * len(board.chains)
+    visits = None if wide else board.visits()
+    again = True
+    while again:
+        again = False
+        for item, before in enumerate(board.chains):
+            if board.settled(item):
+                continue
             prices = board.prices(item)
-            cost, chain = board.best(item, prices)
-            kept = board.shared.chains[item].waste(before) + sum(prices[slot] for slot in before)
-            if kept <= cost + SMALL:
-                chain = before
-            board.put_on(item, chain)
+            cost, chain = board.best(item, prices, visits)
             if chain != before:
-                settled.clear()
-            settled.add(item)
-        queue = [item for item in everyone if item not in settled]
+                kept = board.shared.chains[item].waste(before) + sum([prices[slot] for slot in before])
+                if cost < kept - SMALL:
+                    board.change(item, chain)
+                    again = True
+            board.asked_at[item] = board.clock
 
 
 def build(board: Board, order: Sequence[int], now: Relaxation) -> None:
@@ -91,7 +92,7 @@ def build(board: Board, order: Sequence[int], now: Relaxation) -> None:
         free = followers[item] and not board.shared.leaders[item]
         board.put_on(item, now.chains[item] if free else board.best(item, board.prices(item))[1])
     board.reprice([group.costs for group in board.shared.groups])
-    descend(board, ())
+    descend(board, wide=True)
 
 
 def discounted(shared: Shares, now: Relaxation) -> list[list[float]]:
@@ -106,38 +107,26 @@ def discounted(shared: Shares, now: Relaxation) -> list[list[float]]:
 
 
 def improve(board: Board, dice: random.Random, turns: int) -> Plan:
-    """Shake the plan on the board in every way, descend, keep what is better; the best plan is left on the board.
+    """Shake the plan on the board, descend, keep what is better or hardly worse; the best plan is left on the board.
 
-    When no shake of the best plan leads to a better one, the search goes on from a plan a few shakes away.
+    What is hardly worse is kept less and less: threshold accepting. Source: Dueck and Scheuer 1990.
     """
-    best = here = [list(chain) for chain in board.chains]
-    least = cost = board.total()
-    ways: list[Shake] = []
-    fresh = True
-    for _ in range(turns):
-        if not ways:
-            if not fresh:
-                board.load(best)
-                for shake in dice.choices(shakes(board), k=KICK):
-                    shake(board)
-                descend(board, ())
-                here, cost = [list(chain) for chain in board.chains], board.total()
-            ways = shakes(board)
-            dice.shuffle(ways)
-            fresh = False
-        touched = ways.pop()(board)
-        if not touched:
-            continue
-        descend(board, touched)
-        total = board.total()
-        if total < cost - SMALL:
-            here, cost, fresh = [list(chain) for chain in board.chains], total, True
-            if cost < least - SMALL:
-                best, least = here, cost
-        else:
-            board.load(here)
+    best = list(board.chains)
+    least = board.cost
+    here = board.state()
+    for turn in range(turns):
+        if shake(board, dice):
+            descend(board, wide=False)
+            allowed = here[-1] + HEAT * least * (1 - turn / turns) ** 2 * dice.random()
+            if board.cost < allowed - SMALL:
+                here = board.state()
+                if board.cost < least - SMALL:
+                    best, least = list(board.chains), board.cost
+                continue
+        board.restore(here)
     board.load(best)
-    return least, best
+    descend(board, wide=True)
+    return board.total(), [list(chain) for chain in board.chains]
 
 
 def relaxed(board: Board, rounds: int) -> Iterator[tuple[float, Plan]]:
@@ -188,9 +177,11 @@ def solve(problem: Problem, effort: Effort) -> Schedule:
             break
         parents = [plans[0], *dice.sample(plans[1:], min(PARENTS, len(plans)) - 1)]
         plans.append(child(problem, parents, effort, dice))
+    for _, chains in _different(plans)[:ELDERS]:
+        if min(plans)[0] > bound * (1 + GOOD_ENOUGH):
+            board.load(chains)
+            plans.append(improve(board, dice, effort.shakes // ELDERS))
     board.load(min(plans)[1])
-    if board.total() > bound * (1 + GOOD_ENOUGH):
-        improve(board, dice, effort.shakes)
     return _schedule(board, bound)
 
 

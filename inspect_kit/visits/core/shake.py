@@ -1,88 +1,106 @@
-"""Ways to disturb a plan: close, open or move a visit, close a set-up or regroup its users, move a leader.
+"""Ways to disturb a plan: slide, close or open visits, close a set-up or regroup its users, move a leader.
 
-Each disturbs the plan in place and says which items it touched; none where it found nothing to do.
+Each disturbs the plan in place and says whether it found anything to do and a place for every item.
 """
 
 import math
-from collections.abc import Callable, Iterable
-from functools import partial
+import random
+from collections.abc import Iterable
 
 from inspect_kit.visits.core.board import Board
 
-Shake = Callable[[Board], list[int]]
-
-NEAR = (-3, -2, -1, 1, 2, 3)
-LEADER_NEAR = (-6, -4, -3, -2, -1, 1, 2, 3, 4, 6)
+FAR = (-3, -2, -1, -1, 1, 1, 2, 3)
 
 
-def shakes(board: Board) -> list[Shake]:
-    """Every way to disturb the plan that is on the board now."""
-    shared, slots = board.shared, board.shared.problem.slots
-    visits = sorted({slot for chain in board.chains for slot in chain})
-    found: list[Shake] = [partial(close_visit, slot=slot) for slot in visits]
-    found += [partial(open_visit, slot=slot) for slot in range(slots) if slot not in visits]
-    found += [partial(move_visit, slot=slot, to=slot + by) for slot in visits for by in NEAR if 0 <= slot + by < slots]
-    for number, group in enumerate(shared.groups):
-        if len(group.users) < len(board.chains):
-            found.append(partial(regroup, number=number))
-            found += [partial(close_setup, number=number, slot=slot) for slot in visits if board.counts[number][slot]]
-    for leader, followers in enumerate(shared.followers):
-        turns = range(len(board.chains[leader])) if followers else ()
-        found += [partial(move_leader, leader=leader, turn=turn, by=by) for turn in turns for by in LEADER_NEAR]
-    return found
+def shake(board: Board, dice: random.Random) -> bool:
+    """Disturb the plan in a way that the dice choose."""
+    visits = board.visits()
+    if not visits:
+        return False
+    way = dice.random()
+    if way < 0.5:
+        first = dice.randrange(len(visits))
+        last = min(len(visits), first + dice.choice((1, 1, 2, 2, 3, 4, len(visits))))
+        return slide(board, visits, visits[first:last], dice.choice(FAR))
+    if way < 0.6:
+        return open_visit(board, visits, dice.randrange(board.shared.problem.slots))
+    if way < 0.68:
+        return reroute(board, visits, range(len(board.chains)), dice.choice(visits))
+    if way < 0.8:
+        leaders = [item for item, followers in enumerate(board.shared.followers) if followers and board.chains[item]]
+        if leaders:
+            return move_leader(board, dice.choice(leaders), dice)
+    group = dice.randrange(len(board.shared.groups)) if board.shared.groups else -1
+    if group < 0 or len(board.shared.groups[group].users) == len(board.chains):
+        return False
+    if way < 0.9:
+        return regroup(board, visits, group)
+    return reroute(board, visits, board.shared.groups[group].users, dice.choice(visits))
 
 
-def _reroute(board: Board, items: Iterable[int], banned: int, lure: int | None = None) -> list[int]:
-    """Do these items anywhere but at the banned slot, `lure` free of charge for what was open at the banned one."""
+def _place(board: Board, item: int, prices: list[float], among: Iterable[int]) -> bool:
+    """Put an item that is out of the plan where it is cheapest; not where no chain is left."""
+    cost, chain = board.best(item, prices, sorted(among))
+    if cost == math.inf:
+        return False
+    board.put_on(item, chain)
+    return True
+
+
+def slide(board: Board, visits: list[int], run: list[int], by: int) -> bool:
+    """Move visits in a row with all that is done at them; what cannot move goes where it is cheapest."""
+    slots = board.shared.problem.slots
+    if run[0] + by < 0 or run[-1] + by >= slots:
+        return False
+    moved = {slot: slot + by for slot in run}
+    among = sorted({moved.get(slot, slot) for slot in visits})
+    touched = [item for item, chain in enumerate(board.chains) if not moved.keys().isdisjoint(chain)]
+    old = [board.chains[item] for item in touched]
+    for item in touched:
+        board.take_off(item)
+    homeless = []
+    for item, before in zip(touched, old, strict=True):
+        chain = [moved.get(slot, slot) for slot in before]
+        stops = {slot for leader in board.shared.leaders[item] for slot in board.chains[leader]}
+        if board.shared.chains[item].waste(chain) < math.inf and stops.issubset(chain):
+            board.put_on(item, chain)
+        elif board.shared.followers[item]:
+            return False
+        else:
+            homeless.append(item)
+    return all(_place(board, item, board.prices(item), among) for item in homeless)
+
+
+def reroute(board: Board, visits: list[int], items: Iterable[int], banned: int) -> bool:
+    """Do these items anywhere but at one visit, where that can be."""
     touched = [item for item in items if banned in board.chains[item] and not board.shared.followers[item]]
+    others = [slot for slot in visits if slot != banned]
     for item in touched:
         board.take_off(item)
     for item in touched:
         prices = board.prices(item)
-        if lure is not None:
-            prices[lure] = 0.0
-        plain = prices[banned]
-        prices[banned] = math.inf
-        cost, chain = board.best(item, prices)
-        if cost == math.inf:
-            prices[banned] = plain
-            cost, chain = board.best(item, prices)
-        board.put_on(item, chain)
-    return touched
+        if not _place(board, item, prices, others) and not _place(board, item, prices, visits):
+            return False
+    return bool(touched)
 
 
-def close_visit(board: Board, slot: int) -> list[int]:
-    """Do everything of one visit at other times."""
-    return _reroute(board, range(len(board.chains)), slot)
-
-
-def move_visit(board: Board, slot: int, to: int) -> list[int]:
-    """Move all that can move of one visit to a slot near it."""
-    return _reroute(board, range(len(board.chains)), slot, to)
-
-
-def close_setup(board: Board, number: int, slot: int) -> list[int]:
-    """Do what needs one set-up at one visit at other times."""
-    return _reroute(board, board.shared.groups[number].users, slot)
-
-
-def open_visit(board: Board, slot: int) -> list[int]:
+def open_visit(board: Board, visits: list[int], slot: int) -> bool:
     """Let all items choose again as if everything were open at one more slot, free of charge."""
-    moved = []
+    among = sorted({*visits, slot})
+    moved = False
     for item, before in enumerate(board.chains):
         if board.shared.followers[item]:
             continue
-        board.take_off(item)
         prices = board.prices(item)
         prices[slot] = 0.0
-        chain = board.best(item, prices)[1]
-        board.put_on(item, chain)
-        if chain != before:
-            moved.append(item)
+        cost, chain = board.best(item, prices, among)
+        if chain != before and cost < math.inf:
+            board.change(item, chain)
+            moved = True
     return moved
 
 
-def regroup(board: Board, number: int) -> list[int]:
+def regroup(board: Board, visits: list[int], number: int) -> bool:
     """Take all users of one set-up out and let them choose anew, each at first paying its part of it only."""
     users = [item for item in board.shared.groups[number].users if not board.shared.followers[item]]
     for item in users:
@@ -91,30 +109,33 @@ def regroup(board: Board, number: int) -> list[int]:
         prices = board.prices(item)
         part = 1 - 1 / len(users)
         prices = [price - part * asked for price, asked in zip(prices, board.asked[number], strict=True)]
-        board.put_on(item, board.best(item, prices)[1])
-    return users
+        if not _place(board, item, prices, visits):
+            return False
+    return bool(users)
 
 
-def move_leader(board: Board, leader: int, turn: int, by: int) -> list[int]:
-    """Move one doing of a leader, and its followers with it; nothing happens where that is not allowed."""
+def move_leader(board: Board, leader: int, dice: random.Random) -> bool:
+    """Move one doing of a leader, and its followers with it."""
     shared = board.shared
-    if turn >= len(board.chains[leader]):
-        return []
+    turn = dice.randrange(len(board.chains[leader]))
+    slots = shared.problem.slots
     chain = list(board.chains[leader])
-    chain[turn] += by
-    rule, slots = shared.problem.items[leader], shared.problem.slots
+    visits = board.visits()
+    chain[turn] = dice.choice(visits) if dice.random() < 0.5 else chain[turn] + dice.choice(FAR)
+    rule = shared.problem.items[leader]
     # Where one doing comes so late that nothing more falls due, those after it are not needed any more.
     enough = (turn for turn, slot in enumerate(chain) if 0 <= slot < slots and rule.latest[slot + 1] >= slots)
     chain = chain[: next(enough, len(chain)) + 1]
     nodes = [-1, *chain]
     if any(not before < after <= rule.latest[before + 1] for before, after in zip(nodes, chain, strict=False)):
-        return []
-    if nodes[-1] >= slots or rule.latest[nodes[-1] + 1] < slots:
-        return []
-    touched = [leader, *shared.followers[leader]]
+        return False
+    if nodes[-1] >= slots or rule.latest[nodes[-1] + 1] < slots or chain == board.chains[leader]:
+        return False
+    if shared.leaders[leader]:
+        return False
+    touched = sorted([leader, *shared.followers[leader]])
     for item in touched:
         board.take_off(item)
     board.put_on(leader, chain)
-    for item in touched[1:]:
-        board.put_on(item, board.best(item, board.prices(item))[1])
-    return touched
+    among = sorted({*visits, *chain})
+    return all(_place(board, item, board.prices(item), among) for item in touched if item != leader)
