@@ -10,7 +10,7 @@ from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
-from inspect_kit.cli.planning import crew_of, planned
+from inspect_kit.cli.planning import crew_of
 from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
@@ -21,7 +21,7 @@ from inspect_kit.report import terminal
 from inspect_kit.report.pages.problems import with_problems
 from inspect_kit.rules import scope_coverage
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
-from inspect_kit.visits import worth_doing, year_ahead
+from inspect_kit.visits import year_ahead
 
 as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 1.")
 
@@ -73,37 +73,6 @@ def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
 
 
 @click.command()
-@click.argument("names", metavar="INSPECTION|CHECK...", nargs=-1, required=True)
-@click.option("--by", "by", type=DATE, metavar="DATE", help="Take what falls due until then as well.")
-@click.option("--within", default="", metavar='"25 h"', help="Take what falls due within so much as well.")
-@click.option("--people", type=click.IntRange(1, 4), help="How many work.")
-@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
-@click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
-@as_json
-@click.pass_obj
-def plan(
-    desk: Desk,
-    names: tuple[str, ...],
-    by: dt.date | None,
-    within: str,
-    people: int | None,
-    inspectors: int | None,
-    only: bool,
-    as_json: bool,
-) -> int:
-    """Panels off, checks, panels on: in order, by person and clock."""
-    logbook = desk.logbook()
-    crew = crew_of(logbook, people, inspectors)
-    made = planned(logbook, names, on=desk.on, crew=crew, only=only, by=by, within=within)
-    offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
-    if as_json:
-        print_json(reports.plan_json(made, logbook) | {"worth_doing": reports.worth_json(offers)})
-    else:
-        show(reports.plan_page(made, logbook, [offer.sentence for offer in offers]))
-    return desk.code(0)
-
-
-@click.command()
 @click.option("--months", type=click.IntRange(1, 36), default=12, show_default=True, help="How far to look ahead.")
 @click.option("--plan", "plan_on", type=DATE, metavar="DATE", help="The plan of the visit on that day.")
 @click.option("--people", type=click.IntRange(1, 4), help="How many work on that visit.")
@@ -127,7 +96,7 @@ def visits(
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
     if plan_on is not None:
         made, hours = visit_plan(logbook, visit_on(answer, plan_on), crew_of(logbook, people, inspectors))
-        facts, page = reports.plan_json(made, logbook), reports.plan_page(made, logbook, hours=hours)
+        facts, page = reports.plan_json(made, logbook, hours), reports.plan_page(made, logbook, hours=hours)
     else:
         facts, page = reports.visits_json(answer), reports.visits_page(answer, logbook)
     if as_json:

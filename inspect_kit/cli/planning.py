@@ -7,10 +7,12 @@ from dataclasses import replace
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.start import inspection_checks
-from inspect_kit.model.aircraft import Crew, Soon
+from inspect_kit.model.aircraft import Crew, Session, Soon
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.plan import Contradiction, Job, Plan, plan
-from inspect_kit.text.aircraft import parse_soon
+from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.plan import ENDS, Contradiction, Job, Plan, Wishes, learned_minutes, news, plan, shifts_of
+from inspect_kit.report import Hours
+from inspect_kit.text.aircraft import parse_session, parse_soon
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 
 
@@ -82,32 +84,67 @@ def _names(unit: str, words: str) -> bool:
     return {"hours": " h", "days": " day", "landings": " landing"}[unit] in words
 
 
-def job_of(logbook: Logbook, checks: Sequence[str], crew: Crew) -> Job:
-    """The question for the planner."""
+def job_of(
+    logbook: Logbook,
+    checks: Sequence[str],
+    crew: Crew,
+    *,
+    sheets: Sequence[Worksheet] = (),
+    wishes: Wishes | None = None,
+    as_listed: bool = False,
+) -> Job:
+    """The question for the planner. `sheets` are sealed pages, from which the minutes of panels are learned.
+
+    `as_listed`: the minutes of the checklists, whatever it really took in the past.
+    """
     return Job(
         panels=logbook.panels,
         checks=logbook.checks,
         chosen=tuple(checks),
         crew=crew,
         gear=logbook.aircraft.gear,
+        minutes={} if as_listed else learned_minutes(logbook, sheets),
+        wishes=wishes or Wishes(ends=ENDS, news=news(logbook, checks)),
     )
 
 
-def planned(
-    logbook: Logbook,
-    names: Sequence[str],
-    *,
-    on: dt.date,
-    crew: Crew,
-    only: bool = False,
-    by: dt.date | None = None,
-    within: str = "",
-) -> Plan:
-    """The plan, or Refused with every contradiction and its cure."""
-    checks = chosen(logbook, names, on=on, only=only, by=by, within=within)
+def planned(logbook: Logbook, names: Sequence[str], *, on: dt.date, crew: Crew, only: bool = False) -> Plan:
+    """The plan without sessions, or Refused with every contradiction and its cure."""
+    checks = chosen(logbook, names, on=on, only=only)
     if not checks:
         raise Refused("nothing is due that would be done")
     return answered(plan(job_of(logbook, checks, crew)))
+
+
+def sessions_of(logbook: Logbook, given: Sequence[str], *, any_hours: bool) -> tuple[Session, ...]:
+    """The sessions named with --session; without any the habit in aircraft.yaml, unless any hours will do."""
+    if not given:
+        return () if any_hours else logbook.aircraft.sessions
+    try:
+        return tuple(parse_session(words) for words in given)
+    except Unreadable as fault:
+        raise Misused(f"--session: {fault.message}") from None
+
+
+def with_sessions(job: Job, sessions: Sequence[Session], on: dt.date) -> tuple[Job, Hours]:
+    """The job in the hours of these sessions from a day on. A session with more people makes the crew larger."""
+    crew = job.crew
+    people = max([crew.people, *(each.people or 0 for each in sessions)])
+    inspectors = max([crew.inspectors, *(each.inspectors or 0 for each in sessions)])
+    try:
+        job = replace(job, crew=Crew(people=people, inspectors=min(people, inspectors)))
+        began, shifts = shifts_of([_peopled(each, crew) for each in sessions], job.crew, on)
+    except ValueError as reason:
+        raise Misused(f"--session: {reason}") from None
+    if sessions and not shifts:
+        raise Refused(f"no session is on {on} or later")
+    return replace(job, shifts=shifts), Hours(began=began, shifts=shifts)
+
+
+def _peopled(session: Session, crew: Crew) -> Session:
+    """The session with its people said: the usual crew is there where it says nothing."""
+    people = session.people or crew.people
+    return replace(session, people=people, inspectors=session.inspectors or min(people, crew.inspectors))
 
 
 def answered(outcome: Plan | tuple[Contradiction, ...]) -> Plan:

@@ -3,25 +3,43 @@
 from inspect_kit.plan.access import access_labour, behind, opens, panels_for, panels_for_check
 from inspect_kit.plan.answer import Bar, Caution, Contradiction, Plan
 from inspect_kit.plan.checker import faults
+from inspect_kit.plan.estimates import learned_minutes, spread
 from inspect_kit.plan.make import contradictions, plan
-from inspect_kit.plan.request import Job, Shift, Wishes
+from inspect_kit.plan.more import More, what_more
+from inspect_kit.plan.news import news
+from inspect_kit.plan.remaining import remaining_job, unplanned
+from inspect_kit.plan.request import ENDS, Job, Shift, Wishes
 from inspect_kit.plan.sessions import shifts_of
+from inspect_kit.plan.ways import Way, ways
+from inspect_kit.plan.why import Why, why
 
 __all__ = [
+    "ENDS",
     "Bar",
     "Caution",
     "Contradiction",
     "Job",
+    "More",
     "Plan",
     "Shift",
+    "Way",
+    "Why",
     "Wishes",
     "access_labour",
     "behind",
     "contradictions",
     "faults",
+    "learned_minutes",
+    "news",
     "opens",
     "panels_for",
     "panels_for_check",
     "plan",
+    "remaining_job",
     "shifts_of",
+    "spread",
+    "unplanned",
+    "ways",
+    "what_more",
+    "why",
 ]

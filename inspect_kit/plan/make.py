@@ -14,6 +14,7 @@ from inspect_kit.plan.core.solve import SCHEDULES, solve
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
 from inspect_kit.plan.request import Job
+from inspect_kit.plan.serve import serve
 from inspect_kit.plan.sessions import too_long, worked
 from inspect_kit.plan.steps import BARRIER, Work, work_of
 
@@ -51,7 +52,7 @@ def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
     wrong = faults(job, made)
     if wrong:
         raise ProgramFault("the plan contradicts itself: " + "; ".join(wrong[:5]))
-    return made
+    return serve(job, made)
 
 
 def _nothing_found(job: Job, answer: Answer) -> Contradiction:

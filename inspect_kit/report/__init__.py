@@ -22,7 +22,10 @@ from inspect_kit.report.pages.due import due_page
 from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
 from inspect_kit.report.pages.history import history_of, history_page
+from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.order_served import order_blocks
 from inspect_kit.report.pages.plan import compare_page, plan_page
+from inspect_kit.report.pages.plan_more import more_blocks, why_blocks, why_page
 from inspect_kit.report.pages.problems import problems_page
 from inspect_kit.report.pages.record import report_page
 from inspect_kit.report.pages.scope import scope_page
@@ -32,6 +35,7 @@ from inspect_kit.report.pages.verify import verify_page
 from inspect_kit.report.pages.visits import visits_page
 
 __all__ = [
+    "Hours",
     "Page",
     "ReportFacts",
     "SignatureState",
@@ -45,6 +49,8 @@ __all__ = [
     "item_page",
     "json_text",
     "missing_page",
+    "more_blocks",
+    "order_blocks",
     "plan_json",
     "plan_page",
     "problems_page",
@@ -58,5 +64,7 @@ __all__ = [
     "verify_page",
     "visits_json",
     "visits_page",
+    "why_blocks",
+    "why_page",
     "worth_json",
 ]

@@ -17,6 +17,7 @@ from inspect_kit.model.meters import Point
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.pages.history import HistoryAnswer
+from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.status import PartTime, life_items, part_times
 from inspect_kit.rules.coverage import ScopeAnswer
 
@@ -104,8 +105,12 @@ def _lines(item: Item) -> list[Facts]:
     return [{"text": line.text, "places": [_place(place) for place in line.places]} for line in item.lines]
 
 
-def plan_json(plan: Plan, logbook: Logbook | None = None) -> Facts:
-    """A plan. `logbook` says what could not be read when it was made."""
+def plan_json(plan: Plan, logbook: Logbook | None = None, hours: Hours | None = None) -> Facts:
+    """A plan. `logbook` says what could not be read when it was made; `hours` are its sessions, if there are any.
+
+    Minutes count from `began`, breaks included; `worked_min` leaves them out.
+    """
+    hours = hours or Hours()
     return {
         "format": FORMAT,
         "people": plan.people,
@@ -116,6 +121,15 @@ def plan_json(plan: Plan, logbook: Logbook | None = None) -> Facts:
         "elapsed_min": plan.elapsed,
         "lower_bound_min": plan.lower_bound,
         "proved": plan.proved,
+        "worked_min": plan.worked,
+        "worked_bound_min": plan.worked_bound,
+        "began": hours.began.isoformat(timespec="minutes") if hours.began else None,
+        "sessions": [
+            {"start_min": each.start, "end_min": each.end, "people": each.people, "inspectors": each.inspectors}
+            for each in hours.shifts
+            if each.start < plan.elapsed
+        ],
+        "critical": list(plan.critical),
         "steps": [_step(step) for step in plan.steps],
         "cautions": [{"at": caution.at, "text": caution.text} for caution in plan.cautions],
         "parts": [{"amount": part.amount, "name": part.name} for part in plan.parts],

@@ -82,7 +82,7 @@ def test_a_plan_without_work_is_drawn_as_nothing() -> None:
 
 
 def test_plans_side_by_side() -> None:
-    page = compare_page({"1 person": plan(), "2 people": replace(plan(), elapsed=60, proved=True)}, BOOK)
+    page = compare_page({"1 person": plan(), "2 people": replace(plan(), elapsed=60, worked=60, proved=True)}, BOOK)
     rows = [" ".join(line.split()) for line in plain.render(page, 120).splitlines()]
     assert "1 person 1 h 59 min 3 h 13 min 1 h 54 min at most 5 min longer than the best possible" in rows
     assert "2 people 1 h 3 h 13 min 1 h 54 min proved shortest" in rows

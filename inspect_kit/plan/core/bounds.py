@@ -64,6 +64,7 @@ def _block(
 ) -> None:
     """Let what keeps everybody of a pool from working (something done alone) count as taking all who are there then."""
     users = [index for index, amount in enumerate(demand) if amount]
+    known: dict[tuple[tuple[int, ...], Window], int] = {}
     for resource, most in enumerate(problem.capacities):
         smallest = min(least[index][resource] for index in users)
         # More than half of the resource as well, so that no two of these go on at once.
@@ -72,30 +73,44 @@ def _block(
             for index, activity in enumerate(problem.activities)
             if smallest and activity.minutes and least[index][resource] > max(most - smallest, most // 2)
         ]
-        there = {index: _fewest(problem, index, supply, times[index] if times else (0, FOREVER)) for index in blocking}
+        there = {
+            index: _fewest(problem, index, supply, times[index] if times else (0, FOREVER), known) for index in blocking
+        }
         if any(demand[index] < there[index] for index in blocking):
             for index in blocking:
                 demand[index] = max(demand[index], there[index])
             return
 
 
-def _fewest(problem: Problem, index: int, supply: Supply, times: Window) -> int:
-    """The least that is at hand of a pool at any time at which an activity can go on."""
+def _fewest(
+    problem: Problem, index: int, supply: Supply, times: Window, known: dict[tuple[tuple[int, ...], Window], int]
+) -> int:
+    """The least that is at hand of a pool at any time at which an activity can go on; `known` remembers."""
     fewest = FOREVER
     for mode in problem.activities[index].modes:
-        for start, end in overlap(hours_of(problem, mode) or ((0, FOREVER),), (times,)):
-            covered = start
-            place = max(0, bisect_right(supply, (start, FOREVER)) - 1)
-            while place < len(supply) and supply[place][0] < end:
-                since, until, amount = supply[place]
-                place += 1
-                if until > start:
-                    fewest = min(fewest, amount)
-                    if since > covered:
-                        return 0
-                    covered = until
-            if covered < end:
-                return 0
+        used = tuple(number for number, amount in enumerate(mode) if amount and problem.windows[number] is not None)
+        if (used, times) not in known:
+            known[used, times] = _fewest_in(supply, overlap(hours_of(problem, mode) or ((0, FOREVER),), (times,)))
+        fewest = min(fewest, known[used, times])
+    return fewest
+
+
+def _fewest_in(supply: Supply, windows: Iterable[Window]) -> int:
+    """The least of a supply at any time of these windows."""
+    fewest = FOREVER
+    for start, end in windows:
+        covered = start
+        place = max(0, bisect_right(supply, (start, FOREVER)) - 1)
+        while place < len(supply) and supply[place][0] < end:
+            since, until, amount = supply[place]
+            place += 1
+            if until > start:
+                fewest = min(fewest, amount)
+                if since > covered:
+                    return 0
+                covered = until
+        if covered < end:
+            return 0
     return fewest
 
 

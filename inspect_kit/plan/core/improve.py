@@ -8,9 +8,9 @@ Valls, Ballestin & Quintanilla 2008, EJOR 185:495-508. The effort is counted in 
 from collections.abc import Callable, Iterator, Sequence
 from random import Random
 
+from inspect_kit.plan.core.bounds import clique_pools, heads_and_tails, pools_of
 from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.fill import Filler
-from inspect_kit.plan.core.bounds import clique_pools, heads_and_tails, pools_of
 from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.local import turned, wander
 from inspect_kit.plan.core.network import Network, mirrored

@@ -67,7 +67,6 @@ def turned(schedule: Schedule, network: Network, begin: int) -> Schedule:
     """The schedule seen from the other end of time, for the network there; it began at `begin`."""
     base = network.problem.begin
     starts = tuple(
-        base + schedule.finish - start - length
-        for start, length in zip(schedule.starts, network.minutes, strict=True)
+        base + schedule.finish - start - length for start, length in zip(schedule.starts, network.minutes, strict=True)
     )
     return Schedule(starts=starts, modes=schedule.modes, finish=base + schedule.finish - begin)

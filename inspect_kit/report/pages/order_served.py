@@ -31,11 +31,12 @@ def order_sentences(ways: Sequence[Way]) -> tuple[str, ...]:
 
 
 def order_blocks(ways: Sequence[Way]) -> Iterator[Block]:
-    """The same as a table, each order a row, the order of this plan first; nothing for a single order."""
-    if len(ways) < 2:
+    """The same as a table, each order a row, the order of this plan first; nothing where all orders are alike."""
+    if len({(way.half_worked, way.changes, _hours(way)) for way in ways}) < 2:
         return
     yield Heading(text="What the order serves")
-    yield Paragraph(text="All of these take the same time from start to finish.")
+    told = [sentence for sentence in order_sentences(ways) if sentence.startswith("Half ")]
+    yield Paragraph(text=" ".join(["All of these take the same time from start to finish.", *told]))
     rows = [
         Row(
             cells=(

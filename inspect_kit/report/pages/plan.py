@@ -37,16 +37,26 @@ STEPS = (
 CRITICAL = "*"
 
 
-def plan_page(plan: Plan, logbook: Logbook, worth: Sequence[str] = (), hours: Hours | None = None) -> Page:
+def plan_page(
+    plan: Plan,
+    logbook: Logbook,
+    worth: Sequence[str] = (),
+    hours: Hours | None = None,
+    *,
+    said: Sequence[str] = (),
+    more: Sequence[Block] = (),
+) -> Page:
     """A plan as a page. `worth` are sentences on what else is worth doing while it is open.
 
-    `hours` are the sessions that it was planned into; without them its minutes count from the start.
+    `hours` are the sessions that it was planned into; without them its minutes count from the start. `said` are
+    sentences that follow the verdict, `more` are blocks at the end.
     """
     hours = hours or Hours()
     registration = logbook.aircraft.identity.registration
     made: list[Block] = [
         *incomplete(logbook.problems),
         Paragraph(text=verdict_words(plan, hours), tone=STRONG),
+        *(Paragraph(text=sentence) for sentence in said),
         *(Paragraph(text=note) for note in plan.notes),
         *_ready(plan),
         *_worth(worth),
@@ -59,7 +69,12 @@ def plan_page(plan: Plan, logbook: Logbook, worth: Sequence[str] = (), hours: Ho
         counting = "" if hours.began else "Hours and minutes count from the start. "
         text = f"{counting}{CRITICAL} marks the steps that set the finish."
         made += [Heading(text="Steps"), Paragraph(text=text), steps_table(plan, logbook, hours)]
-    made += [*_panels(plan, logbook, hours), *problem_blocks(logbook.problems), Paragraph(text=DEFERRAL, tone=QUIET)]
+    made += [
+        *_panels(plan, logbook, hours),
+        *more,
+        *problem_blocks(logbook.problems),
+        Paragraph(text=DEFERRAL, tone=QUIET),
+    ]
     extent = f"{counted(len(plan.checks), 'check')}, {counted(len(plan.panels), 'panel or setup', 'panels and setups')}"
     title = f"Plan, {registration}: {extent}"
     return Page(title=title, blocks=tuple(made), foot=title)
@@ -178,26 +193,33 @@ def _panels(plan: Plan, logbook: Logbook, hours: Hours) -> Iterator[Block]:
     yield table(columns, rows)
 
 
-def compare_page(plans: Mapping[str, Plan], logbook: Logbook) -> Page:
-    """Several plans of one job side by side, each under a name such as `2 people, 1 inspecting`."""
-    rows = [
-        Row(
-            cells=(
-                name,
-                duration(plan.elapsed),
-                duration(plan.labour),
-                duration(plan.lower_bound),
-                plan.verdict,
-            )
-        )
-        for name, plan in plans.items()
-    ]
+def compare_page(
+    plans: Mapping[str, Plan | Sequence[str]], logbook: Logbook, hours: Mapping[str, Hours] | None = None
+) -> Page:
+    """Several plans of one job side by side, each under a name such as `2 people, 1 inspecting`.
+
+    Instead of a plan there may be the reasons why there is none. `hours` are the sessions by the same names.
+    """
+    rows = [_compared(name, plan, (hours or {}).get(name) or Hours()) for name, plan in plans.items()]
+    sessions = any(each.began for each in (hours or {}).values())
     columns = (
         Column(name="crew", wide=True),
-        Column(name="elapsed", right=True),
+        Column(name="at work" if sessions else "elapsed", right=True),
+        *((Column(name="done", right=True),) if sessions else ()),
         Column(name="labour", right=True),
         Column(name="no plan is under", right=True),
         Column(name="verdict", wide=True),
     )
+    if not sessions:
+        rows = [Row(cells=(row.cells[0], row.cells[1], *row.cells[3:])) for row in rows]
     title = f"Plans compared, {logbook.aircraft.identity.registration}"
     return Page(title=title, blocks=(*incomplete(logbook.problems), table(columns, rows)), foot=title)
+
+
+def _compared(name: str, plan: Plan | Sequence[str], hours: Hours) -> Row:
+    if not isinstance(plan, Plan):
+        more = f"; and {counted(len(plan) - 1, 'reason')} more" if len(plan) > 1 else ""
+        return Row(cells=(name, "-", "-", "-", "-", f"no plan: {plan[0]}{more}"))
+    done = hours.moment(plan.elapsed)
+    worked, bound = duration(plan.worked), duration(plan.worked_bound)
+    return Row(cells=(name, worked, done, duration(plan.labour), bound, plan.verdict))

@@ -1,0 +1,193 @@
+"""The plan: of checks, of what an open page has left, beside other crews, and why a step is in it."""
+
+import datetime as dt
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from inspect_kit import report as reports
+from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
+from inspect_kit.cli.planning import answered, chosen, crew_of, job_of, sessions_of, with_sessions
+from inspect_kit.cli.sheets import find_page, sealed_pages
+from inspect_kit.due import due as due_of
+from inspect_kit.errors import Misused, Refused
+from inspect_kit.inspection.start import inspection_checks
+from inspect_kit.model.aircraft import Crew, Session
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.plan import ENDS, Job, Plan, Wishes, news, remaining_job, unplanned, ways, what_more, why
+from inspect_kit.plan import plan as plan_of
+from inspect_kit.report.blocks import Block
+from inspect_kit.report.pages.due import left_words
+from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.visits import worth_doing
+
+COMPARED = (1, 2, 3)
+
+
+@click.command()
+@click.argument("names", metavar="[INSPECTION|CHECK...]", nargs=-1)
+@click.option("--by", "by", type=DATE, metavar="DATE", help="Take what falls due until then as well.")
+@click.option("--within", default="", metavar='"25 h"', help="Take what falls due within so much as well.")
+@click.option("--people", type=click.IntRange(1, 4), help="How many work.")
+@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
+@click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
+@click.option("--page", "page", default="", metavar="PAGE", help="The open page to go on with, if there are several.")
+@click.option(
+    "--session",
+    "sessions",
+    multiple=True,
+    metavar='"DAY HH:MM-HH:MM"',
+    help='Hours at hand, such as "2026-11-28 09:00-12:30, 2 people" or "Saturday 09:00-17:00"; may be repeated.',
+)
+@click.option("--any-hours", is_flag=True, help="Leave the sessions of aircraft.yaml out.")
+@click.option(
+    "--serve",
+    "ends",
+    default=",".join(ENDS),
+    show_default=True,
+    metavar="ENDS",
+    help="What the order serves where the time is the same: news (likely bad news first), walking, panels; or none.",
+)
+@click.option("--zone-change", type=click.IntRange(0, 60), default=2, show_default=True, help="Minutes it counts for.")
+@click.option("--as-listed", is_flag=True, help="The minutes of the checklists, whatever it took in the past.")
+@click.option("--compare", is_flag=True, help="One, two and three people side by side.")
+@click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why is this in the plan, and there?")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 1.")
+@click.pass_obj
+def plan(
+    desk: Desk,
+    names: tuple[str, ...],
+    by: dt.date | None,
+    within: str,
+    people: int | None,
+    inspectors: int | None,
+    only: bool,
+    page: str,
+    sessions: tuple[str, ...],
+    any_hours: bool,
+    ends: str,
+    zone_change: int,
+    as_listed: bool,
+    compare: bool,
+    reason_of: str,
+    target: Path | None,
+    as_json: bool,
+) -> int:
+    """Panels off, checks, panels on: in order, by person and clock. Without a name: what is left of the open page."""
+    loaded, logbook = desk.loaded()
+    if names and page:
+        raise Misused("name an inspection or checks, or an open page with --page, not both")
+    crew = crew_of(logbook, people, inspectors)
+    hours_at_hand = sessions_of(logbook, sessions, any_hours=any_hours)
+    checks = chosen(logbook, names, on=desk.on, only=only, by=by, within=within) if names else ()
+    if names and not checks:
+        raise Refused("nothing is due that would be done")
+    wishes = Wishes(ends=_ends(ends), walking=zone_change, news=news(logbook, checks))
+    asked = job_of(logbook, checks, crew, sheets=sealed_pages(loaded), wishes=wishes, as_listed=as_listed)
+    said: list[str] = []
+    if not names:
+        sheet = find_page(loaded, logbook, page)[0].page
+        asked = remaining_job(asked, sheet)
+        asked = replace(asked, wishes=replace(wishes, news=news(logbook, asked.chosen)))
+        said += _left_out(asked, sheet)
+        if not asked.chosen and not asked.off:
+            raise Refused(f"nothing is left to plan on {sheet.place.file}" + "".join(f"\n  {each}" for each in said))
+    if compare:
+        return _compare(desk, logbook, asked, hours_at_hand)
+    job, hours = with_sessions(asked, hours_at_hand, desk.on)
+    made = answered(plan_of(job))
+    offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
+    if reason_of:
+        facts = why(job, made, logbook.id_now(reason_of))
+        if facts is None:
+            hint = did_you_mean(reason_of, [*made.checks, *made.panels])
+            raise Misused(f"`{reason_of}` is not in this plan{hint}")
+        asked_for = _asked_for(logbook, desk.on, names, facts.name)
+        show(reports.why_page(facts, asked_for, logbook, hours))
+        return desk.code(0)
+    orders = ways(job, made)
+    if as_json:
+        print_json(reports.plan_json(made, logbook, hours) | {"worth_doing": reports.worth_json(offers)})
+        return desk.code(0)
+    more = [*reports.order_blocks(orders), *reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)]
+    more += _why_alone(logbook, desk.on, names, job, made, hours)
+    shown = reports.plan_page(made, logbook, [offer.sentence for offer in offers], hours, said=said, more=more)
+    if target is not None:
+        to_file(shown, target)
+        click.echo(str(target))
+    else:
+        show(shown)
+    return desk.code(0)
+
+
+def _ends(words: str) -> tuple[str, ...]:
+    named = [word.strip() for word in words.split(",") if word.strip()]
+    if named == ["none"]:
+        return ()
+    for word in named:
+        if word not in ENDS:
+            raise Misused(f"--serve: an order serves {', '.join(ENDS)} or none, not `{word}`{did_you_mean(word, ENDS)}")
+    return tuple(end for end in ENDS if end in named)
+
+
+def _left_out(job: Job, sheet: Worksheet) -> Iterator[str]:
+    """What is open on the page and not in the plan, as a sentence."""
+    rest = unplanned(job, sheet)
+    if rest:
+        words = ", ".join(f"{entry.verb} {entry.id}".strip() for entry in rest)
+        yield f"Also open on the page, and not planned here: {words}."
+
+
+def _compare(desk: Desk, logbook: Logbook, asked: Job, sessions: Sequence[Session]) -> int:
+    plans: dict[str, Plan | Sequence[str]] = {}
+    hours = {}
+    for people in COMPARED:
+        inspectors = min(people, asked.crew.inspectors)
+        name = "1 person" if people == 1 else f"{people} people, {inspectors} inspecting"
+        crew = Crew(people=people, inspectors=inspectors)
+        own = [_at_most(each, crew) for each in sessions]
+        job, hours[name] = with_sessions(replace(asked, crew=crew, names=()), own, desk.on)
+        outcome = plan_of(replace(job, wishes=Wishes()))
+        plans[name] = outcome if isinstance(outcome, Plan) else [str(each) for each in outcome]
+    show(reports.compare_page(plans, logbook, hours))
+    return desk.code(0)
+
+
+def _at_most(session: Session, crew: Crew) -> Session:
+    people = min(crew.people, session.people or crew.people)
+    return replace(session, people=people, inspectors=min(people, session.inspectors or crew.inspectors))
+
+
+def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str) -> list[str]:
+    """Why a check was taken into the job: it was named, it belongs to what was named, it falls due."""
+    if name not in logbook.checks:
+        return []
+    said = []
+    if name in [logbook.id_now(each) for each in names]:
+        said.append("It was named.")
+    for inspection in names:
+        if inspection in logbook.aircraft.inspections and name in inspection_checks(logbook, inspection):
+            check = logbook.checks[name]
+            covers = f", and covers {', '.join(check.covers)} of its scope" if check.covers else ""
+            said.append(f"It belongs to the {inspection} inspection{covers}.")
+    item = due_of(logbook, on).item(name)
+    if item is not None:
+        left = left_words(item)
+        said.append(f"By itself it is {item.state.replace('-', ' ')}{f', {left} left' if left else ''}.")
+    return said
+
+
+def _why_alone(
+    logbook: Logbook, on: dt.date, names: Sequence[str], job: Job, made: Plan, hours: reports.Hours
+) -> Iterator[Block]:
+    """With a single check named: why it and every panel are in the plan."""
+    if len(names) != 1 or logbook.id_now(names[0]) not in made.checks:
+        return
+    for name in (logbook.id_now(names[0]), *made.panels):
+        facts = why(job, made, name)
+        if facts is not None:
+            yield from reports.why_blocks(facts, _asked_for(logbook, on, names, name), logbook, hours)
