@@ -1,0 +1,131 @@
+"""The plan on the command line: sessions, other crews, what an open page has left, why a step is there, what it serves.
+
+The store is the one written by hand in conftest: cowl 10 + 15 min, floor 5 + 5, seats 3 + 3, stacks 5, compression 30,
+oil 5, pulleys 5, elt 5; together 91 min for one person.
+"""
+
+import itertools
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Outcome, Run
+
+SATURDAY, SUNDAY = "2026-11-28 09:00-09:50", "2026-11-29 09:00-09:50"
+
+
+def words(outcome: Outcome) -> str:
+    return " ".join(outcome.out.split())
+
+
+def test_sessions_are_filled_and_the_end_is_told_by_day_and_clock(run: Run, hangar: Path) -> None:
+    asked = ("plan", "condition", "--session", SATURDAY, "--session", SUNDAY)
+    facts = json.loads(run(hangar, *asked, "--json").out)
+    # Cowling off 10, compression 30, stacks 5 and oil 5 fill the first 50 min; 41 are left for Sunday.
+    assert (facts["began"], facts["worked_min"], facts["elapsed_min"]) == ("2026-11-28T09:00", 91, 24 * 60 + 41)
+    assert facts["proved"]
+    assert facts["sessions"] == [
+        {"start_min": 0, "end_min": 50, "people": 1, "inspectors": 1},
+        {"start_min": 1440, "end_min": 1490, "people": 1, "inspectors": 1},
+    ]
+    hours = [range(each["start_min"], each["end_min"] + 1) for each in facts["sessions"]]
+    assert all(any({step["start_min"], step["end_min"]} <= {*each} for each in hours) for step in facts["steps"])
+    told = words(run(hangar, *asked))
+    assert "1 h 31 min at work over 2 sessions, done Sun 11-29 09:41" in told
+    assert "Session 1: Saturday 2026-11-28, 09:00 to 09:50, 1 person" in told
+    assert "Session 2: Sunday 2026-11-29, 09:00 to 09:50, 1 person" in told
+    # An hour more on Saturday holds all of it: 91 min from nine o'clock; the 41 min of Sunday are saved.
+    assert "an hour more Sat 11-28 10:31 41 min" in told
+
+
+def test_a_session_may_have_more_people_than_usual(run: Run, hangar: Path) -> None:
+    session = "2026-11-28 09:00-10:10, 2 people"
+    facts = json.loads(run(hangar, "plan", "condition", "--session", session, "--json").out)
+    assert facts["people"] == 2
+    # Cowling off, compression, stacks and cowling on are 60 min one after another; 63 are enough: the helper opens the
+    # cabin meanwhile, and while the cowling goes on the inspector does pulleys and elt, floor and seats.
+    assert 60 <= facts["elapsed_min"] == facts["worked_min"] <= 63
+
+
+def test_what_fits_into_no_session_is_named(run: Run, hangar: Path) -> None:
+    refused = run(hangar, "plan", "condition", "--session", "2026-11-28 09:00-09:20")
+    assert refused.code == 1
+    assert "compression takes 30 min without a break and fits into no session with its people" in refused.err
+    late = run(hangar, "plan", "condition", "--session", "2026-11-20 09:00-19:00")
+    assert (late.code, "no session is on 2026-11-25 or later" in late.err) == (1, True)
+    wrong = run(hangar, "plan", "condition", "--session", "Someday 09:00-19:00")
+    assert wrong.code == 2
+    assert "--session:" in wrong.err
+
+
+def test_the_weekly_habit_of_the_aircraft(run: Run, hangar: Path) -> None:
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "sessions: [Friday 18:00-18:50]\n")
+    facts = json.loads(run(hangar, "plan", "condition", "--json").out)
+    assert (facts["began"], facts["elapsed_min"]) == ("2026-11-27T18:00", 7 * 24 * 60 + 41)
+    free = json.loads(run(hangar, "plan", "condition", "--any-hours", "--json").out)
+    assert (free["began"], free["elapsed_min"], free["sessions"]) == (None, 91, [])
+
+
+def test_other_crews_side_by_side(run: Run, hangar: Path) -> None:
+    told = words(run(hangar, "plan", "condition", "--compare"))
+    assert "1 person 1 h 31 min 1 h 31 min 1 h 31 min proved shortest" in told
+    assert "2 people, 1 inspecting" in told
+    assert "3 people, 1 inspecting" in told
+
+
+def test_why_is_this_here(run: Run, hangar: Path) -> None:
+    told = words(run(hangar, "plan", "pulleys"))
+    assert "Why pulleys is here: Control pulleys and cables" in told
+    assert "It was named." in told
+    assert "It needs Cabin floor (floor) and Seats (seats) off or standing." in told
+    assert "Why seats is here: Seats" in told
+    assert "Behind it: Cabin floor (floor)." in told
+    assert "REFIT Seats (seats), from 0:18 to 0:21: not before, because floor is behind seats." in told
+    told = words(run(hangar, "plan", "condition", "--why", "stacks"))
+    assert "It belongs to the condition inspection, and covers d8 of its scope." in told
+    missing = run(hangar, "plan", "pulleys", "--why", "stacks")
+    assert (missing.code, "`stacks` is not in this plan" in missing.err) == (2, True)
+
+
+@pytest.mark.parametrize("ends", ["news", "walking", "panels", "news,panels", "none"])
+def test_whatever_the_order_serves_it_takes_as_long(run: Run, hangar: Path, ends: str) -> None:
+    facts = json.loads(run(hangar, "plan", "condition", "--serve", ends, "--json").out)
+    assert facts["elapsed_min"] == 91
+
+
+def test_zone_by_zone_there_is_one_change(run: Run, hangar: Path) -> None:
+    steps = json.loads(run(hangar, "plan", "condition", "--serve", "walking", "--json").out)["steps"]
+    zones = ["cabin" if step["panel"] in ("seats", "floor") else "nose" for step in steps]
+    assert sum(here != there for here, there in itertools.pairwise(zones)) == 1
+
+
+def test_an_unknown_end_is_refused(run: Run, hangar: Path) -> None:
+    wrong = run(hangar, "plan", "condition", "--serve", "newz")
+    assert (wrong.code, "did you mean `news`" in wrong.err) == (2, True)
+
+
+def test_what_is_left_of_an_open_page(run: Run, hangar: Path) -> None:
+    nothing = run(hangar, "plan")
+    assert (nothing.code, "no page is open" in nothing.err) == (2, True)
+    page = hangar / run(hangar, "start", "condition", "tach=410.0", "--by", "Ada Bellcrank").out.strip()
+    whole = json.loads(run(hangar, "plan", "--json").out)
+    assert whole["elapsed_min"] == 91
+    # Cowling off and compression done: 40 min less, and it still goes back on.
+    lines = page.read_text().splitlines(keepends=True)
+    done = ("- [ ] remove `cowl`", "- [ ] REMOVE `cowl`", "- [ ] `compression`")
+    page.write_text("".join(line.replace("[ ]", "[x]", 1) if line.startswith(done) else line for line in lines))
+    left = json.loads(run(hangar, "plan", "--json").out)
+    assert left["elapsed_min"] == 51
+    assert "compression" not in left["checks"]
+    assert [step["step"] for step in left["steps"] if step["panel"] == "cowl" and not step["check"]] == ["refit"]
+    page.write_text(page.read_text().replace("[ ]", "[x]"))
+    done = run(hangar, "plan")
+    assert (done.code, "nothing is left to plan" in done.err) == (1, True)
+
+
+def test_on_paper(run: Run, hangar: Path, tmp_path: Path) -> None:
+    target = tmp_path / "plan.html"
+    assert run(hangar, "plan", "condition", "--to", str(target)).code == 0
+    assert "<svg" in target.read_text()
