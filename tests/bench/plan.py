@@ -5,8 +5,10 @@ python -m tests.bench plan [--instances N] [--family WORDS] [--schedules N] [--p
 
 import argparse
 import time
+from pathlib import Path
 
 from inspect_kit.plan import Plan, plan
+from tests.bench._psplib import measure
 from tests.plan.instances import FAMILIES, Family, job_of
 
 
@@ -19,6 +21,9 @@ def main(argv: list[str]) -> int:
     parser.add_argument("--each", action="store_true", help="a line for every inspection")
     parser.add_argument("--psplib", default="", help="folder with Patterson's and the J30 instances")
     options = parser.parse_args(argv)
+    if options.psplib:
+        measure(Path(options.psplib))
+        return 0
     for family in FAMILIES:
         if options.family in family.name:
             _measure(family, options)

@@ -3,7 +3,7 @@
 `python -m tests.bench visits [--stores N] [--first SEED] [--reference SECONDS] [--proofs FILE] [--large N]`
 
 Every store of 40 items, 40 panels and 24 months is measured with and without an inspection that opens everything. A row
-gives the cost with each item when due and of the plan, the visits, how far the plan is above the optimum (where proved),
+gives the cost with each item when due and of the plan, the visits, how far the plan is above the optimum where proved,
 above the bound of HiGHS and above its own bound, and processor seconds. With `--reference`, HiGHS looks for the optimum
 of each store for at most so long; with `--proofs`, what it found is kept in that file and not looked for again.
 `--large N`: so many stores of 150 items, 80 panels and 36 months as well, told apart; HiGHS gets the same time there.
