@@ -1,7 +1,7 @@
 """The same model as a mixed-integer programme for HiGHS, sharing nothing with the search but the problem's nouns.
 
 Tightened in ways that leave the optimum as it is: set-ups with the same users are one; an item opens the smallest of
-its sets only, and each set opens the next larger one; how often a set is open is a whole number of its own to branch on.
+its sets only, and each set opens the next larger one; how often a set is open is a whole number to branch on.
 """
 
 import numpy as np

@@ -35,7 +35,7 @@ class Effort:
     A generation takes `brood_rounds` rounds and `brood_shakes` shakes on the slots of its parents.
     """
 
-    rounds: int = 100
+    rounds: int = 140
     generations: int = 5
     brood_rounds: int = 30
     brood_shakes: int = 120
@@ -45,10 +45,10 @@ class Effort:
 
 def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     """How much to search for what takes about so long on a small computer: reckoned from the size, never timed."""
-    work = sum(400 + Chain(item).arcs for item in problem.items)
+    work = sum(800 + Chain(item).arcs for item in problem.items)
     share = seconds / 2 * USUAL_WORK / max(1, work)
     return Effort(
-        rounds=round(min(300, max(40, 100 * share))),
+        rounds=round(min(300, max(40, 140 * share))),
         generations=round(min(8, max(2, 5 * share))),
         shakes=round(min(4000, max(90, 450 * share))),
     )
