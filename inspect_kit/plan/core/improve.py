@@ -74,6 +74,11 @@ class Search:
                     self._cross()
         return self.best
 
+    def take(self, schedule: Schedule | None) -> None:
+        """A schedule that was found elsewhere, if it is better."""
+        if schedule is not None and (self.best is None or schedule.finish < self.best.finish):
+            self.best = self.current = schedule
+
     def _fill(self) -> None:
         """Fill the sessions of the best schedules that were not filled yet."""
         assert self.filler is not None

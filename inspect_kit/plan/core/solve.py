@@ -16,7 +16,7 @@ from inspect_kit.plan.core.parts import Part, groups_of, part_of
 from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
 SCHEDULES = 1500
-SMALL, NODES = 26, 4000
+SMALL, MIDDLE, NODES = 26, 64, 4000
 DEEP, DEEP_NODES = 30, 2000
 
 
@@ -97,31 +97,37 @@ def _whole(problem: Problem, network: Network | None = None) -> int:
 
 
 def _best(part: Problem, bound: int, budget: int) -> Answer:
-    """The best schedule of one part: by search, then, if it is small and still open, by branch and bound."""
+    """The best schedule of one part, by search and, if it is small, by branch and bound: shortly before, longer after."""
     network = Network(part)
     search = Search(part, network, bound, budget)
     search.begin()
     nodes = 0
     if search.best is not None and not search.over and network.size > SMALL:
         search.bound, nodes = lifted(part, bound, search.best.finish)
-    best = search.run()
-    bound = search.bound
-    if (best is not None and best.finish <= bound) or network.size > SMALL:
-        proved = best is not None and best.finish <= bound
-        return Answer(
-            schedule=best, bound=bound, proved=proved, tried=search.tried, nodes=nodes, reason="" if best else "search"
-        )
-    tree = Tree(Network(part, gates=False), pools_of(part), best, bound, NODES)
-    tree.run()
-    found = tree.best
-    exact = tree.complete and found is not None
+    exact = False
+    limits = (NODES // 2, NODES * max(budget, SCHEDULES) // SCHEDULES) if network.size <= MIDDLE else (0,)
+    for limit in limits:
+        if limit and not exact and (search.best is None or search.best.finish > search.bound):
+            tree = Tree(Network(part, gates=False), pools_of(part), search.best, search.bound, limit)
+            tree.run()
+            nodes += tree.nodes
+            exact = tree.complete
+            if exact and tree.best is None:
+                return Answer(
+                    schedule=None, bound=search.bound, proved=False, tried=search.tried, nodes=nodes, reason="none"
+                )
+            search.take(tree.best)
+        if not exact:
+            search.run()
+    best = search.best
+    bound = best.finish if exact and best is not None else search.bound
     return Answer(
-        schedule=found,
-        bound=found.finish if exact and found else bound,
-        proved=exact,
+        schedule=best,
+        bound=bound,
+        proved=best is not None and best.finish <= bound,
         tried=search.tried,
-        nodes=tree.nodes,
-        reason="" if found else "none" if tree.complete else "search",
+        nodes=nodes,
+        reason="" if best else "search",
     )
 
 

@@ -16,12 +16,12 @@ from inspect_kit.visits.core.shares import Shares, shares
 SMALL = 1e-7
 # A plan may be so much worse, as a part of the best cost, when shaking begins.
 HEAT = 0.04
-# Plans are built in the later rounds of a relaxation: before that it leans nowhere in particular.
-BUILD_FROM, BUILD_EVERY = 0.4, 10
+# Plans are built all along a relaxation but for the first rounds: those that differ are good parents.
+BUILD_FROM, BUILD_EVERY = 0.2, 4
 PARENTS, STRANGERS, ELDERS = 3, 12, 3
 
 # Forty items over fifty slots; the default effort is measured on such.
-USUAL_WORK = 46_000
+USUAL_WORK = 50_000
 # A plan so near to the bound is not searched any further.
 GOOD_ENOUGH = 0.0005
 
@@ -35,7 +35,7 @@ class Effort:
     A generation takes `brood_rounds` rounds and `brood_shakes` shakes on the slots of its parents.
     """
 
-    rounds: int = 140
+    rounds: int = 125
     generations: int = 5
     brood_rounds: int = 30
     brood_shakes: int = 120
@@ -48,8 +48,8 @@ def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     work = sum(800 + Chain(item).arcs for item in problem.items)
     share = seconds / 2 * USUAL_WORK / max(1, work)
     return Effort(
-        rounds=round(min(300, max(40, 140 * share))),
-        generations=round(min(8, max(2, 5 * share))),
+        rounds=round(min(300, max(40, 125 * share))),
+        generations=round(min(8, max(2, 5.6 * share))),
         shakes=round(min(4000, max(90, 450 * share))),
     )
 
