@@ -49,6 +49,7 @@ class _Branches:
         self.now, self.free = since, moment.free
         self.ending: Ending = tuple(sorted(moment.ending))
         self.limit, self.nodes, self.aim = limit, 0, aim
+        self.seen: set[tuple[int, int, Ending]] = set()
         rest = [index for index, start in enumerate(schedule.starts) if start >= since]
         latest = {index: aim - last.tails[index] - network.minutes[index] for index in rest}
         crowd = {index: sum(network.problem.activities[index].modes[0][: network.problem.people]) for index in rest}
@@ -127,7 +128,12 @@ class _Branches:
         while place < len(ending) and ending[place][0] <= later:
             free += ending[place][1]
             place += 1
-        return self.go_on(later, free, ending[place:], -1)
+        ending = ending[place:]
+        # The same steps left at the same moment with the same ends to come: it was tried and led nowhere.
+        if (self.left, later, ending) in self.seen:
+            return False
+        self.seen.add((self.left, later, ending))
+        return self.go_on(later, free, ending, -1)
 
     def _fits(self, now: int) -> bool:
         """Whether the work left still fits between a moment and the finish, by every pool and every tail."""
