@@ -17,7 +17,20 @@ from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Session
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
-from inspect_kit.plan import ENDS, Job, Plan, Wishes, news, remaining_job, unplanned, ways, what_more, why
+from inspect_kit.plan import (
+    ENDS,
+    Job,
+    Plan,
+    Wishes,
+    finish,
+    news,
+    remaining_job,
+    spread,
+    unplanned,
+    ways,
+    what_more,
+    why,
+)
 from inspect_kit.plan import plan as plan_of
 from inspect_kit.report.blocks import Block
 from inspect_kit.report.pages.due import left_words
@@ -109,10 +122,14 @@ def plan(
         asked_for = _asked_for(logbook, desk.on, names, facts.name)
         show(reports.why_page(facts, asked_for, logbook, hours))
         return desk.code(0)
-    orders = ways(job, made)
+    strayed = spread(logbook, sealed_pages(loaded))
+    end = finish(job, made, strayed)
     if as_json:
-        print_json(reports.plan_json(made, logbook, hours) | {"worth_doing": reports.worth_json(offers)})
+        more_facts = {"worth_doing": reports.worth_json(offers), "likely_min": end.likely, "late_min": end.late}
+        print_json(reports.plan_json(made, logbook, hours) | more_facts)
         return desk.code(0)
+    said += reports.finish_sentences(end, strayed, hours)
+    orders = ways(job, made)
     more = [*reports.order_blocks(orders), *reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)]
     more += _why_alone(logbook, desk.on, names, job, made, hours)
     shown = reports.plan_page(made, logbook, [offer.sentence for offer in offers], hours, said=said, more=more)

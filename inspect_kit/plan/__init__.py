@@ -4,6 +4,7 @@ from inspect_kit.plan.access import access_labour, behind, opens, panels_for, pa
 from inspect_kit.plan.answer import Bar, Caution, Contradiction, Plan
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.estimates import learned_minutes, spread
+from inspect_kit.plan.finish import Finish, finish
 from inspect_kit.plan.make import contradictions, plan
 from inspect_kit.plan.more import More, what_more
 from inspect_kit.plan.news import news
@@ -18,6 +19,7 @@ __all__ = [
     "Bar",
     "Caution",
     "Contradiction",
+    "Finish",
     "Job",
     "More",
     "Plan",
@@ -29,6 +31,7 @@ __all__ = [
     "behind",
     "contradictions",
     "faults",
+    "finish",
     "learned_minutes",
     "news",
     "opens",

@@ -25,7 +25,7 @@ from inspect_kit.report.pages.history import history_of, history_page
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.order_served import order_blocks
 from inspect_kit.report.pages.plan import compare_page, plan_page
-from inspect_kit.report.pages.plan_more import more_blocks, why_blocks, why_page
+from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, why_blocks, why_page
 from inspect_kit.report.pages.problems import problems_page
 from inspect_kit.report.pages.record import report_page
 from inspect_kit.report.pages.scope import scope_page
@@ -43,6 +43,7 @@ __all__ = [
     "due_json",
     "due_page",
     "entry_page",
+    "finish_sentences",
     "history_json",
     "history_of",
     "history_page",

@@ -125,6 +125,31 @@ def test_what_is_left_of_an_open_page(run: Run, hangar: Path) -> None:
     assert (done.code, "nothing is left to plan" in done.err) == (1, True)
 
 
+def test_likely_and_late(run: Run, hangar: Path) -> None:
+    facts = json.loads(run(hangar, "plan", "condition", "--json").out)
+    assert 91 * 0.5 < facts["likely_min"] < facts["late_min"] < 91 * 3
+    assert "by a usual spread, for too few durations of past work are on record" in words(run(hangar, "plan", "oil"))
+
+
+def test_what_it_took_before_counts_more_than_the_checklist(run: Run, hangar: Path) -> None:
+    for day, took in (("2026-09-10", 15), ("2026-10-10", 15), ("2026-11-10", 15)):
+        text = f"""\
+format: 1
+kind: work
+date: {day}
+did: [oil]
+by: Ada Bellcrank
+results:
+  oil: {{answer: done, took: {took} min}}
+"""
+        (hangar / f"records/2026/{day}-oil.yaml").write_text(text)
+    assert run(hangar, "verify").code == 0, run(hangar, "verify").err
+    learned = json.loads(run(hangar, "plan", "oil", "--json").out)
+    listed = json.loads(run(hangar, "plan", "oil", "--as-listed", "--json").out)
+    # The checklist says 5 min; three times it took 15: the median of 5, 5, 15, 15, 15.
+    assert learned["elapsed_min"] - listed["elapsed_min"] == 10
+
+
 def test_on_paper(run: Run, hangar: Path, tmp_path: Path) -> None:
     target = tmp_path / "plan.html"
     assert run(hangar, "plan", "condition", "--to", str(target)).code == 0

@@ -97,7 +97,7 @@ def _whole(problem: Problem, network: Network | None = None) -> int:
 
 
 def _best(part: Problem, bound: int, budget: int) -> Answer:
-    """The best schedule of one part, by search and, if it is small, by branch and bound: shortly before, longer after."""
+    """The best schedule of one part, by search; if it is small, by branch and bound shortly before and longer after."""
     network = Network(part)
     search = Search(part, network, bound, budget)
     search.begin()

@@ -3,13 +3,14 @@
 from collections.abc import Iterator, Sequence
 
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.plan import More, Why
+from inspect_kit.plan import Finish, More, Why
+from inspect_kit.plan.estimates import Spread
 from inspect_kit.report.blocks import Block, Column, Heading, Listing, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.plan import step_words
 from inspect_kit.report.pages.problems import incomplete
-from inspect_kit.report.words import duration, joined
+from inspect_kit.report.words import counted, duration, joined
 
 
 def why_page(why: Why, asked: Sequence[str], logbook: Logbook, hours: Hours) -> Page:
@@ -45,6 +46,25 @@ def _number(names: Sequence[str]) -> str:
 
 def _panel(logbook: Logbook, name: str) -> str:
     return f"{panel_name(logbook, name)} ({name})"
+
+
+def finish_sentences(end: Finish, strayed: Spread, hours: Hours) -> Iterator[str]:
+    """When it is likely to be done and how late it may become, and what that rests on."""
+
+    def told(minute: int | None) -> str:
+        if minute is None:
+            return "not within the sessions at hand"
+        return f"after {duration(minute)}" if hours.began is None else hours.moment(minute)
+
+    rests = (
+        f"by how {counted(strayed.durations, 'duration')} of past work strayed from the estimates"
+        if strayed.pages
+        else "by a usual spread, for too few durations of past work are on record"
+    )
+    yield (
+        f"Likely done {told(end.likely)}, late {told(end.late)}: of {end.draws} trials half were done by the first, "
+        f"nine in ten by the second, {rests}."
+    )
 
 
 def more_blocks(found: Sequence[More], hours: Hours) -> Iterator[Block]:
