@@ -1,12 +1,12 @@
 """Checklist pages: front matter to a Panel, boxes to Checks.
 
-    ---
-    panel: ID          name: text       zone: ID
-    [ kind: "setup" ]  [ remove: minutes  refit: minutes ]  or, for a setup,  [ make: minutes  undo: minutes ]
-    [ people: N ]  [ behind: [ID …] ]  [ needs: [GEAR …] ]  [ fasteners: text ]  [ tools: list ]  [ caution: text ]
-    [ second-look: yes ]  [ overnight: no ]  [ was: [ID …] ]  [ retired: DATE, reason ]
-    ---
-    then notes and items as in `text.items`; the keys of an item are in KEYS below.
+---
+panel: ID          name: text       zone: ID
+[ kind: "setup" ]  [ remove: minutes  refit: minutes ]  or, for a setup,  [ make: minutes  undo: minutes ]
+[ people: N ]  [ behind: [ID …] ]  [ needs: [GEAR …] ]  [ fasteners: text ]  [ tools: list ]  [ caution: text ]
+[ second-look: yes ]  [ overnight: yes | no ]  [ was: [ID …] ]  [ retired: DATE, reason ]
+---
+then notes and items as in `text.items`; the keys of an item are in KEYS below.
 """
 
 import re
@@ -52,6 +52,8 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
 }
 REPEATED = ("reads", "caution", "uses")
 # Keys without which the check's due point is not known: it must not seem clear.
+# An aircraft is not left on jacks from one session to the next unless the file says that it may be.
+JACKS = "jacks"
 DUE_KEYS = ("every", "once", "life", "first", "grace", "counts-on", "owed-after")
 
 
@@ -96,6 +98,7 @@ def _panel(paper: Paper) -> Panel | None:
     if kind == SETUP and not fields.has("make"):
         fields.problem("kind", "a setup says `make` and `undo` in minutes")
     comes_off = fields.has(opening) or fields.has(closing) or kind == SETUP
+    needs = fields.list_of("needs", grammar.parse_id)
     made: dict[str, Any] = {
         "name": fields.text("name", required=True),
         "zone": fields.text("zone", required=True),
@@ -104,12 +107,14 @@ def _panel(paper: Paper) -> Panel | None:
         "refit": (refit or 0) if comes_off else None,
         "people": fields.parsed("people", _people) or 1,
         "behind": fields.list_of("behind", grammar.parse_id),
-        "needs": fields.list_of("needs", grammar.parse_id),
+        "needs": needs,
         "fasteners": fields.text("fasteners"),
         "tools": fields.texts("tools"),
         "cautions": fields.texts("caution"),
         "second_look": fields.parsed("second-look", grammar.parse_yes) or False,
-        "overnight": fields.parsed("overnight", grammar.parse_yes) is not False,
+        "overnight": fields.parsed("overnight", grammar.parse_yes) is not False
+        if fields.has("overnight")
+        else JACKS not in needs,
         "was": fields.list_of("was", grammar.parse_id),
         "retired": fields.parsed("retired", grammar.parse_retired),
         "notes": tuple(note for _, note in paper.notes),

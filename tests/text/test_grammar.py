@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit, Term, written
 from inspect_kit.text.check_values import parse_bound, parse_parts, parse_reads, parse_time, parse_wait, parse_when
+from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.grammar import (
     Unreadable,
     did_you_mean,
@@ -211,3 +212,19 @@ def test_any_value_is_read_or_refused_with_a_place_in_it(value: str) -> None:
         assert fault.message
         assert 0 <= fault.start <= max(len(value), 1)
         assert fault.end is None or fault.start <= fault.end <= len(value) + 1
+
+
+@pytest.mark.parametrize(
+    ("lines", "stands"),
+    [
+        ("needs: [jacks]", False),
+        ("needs: [jacks]\novernight: yes", True),
+        ("needs: [hoist]", True),
+        ("needs: [hoist]\novernight: no", False),
+    ],
+)
+def test_nothing_is_left_on_jacks_overnight_unless_it_says_so(lines: str, stands: bool) -> None:
+    text = f"---\npanel: up\nname: Up\nzone: gear\nkind: setup\nmake: 5 min\nundo: 5 min\n{lines}\n---\n"
+    panel, _, source = read_checklist(text, "up.md")
+    assert panel is not None
+    assert (panel.overnight, source.problems) == (stands, [])
