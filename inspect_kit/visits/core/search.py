@@ -21,7 +21,7 @@ BUILD_FROM, BUILD_EVERY = 0.2, 4
 PARENTS, STRANGERS, ELDERS = 3, 12, 3
 
 # Forty items over fifty slots; the default effort is measured on such.
-USUAL_WORK = 50_000
+USUAL_WORK = 40_000
 # A plan so near to the bound is not searched any further.
 GOOD_ENOUGH = 0.0005
 
@@ -48,9 +48,9 @@ def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     work = sum(800 + Chain(item).arcs for item in problem.items)
     share = seconds / 2 * USUAL_WORK / max(1, work)
     return Effort(
-        rounds=round(min(300, max(40, 125 * share))),
-        generations=round(min(8, max(2, 5.6 * share))),
-        shakes=round(min(4000, max(90, 450 * share))),
+        rounds=round(min(300, max(40, 145 * share))),
+        generations=round(min(8, max(2, 5.8 * share))),
+        shakes=round(min(4000, max(90, 440 * share))),
     )
 
 
