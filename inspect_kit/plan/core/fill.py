@@ -4,12 +4,16 @@ from collections.abc import Sequence
 from random import Random
 
 from inspect_kit.plan.core.bounds import Stock, heads_and_tails, pools_of
+from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.parallel import moment_of, walk
 from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.tight import Broken
 
-BACK, DRAWS, COPIES = 40, 12, 8
+BACK, DRAWS, COPIES = 40, 6, 8
+TRIES, LIMIT = 18, 250
+# What a node of branch and bound costs, in whole schedules.
+NODE = 0.02
 
 
 class Filler:
@@ -21,7 +25,9 @@ class Filler:
         starts = {start for calendar in network.calendars for start, _ in calendar}
         self.breaks = sorted(ends | starts)
         pools = [pool for pool in pools_of(problem) if pool.supply]
-        tails = heads_and_tails(network, pools_of(problem))[1]
+        every = pools_of(problem)
+        tails = heads_and_tails(network, every)[1]
+        self.last = Last(network, every, tails)
         self.stocks = [Stock(pool.supply) for pool in pools if pool.supply]
         self.demand = [pool.demand for pool in pools]
         self.work = [[d * length for d, length in zip(pool.demand, network.minutes, strict=True)] for pool in pools]
@@ -49,6 +55,16 @@ class Filler:
         draw = self.random.random
         chosen: Schedule | None = None
         earlier = sorted(start for start in schedule.starts if start < moment)
+        for number in range(TRIES):
+            if outlook <= aim or not earlier:
+                break
+            back = 3 + int((number + draw()) / TRIES * BACK)
+            since = earlier[max(0, len(earlier) - back)]
+            goal = aim if number % 3 else outlook - 1
+            partial, nodes = self.last.filled(schedule, since, moment, goal, LIMIT, self.random)
+            self.spent += 0.3 + nodes * NODE
+            if partial is not None:
+                chosen, outlook = partial, self._outlook(partial.starts, moment)
         for number in range(DRAWS):
             if outlook <= aim or not earlier:
                 break

@@ -4,13 +4,13 @@ What was started before some moment stays; of the rest every order is a branch: 
 let time go on. A branch ends when the work left no longer fits between now and the finish that is aimed at.
 """
 
-from bisect import insort
+from bisect import bisect_right, insort
 from collections.abc import Sequence
 from random import Random
 
-from inspect_kit.plan.core.bounds import Pool
+from inspect_kit.plan.core.bounds import Pool, Stock
 from inspect_kit.plan.core.network import FOREVER, Network
-from inspect_kit.plan.core.parallel import moment_of
+from inspect_kit.plan.core.parallel import moment_of, open_until
 from inspect_kit.plan.core.problem import Schedule
 
 Ending = tuple[tuple[int, int], ...]
@@ -21,7 +21,7 @@ class Last:
 
     def __init__(self, network: Network, pools: Sequence[Pool], tails: Sequence[int]) -> None:
         self.network, self.tails = network, tails
-        self.pools = [(pool.demand, pool.capacity) for pool in pools]
+        self.pools = [(pool.demand, pool.capacity, Stock(pool.supply) if pool.supply else None) for pool in pools]
 
     def relaid(
         self, schedule: Schedule, steps: int, aim: int, limit: int, random: Random
@@ -38,6 +38,22 @@ class Last:
         finish = max([self.network.problem.begin, *map(int.__add__, work.starts, self.network.minutes)])
         return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=finish), work.nodes
 
+    def filled(
+        self, schedule: Schedule, since: int, until: int, aim: int, limit: int, random: Random
+    ) -> tuple[Schedule | None, int]:
+        """The same beginning up to `since`, and other steps from there to `until`, after which `aim` can be kept.
+
+        What is left then starts FOREVER. None when nothing is found; and the nodes.
+        """
+        work = _Branches(self, schedule, since, aim, limit, random)
+        work.until = until
+        if not work.go_on(work.now, work.free, work.ending, -1):
+            return None, work.nodes
+        for number, index in enumerate(work.rest):
+            if work.left >> number & 1:
+                work.starts[index] = FOREVER
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=0), work.nodes
+
 
 class _Branches:
     def __init__(self, last: Last, schedule: Schedule, since: int, aim: int, limit: int, random: Random) -> None:
@@ -48,7 +64,7 @@ class _Branches:
         self.standing, self.running = moment.standing, moment.running
         self.now, self.free = since, moment.free
         self.ending: Ending = tuple(sorted(moment.ending))
-        self.limit, self.nodes, self.aim = limit, 0, aim
+        self.limit, self.nodes, self.aim, self.until = limit, 0, aim, FOREVER
         self.seen: set[tuple[int, int, Ending]] = set()
         rest = [index for index, start in enumerate(schedule.starts) if start >= since]
         latest = {index: aim - last.tails[index] - network.minutes[index] for index in rest}
@@ -59,25 +75,29 @@ class _Branches:
         self.latest = [latest[index] for index in self.rest]
         self.left = (1 << len(self.rest)) - 1
         self.place = {index: number for number, index in enumerate(self.rest)}
-        # For each pool the steps by their tails, longest first: what has a longer tail must end sooner.
+        # For each pool the steps by their tails, longest first: what has a longer tail must end sooner. The last
+        # number is what is at hand of the pool from the beginning of time until that tail begins.
         self.by_tail = [
-            (
-                capacity,
-                [
-                    (last.tails[index], 1 << self.place[index], demand[index] * network.minutes[index])
-                    for index in sorted(rest, key=lambda index: (-last.tails[index], index))
-                    if demand[index] and network.minutes[index]
-                ],
-            )
-            for demand, capacity in last.pools
+            [
+                (
+                    last.tails[index],
+                    1 << self.place[index],
+                    demand[index] * network.minutes[index],
+                    stock.until(aim - last.tails[index]) if stock else capacity * (aim - last.tails[index]),
+                )
+                for index in sorted(rest, key=lambda index: (-last.tails[index], index))
+                if demand[index] and network.minutes[index]
+            ]
+            for demand, capacity, stock in last.pools
         ]
+        self.stocks = [(capacity, stock) for _, capacity, stock in last.pools]
         going = [
             (index, start + network.minutes[index])
             for index, start in enumerate(schedule.starts)
             if start < since < start + network.minutes[index]
         ]
-        self.going = [(end, tuple(demand[index] for demand, _ in last.pools)) for index, end in going]
-        self.demands = [demand for demand, _ in last.pools]
+        self.going = [(end, tuple(demand[index] for demand, _, _ in last.pools)) for index, end in going]
+        self.demands = [demand for demand, _, _ in last.pools]
 
     def go_on(self, now: int, free: int, ending: Ending, after: int) -> bool:
         """Whether what is left can end in time; then it stands in `starts`. Starts at one moment go by place."""
@@ -87,7 +107,8 @@ class _Branches:
         if self.nodes > self.limit:
             return False
         network = self.network
-        guard, minutes = network.guard, network.minutes
+        guard, minutes, calendars = network.guard, network.minutes, network.calendars
+        shut = [open_until(calendar, now) for calendar in calendars] if calendars else ()
         later = ending[0][0] if ending else FOREVER
         bits = self.left >> (after + 1) << (after + 1)
         while bits:
@@ -103,6 +124,10 @@ class _Branches:
             for mode, need in enumerate(network.needs[index]):
                 if not minutes[index]:
                     need = 0
+                elif shut:
+                    slot = network.slots[index][mode]
+                    if slot >= 0 and now + minutes[index] > shut[slot]:
+                        continue
                 if free - need & guard != guard or (network.special[index] and not self._may(index, free - need, now)):
                     continue
                 if self._start(number, index, mode, now, free - need, ending):
@@ -122,8 +147,15 @@ class _Branches:
             index = self.rest[number]
             if not self.waiting[index] and now < self.ready[index] < later:
                 later = self.ready[index]
+        openings = self.network.openings
+        place = bisect_right(openings, now)
+        if place < len(openings):
+            later = min(later, openings[place])
+        later = min(later, self.until)
         if later >= FOREVER or not self._fits(later):
             return False
+        if later >= self.until:
+            return True
         place = 0
         while place < len(ending) and ending[place][0] <= later:
             free += ending[place][1]
@@ -145,15 +177,17 @@ class _Branches:
             if self.latest[low.bit_length() - 1] < now:
                 return False
         going = [(end, demand) for end, demand in self.going if end > now]
-        for number, (capacity, by_tail) in enumerate(self.by_tail):
-            work = sum([(end - now) * demand[number] for end, demand in going])
-            for tail, bit, amount in by_tail:
+        for number, ((capacity, stock), by_tail) in enumerate(zip(self.stocks, self.by_tail, strict=True)):
+            work = stock.until(now) if stock else capacity * now
+            for end, demand in going:
+                work += (end - now) * demand[number]
+            for tail, bit, amount, room in by_tail:
                 if left & bit:
                     work += amount
-                    if work > capacity * (aim - tail - now):
+                    if work > room:
                         # What goes on takes its part of the hours before that tail begins, and no more.
                         beyond = sum([(end - aim + tail) * demand[number] for end, demand in going if end > aim - tail])
-                        if work - beyond > capacity * (aim - tail - now):
+                        if work - beyond > room:
                             return False
         return True
 
@@ -164,6 +198,12 @@ class _Branches:
             return False
         if any(self.standing[span] > now for span in network.keeps[index]):
             return False
+        shifts = network.problem.shifts
+        if shifts is not None and network.closes[index]:
+            opened = shifts[max(0, bisect_right(shifts, (now, FOREVER)) - 1)][0]
+            spans = [network.problem.spans[span] for span in network.closes[index]]
+            if any(not span.overnight and span.first != index and self.starts[span.first] < opened for span in spans):
+                return False
         if any(now > self.starts[first] + network.minutes[first] + most for first, most in network.latest[index]):
             return False
         return not any(self.running[rival] > now for span in network.opens[index] for rival in network.rivals[span])

@@ -107,7 +107,7 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
     calendars, openings, instants = network.calendars, network.openings, network.instants
     queues: list[list[tuple[float, int]]] = [[] for _ in range(2 * network.kind_count)]
     upcoming = bisect_right(openings, now)
-    until = [_until(calendar, now) for calendar in calendars]
+    until = [open_until(calendar, now) for calendar in calendars]
     while True:
         while ending and ending[0][0] <= now:
             free += heappop(ending)[1]
@@ -206,7 +206,7 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
             return Schedule(starts=tuple(starts), modes=tuple(modes), finish=finish) if stop < FOREVER else None
         now = later
         if calendars:
-            until = [_until(calendar, now) for calendar in calendars]
+            until = [open_until(calendar, now) for calendar in calendars]
 
 
 def _may(moment: Moment, index: int, free: int, now: int) -> bool:
@@ -220,7 +220,7 @@ def _may(moment: Moment, index: int, free: int, now: int) -> bool:
     return not any(moment.running[rival] > now for span in network.opens[index] for rival in network.rivals[span])
 
 
-def _until(calendar: Sequence[Window], now: int) -> int:
+def open_until(calendar: Sequence[Window], now: int) -> int:
     """The end of the window that is open now, or -1."""
     place = bisect_right(calendar, (now, FOREVER)) - 1
     return calendar[place][1] if place >= 0 and calendar[place][1] > now else -1
