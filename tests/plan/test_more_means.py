@@ -46,8 +46,8 @@ def a_helper_more() -> Iterator[Pair]:
 
 
 def a_helper_who_may_inspect() -> Iterator[Pair]:
-    for job in inspections(2, 1, anyone=0.3):
-        yield job, crewed(job, 2, 2)
+    for job in (*inspections(2, 1, anyone=0.3), *inspections(3, 1, anyone=0.5)):
+        yield job, crewed(job, job.crew.people, 2)
 
 
 def in_sessions(job: Job, hours: int) -> Job:
@@ -76,9 +76,10 @@ def an_hour_more_in_a_session() -> Iterator[Pair]:
 
 
 def an_hour_earlier_in_a_session() -> Iterator[Pair]:
-    for job in inspections(2, sizes=3):
-        short = in_sessions(job, 4)
-        yield short, with_session(short, 1, start=short.shifts[1].start - 60)
+    for people in (1, 2):
+        for job in inspections(people, sizes=3):
+            short = in_sessions(job, 4)
+            yield short, with_session(short, 1, start=short.shifts[1].start - 60)
 
 
 def a_helper_more_in_a_session() -> Iterator[Pair]:
