@@ -6,6 +6,7 @@ Valls, Ballestin & Quintanilla 2008, EJOR 185:495-508. The effort is counted in 
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from random import Random
 
 from inspect_kit.plan.core.bounds import clique_pools, heads_and_tails, pools_of
@@ -20,6 +21,8 @@ from inspect_kit.plan.core.serial import serial
 
 TRIALS, CROSSINGS = 80, 6
 RELAYS, STEPS, NODES = 24, 90, 900
+# So many minutes after the bound a plan in sessions is prepared to end.
+SOMEWHAT_LATER = (0, 30, 90)
 # What a node of branch and bound costs, in whole schedules.
 NODE = 0.014
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
@@ -54,12 +57,21 @@ class Search:
 
     def begin(self) -> None:
         """A first schedule by every rule, or fewer once the bound is reached."""
-        for rank in rules(self.network):
+        for rank in (*rules(self.network), *self._by_hours()):
             for scheme in (parallel, serial):
                 for lean in self._leans():
                     if self.over:
                         return
                     self._try(scheme, rank, lean)
+
+    def _by_hours(self) -> Iterator[list[float]]:
+        """Where there are windows: the latest start by which the bound, or a little more, can still be kept."""
+        if self.reversible:
+            return
+        for horizon in [self.bound + later for later in SOMEWHAT_LATER]:
+            back = Network(replace(mirrored(self.problem, horizon), begin=0), gates=False)
+            heads = heads_and_tails(back, pools_of(back.problem))[0]
+            yield [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
 
     def run(self) -> Schedule | None:
         """Spend the budget, or stop as soon as the bound is reached."""
