@@ -7,8 +7,6 @@ from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Caution
 from inspect_kit.plan.request import Job
 
-CLOSING_VERBS = ("refit", "undo")
-
 
 def parts_for(job: Job, steps: Iterable[Step]) -> tuple[Part, ...]:
     """All that is used up; amounts of one thing in one unit are added."""

@@ -15,7 +15,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
+from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.paths import Forecast, ThreePoint, critical_path, forecast
+from inspect_kit.plan.core.problem import Activity, Lag, Problem
+from inspect_kit.plan.core.solve import solve
 
 # Predecessors (M), durations in weeks, estimates (optimistic, most likely, pessimistic) in weeks.
 HOUSE_BEFORE = {
@@ -159,3 +163,24 @@ def test_nonsense_is_refused() -> None:
         ThreePoint(optimistic=3, likely=2, pessimistic=4)
     with pytest.raises(ValueError, match="probability"):
         forecast(three({"a": (1, 2, 3)}), {}).time_for(1)
+
+
+def test_the_scheduling_core_finds_the_same_weeks_and_slacks() -> None:
+    """Enough people for everything at once: the plan's own heads, tails and finish are those of the critical path."""
+    names = sorted(HOUSE_WEEKS)
+    problem = Problem(
+        activities=tuple(Activity(key=name, minutes=HOUSE_WEEKS[name], modes=((1,),)) for name in names),
+        capacities=(len(names),),
+        lags=tuple(
+            Lag(before=names.index(before), after=names.index(after))
+            for after in names
+            for before in HOUSE_BEFORE[after]
+        ),
+        people=1,
+    )
+    answer = solve(problem)
+    assert answer.schedule is not None
+    assert (answer.schedule.finish, answer.bound, answer.proved) == (44, 44, True)
+    heads, tails = heads_and_tails(Network(problem), pools_of(problem))
+    slacks = {name: 44 - heads[i] - HOUSE_WEEKS[name] - tails[i] for i, name in enumerate(names)}
+    assert {name: slack for name, slack in slacks.items() if slack} == {"D": 4, "G": 4, "H": 4, "M": 4, "I": 2, "K": 1}

@@ -14,8 +14,7 @@ from math import gcd
 from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.network import FOREVER, Network, hours_of, overlap
 from inspect_kit.plan.core.problem import Problem, Window
-
-Supply = tuple[tuple[int, int, int], ...]
+from inspect_kit.plan.core.stock import Stock, Supply
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,7 +203,7 @@ def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int],
 
 
 def _before(
-    group: Iterable[int], heads: Sequence[int], minutes: Sequence[int], pool: Pool, stock: "Stock | None" = None
+    group: Iterable[int], heads: Sequence[int], minutes: Sequence[int], pool: Pool, stock: Stock | None = None
 ) -> int:
     """The earliest moment at which all of a group can have ended, by its work and its heads."""
     demand, capacity = pool.demand, pool.capacity
@@ -254,33 +253,6 @@ def _supplied(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int]
                 if stock.until(best - tail) - stock.until(heads[index]) < work:
                     best = stock.when(stock.until(heads[index]) + work) + tail
     return best
-
-
-class Stock:
-    """Capacity x minutes at hand from the beginning up to any moment, and the moment at which so much was at hand."""
-
-    def __init__(self, supply: Sequence[tuple[int, int, int]]) -> None:
-        self.supply = supply
-        self.starts = [start for start, _, _ in supply]
-        self.sums = [0]
-        for start, end, amount in supply:
-            self.sums.append(self.sums[-1] + (end - start) * amount)
-
-    def until(self, at: int) -> int:
-        place = bisect_right(self.starts, at) - 1
-        if place < 0:
-            return 0
-        start, end, amount = self.supply[place]
-        return self.sums[place] + (min(at, end) - start) * amount
-
-    def when(self, work: int) -> int:
-        place = 0
-        while place < len(self.supply) and self.sums[place + 1] < work:
-            place += 1
-        if place == len(self.supply):
-            return FOREVER
-        start, _, amount = self.supply[place]
-        return start - (-(work - self.sums[place]) // amount)
 
 
 def _at_hand(network: Network, index: int, start: int) -> int:

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from random import Random
 
-from inspect_kit.plan.core.bounds import Stock, heads_and_tails, pools_of
+from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
 from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.parallel import moment_of, walk
 from inspect_kit.plan.core.problem import Problem, Schedule
+from inspect_kit.plan.core.stock import Stock
 from inspect_kit.plan.core.tight import Broken
 
 BACK, DRAWS, COPIES = 40, 6, 8
