@@ -182,3 +182,20 @@ def test_a_contradiction_is_named_with_its_cure(name: str) -> None:
         assert each.reason
         assert each.cure
         assert each.about
+
+
+def test_setups_on_one_pair_of_jacks_stand_one_after_another() -> None:
+    """Four setups of 10 + 20 + 10 min share the jacks: 160 min for however many people, and with a second pair half of it."""
+    setups = [
+        Panel(
+            id=f"up-{n}", name="up", zone="z", kind="setup", remove=10, refit=10, needs=("jacks",), place=HERE
+        )
+        for n in range(4)
+    ]  # fmt: skip
+    checks = [check(f"c{n}-{m}", f"up-{n}", 20) for n in range(4) for m in range(2)]
+    question = replace(
+        job(*checks, crew=Crew(people=4, inspectors=4), panels=tuple(setups)), gear={"jacks": 1}
+    )  # fmt: skip
+    answer = made(question)
+    assert (answer.elapsed, answer.lower_bound, answer.proved) == (160, 160, True)
+    assert made(replace(question, gear={"jacks": 2})).elapsed == 80

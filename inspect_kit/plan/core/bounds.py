@@ -7,27 +7,14 @@ resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are win
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import gcd
 
 from inspect_kit.plan.core.closure import members
+from inspect_kit.plan.core.held import held
 from inspect_kit.plan.core.network import FOREVER, Network, hours_of, overlap
 from inspect_kit.plan.core.problem import Problem, Window
-from inspect_kit.plan.core.stock import Stock, Supply
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pool:
-    """A resource, or several groups of people together: what each activity occupies at least, and the capacity.
-
-    `supply` are (from, until, amount) where it is at hand; None for all hours.
-    """
-
-    demand: tuple[int, ...]
-    capacity: int
-    supply: Supply | None = None
-
+from inspect_kit.plan.core.stock import Pool, Stock, Supply
 
 Times = Sequence[tuple[int, int]]
 
@@ -144,6 +131,7 @@ def lower_bound(network: Network, pools: Sequence[Pool]) -> int:
     heads, tails = heads_and_tails(network, pools)
     minutes = network.minutes
     best = max((heads[i] + minutes[i] + tails[i] for i in range(network.size)), default=network.problem.begin)
+    best = max(best, held(network, pools, heads, tails))
     for pool in pools:
         if pool.supply is None:
             best = max(best, _between(heads, tails, minutes, pool))

@@ -9,10 +9,10 @@ that a broken maximum lag is mended by moving its first activity and placing the
 from bisect import bisect_right
 from collections.abc import Sequence
 
-from inspect_kit.plan.core.bounds import Pool, first_fit, heads_and_tails
+from inspect_kit.plan.core.bounds import first_fit, heads_and_tails
 from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.problem import Schedule
-from inspect_kit.plan.core.stock import Stock
+from inspect_kit.plan.core.stock import Pool, Stock
 
 Running = tuple[tuple[int, int], ...]
 Child = tuple[int, int, int, int]

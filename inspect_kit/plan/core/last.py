@@ -8,11 +8,10 @@ from bisect import bisect_right, insort
 from collections.abc import Sequence
 from random import Random
 
-from inspect_kit.plan.core.bounds import Pool
 from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.parallel import moment_of, open_until
 from inspect_kit.plan.core.problem import Schedule
-from inspect_kit.plan.core.stock import Stock
+from inspect_kit.plan.core.stock import Pool, Stock
 
 Ending = tuple[tuple[int, int], ...]
 

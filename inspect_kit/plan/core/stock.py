@@ -1,11 +1,24 @@
-"""What is at hand of a resource that is not always there: capacity x minutes, added up over time."""
+"""What is at hand of a resource and who needs it; where it is not always there, capacity x minutes added up."""
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from inspect_kit.plan.core.network import FOREVER
 
 Supply = tuple[tuple[int, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pool:
+    """A resource, or several groups of people together: what each activity occupies at least, and the capacity.
+
+    `supply` are (from, until, amount) where it is at hand; None for all hours.
+    """
+
+    demand: tuple[int, ...]
+    capacity: int
+    supply: Supply | None = None
 
 
 class Stock:
