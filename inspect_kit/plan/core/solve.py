@@ -17,7 +17,7 @@ from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
 SCHEDULES = 1500
 SMALL, MIDDLE, NODES = 26, 64, 4000
-DEEP, DEEP_NODES = 30, 2000
+DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
 def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
@@ -141,14 +141,19 @@ def lifted(problem: Problem, bound: int, upper: int) -> tuple[int, int]:
     if any(problem.windows):
         bound = bound_before(Network(problem, gates=False), bound, upper)
     for turned in (True, False):
-        tree = None
-        while bound < upper:
+        tree, step = None, 1
+        while bound < upper and nodes < MOST_NODES:
+            # Where one minute is ruled out, twice as many are asked for next.
+            aim = min(bound + step, upper) - 1
             if tree is None or any(problem.windows):
-                side = replace(mirrored(problem, bound), begin=0) if turned else problem
-                tree = Tree(Network(side, gates=False), pools_of(side) + clique_pools(side), None, bound, DEEP_NODES)
-            survives = tree.survives(bound - problem.begin if turned else bound, DEEP)
+                side = replace(mirrored(problem, aim), begin=0) if turned else problem
+                tree = Tree(Network(side, gates=False), pools_of(side) + clique_pools(side), None, aim, DEEP_NODES)
+            survives = tree.survives(aim - problem.begin if turned else aim, DEEP)
             nodes += tree.nodes
-            if survives:
+            if survives and step == 1:
                 break
-            bound = on_grid(problem, bound + 1)
+            if survives:
+                step //= 2
+            else:
+                bound, step = on_grid(problem, aim + 1), 2 * step
     return min(bound, upper), nodes

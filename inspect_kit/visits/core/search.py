@@ -46,7 +46,8 @@ class Effort:
 def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     """How much to search for what takes about so long on a small computer: reckoned from the size, never timed."""
     work = sum(800 + Chain(item).arcs for item in problem.items)
-    share = seconds / 2 * USUAL_WORK / max(1, work)
+    # The time grows faster than the size: more items see more visits.
+    share = seconds / 2 * USUAL_WORK / max(1, work) * min(1.0, (2.5 * USUAL_WORK / max(1, work)) ** 0.5)
     return Effort(
         rounds=round(min(300, max(40, 145 * share))),
         generations=round(min(8, max(2, 5.8 * share))),
