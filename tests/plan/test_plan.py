@@ -185,7 +185,7 @@ def test_a_contradiction_is_named_with_its_cure(name: str) -> None:
 
 
 def test_setups_on_one_pair_of_jacks_stand_one_after_another() -> None:
-    """Four setups of 10 + 20 + 10 min share the jacks: 160 min for however many people, and with a second pair half of it."""
+    """Four setups of 10 + 20 + 10 min share the jacks: 160 min for any crew, with a second pair half of it."""
     setups = [
         Panel(
             id=f"up-{n}", name="up", zone="z", kind="setup", remove=10, refit=10, needs=("jacks",), place=HERE
