@@ -10,7 +10,7 @@ from dataclasses import replace
 from inspect_kit.plan.core.bounds import bound_before, clique_pools, lower_bound, on_grid, pools_of
 from inspect_kit.plan.core.exact import Tree
 from inspect_kit.plan.core.improve import Search
-from inspect_kit.plan.core.network import Network, mirrored
+from inspect_kit.plan.core.network import FOREVER, Network, mirrored
 from inspect_kit.plan.core.order import in_order
 from inspect_kit.plan.core.parts import Part, groups_of, part_of
 from inspect_kit.plan.core.problem import Answer, Problem, Schedule
@@ -137,12 +137,14 @@ def lifted(problem: Problem, bound: int, upper: int) -> tuple[int, int]:
     Few activities can be the very last ones, so that people wait for each other there (as at the beginning): a
     search that places only those shows that some minutes are lost whatever happens in between.
     """
-    nodes = 0
+    nodes, most = 0, FOREVER
     if any(problem.windows):
+        # In windows a node takes ten times as long.
+        most = MOST_NODES
         bound = bound_before(Network(problem, gates=False), bound, upper)
     for turned in (True, False):
         tree, step = None, 1
-        while bound < upper and nodes < MOST_NODES:
+        while bound < upper and nodes < most:
             # Where one minute is ruled out, twice as many are asked for next.
             aim = min(bound + step, upper) - 1
             if tree is None or any(problem.windows):
