@@ -9,10 +9,10 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from random import Random
 
-from inspect_kit.plan.core.bounds import clique_pools, heads_and_tails, pools_of
+from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
 from inspect_kit.plan.core.closure import members
+from inspect_kit.plan.core.ends import Ends
 from inspect_kit.plan.core.fill import Filler
-from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.local import turned, wander
 from inspect_kit.plan.core.network import Network, mirrored
 from inspect_kit.plan.core.parallel import parallel
@@ -20,11 +20,9 @@ from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
 
 TRIALS, CROSSINGS = 80, 6
-RELAYS, STEPS, NODES = 24, 90, 900
+RELAYS = 24
 # So many minutes after the bound a plan in sessions is prepared to end.
 SOMEWHAT_LATER = (0, 30, 90)
-# What a node of branch and bound costs, in whole schedules.
-NODE = 0.014
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
 
 
@@ -44,7 +42,7 @@ class Search:
         self.reversible = not any(problem.windows)
         self.filler = None if self.reversible else Filler(problem, network, self.random)
         self.filled: set[tuple[int, ...]] = set()
-        self.ends: tuple[Last, Last] | None = None
+        self.ends: Ends | None = None
         self.tried, self.spent = 0, 0.0
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
@@ -108,11 +106,9 @@ class Search:
                 self.best = made
 
     def _relay(self, turns: int) -> None:
-        """Lay the last steps of good schedules anew, or the first ones."""
+        """Lay the last steps of good schedules anew, or the first ones, or build one on from its end."""
         if self.ends is None:
-            self.ends = (_last(self.problem, self.network), _last(self.turned.problem, self.turned))
-        draw = self.random.random
-        begin = self.problem.begin
+            self.ends = Ends(self.network, self.turned, self.random)
         for turn in range(turns):
             if self.over:
                 return
@@ -122,18 +118,14 @@ class Search:
                 schedule = self.current
             elif turn % 3 == 2 and self.elites:
                 schedule = self._pick()[2]
-            steps = 8 + int(draw() * draw() * STEPS)
-            limit = 60 + int(draw() * draw() * NODES)
-            back = turn % 2 == 1 and self.still
-            if back:
-                schedule = turned(schedule, self.turned, begin)
             aim = self.bound if turn % 4 < 2 else self.best.finish - 1
-            made, nodes = self.ends[back].relaid(schedule, steps, aim - begin * back, limit, self.random)
-            self.spent += 0.3 + nodes * NODE
-            if made is not None:
-                made = turned(made, self.network, 0) if back else made
-                if made.finish < self.best.finish:
-                    self.best = self.current = made
+            if self.reversible and turn % 3:
+                made, spent = self.ends.rebuilt(schedule, self.bound)
+            else:
+                made, spent = self.ends.relaid(schedule, aim, self.reversible and turn % 2 == 1)
+            self.spent += spent
+            if made is not None and made.finish < self.best.finish:
+                self.best = self.current = made
 
     def _lean(self) -> int:
         """The first-mode-only activities of the best schedule."""
@@ -246,11 +238,6 @@ class Search:
         for _ in range(0, self.network.size, 52):
             bits = bits << 52 | int(self.random.random() * (1 << 52))
         return bits
-
-
-def _last(problem: Problem, network: Network) -> Last:
-    pools = pools_of(problem) + clique_pools(problem)
-    return Last(network, pools, heads_and_tails(network, pools)[1])
 
 
 def _places(schedule: Schedule) -> list[int]:
