@@ -18,7 +18,7 @@ STEPS, NODES = 90, 900
 # How many minutes of the end are laid first, and how much later than the best a walk may end to be worth mending.
 SHORTEST, LONGEST, NEAR, MENDS = 25, 150, 4, 5
 # What a node of branch and bound costs, in whole schedules.
-NODE = 0.014
+NODE = 0.016
 
 
 class Ends:
@@ -60,14 +60,14 @@ class Ends:
     def _relaid(self, schedule: Schedule, aim: int, back: bool) -> tuple[Schedule | None, float]:
         steps = 8 + int(self._low() * STEPS)
         made, nodes = self.lasts[back].relaid(schedule, steps, aim, self._limit(), self.random)
-        return made, 0.3 + nodes * NODE
+        return made, 0.6 + nodes * NODE
 
     def _grown(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
         """As `rebuilt`, with time running backwards from 0."""
         network, last = self.networks[1], self.lasts[1]
         until = SHORTEST + int(self._low() * LONGEST)
         partial, nodes = last.filled(schedule, 0, until, aim, self._limit(), self.random)
-        spent = 0.3 + nodes * NODE
+        spent = 0.6 + nodes * NODE
         if partial is None:
             return None, spent
         moment = moment_of(network, partial, until)
@@ -81,7 +81,9 @@ class Ends:
                 continue
             if made is not None and (best is None or made.finish < best.finish):
                 best = made
-        if best is None or (best.finish <= aim and self._forth(best) is not None) or best.finish > schedule.finish + NEAR:
+        if best is None or best.finish > schedule.finish + NEAR:
+            return best, spent
+        if best.finish <= aim and self._forth(best) is not None:
             return best, spent
         for _ in range(MENDS):
             mended, more = self._relaid(best, aim, True)

@@ -14,7 +14,7 @@ from inspect_kit.plan.core.tight import Broken
 BACK, DRAWS, COPIES = 40, 6, 8
 TRIES, LIMIT = 18, 250
 # What a node of branch and bound costs, in whole schedules.
-NODE = 0.02
+NODE = 0.016
 
 
 class Filler:
@@ -63,7 +63,7 @@ class Filler:
             since = earlier[max(0, len(earlier) - back)]
             goal = aim if number % 3 else outlook - 1
             partial, nodes = self.last.filled(schedule, since, moment, goal, LIMIT, self.random)
-            self.spent += 0.3 + nodes * NODE
+            self.spent += 0.6 + nodes * NODE
             if partial is not None:
                 chosen, outlook = partial, self._outlook(partial.starts, moment)
         for number in range(DRAWS):

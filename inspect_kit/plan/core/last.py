@@ -72,24 +72,25 @@ class _Branches:
         width = random.random() * random.random() * (aim - since)
         key = {index: (-crowd[index], latest[index] + width * random.random()) for index in rest}
         self.rest = sorted(rest, key=lambda index: key[index])
-        self.latest = [latest[index] for index in self.rest]
         self.left = (1 << len(self.rest)) - 1
         self.place = {index: number for number, index in enumerate(self.rest)}
-        # For each pool the steps by their tails, longest first: what has a longer tail must end sooner. The last
-        # number is what is at hand of the pool from the beginning of time until that tail begins.
-        self.by_tail = [
-            [
-                (
-                    last.tails[index],
-                    1 << self.place[index],
-                    demand[index] * network.minutes[index],
-                    stock.until(aim - last.tails[index]) if stock else capacity * (aim - last.tails[index]),
-                )
-                for index in sorted(rest, key=lambda index: (-last.tails[index], index))
-                if demand[index] and network.minutes[index]
-            ]
-            for demand, capacity, stock in last.pools
-        ]
+        # What waits for nothing that is not begun; and all by the moment at which they must begin.
+        self.open = sum(1 << number for number, index in enumerate(self.rest) if not self.waiting[index])
+        self.latest = sorted((latest[index], 1 << number) for number, index in enumerate(self.rest))
+        # For each pool the work of the steps from one tail to the next, longest tails first: what has a longer tail
+        # must end sooner. `rooms` are what is at hand of the pool from the beginning of time until that tail begins.
+        self.loads: list[list[int]] = []
+        self.rooms: list[list[tuple[int, int]]] = []
+        self.shares: list[list[tuple[int, int, int]]] = [[] for _ in range(network.size)]
+        for pool, (demand, capacity, stock) in enumerate(last.pools):
+            groups = _cut(last.tails, [index for index in rest if demand[index] and network.minutes[index]])
+            ends = [(tail, aim - tail) for tail, _ in groups]
+            self.rooms.append([(tail, stock.until(end) if stock else capacity * end) for tail, end in ends])
+            self.loads.append([0] * len(groups))
+            for place, (_, members) in enumerate(groups):
+                for index in members:
+                    self.shares[index].append((pool, place, demand[index] * network.minutes[index]))
+                    self.loads[pool][place] += demand[index] * network.minutes[index]
         self.stocks = [(capacity, stock) for _, capacity, stock in last.pools]
         going = [
             (index, start + network.minutes[index])
@@ -110,14 +111,12 @@ class _Branches:
         guard, minutes, calendars = network.guard, network.minutes, network.calendars
         shut = [open_until(calendar, now) for calendar in calendars] if calendars else ()
         later = ending[0][0] if ending else FOREVER
-        bits = self.left >> (after + 1) << (after + 1)
+        bits = self.open >> (after + 1) << (after + 1)
         while bits:
             low = bits & -bits
             bits ^= low
             number = low.bit_length() - 1
             index = self.rest[number]
-            if self.waiting[index]:
-                continue
             if self.ready[index] > now:
                 later = min(later, self.ready[index])
                 continue
@@ -139,14 +138,13 @@ class _Branches:
         return self._wait(now, free, ending, later)
 
     def _wait(self, now: int, free: int, ending: Ending, later: int) -> bool:
-        bits = self.left
+        bits = self.open
         while bits:
             low = bits & -bits
             bits ^= low
-            number = low.bit_length() - 1
-            index = self.rest[number]
-            if not self.waiting[index] and now < self.ready[index] < later:
-                later = self.ready[index]
+            ready = self.ready[self.rest[low.bit_length() - 1]]
+            if now < ready < later:
+                later = ready
         openings = self.network.openings
         place = bisect_right(openings, now)
         if place < len(openings):
@@ -170,25 +168,23 @@ class _Branches:
     def _fits(self, now: int) -> bool:
         """Whether the work left still fits between a moment and the finish, by every pool and every tail."""
         left, aim = self.left, self.aim
-        bits = left
-        while bits:
-            low = bits & -bits
-            bits ^= low
-            if self.latest[low.bit_length() - 1] < now:
+        for latest, bit in self.latest:
+            if latest >= now:
+                break
+            if left & bit:
                 return False
         going = [(end, demand) for end, demand in self.going if end > now]
-        for number, ((capacity, stock), by_tail) in enumerate(zip(self.stocks, self.by_tail, strict=True)):
+        for number, (capacity, stock) in enumerate(self.stocks):
             work = stock.until(now) if stock else capacity * now
             for end, demand in going:
                 work += (end - now) * demand[number]
-            for tail, bit, amount, room in by_tail:
-                if left & bit:
-                    work += amount
-                    if work > room:
-                        # What goes on takes its part of the hours before that tail begins, and no more.
-                        beyond = sum([(end - aim + tail) * demand[number] for end, demand in going if end > aim - tail])
-                        if work - beyond > room:
-                            return False
+            for load, (tail, room) in zip(self.loads[number], self.rooms[number], strict=True):
+                work += load
+                if work > room and load:
+                    # What goes on takes its part of the hours before that tail begins, and no more.
+                    beyond = sum([(end - aim + tail) * demand[number] for end, demand in going if end > aim - tail])
+                    if work - beyond > room:
+                        return False
         return True
 
     def _may(self, index: int, free: int, now: int) -> bool:
@@ -215,6 +211,9 @@ class _Branches:
         end = now + length
         need = network.needs[index][mode] if length else 0
         self.left ^= 1 << number
+        self.open ^= 1 << number
+        for pool, place, work in self.shares[index]:
+            self.loads[pool][place] -= work
         self.starts[index], self.modes[index] = now, mode
         released = need
         for span in network.opens[index]:
@@ -236,11 +235,15 @@ class _Branches:
         for follower, least in network.after[index]:
             saved.append(self.ready[follower])
             self.waiting[follower] -= 1
+            if not self.waiting[follower]:
+                self.open |= 1 << self.place[follower]
             self.ready[follower] = max(self.ready[follower], end + least)
             opened = opened or (not self.waiting[follower] and self.ready[follower] <= now)
         if self.go_on(now, free, ending, -1 if opened else number):
             return True
         for (follower, _), ready in zip(network.after[index], saved, strict=True):
+            if not self.waiting[follower]:
+                self.open ^= 1 << self.place[follower]
             self.waiting[follower] += 1
             self.ready[follower] = ready
         if length:
@@ -251,4 +254,18 @@ class _Branches:
             self.standing[span] = -1
         self.running[index] = -1
         self.left ^= 1 << number
+        self.open ^= 1 << number
+        for pool, place, work in self.shares[index]:
+            self.loads[pool][place] += work
         return False
+
+
+def _cut(tails: Sequence[int], members: Sequence[int]) -> list[tuple[int, list[int]]]:
+    """Members by their tails, longest first, in not too many groups with the least tail of each; short tails alone."""
+    groups: list[tuple[int, list[int]]] = []
+    for place, index in enumerate(sorted(members, key=lambda index: (tails[index], index))):
+        if groups and (tails[index] == groups[-1][0] or len(groups[-1][1]) < place // 8):
+            groups[-1][1].append(index)
+        else:
+            groups.append((tails[index], [index]))
+    return groups[::-1]
