@@ -16,7 +16,7 @@ from inspect_kit.plan.core.tight import Broken
 
 STEPS, NODES = 90, 900
 # How many minutes of the end are laid first, and how much later than the best a walk may end to be worth mending.
-SHORTEST, LONGEST, NEAR, MENDS = 25, 150, 4, 5
+SHORTEST, LONGEST, NEAR, MENDS = 25, 150, 4, 2
 # What a node of branch and bound costs, in whole schedules.
 NODE = 0.016
 

@@ -19,7 +19,7 @@ from inspect_kit.plan.core.parallel import parallel
 from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
 
-TRIALS, CROSSINGS = 80, 6
+TRIALS, CROSSINGS = 10, 1
 RELAYS = 24
 # So many minutes after the bound a plan in sessions is prepared to end.
 SOMEWHAT_LATER = (0, 30, 90)
@@ -119,10 +119,10 @@ class Search:
             elif turn % 3 == 2 and self.elites:
                 schedule = self._pick()[2]
             aim = self.bound if turn % 4 < 2 else self.best.finish - 1
-            if self.reversible and turn % 3:
+            if self.reversible and turn % 8:
                 made, spent = self.ends.rebuilt(schedule, self.bound)
             else:
-                made, spent = self.ends.relaid(schedule, aim, self.reversible and turn % 2 == 1)
+                made, spent = self.ends.relaid(schedule, aim, self.reversible and turn % 16 == 8)
             self.spent += spent
             if made is not None and made.finish < self.best.finish:
                 self.best = self.current = made

@@ -22,6 +22,13 @@ class Last:
     def __init__(self, network: Network, pools: Sequence[Pool], tails: Sequence[int]) -> None:
         self.network, self.tails = network, tails
         self.pools = [(pool.demand, pool.capacity, Stock(pool.supply) if pool.supply else None) for pool in pools]
+        lengths = network.minutes
+        self.work = [[each * length for each, length in zip(pool.demand, lengths, strict=True)] for pool in pools]
+        by_tail = sorted(range(network.size), key=lambda index: (tails[index], index))
+        self.by_tail = [[index for index in by_tail if work[index]] for work in self.work]
+        self.by_latest = sorted(range(network.size), key=lambda index: -tails[index] - network.minutes[index])
+        people = network.problem.people
+        self.crowd = [sum(activity.modes[0][:people]) for activity in network.problem.activities]
 
     def relaid(
         self, schedule: Schedule, steps: int, aim: int, limit: int, random: Random
@@ -67,30 +74,29 @@ class _Branches:
         self.limit, self.nodes, self.aim, self.until = limit, 0, aim, FOREVER
         self.seen: set[tuple[int, int, Ending]] = set()
         rest = [index for index, start in enumerate(schedule.starts) if start >= since]
-        latest = {index: aim - last.tails[index] - network.minutes[index] for index in rest}
-        crowd = {index: sum(network.problem.activities[index].modes[0][: network.problem.people]) for index in rest}
-        width = random.random() * random.random() * (aim - since)
-        key = {index: (-crowd[index], latest[index] + width * random.random()) for index in rest}
-        self.rest = sorted(rest, key=lambda index: key[index])
+        latest = [aim - tail - length for tail, length in zip(last.tails, network.minutes, strict=True)]
+        draw = random.random
+        width = draw() * draw() * (aim - since)
+        self.rest = sorted(rest, key=lambda index: (-last.crowd[index], latest[index] + width * draw()))
         self.left = (1 << len(self.rest)) - 1
         self.place = {index: number for number, index in enumerate(self.rest)}
         # What waits for nothing that is not begun; and all by the moment at which they must begin.
         self.open = sum(1 << number for number, index in enumerate(self.rest) if not self.waiting[index])
-        self.latest = sorted((latest[index], 1 << number) for number, index in enumerate(self.rest))
+        self.latest = [(latest[index], 1 << self.place[index]) for index in last.by_latest if index in self.place]
         # For each pool the work of the steps from one tail to the next, longest tails first: what has a longer tail
         # must end sooner. `rooms` are what is at hand of the pool from the beginning of time until that tail begins.
         self.loads: list[list[int]] = []
         self.rooms: list[list[tuple[int, int]]] = []
         self.shares: list[list[tuple[int, int, int]]] = [[] for _ in range(network.size)]
-        for pool, (demand, capacity, stock) in enumerate(last.pools):
-            groups = _cut(last.tails, [index for index in rest if demand[index] and network.minutes[index]])
+        for pool, (_, capacity, stock) in enumerate(last.pools):
+            groups = _cut(last.tails, [index for index in last.by_tail[pool] if index in self.place])
             ends = [(tail, aim - tail) for tail, _ in groups]
             self.rooms.append([(tail, stock.until(end) if stock else capacity * end) for tail, end in ends])
-            self.loads.append([0] * len(groups))
+            work = last.work[pool]
+            self.loads.append([sum([work[index] for index in members]) for _, members in groups])
             for place, (_, members) in enumerate(groups):
                 for index in members:
-                    self.shares[index].append((pool, place, demand[index] * network.minutes[index]))
-                    self.loads[pool][place] += demand[index] * network.minutes[index]
+                    self.shares[index].append((pool, place, work[index]))
         self.stocks = [(capacity, stock) for _, capacity, stock in last.pools]
         going = [
             (index, start + network.minutes[index])
@@ -261,9 +267,9 @@ class _Branches:
 
 
 def _cut(tails: Sequence[int], members: Sequence[int]) -> list[tuple[int, list[int]]]:
-    """Members by their tails, longest first, in not too many groups with the least tail of each; short tails alone."""
+    """Members that come by their tails in not too many groups with the least tail of each, the longest first."""
     groups: list[tuple[int, list[int]]] = []
-    for place, index in enumerate(sorted(members, key=lambda index: (tails[index], index))):
+    for place, index in enumerate(members):
         if groups and (tails[index] == groups[-1][0] or len(groups[-1][1]) < place // 8):
             groups[-1][1].append(index)
         else:

@@ -15,7 +15,7 @@ from inspect_kit.plan.core.order import in_order
 from inspect_kit.plan.core.parts import Part, groups_of, part_of
 from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
-SCHEDULES = 1500
+SCHEDULES = 1000
 SMALL, MIDDLE, NODES = 26, 64, 4000
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
