@@ -5,7 +5,7 @@ from random import Random
 
 from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
 from inspect_kit.plan.core.last import Last
-from inspect_kit.plan.core.network import Network
+from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.parallel import moment_of, walk
 from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.stock import Stock
@@ -13,6 +13,7 @@ from inspect_kit.plan.core.tight import Broken
 
 BACK, DRAWS, COPIES = 40, 6, 8
 TRIES, LIMIT = 18, 250
+ENDS, LAST, NODES = 6, 90, 900
 # What a node of branch and bound costs, in whole schedules.
 NODE = 0.016
 
@@ -20,14 +21,16 @@ NODE = 0.016
 class Filler:
     """Draws the last steps before each break, keeping those after which the work left can still end the earliest."""
 
-    def __init__(self, problem: Problem, network: Network, random: Random) -> None:
+    def __init__(
+        self, problem: Problem, network: Network, random: Random, tails: Sequence[int] | None = None
+    ) -> None:
         self.network, self.random = network, random
         ends = {end for calendar in network.calendars for _, end in calendar}
         starts = {start for calendar in network.calendars for start, _ in calendar}
         self.breaks = sorted(ends | starts)
         pools = [pool for pool in pools_of(problem) if pool.supply]
         every = pools_of(problem)
-        tails = heads_and_tails(network, every)[1]
+        tails = heads_and_tails(network, every)[1] if tails is None else tails
         self.last = Last(network, every, tails)
         self.stocks = [Stock(pool.supply) for pool in pools if pool.supply]
         self.demand = [pool.demand for pool in pools]
@@ -37,18 +40,32 @@ class Filler:
         ]
         self.spent = 0.0
 
-    def filled(self, schedule: Schedule, lean: int, aim: int) -> Schedule:
-        """The schedule, or a shorter one, with its sessions filled in turn as well as the draws allow."""
+    def filled(self, schedule: Schedule, lean: int, aim: int, below: int = FOREVER) -> Schedule:
+        """The schedule, or a shorter one, with its sessions filled in turn as well as the draws allow.
+
+        It gives up where so much time is lost that no finish before `below` is left.
+        """
         best = schedule
         for moment in self.breaks:
             if schedule.finish <= aim or moment >= schedule.finish:
                 break
             now = self._outlook(schedule.starts, moment)
-            if now <= aim:
-                continue
-            schedule = self._drawn(schedule, lean, moment, now, aim)
-            if schedule.finish < best.finish:
-                best = schedule
+            if now > aim:
+                schedule = self._drawn(schedule, lean, moment, now, aim)
+                aim = max(aim, self._outlook(schedule.starts, moment))
+                if schedule.finish < best.finish:
+                    best = schedule
+            if aim >= min(below, best.finish):
+                return best
+        for _ in range(ENDS):
+            if best.finish <= aim:
+                break
+            steps = 8 + int(self.random.random() * self.random.random() * LAST)
+            limit = 60 + int(self.random.random() * self.random.random() * NODES)
+            made, nodes = self.last.relaid(schedule, steps, aim, limit, self.random)
+            self.spent += 0.6 + nodes * NODE
+            if made is not None:
+                best = made
         return best
 
     def _drawn(self, schedule: Schedule, lean: int, moment: int, outlook: int, aim: int) -> Schedule:

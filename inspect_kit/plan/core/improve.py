@@ -41,6 +41,7 @@ class Search:
         self.current: Schedule | None = None
         self.reversible = not any(problem.windows)
         self.filler = None if self.reversible else Filler(problem, network, self.random)
+        self.backwards: Filler | None = None
         self.filled: set[tuple[int, ...]] = set()
         self.ends: Ends | None = None
         self.tried, self.spent = 0, 0.0
@@ -92,18 +93,44 @@ class Search:
             self.best = self.current = schedule
 
     def _fill(self) -> None:
-        """Fill the sessions of the best schedules that were not filled yet."""
+        """Fill the sessions of the best schedules that were not filled yet, from the first one on and from the last."""
         assert self.filler is not None
         assert self.best is not None
         for schedule in [self.best, self.current, *(elite[2] for elite in self.elites[:3])]:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
             self.filled.add(schedule.starts)
-            made = self.filler.filled(schedule, self._lean(), self.bound)
+            made = self.filler.filled(schedule, self._lean(), self.bound, self.best.finish)
             self.spent += self.filler.spent
             self.filler.spent = 0.0
             if made.finish < self.best.finish:
                 self.best = made
+            self._fill_back(schedule)
+
+    def _fill_back(self, schedule: Schedule) -> None:
+        """The same from the other end of time: the last session first."""
+        assert self.best is not None
+        if self.over:
+            return
+        aim, begin, lengths = self.bound, self.problem.begin, self.network.minutes
+        if self.backwards is None:
+            back = Network(mirrored(self.problem, aim))
+            heads = heads_and_tails(self.network, pools_of(self.problem))[0]
+            self.backwards = Filler(back.problem, back, self.random, [head - begin for head in heads])
+        filler, lean = self.backwards, self._lean()
+        ranks = [-start - length for start, length in zip(schedule.starts, lengths, strict=True)]
+        made = parallel(filler.network, ranks, lean)
+        self.tried += 1
+        if made is None:
+            return
+        made = filler.filled(made, lean, aim - begin, self.best.finish - begin)
+        self.spent += filler.spent
+        filler.spent = 0.0
+        starts = tuple(aim - start - length for start, length in zip(made.starts, lengths, strict=True))
+        if made.finish <= aim - begin and all(map(int.__ge__, starts, self.network.release)):
+            self.best = Schedule(starts=starts, modes=made.modes, finish=max(map(int.__add__, starts, lengths)))
+        else:
+            self._make(parallel, starts, lean)
 
     def _relay(self, turns: int) -> None:
         """Lay the last steps of good schedules anew, or the first ones, or build one on from its end."""
