@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from random import Random
 
-from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
+from inspect_kit.plan.core.bounds import pools_of
 from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.parallel import moment_of, walk
@@ -22,7 +22,7 @@ class Filler:
     """Draws the last steps before each break, keeping those after which the work left can still end the earliest."""
 
     def __init__(
-        self, problem: Problem, network: Network, random: Random, tails: Sequence[int] | None = None
+        self, problem: Problem, network: Network, random: Random, tails: Sequence[int]
     ) -> None:
         self.network, self.random = network, random
         ends = {end for calendar in network.calendars for _, end in calendar}
@@ -30,7 +30,6 @@ class Filler:
         self.breaks = sorted(ends | starts)
         pools = [pool for pool in pools_of(problem) if pool.supply]
         every = pools_of(problem)
-        tails = heads_and_tails(network, every)[1] if tails is None else tails
         self.last = Last(network, every, tails)
         self.stocks = [Stock(pool.supply) for pool in pools if pool.supply]
         self.demand = [pool.demand for pool in pools]

@@ -14,7 +14,7 @@ from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.ends import Ends
 from inspect_kit.plan.core.fill import Filler
 from inspect_kit.plan.core.local import turned, wander
-from inspect_kit.plan.core.network import Network, mirrored
+from inspect_kit.plan.core.network import FOREVER, Network, mirrored
 from inspect_kit.plan.core.parallel import parallel
 from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
@@ -40,7 +40,7 @@ class Search:
         self.best: Schedule | None = None
         self.current: Schedule | None = None
         self.reversible = not any(problem.windows)
-        self.filler = None if self.reversible else Filler(problem, network, self.random)
+        self.filler: Filler | None = None
         self.backwards: Filler | None = None
         self.filled: set[tuple[int, ...]] = set()
         self.ends: Ends | None = None
@@ -68,14 +68,18 @@ class Search:
         if self.reversible:
             return
         for horizon in [self.bound + later for later in SOMEWHAT_LATER]:
-            back = Network(replace(mirrored(self.problem, horizon), begin=0), gates=False)
-            heads = heads_and_tails(back, pools_of(back.problem))[0]
+            heads, back = self._heads_back(horizon)
             yield [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
+
+    def _heads_back(self, finish: int) -> tuple[list[int], Network]:
+        """The earliest starts seen from a finish, with the hours that there are before it."""
+        back = Network(replace(mirrored(self.problem, finish), begin=0), gates=False)
+        return heads_and_tails(back, pools_of(back.problem))[0], back
 
     def run(self) -> Schedule | None:
         """Spend the budget, or stop as soon as the bound is reached."""
         while not self.over and self.elites:
-            if self.filler is not None:
+            if not self.reversible:
                 self._fill()
             else:
                 self._relay(RELAYS)
@@ -94,8 +98,9 @@ class Search:
 
     def _fill(self) -> None:
         """Fill the sessions of the best schedules that were not filled yet, from the first one on and from the last."""
-        assert self.filler is not None
         assert self.best is not None
+        if self.filler is None:
+            self.filler = Filler(self.problem, self.network, self.random, self._heads_back(self.bound)[0])
         for schedule in [self.best, self.current, *(elite[2] for elite in self.elites[:3])]:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
@@ -114,7 +119,7 @@ class Search:
             return
         aim, begin, lengths = self.bound, self.problem.begin, self.network.minutes
         if self.backwards is None:
-            back = Network(mirrored(self.problem, aim))
+            back = Network(_open_end(mirrored(self.problem, aim), aim))
             heads = heads_and_tails(self.network, pools_of(self.problem))[0]
             self.backwards = Filler(back.problem, back, self.random, [head - begin for head in heads])
         filler, lean = self.backwards, self._lean()
@@ -265,6 +270,13 @@ class Search:
         for _ in range(0, self.network.size, 52):
             bits = bits << 52 | int(self.random.random() * (1 << 52))
         return bits
+
+
+def _open_end(problem: Problem, after: int) -> Problem:
+    """The same problem with everything at hand after its last window, so that a schedule that is too long has room."""
+    later = ((after + 1, FOREVER),)
+    windows = tuple(each if each is None else each + later for each in problem.windows)
+    return replace(problem, windows=windows, shifts=problem.shifts and problem.shifts + later)
 
 
 def _places(schedule: Schedule) -> list[int]:
