@@ -11,9 +11,8 @@ from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.stock import Stock
 from inspect_kit.plan.core.tight import Broken
 
-BACK, DRAWS, COPIES = 40, 6, 8
-TRIES, LIMIT = 18, 250
-ENDS, LAST, NODES = 6, 90, 900
+BACK, TRIES, LIMIT = 40, 18, 250
+ENDS, LAST, NODES = 16, 90, 900
 # What a node of branch and bound costs, in whole schedules.
 NODE = 0.016
 
@@ -38,13 +37,15 @@ class Filler:
             sorted((tails[index], index) for index in range(network.size) if work[index]) for work in self.work
         ]
         self.spent = 0.0
+        # The earliest finish that the sessions filled last still allow.
+        self.reached = 0
 
     def filled(self, schedule: Schedule, lean: int, aim: int, below: int = FOREVER) -> Schedule:
         """The schedule, or a shorter one, with its sessions filled in turn as well as the draws allow.
 
         It gives up where so much time is lost that no finish before `below` is left.
         """
-        best = schedule
+        best, self.reached = schedule, aim
         for moment in self.breaks:
             if schedule.finish <= aim or moment >= schedule.finish:
                 break
@@ -54,6 +55,7 @@ class Filler:
                 aim = max(aim, self._outlook(schedule.starts, moment))
                 if schedule.finish < best.finish:
                     best = schedule
+            self.reached = aim
             if aim >= min(below, best.finish):
                 return best
         for _ in range(ENDS):
@@ -82,24 +84,6 @@ class Filler:
             self.spent += 0.6 + nodes * NODE
             if partial is not None:
                 chosen, outlook = partial, self._outlook(partial.starts, moment)
-        for number in range(DRAWS):
-            if outlook <= aim or not earlier:
-                break
-            back = 3 + int((number + draw()) / DRAWS * BACK)
-            since = earlier[max(0, len(earlier) - back)]
-            start = moment_of(self.network, schedule, since)
-            for _ in range(COPIES):
-                width = draw() * draw() * 2 * (schedule.finish - since)
-                ranks = [each + draw() * width if each >= since else 0.0 for each in schedule.starts]
-                self.spent += 0.05 + min(back, start.left) / self.network.size
-                try:
-                    partial = walk(start.copy(), ranks, lean, moment)
-                except Broken:
-                    continue
-                if partial is not None:
-                    better = self._outlook(partial.starts, moment)
-                    if better < outlook:
-                        chosen, outlook = partial, better
         if chosen is None:
             return schedule
         self.spent += 1

@@ -20,7 +20,7 @@ from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
 
 TRIALS, CROSSINGS = 10, 1
-RELAYS = 24
+RELAYS, AIMS = 24, 3
 # So many minutes after the bound a plan in sessions is prepared to end.
 SOMEWHAT_LATER = (0, 30, 90)
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
@@ -41,7 +41,7 @@ class Search:
         self.current: Schedule | None = None
         self.reversible = not any(problem.windows)
         self.filler: Filler | None = None
-        self.backwards: Filler | None = None
+        self.backwards: dict[int, Filler] = {}
         self.filled: set[tuple[int, ...]] = set()
         self.ends: Ends | None = None
         self.tried, self.spent = 0, 0.0
@@ -113,29 +113,32 @@ class Search:
             self._fill_back(schedule)
 
     def _fill_back(self, schedule: Schedule) -> None:
-        """The same from the other end of time: the last session first."""
-        assert self.best is not None
-        if self.over:
-            return
-        aim, begin, lengths = self.bound, self.problem.begin, self.network.minutes
-        if self.backwards is None:
-            back = Network(_open_end(mirrored(self.problem, aim), aim))
-            heads = heads_and_tails(self.network, pools_of(self.problem))[0]
-            self.backwards = Filler(back.problem, back, self.random, [head - begin for head in heads])
-        filler, lean = self.backwards, self._lean()
+        """The same from the other end of time, the last session first, for the bound or the first finish that may do."""
+        begin, lengths = self.problem.begin, self.network.minutes
+        aim, lean = self.bound, self._lean()
         ranks = [-start - length for start, length in zip(schedule.starts, lengths, strict=True)]
-        made = parallel(filler.network, ranks, lean)
-        self.tried += 1
-        if made is None:
-            return
-        made = filler.filled(made, lean, aim - begin, self.best.finish - begin)
-        self.spent += filler.spent
-        filler.spent = 0.0
-        starts = tuple(aim - start - length for start, length in zip(made.starts, lengths, strict=True))
-        if made.finish <= aim - begin and all(map(int.__ge__, starts, self.network.release)):
-            self.best = Schedule(starts=starts, modes=made.modes, finish=max(map(int.__add__, starts, lengths)))
-        else:
+        for _ in range(AIMS):
+            assert self.best is not None
+            if self.over or aim >= self.best.finish:
+                return
+            if aim not in self.backwards:
+                back = Network(_open_end(mirrored(self.problem, aim), aim))
+                heads = heads_and_tails(self.network, pools_of(self.problem))[0]
+                self.backwards[aim] = Filler(back.problem, back, self.random, [head - begin for head in heads])
+            filler = self.backwards[aim]
+            self.tried += 1
+            made = parallel(filler.network, ranks, lean)
+            if made is None:
+                return
+            made = filler.filled(made, lean, aim - begin, self.best.finish - begin)
+            self.spent += filler.spent
+            filler.spent = 0.0
+            starts = tuple(aim - start - length for start, length in zip(made.starts, lengths, strict=True))
+            if made.finish <= aim - begin and all(map(int.__ge__, starts, self.network.release)):
+                self.best = Schedule(starts=starts, modes=made.modes, finish=max(map(int.__add__, starts, lengths)))
+                return
             self._make(parallel, starts, lean)
+            aim += max(1, filler.reached - aim + begin)
 
     def _relay(self, turns: int) -> None:
         """Lay the last steps of good schedules anew, or the first ones, or build one on from its end."""
