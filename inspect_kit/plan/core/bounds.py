@@ -7,12 +7,13 @@ resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are win
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import combinations
 from math import gcd
 
 from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.held import held
-from inspect_kit.plan.core.network import FOREVER, Network, hours_of, overlap
+from inspect_kit.plan.core.network import FOREVER, Network, hours_of, mirrored, overlap
 from inspect_kit.plan.core.problem import Problem, Window
 from inspect_kit.plan.core.stock import Pool, Stock, Supply
 
@@ -162,10 +163,13 @@ def bound_before(network: Network, bound: int, upper: int) -> int:
 
     Each activity would then be tied to some hours, in which others may be kept from working for certain.
     """
-    heads, tails = heads_and_tails(network, pools_of(network.problem))
+    problem = network.problem
+    heads = heads_and_tails(network, pools_of(problem))[0]
+    # Seen from that end the hours are known, so that what must follow has its place in them.
+    back = Network(replace(mirrored(problem, upper), begin=0), gates=False)
+    tails = heads_and_tails(back, pools_of(back.problem))[0]
     times = [(head, upper - tail) for head, tail in zip(heads, tails, strict=True)]
-    pools = pools_of(network.problem, times)
-    return max(bound, min(upper, lower_bound(network, pools)))
+    return max(bound, min(upper, lower_bound(network, pools_of(problem, times))))
 
 
 def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:
