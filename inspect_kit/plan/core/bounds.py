@@ -17,6 +17,8 @@ from inspect_kit.plan.core.network import FOREVER, Network, hours_of, mirrored, 
 from inspect_kit.plan.core.problem import Problem, Window
 from inspect_kit.plan.core.stock import Pool, Stock, Supply
 
+# Bounds in windows are sought by halves, as long as those are longer than so many minutes.
+COARSE = 3
 Times = Sequence[tuple[int, int]]
 
 
@@ -165,11 +167,18 @@ def bound_before(network: Network, bound: int, upper: int) -> int:
     """
     problem = network.problem
     heads = heads_and_tails(network, pools_of(problem))[0]
-    # Seen from that end the hours are known, so that what must follow has its place in them.
-    back = Network(replace(mirrored(problem, upper), begin=0), gates=False)
-    tails = heads_and_tails(back, pools_of(back.problem))[0]
-    times = [(head, upper - tail) for head, tail in zip(heads, tails, strict=True)]
-    return max(bound, min(upper, lower_bound(network, pools_of(problem, times))))
+    aim = upper
+    while bound < aim:
+        # Seen from that end the hours are known, so that what must follow has its place in them.
+        back = Network(replace(mirrored(problem, aim), begin=0), gates=False)
+        tails = heads_and_tails(back, pools_of(back.problem))[0]
+        times = [(head, aim - tail) for head, tail in zip(heads, tails, strict=True)]
+        bound = max(bound, min(aim, lower_bound(network, pools_of(problem, times))))
+        upper = upper if bound == aim else aim
+        if upper - bound <= COARSE:
+            break
+        aim = (bound + upper) // 2
+    return bound
 
 
 def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:

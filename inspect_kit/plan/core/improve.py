@@ -21,6 +21,7 @@ from inspect_kit.plan.core.serial import serial
 
 TRIALS, CROSSINGS = 10, 1
 RELAYS, AIMS = 24, 3
+URGENT = 1 << 20
 # So many minutes after the bound a plan in sessions is prepared to end.
 SOMEWHAT_LATER = (0, 30, 90)
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
@@ -69,7 +70,24 @@ class Search:
             return
         for horizon in [self.bound + later for later in SOMEWHAT_LATER]:
             heads, back = self._heads_back(horizon)
-            yield [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
+            latest = [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
+            yield latest
+            if horizon == self.bound:
+                yield from self._led_up_to(latest)
+
+    def _led_up_to(self, latest: Sequence[float]) -> Iterator[list[float]]:
+        """All that comes before a late step for which most people are needed at once, before everything else.
+
+        Where hours with few people come in between, it may be early or late, but not there.
+        """
+        above, people = self.network.above, self.problem.people
+        most = self.problem.capacities
+        for index, activity in enumerate(self.problem.activities):
+            need = activity.modes[0]
+            whole = any(2 * amount > most[r] > 1 for r, amount in enumerate(need)) or sum(need[:people]) > 1
+            if whole and activity.minutes and 3 * above[index].bit_count() > self.network.size:
+                early = above[index] | 1 << index
+                yield [rank - URGENT * (early >> other & 1) for other, rank in enumerate(latest)]
 
     def _heads_back(self, finish: int) -> tuple[list[int], Network]:
         """The earliest starts seen from a finish, with the hours that there are before it."""
@@ -105,7 +123,7 @@ class Search:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
             self.filled.add(schedule.starts)
-            made = self.filler.filled(schedule, self._lean(), self.bound, self.best.finish)
+            made = self.filler.filled(schedule, 0, self.bound, self.best.finish)
             self.spent += self.filler.spent
             self.filler.spent = 0.0
             if made.finish < self.best.finish:
@@ -113,9 +131,9 @@ class Search:
             self._fill_back(schedule)
 
     def _fill_back(self, schedule: Schedule) -> None:
-        """The same from the other end of time, the last session first, for the bound or the first finish that may do."""
+        """The same from the other end of time, the last session first, for the bound or the next finish that may do."""
         begin, lengths = self.problem.begin, self.network.minutes
-        aim, lean = self.bound, self._lean()
+        aim, lean = self.bound, 0
         ranks = [-start - length for start, length in zip(schedule.starts, lengths, strict=True)]
         for _ in range(AIMS):
             assert self.best is not None
