@@ -17,8 +17,6 @@ from inspect_kit.plan.core.network import FOREVER, Network, hours_of, mirrored, 
 from inspect_kit.plan.core.problem import Problem, Window
 from inspect_kit.plan.core.stock import Pool, Stock, Supply
 
-# Bounds in windows are sought by halves, as long as those are longer than so many minutes.
-COARSE = 3
 Times = Sequence[tuple[int, int]]
 
 
@@ -161,24 +159,39 @@ def on_grid(problem: Problem, bound: int) -> int:
 
 
 def bound_before(network: Network, bound: int, upper: int) -> int:
-    """A bound, at most `upper`, from asking what a schedule that ends before `upper` would have to be like.
+    """A bound, at most `upper`, from asking what a schedule that ends sooner than `upper` would have to be like."""
+    heads = heads_and_tails(network, pools_of(network.problem))[0]
+    aim = upper - 1
+    while bound < upper:
+        sooner = _ending_by(network, heads, aim)
+        bound = max(bound, sooner)
+        if sooner <= aim:
+            upper = aim
+        aim = (bound + upper) // 2
+        if upper - bound <= 1:
+            break
+    return bound
 
-    Each activity would then be tied to some hours, in which others may be kept from working for certain.
+
+def _ending_by(network: Network, heads: Sequence[int], aim: int) -> int:
+    """What no schedule that ends by `aim` can beat; `aim` + 1 if there is none.
+
+    Each activity would be tied to some hours, in which others may be kept from working for certain.
     """
     problem = network.problem
-    heads = heads_and_tails(network, pools_of(problem))[0]
-    aim = upper
-    while bound < aim:
-        # Seen from that end the hours are known, so that what must follow has its place in them.
-        back = Network(replace(mirrored(problem, aim), begin=0), gates=False)
-        tails = heads_and_tails(back, pools_of(back.problem))[0]
-        times = [(head, aim - tail) for head, tail in zip(heads, tails, strict=True)]
-        bound = max(bound, min(aim, lower_bound(network, pools_of(problem, times))))
-        upper = upper if bound == aim else aim
-        if upper - bound <= COARSE:
-            break
-        aim = (bound + upper) // 2
-    return bound
+    # Seen from that end the hours are known, so that what must follow has its place in them.
+    back = Network(replace(mirrored(problem, aim), begin=0), gates=False)
+    tails = heads_and_tails(back, pools_of(back.problem))[0]
+    times = [(head, aim - tail) for head, tail in zip(heads, tails, strict=True)]
+    pools = pools_of(problem, times)
+    for pool in pools:
+        stock = Stock(pool.supply or ((0, FOREVER, pool.capacity),))
+        work = stock.until(problem.begin)
+        for index in sorted(range(network.size), key=lambda index: -tails[index]):
+            work += pool.demand[index] * network.minutes[index]
+            if pool.demand[index] and stock.until(aim - tails[index]) < work:
+                return aim + 1
+    return min(aim + 1, lower_bound(network, pools))
 
 
 def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:

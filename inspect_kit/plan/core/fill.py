@@ -34,7 +34,8 @@ class Filler:
         self.demand = [pool.demand for pool in pools]
         self.work = [[d * length for d, length in zip(pool.demand, network.minutes, strict=True)] for pool in pools]
         self.by_tail = [
-            sorted((tails[index], index) for index in range(network.size) if work[index]) for work in self.work
+            sorted(((tails[index], index) for index in range(network.size) if work[index]), reverse=True)
+            for work in self.work
         ]
         self.spent = 0.0
         # The earliest finish that the sessions filled last still allow.
@@ -106,9 +107,11 @@ class Filler:
         waiting = set(left)
         best = moment
         for stock, demand, work, by_tail in zip(self.stocks, self.demand, self.work, self.by_tail, strict=True):
-            amount = sum([work[index] for index in left])
-            if amount:
-                amount += sum([demand[index] * rest for index, rest in going])
-                tail = next(tail for tail, index in by_tail if index in waiting)
-                best = max(best, stock.when(stock.until(moment) + amount) + tail)
+            amount = stock.until(moment) + sum([demand[index] * rest for index, rest in going])
+            # What has a longer tail must end sooner; what goes on is taken for the first to end.
+            for tail, index in by_tail:
+                if index in waiting:
+                    amount += work[index]
+                    if stock.until(best - tail) < amount:
+                        best = stock.when(amount) + tail
         return best

@@ -43,6 +43,7 @@ class Search:
         self.reversible = not any(problem.windows)
         self.filler: Filler | None = None
         self.backwards: dict[int, Filler] = {}
+        self.led: list[Schedule] = []
         self.filled: set[tuple[int, ...]] = set()
         self.ends: Ends | None = None
         self.tried, self.spent = 0, 0.0
@@ -63,6 +64,11 @@ class Search:
                     if self.over:
                         return
                     self._try(scheme, rank, lean)
+        for rank in self._led_up_to():
+            for scheme in (parallel, serial):
+                made = None if self.over else self._make(scheme, rank, 0)
+                if made is not None:
+                    self.led.append(made)
 
     def _by_hours(self) -> Iterator[list[float]]:
         """Where there are windows: the latest start by which the bound, or a little more, can still be kept."""
@@ -70,16 +76,17 @@ class Search:
             return
         for horizon in [self.bound + later for later in SOMEWHAT_LATER]:
             heads, back = self._heads_back(horizon)
-            latest = [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
-            yield latest
-            if horizon == self.bound:
-                yield from self._led_up_to(latest)
+            yield [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
 
-    def _led_up_to(self, latest: Sequence[float]) -> Iterator[list[float]]:
+    def _led_up_to(self) -> Iterator[list[float]]:
         """All that comes before a late step for which most people are needed at once, before everything else.
 
         Where hours with few people come in between, it may be early or late, but not there.
         """
+        if self.reversible:
+            return
+        heads, back = self._heads_back(self.bound)
+        latest = [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
         above, people = self.network.above, self.problem.people
         most = self.problem.capacities
         for index, activity in enumerate(self.problem.activities):
@@ -119,7 +126,7 @@ class Search:
         assert self.best is not None
         if self.filler is None:
             self.filler = Filler(self.problem, self.network, self.random, self._heads_back(self.bound)[0])
-        for schedule in [self.best, self.current, *(elite[2] for elite in self.elites[:3])]:
+        for schedule in [self.best, *self.led, self.current, *(elite[2] for elite in self.elites[:3])]:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
             self.filled.add(schedule.starts)
