@@ -34,7 +34,7 @@ class Search:
         self.problem, self.network = problem, network
         self.bound = bound
         # In sessions a schedule takes about twice as long to make, and most of the gap is the bound's.
-        self.budget = budget * 3 // 5 if any(problem.windows) else budget
+        self.budget = budget * 4 // 5 if any(problem.windows) else budget
         self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
         self.turned = Network(mirrored(problem, self.horizon))
         self.random = Random(1)

@@ -27,6 +27,9 @@ class Last:
         by_tail = sorted(range(network.size), key=lambda index: (tails[index], index))
         self.by_tail = [[index for index in by_tail if work[index]] for work in self.work]
         self.by_latest = sorted(range(network.size), key=lambda index: -tails[index] - network.minutes[index])
+        # By moment: when the windows that are open then end, and what of each pool was at hand before.
+        self.shut: dict[int, list[int]] = {}
+        self.used: dict[int, list[int]] = {}
         people = network.problem.people
         self.crowd = [sum(activity.modes[0][:people]) for activity in network.problem.activities]
 
@@ -73,6 +76,7 @@ class _Branches:
         self.ending: Ending = tuple(sorted(moment.ending))
         self.limit, self.nodes, self.aim, self.until = limit, 0, aim, FOREVER
         self.seen: set[tuple[int, int, Ending]] = set()
+        self.shut, self.used = last.shut, last.used
         rest = [index for index, start in enumerate(schedule.starts) if start >= since]
         latest = [aim - tail - length for tail, length in zip(last.tails, network.minutes, strict=True)]
         draw = random.random
@@ -115,7 +119,11 @@ class _Branches:
             return False
         network = self.network
         guard, minutes, calendars = network.guard, network.minutes, network.calendars
-        shut = [open_until(calendar, now) for calendar in calendars] if calendars else ()
+        shut: Sequence[int] = ()
+        if calendars:
+            if now not in self.shut:
+                self.shut[now] = [open_until(calendar, now) for calendar in calendars]
+            shut = self.shut[now]
         later = ending[0][0] if ending else FOREVER
         bits = self.open >> (after + 1) << (after + 1)
         while bits:
@@ -180,8 +188,9 @@ class _Branches:
             if left & bit:
                 return False
         going = [(end, demand) for end, demand in self.going if end > now]
-        for number, (capacity, stock) in enumerate(self.stocks):
-            work = stock.until(now) if stock else capacity * now
+        if now not in self.used:
+            self.used[now] = [stock.until(now) if stock else capacity * now for capacity, stock in self.stocks]
+        for number, work in enumerate(self.used[now]):
             for end, demand in going:
                 work += (end - now) * demand[number]
             for load, (tail, room) in zip(self.loads[number], self.rooms[number], strict=True):

@@ -1,6 +1,6 @@
 """What is at hand of a resource and who needs it; where it is not always there, capacity x minutes added up."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -39,9 +39,7 @@ class Stock:
         return self.sums[place] + (min(at, end) - start) * amount
 
     def when(self, work: int) -> int:
-        place = 0
-        while place < len(self.supply) and self.sums[place + 1] < work:
-            place += 1
+        place = max(0, bisect_left(self.sums, work) - 1)
         if place == len(self.supply):
             return FOREVER
         start, _, amount = self.supply[place]
