@@ -1,6 +1,7 @@
 """Sessions filled to their last minute: the steps before each break are drawn anew until no time is lost there."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 from random import Random
 
 from inspect_kit.plan.core.bounds import pools_of
@@ -11,6 +12,7 @@ from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.stock import Stock
 from inspect_kit.plan.core.tight import Broken
 
+LONG, HOUR = 200, 60
 BACK, TRIES, LIMIT = 40, 18, 250
 ENDS, LAST, NODES = 16, 90, 900
 # What a node of branch and bound costs, in whole schedules.
@@ -26,7 +28,10 @@ class Filler:
         self.network, self.random = network, random
         ends = {end for calendar in network.calendars for _, end in calendar}
         starts = {start for calendar in network.calendars for start, _ in calendar}
-        self.breaks = sorted(ends | starts)
+        edges = sorted(ends | starts)
+        long = [(one, two) for one, two in pairwise(edges) if LONG < two - one < FOREVER // 2]
+        # In long sessions it shows every hour whether time was lost.
+        self.breaks = sorted({*edges, *(at for one, two in long for at in range(one + HOUR, two - HOUR // 3, HOUR))})
         pools = [pool for pool in pools_of(problem) if pool.supply]
         every = pools_of(problem)
         self.last = Last(network, every, tails)
