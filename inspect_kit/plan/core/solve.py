@@ -17,6 +17,8 @@ from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
 SCHEDULES = 1000
 SMALL, MIDDLE, NODES = 26, 64, 4000
+# So small a part is worth so many times the effort, because it can be proved.
+TINY, TIMES = 12, 4
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
@@ -105,7 +107,8 @@ def _best(part: Problem, bound: int, budget: int) -> Answer:
     if search.best is not None and not search.over and network.size > SMALL:
         search.bound, nodes = lifted(part, bound, search.best.finish)
     exact = False
-    limits = (NODES // 2, NODES * max(budget, SCHEDULES) // SCHEDULES) if network.size <= MIDDLE else (0,)
+    most = NODES * max(budget, SCHEDULES) // SCHEDULES * (TIMES if network.size <= TINY else 1)
+    limits = (NODES // 2, most) if network.size <= MIDDLE else (0,)
     for limit in limits:
         if limit and not exact and (search.best is None or search.best.finish > search.bound):
             tree = Tree(Network(part, gates=False), pools_of(part), search.best, search.bound, limit)
