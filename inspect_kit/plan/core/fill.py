@@ -1,14 +1,13 @@
 """Sessions filled to their last minute: the steps before each break are drawn anew until no time is lost there."""
 
 from collections.abc import Sequence
-from itertools import pairwise
 from random import Random
 
 from inspect_kit.plan.core.bounds import pools_of
 from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.parallel import moment_of, walk
-from inspect_kit.plan.core.problem import Problem, Schedule
+from inspect_kit.plan.core.problem import Schedule
 from inspect_kit.plan.core.stock import Stock
 from inspect_kit.plan.core.tight import Broken
 
@@ -22,18 +21,17 @@ NODE = 0.016
 class Filler:
     """Draws the last steps before each break, keeping those after which the work left can still end the earliest."""
 
-    def __init__(
-        self, problem: Problem, network: Network, random: Random, tails: Sequence[int]
-    ) -> None:
+    def __init__(self, network: Network, random: Random, tails: Sequence[int]) -> None:
         self.network, self.random = network, random
-        ends = {end for calendar in network.calendars for _, end in calendar}
-        starts = {start for calendar in network.calendars for start, _ in calendar}
-        edges = sorted(ends | starts)
-        long = [(one, two) for one, two in pairwise(edges) if LONG < two - one < FOREVER // 2]
-        # In long sessions it shows every hour whether time was lost.
-        self.breaks = sorted({*edges, *(at for one, two in long for at in range(one + HOUR, two - HOUR // 3, HOUR))})
-        pools = [pool for pool in pools_of(problem) if pool.supply]
-        every = pools_of(problem)
+        windows = {window for calendar in network.calendars for window in calendar}
+        moments = {moment for window in windows for moment in window}
+        for start, end in windows:
+            if LONG < end - start < FOREVER // 2:
+                # In a long session it shows every hour whether time was lost.
+                moments.update(range(start + HOUR, end - HOUR // 3, HOUR))
+        self.moments = sorted(moment for moment in moments if moment > network.problem.begin)
+        every = pools_of(network.problem)
+        pools = [pool for pool in every if pool.supply]
         self.last = Last(network, every, tails)
         self.stocks = [Stock(pool.supply) for pool in pools if pool.supply]
         self.demand = [pool.demand for pool in pools]
@@ -46,18 +44,18 @@ class Filler:
         # The earliest finish that the sessions filled last still allow.
         self.reached = 0
 
-    def filled(self, schedule: Schedule, lean: int, aim: int, below: int = FOREVER) -> Schedule:
+    def filled(self, schedule: Schedule, aim: int, below: int) -> Schedule:
         """The schedule, or a shorter one, with its sessions filled in turn as well as the draws allow.
 
         It gives up where so much time is lost that no finish before `below` is left.
         """
         best, self.reached = schedule, aim
-        for moment in self.breaks:
+        for moment in self.moments:
             if schedule.finish <= aim or moment >= schedule.finish:
                 break
             now = self._outlook(schedule.starts, moment)
             if now > aim:
-                schedule = self._drawn(schedule, lean, moment, now, aim)
+                schedule = self._drawn(schedule, moment, now, aim)
                 aim = max(aim, self._outlook(schedule.starts, moment))
                 if schedule.finish < best.finish:
                     best = schedule
@@ -75,7 +73,7 @@ class Filler:
                 best = made
         return best
 
-    def _drawn(self, schedule: Schedule, lean: int, moment: int, outlook: int, aim: int) -> Schedule:
+    def _drawn(self, schedule: Schedule, moment: int, outlook: int, aim: int) -> Schedule:
         """The schedule with other steps before that moment, if they leave a better outlook."""
         draw = self.random.random
         chosen: Schedule | None = None
@@ -95,7 +93,7 @@ class Filler:
         self.spent += 1
         try:
             ranks = [float(start) for start in schedule.starts]
-            made = walk(moment_of(self.network, chosen, moment), ranks, lean)
+            made = walk(moment_of(self.network, chosen, moment), ranks)
         except Broken:
             return schedule
         return made or schedule

@@ -6,24 +6,19 @@ Valls, Ballestin & Quintanilla 2008, EJOR 185:495-508. The effort is counted in 
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from random import Random
 
-from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
 from inspect_kit.plan.core.closure import members
 from inspect_kit.plan.core.ends import Ends
-from inspect_kit.plan.core.fill import Filler
+from inspect_kit.plan.core.hours import Hours
 from inspect_kit.plan.core.local import turned, wander
-from inspect_kit.plan.core.network import FOREVER, Network, mirrored
+from inspect_kit.plan.core.network import Network, mirrored
 from inspect_kit.plan.core.parallel import parallel
 from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
 
 TRIALS, CROSSINGS = 10, 1
 RELAYS, AIMS = 24, 3
-URGENT = 1 << 20
-# So many minutes after the bound a plan in sessions is prepared to end.
-SOMEWHAT_LATER = (0, 30, 90)
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
 
 
@@ -33,7 +28,7 @@ class Search:
     def __init__(self, problem: Problem, network: Network, bound: int, budget: int) -> None:
         self.problem, self.network = problem, network
         self.bound = bound
-        # In sessions a schedule takes about twice as long to make, and most of the gap is the bound's.
+        # In sessions a schedule takes longer to make.
         self.budget = budget * 4 // 5 if any(problem.windows) else budget
         self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
         self.turned = Network(mirrored(problem, self.horizon))
@@ -41,16 +36,13 @@ class Search:
         self.best: Schedule | None = None
         self.current: Schedule | None = None
         self.reversible = not any(problem.windows)
-        self.filler: Filler | None = None
-        self.backwards: dict[int, Filler] = {}
+        self.hours = None if self.reversible else Hours(network, self.random)
         self.led: list[Schedule] = []
         self.filled: set[tuple[int, ...]] = set()
         self.ends: Ends | None = None
         self.tried, self.spent = 0, 0.0
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
-        # Releases are not seen from the other end of time.
-        self.still = self.reversible and all(release <= problem.begin for release in network.release)
 
     @property
     def over(self) -> bool:
@@ -58,48 +50,18 @@ class Search:
 
     def begin(self) -> None:
         """A first schedule by every rule, or fewer once the bound is reached."""
-        for rank in (*rules(self.network), *self._by_hours()):
+        hours = self.hours
+        for rank in (*rules(self.network), *(hours.rules(self.bound) if hours else ())):
             for scheme in (parallel, serial):
                 for lean in self._leans():
                     if self.over:
                         return
                     self._try(scheme, rank, lean)
-        for rank in self._led_up_to():
+        for rank in hours.led_up_to(self.bound) if hours else ():
             for scheme in (parallel, serial):
                 made = None if self.over else self._make(scheme, rank, 0)
                 if made is not None:
                     self.led.append(made)
-
-    def _by_hours(self) -> Iterator[list[float]]:
-        """Where there are windows: the latest start by which the bound, or a little more, can still be kept."""
-        if self.reversible:
-            return
-        for horizon in [self.bound + later for later in SOMEWHAT_LATER]:
-            heads, back = self._heads_back(horizon)
-            yield [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
-
-    def _led_up_to(self) -> Iterator[list[float]]:
-        """All that comes before a late step for which most people are needed at once, before everything else.
-
-        Where hours with few people come in between, it may be early or late, but not there.
-        """
-        if self.reversible:
-            return
-        heads, back = self._heads_back(self.bound)
-        latest = [-float(head + length) for head, length in zip(heads, back.minutes, strict=True)]
-        above, people = self.network.above, self.problem.people
-        most = self.problem.capacities
-        for index, activity in enumerate(self.problem.activities):
-            need = activity.modes[0]
-            whole = any(2 * amount > most[r] > 1 for r, amount in enumerate(need)) or sum(need[:people]) > 1
-            if whole and activity.minutes and 3 * above[index].bit_count() > self.network.size:
-                early = above[index] | 1 << index
-                yield [rank - URGENT * (early >> other & 1) for other, rank in enumerate(latest)]
-
-    def _heads_back(self, finish: int) -> tuple[list[int], Network]:
-        """The earliest starts seen from a finish, with the hours that there are before it."""
-        back = Network(replace(mirrored(self.problem, finish), begin=0), gates=False)
-        return heads_and_tails(back, pools_of(back.problem))[0], back
 
     def run(self) -> Schedule | None:
         """Spend the budget, or stop as soon as the bound is reached."""
@@ -124,46 +86,28 @@ class Search:
     def _fill(self) -> None:
         """Fill the sessions of the best schedules that were not filled yet, from the first one on and from the last."""
         assert self.best is not None
-        if self.filler is None:
-            self.filler = Filler(self.problem, self.network, self.random, self._heads_back(self.bound)[0])
+        assert self.hours is not None
         for schedule in [self.best, *self.led, self.current, *(elite[2] for elite in self.elites[:3])]:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
             self.filled.add(schedule.starts)
-            made = self.filler.filled(schedule, 0, self.bound, self.best.finish)
-            self.spent += self.filler.spent
-            self.filler.spent = 0.0
-            if made.finish < self.best.finish:
-                self.best = made
-            self._fill_back(schedule)
+            self._take_hours(self.hours.filled(schedule, self.bound, self.best.finish))
+            aim = self.bound
+            for _ in range(AIMS):
+                if self.over or aim >= self.best.finish:
+                    break
+                made, ranks, aim = self.hours.filled_back(schedule, aim, self.best.finish)
+                self._take_hours(made)
+                if made is None:
+                    self._make(parallel, ranks, 0)
 
-    def _fill_back(self, schedule: Schedule) -> None:
-        """The same from the other end of time, the last session first, for the bound or the next finish that may do."""
-        begin, lengths = self.problem.begin, self.network.minutes
-        aim, lean = self.bound, 0
-        ranks = [-start - length for start, length in zip(schedule.starts, lengths, strict=True)]
-        for _ in range(AIMS):
-            assert self.best is not None
-            if self.over or aim >= self.best.finish:
-                return
-            if aim not in self.backwards:
-                back = Network(_open_end(mirrored(self.problem, aim), aim))
-                heads = heads_and_tails(self.network, pools_of(self.problem))[0]
-                self.backwards[aim] = Filler(back.problem, back, self.random, [head - begin for head in heads])
-            filler = self.backwards[aim]
-            self.tried += 1
-            made = parallel(filler.network, ranks, lean)
-            if made is None:
-                return
-            made = filler.filled(made, lean, aim - begin, self.best.finish - begin)
-            self.spent += filler.spent
-            filler.spent = 0.0
-            starts = tuple(aim - start - length for start, length in zip(made.starts, lengths, strict=True))
-            if made.finish <= aim - begin and all(map(int.__ge__, starts, self.network.release)):
-                self.best = Schedule(starts=starts, modes=made.modes, finish=max(map(int.__add__, starts, lengths)))
-                return
-            self._make(parallel, starts, lean)
-            aim += max(1, filler.reached - aim + begin)
+    def _take_hours(self, schedule: Schedule | None) -> None:
+        assert self.best is not None
+        assert self.hours is not None
+        self.spent += self.hours.spent
+        self.hours.spent = 0.0
+        if schedule is not None and schedule.finish < self.best.finish:
+            self.best = schedule
 
     def _relay(self, turns: int) -> None:
         """Lay the last steps of good schedules anew, or the first ones, or build one on from its end."""
@@ -298,13 +242,6 @@ class Search:
         for _ in range(0, self.network.size, 52):
             bits = bits << 52 | int(self.random.random() * (1 << 52))
         return bits
-
-
-def _open_end(problem: Problem, after: int) -> Problem:
-    """The same problem with everything at hand after its last window, so that a schedule that is too long has room."""
-    later = ((after + 1, FOREVER),)
-    windows = tuple(each if each is None else each + later for each in problem.windows)
-    return replace(problem, windows=windows, shifts=problem.shifts and problem.shifts + later)
 
 
 def _places(schedule: Schedule) -> list[int]:
