@@ -28,8 +28,8 @@ class Search:
     def __init__(self, problem: Problem, network: Network, bound: int, budget: int) -> None:
         self.problem, self.network = problem, network
         self.bound = bound
-        # In sessions a schedule takes longer to make.
-        self.budget = budget * 4 // 5 if any(problem.windows) else budget
+        # In sessions there is more to find.
+        self.budget = budget * 8 // 5 if any(problem.windows) else budget
         self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
         self.turned = Network(mirrored(problem, self.horizon))
         self.random = Random(1)

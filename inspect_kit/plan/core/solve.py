@@ -15,7 +15,7 @@ from inspect_kit.plan.core.order import in_order
 from inspect_kit.plan.core.parts import Part, groups_of, part_of
 from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 
-SCHEDULES = 1000
+SCHEDULES = 600
 SMALL, MIDDLE, NODES = 26, 64, 4000
 # So small a part is worth so many times the effort, because it can be proved.
 TINY, TIMES = 12, 4
