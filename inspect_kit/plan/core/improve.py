@@ -17,7 +17,8 @@ from inspect_kit.plan.core.parallel import parallel
 from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
 
-TRIALS, CROSSINGS = 10, 1
+# Changes and crossings in each round: in large problems time is lost at the ends only, and little of it helps there.
+LARGE, TRIALS, CROSSINGS = 64, (80, 10), (6, 1)
 RELAYS, AIMS = 24, 3
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
 
@@ -36,6 +37,7 @@ class Search:
         self.best: Schedule | None = None
         self.current: Schedule | None = None
         self.reversible = not any(problem.windows)
+        self.large = network.size > LARGE
         self.hours = None if self.reversible else Hours(network, self.random)
         self.led: list[Schedule] = []
         self.filled: set[tuple[int, ...]] = set()
@@ -70,10 +72,10 @@ class Search:
                 self._fill()
             else:
                 self._relay(RELAYS)
-            self._wander(TRIALS)
+            self._wander(TRIALS[self.large])
             if not self.over and self.reversible:
-                self._wander_back(TRIALS)
-            for _ in range(CROSSINGS):
+                self._wander_back(TRIALS[self.large])
+            for _ in range(CROSSINGS[self.large]):
                 if not self.over:
                     self._cross()
         return self.best
@@ -123,10 +125,10 @@ class Search:
             elif turn % 3 == 2 and self.elites:
                 schedule = self._pick()[2]
             aim = self.bound if turn % 4 < 2 else self.best.finish - 1
-            if self.reversible and turn % 8:
+            if self.large and turn % 8:
                 made, spent = self.ends.rebuilt(schedule, self.bound)
             else:
-                made, spent = self.ends.relaid(schedule, aim, self.reversible and turn % 16 == 8)
+                made, spent = self.ends.relaid(schedule, aim, turn % 16 == 8 if self.large else turn % 2 == 1)
             self.spent += spent
             if made is not None and made.finish < self.best.finish:
                 self.best = self.current = made
