@@ -18,7 +18,7 @@ from inspect_kit.plan.core.problem import Problem, Schedule
 from inspect_kit.plan.core.serial import serial
 
 # Changes and crossings in each round: in large problems time is lost at the ends only, and little of it helps there.
-LARGE, TRIALS, CROSSINGS = 64, (80, 10), (6, 1)
+LARGE, TRIALS, CROSSINGS = 40, (80, 10), (6, 1)
 RELAYS, AIMS = 24, 3
 Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
 
