@@ -20,7 +20,6 @@ class Hours:
 
     def __init__(self, network: Network, random: Random) -> None:
         self.problem, self.network, self.random = network.problem, network, random
-        self.heads = heads_and_tails(network, pools_of(network.problem))[0]
         self.fillers: dict[tuple[int, bool], Filler] = {}
         self.spent = 0.0
 
@@ -60,7 +59,8 @@ class Hours:
         begin, lengths = self.problem.begin, self.network.minutes
         if (aim, True) not in self.fillers:
             back = Network(_open_end(mirrored(self.problem, aim), aim))
-            self.fillers[aim, True] = Filler(back, self.random, [head - begin for head in self.heads])
+            heads = heads_and_tails(self.network, pools_of(self.problem))[0]
+            self.fillers[aim, True] = Filler(back, self.random, [head - begin for head in heads])
         filler = self.fillers[aim, True]
         self.spent += 1
         made = parallel(filler.network, [-s - length for s, length in zip(schedule.starts, lengths, strict=True)])

@@ -6,6 +6,7 @@ Valls, Ballestin & Quintanilla 2008, EJOR 185:495-508. The effort is counted in 
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import chain
 from random import Random
 
 from inspect_kit.plan.core.closure import members
@@ -53,13 +54,13 @@ class Search:
     def begin(self) -> None:
         """A first schedule by every rule, or fewer once the bound is reached."""
         hours = self.hours
-        for rank in (*rules(self.network), *(hours.rules(self.bound) if hours else ())):
+        for rank in chain(rules(self.network), hours.rules(self.bound) if hours else ()):
             for scheme in (parallel, serial):
                 for lean in self._leans():
                     if self.over:
                         return
                     self._try(scheme, rank, lean)
-        for rank in hours.led_up_to(self.bound) if hours else ():
+        for rank in hours.led_up_to(self.bound) if hours and not self.over else ():
             for scheme in (parallel, serial):
                 made = None if self.over else self._make(scheme, rank, 0)
                 if made is not None:
