@@ -247,7 +247,9 @@ class _Branches:
             free += released
         saved = []
         opened = False
-        for follower, least in network.after[index]:
+        # In a schedule from elsewhere what is only preferred to come later (a gate) can be there already.
+        followers = [each for each in network.after[index] if each[0] in self.place]
+        for follower, least in followers:
             saved.append(self.ready[follower])
             self.waiting[follower] -= 1
             if not self.waiting[follower]:
@@ -256,7 +258,7 @@ class _Branches:
             opened = opened or (not self.waiting[follower] and self.ready[follower] <= now)
         if self.go_on(now, free, ending, -1 if opened else number):
             return True
-        for (follower, _), ready in zip(network.after[index], saved, strict=True):
+        for (follower, _), ready in zip(followers, saved, strict=True):
             if not self.waiting[follower]:
                 self.open ^= 1 << self.place[follower]
             self.waiting[follower] += 1

@@ -1,0 +1,151 @@
+"""Small scheduling problems with breaks, helpers, lags, gear and releases, against the optimum.
+
+Source of the reference: OR-Tools 9.15, constraint solver CP-SAT (`ortools.sat.python.cp_model`), the plain model built
+below from the problem itself. Here it proves every one of them. The problems are invented.
+"""
+
+from random import Random
+
+import pytest
+from ortools.sat.python import cp_model
+
+from inspect_kit.plan.core.ends import Ends
+from inspect_kit.plan.core.hours import Hours
+from inspect_kit.plan.core.network import Network, mirrored
+from inspect_kit.plan.core.parallel import parallel
+from inspect_kit.plan.core.problem import Activity, Apart, Lag, Problem, Schedule, Span
+from inspect_kit.plan.core.solve import solve
+from inspect_kit.plan.core.verify import faults
+
+SEEDS = range(40)
+
+
+def invented(seed: int) -> Problem:
+    """Ten to fourteen activities of two people, gear for one, and all that may tie them; every third without breaks."""
+    random = Random(seed)
+    size = random.randint(10, 14)
+    helper = ((0, 40), (80, 120), (160, 200), (240, 280))
+    evenings = tuple((number * 100, number * 100 + 45) for number in range(12))
+    windows = {0: (None, None, None), 1: (None, helper, None), 2: (evenings, evenings, None)}[seed % 3]
+    activities = []
+    for index in range(size):
+        gear = int(random.random() < 0.2)
+        kind = random.random()
+        modes = ((1, 1, gear),) if kind < 0.2 else ((1, 0, gear),) if kind < 0.4 else ((1, 0, gear), (0, 1, gear))
+        release = random.choice((0, 0, 0, 17))
+        activities.append(Activity(key=f"a{index}", minutes=random.randint(2, 20), modes=modes, release=release))
+    lags = []
+    for after in range(1, size):
+        for before in random.sample(range(after), min(after, random.choice((0, 1, 1, 2)))):
+            least = random.choice((0, 0, 0, 6))
+            most = least + 90 if random.random() < 0.1 else None
+            lags.append(Lag(before=before, after=after, least=least, most=most))
+    spans: tuple[Span, ...] = ()
+    apart: tuple[Apart, ...] = ()
+    if random.random() < 0.4:
+        lags.append(Lag(before=0, after=size - 1))
+        spans = (Span(first=0, last=size - 1, holds=(0, 0, 1)),)
+        # The gear is held by the span, so nothing between may need it.
+        activities = [
+            Activity(key=a.key, minutes=a.minutes, modes=tuple((*m[:2], 0) for m in a.modes), release=a.release)
+            for a in activities
+        ]
+        follows = {lag.before for lag in lags} | {lag.after for lag in lags}
+        loose = [index for index in range(1, size - 1) if index not in follows]
+        apart = tuple(Apart(activity=index, span=0) for index in loose[:1])
+    return Problem(
+        activities=tuple(activities),
+        capacities=(1, 1, 1),
+        windows=windows,
+        lags=tuple(lags),
+        spans=spans,
+        apart=apart,
+        people=2,
+    )
+
+
+def optimum(problem: Problem) -> int:
+    model = cp_model.CpModel()
+    horizon = 1100
+    uses: list[list[tuple[cp_model.IntervalVar, int]]] = [[] for _ in problem.capacities]
+    starts = []
+    for index, activity in enumerate(problem.activities):
+        start = model.new_int_var(activity.release, horizon, f"s{index}")
+        starts.append(start)
+        chosen = [model.new_bool_var(f"m{index}.{number}") for number in range(len(activity.modes))]
+        model.add_exactly_one(chosen)
+        for mode, literal in zip(activity.modes, chosen, strict=True):
+            for resource, amount in enumerate(mode):
+                if not amount:
+                    continue
+                interval = model.new_optional_fixed_size_interval_var(start, activity.minutes, literal, "i")
+                uses[resource].append((interval, amount))
+                hours = problem.windows[resource]
+                if hours is not None:
+                    fits = [[a, b - activity.minutes] for a, b in hours if b - a >= activity.minutes]
+                    domain = cp_model.Domain.from_intervals(fits)
+                    model.add_linear_expression_in_domain(start, domain).only_enforce_if(literal)
+    ends = [start + activity.minutes for start, activity in zip(starts, problem.activities, strict=True)]
+    for lag in problem.lags:
+        model.add(starts[lag.after] >= ends[lag.before] + lag.least)
+        if lag.most is not None:
+            model.add(starts[lag.after] <= ends[lag.before] + lag.most)
+    held = []
+    for span in problem.spans:
+        size = model.new_int_var(0, horizon, "size")
+        held.append(model.new_interval_var(starts[span.first], size, ends[span.last], "span"))
+        for resource, amount in enumerate(span.holds):
+            if amount:
+                uses[resource].append((held[-1], amount))
+    for apart in problem.apart:
+        length = problem.activities[apart.activity].minutes
+        own = model.new_fixed_size_interval_var(starts[apart.activity], length, "apart")
+        model.add_no_overlap([own, held[apart.span]])
+    for use, capacity in zip(uses, problem.capacities, strict=True):
+        model.add_cumulative([interval for interval, _ in use], [amount for _, amount in use], capacity)
+    finish = model.new_int_var(0, 2 * horizon, "finish")
+    model.add_max_equality(finish, ends)
+    model.minimize(finish)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    assert solver.solve(model) == cp_model.OPTIMAL
+    return round(solver.objective_value)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_plan_beats_the_optimum_and_no_bound_exceeds_it(seed: int) -> None:
+    problem = invented(seed)
+    best = optimum(problem)
+    for budget in (1, 600):
+        answer = solve(problem, budget)
+        assert answer.schedule is not None
+        assert not faults(problem, answer.schedule)
+        assert answer.bound <= best <= answer.schedule.finish
+        assert answer.proved == (answer.bound == answer.schedule.finish)
+    # So much is always found, and mostly the optimum.
+    assert answer.schedule.finish <= 1.02 * best
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_laid_from_either_end_keeps_the_problem(seed: int) -> None:
+    problem = invented(seed)
+    network, random = Network(problem), Random(seed)
+    schedule = parallel(network, [float(random.random()) for _ in range(network.size)])
+    assert schedule is not None
+    best = optimum(problem)
+    found: list[Schedule | None] = []
+    if any(problem.windows):
+        hours = Hours(network, random)
+        for aim in (best, best + 7):
+            found.append(hours.filled(schedule, aim, schedule.finish))
+            found.append(hours.filled_back(schedule, aim, schedule.finish)[0])
+    else:
+        ends = Ends(network, Network(mirrored(problem, 0)), random)
+        for _ in range(6):
+            for back in (False, True):
+                found.append(ends.relaid(schedule, best, back)[0])
+            found.append(ends.rebuilt(schedule, best)[0])
+    for made in found:
+        assert made is None or not faults(problem, made)
+        assert made is None or made.finish >= best
