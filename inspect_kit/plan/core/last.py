@@ -30,6 +30,10 @@ class Last:
         # By moment: when the windows that are open then end, and what of each pool was at hand before.
         self.shut: dict[int, list[int]] = {}
         self.used: dict[int, list[int]] = {}
+        # What can become ready while nothing ends, and what takes no time.
+        self.lagged = {after for following in network.after for after, least in following if least}
+        self.lagged |= {index for index, release in enumerate(network.release) if release > network.problem.begin}
+        self.instant = [index for index, length in enumerate(lengths) if not length]
         people = network.problem.people
         self.crowd = [sum(activity.modes[0][:people]) for activity in network.problem.activities]
 
@@ -86,6 +90,8 @@ class _Branches:
         self.place = {index: number for number, index in enumerate(self.rest)}
         # What waits for nothing that is not begun; and all by the moment at which they must begin.
         self.open = sum(1 << number for number, index in enumerate(self.rest) if not self.waiting[index])
+        self.lagged = sum(1 << number for number, index in enumerate(self.rest) if index in last.lagged)
+        self.instant = sum(1 << self.place[index] for index in last.instant if index in self.place)
         self.latest = [(latest[index], 1 << self.place[index]) for index in last.by_latest if index in self.place]
         # For each pool the work of the steps from one tail to the next, longest tails first: what has a longer tail
         # must end sooner. `rooms` are what is at hand of the pool from the beginning of time until that tail begins.
@@ -125,6 +131,8 @@ class _Branches:
                 self.shut[now] = [open_until(calendar, now) for calendar in calendars]
             shut = self.shut[now]
         later = ending[0][0] if ending else FOREVER
+        if not free & network.idle and not self.open & self.instant:
+            return self._wait(now, free, ending, later)
         bits = self.open >> (after + 1) << (after + 1)
         while bits:
             low = bits & -bits
@@ -152,7 +160,7 @@ class _Branches:
         return self._wait(now, free, ending, later)
 
     def _wait(self, now: int, free: int, ending: Ending, later: int) -> bool:
-        bits = self.open
+        bits = self.open & self.lagged
         while bits:
             low = bits & -bits
             bits ^= low
