@@ -38,6 +38,7 @@ class Tree:
         users = [[i for i in range(size) if pool.demand[i] and network.minutes[i]] for pool in pools]
         self.by_head = [sorted((heads[i], i) for i in group) for group in users]
         self.by_tail = [sorted((self.tails[i], i) for i in group) for group in users]
+        self.by_length = sorted(((network.minutes[i] + self.tails[i], i) for i in range(size)), reverse=True)
         self.before: list[list[tuple[int, int]]] = [[] for _ in range(size)]
         for index, following in enumerate(network.after):
             for after, least in following:
@@ -106,7 +107,7 @@ class Tree:
 
     def _may_win(self, mask: int, now: int, running: Running, left: list[int]) -> bool:
         """Whether a schedule from here on may still be shorter than the best."""
-        upper, network = self.upper, self.network
+        upper = self.upper
         for place, (capacity, stock) in enumerate(self.pools):
             work = left[place]
             if work:
@@ -124,17 +125,9 @@ class Tree:
                         return False
                 elif stock.when(stock.until(base) + work) + tail >= upper:
                     return False
-        ends, release, minutes, tails = self.ends, self.release, network.minutes, self.tails
-        for index in self.todo:
-            if not mask >> index & 1:
-                at = max(now, release[index])
-                for before, least in self.before[index]:
-                    if ends[before] + least > at:
-                        at = ends[before] + least
-                ends[index] = at + minutes[index]
-                if ends[index] + tails[index] >= upper:
-                    return False
-        return True
+        # What waits longest for its own end and for all that follows begins now at the soonest.
+        most = next((most for most, index in self.by_length if not mask >> index & 1), 0)
+        return now + most < upper
 
     def _dominated(self, mask: int, now: int, running: Running) -> bool:
         """Whether the same activities were placed before with nothing ending later."""
@@ -231,6 +224,8 @@ class Tree:
         network = self.network
         self.starts[index], self.modes[index] = start, mode
         self.ends[index] = end = start + network.minutes[index]
+        if end + self.tails[index] >= self.upper:
+            return
         broken = self._broken(index)
         self.path.append((index, mode))
         rest = [amount - own for amount, own in zip(left, self.work[index], strict=True)]

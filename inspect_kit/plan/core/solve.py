@@ -19,7 +19,7 @@ SCHEDULES = 600
 SMALL, MIDDLE, NODES = 26, 64, 4000
 # So small a part is worth so many times the effort, because it can be proved.
 TINY, TIMES = 12, 4
-DEEP, DEEP_NODES, MOST_NODES = 30, 1000, 3000
+DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
 def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
