@@ -17,7 +17,8 @@ from inspect_kit.plan.core.problem import Activity, Apart, Lag, Problem, Schedul
 from inspect_kit.plan.core.solve import solve
 from inspect_kit.plan.core.verify import faults
 
-SEEDS = range(40)
+# The last one has a chain whose gate was passed when the schedule was turned.
+SEEDS = (*range(40), 2025)
 
 
 def invented(seed: int) -> Problem:

@@ -61,6 +61,8 @@ def moment_of(network: Network, schedule: Schedule, since: int) -> Moment:
             continue
         end = start + network.minutes[index]
         moment.starts[index], moment.modes[index] = start, schedule.modes[index]
+        # In a schedule from elsewhere something may have passed a gate: what opens it later must not start it again.
+        moment.waiting[index] = -1
         moment.left -= 1
         moment.finish = max(moment.finish, end)
         need = network.needs[index][schedule.modes[index]] if network.minutes[index] else 0
