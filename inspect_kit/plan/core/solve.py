@@ -18,7 +18,7 @@ from inspect_kit.plan.core.problem import Answer, Problem, Schedule
 SCHEDULES = 600
 SMALL, MIDDLE, NODES = 26, 64, 4000
 # So small a part is worth so many times the effort, because it can be proved.
-TINY, TIMES = 12, 4
+TINY, TIMES = 20, 4
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
