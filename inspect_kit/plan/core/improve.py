@@ -31,7 +31,7 @@ class Search:
         self.problem, self.network = problem, network
         self.bound = bound
         # In sessions there is more to find.
-        self.budget = 2 * budget if any(problem.windows) else budget
+        self.budget = budget * 5 // 3 if any(problem.windows) else budget
         self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
         self.turned = Network(mirrored(problem, self.horizon))
         self.random = Random(1)
