@@ -4,6 +4,7 @@ Source of the reference: OR-Tools 9.15, constraint solver CP-SAT (`ortools.sat.p
 below from the problem itself. Here it proves every one of them. The problems are invented.
 """
 
+from functools import cache
 from random import Random
 
 import pytest
@@ -65,6 +66,7 @@ def invented(seed: int) -> Problem:
     )
 
 
+@cache
 def optimum(problem: Problem) -> int:
     model = cp_model.CpModel()
     horizon = 1100

@@ -7,7 +7,6 @@ resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are win
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from itertools import combinations
 from math import gcd
 
@@ -167,10 +166,16 @@ def bound_before(network: Network, bound: int, upper: int) -> int:
         bound = max(bound, sooner)
         if sooner <= aim:
             upper = aim
-        aim = (bound + upper) // 2
         if upper - bound <= 1:
             break
+        aim = (bound + upper) // 2
     return bound
+
+
+def heads_back(problem: Problem, finish: int) -> list[int]:
+    """The earliest start of every activity seen backwards from a finish, with the hours that there are before it."""
+    back = Network(mirrored(problem, finish), gates=False)
+    return heads_and_tails(back, pools_of(back.problem))[0]
 
 
 def _ending_by(network: Network, heads: Sequence[int], aim: int) -> int:
@@ -180,14 +185,14 @@ def _ending_by(network: Network, heads: Sequence[int], aim: int) -> int:
     """
     problem = network.problem
     # Seen from that end the hours are known, so that what must follow has its place in them.
-    back = Network(replace(mirrored(problem, aim), begin=0), gates=False)
-    tails = heads_and_tails(back, pools_of(back.problem))[0]
+    tails = heads_back(problem, aim)
+    by_tail = sorted(range(network.size), key=lambda index: -tails[index])
     times = [(head, aim - tail) for head, tail in zip(heads, tails, strict=True)]
     pools = pools_of(problem, times)
     for pool in pools:
         stock = Stock(pool.supply or ((0, FOREVER, pool.capacity),))
         work = stock.until(problem.begin)
-        for index in sorted(range(network.size), key=lambda index: -tails[index]):
+        for index in by_tail:
             work += pool.demand[index] * network.minutes[index]
             if pool.demand[index] and stock.until(aim - tails[index]) < work:
                 return aim + 1

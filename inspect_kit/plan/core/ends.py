@@ -7,18 +7,15 @@ branch and bound, the schedule is walked on from there, and its other end is lai
 from random import Random
 
 from inspect_kit.plan.core.bounds import clique_pools, heads_and_tails, pools_of
-from inspect_kit.plan.core.last import Last
+from inspect_kit.plan.core.last import Last, some_nodes
 from inspect_kit.plan.core.local import turned
 from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.parallel import moment_of, walk
 from inspect_kit.plan.core.problem import Schedule
 from inspect_kit.plan.core.tight import Broken
 
-STEPS, NODES = 90, 900
 # How many minutes of the end are laid first, and how much later than the best a walk may end to be worth mending.
 SHORTEST, LONGEST, NEAR, MENDS = 25, 150, 4, 2
-# What a node of branch and bound costs, in whole schedules.
-NODE = 0.016
 
 
 class Ends:
@@ -39,8 +36,8 @@ class Ends:
         """A schedule that ends by `aim` with other last steps, or with other first ones if `back`."""
         begin = self.networks[0].problem.begin
         if not back:
-            return self._relaid(schedule, aim, False)
-        made, spent = self._relaid(turned(schedule, self.networks[1], begin), aim - begin, True)
+            return self.lasts[0].relaid(schedule, aim, self.random)
+        made, spent = self.lasts[1].relaid(turned(schedule, self.networks[1], begin), aim - begin, self.random)
         return self._forth(made), spent
 
     def rebuilt(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
@@ -57,17 +54,11 @@ class Ends:
         held = all(map(int.__ge__, forth.starts, self.networks[0].release))
         return forth if held else None
 
-    def _relaid(self, schedule: Schedule, aim: int, back: bool) -> tuple[Schedule | None, float]:
-        steps = 8 + int(self._low() * STEPS)
-        made, nodes = self.lasts[back].relaid(schedule, steps, aim, self._limit(), self.random)
-        return made, 0.6 + nodes * NODE
-
     def _grown(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
         """As `rebuilt`, with time running backwards from 0."""
         network, last = self.networks[1], self.lasts[1]
-        until = SHORTEST + int(self._low() * LONGEST)
-        partial, nodes = last.filled(schedule, 0, until, aim, self._limit(), self.random)
-        spent = 0.6 + nodes * NODE
+        until = SHORTEST + int(self.random.random() * self.random.random() * LONGEST)
+        partial, spent = last.filled(schedule, 0, until, aim, some_nodes(self.random), self.random)
         if partial is None:
             return None, spent
         moment = moment_of(network, partial, until)
@@ -86,14 +77,8 @@ class Ends:
         if best.finish <= aim and self._forth(best) is not None:
             return best, spent
         for _ in range(MENDS):
-            mended, more = self._relaid(best, aim, True)
+            mended, more = last.relaid(best, aim, self.random)
             spent += more
             if mended is not None:
                 return mended, spent
         return best, spent
-
-    def _limit(self) -> int:
-        return 60 + int(self._low() * NODES)
-
-    def _low(self) -> float:
-        return self.random.random() * self.random.random()

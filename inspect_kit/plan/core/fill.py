@@ -8,14 +8,10 @@ from inspect_kit.plan.core.last import Last
 from inspect_kit.plan.core.network import FOREVER, Network
 from inspect_kit.plan.core.parallel import moment_of, walk
 from inspect_kit.plan.core.problem import Schedule
-from inspect_kit.plan.core.stock import Stock
 from inspect_kit.plan.core.tight import Broken
 
 LONG, HOUR = 200, 60
-BACK, TRIES, LIMIT = 40, 18, 250
-ENDS, LAST, NODES = 16, 90, 900
-# What a node of branch and bound costs, in whole schedules.
-NODE = 0.016
+BACK, TRIES, LIMIT, ENDS = 40, 18, 250, 16
 
 
 class Filler:
@@ -30,16 +26,7 @@ class Filler:
                 # In a long session it shows every hour whether time was lost.
                 moments.update(range(start + HOUR, end - HOUR // 3, HOUR))
         self.moments = sorted(moment for moment in moments if moment > network.problem.begin)
-        every = pools_of(network.problem)
-        pools = [pool for pool in every if pool.supply]
-        self.last = Last(network, every, tails)
-        self.stocks = [Stock(pool.supply) for pool in pools if pool.supply]
-        self.demand = [pool.demand for pool in pools]
-        self.work = [[d * length for d, length in zip(pool.demand, network.minutes, strict=True)] for pool in pools]
-        self.by_tail = [
-            sorted(((tails[index], index) for index in range(network.size) if work[index]), reverse=True)
-            for work in self.work
-        ]
+        self.last = Last(network, pools_of(network.problem), tails)
         self.spent = 0.0
         # The earliest finish that the sessions filled last still allow.
         self.reached = 0
@@ -65,10 +52,8 @@ class Filler:
         for _ in range(ENDS):
             if best.finish <= aim:
                 break
-            steps = 8 + int(self.random.random() * self.random.random() * LAST)
-            limit = 60 + int(self.random.random() * self.random.random() * NODES)
-            made, nodes = self.last.relaid(schedule, steps, aim, limit, self.random)
-            self.spent += 0.6 + nodes * NODE
+            made, spent = self.last.relaid(schedule, aim, self.random)
+            self.spent += spent
             if made is not None:
                 best = made
         return best
@@ -84,8 +69,8 @@ class Filler:
             back = 3 + int((number + draw()) / TRIES * BACK)
             since = earlier[max(0, len(earlier) - back)]
             goal = aim if number % 3 else outlook - 1
-            partial, nodes = self.last.filled(schedule, since, moment, goal, LIMIT, self.random)
-            self.spent += 0.6 + nodes * NODE
+            partial, spent = self.last.filled(schedule, since, moment, goal, LIMIT, self.random)
+            self.spent += spent
             if partial is not None:
                 chosen, outlook = partial, self._outlook(partial.starts, moment)
         if chosen is None:
@@ -100,20 +85,22 @@ class Filler:
 
     def _outlook(self, starts: Sequence[int], moment: int) -> int:
         """The earliest finish that the hours after a moment allow for the work that is left then."""
-        minutes = self.network.minutes
-        left = [index for index, start in enumerate(starts) if start >= moment]
+        last, minutes = self.last, self.network.minutes
+        waiting = {index for index, start in enumerate(starts) if start >= moment}
         going = [
             (index, start + minutes[index] - moment)
             for index, start in enumerate(starts)
             if start < moment < start + minutes[index]
         ]
-        waiting = set(left)
         best = moment
-        for stock, demand, work, by_tail in zip(self.stocks, self.demand, self.work, self.by_tail, strict=True):
+        for (demand, _, stock), work, by_tail in zip(last.pools, last.work, last.by_tail, strict=True):
+            if stock is None:
+                continue
             amount = stock.until(moment) + sum([demand[index] * rest for index, rest in going])
             # What has a longer tail must end sooner; what goes on is taken for the first to end.
-            for tail, index in by_tail:
+            for index in reversed(by_tail):
                 if index in waiting:
+                    tail = last.tails[index]
                     amount += work[index]
                     if stock.until(best - tail) < amount:
                         best = stock.when(amount) + tail

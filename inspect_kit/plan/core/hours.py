@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import cached_property
 from random import Random
 
-from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
+from inspect_kit.plan.core.bounds import heads_and_tails, heads_back, pools_of
 from inspect_kit.plan.core.fill import Filler
 from inspect_kit.plan.core.network import FOREVER, Network, mirrored
 from inspect_kit.plan.core.parallel import parallel
@@ -21,6 +22,7 @@ class Hours:
     def __init__(self, network: Network, random: Random) -> None:
         self.problem, self.network, self.random = network.problem, network, random
         self.fillers: dict[tuple[int, bool], Filler] = {}
+        self.backwards: dict[int, list[int]] = {}
         self.spent = 0.0
 
     def rules(self, bound: int) -> Iterator[list[float]]:
@@ -59,8 +61,7 @@ class Hours:
         begin, lengths = self.problem.begin, self.network.minutes
         if (aim, True) not in self.fillers:
             back = Network(_open_end(mirrored(self.problem, aim), aim))
-            heads = heads_and_tails(self.network, pools_of(self.problem))[0]
-            self.fillers[aim, True] = Filler(back, self.random, [head - begin for head in heads])
+            self.fillers[aim, True] = Filler(back, self.random, [head - begin for head in self._heads])
         filler = self.fillers[aim, True]
         self.spent += 1
         made = parallel(filler.network, [-s - length for s, length in zip(schedule.starts, lengths, strict=True)])
@@ -79,10 +80,14 @@ class Hours:
         filler.spent = 0.0
         return made
 
+    @cached_property
+    def _heads(self) -> list[int]:
+        return heads_and_tails(self.network, pools_of(self.problem))[0]
+
     def _heads_back(self, finish: int) -> list[int]:
-        """The earliest starts seen from a finish, with the hours that there are before it."""
-        back = Network(replace(mirrored(self.problem, finish), begin=0), gates=False)
-        return heads_and_tails(back, pools_of(back.problem))[0]
+        if finish not in self.backwards:
+            self.backwards[finish] = heads_back(self.problem, finish)
+        return self.backwards[finish]
 
     def _latest(self, finish: int) -> list[float]:
         """The latest start of every activity by which a finish can still be kept, counted from that finish."""

@@ -30,16 +30,15 @@ class Search:
     def __init__(self, problem: Problem, network: Network, bound: int, budget: int) -> None:
         self.problem, self.network = problem, network
         self.bound = bound
+        self.random = Random(1)
+        self.hours = Hours(network, self.random) if any(problem.windows) else None
         # In sessions there is more to find.
-        self.budget = budget * 5 // 3 if any(problem.windows) else budget
+        self.budget = budget * 5 // 3 if self.hours else budget
         self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
         self.turned = Network(mirrored(problem, self.horizon))
-        self.random = Random(1)
         self.best: Schedule | None = None
         self.current: Schedule | None = None
-        self.reversible = not any(problem.windows)
         self.large = network.size > LARGE
-        self.hours = None if self.reversible else Hours(network, self.random)
         self.led: list[Schedule] = []
         self.filled: set[tuple[int, ...]] = set()
         self.ends: Ends | None = None
@@ -69,12 +68,12 @@ class Search:
     def run(self) -> Schedule | None:
         """Spend the budget, or stop as soon as the bound is reached."""
         while not self.over and self.elites:
-            if not self.reversible:
-                self._fill()
+            if self.hours:
+                self._fill(self.hours)
             else:
                 self._relay(RELAYS)
             self._wander(TRIALS[self.large])
-            if not self.over and self.reversible:
+            if not self.over and not self.hours:
                 self._wander_back(TRIALS[self.large])
             for _ in range(CROSSINGS[self.large]):
                 if not self.over:
@@ -86,29 +85,27 @@ class Search:
         if schedule is not None and (self.best is None or schedule.finish < self.best.finish):
             self.best = self.current = schedule
 
-    def _fill(self) -> None:
+    def _fill(self, hours: Hours) -> None:
         """Fill the sessions of the best schedules that were not filled yet, from the first one on and from the last."""
         assert self.best is not None
-        assert self.hours is not None
         for schedule in [self.best, *self.led, self.current, *(elite[2] for elite in self.elites[:3])]:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
             self.filled.add(schedule.starts)
-            self._take_hours(self.hours.filled(schedule, self.bound, self.best.finish))
+            self._filled_by(hours, hours.filled(schedule, self.bound, self.best.finish))
             aim = self.bound
             for _ in range(AIMS):
                 if self.over or aim >= self.best.finish:
                     break
-                made, ranks, aim = self.hours.filled_back(schedule, aim, self.best.finish)
-                self._take_hours(made)
+                made, ranks, aim = hours.filled_back(schedule, aim, self.best.finish)
+                self._filled_by(hours, made)
                 if made is None:
                     self._make(parallel, ranks, 0)
 
-    def _take_hours(self, schedule: Schedule | None) -> None:
+    def _filled_by(self, hours: Hours, schedule: Schedule | None) -> None:
         assert self.best is not None
-        assert self.hours is not None
-        self.spent += self.hours.spent
-        self.hours.spent = 0.0
+        self.spent += hours.spent
+        hours.spent = 0.0
         if schedule is not None and schedule.finish < self.best.finish:
             self.best = schedule
 

@@ -13,7 +13,17 @@ from inspect_kit.plan.core.parallel import moment_of, open_until
 from inspect_kit.plan.core.problem import Schedule
 from inspect_kit.plan.core.stock import Pool, Stock
 
+# How many steps are laid anew, and with how many nodes.
+FEWEST, STEPS = 8, 90
+LEAST, NODES = 60, 900
+# What each branch and bound and each of its nodes cost, in whole schedules.
+START, NODE = 0.6, 0.016
 Ending = tuple[tuple[int, int], ...]
+
+
+def some_nodes(random: Random) -> int:
+    """A limit for one branch and bound: mostly a low one."""
+    return LEAST + int(random.random() * random.random() * NODES)
 
 
 class Last:
@@ -37,36 +47,35 @@ class Last:
         people = network.problem.people
         self.crowd = [sum(activity.modes[0][:people]) for activity in network.problem.activities]
 
-    def relaid(
-        self, schedule: Schedule, steps: int, aim: int, limit: int, random: Random
-    ) -> tuple[Schedule | None, int]:
-        """A schedule that ends by `aim` with the same beginning and its last `steps` steps laid anew; and the nodes.
+    def relaid(self, schedule: Schedule, aim: int, random: Random) -> tuple[Schedule | None, float]:
+        """A schedule that ends by `aim` with the same beginning and some of its last steps laid anew; and the effort.
 
-        None when there is none or `limit` nodes do not find it.
+        How many steps, and with how many nodes at most, is drawn. None when those do not find it.
         """
         begun = sorted(schedule.starts)
+        steps = FEWEST + int(random.random() * random.random() * STEPS)
         since = begun[max(0, len(begun) - steps)]
-        work = _Branches(self, schedule, since, aim, limit, random)
+        work = _Branches(self, schedule, since, aim, some_nodes(random), random)
         if not work.go_on(work.now, work.free, work.ending, -1):
-            return None, work.nodes
+            return None, work.effort
         finish = max([self.network.problem.begin, *map(int.__add__, work.starts, self.network.minutes)])
-        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=finish), work.nodes
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=finish), work.effort
 
     def filled(
         self, schedule: Schedule, since: int, until: int, aim: int, limit: int, random: Random
-    ) -> tuple[Schedule | None, int]:
+    ) -> tuple[Schedule | None, float]:
         """The same beginning up to `since`, and other steps from there to `until`, after which `aim` can be kept.
 
-        What is left then starts FOREVER. None when nothing is found; and the nodes.
+        What is left then starts FOREVER. None when `limit` nodes do not find it; and the effort.
         """
         work = _Branches(self, schedule, since, aim, limit, random)
         work.until = until
         if not work.go_on(work.now, work.free, work.ending, -1):
-            return None, work.nodes
+            return None, work.effort
         for number, index in enumerate(work.rest):
             if work.left >> number & 1:
                 work.starts[index] = FOREVER
-        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=0), work.nodes
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=0), work.effort
 
 
 class _Branches:
@@ -115,6 +124,11 @@ class _Branches:
         ]
         self.going = [(end, tuple(demand[index] for demand, _, _ in last.pools)) for index, end in going]
         self.demands = [demand for demand, _, _ in last.pools]
+
+    @property
+    def effort(self) -> float:
+        """What this has cost so far, in whole schedules."""
+        return START + self.nodes * NODE
 
     def go_on(self, now: int, free: int, ending: Ending, after: int) -> bool:
         """Whether what is left can end in time; then it stands in `starts`. Starts at one moment go by place."""
@@ -255,9 +269,7 @@ class _Branches:
             free += released
         saved = []
         opened = False
-        # In a schedule from elsewhere what is only preferred to come later (a gate) can be there already.
-        followers = [each for each in network.after[index] if each[0] in self.place]
-        for follower, least in followers:
+        for follower, least in network.after[index]:
             saved.append(self.ready[follower])
             self.waiting[follower] -= 1
             if not self.waiting[follower]:
@@ -266,7 +278,7 @@ class _Branches:
             opened = opened or (not self.waiting[follower] and self.ready[follower] <= now)
         if self.go_on(now, free, ending, -1 if opened else number):
             return True
-        for (follower, _), ready in zip(followers, saved, strict=True):
+        for (follower, _), ready in zip(network.after[index], saved, strict=True):
             if not self.waiting[follower]:
                 self.open ^= 1 << self.place[follower]
             self.waiting[follower] += 1

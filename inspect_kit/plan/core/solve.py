@@ -5,8 +5,6 @@ later never makes a part end earlier. Every part carries two times: the `begin` 
 and the earliest one (`least`) that no schedule can beat.
 """
 
-from dataclasses import replace
-
 from inspect_kit.plan.core.bounds import bound_before, clique_pools, lower_bound, on_grid, pools_of
 from inspect_kit.plan.core.exact import Tree
 from inspect_kit.plan.core.improve import Search
@@ -151,7 +149,7 @@ def lifted(problem: Problem, bound: int, upper: int) -> tuple[int, int]:
             # Where one minute is ruled out, twice as many are asked for next.
             aim = min(bound + step, upper) - 1
             if tree is None or any(problem.windows):
-                side = replace(mirrored(problem, aim), begin=0) if turned else problem
+                side = mirrored(problem, aim) if turned else problem
                 tree = Tree(Network(side, gates=False), pools_of(side) + clique_pools(side), None, aim, DEEP_NODES)
             survives = tree.survives(aim - problem.begin if turned else aim, DEEP)
             nodes += tree.nodes
