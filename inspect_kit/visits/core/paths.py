@@ -35,7 +35,11 @@ class Chain:
                     for node in range(first, stop)
                 ]
             )
+        # Beyond the last slot with an arc into it there is nothing to look for.
+        length = max((slot + 1 for slot, into in enumerate(self.into) if into), default=0)
+        self.usual = list(zip(self.first[:length], self.stop, self.into, strict=False))
         free = set(self.ends)
+        self.ends = [node for node in self.ends if node <= length]
         self.free = [node in free for node in range(slots + 1)]
         self.rows = [
             [*[math.inf] * first, *into, *[math.inf] * (slot + 1 - stop)]
@@ -47,69 +51,60 @@ class Chain:
         """How many arcs there are: what a search of the chain costs."""
         return sum(map(len, self.into))
 
-    def cheapest(self, prices: Prices) -> tuple[float, list[int]]:
-        """Least sum of prices and waste, and the slots of that chain; infinite where no chain reaches the horizon."""
-        reached = [0.0]
-        for first, stop, into, price in zip(self.first, self.stop, self.into, prices, strict=True):
-            reached.append(price + min(map(add, reached[first:stop], into), default=math.inf))
-        return self._back(reached, self.first)
-
-    def cheapest_through(self, prices: Prices, stops: Sequence[int]) -> tuple[float, list[int]]:
-        """The same among the chains that stop at all of these slots (rising)."""
-        if not stops:
-            return self.cheapest(prices)
-        firsts = list(self.first)
-        for stop in stops:
-            firsts[stop + 1 :] = [max(first, stop + 1) for first in firsts[stop + 1 :]]
-        reached = [0.0]
-        for first, low, stop, into, price in zip(firsts, self.first, self.stop, self.into, prices, strict=True):
-            reached.append(price + min(map(add, reached[first:stop], into[first - low :]), default=math.inf))
-        return self._back(reached, firsts, stops[-1] + 1)
-
-    def cheapest_among(
-        self, slots: Sequence[int], prices: Prices, stops: Sequence[int] = ()
+    def cheapest(
+        self, prices: Prices, stops: Sequence[int] = (), among: Sequence[int] | None = None
     ) -> tuple[float, list[int]]:
-        """The same among the chains that use none but these slots (rising), each at its price, and all the stops."""
-        nodes, reached, came = [0], [0.0], [-1]
-        low = 0
-        for slot, price in zip(slots, prices, strict=True):
-            first, row = self.first[slot], self.rows[slot]
-            while low < len(nodes) and nodes[low] < first:
-                low += 1
-            ways = [before + row[node] for before, node in zip(reached[low:], nodes[low:], strict=True)]
-            least = min(ways, default=math.inf)
-            reached.append(price + least)
-            came.append(low + ways.index(least) if ways else -1)
-            nodes.append(slot + 1)
-            if slot in stops:
-                low = len(nodes) - 1
-        after = stops[-1] + 1 if stops else 0
-        free = self.free
-        cost, end = min(
-            ((cost, place) for place, cost in enumerate(reached) if free[nodes[place]] and nodes[place] >= after),
-            default=(math.inf, -1),
-        )
-        if cost == math.inf:
-            return math.inf, []
-        chain: list[int] = []
-        while end:
-            chain.append(nodes[end] - 1)
-            end = came[end]
-        return cost, chain[::-1]
+        """Least sum of prices and waste, and the slots of that chain; infinite where no chain reaches the horizon.
 
-    def _back(self, reached: list[float], firsts: list[int], after: int = 0) -> tuple[float, list[int]]:
-        end = min((node for node in self.ends if node >= after), key=reached.__getitem__, default=-1)
-        if end < 0 or reached[end] == math.inf:
+        The chain has all the stops in it, and no slots but those in `among` (both rising).
+        """
+        if among is not None:
+            return self._among(prices, stops, among)
+        reached = [0.0]
+        if not stops:
+            for (first, stop, into), price in zip(self.usual, prices, strict=False):
+                reached.append(price + min(map(add, reached[first:stop], into), default=math.inf))
+            return self._back(reached)
+        floors = _floors(stops, len(self.first))
+        for floor, first, stop, into, price in zip(floors, self.first, self.stop, self.into, prices, strict=True):
+            if floor > first:
+                first, into = floor, into[floor - first :]
+            reached.append(price + min(map(add, reached[first:stop], into), default=math.inf))
+        return self._back(reached, stops)
+
+    def _among(self, prices: Prices, stops: Sequence[int], among: Sequence[int]) -> tuple[float, list[int]]:
+        reached = [math.inf] * (len(self.first) + 1)
+        reached[0] = 0.0
+        floor = 0
+        for slot in among:
+            first, into = self.first[slot], self.into[slot]
+            if floor > first:
+                first, into = floor, into[floor - first :]
+            reached[slot + 1] = prices[slot] + min(map(add, reached[first : self.stop[slot]], into), default=math.inf)
+            if slot in stops:
+                floor = slot + 1
+        return self._back(reached, stops)
+
+    def _back(self, reached: list[float], stops: Sequence[int] = ()) -> tuple[float, list[int]]:
+        """The chain that led to the cheapest end."""
+        ends = self.ends if not stops else [node for node in self.ends if node > stops[-1]]
+        node = min(ends, key=reached.__getitem__, default=-1)
+        if node < 0 or reached[node] == math.inf:
             return math.inf, []
+        cost = reached[node]
         slots: list[int] = []
-        node = end
+        left = list(stops)
         while node:
             slot = node - 1
             slots.append(slot)
-            first = firsts[slot]
-            ways = list(map(add, reached[first : self.stop[slot]], self.into[slot][first - self.first[slot] :]))
+            while left and left[-1] >= slot:
+                left.pop()
+            first, into = self.first[slot], self.into[slot]
+            if left and left[-1] + 1 > first:
+                first, into = left[-1] + 1, into[left[-1] + 1 - first :]
+            ways = list(map(add, reached[first : self.stop[slot]], into))
             node = first + ways.index(min(ways))
-        return reached[end], slots[::-1]
+        return cost, slots[::-1]
 
     def waste(self, slots: Sequence[int]) -> float:
         """What a chain gives away in all; infinite where it does not reach the horizon."""
@@ -120,3 +115,13 @@ class Chain:
             total += self.rows[slot][node]
             node = slot + 1
         return total if self.free[node] else math.inf
+
+
+def _floors(stops: Sequence[int], slots: int) -> list[int]:
+    """Of each slot: the node after the last stop before it, or nothing."""
+    floors, floor = [], 0
+    for slot in range(slots):
+        floors.append(floor)
+        if slot in stops:
+            floor = slot + 1
+    return floors

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from inspect_kit.visits.core.board import Board
+from inspect_kit.visits.core.settle import descend
+from inspect_kit.visits.core.breed import Breeder, Plan, rhythm
 from inspect_kit.visits.core.bound import FIRST_STEP, Relaxation
 from inspect_kit.visits.core.narrow import narrowed, widened
 from inspect_kit.visits.core.paths import Chain
@@ -17,15 +19,15 @@ SMALL = 1e-7
 # A plan may be so much worse, as a part of the best cost, when shaking begins.
 HEAT = 0.04
 # Plans are built all along a relaxation but for the first rounds: those that differ are good parents.
-BUILD_FROM, BUILD_EVERY = 0.2, 4
-PARENTS, STRANGERS, ELDERS = 3, 12, 3
+BUILD_FROM, BUILD_EVERY = 0.2, 12
+PARENTS, RHYTHMS, ELDERS = 3, 3, 3
+POOL = 12
 
 # Forty items over fifty slots; the default effort is measured on such.
+SOWN, CROSSED = 80, 150
 USUAL_WORK = 40_000
 # A plan so near to the bound is not searched any further.
 GOOD_ENOUGH = 0.0005
-
-Plan = tuple[float, list[list[int]]]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -40,6 +42,8 @@ class Effort:
     brood_rounds: int = 30
     brood_shakes: int = 120
     shakes: int = 450
+    sown: int = 80
+    crossed: int = 150
     seed: int = 1
 
 
@@ -49,34 +53,12 @@ def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     # The time grows faster than the size: more items see more visits.
     share = seconds / 2 * USUAL_WORK / max(1, work) * min(1.0, (2.5 * USUAL_WORK / max(1, work)) ** 0.5)
     return Effort(
+        sown=round(SOWN * share),
+        crossed=round(CROSSED * share),
         rounds=round(min(300, max(40, 145 * share))),
-        generations=round(min(8, max(2, 5.8 * share))),
+        generations=0,
         shakes=round(min(4000, max(90, 440 * share))),
     )
-
-
-def descend(board: Board, *, wide: bool) -> None:
-    """Put each item in turn where it is cheapest given all others, until none can do better.
-
-    `wide` looks at every slot, otherwise only at those that have a visit.
-    """
-    if wide:
-        board.asked_at = [-1] * len(board.chains)
-    visits = None if wide else board.visits()
-    again = True
-    while again:
-        again = False
-        for item, before in enumerate(board.chains):
-            if board.settled(item):
-                continue
-            prices = board.prices(item)
-            cost, chain = board.best(item, prices, visits)
-            if chain != before:
-                kept = board.shared.chains[item].waste(before) + sum([prices[slot] for slot in before])
-                if cost < kept - SMALL:
-                    board.change(item, chain)
-                    again = True
-            board.asked_at[item] = board.clock
 
 
 def build(board: Board, order: Sequence[int], now: Relaxation) -> None:
@@ -113,8 +95,8 @@ def improve(board: Board, dice: random.Random, turns: int) -> Plan:
     What is hardly worse is kept less and less: threshold accepting. Source: Dueck and Scheuer 1990.
     """
     best = list(board.chains)
-    least = board.cost
     here = board.state()
+    least = board.cost
     for turn in range(turns):
         if shake(board, dice):
             descend(board, wide=False)
@@ -127,7 +109,7 @@ def improve(board: Board, dice: random.Random, turns: int) -> Plan:
         board.restore(here)
     board.load(best)
     descend(board, wide=True)
-    return board.total(), [list(chain) for chain in board.chains]
+    return board.cost, [list(chain) for chain in board.chains]
 
 
 def relaxed(board: Board, rounds: int) -> Iterator[tuple[float, Plan]]:
@@ -147,8 +129,7 @@ def child(problem: Problem, parents: Sequence[Plan], effort: Effort, dice: rando
     On so few slots the relaxation is quick, and it is not torn between slots that lie side by side.
     """
     own = {slot for _, chains in parents for chain in chains for slot in chain}
-    others = [slot for slot in range(problem.slots) if slot not in own]
-    kept = sorted(own.union(dice.sample(others, min(STRANGERS, len(others)))))
+    kept = sorted(own.union(*(rhythm(problem, dice) for _ in range(RHYTHMS))))
     board = Board(shares(narrowed(problem, kept)))
     board.load(min(plan for _, plan in relaxed(board, effort.brood_rounds))[1])
     cost, chains = improve(board, dice, effort.brood_shakes)
@@ -172,6 +153,15 @@ def solve(problem: Problem, effort: Effort) -> Schedule:
     board = Board(shared)
     found = list(relaxed(board, effort.rounds))
     bound, plans = found[-1][0], [plan for _, plan in found]
+    breeder = Breeder(board, plans, POOL)
+    for turn in range(effort.sown + effort.crossed):
+        if breeder.pool[0][0] <= bound * (1 + GOOD_ENOUGH):
+            break
+        if turn < effort.sown:
+            breeder.sow(dice)
+        else:
+            breeder.cross(dice)
+    plans = list(breeder.pool)
     for _ in range(effort.generations):
         plans = _different(plans)
         if plans[0][0] <= bound * (1 + GOOD_ENOUGH):
