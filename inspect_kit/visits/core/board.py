@@ -7,6 +7,7 @@ from operator import add
 from inspect_kit.visits.core.shares import Shares
 
 Chains = Sequence[Sequence[int]]
+Sheet = tuple[list[list[float]], list[list[float]]]
 State = tuple[list[list[int]], list[bool], list[int], list[list[float]], list[list[int]], float]
 
 
@@ -32,7 +33,8 @@ class Board:
         self.settled = [False] * len(shared.chains)
         # What each slot would cost each item: its own costs, and those of its set-ups that are not open there.
         self.asked: list[list[float]] = []
-        self.reprice(self.costs)
+        self.usual = self.sheet(self.costs)
+        self.reprice(self.usual)
 
     def take_off(self, item: int) -> None:
         """Take one item out of the plan."""
@@ -88,6 +90,15 @@ class Board:
         self.take_off(item)
         self.put_on(item, chain)
 
+    def clear(self, sheet: Sheet) -> None:
+        """Take everything out of the plan, and let these costs stand."""
+        slots = self.shared.problem.slots
+        self.chains = [[] for _ in self.chains]
+        self.away.update(range(len(self.chains)))
+        self.counts = [[0] * slots for _ in self.counts]
+        self.present = [0] * slots
+        self.reprice(sheet)
+
     def visits(self) -> list[int]:
         """The slots at which anything is done, rising."""
         return [slot for slot, users in enumerate(self.present) if users]
@@ -96,14 +107,23 @@ class Board:
         """Let every item choose again."""
         self.settled = [False] * len(self.chains)
 
-    def reprice(self, costs: Sequence[Sequence[float]]) -> None:
-        """Let other costs stand for the set-ups from now on, such as discounted ones."""
-        self.costs = [list(row) for row in costs]
-        self.asked = [list(alone) for alone in self.shared.alone]
-        for users, counts, row in zip(self.users, self.counts, self.costs, strict=True):
-            shut = [0.0 if count else cost for count, cost in zip(counts, row, strict=True)]
+    def sheet(self, costs: Sequence[Sequence[float]]) -> Sheet:
+        """Costs of the set-ups, such as discounted ones, to reprice with."""
+        bare = [list(alone) for alone in self.shared.alone]
+        for users, row in zip(self.users, costs, strict=True):
             for user in users:
-                self.asked[user] = list(map(add, self.asked[user], shut))
+                bare[user] = list(map(add, bare[user], row))
+        return [list(row) for row in costs], bare
+
+    def reprice(self, sheet: Sheet) -> None:
+        """Let other costs stand for the set-ups from now on."""
+        self.costs, bare = sheet
+        self.asked = [row[:] for row in bare]
+        for users, counts, costs in zip(self.users, self.counts, self.costs, strict=True):
+            for slot, count in enumerate(counts):
+                if count:
+                    for user in users:
+                        self.asked[user][slot] -= costs[slot]
         self.unsettle()
         self.cost = self.total()
 
@@ -158,4 +178,4 @@ class Board:
         for item, chain in enumerate(chains):
             if self.chains[item] != chain or item in self.away:
                 self.change(item, chain)
-        self.reprice(self.costs)
+        self.reprice(self.usual)

@@ -18,7 +18,7 @@ Plan = tuple[float, list[list[int]]]
 TOGETHER = 0.8
 RHYTHMS = (2, 3, 4)
 # A set so near to the last one kept is worth a look at all other slots.
-NEAR = 1.01
+NEAR = 1.0
 SMALL = 1e-7
 
 
@@ -44,10 +44,8 @@ class Breeder:
         items = range(len(board.chains))
         leaders = [item for item in items if followers[item]]
         self.order = [*leaders, *sorted(set(items).difference(leaders), key=lambda item: (-len(board.groups[item]), item))]
-        self.costs = [group.costs for group in shared.groups]
-        self.parts = [
-            [cost * (1 - TOGETHER * (1 - 1 / len(group.users))) for cost in group.costs] for group in shared.groups
-        ]
+        parts = [[cost * (1 - TOGETHER * (1 - 1 / len(each.users))) for cost in each.costs] for each in shared.groups]
+        self.parts = board.sheet(parts)
         self.size = size
         self.pool: list[Plan] = []
         self.seen: set[float] = set()
@@ -93,9 +91,7 @@ class Breeder:
     def _lay(self, slots: Iterable[int]) -> None:
         """Put everything on these slots, and on others only where there is no other way."""
         board, among = self.board, sorted(slots)
-        for item in self.order:
-            board.take_off(item)
-        board.reprice(self.parts)
+        board.clear(self.parts)
         for item in self.order:
             prices = board.prices(item)
             cost, chain = board.best(item, prices, among)
@@ -103,7 +99,7 @@ class Breeder:
                 _, chain = board.best(item, prices)
                 among = sorted({*among, *chain})
             board.put_on(item, chain)
-        board.reprice(self.costs)
+        board.reprice(board.usual)
 
     def _keep(self, cost: float, chains: Sequence[Sequence[int]]) -> None:
         mark = round(cost / SMALL)

@@ -24,7 +24,6 @@ PARENTS, RHYTHMS, ELDERS = 3, 3, 3
 POOL = 12
 
 # Forty items over fifty slots; the default effort is measured on such.
-SOWN, CROSSED = 80, 150
 USUAL_WORK = 40_000
 # A plan so near to the bound is not searched any further.
 GOOD_ENOUGH = 0.0005
@@ -53,10 +52,10 @@ def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
     # The time grows faster than the size: more items see more visits.
     share = seconds / 2 * USUAL_WORK / max(1, work) * min(1.0, (2.5 * USUAL_WORK / max(1, work)) ** 0.5)
     return Effort(
-        sown=round(SOWN * share),
-        crossed=round(CROSSED * share),
-        rounds=round(min(300, max(40, 145 * share))),
-        generations=0,
+        rounds=round(min(300, max(40, 190 * share))),
+        sown=round(min(300, max(20, 80 * share))),
+        crossed=round(min(600, max(40, 150 * share))),
+        generations=round(min(8, max(1, 2.5 * share))),
         shakes=round(min(4000, max(90, 440 * share))),
     )
 
@@ -67,14 +66,12 @@ def build(board: Board, order: Sequence[int], now: Relaxation) -> None:
     Leaders that follow nobody stand where the relaxation has them; other leaders come next, so that nobody is placed
     before those that he follows.
     """
-    for item in range(len(board.chains)):
-        board.take_off(item)
-    board.reprice(discounted(board.shared, now))
+    board.clear(board.sheet(discounted(board.shared, now)))
     followers = board.shared.followers
     for item in [*sorted(each for each in order if followers[each]), *(each for each in order if not followers[each])]:
         free = followers[item] and not board.shared.leaders[item]
         board.put_on(item, now.chains[item] if free else board.best(item, board.prices(item))[1])
-    board.reprice([group.costs for group in board.shared.groups])
+    board.reprice(board.usual)
     descend(board, wide=True)
 
 
