@@ -1,6 +1,6 @@
 """A lower bound by Lagrangian relaxation: every shared cost split over the items that share it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from operator import add, itemgetter, sub
 
 from inspect_kit.visits.core.shares import Shares

@@ -43,7 +43,8 @@ class Breeder:
         followers = shared.followers
         items = range(len(board.chains))
         leaders = [item for item in items if followers[item]]
-        self.order = [*leaders, *sorted(set(items).difference(leaders), key=lambda item: (-len(board.groups[item]), item))]
+        others = [item for item in items if not followers[item]]
+        self.order = [*leaders, *sorted(others, key=lambda item: -len(board.groups[item]))]
         parts = [[cost * (1 - TOGETHER * (1 - 1 / len(each.users))) for cost in each.costs] for each in shared.groups]
         self.parts = board.sheet(parts)
         self.size = size

@@ -1,4 +1,4 @@
-"""Good plans: built where the relaxation leans, bred from each other on their own slots, shaken and improved."""
+"""Good plans: built where the relaxation leans, bred from rhythms and from each other, shaken and improved."""
 
 import math
 import random
@@ -6,12 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from inspect_kit.visits.core.board import Board
-from inspect_kit.visits.core.settle import descend
-from inspect_kit.visits.core.breed import Breeder, Plan, rhythm
 from inspect_kit.visits.core.bound import FIRST_STEP, Relaxation
+from inspect_kit.visits.core.breed import Breeder, Plan, rhythm
 from inspect_kit.visits.core.narrow import narrowed, widened
 from inspect_kit.visits.core.paths import Chain
 from inspect_kit.visits.core.problem import Problem, Schedule
+from inspect_kit.visits.core.settle import descend
 from inspect_kit.visits.core.shake import shake
 from inspect_kit.visits.core.shares import Shares, shares
 
@@ -31,9 +31,10 @@ GOOD_ENOUGH = 0.0005
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Effort:
-    """How much to search: rounds of the relaxation, generations of plans, shakes of the last ones. Never seconds.
+    """How much to search. Never seconds.
 
-    A generation takes `brood_rounds` rounds and `brood_shakes` shakes on the slots of its parents.
+    Rounds of the relaxation; sets of slots sown and crossed; generations of plans; shakes of the last ones. Each of a
+    generation takes `brood_rounds` rounds and `brood_shakes` shakes on the slots of its parents and a few rhythms.
     """
 
     rounds: int = 125
@@ -121,7 +122,7 @@ def relaxed(board: Board, rounds: int) -> Iterator[tuple[float, Plan]]:
 
 
 def child(problem: Problem, parents: Sequence[Plan], effort: Effort, dice: random.Random) -> Plan:
-    """A plan whose visits are among those of its parents and at a few other slots.
+    """A plan whose visits are among those of its parents and of a few rhythms.
 
     On so few slots the relaxation is quick, and it is not torn between slots that lie side by side.
     """
