@@ -1,11 +1,13 @@
 """The optimisation: valid plans, a valid bound, near the optimum that HiGHS proves, the same every time."""
 
+import random
 from itertools import product
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from inspect_kit.visits.core.breed import rhythm
 from inspect_kit.visits.core.check import faults
 from inspect_kit.visits.core.problem import TODAY, Item, Problem, Schedule, item_from_rule
 from inspect_kit.visits.core.search import Effort, effort_for, solve
@@ -121,3 +123,9 @@ def test_a_problem_refuses_what_nobody_knows() -> None:
         Problem(items=(item, item), setups={}, visit=(1.0,) * 6)
     with pytest.raises(ValueError, match="6 slots, not 5"):
         Problem(items=(item,), setups={}, visit=(1.0,) * 5)
+
+
+def test_a_rhythm_ends_where_no_slot_is_in_time_for_the_next_doing() -> None:
+    stuck = Item(name="stuck", needs=(), latest=(0, 0, 1), waste=((0.0,), (), ()))
+    made = Problem(items=(stuck,), setups={}, visit=(1.0, 1.0))
+    assert rhythm(made, random.Random(1)) == [0]

@@ -25,9 +25,10 @@ SMALL = 1e-7
 def rhythm(problem: Problem, dice: random.Random) -> list[int]:
     """The slots at which one item is done when it is begun at some slot and then always done as late as it may."""
     item = dice.choice(problem.items)
-    slot = dice.randrange(min(problem.slots, item.latest[0] + 1))
-    found = []
-    while slot < problem.slots:
+    slot = dice.randrange(max(1, min(problem.slots, item.latest[0] + 1)))
+    found: list[int] = []
+    # On few slots there may be none in time for the next doing.
+    while slot < problem.slots and slot not in found[-1:]:
         found.append(slot)
         slot = item.latest[slot + 1]
     return found
