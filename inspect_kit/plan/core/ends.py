@@ -7,7 +7,7 @@ branch and bound, the schedule is walked on from there, and its other end is lai
 from random import Random
 
 from inspect_kit.plan.core.bounds import clique_pools, heads_and_tails, pools_of
-from inspect_kit.plan.core.last import Last, some_nodes
+from inspect_kit.plan.core.last import Last, low, some_nodes
 from inspect_kit.plan.core.local import turned
 from inspect_kit.plan.core.network import Network
 from inspect_kit.plan.core.parallel import moment_of, walk
@@ -57,7 +57,7 @@ class Ends:
     def _grown(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
         """As `rebuilt`, with time running backwards from 0."""
         network, last = self.networks[1], self.lasts[1]
-        until = SHORTEST + int(self.random.random() * self.random.random() * LONGEST)
+        until = SHORTEST + int(low(self.random) * LONGEST)
         partial, spent = last.filled(schedule, 0, until, aim, some_nodes(self.random), self.random)
         if partial is None:
             return None, spent

@@ -148,7 +148,7 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
                 del heads[place]
                 insort(heads, (queue[at][0], number), place)
                 continue
-            if special[index] and not _may(moment, index, free - need, now):
+            if special[index] and not may_begin(network, moment.standing, moment.running, index, free - need, now):
                 place += 1
                 continue
             del queue[at], heads[place]
@@ -211,15 +211,16 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
             until = [open_until(calendar, now) for calendar in calendars]
 
 
-def _may(moment: Moment, index: int, free: int, now: int) -> bool:
+def may_begin(
+    network: Network, standing: Sequence[int], running: Sequence[int], index: int, free: int, now: int
+) -> bool:
     """Whether the gear of its spans is free, and nothing that is kept apart goes on."""
-    network = moment.network
     hold = sum([network.holds[span] for span in network.opens[index]])
     if hold and free - hold & network.guard != network.guard:
         return False
-    if any(moment.standing[span] > now for span in network.keeps[index]):
+    if any(standing[span] > now for span in network.keeps[index]):
         return False
-    return not any(moment.running[rival] > now for span in network.opens[index] for rival in network.rivals[span])
+    return not any(running[rival] > now for span in network.opens[index] for rival in network.rivals[span])
 
 
 def open_until(calendar: Sequence[Window], now: int) -> int:
