@@ -6,53 +6,57 @@ have a visit decides nearly everything: given those, the items' choices are quic
 
 import math
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from inspect_kit.visits.core.board import Board
-from inspect_kit.visits.core.problem import Problem
-from inspect_kit.visits.core.settle import descend
+from inspect_kit.visits.core.problem import TODAY, Problem
+from inspect_kit.visits.core.settle import SMALL, descend, lay, leaders_first
 
 Plan = tuple[float, list[list[int]]]
 
 # Users of a shared set-up are first asked for little more than their part of it, so that they meet.
 TOGETHER = 0.8
 RHYTHMS = (2, 3, 4)
-# A set so near to the last one kept is worth a look at all other slots.
-NEAR = 1.0
-SMALL = 1e-7
+# How many plans are kept.
+POOL = 12
 
 
 def rhythm(problem: Problem, dice: random.Random) -> list[int]:
     """The slots at which one item is done when it is begun at some slot and then always done as late as it may."""
     item = dice.choice(problem.items)
-    slot = dice.randrange(max(1, min(problem.slots, item.latest[0] + 1)))
-    found: list[int] = []
+    last, slot = TODAY, dice.randrange(max(1, min(problem.slots, item.latest[0] + 1)))
+    found = []
     # On few slots there may be none in time for the next doing.
-    while slot < problem.slots and slot not in found[-1:]:
+    while last < slot < problem.slots:
         found.append(slot)
-        slot = item.latest[slot + 1]
+        last, slot = slot, item.latest[slot + 1]
     return found
+
+
+def slots_of(chains: Iterable[Iterable[int]]) -> set[int]:
+    """The slots at which anything is done."""
+    return {slot for chain in chains for slot in chain}
+
+
+def different(plans: Iterable[Plan]) -> list[Plan]:
+    """The plans by their cost, of those that cost the same the first."""
+    first: dict[int, Plan] = {}
+    for plan in plans:
+        first.setdefault(round(plan[0] / SMALL), plan)
+    return sorted(first.values())
 
 
 class Breeder:
     """A pool of different plans, each the best that was found on its set of slots."""
 
-    def __init__(self, board: Board, plans: Iterable[Plan], size: int) -> None:
-        self.board = board
-        shared = board.shared
-        self.problem = shared.problem
-        followers = shared.followers
-        items = range(len(board.chains))
-        leaders = [item for item in items if followers[item]]
-        others = [item for item in items if not followers[item]]
-        self.order = [*leaders, *sorted(others, key=lambda item: -len(board.groups[item]))]
-        parts = [[cost * (1 - TOGETHER * (1 - 1 / len(each.users))) for cost in each.costs] for each in shared.groups]
-        self.parts = board.sheet(parts)
-        self.size = size
-        self.pool: list[Plan] = []
-        self.seen: set[float] = set()
-        for cost, chains in plans:
-            self._keep(cost, chains)
+    def __init__(self, board: Board, plans: Iterable[Plan]) -> None:
+        self.board, self.problem = board, board.shared.problem
+        self.order = leaders_first(board, lambda item: len(board.groups[item]))
+        groups = board.shared.groups
+        self.parts = board.sheet(
+            [[cost * (1 - TOGETHER * (1 - 1 / len(group.users))) for cost in group.costs] for group in groups]
+        )
+        self.pool = different(plans)[:POOL]
 
     def sow(self, dice: random.Random) -> None:
         """Try a few rhythms laid over each other."""
@@ -79,32 +83,23 @@ class Breeder:
         self._try(slots)
 
     def _slots(self, dice: random.Random) -> set[int]:
-        _, chains = self.pool[int(len(self.pool) * dice.random() ** 2)]
-        return {slot for chain in chains for slot in chain}
+        return slots_of(self.pool[int(len(self.pool) * dice.random() ** 2)][1])
 
-    def _try(self, slots: set[int]) -> None:
-        board = self.board
-        self._lay(slots)
-        descend(board, wide=False)
-        if len(self.pool) < self.size or board.cost < NEAR * self.pool[-1][0]:
-            descend(board, wide=True)
-            self._keep(board.cost, board.chains)
-
-    def _lay(self, slots: Iterable[int]) -> None:
+    def _try(self, slots: Iterable[int]) -> None:
         """Put everything on these slots, and on others only where there is no other way."""
         board, among = self.board, sorted(slots)
-        board.clear(self.parts)
-        for item in self.order:
+
+        def chosen(item: int) -> list[int]:
+            nonlocal among
             prices = board.prices(item)
             cost, chain = board.best(item, prices, among)
             if cost == math.inf:
                 _, chain = board.best(item, prices)
                 among = sorted({*among, *chain})
-            board.put_on(item, chain)
-        board.reprice(board.usual)
+            return chain
 
-    def _keep(self, cost: float, chains: Sequence[Sequence[int]]) -> None:
-        mark = round(cost / SMALL)
-        if mark not in self.seen:
-            self.seen.add(mark)
-            self.pool = sorted([*self.pool, (cost, [list(chain) for chain in chains])])[: self.size]
+        lay(board, self.parts, self.order, chosen)
+        descend(board, wide=False)
+        if len(self.pool) < POOL or board.cost < self.pool[-1][0]:
+            descend(board, wide=True)
+            self.pool = different([*self.pool, (board.cost, [list(chain) for chain in board.chains])])[:POOL]

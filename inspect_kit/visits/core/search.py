@@ -7,21 +7,19 @@ from dataclasses import dataclass
 
 from inspect_kit.visits.core.board import Board
 from inspect_kit.visits.core.bound import FIRST_STEP, Relaxation
-from inspect_kit.visits.core.breed import Breeder, Plan, rhythm
+from inspect_kit.visits.core.breed import Breeder, Plan, different, rhythm, slots_of
 from inspect_kit.visits.core.narrow import narrowed, widened
 from inspect_kit.visits.core.paths import Chain
 from inspect_kit.visits.core.problem import Problem, Schedule
-from inspect_kit.visits.core.settle import descend
+from inspect_kit.visits.core.settle import SMALL, descend, lay, leaders_first
 from inspect_kit.visits.core.shake import shake
 from inspect_kit.visits.core.shares import Shares, shares
 
-SMALL = 1e-7
 # A plan may be so much worse, as a part of the best cost, when shaking begins.
 HEAT = 0.04
 # Plans are built all along a relaxation but for the first rounds: those that differ are good parents.
 BUILD_FROM, BUILD_EVERY = 0.2, 12
-PARENTS, RHYTHMS, ELDERS = 3, 3, 3
-POOL = 12
+PARENTS, BROOD_RHYTHMS, ELDERS = 3, 3, 3
 
 # Forty items over fifty slots; the default effort is measured on such.
 USUAL_WORK = 40_000
@@ -62,17 +60,17 @@ def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
 
 
 def build(board: Board, order: Sequence[int], now: Relaxation) -> None:
-    """A plan from nothing, each item in order, set-ups cheap where the relaxation leans on them; then descend.
+    """A plan from nothing, set-ups cheap where the relaxation leans on them; then descend.
 
-    Leaders that follow nobody stand where the relaxation has them; other leaders come next, so that nobody is placed
-    before those that he follows.
+    Leaders that follow nobody stand where the relaxation has them.
     """
-    board.clear(board.sheet(discounted(board.shared, now)))
-    followers = board.shared.followers
-    for item in [*sorted(each for each in order if followers[each]), *(each for each in order if not followers[each])]:
-        free = followers[item] and not board.shared.leaders[item]
-        board.put_on(item, now.chains[item] if free else board.best(item, board.prices(item))[1])
-    board.reprice(board.usual)
+    shared = board.shared
+
+    def chosen(item: int) -> list[int]:
+        free = shared.followers[item] and not shared.leaders[item]
+        return now.chains[item] if free else board.best(item, board.prices(item))[1]
+
+    lay(board, board.sheet(discounted(shared, now)), order, chosen)
     descend(board, wide=True)
 
 
@@ -93,8 +91,8 @@ def improve(board: Board, dice: random.Random, turns: int) -> Plan:
     What is hardly worse is kept less and less: threshold accepting. Source: Dueck and Scheuer 1990.
     """
     best = list(board.chains)
-    here = board.state()
     least = board.cost
+    here = board.state()
     for turn in range(turns):
         if shake(board, dice):
             descend(board, wide=False)
@@ -113,7 +111,7 @@ def improve(board: Board, dice: random.Random, turns: int) -> Plan:
 def relaxed(board: Board, rounds: int) -> Iterator[tuple[float, Plan]]:
     """Relax the problem; now and then the bound so far, with a plan built where the relaxation leans."""
     items = board.shared.problem.items
-    order = sorted(range(len(items)), key=lambda item: -len(items[item].needs))
+    order = leaders_first(board, lambda item: len(items[item].needs))
     now = Relaxation(board.shared)
     for turn in now.run(rounds, FIRST_STEP):
         if turn == rounds - 1 or (turn >= BUILD_FROM * rounds and turn % BUILD_EVERY == BUILD_EVERY - 1):
@@ -126,8 +124,8 @@ def child(problem: Problem, parents: Sequence[Plan], effort: Effort, dice: rando
 
     On so few slots the relaxation is quick, and it is not torn between slots that lie side by side.
     """
-    own = {slot for _, chains in parents for chain in chains for slot in chain}
-    kept = sorted(own.union(*(rhythm(problem, dice) for _ in range(RHYTHMS))))
+    own = [slots_of(chains) for _, chains in parents]
+    kept = sorted(set().union(*own, *(rhythm(problem, dice) for _ in range(BROOD_RHYTHMS))))
     board = Board(shares(narrowed(problem, kept)))
     board.load(min(plan for _, plan in relaxed(board, effort.brood_rounds))[1])
     cost, chains = improve(board, dice, effort.brood_shakes)
@@ -151,43 +149,29 @@ def solve(problem: Problem, effort: Effort) -> Schedule:
     board = Board(shared)
     found = list(relaxed(board, effort.rounds))
     bound, plans = found[-1][0], [plan for _, plan in found]
-    breeder = Breeder(board, plans, POOL)
-    for turn in range(effort.sown + effort.crossed):
-        if breeder.pool[0][0] <= bound * (1 + GOOD_ENOUGH):
-            break
-        if turn < effort.sown:
-            breeder.sow(dice)
-        else:
-            breeder.cross(dice)
-    plans = list(breeder.pool)
+    enough = bound * (1 + GOOD_ENOUGH)
+    breeder = Breeder(board, plans)
+    for attempt in [breeder.sow] * effort.sown + [breeder.cross] * effort.crossed:
+        if breeder.pool[0][0] > enough:
+            attempt(dice)
+    plans = breeder.pool
     for _ in range(effort.generations):
-        plans = _different(plans)
-        if plans[0][0] <= bound * (1 + GOOD_ENOUGH):
-            break
-        parents = [plans[0], *dice.sample(plans[1:], min(PARENTS, len(plans)) - 1)]
-        plans.append(child(problem, parents, effort, dice))
-    for _, chains in _different(plans)[:ELDERS]:
-        if min(plans)[0] > bound * (1 + GOOD_ENOUGH):
+        if plans[0][0] > enough:
+            parents = [plans[0], *dice.sample(plans[1:], min(PARENTS, len(plans)) - 1)]
+            plans = different([*plans, child(problem, parents, effort, dice)])
+    for _, chains in plans[:ELDERS]:
+        if min(plans)[0] > enough:
             board.load(chains)
-            plans.append(improve(board, dice, effort.shakes // ELDERS))
+            plans = [*plans, improve(board, dice, effort.shakes // ELDERS)]
     board.load(min(plans)[1])
     return _schedule(board, bound)
-
-
-def _different(plans: list[Plan]) -> list[Plan]:
-    """The plans by their cost, each cost once."""
-    found: list[Plan] = []
-    for plan in sorted(plans):
-        if not found or plan[0] > found[-1][0] + SMALL:
-            found.append(plan)
-    return found
 
 
 def _schedule(board: Board, bound: float) -> Schedule:
     """The plan on the board with its cost in three parts."""
     problem = board.shared.problem
     doings = {item.name: tuple(chain) for item, chain in zip(problem.items, board.chains, strict=True)}
-    visits = {slot for chain in board.chains for slot in chain}
+    visits = slots_of(board.chains)
     opened = {(name, slot) for item in problem.items for slot in doings[item.name] for name in item.needs}
     return Schedule(
         doings=doings,

@@ -1,8 +1,26 @@
-"""Each item where it is cheapest given all others."""
+"""A plan laid from nothing, and each item where it is cheapest given all others."""
 
-from inspect_kit.visits.core.board import Board
+from collections.abc import Callable, Sequence
+
+from inspect_kit.visits.core.board import Board, Sheet
 
 SMALL = 1e-7
+
+
+def leaders_first(board: Board, weight: Callable[[int], int]) -> list[int]:
+    """The items in an order in which nobody stands before those that he follows; the others by weight, heavy first."""
+    followers = board.shared.followers
+    items = range(len(followers))
+    others = sorted((item for item in items if not followers[item]), key=lambda item: -weight(item))
+    return [*(item for item in items if followers[item]), *others]
+
+
+def lay(board: Board, sheet: Sheet, order: Sequence[int], choose: Callable[[int], list[int]]) -> None:
+    """A plan from nothing: each item in order where it chooses at these costs; the usual ones stand afterwards."""
+    board.clear(sheet)
+    for item in order:
+        board.put_on(item, choose(item))
+    board.reprice(board.usual)
 
 
 def descend(board: Board, *, wide: bool) -> None:
