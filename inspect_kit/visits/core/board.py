@@ -174,7 +174,7 @@ class Board:
         self.away.clear()
 
     def load(self, chains: Chains) -> None:
-        """Lay a whole plan on the table."""
+        """Lay a whole plan on the table, at the usual costs."""
         for item, chain in enumerate(chains):
             if self.chains[item] != chain or item in self.away:
                 self.change(item, chain)

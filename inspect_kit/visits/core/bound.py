@@ -7,10 +7,10 @@ from inspect_kit.visits.core.shares import Shares
 
 FIRST_STEP = 2.8
 LAST_STEP = 0.003
-MEMORY = 0.9
+MEMORY = LEAN = 0.9
 """How much of the last direction is kept (heavy ball): the chains of one round alone zigzag."""
-LEAN = 0.9
 PULL = 0.2
+"""What leaders pay moves in shorter steps than the shares (measured)."""
 
 
 class Relaxation:
@@ -63,6 +63,7 @@ class Relaxation:
             for number, _ in member:
                 used[number].update(done)
         for slots, pick, costs, split, scale in zip(used, self.picks, self.costs, self.split, self.scale, strict=True):
+            # What is kept of the directions of all rounds adds up to how often an item was done of late.
             pace = step * scale / (1 - LEAN)
             for slot in slots:
                 moved = [share + pace * lean for share, lean in zip(split[slot], pick(leans[slot]), strict=True)]
