@@ -106,6 +106,8 @@ def _idle(check: Check) -> Iterator[Problem]:
         yield Problem(place_of(check, "counts-on"), "counts-on: this check has no limit that could count on it")
     if check.first and not counted and not check.owed_after:
         yield Problem(place_of(check, "first"), "first: this check has neither `every` nor `owed-after` to begin")
+    if check.bars is not None and not check.is_item:
+        yield Problem(place_of(check, "bars"), "bars: this check is never due by itself, so that nothing is barred")
 
 
 def _alike(one: Limit, other: Limit) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from inspect_kit.errors import Place
-from inspect_kit.model.checklist import Retired
+from inspect_kit.model.checklist import FLIGHT, Bars, Retired
 from inspect_kit.model.interval import Term
 from inspect_kit.model.lines import Lines
 
@@ -51,6 +51,7 @@ class InspectionRule:
     statement: str
     signers: tuple[str, ...]
     source: str = ""
+    bars: Bars = FLIGHT
     place: Place
 
 

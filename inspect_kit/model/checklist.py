@@ -122,13 +122,34 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Bars:
+    """What being past due, owed or unknown forbids: flight, or the use of `what`; neither: nothing (a maker's advice).
+
+    `what` is worded to follow "not to be used": `the transponder`, `flight under IFR`.
+    """
+
+    flight: bool = False
+    what: str = ""
+
+    def __post_init__(self) -> None:
+        if self.flight and self.what:
+            raise ValueError("whatever bars flight names nothing besides")
+
+    def __str__(self) -> str:
+        return "flight" if self.flight else self.what or "nothing"
+
+
+FLIGHT, NOTHING = Bars(flight=True), Bars()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """One thing to look at or to do, with when it is due and what it takes.
 
     `minutes` x `people` is its labour. `who` is inspector, anyone or others; `others` then says who.
     `when` is before, open or closed; `closed_except` names the panels of `closed except` (then `when` is open).
-    `once_date` stands for `once: 2027-05-31`. `unread` names keys that could not be read: such a check is never
-    silently clear.
+    `once_date` stands for `once: 2027-05-31`. `bars` is None where the checklist does not say. `unread` names keys
+    that could not be read: such a check is never silently clear.
     """
 
     id: str
@@ -142,6 +163,7 @@ class Check:
     grace: tuple[Limit, ...] = ()
     counts_on: str | None = None
     owed_after: tuple[Trigger, ...] = ()
+    bars: Bars | None = None
     covers: tuple[str, ...] = ()
     minutes: int = 5
     people: int = 1
@@ -180,6 +202,16 @@ class Check:
         """Whether it has a due point of its own: not a check that comes only with an inspection."""
         own = any(not hasattr(term, "name") for term in self.every)
         return bool(own or self.once or self.once_date or self.life or self.first or self.owed_after or self.unread)
+
+    @property
+    def bars_past_due(self) -> Bars:
+        """What it forbids past its limit, or where that is unknown: nothing unless it says so, but a life flight."""
+        return self.bars or (FLIGHT if self.life else NOTHING)
+
+    @property
+    def bars_owed(self) -> Bars:
+        """What it forbids while it is owed: flight, unless it says otherwise."""
+        return self.bars or FLIGHT
 
     @property
     def marked(self) -> bool:

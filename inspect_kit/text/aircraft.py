@@ -4,7 +4,7 @@
     aircraft: {registration, make, model, serial, certificate-date}
     meters: {NAME: {unit: h | landings}}           time-in-service: NAME
     [ positions: {ID: {[on: ID] [was] [retired]}} ]
-    inspections: {NAME: {every, scope, statement, signers: [KIND …] [source]}}
+    inspections: {NAME: {every, scope, statement, signers: [KIND …] [source] [bars]}}
     people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
     [ gear: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
     [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
@@ -29,6 +29,7 @@ from inspect_kit.model.aircraft import (
     Soon,
     VisitHabit,
 )
+from inspect_kit.model.checklist import FLIGHT
 from inspect_kit.model.interval import DAYS, HOURS, LANDINGS
 from inspect_kit.text import grammar
 from inspect_kit.text.fields import read_yaml
@@ -172,6 +173,7 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
             statement=each.text("statement", required=True),
             signers=each.texts("signers", required=True),
             source=each.text("source"),
+            bars=each.parsed("bars", grammar.parse_bars) or FLIGHT,
             place=fields.source.place(name.line),
         )
         each.finish()

@@ -13,7 +13,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from inspect_kit.model.checklist import PANEL, PLACE_FILE, SETUP, Check, Panel
+from inspect_kit.model.checklist import FLIGHT, PANEL, PLACE_FILE, SETUP, Check, Panel
 from inspect_kit.text import check_values, grammar, limits
 from inspect_kit.text.items import Bullet, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
@@ -29,6 +29,7 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "grace": ("grace", limits.parse_limits),
     "counts-on": ("counts_on", grammar.parse_id),
     "owed-after": ("owed_after", check_values.parse_triggers),
+    "bars": ("bars", grammar.parse_bars),
     "covers": ("covers", grammar.parse_codes),
     "time": ("time", check_values.parse_time),
     "who": ("who", check_values.parse_who),
@@ -51,10 +52,11 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "retired": ("retired", grammar.parse_retired),
 }
 REPEATED = ("reads", "caution", "uses")
-# Keys without which the check's due point is not known: it must not seem clear.
 # An aircraft is not left on jacks from one session to the next unless the file says that it may be.
 JACKS = "jacks"
+# Keys without which the check's due point is not known: it must not seem clear.
 DUE_KEYS = ("every", "once", "life", "first", "grace", "counts-on", "owed-after")
+BARS = "bars"
 
 
 def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Source]:
@@ -153,6 +155,9 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
     _same_labels(item, found, source)
     if not item.text:
         source.problem(item.lines[0], f"`{item.id}` says nothing after its id")
+    if BARS in unread:
+        # What it bars was written and cannot be read: until then it bars most.
+        found["bars"] = FLIGHT
     due_unread = tuple(key for key in unread if key in DUE_KEYS)
     return Check(
         id=item.id,
@@ -172,8 +177,8 @@ def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Sou
     if key not in KEYS:
         hint = grammar.did_you_mean(key, KEYS)
         source.problem(line, f"unknown key `{key[:60]}`{hint}", column, column + len(key))
-        # An interval under a misspelt key must not make the check seem to have none.
-        return not any(f"`{due}`" in hint for due in DUE_KEYS) or _spoil(bullet, hint)
+        # An interval under a misspelt key must not make the check seem to have none, nor to bar nothing.
+        return not any(f"`{due}`" in hint for due in (*DUE_KEYS, BARS)) or _spoil(bullet, hint)
     if bullet.children:
         source.problem(bullet.children[0].lines[0], f"nothing stands under `{key}`")
     if key in seen and key not in REPEATED:
@@ -203,7 +208,7 @@ def _same_labels(item: Item, found: dict[str, Any], source: Source) -> None:
 
 
 def _spoil(bullet: Bullet, hint: str) -> bool:
-    bullet.key = next(due for due in DUE_KEYS if f"`{due}`" in hint)
+    bullet.key = next(due for due in (*DUE_KEYS, BARS) if f"`{due}`" in hint)
     return False
 
 

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 from typing import TypeVar
 
-from inspect_kit.model.checklist import Retired, decimal
+from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Retired, decimal
 from inspect_kit.model.finding import Fix
 
 T = TypeVar("T")
@@ -24,6 +24,10 @@ LONGEST_ID = 80
 MANY = 500
 # No aircraft flew before, and what is written for later than that is a slip of the pen.
 FIRST_YEAR, LAST_YEAR = 1900, 2199
+
+
+# What people write where they mean `flight` or `nothing`: none of it names anything that could be used.
+NO_NAMES = ("none", "no", "yes", "all", "never", "flying", "all flight", "any flight", "all flights", "-", "")
 
 
 class Unreadable(Exception):
@@ -142,6 +146,19 @@ def parse_yes(value: str) -> bool:
     if value not in ("yes", "no"):
         raise Unreadable(f"expected `yes` or `no`, not `{value[:40]}`")
     return value == "yes"
+
+
+def parse_bars(value: str) -> Bars:
+    """bars = "flight" | "nothing" | TEXT (what may not be used, such as `the transponder`)"""
+    known = {str(bars): bars for bars in (FLIGHT, NOTHING)}
+    if value in known:
+        return known[value]
+    # A slip of the pen must not turn what bars flight into the name of something that may not be used.
+    plain = value.casefold().strip(" .")
+    hint = did_you_mean(plain, known) if " " not in plain else ""
+    if hint or plain in NO_NAMES:
+        raise Unreadable(f"expected `flight`, `nothing`, or what may not be used, not `{value[:40]}`{hint}")
+    return Bars(what=value)
 
 
 def parse_fix(value: str) -> Fix:

@@ -4,7 +4,7 @@ import datetime as dt
 from decimal import Decimal
 
 from inspect_kit.model.aircraft import Crew, Soon
-from inspect_kit.model.checklist import Bound, Lag, Part, Reads, Retired, Trigger
+from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Bound, Lag, Part, Reads, Retired, Trigger
 from inspect_kit.model.finding import Cleared, Fix
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit
 from inspect_kit.model.record import Work
@@ -109,6 +109,7 @@ zone: nose
   - first: 1 h, 10 h
   - grace: 5 h
   - owed-after: did oil-change, disturbed static-system, installed magneto-left
+  - bars: the transponder
   - second-look: yes
   - replace: on condition
   - was: magneto-timing, timing
@@ -157,6 +158,7 @@ def test_every_key_of_a_check() -> None:
         Trigger(verb="disturbed", what="static-system"),
         Trigger(verb="installed", what="magneto-left"),
     )
+    assert check.bars == Bars(what="the transponder")
     assert (check.second_look, check.replace) == (True, "on condition")
     assert check.was == ("magneto-timing", "timing")
     assert check.retired == Retired(date=dt.date(2031, 4, 2), reason="heater removed")
@@ -169,6 +171,56 @@ def test_every_key_of_a_check() -> None:
         Limit(number=Decimal(500), unit="h", meter="hobbs"),
         Limit(number=Decimal(1), unit="calendar months"),
     )
+
+
+BARRED = """\
+---
+panel: papers
+name: Papers
+zone: cabin
+---
+- [ ] `overhaul` Overhaul of the engine
+  - every: 1800 h
+  - bars: nothing
+- [ ] `elt` Emergency locator transmitter
+  - every: 12 calendar months
+  - bars: flight
+- [ ] `vor` VOR receivers
+  - every: 30 days
+  - bars: flight under IFR
+- [ ] `tyres` Tyre pressures
+  - every: 14 days
+- [ ] `hose` A hose
+  - life: 8 years
+  - counts-on: hose
+- [ ] `leaks` Leaks
+  - owed-after: did oil-change
+- [ ] `slip` A key that is nearly one
+  - every: 10 h
+  - bar: nothing
+- [ ] `capital` A word that is nearly one
+  - every: 10 h
+  - bars: Nothing.
+"""
+
+
+def test_what_being_past_due_and_being_owed_bars() -> None:
+    _, checks, source = read_checklist(BARRED, "checklists/papers.md")
+    assert len(source.problems) == 2
+    bars = {check.id: (check.bars_past_due, check.bars_owed) for check in checks}
+    vor = Bars(what="flight under IFR")
+    assert bars == {
+        "overhaul": (NOTHING, NOTHING),
+        "elt": (FLIGHT, FLIGHT),
+        "vor": (vor, vor),
+        "tyres": (NOTHING, FLIGHT),
+        "hose": (FLIGHT, FLIGHT),
+        "leaks": (NOTHING, FLIGHT),
+        # What was written and cannot be read bars most.
+        "slip": (FLIGHT, FLIGHT),
+        "capital": (FLIGHT, FLIGHT),
+    }
+    assert [str(FLIGHT), str(NOTHING), str(vor)] == ["flight", "nothing", "flight under IFR"]
 
 
 SETUP = """\
@@ -243,6 +295,7 @@ def test_aircraft() -> None:
     assert rule.every == (Limit(number=Decimal(12), unit="calendar months"),)
     assert rule.scope == "part 43 appendix D"
     assert rule.statement == "I certify that this aircraft has been inspected on {date} in accordance with ..."
+    assert rule.bars == FLIGHT
     assert rule.signers == ("repairman (experimental aircraft builder)", "mechanic (airframe and powerplant)")
     (person,) = aircraft.people
     assert (person.name, person.certificate) == ("Sample Builder", "0000000")
@@ -266,6 +319,14 @@ sessions: ["2026-11-28 09:00-12:30", "Saturday 09:00-12:30, 2 people, 1 inspecto
         (dt.date(2026, 11, 28), None, 540, 750, None),
         (None, 5, 540, 750, 2),
     ]
+
+
+def test_an_inspection_may_bar_less_than_flight() -> None:
+    rule = "{every: 100 h, scope: own list, statement: I looked, signers: [owner], bars: nothing}"
+    aircraft, source = read_aircraft(AIRCRAFT.replace("inspections:\n", f"inspections:\n  hundred: {rule}\n"), "a.yaml")
+    assert source.problems == []
+    assert aircraft is not None
+    assert {name: rule.bars for name, rule in aircraft.inspections.items()} == {"hundred": NOTHING, "condition": FLIGHT}
 
 
 RECORD = """\
