@@ -88,7 +88,7 @@ def missing_rows(sample: Logbook) -> Page:
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
     sheet = edit.replace_line(sheet, line, "  - cylinder 2: 58 psi (at least 60)")
     gaps = missing(request_for(small, sheet))
-    return missing_page(sheet.page.place.file, [(gap.about, gap.text, gap.place) for gap in gaps])
+    return missing_page(sheet.page.place.file, gaps, {panel.id: panel.name for panel in small.logbook.panels.values()})
 
 
 @pytest.mark.parametrize("name", ["due", "due-item", "plan", "missing"])

@@ -216,8 +216,11 @@ def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait:
 @click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
 @click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key as well.")
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
+@click.option("--all", "everything", is_flag=True, help="List every box and line that is still empty.")
 @click.pass_obj
-def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not_passed: bool) -> int:
+def sign(
+    desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not_passed: bool, everything: bool
+) -> int:
     """Say what is missing, or show the statement in full and seal the page beside its record."""
     desk.entry_day()
     loaded, logbook = desk.loaded()
@@ -230,7 +233,8 @@ def sign(desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not
         raise Refused("the store has problems (above): nothing is signed until all of it can be read")
     gaps = missing_for_discrepancies(request) if not_passed else missing(request)
     if gaps:
-        show(missing_page(request.page.place.file, [(gap.about, gap.text, gap.place) for gap in gaps]))
+        panels = {panel.id: panel.name for panel in logbook.panels.values()}
+        show(missing_page(request.page.place.file, gaps, panels, everything=everything))
         return desk.code(NO)
     record = record_of(request, name="to-be-signed", entered=desk.today, passed=not not_passed)
     reminder = signer_reminder(record.by) if record.by and request.is_inspection else ""

@@ -19,6 +19,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection
+from inspect_kit.model.worksheet import AS_PLANNED
 from inspect_kit.report import terminal
 
 DAY = "2026-11-25"
@@ -261,7 +262,12 @@ def _write(
 ) -> edit.OpenPage:
     """Write something plausible into one blank."""
     if not is_reading:
-        value = {"second look by": other, "good until": "2030-11-30", "paper": "work order 118"}[key]
+        value = {
+            "second look by": other,
+            "good until": "2030-11-30",
+            "paper": "work order 118",
+            "used": AS_PLANNED,
+        }[key]
         return edit.write(sheet, box, key, value)
     assert check is not None
     reads = next(reads for reads in check.reads if key in reads.labels)

@@ -1,11 +1,16 @@
 """What the walk asks to be written under a box: readings, dates, second looks, findings, minutes."""
 
+from collections.abc import Callable
+
 from inspect_kit.cli.walk_state import STOP, Walk, ask, say
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import Blank, blanks, check_of
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.finding import Finding
+from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_fix, parse_minutes
+from inspect_kit.text.page_values import parse_used
+from inspect_kit.text.worksheet import USED
 
 
 def ask_blanks(walk: Walk, box: int) -> str:
@@ -14,12 +19,18 @@ def ask_blanks(walk: Walk, box: int) -> str:
         blank = wanted[0]
         bound = _bound(walk, box, blank)
         told = f"{blank.measure}" + (f", {bound}" if bound else "")
+        if blank.key == USED:
+            check = check_of(walk.logbook, walk.sheet.entries[box])
+            planned = "; ".join(map(str, check.uses)) if check and check.uses else "nothing"
+            told = f"planned: {planned}; [p] as planned, [n] none, or what it was"
         value = ask(f"  {blank.key}" + (f" ({told})" if told else "") + ":")
         if value in ("", "l", "later"):
             walk.later.add(box)
             return ""
         if value in ("s", STOP):
             return STOP
+        if blank.key == USED:
+            value = {"p": AS_PLANNED, "n": NOTHING_USED}.get(value, value)
         fault = _fault(blank, value)
         if fault:
             say(f"  {fault}")
@@ -49,9 +60,10 @@ def _fault(blank: Blank, value: str) -> str:
     """Why a value cannot be taken, or nothing."""
     if blank.is_reading and blank.measure != "words" and decimal(value.split()[0]) is None:
         return f"`{value}` is no number."
-    if blank.key == "good until":
+    parsers: dict[str, Callable[[str], object]] = {"good until": parse_date, USED: parse_used}
+    if blank.key in parsers:
         try:
-            parse_date(value)
+            parsers[blank.key](value)
         except Unreadable as fault:
             return f"{fault.message}."
     return ""

@@ -7,10 +7,11 @@ what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (n
 from collections.abc import Iterator
 
 from inspect_kit.errors import Place
-from inspect_kit.inspection.signing import Missing, Request
-from inspect_kit.model.checklist import OTHERS, Check
+from inspect_kit.inspection.signing import Request
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
-from inspect_kit.model.worksheet import Entry
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.worksheet import CLOSING, NOT_READ, NOT_TICKED, NOT_WRITTEN, Entry, Missing
 from inspect_kit.rules import scope_coverage, scope_named, signer_refusal
 
 
@@ -20,6 +21,7 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *_signer(request),
         *_day(request),
         *_meters(request),
+        *_inspector(request),
         *(fault for entry in request.page.entries for fault in _entry(request, entry)),
         *_panels(request),
     ]
@@ -70,21 +72,71 @@ def _meters(request: Request) -> Iterator[Missing]:
             )
 
 
+def _inspector(request: Request) -> Iterator[Missing]:
+    """Whoever did all that names nobody else: told once, not under every box."""
+    name = request.page.inspector
+    place = place_of(request.page, "inspector")
+    if name and not request.is_known(name):
+        yield Missing("inspector", _nobody(name), place)
+    elif name and request.is_inspection and (refusal := _no_inspector(request, name)):
+        yield Missing("inspector", f"{name} may not do the checks of the inspector: {refusal}", place)
+
+
+def _nobody(name: str) -> str:
+    return f"`{name}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
+
+
+def _no_inspector(request: Request, name: str) -> str | None:
+    """Why somebody may not do what only an inspector does; None if the limitations name their kind, or no rule does."""
+    aircraft, rule = request.logbook.aircraft, request.rule
+    person = aircraft.person(name)
+    if rule is None:
+        return None
+    if person is None:
+        return f"{name} is a helper, without a certificate in {aircraft.place.file}"
+    return signer_refusal(aircraft, rule, person)
+
+
+def _doer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
+    """That somebody did it who is somebody, and who may. What others do is told by their paper."""
+    if check is not None and check.who == OTHERS:
+        return
+    if entry.by and not request.is_known(entry.by):
+        yield Missing(entry.id, f"is done by {_nobody(entry.by)}", entry.place)
+    elif entry.by and check is not None and check.who == INSPECTOR and request.is_inspection:
+        refusal = _no_inspector(request, entry.by)
+        if refusal is not None:
+            yield Missing(entry.id, f"is a check of the inspector and is done by {entry.by}: {refusal}", entry.place)
+
+
 def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
     check = request.check(entry) if entry.is_check else None
     if not entry.answered:
-        yield Missing(entry.id, f"{entry.verb} is not ticked" if entry.verb else "is not ticked", entry.place)
+        told = f"{entry.verb} is not ticked" if entry.verb else "is not ticked"
+        yield _rest(request, entry, told, entry.place, NOT_TICKED)
     if entry.is_standing:
         yield from _standing(request, entry)
     if entry.answer:
         yield from _answer(request, entry, check)
     elif entry.is_check and check is not None:
-        yield from _readings(entry, check)
+        yield from _doer(request, entry, check)
+        yield from _readings(request, entry, check)
         yield from _written(request, entry, check)
-    if entry.is_panel and entry.second_look is not None:
-        yield from _second_look(request, entry)
+    if entry.is_panel and not entry.answer:
+        yield from _doer(request, entry, None)
+        panel = request.logbook.panels.get(request.logbook.id_now(entry.id))
+        wanted = panel is not None and panel.second_look and entry.verb in CLOSING
+        if wanted or entry.second_look is not None:
+            yield from _second_look(request, entry)
     for finding in entry.findings:
         yield from _finding(request, finding)
+
+
+def _rest(request: Request, entry: Entry, text: str, place: Place, rest: str) -> Missing:
+    """Something under a box that is merely still empty, counted at its panel."""
+    check = request.check(entry) if entry.is_check else None
+    panel = check.panel if check else request.logbook.id_now(entry.id) if entry.is_panel else ""
+    return Missing(entry.id, text, place, rest, panel)
 
 
 def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
@@ -97,13 +149,14 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
         yield Missing(entry.id, "is called not applicable and has a finding", entry.place)
 
 
-def _readings(entry: Entry, check: Check) -> Iterator[Missing]:
+def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
     written = {reading.label: reading for reading in entry.readings}
     for reads in check.reads:
         for label in reads.labels:
             reading = written.get(label)
             if reading is None or not reading.last:
-                yield Missing(entry.id, f"the reading of {label} is empty", reading.place if reading else entry.place)
+                place = reading.place if reading else entry.place
+                yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
                 continue
             if reads.in_words:
                 continue
@@ -123,21 +176,30 @@ def _out(reading: Reading, within_checklist: bool) -> bool:
 
 def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
     if check.marked and not entry.good_until:
-        yield Missing(entry.id, "the date on the part is missing: `good until`", entry.place)
+        yield _rest(request, entry, "the date on the part is missing: `good until`", entry.place, NOT_WRITTEN)
     if check.who == OTHERS and not entry.paper:
         who = check.others or "others"
-        yield Missing(entry.id, f"is done by {who}: the reference of their paper is missing: `paper`", entry.place)
+        told = f"is done by {who}: the reference of their paper is missing: `paper`"
+        yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
+    if entry.used == "":
+        planned = "; ".join(map(str, check.uses))
+        told = f"what was used is not said ({planned}): `used: as planned`, `used: none`, or what it was"
+        yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
     if check.second_look or entry.second_look is not None:
         yield from _second_look(request, entry)
 
 
 def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
     who = (entry.second_look or "").strip()
-    doer = entry.by or (request.page.inspector if entry.is_check else "")
     if not who:
-        yield Missing(entry.id, "the second look is missing: `second look by`", entry.place)
-    elif who.casefold() == doer.strip().casefold():
-        yield Missing(entry.id, f"the second look is by {who}, who did it: another pair of eyes is asked", entry.place)
+        yield _rest(request, entry, "the second look is missing: `second look by`", entry.place, NOT_WRITTEN)
+    elif not request.is_known(who):
+        yield Missing(entry.id, f"the second look is by {_nobody(who)}", entry.place)
+    elif request.logbook.aircraft.same_person(who, request.doer(entry)):
+        told = f"the second look is by {who}, who did it: another pair of eyes is asked"
+        if not entry.by:
+            told += "; if somebody else did it, name them: `by`"
+        yield Missing(entry.id, told, entry.place)
 
 
 def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
@@ -186,7 +248,8 @@ def _panels(request: Request) -> Iterator[Missing]:
         noun = request.logbook.panels.get(request.logbook.id_now(panel))
         place = next(entry.place for entry in reversed(request.page.entries) if entry.id == panel)
         told = "the setup still stands" if noun and noun.kind == "setup" else "is not back on"
-        yield Missing(panel, told, place)
+        waits = any(e.id == panel and e.verb in CLOSING and not e.answered for e in request.page.entries)
+        yield Missing(panel, told, place, NOT_TICKED if waits else "", request.logbook.id_now(panel))
 
 
 def _left_out(request: Request) -> Iterator[Missing]:
@@ -213,8 +276,11 @@ def _scope(request: Request) -> Iterator[Missing]:
         yield Missing("", f"the scope `{rule.scope}` of aircraft.yaml is not known here", rule.place)
     if scope is None:
         return
+    open_ = [check for entry in request.page.checks if not entry.answered and (check := request.check(entry))]
+    never = scope_coverage([*request.done(), *open_], request.logbook.aircraft, scope).missing
     for clause in scope_coverage(request.done(), request.logbook.aircraft, scope).missing:
-        yield Missing(clause.code, f"nothing done on this page covers it: {clause.subject}", _end(request))
+        rest = "" if clause in never else NOT_TICKED
+        yield Missing(clause.code, f"nothing done on this page covers it: {clause.subject}", _end(request), rest)
 
 
 def _end(request: Request) -> Place:

@@ -1,17 +1,18 @@
 """The record that a page becomes: what it says, in the nouns of a record, ready to be written and sealed."""
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
 from inspect_kit.errors import Place
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.checklist import added_up
+from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
 from inspect_kit.model.record import FileSum, Inspection, Page, Work
-from inspect_kit.model.worksheet import OPENING, Entry
+from inspect_kit.model.worksheet import AS_PLANNED, OPENING, Entry
+from inspect_kit.text.page_values import parse_used
 
 
 def statement(request: Request) -> str:
@@ -56,7 +57,7 @@ def record_of(
         "clears": tuple(cleared),
         "cleared": cleared,
         "next": dates,
-        "parts": tuple(str(part) for part in added_up(part for check in done.values() for part in check.uses)),
+        "parts": tuple(str(part) for part in added_up(_used(request))),
         "place": Place(f"{name}.yaml"),
     }
     rule = request.rule
@@ -72,6 +73,15 @@ def record_of(
         not_applicable=dict(request.logbook.aircraft.not_applicable),
         **common,
     )
+
+
+def _used(request: Request) -> Iterator[Part]:
+    """The parts that somebody confirmed under a ticked check: those planned, or those named instead."""
+    for entry in request.page.checks:
+        if entry.ticked and not entry.answer and entry.used:
+            check = request.check(entry)
+            planned = check.uses if check else ()
+            yield from planned if entry.used == AS_PLANNED else parse_used(entry.used)
 
 
 def _result(request: Request, entry: Entry) -> Result:

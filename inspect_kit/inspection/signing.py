@@ -1,27 +1,14 @@
-"""What a signature rests on: the question that `sign` asks of a page, and the answers of each audit."""
+"""What a signature rests on: the question that `sign` asks of a page."""
 
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inspect_kit.errors import Place
-from inspect_kit.model.aircraft import InspectionRule, Person
+from inspect_kit.model.aircraft import InspectionRule, Person, plain_name
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
-
-
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """One thing that stands between a page and a signature; `about` is the check, panel, finding or scope code."""
-
-    about: str
-    text: str
-    place: Place
-
-    def __str__(self) -> str:
-        return f"{self.place}: {self.about}: {self.text}" if self.about else f"{self.place}: {self.text}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +42,15 @@ class Request:
         """The checks that are ticked, and not answered otherwise."""
         boxes = (self.check(entry) for entry in self.page.checks if entry.ticked and not entry.answer)
         return tuple(check for check in boxes if check is not None)
+
+    def doer(self, entry: Entry) -> str:
+        """Who did what a box says: whoever is named there, else the inspector of the page, else the signer."""
+        return entry.by or self.page.inspector or (self.signer.name if self.signer else "")
+
+    def is_known(self, name: str) -> bool:
+        """Whether a name is one of the people of aircraft.yaml or of the helpers of this page."""
+        helpers = map(plain_name, self.page.helpers)
+        return self.logbook.aircraft.person(name) is not None or plain_name(name) in helpers
 
     def totals(self) -> dict[str, Decimal]:
         """The meters' totals on the page's day."""

@@ -10,7 +10,8 @@ from inspect_kit.model.worksheet import Entry, Worksheet
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
-    """Something a box still asks to be written: a reading by its label, `good until`, `second look by` or `paper`."""
+    """Something a box still asks to be written: a reading by its label, `good until`, `paper`, `used` or
+    `second look by`."""
 
     key: str
     measure: str = ""
@@ -31,6 +32,8 @@ def blanks(entry: Entry, check: Check | None) -> tuple[Blank, ...]:
         found.append(Blank(key="good until"))
     if ((check and check.who == OTHERS) or entry.paper is not None) and not entry.paper:
         found.append(Blank(key="paper"))
+    if ((check and check.uses) or entry.used is not None) and not entry.used:
+        found.append(Blank(key="used"))
     if ((check and check.second_look) or entry.second_look is not None) and not entry.second_look:
         found.append(Blank(key="second look by"))
     return tuple(found)

@@ -159,5 +159,19 @@ class Aircraft:
         return of_unit[0] if len(of_unit) == 1 else None
 
     def person(self, name: str) -> Person | None:
-        """The person of that name, or of that former name."""
-        return next((person for person in self.people if name == person.name or name in person.was), None)
+        """The person of that name, or of that former name; capitals and spaces aside."""
+        asked = plain_name(name)
+        return next(
+            (person for person in self.people if asked in map(plain_name, (person.name, *person.was))),
+            None,
+        )
+
+    def same_person(self, one: str, other: str) -> bool:
+        """Whether two names mean one person, by a former name too; capitals and spaces aside."""
+        first, second = self.person(one), self.person(other)
+        return first is second if first and second else plain_name(one) == plain_name(other)
+
+
+def plain_name(name: str) -> str:
+    """A name without what a pen makes of it: `Ada  bellcrank ` is `ada bellcrank`."""
+    return " ".join(name.split()).casefold()

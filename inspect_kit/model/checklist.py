@@ -14,6 +14,8 @@ BEFORE, OPEN, CLOSED = "before", "open", "closed"
 INSPECTOR, ANYONE, OTHERS = "inspector", "anyone", "others"
 DID, DISTURBED, INSTALLED = "did", "disturbed", "installed"
 WORDS = "words"  # The measure of a reading that is text.
+CONSUMABLE = "(consumable)"
+PIECES = ("", "set", "sets", "pair", "pairs")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,13 +114,25 @@ class Trigger:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
-    """A part or consumable: `6 qt engine oil` is amount `6 qt`, name `engine oil`."""
+    """A part or consumable: `6 qt engine oil` is amount `6 qt`, name `engine oil`.
+
+    `marked` is whether `(consumable)` stands behind it, as in `6 clean cloths (consumable)`.
+    """
 
     amount: str
     name: str
+    marked: bool = False
 
     def __str__(self) -> str:
-        return f"{self.amount} {self.name}".strip()
+        return f"{self.amount} {self.name}{f' {CONSUMABLE}' if self.marked else ''}".strip()
+
+    @property
+    def consumable(self) -> bool:
+        """Whether it is used up rather than fitted: poured, brushed on or cut to length, or marked as such.
+
+        What is counted in pieces, sets or pairs is a part.
+        """
+        return self.marked or self.amount.partition(" ")[2] not in PIECES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,15 +239,15 @@ class Check:
 
 def added_up(parts: Iterable[Part]) -> tuple[Part, ...]:
     """The parts with the amounts of one thing in one measure added."""
-    sums: dict[tuple[str, str], Decimal | None] = {}
+    sums: dict[tuple[str, str, bool], Decimal | None] = {}
     for part in parts:
         number, _, measure = part.amount.partition(" ")
         amount = decimal(number)
-        key = (part.name, measure) if amount is not None else (part.name, part.amount)
+        key = (part.name, measure if amount is not None else part.amount, part.marked)
         sums[key] = None if amount is None else amount + (sums.get(key) or Decimal(0))
     return tuple(
-        Part(amount=measure if amount is None else f"{amount} {measure}".strip(), name=name)
-        for (name, measure), amount in sums.items()
+        Part(amount=measure if amount is None else f"{amount} {measure}".strip(), name=name, marked=marked)
+        for (name, measure, marked), amount in sums.items()
     )
 
 

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import Final
 
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
@@ -13,6 +14,12 @@ REMOVE, REFIT, MAKE, UNDO = "remove", "refit", "make", "undo"
 OPENING, CLOSING = (REMOVE, MAKE), (REFIT, UNDO)
 VERBS = (REMOVE, REFIT, MAKE, UNDO)
 JOB_WORK = "work"
+AS_PLANNED, NOTHING_USED = "as planned", "none"
+# What is merely still to be done; everything else wants a decision.
+NOT_TICKED: Final = "not ticked"
+NOT_READ: Final = "not read"
+NOT_WRITTEN: Final = "not written"
+RESTS: Final = (NOT_TICKED, NOT_READ, NOT_WRITTEN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +45,7 @@ class Entry:
     second_look: str | None = None
     good_until: str | None = None
     paper: str | None = None
+    used: str | None = None
     disturbed: tuple[str, ...] = ()
     cleared: Cleared | None = None
     fix: Fix | None = None
@@ -68,7 +76,8 @@ class Entry:
 class Worksheet:
     """An open page. `job` is an inspection's name or `work`; `meters` the readings on the day; `name` the file's stem.
 
-    `second_look`, `good_until` and `paper` of an entry are None where the page does not ask, "" where it still asks.
+    `second_look`, `good_until`, `paper` and `used` of an entry are None where the page does not ask, "" where it still
+    asks. `used` is `AS_PLANNED` (what the check's `uses` names), `NOTHING_USED`, or parts in the form of `uses`.
     """
 
     name: str
@@ -115,3 +124,25 @@ class Step:
     end: int
     people: int = 1
     who: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """One thing that stands between a page and a signature; `about` is the check, panel, finding or scope code.
+
+    `rest` is one of `RESTS` for a box, a reading or a line that is merely still empty, "" where somebody has to
+    decide; `panel` is the id of the panel, setup or place at which that box stands, where it has one.
+    """
+
+    about: str
+    text: str
+    place: Place
+    rest: str = ""
+    panel: str = ""
+
+    @property
+    def wants_decision(self) -> bool:
+        return not self.rest
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.about}: {self.text}" if self.about else f"{self.place}: {self.text}"

@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Iterable
 from decimal import Decimal
 
-from inspect_kit.model.checklist import added_up
+from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.interval import SINGULAR
 from inspect_kit.text.check_values import parse_parts
 
@@ -63,6 +63,15 @@ def joined(words: "list[str] | tuple[str, ...]") -> str:
     return f"{', '.join(words[:-1])} and {words[-1]}"
 
 
+def fitted(parts: Iterable[str]) -> tuple[str, ...]:
+    """The parts without the consumables, the amounts of one name added up: what an entry for a logbook names."""
+    return tuple(str(part) for part in _added(parts) if not part.consumable)
+
+
 def summed(parts: Iterable[str]) -> tuple[str, ...]:
     """Parts and consumables with the amounts of one name added up: `1 ft wire` and `4 ft wire` are `5 ft wire`."""
-    return tuple(str(part) for part in added_up(parsed for part in parts for parsed in parse_parts(part)))
+    return tuple(str(part) for part in _added(parts))
+
+
+def _added(parts: Iterable[str]) -> tuple[Part, ...]:
+    return added_up(parsed for part in parts for parsed in parse_parts(part))

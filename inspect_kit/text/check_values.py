@@ -127,13 +127,15 @@ PART_MEASURES = (
 
 
 def parse_parts(value: str) -> tuple[Part, ...]:
-    """uses = part { ";" part }; part = [ NUMBER [ measure ] ] name"""
+    """uses = part { ";" part }; part = [ NUMBER [ measure ] ] name [ "(consumable)" ]"""
     parts = []
     for piece in _semicolons(value):
         words = piece.split()
+        marked = len(words) > 1 and words[-1] == nouns.CONSUMABLE
+        words = words[:-1] if marked else words
         taken = 1 if len(words) > 1 and re.fullmatch(r"[0-9]+(?:[./][0-9]+)?", words[0]) else 0
         taken += 1 if taken and len(words) > 2 and words[1] in PART_MEASURES else 0
-        parts.append(Part(amount=" ".join(words[:taken]), name=" ".join(words[taken:])))
+        parts.append(Part(amount=" ".join(words[:taken]), name=" ".join(words[taken:]), marked=marked))
     return tuple(parts)
 
 

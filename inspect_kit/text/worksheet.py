@@ -12,12 +12,14 @@
                                second look by: NAME
     under a check              LABEL: value [ measure ] [ "(" bound ")" ]   with, indented:  again: value
                                good until: DATE | paper: reference | disturbed: ids
+                               used: "as planned" | "none" | parts as in `uses`   [ "(planned: " parts ")" ]
     under a standing finding   cleared, fix, may wait because, note, took, by
     `____` stands where something is still to be written.
 """
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -26,15 +28,23 @@ from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.text import grammar
 from inspect_kit.text.items import Bullet, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
-from inspect_kit.text.page_values import is_blank, parse_cleared, split_reading, unless_blank
+from inspect_kit.text.page_values import (
+    is_blank,
+    parse_cleared,
+    parse_used,
+    plain_answer,
+    split_reading,
+    unless_blank,
+    without_planned,
+)
 from inspect_kit.text.source import Source
 
 NOTE, TOOK, BY, PAPER = "note", "took", "by", "paper"
 FOUND, FIX, MAY_WAIT, WAITING, CLEARED, AGAIN = "found", "fix", "may wait because", "waiting", "cleared", "again"
-GOOD_UNTIL, SECOND_LOOK, DISTURBED = "good until", "second look by", "disturbed"
+GOOD_UNTIL, SECOND_LOOK, DISTURBED, USED = "good until", "second look by", "disturbed", "used"
 # What may stand under each kind of box; under a check any other key is the label of a reading.
 PANEL_KEYS = (FOUND, NOTE, TOOK, BY, SECOND_LOOK, NOT_APPLICABLE, NOT_DONE)
-CHECK_KEYS = (*PANEL_KEYS, GOOD_UNTIL, PAPER, DISTURBED)
+CHECK_KEYS = (*PANEL_KEYS, GOOD_UNTIL, PAPER, DISTURBED, USED)
 STANDING_KEYS = (CLEARED, FIX, MAY_WAIT, NOTE, TOOK, BY)
 FINDING_KEYS = (FIX, MAY_WAIT, WAITING, CLEARED, NOTE)
 KNOWN = tuple(dict.fromkeys((*CHECK_KEYS, *STANDING_KEYS, *FINDING_KEYS, AGAIN)))
@@ -163,6 +173,11 @@ def _read_key(bullet: Bullet, item: Item, found: dict[str, Any], source: Source)
             found[name] = written if readable else ""
         case "by" | "second look by" | "paper" | "may wait because":
             found[name] = written
+        case "used":
+            written = unless_blank(without_planned(value.text))
+            parts = source.parse(parse_used, replace(value, text=written), key) if written else None
+            # The two answers in the words of the grammar, whatever a pen makes of their capitals.
+            found[name] = "" if parts is None else written if parts else plain_answer(written)
         case _ if written:
             parsed = source.parse(PARSERS[key], value, key)
             if parsed is not None:

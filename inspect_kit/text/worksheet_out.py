@@ -57,6 +57,8 @@ def check_box(check: Check) -> list[str]:
         lines.append(f"  - good until: {BLANK}")
     if check.who == OTHERS:
         lines.append(f"  - paper: {BLANK}")
+    if check.uses:
+        lines.append(f"  - used: {BLANK} (planned: {'; '.join(map(str, check.uses))})")
     if check.second_look:
         lines.append(f"  - second look by: {BLANK}")
     return lines

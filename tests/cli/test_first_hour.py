@@ -39,6 +39,7 @@ def test_the_whole_job(run: Run, hangar: Path) -> None:
     # A pen ticks everything, but one cylinder is weak.
     text = page.read_text(encoding="utf-8").replace("[ ]", "[x]")
     text = text.replace("cylinder 1: ____", "cylinder 1: 76").replace("cylinder 2: ____", "cylinder 2: 58")
+    text = text.replace("used: ____ (planned: 6 qt engine oil; 1 oil filter)", "used: As planned")
     page.write_text(text, encoding="utf-8")
     refused = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada Bellcrank",), on="2026-11-22")
     assert refused.code == 1
@@ -105,7 +106,8 @@ def signed_store(run: Run, hangar: Path) -> Path:
     page = (
         hangar / run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21").out.strip()
     )
-    text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("____", "75")
+    text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("used: ____", "used: none")
+    text = text.replace("____", "75")
     page.write_text(text, encoding="utf-8")
     words = ("sign", "--as", "Ada Bellcrank", "--ink", "p. 1")
     assert run(hangar, *words, typed=("Ada Bellcrank",), on="2026-11-22").code == 0

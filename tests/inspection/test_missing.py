@@ -9,6 +9,7 @@ import pytest
 from inspect_kit.errors import Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
+from inspect_kit.inspection.sealing import record_of
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
 
@@ -139,9 +140,113 @@ def test_no_total_time_and_one_that_runs_backwards(small: Small) -> None:
 def test_the_second_look_is_another_pair_of_eyes(small: Small) -> None:
     sheet = filled(small.sheet)
     same = edit.write(sheet, box(sheet, "stick-bolt"), "second look by", "ada bellcrank")
-    assert told(small, same) == [
-        "stick-bolt: the second look is by ada bellcrank, who did it: another pair of eyes is asked"
+    who = "who did it: another pair of eyes is asked; if somebody else did it, name them: `by`"
+    assert told(small, same) == [f"stick-bolt: the second look is by ada bellcrank, {who}"]
+    assert told(small, edit.write(sheet, box(sheet, "stick-bolt"), "by", "Bo  Cleco")) == [
+        "stick-bolt: is a check of the inspector and is done by Bo Cleco: the operating limitations of N0XX name "
+        "repairman (experimental aircraft builder) for the condition inspection, and Bo Cleco holds: student",
+        "stick-bolt: the second look is by Bo Cleco, who did it: another pair of eyes is asked",
     ]
+
+
+def test_the_second_look_at_a_panel_is_another_pair_of_eyes_too(small: Small) -> None:
+    sheet = filled(small.sheet)
+    at = box(sheet, "cowl", "refit")
+    who = "who did it: another pair of eyes is asked"
+    same = edit.write(sheet, at, "second look by", "Ada  Bellcrank")
+    assert told(small, same) == [
+        f"cowl: the second look is by Ada Bellcrank, {who}; if somebody else did it, name them: `by`"
+    ]
+    assert told(small, edit.write(same, at, "by", "Bo Cleco")) == []
+    # The checklist asks for the look, whatever became of the line on the page.
+    line = sheet.text.split("\n").index("  - second look by: Bo Cleco") + 1
+    lines = sheet.text.split("\n")
+    del lines[line - 1]
+    bare = edit.opened("\n".join(lines), "records/open/page.md")
+    assert bare is not None
+    assert told(small, bare) == ["cowl: the second look is missing: `second look by`"]
+
+
+@pytest.mark.parametrize("nobody", ["b", "-", "same", "zz", "Bo Clecko"])
+def test_nobody_neither_does_nor_looks(small: Small, nobody: str) -> None:
+    sheet = filled(small.sheet)
+    what = f"`{nobody}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
+    for name, verb in (("stick-bolt", ""), ("cowl", "refit")):
+        looked = edit.write(sheet, box(sheet, name, verb), "second look by", nobody)
+        assert told(small, looked) == [f"{name}: the second look is by {what}"]
+    done = edit.write(sheet, box(sheet, "cowl", "remove"), "by", nobody)
+    assert told(small, done) == [f"cowl: is done by {what}"]
+    done = edit.write(sheet, box(sheet, "stacks"), "by", nobody)
+    assert told(small, done) == [f"stacks: is done by {what}"]
+    page = edit.replace_line(sheet, 7, f"inspector: '{nobody}'")
+    assert told(small, page)[0] == f"inspector: {what}"
+
+
+def test_a_helper_of_the_page_is_somebody_and_no_inspector(small: Small) -> None:
+    sheet = filled(small.sheet)
+    page = edit.replace_line(sheet, 8, "helpers: [Cy Washer]")
+    looked = edit.write(page, box(page, "stick-bolt"), "second look by", "Cy Washer")
+    assert told(small, looked) == []
+    done = edit.write(page, box(page, "stacks"), "by", "Cy Washer")
+    assert told(small, done) == [
+        "stacks: is a check of the inspector and is done by Cy Washer: "
+        "Cy Washer is a helper, without a certificate in records/aircraft.yaml"
+    ]
+
+
+def test_an_inspector_of_the_page_who_may_not_inspect_is_told_once(small: Small) -> None:
+    page = edit.replace_line(filled(small.sheet), 7, "inspector: Bo Cleco")
+    page = edit.write(page, box(page, "stick-bolt"), "second look by", "Ada Bellcrank")
+    page = edit.write(page, box(page, "cowl", "refit"), "second look by", "Ada Bellcrank")
+    (only,) = told(small, page)
+    assert only.startswith("inspector: Bo Cleco may not do the checks of the inspector: the operating limitations")
+
+
+def test_who_merely_helps_may_do_what_anyone_does() -> None:
+    small = sheet_of((*ALL, "oil"))
+    sheet = edit.write(filled(small.sheet), 6, "used", "as planned")
+    assert sheet.entries[6].id == "oil"
+    assert told(small, edit.write(sheet, 6, "by", "Bo Cleco")) == []
+
+
+def test_what_was_used_is_said_by_a_person() -> None:
+    small = sheet_of((*ALL, "oil"))
+    sheet = filled(small.sheet)
+    at = box(sheet, "oil")
+    asked = "what was used is not said (6 qt engine oil): `used: as planned`, `used: none`, or what it was"
+    assert told(small, sheet) == [f"oil: {asked}"]
+    for said, parts in (
+        ("as planned", ("6 qt engine oil",)),
+        ("none", ()),
+        ("5 qt engine oil; 1 oil filter", ("5 qt engine oil", "1 oil filter")),
+    ):
+        answered = edit.write(sheet, at, "used", said)
+        assert told(small, answered) == []
+        made = record_of(request_for(small, answered), name="x", entered=dt.date(2026, 5, 3))
+        assert made.parts == parts
+    # A page of before asks nothing, and nothing is sealed as used.
+    old = edit.opened(sheet.text.replace("  - used: ____ (planned: 6 qt engine oil)\n", ""), "records/open/page.md")
+    assert old is not None
+    assert told(small, old) == []
+    assert record_of(request_for(small, old), name="x", entered=dt.date(2026, 5, 3)).parts == ()
+
+
+def test_what_wants_a_decision_is_told_apart_from_what_is_merely_empty(small: Small) -> None:
+    sheet = small.sheet
+    assert {gap.rest for gap in missing(request_for(small, sheet))} == {"not ticked", "not read", "not written"}
+    sheet = filled(sheet)
+    not_refitted = missing(request_for(small, edit.untick(sheet, box(sheet, "cowl", "refit"))))
+    assert {(gap.about, gap.rest, gap.panel) for gap in not_refitted} == {("cowl", "not ticked", "cowl")}
+    # With no box left in which it could be ticked, somebody has to decide.
+    lines = [line for line in sheet.text.split("\n") if "refit `cowl`" not in line and "second look by: Bo" not in line]
+    lines.insert(lines.index("- [x] `stick-bolt` Stick bolt safetied") + 1, "  - second look by: Bo Cleco")
+    without = edit.opened("\n".join(lines), "records/open/page.md")
+    assert without is not None
+    (only,) = missing(request_for(small, without))
+    assert (only.text, only.wants_decision) == ("is not back on", True)
+    no_stacks = edit.answer(sheet, box(sheet, "stacks"), "not applicable", "none")
+    (code,) = missing(request_for(small, no_stacks))
+    assert (code.about, code.wants_decision) == ("d8", True)
 
 
 def test_not_done_and_not_applicable_leave_a_code_open(small: Small) -> None:
@@ -217,5 +322,6 @@ def test_other_work_asks_for_no_scope_and_no_certificate() -> None:
     sheet = small.sheet
     for at in range(3):
         sheet = edit.in_order(sheet, at)
+    sheet = edit.write(sheet, 1, "used", "as planned")
     sheet = edit.write(sheet, 2, "second look by", "Bo Cleco")
     assert told(small, sheet, signer=small.logbook.aircraft.person("Bo Cleco")) == []

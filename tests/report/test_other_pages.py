@@ -10,6 +10,7 @@ import pytest
 from inspect_kit.due import due
 from inspect_kit.errors import Place
 from inspect_kit.model.record import Inspection
+from inspect_kit.model.worksheet import NOT_READ, NOT_TICKED, Missing
 from inspect_kit.report import (
     history_of,
     history_page,
@@ -163,15 +164,33 @@ def test_problems_page() -> None:
     assert "nothing contradicts itself" in words(problems_page(()))
 
 
-def test_missing_page_lists_everything_with_its_line() -> None:
-    gaps = [
-        ("compression", "cylinder 2 is empty", Place("records/open/x.md", 31)),
-        ("d8", "no check covers it", Place("x")),
-    ]
-    text = words(missing_page("records/open/x.md", gaps))
-    assert "2 things are missing in records/open/x.md. Nothing was changed." in text
-    assert "compression cylinder 2 is empty 31" in text
-    assert "d8 no check covers it" in text
+PAGE = "records/open/x.md"
+GAPS = [
+    Missing("stacks", "is not ticked", Place(PAGE, 12), NOT_TICKED, "cowl"),
+    Missing("compression", "cylinder 2 is 58 psi, no finding stands under it", Place(PAGE, 31)),
+    Missing("compression", "the reading of cylinder 3 is empty", Place(PAGE, 32), NOT_READ, "cowl"),
+    Missing("belts", "is not ticked", Place(PAGE, 40), NOT_TICKED, "seats"),
+]
+
+
+def test_missing_page_says_first_what_wants_a_decision_and_counts_the_rest_by_panel() -> None:
+    text = words(missing_page(PAGE, GAPS, {"cowl": "Lower cowling", "seats": "Seats"}))
+    first = "1 thing wants a decision: records/open/x.md:31: compression: cylinder 2 is 58 psi, no finding stands"
+    assert first in text.replace("• ", "").replace("- ", "")
+    assert "The rest is still empty: 3 boxes and lines." in text
+    assert "Lower cowling 1 1" in text
+    assert "Seats 1" in text
+    assert "cylinder 3" not in text
+    assert text.index("wants a decision") < text.index("The rest")
+
+
+def test_missing_page_lists_the_rest_with_file_and_line_when_asked() -> None:
+    text = words(missing_page(PAGE, GAPS, {}, everything=True))
+    for line in ("x.md:12: stacks: is not ticked", "x.md:32: compression: the reading of", "x.md:40: belts: is"):
+        assert line in text
+    assert "--all" not in text
+    nothing_to_decide = words(missing_page(PAGE, [GAPS[0]], {"cowl": "Lower cowling"}))
+    assert "Nothing wants a decision; what is still empty: 1 box or line." in nothing_to_decide
 
 
 @pytest.mark.parametrize("passed", [True, False])

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.model.checklist import Bound
+from inspect_kit.model.checklist import Bound, added_up
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit, Term, written
 from inspect_kit.text.check_values import parse_bound, parse_parts, parse_reads, parse_time, parse_wait, parse_when
 from inspect_kit.text.checklist import read_checklist
@@ -25,6 +25,7 @@ from inspect_kit.text.grammar import (
     parse_retired,
 )
 from inspect_kit.text.limits import parse_every, parse_first, parse_limit, parse_limits, parse_once
+from inspect_kit.text.page_values import parse_used
 from tests.text.strategies import fixes, signed
 
 UNITS = [
@@ -179,6 +180,30 @@ def test_parts() -> None:
         ("", "4"),
         ("", "O-ring, 2 mm"),
     ]
+
+
+def test_consumables_are_told_from_parts() -> None:
+    said = "6 qt engine oil; 1 oil filter; 6 clean cloths (consumable); 2 sets of plugs; 4 ft wire; 1 tube grease; seal"
+    parts = parse_parts(said)
+    assert [part.consumable for part in parts] == [True, False, True, False, True, True, False]
+    assert (parts[2].amount, parts[2].name) == ("6", "clean cloths")
+    assert "; ".join(map(str, parts)) == said
+    assert [str(part) for part in added_up([*parts, *parts])][2] == "12 clean cloths (consumable)"
+
+
+@pytest.mark.parametrize("said", ["as planned", "As-planned", "none", "NONE"])
+def test_used_in_two_words(said: str) -> None:
+    assert parse_used(said) == ()
+
+
+def test_used_otherwise() -> None:
+    assert list(map(str, parse_used("5 qt engine oil; 1 oil filter"))) == ["5 qt engine oil", "1 oil filter"]
+
+
+@pytest.mark.parametrize("said", ["yes", "x", "75", "Y", "ok", "done", "1 oil filter; ok", ";", "as-planned; ", "-"])
+def test_used_is_no_tick(said: str) -> None:
+    with pytest.raises(Unreadable):
+        parse_used(said)
 
 
 def test_phases() -> None:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspect_kit.errors import Place
-from inspect_kit.model.checklist import OTHERS, Check, Panel, Reads
+from inspect_kit.model.checklist import OTHERS, Check, Panel, Part, Reads
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import AsMarked
 from inspect_kit.text.source import one_line
@@ -29,6 +29,7 @@ checks = st.builds(
     every=st.sampled_from([(), (AsMarked(),)]),
     who=st.sampled_from(["inspector", OTHERS]),
     second_look=st.booleans(),
+    uses=st.sampled_from([(), (Part(amount="6 qt", name="engine oil"), Part(amount="2", name="felt seals"))]),
     reads=st.lists(reads, max_size=3, unique_by=lambda each: each.labels).map(tuple),
     place=st.just(HERE),
 )
@@ -79,6 +80,8 @@ def test_a_new_page_reads_back(
         ]
         assert (entry.good_until is not None, entry.paper is not None) == (check.marked, check.who == OTHERS)
         assert (entry.second_look is not None) == check.second_look
+        assert (entry.used is not None) == bool(check.uses)
+        assert not entry.used
 
 
 def test_a_finding_with_line_breaks_ticks_nothing() -> None:

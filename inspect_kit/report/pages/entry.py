@@ -12,7 +12,7 @@ from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Paragraph, Quote
 from inspect_kit.report.naming import check_title, where
 from inspect_kit.report.pages.findings import own_findings, up_to
-from inspect_kit.report.words import amount, number, summed
+from inspect_kit.report.words import amount, fitted, number
 
 
 def entry_page(facts: ReportFacts) -> blocks.Page:
@@ -110,8 +110,8 @@ def _finding_lines(record: Page, logbook: Logbook) -> Iterator[str]:
 
 
 def _extras(record: Page) -> Iterator[str]:
-    if record.parts:
-        yield f"Parts: {'; '.join(summed(record.parts))}."
+    if parts := fitted(record.parts):
+        yield f"Parts: {'; '.join(parts)}."
     if record.next:
         yield f"Next: {', '.join(f'{name} {date}' for name, date in record.next.items())}."
     if record.at or record.paper:

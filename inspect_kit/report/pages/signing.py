@@ -1,27 +1,68 @@
 """What is shown before a signature: what is still missing, or what would be signed."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from inspect_kit.errors import Place
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.record import Inspection, Page
+from inspect_kit.model.worksheet import RESTS, Missing
 from inspect_kit.report import blocks
-from inspect_kit.report.blocks import STOP, STRONG, Block, Column, Paragraph, Quote, Row, Table, facts
+from inspect_kit.report.blocks import (
+    QUIET,
+    STOP,
+    STRONG,
+    Block,
+    Column,
+    Listing,
+    Paragraph,
+    Quote,
+    Row,
+    Table,
+    facts,
+    table,
+)
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL
 
 
-def missing_page(file: str, gaps: Sequence[tuple[str, str, Place]]) -> blocks.Page:
-    """Everything that stands between a page and a signature: about what, what is missing, where."""
-    rows = tuple(Row(cells=(about, text, str(place.line) if place.line else "")) for about, text, place in gaps)
-    columns = (Column(name="about", wide=True), Column(name="missing", wide=True), Column(name="line", right=True))
-    made = (
-        Paragraph(
-            text=f"{counted(len(gaps), 'thing is', 'things are')} missing in {file}. Nothing was changed.", tone=STOP
-        ),
-        Table(columns=columns, rows=rows),
-    )
-    return blocks.Page(title="May not be signed yet", blocks=made)
+def missing_page(
+    file: str, gaps: Sequence[Missing], panels: Mapping[str, str], *, everything: bool = False
+) -> blocks.Page:
+    """What stands between a page and a signature: first what wants a decision, each with file and line.
+
+    The rest, boxes and lines that are merely still empty, is counted by panel (`panels` are their names by id);
+    with `everything` it is listed as well.
+    """
+    decisions = [gap for gap in gaps if gap.wants_decision]
+    rest = [gap for gap in gaps if not gap.wants_decision]
+    made: list[Block] = []
+    if decisions:
+        count = counted(len(decisions), "thing wants a decision", "things want a decision")
+        made += [Paragraph(text=f"{count}:", tone=STOP), _lines(decisions)]
+    if rest:
+        also = "The rest is" if decisions else "Nothing wants a decision; what is"
+        text = f"{also} still empty: {counted(len(rest), 'box or line', 'boxes and lines')}."
+        made += [Paragraph(text=text, tone=STOP), _lines(rest) if everything else _counts(rest, panels)]
+    if rest and not everything:
+        text = "`walk` asks for each of them; `sign --all` lists them with their lines."
+        made.append(Paragraph(text=text, tone=QUIET))
+    made.append(Paragraph(text=f"{file} was left as it is."))
+    return blocks.Page(title="May not be signed yet", blocks=tuple(made))
+
+
+def _lines(gaps: Sequence[Missing]) -> Listing:
+    return Listing(items=tuple(map(str, gaps)))
+
+
+def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
+    """How much is still empty at each panel, setup or place, in the order of the page."""
+    by_panel: dict[str, list[str]] = {}
+    for gap in rest:
+        by_panel.setdefault(gap.panel, []).append(gap.rest)
+    rows = [
+        Row(cells=(panels.get(panel, panel) or "elsewhere", *(str(kinds.count(kind) or "") for kind in RESTS)))
+        for panel, kinds in by_panel.items()
+    ]
+    return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in RESTS)), rows)
 
 
 def statement_page(record: Page, statement: str, reminder: str) -> blocks.Page:
