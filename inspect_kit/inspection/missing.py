@@ -11,7 +11,7 @@ from inspect_kit.inspection.signing import Request
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.worksheet import CLOSING, NOT_READ, NOT_TICKED, NOT_WRITTEN, Entry, Missing
+from inspect_kit.model.worksheet import CLOSING, NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Entry, Missing
 from inspect_kit.rules import scope_coverage, scope_named, signer_refusal
 
 
@@ -279,7 +279,7 @@ def _scope(request: Request) -> Iterator[Missing]:
     open_ = [check for entry in request.page.checks if not entry.answered and (check := request.check(entry))]
     never = scope_coverage([*request.done(), *open_], request.logbook.aircraft, scope).missing
     for clause in scope_coverage(request.done(), request.logbook.aircraft, scope).missing:
-        rest = "" if clause in never else NOT_TICKED
+        rest = "" if clause in never else NOT_COVERED
         yield Missing(clause.code, f"nothing done on this page covers it: {clause.subject}", _end(request), rest)
 
 

@@ -19,7 +19,9 @@ AS_PLANNED, NOTHING_USED = "as planned", "none"
 NOT_TICKED: Final = "not ticked"
 NOT_READ: Final = "not read"
 NOT_WRITTEN: Final = "not written"
-RESTS: Final = (NOT_TICKED, NOT_READ, NOT_WRITTEN)
+# A scope code that a box still open would cover: it follows by itself.
+NOT_COVERED: Final = "not covered"
+RESTS: Final = (NOT_TICKED, NOT_READ, NOT_WRITTEN, NOT_COVERED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -233,7 +233,7 @@ def test_what_was_used_is_said_by_a_person() -> None:
 
 def test_what_wants_a_decision_is_told_apart_from_what_is_merely_empty(small: Small) -> None:
     sheet = small.sheet
-    assert {gap.rest for gap in missing(request_for(small, sheet))} == {"not ticked", "not read", "not written"}
+    assert {gap.rest for gap in missing(request_for(small, sheet))} == {"not ticked", "not read", "not written", "not covered"}
     sheet = filled(sheet)
     not_refitted = missing(request_for(small, edit.untick(sheet, box(sheet, "cowl", "refit"))))
     assert {(gap.about, gap.rest, gap.panel) for gap in not_refitted} == {("cowl", "not ticked", "cowl")}

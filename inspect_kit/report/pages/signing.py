@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.record import Inspection, Page
-from inspect_kit.model.worksheet import RESTS, Missing
+from inspect_kit.model.worksheet import NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import (
     QUIET,
@@ -23,6 +23,8 @@ from inspect_kit.report.blocks import (
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL
 
+EMPTY = (NOT_TICKED, NOT_READ, NOT_WRITTEN)
+
 
 def missing_page(
     file: str, gaps: Sequence[Missing], panels: Mapping[str, str], *, everything: bool = False
@@ -40,7 +42,8 @@ def missing_page(
         made += [Paragraph(text=f"{count}:", tone=STOP), _lines(decisions)]
     if rest:
         also = "The rest is" if decisions else "Nothing wants a decision; what is"
-        text = f"{also} still empty: {counted(len(rest), 'box or line', 'boxes and lines')}."
+        empty = sum(gap.rest != NOT_COVERED for gap in rest)
+        text = f"{also} still empty: {counted(empty, 'box or line', 'boxes and lines')}."
         made += [Paragraph(text=text, tone=STOP), _lines(rest) if everything else _counts(rest, panels)]
     if rest and not everything:
         text = "`walk` asks for each of them; `sign --all` lists them with their lines."
@@ -56,13 +59,13 @@ def _lines(gaps: Sequence[Missing]) -> Listing:
 def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
     """How much is still empty at each panel, setup or place, in the order of the page."""
     by_panel: dict[str, list[str]] = {}
-    for gap in rest:
+    for gap in (gap for gap in rest if gap.rest != NOT_COVERED):
         by_panel.setdefault(gap.panel, []).append(gap.rest)
     rows = [
-        Row(cells=(panels.get(panel, panel) or "elsewhere", *(str(kinds.count(kind) or "") for kind in RESTS)))
+        Row(cells=(panels.get(panel, panel) or "elsewhere on the page", *(str(kinds.count(kind) or "") for kind in EMPTY)))
         for panel, kinds in by_panel.items()
     ]
-    return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in RESTS)), rows)
+    return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in EMPTY)), rows)
 
 
 def statement_page(record: Page, statement: str, reminder: str) -> blocks.Page:
