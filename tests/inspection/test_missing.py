@@ -11,6 +11,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.worksheet import RESTS
 from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
 
 HERE = Place("records/open/page.md", 1)
@@ -233,7 +234,7 @@ def test_what_was_used_is_said_by_a_person() -> None:
 
 def test_what_wants_a_decision_is_told_apart_from_what_is_merely_empty(small: Small) -> None:
     sheet = small.sheet
-    assert {gap.rest for gap in missing(request_for(small, sheet))} == {"not ticked", "not read", "not written", "not covered"}
+    assert {gap.rest for gap in missing(request_for(small, sheet))} == set(RESTS)
     sheet = filled(sheet)
     not_refitted = missing(request_for(small, edit.untick(sheet, box(sheet, "cowl", "refit"))))
     assert {(gap.about, gap.rest, gap.panel) for gap in not_refitted} == {("cowl", "not ticked", "cowl")}

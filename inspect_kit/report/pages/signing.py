@@ -62,7 +62,7 @@ def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
     for gap in (gap for gap in rest if gap.rest != NOT_COVERED):
         by_panel.setdefault(gap.panel, []).append(gap.rest)
     rows = [
-        Row(cells=(panels.get(panel, panel) or "elsewhere on the page", *(str(kinds.count(kind) or "") for kind in EMPTY)))
+        Row(cells=(panels.get(panel, panel) or "elsewhere", *(str(kinds.count(kind) or "") for kind in EMPTY)))
         for panel, kinds in by_panel.items()
     ]
     return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in EMPTY)), rows)
