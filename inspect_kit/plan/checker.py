@@ -40,12 +40,12 @@ def _complete(job: Job, plan: Plan, checks: Steps, opened: Steps, closed: Steps)
         yield "not every check asked for is planned exactly once, and no other"
     if len(plan.steps) != len(checks) + len(opened) + len(closed):
         yield "a step stands twice in the plan"
-    for name in set(opened) & set(job.off):
+    for name in sorted(set(opened) & set(job.off)):
         yield f"{name} is off already and is taken off again"
-    for name in set(opened) | set(job.off):
+    for name in sorted(set(opened) | set(job.off)):
         if name not in closed:
             yield f"{name} comes off and is not put back"
-    for name in set(closed) - set(opened) - set(job.off):
+    for name in sorted(set(closed) - set(opened) - set(job.off)):
         yield f"{name} goes back on and never came off"
     for step in plan.steps:
         expected = job.checks[step.check].minutes if step.check else _minutes(job, step)
@@ -83,7 +83,7 @@ def _off(name: str, opened: Steps, closed: Steps) -> tuple[int, int]:
 def _access(job: Job, checks: Steps, opened: Steps, closed: Steps) -> Iterator[str]:
     for name, step in checks.items():
         check = job.checks[name]
-        for panel in _must_be_off(job, (check.panel, *check.with_, *check.closed_except)):
+        for panel in sorted(_must_be_off(job, (check.panel, *check.with_, *check.closed_except))):
             if panel not in opened and panel not in job.off:
                 yield f"{name} needs {panel}, which never comes off"
                 continue
@@ -99,8 +99,8 @@ def _access(job: Job, checks: Steps, opened: Steps, closed: Steps) -> Iterator[s
 
 
 def _panels(job: Job, opened: Steps, closed: Steps) -> Iterator[str]:
-    for name in {*opened, *closed}:
-        for outer in _must_be_off(job, job.panels[name].behind):
+    for name in sorted({*opened, *closed}):
+        for outer in sorted(_must_be_off(job, job.panels[name].behind)):
             since, until = _off(outer, opened, closed)
             if outer not in opened and outer not in job.off:
                 yield f"{name} is behind {outer}, which never comes off"
@@ -170,13 +170,13 @@ def _alone(job: Job, plan: Plan, checks: Steps) -> Iterator[str]:
 
 def _gear(job: Job, plan: Plan, opened: Steps, closed: Steps) -> Iterator[str]:
     uses: list[tuple[str, int, int]] = []
-    for name in {*opened, *closed}:
+    for name in sorted({*opened, *closed}):
         start = opened[name].start if name in opened else 0
         end = closed[name].end if name in closed else FOREVER
         uses += [(gear, start, end) for gear in job.panels[name].needs]
     for step in plan.steps:
-        if step.check and job.checks[step.check].who != "others":
-            uses += [(gear, step.start, step.end) for gear in job.checks[step.check].needs if step.end > step.start]
+        if step.check:
+            uses += [(gear, step.start, step.end) for gear in job.checks[step.check].needs]
     for gear, start, _ in uses:
         held = sum(1 for other, since, until in uses if other == gear and since <= start < until)
         if held > job.gear.get(gear, 0):
@@ -190,7 +190,7 @@ def _hours(job: Job, plan: Plan, opened: Steps, closed: Steps) -> Iterator[str]:
     for name in names:
         rank = names.index(name)
         for step in plan.steps:
-            if name in step.who and step.end > step.start:
+            if name in step.who:
                 minute = step.start
                 for shift in job.shifts:
                     helpers = shift.people - shift.inspectors

@@ -89,18 +89,41 @@ def test_an_edit_refuses_what_was_changed_since_it_was_read(root: Path) -> None:
     assert (root / PAGE).read_bytes() == b"somebody else's\n"
 
 
-def test_an_edit_sees_what_an_editor_saves_while_it_writes(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The page changes after it was compared for the first time."""
-    flush = os.fsync
+def saved_once(root: Path, real: Callable[..., object], when: Callable[..., bool]) -> Callable[..., object]:
+    """`real`, but an editor saves the page right before the first call for which `when` holds, and then no more."""
+    saved = False
 
-    def save_meanwhile(handle: int) -> None:
-        (root / PAGE).write_bytes(b"saved in an editor\n")
-        flush(handle)
+    def call(*arguments: object, **options: object) -> object:
+        nonlocal saved
+        if not saved and when(*arguments):
+            saved = True
+            (root / PAGE).write_bytes(b"saved in an editor\n")
+        return real(*arguments, **options)
 
-    monkeypatch.setattr(os, "fsync", save_meanwhile)
-    with pytest.raises(store.ChangedSinceRead):
+    return call
+
+
+def is_half(root: Path, handle: object) -> bool:
+    """Whether this is the file in which the new page is being written."""
+    mode = os.fstat(handle)  # type: ignore[arg-type]
+    halves = ((half.stat().st_dev, half.stat().st_ino) for half in (root / ".inspect-kit/half").glob("*.half"))
+    return (mode.st_dev, mode.st_ino) in halves
+
+
+@pytest.mark.parametrize("call", ["fchmod", "write", "fsync", "lseek"])
+def test_an_edit_sees_what_an_editor_saves_while_it_writes(
+    root: Path, monkeypatch: pytest.MonkeyPatch, call: str
+) -> None:
+    """The page changes after it was compared for the first time: while the new one is written, flushed or read back.
+
+    The new one is begun after that comparison, so whatever is done to it comes later.
+    """
+    meddled = saved_once(root, getattr(os, call), lambda handle, *_: is_half(root, handle))
+    monkeypatch.setattr(os, call, meddled)
+    with pytest.raises(store.ChangedSinceRead, match="was changed by somebody else since it was read"):
         edit(root)
     assert (root / PAGE).read_bytes() == b"saved in an editor\n"
+    assert tools_files(root) == []
 
 
 def test_an_edit_of_a_page_that_is_gone(root: Path) -> None:
