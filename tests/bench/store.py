@@ -74,7 +74,7 @@ def kill_twice(folder: Path) -> int:
 
 
 def at_random(folder: Path) -> None:
-    tally = kill_at_random(folder / "store", RANDOM_KILLS, longest=0.4)
+    tally = kill_at_random(folder / "store", RANDOM_KILLS, longest=0.05)
     print(
         f"  {tally.kills} kills at random moments: {tally.reported} things reported as done, {tally.signed} of them "
         f"signatures; {len(tally.faults)} lost or in between"
