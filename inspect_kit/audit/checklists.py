@@ -9,12 +9,13 @@ from inspect_kit.audit.known import (
     POSITION,
     Known,
     each_fault,
+    idly_disturbed,
     limit_fault,
     missing_now,
     unknown_inspection,
 )
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import DID, INSTALLED, PLACE_FILE, SETUP, Check, Panel
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Check, Panel
 from inspect_kit.model.interval import AtInspection, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.rules.scope import SCOPES
@@ -27,12 +28,17 @@ LIMIT_KEYS = (("every", "every"), ("once", "once"), ("life", "life"), ("first", 
 
 
 def panel_references(names: Known) -> Iterator[Problem]:
-    """Panels behind panels that are not there, gear that is not there."""
+    """Panels behind panels that are not there, gear that is not there, disturbances that make nothing owed."""
     for panel in _live(names.logbook.panels.values()):
         for outer in panel.behind:
             yield from each_fault(place_of(panel, "behind", outer), (_comes_off(names, outer),), "behind")
         for gear in panel.needs:
             yield from each_fault(place_of(panel, "needs", gear), (_gear(names, gear),), "needs")
+        for what in panel.disturbs:
+            fault = idly_disturbed(names, what)
+            if panel.kind == PLACE_FILE:
+                fault = f"nothing comes off at `{panel.id}`, so nothing is disturbed: write it under a check"
+            yield from each_fault(place_of(panel, "disturbs", what), (fault,), "disturbs")
 
 
 def check_references(names: Known) -> Iterator[Problem]:
@@ -54,13 +60,20 @@ def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
     yield from (("within", missing_now(names, CHECK, lag.check)) for lag in (check.within,) if lag)
     yield from (("wait", missing_now(names, CHECK, lag.check)) for lag in (check.wait,) if lag)
     yield from (("needs", _gear(names, gear)) for gear in check.needs)
+    yield from (("disturbs", idly_disturbed(names, what)) for what in check.disturbs)
     if check.counts_on is not None:
         yield "counts-on", missing_now(names, POSITION, check.counts_on)
     for trigger in check.owed_after:
-        # What is disturbed may be a word of the owner's own: that it stands here is what declares it.
         kind = {DID: CHECK, INSTALLED: POSITION}.get(trigger.verb)
         if kind is not None:
             yield "owed-after", missing_now(names, kind, trigger.what)
+        elif trigger.what in names.logbook.current:
+            # Any other word may be the owner's own: that it stands here is what declares it.
+            yield "owed-after", f"`{trigger.what}` is called `{names.logbook.current[trigger.what]}` now"
+        if (trigger.verb == DID and trigger.what == check.id) or (
+            trigger.verb == DISTURBED and trigger.what in check.disturbs
+        ):
+            yield "owed-after", f"`{trigger}` is what doing this check does: it would be owed for ever"
     for key, name in LIMIT_KEYS:
         for term in getattr(check, name):
             if isinstance(term, Limit):

@@ -19,14 +19,16 @@ CHECK, PANEL, POSITION = "check", "panel", "position"
 class Known:
     """A logbook with its names: `things` by kind and id, `findings` by reference, `by_name` the records.
 
-    `disturbable` is whatever may be disturbed: panels, checks, positions by any of their ids, and every word that
-    some `owed-after: disturbed …` of a checklist uses, so that such a word needs no other declaration.
+    `awaited` are the words under `owed-after: disturbed …` of checks in use. `disturbable` is whatever may be
+    disturbed: panels, checks, positions by any of their ids, and every word that some `owed-after: disturbed …` of a
+    checklist uses, so that such a word needs no other declaration.
     """
 
     logbook: Logbook
     things: Mapping[str, Mapping[str, Panel | Check | Position]]
     by_name: Mapping[str, Record]
     findings: Mapping[str, Finding]
+    awaited: frozenset[str]
     disturbable: frozenset[str]
 
     @property
@@ -42,7 +44,7 @@ def known(logbook: Logbook) -> Known:
         POSITION: logbook.aircraft.positions,
     }
     words = {
-        trigger.what
+        (trigger.what, check.retired is None)
         for check in logbook.checks.values()
         for trigger in check.owed_after
         if trigger.verb == DISTURBED
@@ -52,7 +54,8 @@ def known(logbook: Logbook) -> Known:
         things=things,
         by_name={record.name: record for record in logbook.records},
         findings=logbook.findings(),
-        disturbable=frozenset(words).union(logbook.current, *things.values()),
+        awaited=frozenset(word for word, in_use in words if in_use),
+        disturbable=frozenset(word for word, _ in words).union(logbook.current, *things.values()),
     )
 
 
@@ -134,6 +137,15 @@ def undisturbable(names: Known, name: str) -> str | None:
         return None
     hint = did_you_mean(name, names.disturbable)
     return f"nothing is called `{name}`, and no check is owed after it is disturbed{hint}"
+
+
+def idly_disturbed(names: Known, name: str) -> str | None:
+    """Why it would make nothing owed to say that this is disturbed; None if some check waits for it."""
+    if name in names.awaited:
+        return None
+    if names.logbook.current.get(name) in names.awaited:
+        return f"`{name}` is called `{names.logbook.current[name]}` now"
+    return f"no check is owed after `{name}` is disturbed{did_you_mean(name, names.awaited)}"
 
 
 def each_fault(place: Place, faults: Iterable[str | None], key: str = "") -> Iterator[Problem]:

@@ -32,7 +32,8 @@ class Panel:
 
     `remove` and `refit` are minutes; for a setup the minutes to make and to undo it. Both are None for a place.
     `behind` names the panels that are off before this one and on after it; `needs` the shared gear held meanwhile.
-    `overnight` is False for a setup that must not stand from one session to the next.
+    `overnight` is False for a setup that must not stand from one session to the next. `disturbs` names what moving it
+    disturbs: it triggers `owed-after: disturbed ...`.
     """
 
     id: str
@@ -49,6 +50,7 @@ class Panel:
     cautions: tuple[str, ...] = ()
     second_look: bool = False
     overnight: bool = True
+    disturbs: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     was: tuple[str, ...] = ()
     retired: Retired | None = None
@@ -162,8 +164,8 @@ class Check:
 
     `minutes` x `people` is its labour. `who` is inspector, anyone or others; `others` then says who.
     `when` is before, open or closed; `closed_except` names the panels of `closed except` (then `when` is open).
-    `once_date` stands for `once: 2027-05-31`. `bars` is None where the checklist does not say. `unread` names keys
-    that could not be read: such a check is never silently clear.
+    `once_date` stands for `once: 2027-05-31`. `disturbs` names what doing it disturbs. `bars` is None where the
+    checklist does not say. `unread` names keys that could not be read: such a check is never silently clear.
     """
 
     id: str
@@ -177,6 +179,7 @@ class Check:
     grace: tuple[Limit, ...] = ()
     counts_on: str | None = None
     owed_after: tuple[Trigger, ...] = ()
+    disturbs: tuple[str, ...] = ()
     bars: Bars | None = None
     covers: tuple[str, ...] = ()
     minutes: int = 5

@@ -4,7 +4,7 @@
 panel: ID          name: text       zone: ID
 [ kind: "setup" ]  [ remove: minutes  refit: minutes ]  or, for a setup,  [ make: minutes  undo: minutes ]
 [ people: N ]  [ behind: [ID …] ]  [ needs: [GEAR …] ]  [ fasteners: text ]  [ tools: list ]  [ caution: text ]
-[ second-look: yes ]  [ overnight: yes | no ]  [ was: [ID …] ]  [ retired: DATE, reason ]
+[ second-look: yes ]  [ overnight: yes | no ]  [ disturbs: [ID …] ]  [ was: [ID …] ]  [ retired: DATE, reason ]
 ---
 then notes and items as in `text.items`; the keys of an item are in KEYS below.
 """
@@ -29,6 +29,7 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "grace": ("grace", limits.parse_limits),
     "counts-on": ("counts_on", grammar.parse_id),
     "owed-after": ("owed_after", check_values.parse_triggers),
+    "disturbs": ("disturbs", grammar.parse_ids),
     "bars": ("bars", grammar.parse_bars),
     "covers": ("covers", grammar.parse_codes),
     "time": ("time", check_values.parse_time),
@@ -117,6 +118,7 @@ def _panel(paper: Paper) -> Panel | None:
         "overnight": fields.parsed("overnight", grammar.parse_yes) is not False
         if fields.has("overnight")
         else JACKS not in needs,
+        "disturbs": fields.list_of("disturbs", grammar.parse_id),
         "was": fields.list_of("was", grammar.parse_id),
         "retired": fields.parsed("retired", grammar.parse_retired),
         "notes": tuple(note for _, note in paper.notes),

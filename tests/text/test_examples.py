@@ -109,6 +109,7 @@ zone: nose
   - first: 1 h, 10 h
   - grace: 5 h
   - owed-after: did oil-change, disturbed static-system, installed magneto-left
+  - disturbs: flight-controls, static-system
   - bars: the transponder
   - second-look: yes
   - replace: on condition
@@ -158,6 +159,7 @@ def test_every_key_of_a_check() -> None:
         Trigger(verb="disturbed", what="static-system"),
         Trigger(verb="installed", what="magneto-left"),
     )
+    assert check.disturbs == ("flight-controls", "static-system")
     assert check.bars == Bars(what="the transponder")
     assert (check.second_look, check.replace) == (True, "on condition")
     assert check.was == ("magneto-timing", "timing")
@@ -237,6 +239,7 @@ tools: [jacks, tail stand]
 caution: [Nobody inside., Pins in.]
 second-look: yes
 overnight: no
+disturbs: [gear, tail]
 was: [jacked]
 retired: 2031-04-02
 ---
@@ -251,6 +254,7 @@ def test_setup_without_checks() -> None:
     assert (panel.needs, panel.tools) == (("jacks",), ("jacks", "tail stand"))
     assert panel.cautions == ("Nobody inside.", "Pins in.")
     assert (panel.second_look, panel.overnight, panel.was) == (True, False, ("jacked",))
+    assert panel.disturbs == ("gear", "tail")
     assert panel.retired == Retired(date=dt.date(2031, 4, 2))
 
 
