@@ -4,6 +4,7 @@
     checklists  what checklists and aircraft.yaml name that is not there
     order       circles, phases that contradict each other, limits that count for nothing
     records     dates, ids, people, findings and signatures of records
+    kinds       what the kinds told by a table of keys refer to
     meters      meters that run backwards or faster than the clock
     fittings    parts removed where they are not, installed where others are
     pages       open pages against the checklists
@@ -12,7 +13,7 @@
 import datetime as dt
 from collections.abc import Callable, Iterator
 
-from inspect_kit.audit import checklists, fittings, meters, order, pages, records
+from inspect_kit.audit import checklists, fittings, kinds, meters, order, pages, records
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
 from inspect_kit.errors import Problem
@@ -31,6 +32,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.references,
     records.reference_names,
     records.clearances,
+    kinds.references,
     meters.unknown_meters,
     meters.readings,
     fittings.fittings,

@@ -125,7 +125,7 @@ class Signature(Record):
 class Installed(Record):
     """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours.
 
-    `where` it came from and the `reason` may be told.
+    `where` it came from and the `reason` may be told; `no_change` why it changed neither weight nor balance.
     """
 
     position: str
@@ -135,6 +135,7 @@ class Installed(Record):
     since_overhaul: Decimal | None = None
     where: str = ""
     reason: str = ""
+    no_change: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,6 +149,7 @@ class Removed(Record):
     since_overhaul: Decimal | None = None
     where: str = ""
     reason: str = ""
+    no_change: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

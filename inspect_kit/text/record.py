@@ -1,4 +1,4 @@
-"""Records: one YAML file each, told apart by `kind`.
+"""Records: one YAML file each, told apart by `kind`. Kinds told by a table of keys are read by `text.kinds`.
 
     format: 1     kind: KIND     date: DATE     and the keys of the kind, as its `_read_…` function asks for them
     any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate]}
@@ -7,9 +7,11 @@
 
 import re
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from inspect_kit.model.aircraft import Person
+from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.record import (
     Amendment,
     BroughtForward,
@@ -31,6 +33,7 @@ from inspect_kit.text import grammar
 from inspect_kit.text.aircraft import read_format, read_identity
 from inspect_kit.text.fields import Mapping, Scalar, read_yaml
 from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.text.kinds import read_kind, record_name
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_facts import read_finding, read_page_facts
 from inspect_kit.text.source import Source, split_lines
@@ -86,11 +89,6 @@ def _sha256(value: str) -> str:
     if not re.fullmatch(r"[0-9a-f]{64}", value):
         raise Unreadable("expected a SHA-256 of 64 lower-case hexadecimal digits")
     return value
-
-
-def _record_name(value: str) -> str:
-    """RECORD = the name of its file, with or without its folders and its ending"""
-    return value.rsplit("/", 1)[-1].removesuffix(".yaml")
 
 
 def _seal(fields: Fields) -> Seal | None:
@@ -175,7 +173,7 @@ def _read_finding(fields: Fields, common: dict[str, Any]) -> Record | None:
 
 
 def _read_signature(fields: Fields, common: dict[str, Any]) -> Record | None:
-    of, ink, ssh = fields.parsed("of", _record_name, required=True), fields.text("ink"), fields.text("ssh")
+    of, ink, ssh = fields.parsed("of", record_name, required=True), fields.text("ink"), fields.text("ssh")
     if bool(ink) == bool(ssh):
         fields.source.problem(fields.line, "a signature is in ink (logbook and page) or by ssh: one of the two")
     return Signature(of=of, ink=ink, ssh=ssh, **common) if of else None
@@ -185,6 +183,7 @@ def _part(fields: Fields) -> dict[str, Any]:
     return {
         "serial": fields.text("serial", required=True),
         "part": fields.text("part"),
+        "no_change": fields.text("no change"),
         "since_new": fields.number("since-new"),
         "since_overhaul": fields.number("since-overhaul"),
         "where": fields.text("where"),
@@ -254,7 +253,7 @@ def _totals(fields: Fields) -> dict[str, Any]:
 
 
 def _read_amendment(fields: Fields, common: dict[str, Any]) -> Record | None:
-    of = fields.parsed("of", _record_name, required=True)
+    of = fields.parsed("of", record_name, required=True)
     if not common["text"]:
         fields.missing("text")
     return Amendment(of=of, **common) if of else None
@@ -271,4 +270,5 @@ KINDS: dict[str, Reader] = {
     "meter-change": _read_meter_change,
     "brought-forward": _read_brought_forward,
     "amendment": _read_amendment,
+    **{kind.name: partial(read_kind, kind) for kind in TABLES},
 }

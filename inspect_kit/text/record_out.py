@@ -1,10 +1,12 @@
 """A record as YAML text: the inverse of `text.record` (read_record(write_record(x)) gives x back, places aside)."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 
 from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
+from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.record import (
     Amendment,
     BroughtForward,
@@ -20,6 +22,7 @@ from inspect_kit.model.record import (
     Work,
 )
 from inspect_kit.text.fields import Plain, write_yaml
+from inspect_kit.text.kinds import write_kind
 
 Keys = dict[str, Any]
 
@@ -151,7 +154,7 @@ def _signature(record: Signature) -> Keys:
 
 def _part(record: Installed | Removed) -> Keys:
     numbers = {"since-new": _plain(record.since_new), "since-overhaul": _plain(record.since_overhaul)}
-    told = {"where": record.where, "reason": record.reason}
+    told = {"where": record.where, "reason": record.reason, "no change": record.no_change}
     return {"serial": record.serial, "part": record.part, **numbers, **told}
 
 
@@ -192,5 +195,6 @@ KINDS: dict[type[Record], tuple[str, Callable[[Any], Keys]]] = {
     MeterChange: ("meter-change", _meter_change),
     BroughtForward: ("brought-forward", _brought_forward),
     Amendment: ("amendment", lambda record: {"of": record.of}),
+    **{kind.noun: (kind.name, partial(write_kind, kind)) for kind in TABLES},
 }
 

@@ -1,14 +1,22 @@
 """Records of every kind, as a person or the program could have written them."""
 
 import datetime as dt
+from collections.abc import Callable
 from decimal import Decimal
+from typing import Any
 
+from hypothesis import assume
 from hypothesis import strategies as st
 
 from inspect_kit.errors import Place
+from inspect_kit.model import kind
 from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Fix, Reading, Result
+from inspect_kit.model.interval import AtInspection, Limit
+from inspect_kit.model.kind import Answer, Below, Key, Kind
+from inspect_kit.model.kinds import KINDS as TABLES
+from inspect_kit.model.quantity import ARM, VOLUME, WEIGHT, Quantity, units_of
 from inspect_kit.model.record import (
     Amendment,
     BroughtForward,
@@ -274,6 +282,79 @@ def amendment(draw: st.DrawFn) -> Amendment:
     return Amendment(of=draw(ids), **base)
 
 
+quantities = {
+    WEIGHT: st.builds(Quantity, numbers, st.sampled_from(units_of(WEIGHT))),
+    ARM: st.builds(Quantity, signed, st.sampled_from(units_of(ARM))),
+    VOLUME: st.builds(Quantity, numbers, st.sampled_from(units_of(VOLUME))),
+}
+terms = st.one_of(
+    st.builds(AtInspection, name=ids),
+    st.builds(Limit, number=st.integers(1, 200).map(Decimal), unit=st.sampled_from(["h", "months", "calendar months"])),
+)
+
+
+def holds(key: Key) -> st.SearchStrategy[Any]:
+    """What a key of a table may hold."""
+    words_of = [each for each in key.words if each]
+    by_kind: dict[str, Callable[[], st.SearchStrategy[Any]]] = {
+        kind.TEXT: lambda: words,
+        kind.TEXTS: lambda: st.lists(words, min_size=1, max_size=3).map(tuple),
+        kind.DATE: lambda: dates,
+        kind.NUMBER: lambda: numbers,
+        kind.QUANTITY: lambda: quantities[key.words[0]],
+        kind.LIMITS: lambda: st.lists(terms, min_size=1, max_size=2).map(tuple),
+        kind.ID: lambda: ids,
+        kind.IDS: lambda: st.lists(ids, min_size=1, max_size=3, unique=True).map(tuple),
+        kind.RECORD: lambda: ids,
+        kind.RECORDS: lambda: st.lists(ids, min_size=1, max_size=3, unique=True).map(tuple),
+        kind.CHOICE: lambda: st.sampled_from(words_of),
+        kind.ANSWER: lambda: st.one_of(
+            *(
+                st.builds(Answer, word=st.just(word.rstrip(":")), reason=lines if word.endswith(":") else st.just(""))
+                for word in words_of
+            )
+        ),
+        kind.TABLE: lambda: st.dictionaries(words, words, min_size=1, max_size=3),
+        kind.ROW: lambda: row(key.below),
+        kind.ROWS: lambda: st.lists(row(key.below), min_size=1, max_size=3).map(tuple),
+    }
+    return by_kind[key.holds]()
+
+
+@st.composite
+def row(draw: st.DrawFn, below: Below) -> Any:
+    return below.noun(**draw(values(below.keys)))
+
+
+@st.composite
+def values(draw: st.DrawFn, keys: tuple[Key, ...]) -> dict[str, Any]:
+    return {key.attribute: draw(holds(key)) for key in keys if key.required or draw(st.booleans())}
+
+
+@st.composite
+def of_table(draw: st.DrawFn, table: Kind) -> Record:
+    """A record of a kind told by a table of its keys, without a contradiction of its own."""
+    made = draw(values(table.keys))
+    if table.name == "equipment":
+        made = draw(st.sampled_from([equipment_moved, equipment_stayed]))(draw, made, table)
+    record = table.noun(**made, **draw(common()))
+    assume(not list(table.faults(record)))
+    return record
+
+
+def equipment_moved(draw: st.DrawFn, made: dict[str, Any], table: Kind) -> dict[str, Any]:
+    """An item came in or went out."""
+    kept = {name: value for name, value in made.items() if name == "came_with"}
+    wanted = ("item", "weight", "arm", "change")
+    return kept | {key.attribute: draw(holds(key)) for key in table.keys if key.attribute in wanted}
+
+
+def equipment_stayed(draw: st.DrawFn, made: dict[str, Any], table: Kind) -> dict[str, Any]:
+    """The owner's word that nothing changed."""
+    wanted = ("no_change", "came_with")
+    return {key.attribute: draw(holds(key)) for key in table.keys if key.attribute in wanted}
+
+
 KINDS = {
     "hours": hours(),
     "work": work(),
@@ -285,4 +366,5 @@ KINDS = {
     "meter-change": meter_change(),
     "brought-forward": brought_forward(),
     "amendment": amendment(),
+    **{table.name: of_table(table) for table in TABLES},
 }

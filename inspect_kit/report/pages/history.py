@@ -8,6 +8,8 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.kind import ID, IDS, Kind
+from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, Page, Record, Removed
@@ -83,6 +85,9 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
         yield from _page(logbook, record, kind, name)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
         yield _finding(record.name, record.finding, logbook)
+    table = kind_of(record)
+    if table is not None and _names(logbook, record, table, name):
+        yield table.summary(record)
     if kind == POSITION:
         yield from _position(logbook, record, name)
     elif isinstance(record, BroughtForward):
@@ -91,6 +96,18 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
                 totals = ", ".join(f"{meter} {number(total)}" for meter, total in last.totals.items())
                 words = ", ".join(word for word in (str(last.date or ""), totals, last.paper) if word)
                 yield f"brought forward: last done {words}"
+
+
+def _names(logbook: Logbook, record: Record, table: Kind, name: str) -> bool:
+    """Whether a record of a kind told by a table names the id, or a record of what went in or came out there."""
+    named: list[str] = []
+    for key in table.keys:
+        if key.holds in (ID, IDS):
+            named += _now(logbook, key.names(record))
+            continue
+        fittings = (logbook.record(each) for each in key.names(record))
+        named += [logbook.id_now(each.position) for each in fittings if isinstance(each, Installed | Removed)]
+    return name in named
 
 
 def _page(logbook: Logbook, record: Page, kind: str, name: str) -> Iterator[str]:

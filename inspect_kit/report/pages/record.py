@@ -1,8 +1,13 @@
 """The report of any record: an inspection or work in full, every other kind as what it says."""
 
 from collections.abc import Iterator
+from typing import Any
 
+from inspect_kit.model import kind
 from inspect_kit.model import record as kinds
+from inspect_kit.model.interval import written
+from inspect_kit.model.kind import Key, Kind
+from inspect_kit.model.kinds import kind_of
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
@@ -18,7 +23,8 @@ def report_page(asked: ReportFacts) -> blocks.Page:
     if isinstance(record, kinds.Page):
         return inspection_page(asked)
     registration = asked.logbook.aircraft.identity.registration
-    title = f"{KINDS[type(record)].capitalize()}, {registration}, {record.date}"
+    table = kind_of(record)
+    title = f"{(table.title if table else KINDS[type(record)]).capitalize()}, {registration}, {record.date}"
     by = ", ".join(
         word for word in ((record.by.name, record.by.kind, record.by.certificate) if record.by else ()) if word
     )
@@ -28,7 +34,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
             ("Date", str(record.date)),
             ("Entered", str(record.entered) if record.entered else ""),
             ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
-            *_own(record, asked),
+            *(_told(table, record) if table else _own(record, asked)),
             ("By", by),
             ("Place", record.at),
             ("Paper", record.paper),
@@ -53,6 +59,36 @@ KINDS: dict[type[kinds.Record], str] = {
 }
 
 
+def _told(table: Kind, record: kinds.Record) -> Iterator[tuple[str, str]]:
+    """What a kind told by a table says, under the labels of its keys."""
+    for key in table.keys:
+        yield key.label, key_words(key, getattr(record, key.attribute))
+
+
+def key_words(key: Key, value: Any) -> str:
+    """What a key holds, in words; "" where it holds nothing."""
+    if value is None or value == () or value == "":
+        return ""
+    match key.holds:
+        case kind.ROW | kind.ROWS:
+            rows = value if key.holds == kind.ROWS else (value,)
+            return "; ".join(_row_words(key, row) for row in rows)
+        case kind.TABLE:
+            return "; ".join(f"{name} {text}" for name, text in value.items())
+        case kind.LIMITS:
+            return written(value)
+        case kind.TEXTS | kind.IDS | kind.RECORDS:
+            return ", ".join(value)
+    return str(value)
+
+
+def _row_words(key: Key, row: Any) -> str:
+    below = key.below.keys if key.below else ()
+    told = [(each, key_words(each, getattr(row, each.attribute))) for each in below]
+    first, *rest = [(each.label, words) for each, words in told if words]
+    return ", ".join([first[1], *(f"{label} {words}" for label, words in rest)])
+
+
 def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
     """What only this kind of record says."""
     if isinstance(record, kinds.Hours):
@@ -68,6 +104,7 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
     elif isinstance(record, kinds.Installed | kinds.Removed):
         yield "Position", record.position
         yield "What", fitted_words(record)
+        yield "Weight and balance", f"no change: {record.no_change}" if record.no_change else ""
     elif isinstance(record, kinds.MeterChange):
         yield "Meter", record.meter
         yield "Old one read", number(record.old)

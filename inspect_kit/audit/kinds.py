@@ -1,0 +1,31 @@
+"""What records refer to whose kind is told by a table of keys: ids that nobody ever had, records that are not there."""
+
+from collections.abc import Iterator
+
+from inspect_kit.audit.known import Known, each_fault, missing_ever
+from inspect_kit.errors import Problem
+from inspect_kit.model.kind import ID, IDS, Key
+from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.record import Record
+from inspect_kit.text.grammar import did_you_mean
+
+
+def references(names: Known) -> Iterator[Problem]:
+    """Every key that holds ids or names of records."""
+    for record in names.logbook.records:
+        kind = kind_of(record)
+        for key in kind.keys if kind else ():
+            for name in key.names(record):
+                fault = _fault(names, record, key, name)
+                yield from each_fault(place_of(record, key.name, name), (fault,), key.name)
+
+
+def _fault(names: Known, record: Record, key: Key, name: str) -> str | None:
+    if key.holds in (ID, IDS):
+        return None if name in key.words else missing_ever(names, key.refers, name)
+    if name == record.name:
+        return "names this record itself"
+    if name in names.by_name:
+        return None
+    return f"no record is called `{name}`{did_you_mean(name, names.by_name)}"

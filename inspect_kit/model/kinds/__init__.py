@@ -1,0 +1,16 @@
+"""The kinds of record that are told by a table of their keys, one module each; a new kind is a module and a line here.
+
+The older kinds, whose pages and parts have grammars of their own, are in `model.record`, `text.record` and
+`text.record_out`.
+"""
+
+from inspect_kit.model.kind import Kind
+from inspect_kit.model.kinds import equipment, weighing
+from inspect_kit.model.record import Record
+
+KINDS: tuple[Kind, ...] = (weighing.KIND, equipment.KIND)
+
+
+def kind_of(record: Record) -> Kind | None:
+    """The kind of a record, None for one of the older kinds."""
+    return next((kind for kind in KINDS if kind.noun is type(record)), None)
