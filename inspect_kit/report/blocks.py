@@ -1,6 +1,6 @@
 """What a page is made of, before anybody knows on which paper it will stand.
 
-Eight blocks and no more. All text in them is plain text: whatever stands in it is shown, and nothing of it acts.
+Nine blocks and no more. All text in them is plain text: whatever stands in it is shown, and nothing of it acts.
 """
 
 from dataclasses import dataclass, replace
@@ -177,6 +177,29 @@ class Chart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Track:
+    """A way across a plot from its first point to its last, known by a letter."""
+
+    letter: str
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plot:
+    """Outlines and tracks over two axes, named by `across` and `up`; points are (across, up)."""
+
+    title: str
+    across: str
+    up: str
+    outlines: tuple[tuple[tuple[float, float], ...], ...]
+    tracks: tuple[Track, ...]
+
+    def __post_init__(self) -> None:
+        if not any(self.outlines) or not all(track.points for track in self.tracks):
+            raise ValueError("a plot has an outline, and a track has points")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Signature:
     """Who signs, with kind and number of the certificate, and how that stands; a line to sign on if it does not."""
 
@@ -188,7 +211,7 @@ class Signature:
     signed: bool
 
 
-Block = Heading | Paragraph | Caution | Quote | Listing | Table | Chart | Signature
+Block = Heading | Paragraph | Caution | Quote | Listing | Table | Chart | Plot | Signature
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from html import escape
 from typing import Any
 
-from inspect_kit.report import svg
+from inspect_kit.report import plot, svg
 from inspect_kit.report.blocks import (
     Caution,
     Chart,
@@ -15,6 +15,7 @@ from inspect_kit.report.blocks import (
     Listing,
     Page,
     Paragraph,
+    Plot,
     Quote,
     Row,
     Signature,
@@ -174,6 +175,10 @@ def _chart(block: Chart) -> str:
     return f"<figure>\n<figcaption>{_text(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
 
 
+def _plot(block: Plot) -> str:
+    return f"<figure>\n<figcaption>{_text(block.title)}</figcaption>\n{plot.svg(block)}</figure>"
+
+
 def _signature(block: Signature) -> str:
     pairs = (
         ("Name", block.name),
@@ -194,5 +199,6 @@ WRITERS: dict[type[Any], Callable[[Any], str]] = {
     Listing: _listing,
     Table: _table,
     Chart: _chart,
+    Plot: _plot,
     Signature: _signature,
 }

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from inspect_kit.report import drawing
+from inspect_kit.report import drawing, plot
 from inspect_kit.report.blocks import (
     STOP,
     STRONG,
@@ -15,6 +15,7 @@ from inspect_kit.report.blocks import (
     Listing,
     Page,
     Paragraph,
+    Plot,
     Quote,
     Row,
     Signature,
@@ -92,10 +93,17 @@ def _row(row: Row) -> str:
 
 
 def _chart(block: Chart) -> str:
-    drawn = [line for line, _ in drawing.draw(block, CHART)]
+    return _drawn(block.title, [line for line, _ in drawing.draw(block, CHART)])
+
+
+def _plot(block: Plot) -> str:
+    return _drawn(block.title, [line for line, _ in plot.draw(block, CHART)])
+
+
+def _drawn(title: str, drawn: list[str]) -> str:
     longest = max((len(run) for line in drawn for run in re.findall("`+", line)), default=0)
     fence = "`" * max(3, longest + 1)
-    return "\n".join([f"**{_text(block.title)}**", "", f"{fence}text", *drawn, fence])
+    return "\n".join([f"**{_text(title)}**", "", f"{fence}text", *drawn, fence])
 
 
 def _signature(block: Signature) -> str:
@@ -118,5 +126,6 @@ WRITERS: dict[type[Any], Callable[[Any], str]] = {
     Listing: _listing,
     Table: _table,
     Chart: _chart,
+    Plot: _plot,
     Signature: _signature,
 }

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from inspect_kit.report import drawing
+from inspect_kit.report import drawing, plot
 from inspect_kit.report.blocks import (
     QUIET,
     STRONG,
@@ -16,6 +16,7 @@ from inspect_kit.report.blocks import (
     Listing,
     Page,
     Paragraph,
+    Plot,
     Quote,
     Row,
     Signature,
@@ -142,6 +143,12 @@ def _chart(block: Chart, room: int, signs: Signs) -> Iterator[Line]:
     yield from drawing.draw(block, room, signs.glyphs)
 
 
+def _plot(block: Plot, room: int, signs: Signs) -> Iterator[Line]:
+    for text in wrap(inert(block.title), room):
+        yield text, HEADING
+    yield from plot.draw(block, room, ascii_only=signs is ASCII)
+
+
 def _signature(block: Signature, room: int, signs: Signs) -> Iterator[Line]:
     texts = [
         f"Name: {inert(block.name)}",
@@ -164,5 +171,6 @@ WRITERS: dict[type[Any], Callable[[Any, int, Signs], Iterator[Line]]] = {
     Listing: _listing,
     Table: _table,
     Chart: _chart,
+    Plot: _plot,
     Signature: _signature,
 }
