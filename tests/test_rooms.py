@@ -17,11 +17,15 @@ MAY_IMPORT = {
     "audit": {"errors", "model", "text", "rules"},
     "store": {"errors", "model", "text", "rules", "audit"},
     "due": {"errors", "model"},
+    "balance": {"errors", "model"},
     "plan": {"errors", "model"},
     "visits": {"errors", "model", "due", "plan"},
     "inspection": {"errors", "model", "text", "rules"},
-    "report": {"errors", "model", "text", "rules", "due", "plan", "visits"},
-    "cli": {"errors", "model", "text", "rules", "audit", "store", "due", "plan", "visits", "inspection", "report"},
+    "report": {"errors", "model", "text", "rules", "due", "balance", "plan", "visits"},
+    "cli": {
+        *("errors", "model", "text", "rules", "audit", "store"),
+        *("due", "balance", "plan", "visits", "inspection", "report"),
+    },
     "starter": set(),
     "__main__": {"cli"},
 }

@@ -8,6 +8,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
+from inspect_kit.balance import unanswered
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.planning import crew_of
@@ -220,4 +221,4 @@ def verify(desk: Desk) -> int:
     for problem in broken:
         click.echo(terminal.safe(str(problem)), err=True)
     show(reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken)))
-    return desk.code(NO if broken else 0)
+    return desk.code(NO if broken or unanswered(logbook) else 0)

@@ -9,6 +9,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import FLIGHT, Bars, Retired
 from inspect_kit.model.interval import Term
 from inspect_kit.model.lines import Lines
+from inspect_kit.model.loads import Loads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +143,7 @@ class Aircraft:
     soon: Soon = Soon()
     sessions: tuple[Session, ...] = ()
     visits: VisitHabit = VisitHabit()
+    loads: Loads | None = None
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 

@@ -10,6 +10,7 @@ Reads nouns and answers, never the store.
 from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
 from inspect_kit.report.blocks import Page
 from inspect_kit.report.json import (
+    balance_json,
     due_json,
     history_json,
     json_text,
@@ -18,6 +19,7 @@ from inspect_kit.report.json import (
     status_json,
 )
 from inspect_kit.report.json_visits import visits_json, worth_json
+from inspect_kit.report.pages.balance import balance_page
 from inspect_kit.report.pages.due import due_page
 from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
@@ -39,6 +41,8 @@ __all__ = [
     "Page",
     "ReportFacts",
     "SignatureState",
+    "balance_json",
+    "balance_page",
     "compare_page",
     "due_json",
     "due_page",

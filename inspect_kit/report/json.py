@@ -7,8 +7,10 @@ import datetime as dt
 import json
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
+from inspect_kit.balance import BalanceAnswer, balance
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Item, Stop
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
@@ -186,6 +188,7 @@ def status_json(answer: DueAnswer) -> Facts:
         "inspections": [_item(item) for item in answer.items if item.kind == INSPECTION],
         "life": [_item(item) for item in life_items(answer)],
         "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
+        "empty": balance_json(balance(answer.seen, loadings=False))["empty"],
     }
 
 
@@ -233,3 +236,32 @@ def history_json(answer: HistoryAnswer) -> Facts:
             for event in answer.events
         ],
     }
+
+
+def balance_json(answer: BalanceAnswer) -> Facts:
+    """Empty weight and loadings in the units of aircraft.yaml, unrounded; `inside` until the fuel is gone."""
+    total = answer.empty.total if answer.empty else None
+    return {
+        "format": 2,
+        "empty": None
+        if total is None
+        else {
+            "weight": _fraction(total.weight),
+            "arm": _fraction(total.arm),
+            "moment": _fraction(total.moment),
+        },
+        "loadings": [
+            {
+                "name": each.name,
+                "weight": _fraction(each.total.weight),
+                "arm": _fraction(each.total.arm),
+                "inside": each.inside,
+            }
+            for each in answer.loadings
+        ],
+    }
+
+
+def _fraction(value: Fraction) -> int | float:
+    """The nearest number that JSON has: nothing is rounded before it."""
+    return int(value) if value.denominator == 1 else float(value)

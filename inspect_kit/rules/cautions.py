@@ -88,3 +88,8 @@ PILOT_DECIDES = (
     "A current inspection does not replace the decision of the pilot in command before each flight (14 CFR 91.7)."
 )
 NO_PERMISSION = "An empty list is no permission to fly."
+BALANCE = (
+    "Weight and balance here is arithmetic from what is on record and from the limits that the owner wrote down. "
+    "Scales, the aircraft's own papers and its operating limitations prevail; whoever flies works out the loading of "
+    "the day."
+)

@@ -8,6 +8,7 @@
     people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
     [ gear: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
     [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
+    [ balance: as in `text.loads` ]
 
     VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying]}
     SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
@@ -35,6 +36,7 @@ from inspect_kit.text import grammar
 from inspect_kit.text.fields import read_yaml
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_every, parse_limit
+from inspect_kit.text.loads import read_loads
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.source import Source, split_lines
 
@@ -74,6 +76,7 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         "soon": fields.parsed("soon", parse_soon) or Soon(),
         "sessions": fields.list_of("sessions", parse_session),
         "visits": _visits(fields),
+        "loads": read_loads(fields),
     }
     fields.finish()
     if identity is None or certificate_date is None or not meters or time_in_service is None:

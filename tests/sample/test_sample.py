@@ -296,7 +296,7 @@ class TestRecords:
         kinds = {record["kind"] for record in ALL}
         assert kinds == {
             *("hours", "work", "finding", "inspection", "signature", "installed", "removed", "meter-change"),
-            "amendment",
+            *("amendment", "weighing", "equipment"),
         }
 
     def test_totals_only_grow_and_end_near_610(self):

@@ -6,7 +6,11 @@ import pytest
 
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
+from inspect_kit.text.fields import read_yaml
+from inspect_kit.text.loads import read_loads
+from inspect_kit.text.mapping import Fields
 from inspect_kit.text.record import read_record
+from inspect_kit.text.source import Source, split_lines
 from inspect_kit.text.worksheet import read_worksheet
 from tests.dots import Case, cases
 
@@ -17,6 +21,19 @@ READERS = {
     "record_bad.md": ("records/2026/r.yaml", lambda text, file: read_record(text, file)[1]),
     "worksheet_bad.md": ("records/open/p.md", lambda text, file: read_worksheet(text, file)[1]),
 }
+# Under the one key `balance`; what else aircraft.yaml must have is another fixture's business.
+READERS["balance_bad.md"] = ("records/aircraft.yaml", lambda text, file: read_balance(text, file))
+
+
+def read_balance(text: str, file: str) -> Source:
+    source = Source(file, split_lines(text))
+    node, problems = read_yaml(text, file)
+    source.problems += problems
+    if node is not None:
+        read_loads(Fields(node, source))
+    return source
+
+
 CASES = [pytest.param(name, case, id=f"{name}: {case.title}") for name in READERS for case in cases(HERE / name)]
 
 

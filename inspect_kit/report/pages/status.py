@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
+from inspect_kit.balance import balance
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
-from inspect_kit.report.blocks import QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, Table, table
+from inspect_kit.report.blocks import QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
+from inspect_kit.report.pages.balance import balance_doubts, empty_words
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row
 from inspect_kit.report.pages.findings import standing_table
@@ -88,12 +90,28 @@ def status_page(answer: DueAnswer) -> Page:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
     made.append(Heading(text="Standing findings"))
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
+    made += _balance(answer)
     made += [Heading(text="What is kept, and for how long"), _kept()]
     made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
     title = (
         f"Status of {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}, {answer.on}"
     )
     return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _balance(answer: DueAnswer) -> Iterator[Block]:
+    """The empty weight and its centre of gravity, where the aircraft was ever weighed."""
+    found = balance(answer.seen, loadings=False)
+    if found.empty is None:
+        return
+    changes = counted(len(found.empty.changes), "change of equipment", "changes of equipment")
+    yield Heading(text="Weight and balance")
+    yield facts(
+        ("Empty weight", empty_words(found)),
+        ("Weighed", f"{found.empty.weighing.date}, {changes} since"),
+        ("Datum", found.empty.weighing.datum),
+    )
+    yield from balance_doubts(found)
 
 
 def _kept() -> Table:

@@ -1,11 +1,26 @@
 """What was read and checked, and every fault that was found."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
+from inspect_kit.balance import unanswered
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection
-from inspect_kit.report.blocks import GOOD, QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, facts, table
+from inspect_kit.report.blocks import (
+    GOOD,
+    QUIET,
+    STOP,
+    WARN,
+    Block,
+    Column,
+    Heading,
+    Page,
+    Paragraph,
+    Row,
+    facts,
+    table,
+)
+from inspect_kit.report.pages.history import fitted_words
 from inspect_kit.report.pages.problems import problem_blocks
 from inspect_kit.report.words import counted
 
@@ -37,11 +52,23 @@ def verify_page(
         rows = [Row(cells=(str(each.place), each.message), tone=STOP) for each in broken]
         made.append(table((Column(name="where", wide=True), Column(name="what is wrong", wide=True)), rows))
     made += [
+        *_unanswered(logbook),
         *problem_blocks(problems),
         Paragraph(text=WHAT_A_SEAL_SHOWS, tone=QUIET),
     ]
     title = f"Records of {logbook.aircraft.identity.registration} verified"
     return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _unanswered(logbook: Logbook) -> Iterator[Block]:
+    """Fittings since the last weighing that say nothing of the empty weight."""
+    rows = [
+        Row(cells=(str(record.place), f"{fitted_words(record)} ({record.position})")) for record in unanswered(logbook)
+    ]
+    if rows:
+        yield Heading(text="Fitted or taken out, and nothing says whether the empty weight changed")
+        yield table((Column(name="where", wide=True), Column(name="what", wide=True)), rows)
+        yield Paragraph(text="Each wants an `equipment` record that came with it, or `no change` and why.", tone=WARN)
 
 
 def _verdict(problems: Sequence[Problem], broken: Sequence[Problem]) -> Paragraph:

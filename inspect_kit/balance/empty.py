@@ -1,0 +1,102 @@
+"""The empty weight and its centre of gravity: the last weighing, and every change of equipment since."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from inspect_kit.balance.moments import Total
+from inspect_kit.model.kinds.equipment import OUT, Equipment
+from inspect_kit.model.kinds.weighing import Weighing
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Installed, Record, Removed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One line of the history: what the record says, what it adds (negative: takes off), and the total after it."""
+
+    record: Record
+    item: str
+    weight: Fraction
+    arm: Fraction
+    total: Total
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EmptyWeight:
+    """The empty weight in the units of an answer, from the last weighing on, with every step that led to it.
+
+    `scales` are the lines of the weighing itself. `unanswered` are fittings since it that no `equipment` names and that
+    do not say `no change`: while there are any the total may not be that of the aircraft.
+    """
+
+    weighing: Weighing
+    scales: tuple[Change, ...]
+    changes: tuple[Change, ...]
+    same_day: tuple[Equipment, ...]
+    unanswered: tuple[Installed | Removed, ...]
+
+    @property
+    def total(self) -> Total:
+        return (*self.scales, *self.changes)[-1].total
+
+
+def empty_weight(logbook: Logbook, weight_unit: str = "lb", arm_unit: str = "in") -> EmptyWeight | None:
+    """The empty weight now; None where no weighing is on record.
+
+    Equipment dated the day of the weighing or before it was on the scales; what came later is added or taken off.
+    """
+    weighings = logbook.of_kind(Weighing)
+    if not weighings:
+        return None
+    last = weighings[-1]
+    scales = tuple(_weighed(last, weight_unit, arm_unit))
+    total = scales[-1].total
+    changes = []
+    equipment = [each for each in logbook.of_kind(Equipment) if each.weight is not None and each.arm is not None]
+    # On one day what goes out stands before what comes in.
+    for each in sorted(equipment, key=lambda each: (each.date, each.change != OUT)):
+        if each.date > last.date and each.weight is not None and each.arm is not None:
+            weight = each.weight.to(weight_unit) * (-1 if each.change == OUT else 1)
+            arm = each.arm.to(arm_unit)
+            total = total.plus(weight, arm)
+            changes.append(Change(record=each, item=each.item, weight=weight, arm=arm, total=total))
+    return EmptyWeight(
+        weighing=last,
+        scales=scales,
+        changes=tuple(changes),
+        same_day=tuple(each for each in equipment if each.date == last.date),
+        unanswered=unanswered(logbook),
+    )
+
+
+def _weighed(weighing: Weighing, weight_unit: str, arm_unit: str) -> list[Change]:
+    lines = [(point.at, point.net(weight_unit), point.arm) for point in weighing.points]
+    lines += [(f"less {each.item}", -each.weight.to(weight_unit), each.arm) for each in weighing.aboard]
+    lines += [(f"plus {each.item}", each.weight.to(weight_unit), each.arm) for each in weighing.missing]
+    total = Total()
+    made = []
+    for item, weight, arm in lines:
+        total = total.plus(weight, arm.to(arm_unit))
+        made.append(Change(record=weighing, item=item, weight=weight, arm=arm.to(arm_unit), total=total))
+    return made
+
+
+def unanswered(logbook: Logbook) -> tuple[Installed | Removed, ...]:
+    """Parts fitted or taken out since the last weighing of which nothing says whether the empty weight changed.
+
+    Nothing is asked of a store without a weighing, of what was fitted before the last one (it was on the scales), or
+    before the certificate.
+    """
+    weighings = logbook.of_kind(Weighing)
+    if not weighings:
+        return ()
+    since = max(weighings[-1].date, logbook.aircraft.certificate_date)
+    named = {name for each in logbook.of_kind(Equipment) for name in each.came_with}
+    return tuple(
+        record
+        for record in logbook.records
+        if isinstance(record, Installed | Removed)
+        and record.date > since
+        and not record.no_change
+        and record.name not in named
+    )

@@ -1,0 +1,50 @@
+"""Questions about the aircraft besides what is due: weight and balance."""
+
+from pathlib import Path
+
+import click
+
+from inspect_kit import report as reports
+from inspect_kit.balance import balance as balance_of
+from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.due import seen_on
+from inspect_kit.errors import NO, Misused
+from inspect_kit.model.loads import Loading
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.loads import asked_loading
+
+
+@click.command()
+@click.option("--seats", default="", metavar="W,W...", help="Who is aboard, by weight, in the order of the seats.")
+@click.option("--fuel", default="", metavar="TANK=V,...", help="Usable fuel in each tank, or `full`.")
+@click.option("--baggage", default="", metavar="W,W...", help="Baggage, in the order of its places.")
+@click.option("--strict", is_flag=True, help="Exit 1 when a loading is outside the limits, or nothing can be said.")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@click.option("--json", "as_json", is_flag=True, help="Machine-readable, unrounded.")
+@click.pass_obj
+def balance(
+    desk: Desk, seats: str, fuel: str, baggage: str, strict: bool, target: Path | None, as_json: bool
+) -> int:
+    """Empty weight and CG, the loadings and their limits; or one loading: balance --seats 170,150 --fuel full"""
+    logbook = seen_on(desk.logbook(), desk.on)[0]
+    asked = _asked(logbook, seats, fuel, baggage) if seats or fuel or baggage else None
+    answer = balance_of(logbook, asked)
+    if as_json:
+        print_json(reports.balance_json(answer))
+    elif target is not None:
+        to_file(reports.balance_page(answer), target)
+        click.echo(str(target))
+    else:
+        show(reports.balance_page(answer))
+    known = bool(answer.loadings) and answer.datums is None
+    return desk.code(NO if strict and (answer.outside or not known) else 0)
+
+
+def _asked(logbook: Logbook, seats: str, fuel: str, baggage: str) -> Loading:
+    if logbook.aircraft.loads is None:
+        raise Misused("aircraft.yaml says nothing under `balance`: seats, tanks and limits are not known")
+    try:
+        return asked_loading(logbook.aircraft.loads, seats, fuel, baggage)
+    except Unreadable as fault:
+        raise Misused(fault.message) from None
