@@ -24,7 +24,7 @@ from inspect_kit.rules import scope_coverage
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 from inspect_kit.visits import year_ahead
 
-as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 1.")
+as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 
 
 @click.command()

@@ -69,7 +69,7 @@ COMPARED = (1, 2, 3)
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")
 @click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why is this in the plan, and there?")
 @click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
-@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 1.")
+@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 @click.pass_obj
 def plan(
     desk: Desk,

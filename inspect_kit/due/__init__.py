@@ -2,7 +2,7 @@
 
 from inspect_kit.due.answer import (
     CHECK,
-    CLEAR,
+    LATER,
     FINDING,
     IN_GRACE,
     INSPECTION,
@@ -26,7 +26,7 @@ from inspect_kit.due.listing import due, totals_before
 
 __all__ = [
     "CHECK",
-    "CLEAR",
+    "LATER",
     "FINDING",
     "INSPECTION",
     "IN_GRACE",

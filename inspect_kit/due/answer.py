@@ -14,9 +14,9 @@ PAST_DUE: Final = "past-due"
 IN_GRACE: Final = "in-grace"
 UNKNOWN: Final = "unknown"
 SOON: Final = "soon"
-CLEAR: Final = "clear"
+LATER: Final = "later"
 # From worst to best. What is known to be past its limit outranks what cannot be known, and that outranks the rest.
-STATES: Final = (PAST_DUE, IN_GRACE, UNKNOWN, SOON, CLEAR)
+STATES: Final = (PAST_DUE, IN_GRACE, UNKNOWN, SOON, LATER)
 
 CHECK: Final = "check"
 INSPECTION: Final = "inspection"

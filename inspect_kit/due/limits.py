@@ -4,7 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inspect_kit.due.answer import CLEAR, IN_GRACE, PAST_DUE, SOON, Line
+from inspect_kit.due.answer import LATER, IN_GRACE, PAST_DUE, SOON, Line
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft, Soon
 from inspect_kit.model.interval import DAYS, LANDINGS, Limit
@@ -93,11 +93,11 @@ def state_of(point: Point, now: Now) -> str:
     if point.date is not None:
         if now.day > point.date:
             return IN_GRACE if point.grace_date and now.day <= point.grace_date else PAST_DUE
-        return SOON if (point.date - now.day).days <= now.soon.days else CLEAR
+        return SOON if (point.date - now.day).days <= now.soon.days else LATER
     assert point.meter is not None
     assert point.total is not None
     total = now.totals.get(point.meter, Decimal(0))
     if total > point.total:
         return IN_GRACE if point.grace_total is not None and total <= point.grace_total else PAST_DUE
     margin = now.soon.landings if point.unit == LANDINGS else now.soon.hours
-    return SOON if point.total - total <= margin else CLEAR
+    return SOON if point.total - total <= margin else LATER

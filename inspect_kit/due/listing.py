@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from inspect_kit.due.answer import (
     CHECK,
-    CLEAR,
+    LATER,
     FINDING,
     INSPECTION,
     PAST_DUE,
@@ -116,7 +116,7 @@ class _Maker:
         lines = list(found.lines)
         if found.unknown:
             lines.append(Line(text=found.unknown, places=(check.place,)))
-        state = UNKNOWN if found.unknown and not points else CLEAR
+        state = UNKNOWN if found.unknown and not points else LATER
         item = self._item(
             check=check.id,
             kind=CHECK,
@@ -160,7 +160,7 @@ class _Maker:
             name=f"{rule.name.capitalize()} inspection",
             panel=None,
             points=list(points),
-            state=CLEAR if points else UNKNOWN,
+            state=LATER if points else UNKNOWN,
             lines=lines,
             last=moments[-1] if moments else None,
             source=rule.source,
@@ -190,7 +190,7 @@ class _Maker:
             name=finding.text,
             panel=panel,
             points=points,
-            state=CLEAR if points else UNKNOWN,
+            state=LATER if points else UNKNOWN,
             lines=[] if points else [line],
             last=None,
             source="",

@@ -165,7 +165,7 @@ class Check:
     `minutes` x `people` is its labour. `who` is inspector, anyone or others; `others` then says who.
     `when` is before, open or closed; `closed_except` names the panels of `closed except` (then `when` is open).
     `once_date` stands for `once: 2027-05-31`. `disturbs` names what doing it disturbs. `bars` is None where the
-    checklist does not say. `unread` names keys that could not be read: such a check is never silently clear.
+    checklist does not say. `unread` names keys that could not be read: such a check is never silently due later.
     """
 
     id: str

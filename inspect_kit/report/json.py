@@ -1,4 +1,4 @@
-"""The machine-readable answers: a promise (`"format": 1`), built from the facts and never from a table.
+"""The machine-readable answers: a promise (`"format": 2`), built from the facts and never from a table.
 
 Amounts are JSON numbers, dates ISO text, minutes whole numbers; what is not known is null.
 """
@@ -23,7 +23,7 @@ from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.status import PartTime, life_items, part_times
 from inspect_kit.rules.coverage import ScopeAnswer
 
-FORMAT = 1
+FORMAT = 2
 Facts = dict[str, Any]
 
 

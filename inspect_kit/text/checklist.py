@@ -55,7 +55,7 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
 REPEATED = ("reads", "caution", "uses")
 # An aircraft is not left on jacks from one session to the next unless the file says that it may be.
 JACKS = "jacks"
-# Keys without which the check's due point is not known: it must not seem clear.
+# Keys without which the check's due point is not known: it must not seem to be due later.
 DUE_KEYS = ("every", "once", "life", "first", "grace", "counts-on", "owed-after")
 BARS = "bars"
 

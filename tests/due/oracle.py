@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 Fact = dict[str, Any]
-ORDER = ("past-due", "in-grace", "unknown", "soon", "clear")
+ORDER = ("past-due", "in-grace", "unknown", "soon", "later")
 
 
 def add_months(date: dt.date, months: int, to_the_end: bool) -> dt.date:
@@ -150,10 +150,10 @@ def one(check: Fact, events: list[Fact], today: dt.date, soon: tuple[int, int, i
         if not dones:
             points.append({"unit": "date", "date": check["date"]})
         else:
-            return {"state": "clear", "owed": owed, "dates": [], "totals": []}
+            return {"state": "later", "owed": owed, "dates": [], "totals": []}
     elif shape == "once":
         if dones:
-            return {"state": "clear", "owed": owed, "dates": [], "totals": []}
+            return {"state": "later", "owed": owed, "dates": [], "totals": []}
         points += [point(limit, born) for limit in check["once"]]
     elif shape == "life":
         number, unit = check["life"][0]
@@ -199,7 +199,7 @@ def one(check: Fact, events: list[Fact], today: dt.date, soon: tuple[int, int, i
     elif needs and not own:
         state = min([*states, "unknown"], key=ORDER.index)
     else:
-        state = min(states, key=ORDER.index, default="clear")
+        state = min(states, key=ORDER.index, default="later")
     return {
         "state": state,
         "owed": owed,
@@ -246,11 +246,11 @@ def state_of(point: Fact, check: Fact, today: dt.date, now: Fact, soon: tuple[in
         if today > point["date"]:
             allowed = "days" in grace and today <= point["date"] + dt.timedelta(days=int(grace["days"]))
             return "in-grace" if allowed else "past-due"
-        return "soon" if (point["date"] - today).days <= days else "clear"
+        return "soon" if (point["date"] - today).days <= days else "later"
     total = now[point["unit"]] or 0
     if total > point["total"]:
         # Hours of grace are hours on the meter that the limit counts on.
         unit = point["unit"].partition(" ")[0]
         allowed = unit in grace and total <= point["total"] + grace[unit]
         return "in-grace" if allowed else "past-due"
-    return "soon" if point["total"] - total <= (landings if point["unit"] == "landings" else hours) else "clear"
+    return "soon" if point["total"] - total <= (landings if point["unit"] == "landings" else hours) else "later"

@@ -74,7 +74,7 @@ def test_the_order_of_files_changes_nothing(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(60))
-def test_a_day_later_without_a_record_is_never_clearer(seed: int) -> None:
+def test_a_day_later_without_a_record_is_never_better(seed: int) -> None:
     checks, events, today = world(seed)
     book = logbook_of(checks, events)
     before = due(book, today, expect=False)
@@ -107,7 +107,7 @@ def test_flying_more_never_moves_a_due_point_later(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(60))
-def test_recording_something_done_makes_nothing_else_less_clear_but_what_it_owes(seed: int) -> None:
+def test_recording_something_done_makes_nothing_else_worse_but_what_it_owes(seed: int) -> None:
     checks, events, today = world(seed)
     before = due(logbook_of(checks, events), today, expect=False)
     last = events[-1]

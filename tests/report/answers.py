@@ -85,7 +85,7 @@ ITEMS = (
     ),
     item(
         "2026-11-21-condition-bbbb#F2",
-        "clear",
+        "later",
         kind=FINDING,
         name="paint blistered along the lower edge",
         panel="tail-fairing",
@@ -94,7 +94,7 @@ ITEMS = (
     ),
     item(
         "condition",
-        "clear",
+        "later",
         kind=INSPECTION,
         panel=None,
         due=DuePoint(date=day("2027-11-30")),

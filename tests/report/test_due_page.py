@@ -35,7 +35,7 @@ def test_what_stops_comes_first_then_past_due_and_so_on(room: int) -> None:
         "! in grace hose-check",
         "? unknown elt-battery",
         "> soon oil-change",
-        "- clear ",
+        "- later ",
         "The year ahead",
         "An empty list is no permission to fly",
     )
@@ -87,7 +87,7 @@ def test_what_was_left_out_is_named() -> None:
 
 @pytest.mark.parametrize(("days", "words"), [(0, "0 days"), (1, "1 day"), (-1, "1 day over"), (-3, "3 days over")])
 def test_days_left_in_words(days: int, words: str) -> None:
-    assert left_words(item("x", "clear", left=Left(days=days))) == words
+    assert left_words(item("x", "later", left=Left(days=days))) == words
 
 
 def test_the_strip_holds_the_year_and_what_is_past() -> None:
@@ -105,10 +105,10 @@ def test_the_strip_holds_the_year_and_what_is_past() -> None:
 def test_items_of_one_day_are_one_row_named_after_the_inspection() -> None:
     day = DuePoint(date=dt.date(2027, 11, 20))
     items = (
-        item("b", "clear", due=day),
-        item("condition", "clear", kind="inspection", due=day),
-        item("a", "clear", due=day),
-        item("c", "clear", due=DuePoint(date=dt.date(2027, 1, 2))),
+        item("b", "later", due=day),
+        item("condition", "later", kind="inspection", due=day),
+        item("a", "later", due=day),
+        item("c", "later", due=DuePoint(date=dt.date(2027, 1, 2))),
     )
     strip = year_strip(due_answer(items=items))
     assert strip is not None
@@ -120,8 +120,8 @@ def test_items_of_one_day_are_one_row_named_after_the_inspection() -> None:
 
 def test_what_falls_due_after_the_year_is_not_on_the_strip() -> None:
     items = (
-        item("next-year", "clear", due=DuePoint(date=dt.date(2027, 11, 26))),
-        item("this-year", "clear", due=DuePoint(date=dt.date(2027, 11, 25))),
+        item("next-year", "later", due=DuePoint(date=dt.date(2027, 11, 26))),
+        item("this-year", "later", due=DuePoint(date=dt.date(2027, 11, 25))),
     )
     strip = year_strip(due_answer(items=items))
     assert strip is not None

@@ -95,8 +95,8 @@ def test_an_amendment_of_an_amendment_is_shown_too() -> None:
 def test_recurring_items_come_with_their_next_due_point() -> None:
     due = due_answer(
         items=(
-            item("oil-change", "clear", due=DuePoint(date=dt.date(2027, 3, 21)), source="engine maker"),
-            item("other", "clear", due=DuePoint(date=dt.date(2029, 1, 1))),
+            item("oil-change", "later", due=DuePoint(date=dt.date(2027, 3, 21)), source="engine maker"),
+            item("other", "later", due=DuePoint(date=dt.date(2029, 1, 1))),
         )
     )
     text = words(asked(due=due))

@@ -22,7 +22,7 @@ def read(facts: dict[str, Any]) -> Any:
 def test_due_has_the_promised_keys() -> None:
     facts = read(due_json(due_answer(problems=PROBLEMS)))
     assert {"format", "on", "meters", "problems", "stops", "items"} <= set(facts)
-    assert facts["format"] == 1
+    assert facts["format"] == 2
     assert facts["on"] == "2026-11-25"
     assert facts["meters"] == {"tach": {"reads": 0.5, "total": 611.2}, "landings": {"reads": None, "total": None}}
     assert facts["problems"] == [
@@ -68,7 +68,7 @@ def test_one_item_comes_with_its_arithmetic() -> None:
 def test_plan_has_the_promised_shape() -> None:
     facts = read(plan_json(plan()))
     assert {key: facts[key] for key in ("format", "people", "inspectors", "labour_min", "elapsed_min", "proved")} == {
-        "format": 1,
+        "format": 2,
         "people": 2,
         "inspectors": 1,
         "labour_min": 193,

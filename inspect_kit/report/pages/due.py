@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import (
-    CLEAR,
+    LATER,
     FINDING,
     IN_GRACE,
     INSPECTION,
@@ -34,9 +34,9 @@ from inspect_kit.report.words import amount, counted, days, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION, PILOT_DECIDES
 
 # Each state with a mark of its own, so that it is told without colour.
-MARKS = {PAST_DUE: "!!", IN_GRACE: "!", UNKNOWN: "?", SOON: ">", CLEAR: "-"}
-WORDS = {PAST_DUE: "past due", IN_GRACE: "in grace", UNKNOWN: "unknown", SOON: "soon", CLEAR: "clear"}
-TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: "", CLEAR: ""}
+MARKS = {PAST_DUE: "!!", IN_GRACE: "!", UNKNOWN: "?", SOON: ">", LATER: "-"}
+WORDS = {PAST_DUE: "past due", IN_GRACE: "in grace", UNKNOWN: "unknown", SOON: "soon", LATER: "later"}
+TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: "", LATER: ""}
 
 COLUMNS = (
     Column(name=""),
@@ -165,7 +165,7 @@ def left_words(item: Item) -> str:
         words.append(amount(left.amount, left.unit) if left.amount >= 0 else f"{amount(-left.amount, left.unit)} over")
     if left.days is not None:
         words.append(days(left.days) if left.days >= 0 else f"{days(-left.days)} over")
-    if not words and item.state == CLEAR:
+    if not words and item.state == LATER:
         return "nothing due"
     return " or ".join(words)
 
