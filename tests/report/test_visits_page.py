@@ -138,7 +138,7 @@ def test_an_outlook_without_visits_has_no_strip() -> None:
 def test_json_has_the_promised_shape() -> None:
     facts = json.loads(json_text(visits_json(outlook())))
     assert {"format", "months", "visits", "labour_min", "when_due_labour_min"} <= set(facts)
-    assert (facts["format"], facts["months"]) == (1, 6)
+    assert (facts["format"], facts["months"]) == (2, 6)
     assert (facts["labour_min"], facts["when_due_labour_min"]) == (226, 294)
     first = facts["visits"][0]
     assert first["on"] == "2026-12-05"
