@@ -2,10 +2,10 @@
 
 from inspect_kit.due.answer import (
     CHECK,
-    LATER,
     FINDING,
     IN_GRACE,
     INSPECTION,
+    LATER,
     PAST_DUE,
     SOON,
     STATES,
@@ -26,10 +26,10 @@ from inspect_kit.due.listing import due, totals_before
 
 __all__ = [
     "CHECK",
-    "LATER",
     "FINDING",
     "INSPECTION",
     "IN_GRACE",
+    "LATER",
     "PAST_DUE",
     "SOON",
     "STATES",

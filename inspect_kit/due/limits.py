@@ -4,7 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inspect_kit.due.answer import LATER, IN_GRACE, PAST_DUE, SOON, Line
+from inspect_kit.due.answer import IN_GRACE, LATER, PAST_DUE, SOON, Line
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft, Soon
 from inspect_kit.model.interval import DAYS, LANDINGS, Limit

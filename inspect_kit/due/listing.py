@@ -7,9 +7,9 @@ from decimal import Decimal
 
 from inspect_kit.due.answer import (
     CHECK,
-    LATER,
     FINDING,
     INSPECTION,
+    LATER,
     PAST_DUE,
     STATES,
     UNKNOWN,

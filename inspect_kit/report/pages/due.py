@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import (
-    LATER,
     FINDING,
     IN_GRACE,
     INSPECTION,
+    LATER,
     PAST_DUE,
     SOON,
     STATES,
