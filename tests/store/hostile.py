@@ -255,7 +255,7 @@ class Judge:
             yield f"`{command}` shows a traceback"
         if answer.code in (0, 3) and answer.out and "--json" in words:
             facts = json.loads(answer.out, parse_constant=lambda word: f"no JSON: {word}")
-            if "no JSON" in str(facts) or facts["format"] != 1:
+            if "no JSON" in str(facts) or facts["format"] != 2:
                 yield f"`{command}` gives no JSON"
         elif answer.code == 3 and words[0] != "walk" and not TOP.search(answer.out[:2000]):
             yield f"`{command}` does not say at its top that it is incomplete"
