@@ -40,6 +40,18 @@ def _times(move: Fitting) -> Iterator[Problem]:
     if move.since_new is not None and move.since_overhaul is not None and move.since_overhaul > move.since_new:
         told = f"since-overhaul: {move.since_overhaul} h are more than the {move.since_new} h since new"
         yield Problem(place_of(move, "since-overhaul"), told)
+    if isinstance(move, Installed):
+        yield from _ages(move)
+
+
+def _ages(move: Installed) -> Iterator[Problem]:
+    """A part is made, then fitted, perhaps overhauled, and all of it by the day of the record."""
+    ages = (("made", move.made), ("fitted-on", move.fitted_on), ("overhauled", move.overhauled))
+    for key, date in ages:
+        if date is not None and date > move.date:
+            yield Problem(place_of(move, key), f"{key}: {date} is after {move.date}, the date of this record")
+        elif date is not None and move.made is not None and date < move.made:
+            yield Problem(place_of(move, key), f"{key}: {date} is before {move.made}, when the part was made")
 
 
 def _follow(position: str, moves: list[Fitting]) -> Iterator[Problem]:

@@ -18,6 +18,12 @@ CALENDAR_MONTHS: Final = "calendar months"
 METER_UNITS: Final = (HOURS, LANDINGS)
 CALENDAR_UNITS: Final = (DAYS, MONTHS, YEARS, CALENDAR_MONTHS)
 
+# What a life counts from: the part's first fitting, its making, or its last overhaul.
+FROM_FITTED: Final = "fitted"
+FROM_MADE: Final = "made"
+FROM_OVERHAUL: Final = "overhaul"
+STARTS: Final = (FROM_FITTED, FROM_MADE, FROM_OVERHAUL)
+
 # What people write in the singular.
 SINGULAR: Final = {LANDINGS: "landing", DAYS: "day", MONTHS: "month", YEARS: "year", CALENDAR_MONTHS: "calendar month"}
 
@@ -28,15 +34,19 @@ class Limit:
 
     `number` is exact. Calendar units take whole numbers. `meter` is the meter named by `on`; without one a limit in
     hours counts on the meter that stands for time in service, one in landings on the meter whose unit is landings.
+    `start` is what a life counts from (one of STARTS); every other limit says its own beginning.
     """
 
     number: Decimal
     unit: str
     meter: str | None = None
+    start: str = FROM_FITTED
 
     def __post_init__(self) -> None:
         if self.unit not in METER_UNITS + CALENDAR_UNITS:
             raise ValueError(f"`{self.unit}` is no unit of a limit")
+        if self.start not in STARTS:
+            raise ValueError(f"a limit counts from {', '.join(STARTS)}, not from `{self.start}`")
         if not self.number.is_finite() or self.number <= 0:
             raise ValueError("a limit is more than zero")
         if self.is_calendar and self.number != self.number.to_integral_value():
@@ -74,7 +84,8 @@ class Limit:
     def __str__(self) -> str:
         unit = SINGULAR.get(self.unit, self.unit) if self.number == 1 else self.unit
         on = f" on {self.meter}" if self.meter else ""
-        return f"{self.number} {unit}{on}"
+        start = f" from {self.start}" if self.start != FROM_FITTED else ""
+        return f"{self.number} {unit}{on}{start}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

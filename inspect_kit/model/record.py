@@ -55,9 +55,10 @@ class Record:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hours(Record):
-    """Meter readings written down; `added` such as {"oil": "1 qt"}."""
+    """Meter readings written down; `added` such as {"oil": "1 qt"}; `permit` the special flight permit flown on."""
 
     added: Mapping[str, str] = field(default_factory=dict)
+    permit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,6 +126,7 @@ class Signature(Record):
 class Installed(Record):
     """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours.
 
+    `made` is the date on its label, `fitted_on` when it was first fitted anywhere, `overhauled` its last overhaul.
     `where` it came from and the `reason` may be told; `no_change` why it changed neither weight nor balance.
     """
 
@@ -133,6 +135,9 @@ class Installed(Record):
     part: str = ""
     since_new: Decimal | None = None
     since_overhaul: Decimal | None = None
+    made: dt.date | None = None
+    fitted_on: dt.date | None = None
+    overhauled: dt.date | None = None
     where: str = ""
     reason: str = ""
     no_change: str = ""
@@ -182,7 +187,7 @@ class LastDone:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BroughtForward(Record):
-    """The first day of an aircraft that comes with a past. `fitted` are parts as if installed that day or before."""
+    """The first day of an aircraft that comes with a past. `fitted` are parts that were fitted by then."""
 
     reads: Mapping[str, ReadsTotal]
     last: Mapping[str, LastDone] = field(default_factory=dict)

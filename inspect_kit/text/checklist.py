@@ -24,7 +24,7 @@ from inspect_kit.text.worksheet import KNOWN
 KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "every": ("every", limits.parse_every),
     "once": ("once", limits.parse_once),
-    "life": ("life", limits.parse_limits),
+    "life": ("life", limits.parse_life),
     "first": ("first", limits.parse_first),
     "grace": ("grace", limits.parse_limits),
     "counts-on": ("counts_on", grammar.parse_id),

@@ -116,6 +116,11 @@ def parse_date(value: str) -> dt.date:
     return date
 
 
+def parse_label_date(value: str) -> dt.date:
+    """DATE | YYYY "-" MM, the date on a label; a month alone is its first day, so that nothing lasts longer by it"""
+    return parse_date(f"{value}-01" if re.fullmatch(r"[0-9]{4}-[0-9]{2}", value) else value)
+
+
 def parse_number(value: str) -> Decimal:
     """NUMBER = digits [ "." digits ], exact, no sign, at most 15 digits"""
     number = decimal(value)

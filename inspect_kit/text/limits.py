@@ -1,7 +1,8 @@
 """Limits as they are written: `50 h`, `12 calendar months`, `100 h or condition inspection`.
 
     every = term { " or " term }            term = limit | NAME " inspection" | "as marked"
-    once  = limits | DATE                   life = limits               limits = limit { " or " limit }
+    once  = limits | DATE                   limits = limit { " or " limit }
+    life  = lived { " or " lived }          lived = limit [ " from " ( "fitted" | "made" | "overhaul" ) ]
     first = limit { "," limit }
     limit = NUMBER " " unit [ " on " METER ]
     unit  = "h" | "landings" | "days" | "months" | "years" | "calendar months", singular too
@@ -9,9 +10,20 @@
 
 import datetime as dt
 import re
+from dataclasses import replace
 
 from inspect_kit.model.checklist import decimal
-from inspect_kit.model.interval import CALENDAR_UNITS, METER_UNITS, SINGULAR, AsMarked, AtInspection, Limit, Term
+from inspect_kit.model.interval import (
+    CALENDAR_UNITS,
+    FROM_FITTED,
+    METER_UNITS,
+    SINGULAR,
+    STARTS,
+    AsMarked,
+    AtInspection,
+    Limit,
+    Term,
+)
 from inspect_kit.text.grammar import (
     ID_PATTERN,
     Unreadable,
@@ -45,6 +57,8 @@ def parse_limit(value: str) -> Limit:
     unit = " ".join(words[1:-2] if meter is not None else words[1:])
     if not unit:
         raise Unreadable(f"`{number}` needs a unit: {', '.join(UNITS)}", 0, len(number))
+    if " from " in f" {unit} ":
+        raise Unreadable("only a `life` counts `from` something", value.index(" from") + 1, len(value))
     if unit not in FULL_UNIT:
         start = value.index(words[1], len(number))
         end = value.rindex(" on ") if meter is not None and " on " in value else len(value)
@@ -64,6 +78,30 @@ def parse_limit(value: str) -> Limit:
 def parse_limits(value: str) -> tuple[Limit, ...]:
     """limits = limit { " or " limit }: whichever comes first"""
     return tuple(parse_at(parse_limit, piece, offset) for piece, offset in split_at(value, " or "))
+
+
+def parse_life(value: str) -> tuple[Limit, ...]:
+    """life = lived { " or " lived }; lived = limit [ " from " ( "fitted" | "made" | "overhaul" ) ]
+
+    One `from` counts for its limit and for those before it that have none of their own.
+    """
+    found: list[Limit] = []
+    told: str | None = None
+    for piece, offset in reversed(split_at(value, " or ")):
+        head, _, start = piece.rpartition(" from ")
+        if head:
+            parse_at(_start, start.strip(), offset + piece.rindex(start))
+            told = start.strip()
+        limit = parse_at(parse_limit, (head or piece).rstrip(), offset)
+        found.append(replace(limit, start=told or FROM_FITTED))
+    return tuple(reversed(found))
+
+
+def _start(word: str) -> str:
+    if word not in STARTS:
+        told = f"expected `from fitted`, `from made` or `from overhaul`, not `from {word[:40]}`"
+        raise Unreadable(f"{told}{did_you_mean(word, STARTS)}", 0, len(word))
+    return word
 
 
 def parse_every(value: str) -> tuple[Term, ...]:

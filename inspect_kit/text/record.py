@@ -129,7 +129,7 @@ def _read_hours(fields: Fields, common: dict[str, Any]) -> Record | None:
     if isinstance(node, Mapping) and not node.pairs:
         fields.problem("meters", "expected at least one reading, such as `{tach: 412.6}`")
     added = fields.mapping("added")
-    return Hours(added=added.each_parsed(str) if added else {}, **common)
+    return Hours(added=added.each_parsed(str) if added else {}, permit=fields.text("permit"), **common)
 
 
 def _read_work(fields: Fields, common: dict[str, Any]) -> Record | None:
@@ -191,9 +191,17 @@ def _part(fields: Fields) -> dict[str, Any]:
     }
 
 
+def _ages(fields: Fields) -> dict[str, Any]:
+    return {
+        "made": fields.parsed("made", grammar.parse_label_date),
+        "fitted_on": fields.parsed("fitted-on", grammar.parse_label_date),
+        "overhauled": fields.parsed("overhauled", grammar.parse_label_date),
+    }
+
+
 def _read_installed(fields: Fields, common: dict[str, Any]) -> Record | None:
     position = fields.parsed("position", grammar.parse_id, required=True)
-    part = _part(fields)
+    part = _part(fields) | _ages(fields)
     return Installed(position=position, **part, **common) if position else None
 
 
@@ -240,7 +248,7 @@ def _read_brought_forward(fields: Fields, common: dict[str, Any]) -> Record | No
     parts = fields.mapping("fitted")
     for name, each in parts.each_mapping() if parts else ():
         here = common | {"place": each.source.place(name.line)}
-        fitted.append(Installed(position=name.text, **_part(each), **here))
+        fitted.append(Installed(position=name.text, **_part(each), **_ages(each), **here))
         each.finish()
     return BroughtForward(reads=reads, last=last, fitted=tuple(fitted), **common)
 

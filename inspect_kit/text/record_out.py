@@ -155,7 +155,14 @@ def _signature(record: Signature) -> Keys:
 def _part(record: Installed | Removed) -> Keys:
     numbers = {"since-new": _plain(record.since_new), "since-overhaul": _plain(record.since_overhaul)}
     told = {"where": record.where, "reason": record.reason, "no change": record.no_change}
-    return {"serial": record.serial, "part": record.part, **numbers, **told}
+    ages: Keys = {}
+    if isinstance(record, Installed):
+        ages = {
+            "made": _plain(record.made),
+            "fitted-on": _plain(record.fitted_on),
+            "overhauled": _plain(record.overhauled),
+        }
+    return {"serial": record.serial, "part": record.part, **numbers, **ages, **told}
 
 
 def _fitting(record: Installed | Removed) -> Keys:
@@ -185,7 +192,7 @@ def _brought_forward(record: BroughtForward) -> Keys:
 
 
 KINDS: dict[type[Record], tuple[str, Callable[[Any], Keys]]] = {
-    Hours: ("hours", lambda record: {"added": dict(record.added)}),
+    Hours: ("hours", lambda record: {"added": dict(record.added), "permit": record.permit}),
     Work: ("work", _page),
     FindingRecord: ("finding", lambda record: _finding(record.finding)),
     Inspection: ("inspection", _inspection),

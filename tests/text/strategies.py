@@ -188,7 +188,8 @@ def records(draw: st.DrawFn) -> Record:
 def hours(draw: st.DrawFn) -> Hours:
     base = draw(common())
     base["meters"] = draw(st.dictionaries(meter_names, numbers, min_size=1, max_size=3))
-    return Hours(added=draw(st.dictionaries(ids, words, max_size=2)), **base)
+    permit = draw(st.one_of(st.just(""), words))
+    return Hours(added=draw(st.dictionaries(ids, words, max_size=2)), permit=permit, **base)
 
 
 @st.composite
@@ -227,9 +228,13 @@ def signature(draw: st.DrawFn) -> Signature:
     return Signature(of=draw(ids), ink=ink and draw(words), ssh=ssh and draw(words), **draw(common()))
 
 
+maybe_dates = st.one_of(st.none(), dates)
+ages = st.fixed_dictionaries({"made": maybe_dates, "fitted_on": maybe_dates, "overhauled": maybe_dates})
+
+
 @st.composite
 def installed(draw: st.DrawFn) -> Installed:
-    return Installed(position=draw(ids), **draw(part()), **draw(common()))
+    return Installed(position=draw(ids), **draw(part()), **draw(ages), **draw(common()))
 
 
 @st.composite
@@ -270,7 +275,7 @@ def brought_forward(draw: st.DrawFn) -> BroughtForward:
     return BroughtForward(
         reads=draw(st.dictionaries(ids, st.builds(ReadsTotal, reads=numbers, total=numbers), min_size=1, max_size=2)),
         last=draw(st.dictionaries(ids, last, max_size=2)),
-        fitted=tuple(Installed(position=position, **draw(part()), **base) for position in positions),
+        fitted=tuple(Installed(position=position, **draw(part()), **draw(ages), **base) for position in positions),
         **base,
     )
 

@@ -7,7 +7,7 @@ from inspect_kit.model.aircraft import Crew, Soon
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Bound, Lag, Part, Reads, Retired, Trigger
 from inspect_kit.model.finding import Cleared, Fix
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit
-from inspect_kit.model.record import Work
+from inspect_kit.model.record import BroughtForward, Hours, Installed, Work
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.record import read_record
@@ -123,6 +123,12 @@ zone: nose
   - once: 2027-05-31
 - [ ] `life` A hose
   - life: 500 h on hobbs or 1 calendar month
+- [ ] `made` A harness
+  - life: 12 years from made
+- [ ] `overhaul` A propeller
+  - life: 2000 h or 6 years from overhaul
+- [ ] `both` A propeller
+  - life: 20 years from made or 2000 h from overhaul or 9 years from fitted
 """
 
 
@@ -131,7 +137,7 @@ def test_every_key_of_a_check() -> None:
     assert source.problems == []
     assert panel is not None
     assert (panel.kind, panel.remove) == ("place", None)
-    check, marked, once, dated, life = checks
+    check, marked, once, dated, life, *lives = checks
     assert check.every == (Limit(number=Decimal(100), unit="h"), AtInspection(name="condition"))
     assert check.covers == ("d3", "d8")
     assert (check.who, check.others) == ("others", "repair station")
@@ -173,6 +179,21 @@ def test_every_key_of_a_check() -> None:
         Limit(number=Decimal(500), unit="h", meter="hobbs"),
         Limit(number=Decimal(1), unit="calendar months"),
     )
+    assert [[(limit.unit, limit.start) for limit in each.life] for each in (life, *lives)] == [
+        [("h", "fitted"), ("calendar months", "fitted")],
+        [("years", "made")],
+        # A `from` at the end is meant for all before it that have none.
+        [("h", "overhaul"), ("years", "overhaul")],
+        [("years", "made"), ("h", "overhaul"), ("years", "fitted")],
+    ]
+    assert [str(limit) for each in lives for limit in each.life] == [
+        "12 years from made",
+        "2000 h from overhaul",
+        "6 years from overhaul",
+        "20 years from made",
+        "2000 h from overhaul",
+        "9 years",
+    ]
 
 
 BARRED = """\
@@ -356,6 +377,35 @@ def test_record() -> None:
     assert record.text == "Changed the oil and the filter. No metal in the pleats."
     assert record.by is not None
     assert record.by.certificate == "0000000"
+
+
+def test_the_ages_of_a_part() -> None:
+    text = "format: 1\nkind: installed\ndate: 2026-05-14\nposition: hose\nserial: none\n"
+    text += "made: 2024-02\nfitted-on: 2024-06-01\noverhauled: 2025-03-31\n"
+    record, source = read_record(text, "records/2026/2026-05-14-hose.yaml")
+    assert source.problems == []
+    assert isinstance(record, Installed)
+    # A label with a month alone: its first day, the safe side.
+    assert (record.made, record.fitted_on) == (dt.date(2024, 2, 1), dt.date(2024, 6, 1))
+    assert record.overhauled == dt.date(2025, 3, 31)
+
+
+def test_a_part_brought_forward_has_ages_too() -> None:
+    text = "format: 1\nkind: brought-forward\ndate: 2026-05-14\nmeters: {tach: {reads: 1, total: 1}}\n"
+    text += "fitted: {hose: {serial: none, made: 2024-02, fitted-on: 2024-06}}\n"
+    record, source = read_record(text, "records/2026/2026-05-14-start.yaml")
+    assert source.problems == []
+    assert isinstance(record, BroughtForward)
+    (hose,) = record.fitted
+    assert (hose.made, hose.fitted_on, hose.overhauled) == (dt.date(2024, 2, 1), dt.date(2024, 6, 1), None)
+
+
+def test_a_special_flight_permit_beside_the_hours() -> None:
+    text = "format: 1\nkind: hours\ndate: 2026-12-05\nmeters: {tach: 613.0}\npermit: special flight permit of today\n"
+    record, source = read_record(text, "records/2026/2026-12-05-hours.yaml")
+    assert source.problems == []
+    assert isinstance(record, Hours)
+    assert record.permit == "special flight permit of today"
 
 
 WORKSHEET = """\
