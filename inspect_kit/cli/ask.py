@@ -31,11 +31,11 @@ as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable
 @click.argument("item", default="", metavar="[ITEM]")
 @click.option("--by", "by", type=DATE, metavar="DATE", help="What will have come due by then?")
 @click.option("--flying", metavar="H", help="As if so many more hours were flown.")
-@click.option("--strict", is_flag=True, help="Exit 1 when anything stops the aircraft or is past due.")
+@click.option("--strict", is_flag=True, help="Exit 1 for a reason not to fly, anything past due or not to be used.")
 @as_json
 @click.pass_obj
 def due(desk: Desk, item: str, by: dt.date | None, flying: str | None, strict: bool, as_json: bool) -> int:
-    """What stops the aircraft, what is past due, what comes next; with an item, its arithmetic."""
+    """Reasons not to fly, what is past due, what comes next; with an item, its arithmetic."""
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on, by=by, flying=_hours(flying))
     if item:

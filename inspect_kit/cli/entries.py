@@ -9,6 +9,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.logbook import Logbook
@@ -61,25 +62,31 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 @click.command()
 @click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
 @click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Something filled up, such as oil='1 qt'.")
+@click.option("--permit", default="", metavar="TEXT", help="The special flight permit that was flown on.")
 @click.option("--text", default="", help="A remark.")
 @click.pass_obj
-def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], text: str) -> int:
+def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: str, text: str) -> int:
     """Write meter readings down, such as: hours tach=412.6"""
     on = desk.entry_day()
+    seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...]) -> Record:
-        return Hours(
+        entry = Hours(
             name=name,
             date=on,
             entered=desk.today,
             meters=readings(words, logbook),
             added=dict(_pair(word) for word in added),
+            permit=permit,
             text=text,
             after=after,
             place=store.place_of(name),
         )
+        seen.append((logbook, entry))
+        return entry
 
     click.echo(desk.enter("hours", "hours", make))
+    comment_on_flight(*seen[-1])
     return desk.code(0)
 
 
@@ -112,6 +119,7 @@ def work(
     """Write maintenance down that needed no worksheet, such as: work oil-change tach=412.6 --by "Your Name" """
     on = desk.entry_day()
     names, meters = split_words(words)
+    seen: list[tuple[Logbook, Record]] = []
     if not names:
         raise Misused("name at least one check; for meter readings alone there is `hours`")
 
@@ -124,7 +132,7 @@ def work(
                 raise Misused(f"`{check}` counts as marked on the part: give its date, --good-until {check}=2031-05-31")
             if noun.who == "others" and not paper:
                 raise Misused(f"`{check}` is done by {noun.others or 'others'}: give their reference with --paper")
-        return Work(
+        entry = Work(
             name=name,
             date=on,
             entered=desk.today,
@@ -139,8 +147,11 @@ def work(
             after=after,
             place=store.place_of(name),
         )
+        seen.append((logbook, entry))
+        return entry
 
     click.echo(desk.enter("work", names[0], make))
+    comment_on_flight(*seen[-1])
     return desk.code(0)
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Final
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.checklist import NOTHING, Bars
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import Point
 
@@ -22,12 +23,24 @@ CHECK: Final = "check"
 INSPECTION: Final = "inspection"
 FINDING: Final = "finding"
 
+# The kinds of reasons not to fly, in the order in which they are told.
+STOP_INSPECTION: Final = "inspection-past-due"
+STOP_UNINSPECTED: Final = "inspection-unknown"
+STOP_NOT_PASSED: Final = "inspection-not-passed"
+STOP_SIGNATURE: Final = "signature"
+STOP_SEAL: Final = "seal-broken"
 STOP_FINDING: Final = "finding"
+STOP_LATE_FINDING: Final = "finding-past-limit"
 STOP_PANEL: Final = "panel-off"
 STOP_SETUP: Final = "setup-standing"
 STOP_PAGE: Final = "open-worksheet"
 STOP_OWED: Final = "owed-before-flight"
-STOP_SIGNATURE: Final = "signature"
+STOP_LIFE: Final = "life-past-due"
+STOP_BARRED: Final = "barred"
+STOPS: Final = (
+    *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL, STOP_FINDING, STOP_LATE_FINDING),
+    *(STOP_PANEL, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED),
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +99,8 @@ class Line:
 class Item:
     """One thing that falls due. `check` is the id of a check, the name of an inspection, or RECORD#F1 of a finding.
 
-    `owed` says that it must be done before the next flight. `lines` are the arithmetic, to be checked on paper.
+    `owed` says that something on record makes it due at once. `bars` is what its present state forbids, and `grace`,
+    while it is in grace, how long its source lets it go on. `lines` are the arithmetic, to be checked on paper.
     """
 
     check: str
@@ -100,13 +114,15 @@ class Item:
     expected: Expected | None
     source: str
     owed: bool
+    bars: Bars = NOTHING
+    grace: DuePoint | None = None
     lines: tuple[Line, ...]
     place: Place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """Something that stops the aircraft, whatever the due list says."""
+    """A reason on record not to fly; `kind` is one of STOPS."""
 
     kind: str
     text: str
@@ -114,8 +130,20 @@ class Stop:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NotToBeUsed:
+    """What may not be used, in the words of `bars`, until `check` is done; `why` in a few words."""
+
+    what: str
+    check: str
+    why: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DueAnswer:
-    """What stops the aircraft, and every item in the order in which it comes. An empty one is no permission to fly.
+    """Reasons on record not to fly, what may not be used, and every item in the order in which it comes.
+
+    That there is no reason on record is no permission to fly.
 
     `by` and `flying` are those of a question about the future, else `by` is `on` and `flying` is 0. `meters` has the
     last reading of each meter, None where there is none; `totals` the totals that the states were judged by.
@@ -129,6 +157,7 @@ class DueAnswer:
     totals: Mapping[str, Decimal]
     offsets: Mapping[str, Decimal]
     stops: tuple[Stop, ...]
+    not_to_be_used: tuple[NotToBeUsed, ...] = ()
     items: tuple[Item, ...]
     left_out: tuple[Place, ...]
     problems: tuple[Problem, ...]
@@ -140,5 +169,5 @@ class DueAnswer:
 
     @property
     def strict_no(self) -> bool:
-        """Whether anything stops the aircraft or is past due."""
-        return bool(self.stops) or any(item.state == PAST_DUE for item in self.items)
+        """Whether there is a reason not to fly, anything that may not be used, or anything past due."""
+        return bool(self.stops or self.not_to_be_used) or any(item.state == PAST_DUE for item in self.items)

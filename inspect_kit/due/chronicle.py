@@ -40,12 +40,25 @@ class Mark:
     until: dt.date
 
 
+# Why an inspection on record does not count.
+NOT_PASSED, UNSIGNED, BROKEN_SEAL = "not passed", "sealed, signature not recorded", "its seal is broken"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Uncounted:
+    """An inspection on record that does not count, and why."""
+
+    record: Inspection
+    moment: Moment
+    why: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Chronicle:
     """Everything that counts for due points, by today's ids, each list in order.
 
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
-    passed and signed; `unsigned` those that are sealed and wait for a signature.
+    passed, signed, the seal whole; `uncounted` all others that are not followed by one that counts.
     """
 
     logbook: Logbook
@@ -57,7 +70,7 @@ class Chronicle:
     disturbed: Mapping[str, tuple[Moment, ...]]
     installed: Mapping[str, tuple[Moment, ...]]
     inspections: Mapping[str, tuple[Moment, ...]]
-    unsigned: Mapping[str, tuple[Inspection, ...]]
+    uncounted: Mapping[str, tuple[Uncounted, ...]]
 
     @property
     def clock(self) -> str:
@@ -102,7 +115,7 @@ def chronicle(logbook: Logbook) -> Chronicle:
     disturbed: dict[str, list[Moment]] = {}
     installed: dict[str, list[Moment]] = {}
     inspections: dict[str, list[Moment]] = {}
-    unsigned: dict[str, list[Inspection]] = {}
+    uncounted: dict[str, list[Uncounted]] = {}
     signatures = logbook.of_kind(Signature)
     now = logbook.id_now
     for record in logbook.records:
@@ -114,11 +127,12 @@ def chronicle(logbook: Logbook) -> Chronicle:
                 marks.setdefault(now(check), []).append(Mark(moment=moment, until=until))
             for name in {now(name) for name in _disturbed_on(record)}:
                 disturbed.setdefault(name, []).append(moment)
-        if isinstance(record, Inspection) and record.passed:
-            if is_signed(record, signatures):
-                inspections.setdefault(record.inspection, []).append(moment)
+        if isinstance(record, Inspection):
+            why = _why_uncounted(record, signatures, logbook)
+            if why:
+                uncounted.setdefault(record.inspection, []).append(Uncounted(record=record, moment=moment, why=why))
             else:
-                unsigned.setdefault(record.inspection, []).append(record)
+                inspections.setdefault(record.inspection, []).append(moment)
         if isinstance(record, Installed):
             installed.setdefault(now(record.position), []).append(moment)
         if isinstance(record, BroughtForward):
@@ -138,8 +152,38 @@ def chronicle(logbook: Logbook) -> Chronicle:
         disturbed=_in_order(disturbed),
         installed=_in_order(installed),
         inspections=_in_order(inspections),
-        unsigned={name: tuple(each) for name, each in unsigned.items()},
+        uncounted=_since_counted(uncounted, _in_order(inspections), logbook),
     )
+
+
+def _why_uncounted(record: Inspection, signatures: tuple[Signature, ...], logbook: Logbook) -> str:
+    if record.name in logbook.broken:
+        return BROKEN_SEAL
+    if not record.passed:
+        return NOT_PASSED
+    return "" if is_signed(record, signatures) else UNSIGNED
+
+
+def _since_counted(
+    uncounted: Mapping[str, list[Uncounted]], counted: Mapping[str, tuple[Moment, ...]], logbook: Logbook
+) -> dict[str, tuple[Uncounted, ...]]:
+    """Those that do not count and that nothing later made good.
+
+    A page that did not pass may pass on the same day; that it was the other way round is known by the seals.
+    """
+    found: dict[str, tuple[Uncounted, ...]] = {}
+    for name, each in uncounted.items():
+        last = counted[name][-1] if name in counted else None
+        record = logbook.record(last.record) if last else None
+        seal = record.seal.sha256 if record is not None and record.seal else None
+        found[name] = tuple(
+            attempt
+            for attempt in sorted(each, key=lambda attempt: (attempt.moment.order, attempt.record.name))
+            if last is None
+            or attempt.moment.order > last.order
+            or (attempt.record.seal is not None and seal in attempt.record.seal.after)
+        )
+    return found
 
 
 def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, ...]]:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from inspect_kit.due.answer import (
     CHECK,
     FINDING,
+    IN_GRACE,
     INSPECTION,
     LATER,
     PAST_DUE,
@@ -26,9 +27,9 @@ from inspect_kit.due.fitting import Fittings, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, Now, Point, point_of, state_of
 from inspect_kit.due.reckoning import inspection_names, reckon
-from inspect_kit.due.stops import stops
+from inspect_kit.due.stops import not_to_be_used, stops
 from inspect_kit.model.aircraft import InspectionRule
-from inspect_kit.model.checklist import Check
+from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import HOURS, Limit
 from inspect_kit.model.logbook import Logbook
@@ -37,7 +38,7 @@ from inspect_kit.model.logbook import Logbook
 def due(
     logbook: Logbook, on: dt.date, *, by: dt.date | None = None, flying: Decimal = Decimal(0), expect: bool = True
 ) -> DueAnswer:
-    """What stops the aircraft and every item, on a day; with `by` and `flying` what will have come due by then.
+    """Reasons not to fly and every item, on a day; with `by` and `flying` what will have come due by then.
 
     States and due points come from recorded readings only; the forecast fills `expected` and never moves a state.
     Without `expect` it is left out.
@@ -58,6 +59,7 @@ def due(
         totals=totals,
         offsets=offsets,
         stops=stops(book, items),
+        not_to_be_used=not_to_be_used(items),
         items=items,
         left_out=left_out,
         problems=seen.problems,
@@ -130,10 +132,12 @@ class _Maker:
         )
         if found.unknown and points and STATES.index(item.state) > STATES.index(UNKNOWN):
             item = replace(item, state=UNKNOWN)
+        item = replace(item, bars=_barred(item.state, check.bars_past_due, check.bars_unknown))
         if found.owed is not None:
             date = min(found.owed.date or self.now.day, item.due.date or dt.date.max)
             left = replace(item.left, days=(date - self.now.day).days)
-            item = replace(item, state=PAST_DUE, owed=True, due=replace(item.due, date=date), left=left)
+            due_ = replace(item.due, date=date)
+            item = replace(item, state=PAST_DUE, owed=True, bars=check.bars_owed, due=due_, left=left, grace=None)
         return replace(item, place=check.place)
 
     def _inspection_points(self, rule: InspectionRule) -> tuple[Point, ...]:
@@ -151,9 +155,9 @@ class _Maker:
         moments = self.book.inspections.get(rule.name, ())
         points = self.inspections[rule.name]
         lines = [] if points else [Line(text="no inspection is on record, and nothing says from what to count")]
-        for record in self.book.unsigned.get(rule.name, ()):
-            text = f"sealed on {record.date}, signature not recorded: it does not count"
-            lines.append(Line(text=text, places=(record.place,)))
+        for attempt in self.book.uncounted.get(rule.name, ()):
+            text = f"that of {attempt.record.date} does not count: {attempt.why}"
+            lines.append(Line(text=text, places=(attempt.record.place,)))
         item = self._item(
             check=rule.name,
             kind=INSPECTION,
@@ -165,7 +169,7 @@ class _Maker:
             last=moments[-1] if moments else None,
             source=rule.source,
         )
-        return replace(item, place=rule.place)
+        return replace(item, place=rule.place, bars=_barred(item.state, rule.bars, rule.bars))
 
     def _finding(self, reference: str, finding: Finding) -> Item:
         fix = finding.fix
@@ -195,7 +199,7 @@ class _Maker:
             last=None,
             source="",
         )
-        return replace(item, place=finding.place)
+        return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
 
     def _item(
         self,
@@ -248,8 +252,23 @@ class _Maker:
             expected=expected,
             source=source,
             owed=False,
+            grace=self._grace(points),
             lines=tuple(told),
             place=self.aircraft.place,
+        )
+
+    def _grace(self, points: list[Point]) -> DuePoint | None:
+        """How long those past their limit but in grace may go on, if none of them is past its grace too."""
+        over = [point for point in points if state_of(point, self.now) == IN_GRACE]
+        if not over or any(state_of(point, self.now) == PAST_DUE for point in points):
+            return None
+        metered = min((point for point in over if point.meter), key=self._amount_left, default=None)
+        until = metered.grace_total if metered else None
+        return DuePoint(
+            date=min((point.grace_date for point in over if point.grace_date), default=None),
+            meter=metered.meter if metered else None,
+            total=until,
+            reads=until - self.offsets.get(metered.meter or "", ZERO) if metered and until is not None else None,
         )
 
     def _amount_left(self, point: Point) -> Decimal:
@@ -281,6 +300,11 @@ class _Maker:
         if dated is not None and dated.date is not None:
             early, likely, late = (min(date, dated.date) for date in (early, likely, late))
         return Expected(early=early, likely=likely, late=late)
+
+
+def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:
+    """What an item forbids by its state; within grace and before that nothing."""
+    return past_due if state == PAST_DUE else unknown if state == UNKNOWN else NOTHING
 
 
 def _base(moment: Moment, words: str) -> Base:

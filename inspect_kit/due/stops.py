@@ -1,34 +1,106 @@
-"""What stops the aircraft, whatever the due list says."""
+"""Reasons on record not to fly, and what may not be used: what the records say of the day, and what items forbid."""
 
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import (
+    FINDING,
+    INSPECTION,
+    PAST_DUE,
+    STOP_BARRED,
     STOP_FINDING,
+    STOP_INSPECTION,
+    STOP_LATE_FINDING,
+    STOP_LIFE,
+    STOP_NOT_PASSED,
     STOP_OWED,
     STOP_PAGE,
     STOP_PANEL,
+    STOP_SEAL,
     STOP_SETUP,
     STOP_SIGNATURE,
+    STOP_UNINSPECTED,
+    STOPS,
+    UNKNOWN,
     Item,
+    NotToBeUsed,
     Stop,
 )
-from inspect_kit.due.chronicle import Chronicle
+from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, UNSIGNED, Chronicle
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
 
 def stops(chronicle: Chronicle, items: tuple[Item, ...]) -> tuple[Stop, ...]:
-    """Findings to fix before flight, panels off, setups standing, open pages, things owed, signatures missing."""
+    """Every reason on record not to fly, by kind: inspections, findings, open pages, and items that bar flight."""
     logbook = chronicle.logbook
-    found = list(_findings(logbook))
+    found = [*_uncounted(chronicle), *_findings(logbook)]
     for page in logbook.pages:
         found += _page(logbook, page)
     for item in items:
-        if item.owed:
-            found.append(Stop(kind=STOP_OWED, text=f"owed before flight: {item.check}, {item.name}", place=item.place))
-    found += _signatures(chronicle)
-    return tuple(found)
+        if item.bars.flight:
+            found.append(Stop(kind=_kind(logbook, item), text=_text(item), place=item.place))
+    return tuple(sorted(found, key=lambda stop: STOPS.index(stop.kind)))
+
+
+def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
+    """What past due, unknown or owed items forbid the use of."""
+    return tuple(
+        NotToBeUsed(what=item.bars.what, check=item.check, why=how_far(item), place=item.place)
+        for item in items
+        if item.bars.what
+    )
+
+
+def _kind(logbook: Logbook, item: Item) -> str:
+    if item.owed:
+        return STOP_OWED
+    if item.kind == INSPECTION:
+        return STOP_INSPECTION if item.state == PAST_DUE else STOP_UNINSPECTED
+    if item.kind == FINDING:
+        return STOP_LATE_FINDING
+    check = logbook.checks.get(item.check)
+    return STOP_LIFE if check is not None and check.life and item.state == PAST_DUE else STOP_BARRED
+
+
+def _text(item: Item) -> str:
+    if item.owed:
+        return f"owed before flight: {item.check}, {item.name}"
+    if item.kind == INSPECTION:
+        return f"{item.check} inspection: {how_far(item)}"
+    if item.kind == FINDING:
+        return f"past its limit: {item.name} ({item.check}), {how_far(item)}"
+    return f"{item.check}, {item.name}: {how_far(item)}"
+
+
+def how_far(item: Item) -> str:
+    """`422 days past due (2025-09-30)`, `1.2 h past due or 3 days past due …`, `owed`, or that it is not known."""
+    if item.owed:
+        return "owed"
+    if item.state == UNKNOWN:
+        return "when it is due is not on record"
+    words = []
+    if item.left.amount is not None and item.left.amount < 0:
+        words.append(f"{-item.left.amount} {item.left.unit} past due")
+    if item.left.days is not None and item.left.days < 0:
+        days = "day" if item.left.days == -1 else "days"
+        words.append(f"{-item.left.days} {days} past due ({item.due.date})")
+    return " and ".join(words) or "past due"
+
+
+def _uncounted(chronicle: Chronicle) -> Iterator[Stop]:
+    """Inspections that do not count though nothing later made them good, unless they bar nothing."""
+    for name, attempts in chronicle.uncounted.items():
+        rule = chronicle.logbook.aircraft.inspections.get(name)
+        if rule is not None and not rule.bars.flight:
+            continue
+        for attempt in attempts:
+            # Only the last word counts of a page that did not pass.
+            if attempt.why == NOT_PASSED and attempt is not attempts[-1]:
+                continue
+            kind = {NOT_PASSED: STOP_NOT_PASSED, UNSIGNED: STOP_SIGNATURE, BROKEN_SEAL: STOP_SEAL}[attempt.why]
+            text = f"{name} inspection of {attempt.record.date}: {attempt.why}"
+            yield Stop(kind=kind, text=text, place=attempt.record.place)
 
 
 def _findings(logbook: Logbook) -> Iterator[Stop]:
@@ -52,12 +124,3 @@ def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
         words = "setup standing" if standing else "panel off"
         text = f"{words}: {panel.name if panel else name}"
         yield Stop(kind=STOP_SETUP if standing else STOP_PANEL, text=text, place=place)
-
-
-def _signatures(chronicle: Chronicle) -> Iterator[Stop]:
-    for name, records in chronicle.unsigned.items():
-        signed = chronicle.inspections.get(name, ())
-        for record in records:
-            if not any(moment.order > chronicle.moments[record.name].order for moment in signed):
-                text = f"{name} inspection of {record.date}: sealed, signature not recorded"
-                yield Stop(kind=STOP_SIGNATURE, text=text, place=record.place)

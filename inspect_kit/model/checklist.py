@@ -222,8 +222,13 @@ class Check:
 
     @property
     def bars_past_due(self) -> Bars:
-        """What it forbids past its limit, or where that is unknown: nothing unless it says so, but a life flight."""
+        """What it forbids past its limit: nothing unless it says so, but a life flight."""
         return self.bars or (FLIGHT if self.life else NOTHING)
+
+    @property
+    def bars_unknown(self) -> Bars:
+        """What it forbids where nobody knows when it is due: only what it says itself."""
+        return self.bars or NOTHING
 
     @property
     def bars_owed(self) -> Bars:

@@ -20,7 +20,7 @@ class Logbook:
 
     `panels` and `checks` are by id, in the order of their files, retired ones included. `records` are sorted by date,
     then by name. `current` leads from an old id (`was`) to today's. `problems` are all that could not be read; while
-    there are any, every answer is incomplete.
+    there are any, every answer is incomplete. `broken` names the records whose seal does not hold.
     """
 
     aircraft: Aircraft
@@ -30,6 +30,7 @@ class Logbook:
     pages: tuple[Worksheet, ...] = ()
     current: Mapping[str, str] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    broken: frozenset[str] = frozenset()
 
     def of_kind(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """The records of one kind, by date."""

@@ -59,16 +59,22 @@ def due_json(answer: DueAnswer, item: Item | None = None) -> Facts:
         "on": date_json(answer.on),
         "by": date_json(answer.by),
         "flying": amount_json(answer.flying),
-        "meters": {name: _meter(point) for name, point in answer.meters.items()},
+        "meters": {name: _meter(point, answer.on) for name, point in answer.meters.items()},
         "problems": _problems(answer.problems),
         "left_out": [place.file for place in answer.left_out],
         "stops": [_stop(stop) for stop in answer.stops],
+        "not_to_be_used": [{"what": each.what, "check": each.check} for each in answer.not_to_be_used],
         "items": items,
     }
 
 
-def _meter(point: Point | None) -> Facts:
-    return {"reads": amount_json(point.reads) if point else None, "total": amount_json(point.total) if point else None}
+def _meter(point: Point | None, on: dt.date) -> Facts:
+    """The last reading, and how many days old it is."""
+    return {
+        "reads": amount_json(point.reads) if point else None,
+        "total": amount_json(point.total) if point else None,
+        "age_days": (on - point.date).days if point else None,
+    }
 
 
 def _stop(stop: Stop) -> Facts:
@@ -181,9 +187,10 @@ def status_json(answer: DueAnswer) -> Facts:
         "format": FORMAT,
         "on": date_json(answer.on),
         "time_in_service": answer.seen.aircraft.time_in_service,
-        "meters": {name: _meter(point) for name, point in answer.meters.items()},
+        "meters": {name: _meter(point, answer.on) for name, point in answer.meters.items()},
         "problems": _problems(answer.problems),
         "stops": [_stop(stop) for stop in answer.stops],
+        "not_to_be_used": [{"what": each.what, "check": each.check} for each in answer.not_to_be_used],
         "positions": [_part(each) for each in part_times(answer)],
         "inspections": [_item(item) for item in answer.items if item.kind == INSPECTION],
         "life": [_item(item) for item in life_items(answer)],

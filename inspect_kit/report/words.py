@@ -39,6 +39,11 @@ def days(count: int) -> str:
     return f"{count} day" if count in (1, -1) else f"{count} days"
 
 
+def ago(then: dt.date, now: dt.date) -> str:
+    """`today`, `1 day ago`, `12 days ago`."""
+    return "today" if then == now else f"{days((now - then).days)} ago"
+
+
 def first_of_months(start: dt.date, end: dt.date) -> tuple[dt.date, ...]:
     """The first days of the months after `start` that are not later than `end`."""
     found: list[dt.date] = []

@@ -13,7 +13,7 @@ Wording and permitted signers of one aircraft are data of aircraft.yaml, never o
 from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, NO_PERMISSION, PILOT_DECIDES
 from inspect_kit.rules.coverage import Coverage, ScopeAnswer, UnknownCode, scope_coverage
 from inspect_kit.rules.entry import CONTENTS, RETENTION, missing_contents, statement_doubts
-from inspect_kit.rules.intervals import INTERVALS, interval_doubt
+from inspect_kit.rules.intervals import INTERVALS, grace_purpose, interval_doubt
 from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope, paragraph, scope_named
 from inspect_kit.rules.signers import signer_refusal, signer_reminder
 
@@ -31,6 +31,7 @@ __all__ = [
     "Scope",
     "ScopeAnswer",
     "UnknownCode",
+    "grace_purpose",
     "interval_doubt",
     "missing_contents",
     "paragraph",

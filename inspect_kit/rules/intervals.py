@@ -81,6 +81,17 @@ INTERVALS = (
 )
 
 
+# What a rule that gives grace gives it for.
+GRACE = (("91.409(b)", "only to reach a place where the inspection can be done"),)
+
+
+def grace_purpose(source: str) -> str:
+    """What the source of a check allows its grace for, in words that follow "in grace until DATE"."""
+    if not source:
+        return "no source on record says what for"
+    return next((purpose for rule, purpose in GRACE if rule in source), f"only as its source allows ({source})")
+
+
 # Any day will do to compare two calendar limits; one early in a long month favours neither kind.
 _ANCHOR = dt.date(2025, 1, 1)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import TypeVar
 
 from inspect_kit.audit import names
@@ -14,6 +14,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN
+from inspect_kit.store.seals import broken_seals
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
@@ -83,6 +84,7 @@ def load(root: Path) -> Loaded:
             pages=tuple(sorted(pages, key=lambda page: page.name)),
             current=known.current,
             problems=ordered,
+            broken=frozenset(PurePosixPath(name).stem for name in broken_seals(snapshot.files)),
         )
     return Loaded(root=root, files=snapshot.files, logbook=logbook, problems=ordered)
 

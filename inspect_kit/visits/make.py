@@ -86,8 +86,8 @@ def _stops(answer: DueAnswer) -> Iterator[str]:
     """A finding to be fixed before flight, a panel that is off, is no part of the months ahead: it comes first."""
     if answer.stops:
         many = len(answer.stops)
-        things = "One thing stops" if many == 1 else f"{many} things stop"
-        yield f"{things} the aircraft today, whatever is planned here: see inspect-kit due."
+        things = "One reason not to fly is" if many == 1 else f"{many} reasons not to fly are"
+        yield f"{things} on record today, whatever is planned here: see inspect-kit due."
 
 
 def _notes(planned: tuple[Subject, ...], after: Afterwards) -> Iterator[str]:

@@ -15,10 +15,11 @@ from inspect_kit.due.answer import (
     Last,
     Left,
     Line,
+    NotToBeUsed,
     Stop,
 )
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.checklist import Part
+from inspect_kit.model.checklist import FLIGHT, Part
 from inspect_kit.model.meters import Point
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Bar, Caution, Plan
@@ -64,10 +65,18 @@ ITEMS = (
         "propeller-torque",
         "past-due",
         owed=True,
+        bars=FLIGHT,
         due=DuePoint(meter="tach", total=Decimal("611.2"), reads=Decimal("611.2")),
         left=Left(amount=Decimal(0), unit="h"),
     ),
-    item("hose-check", "in-grace", due=DuePoint(date=day("2026-11-20")), left=Left(days=-5)),
+    item(
+        "hose-check",
+        "in-grace",
+        due=DuePoint(date=day("2026-11-20")),
+        left=Left(days=-5),
+        grace=DuePoint(date=day("2026-12-20")),
+        source="hose maker",
+    ),
     item("elt-battery", "unknown", panel="papers", source="14 CFR 91.207(c)"),
     item(
         "oil-change",
@@ -96,6 +105,7 @@ ITEMS = (
         "condition",
         "later",
         kind=INSPECTION,
+        name="Condition inspection",
         panel=None,
         due=DuePoint(date=day("2027-11-30")),
         left=Left(days=370),
@@ -125,6 +135,9 @@ def due_answer(**given: Any) -> DueAnswer:
         "totals": {"tach": Decimal("611.2"), "landings": Decimal(0)},
         "offsets": {"tach": Decimal("610.7"), "landings": Decimal(0)},
         "stops": STOPS,
+        "not_to_be_used": (
+            NotToBeUsed(what="the transponder", check="static-test", why="3 days past due (2026-11-22)", place=HERE),
+        ),
         "items": ITEMS,
         "left_out": (),
         "problems": (),

@@ -2,11 +2,13 @@
 
 import datetime as dt
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
-from inspect_kit.due.answer import DuePoint, Left
+from inspect_kit.due.answer import DueAnswer, DuePoint, Left
 from inspect_kit.errors import Place
+from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars
 from inspect_kit.report import due_page, item_page, plain
 from inspect_kit.report.pages.due import MARKS, WORDS, left_words
 from inspect_kit.report.pages.strip import year_strip
@@ -25,11 +27,12 @@ def order(text: str, *words: str) -> list[int]:
 
 
 @pytest.mark.parametrize("room", [80, 120])
-def test_what_stops_comes_first_then_past_due_and_so_on(room: int) -> None:
+def test_the_inspection_and_reasons_come_first_then_past_due_and_so_on(room: int) -> None:
     text = " ".join(plain.render(due_page(due_answer()), room).split())
     places = order(
         text,
-        "What stops the aircraft",
+        "Condition inspection: 370 days left, to 2027-11-30.",
+        "Reasons on record not to fly",
         "Lower cowling is off since",
         "!! past due fuel-strainer",
         "! in grace hose-check",
@@ -51,7 +54,7 @@ def test_every_column_of_an_item_is_on_the_page(room: int) -> None:
     ):
         assert all(piece in text for piece in word.split())
     assert "2.1 h over" in text
-    assert "5 days over" in text
+    assert all(piece in text for piece in "past due, in grace until 2026-12-20, only as its source allows".split())
     assert "before flight" in text
     assert "none on record" in text
 
@@ -137,3 +140,65 @@ def test_the_arithmetic_of_an_item_is_told_line_by_line_with_its_files(room: int
     assert "records/2026/2026-05-14-oil.yaml:1" in text
     assert "checklists/nose/cowl-lower.md:14" in text
     assert "no permission to fly" in text
+
+
+def text_of(answer: DueAnswer) -> str:
+    return " ".join(plain.render(due_page(answer), 120).split())
+
+
+def test_without_a_reason_the_page_says_that_this_is_no_permission() -> None:
+    text = text_of(due_answer(stops=()))
+    assert "No reason not to fly is on record. That is no permission to fly." in text
+    assert "Reasons on record" not in text
+    # What could not be read may hold one.
+    assert "No reason not to fly is on record, as far as the files could be read. That is no permission to fly." in (
+        text_of(due_answer(stops=(), problems=PROBLEMS))
+    )
+
+
+def test_what_may_not_be_used_is_listed_after_the_reasons() -> None:
+    text = text_of(due_answer())
+    assert "Not to be used" in text
+    assert "! the transponder static-test 3 days past due (2026-11-22)" in text
+    assert "Not to be used" not in text_of(due_answer(not_to_be_used=()))
+
+
+@pytest.mark.parametrize(
+    ("state", "given", "words"),
+    [
+        ("past-due", {"due": DuePoint(date=dt.date(2025, 9, 30)), "left": Left(days=-422)}, "422 days past due, since"),
+        ("soon", {"due": DuePoint(date=dt.date(2026, 11, 30)), "left": Left(days=4)}, "4 days left, to 2026-11-30."),
+        ("unknown", {}, "when it is due is not on record."),
+    ],
+)
+def test_the_inspection_stands_in_the_first_lines_whatever_its_state(
+    state: str, given: dict[str, Any], words: str
+) -> None:
+    inspection = item("condition", state, kind="inspection", name="Condition inspection", **given)
+    first = lines(plain.render(due_page(due_answer(items=(*ITEMS[:-1], inspection))), 80))[3]
+    assert "Condition inspection: " in first
+    assert words in first
+
+
+def test_in_grace_says_until_when_and_what_for() -> None:
+    over = Left(amount=Decimal("-5"), unit="h")
+    grace = DuePoint(meter="tach", total=Decimal("640.1"), reads=Decimal("29.4"))
+    hundred = item("hundred", "in-grace", left=over, grace=grace, source="14 CFR 91.409(b)")
+    words = "past due, in grace until tach 29.4, only to reach a place where the inspection can be done"
+    assert left_words(hundred) == words
+    assert all(piece in text_of(due_answer(items=(hundred,))) for piece in words.split())
+    assert words in " ".join(plain.render(item_page(due_answer(), hundred), 120).split())
+    assert left_words(item("x", "in-grace", grace=DuePoint(date=dt.date(2026, 12, 20)), source="pump maker")) == (
+        "past due, in grace until 2026-12-20, only as its source allows (pump maker)"
+    )
+    assert left_words(item("x", "in-grace", grace=DuePoint(date=dt.date(2026, 12, 20)))) == (
+        "past due, in grace until 2026-12-20, no source on record says what for"
+    )
+
+
+@pytest.mark.parametrize(
+    ("bars", "words"),
+    [(FLIGHT, "before flight"), (Bars(what="the transponder"), "before it is used"), (NOTHING, "owed")],
+)
+def test_what_is_owed_says_before_what(bars: Bars, words: str) -> None:
+    assert left_words(item("x", "past-due", owed=True, bars=bars)) == words

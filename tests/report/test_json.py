@@ -1,5 +1,6 @@
 """The machine-readable answers keep their promise: keys, types, null for what is not known."""
 
+import datetime as dt
 import json
 from decimal import Decimal
 from typing import Any
@@ -24,7 +25,10 @@ def test_due_has_the_promised_keys() -> None:
     assert {"format", "on", "meters", "problems", "stops", "items"} <= set(facts)
     assert facts["format"] == 2
     assert facts["on"] == "2026-11-25"
-    assert facts["meters"] == {"tach": {"reads": 0.5, "total": 611.2}, "landings": {"reads": None, "total": None}}
+    assert facts["meters"] == {
+        "tach": {"reads": 0.5, "total": 611.2, "age_days": 4},
+        "landings": {"reads": None, "total": None, "age_days": None},
+    }
     assert facts["problems"] == [
         {"file": "records/2025/2025-03-01-hours.yaml", "line": 7, "message": "tach: expected a number, not `sixty`"}
     ]
@@ -34,6 +38,7 @@ def test_due_has_the_promised_keys() -> None:
         "file": "records/open/oil.md",
         "line": 9,
     }
+    assert facts["not_to_be_used"] == [{"what": "the transponder", "check": "static-test"}]
 
 
 def test_an_item_of_due_has_the_promised_shape() -> None:
@@ -107,6 +112,8 @@ def test_scope_status_and_history() -> None:
     assert len(scope["missing"]) == 38
     status = read(status_json(due(BOOK, TODAY)))
     assert status["time_in_service"] == "tach"
+    assert {"stops", "not_to_be_used"} <= set(status)
+    assert status["meters"]["tach"]["age_days"] == (TODAY - dt.date(2026, 11, 21)).days
     magneto = next(each for each in status["positions"] if each["position"] == "magneto-left")
     assert (magneto["since_new"], magneto["serial"], magneto["fitted"]) == (611.2, "A-17", "2017-06-08")
     history = read(history_json(history_of(BOOK, "magneto-left")))

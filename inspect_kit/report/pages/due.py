@@ -1,4 +1,4 @@
-"""The due list: what stops the aircraft, what is past due, what comes next; and the same for a day ahead."""
+"""The due list: reasons not to fly, what is past due, what comes next; and the same for a day ahead."""
 
 from collections.abc import Iterator
 
@@ -29,8 +29,9 @@ from inspect_kit.report.blocks import (
     table,
 )
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.pages.reasons import grace_words, reasons
 from inspect_kit.report.pages.strip import year_strip
-from inspect_kit.report.words import amount, counted, days, number
+from inspect_kit.report.words import ago, amount, counted, days, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION, PILOT_DECIDES
 
 # Each state with a mark of its own, so that it is told without colour.
@@ -59,7 +60,8 @@ def due_page(answer: DueAnswer) -> Page:
     made: list[Block] = [
         *incomplete(answer.problems),
         *_question(answer),
-        *_stops(answer),
+        *reasons(answer),
+        _readings(answer),
         Heading(text=_summary(answer)),
     ]
     if answer.items:
@@ -77,33 +79,23 @@ def due_page(answer: DueAnswer) -> Page:
 
 
 def _question(answer: DueAnswer) -> Iterator[Block]:
-    clock = answer.seen.aircraft.time_in_service
-    readings = []
-    for name, point in answer.meters.items():
-        if point is None:
-            readings.append(f"{name}: no reading")
-        else:
-            total = f", total {number(point.total)}" if point.total != point.reads else ""
-            readings.append(f"{name} {number(point.reads)}{total} on {point.date}")
-    yield Paragraph(text=f"Last readings: {'; '.join(readings)}." if readings else "No meter has a reading yet.")
     if answer.by != answer.on or answer.flying:
+        clock = answer.seen.aircraft.time_in_service
         flown = amount(answer.flying, HOURS)
         at = f", to a total of {number(answer.totals[clock])} h" if clock in answer.totals else ""
         text = f"What will have come due by {answer.by} if {flown} more are flown{at}, and nothing is done until then."
         yield Paragraph(text=text, tone=STRONG)
 
 
-def _stops(answer: DueAnswer) -> Iterator[Block]:
-    yield Heading(text="What stops the aircraft")
-    if not answer.stops:
-        text = "Nothing on record stops it. That is no permission to fly."
-        yield Paragraph(text=text)
-        return
-    rows = [
-        Row(cells=(f"!! {stop.kind.replace('-', ' ')}", stop.text, str(stop.place)), tone=STOP) for stop in answer.stops
-    ]
-    columns = (Column(name="stop"), Column(name="what", wide=True), Column(name="where it stands", wide=True, rank=1))
-    yield table(columns, rows)
+def _readings(answer: DueAnswer) -> Paragraph:
+    readings = []
+    for name, point in answer.meters.items():
+        if point is None:
+            readings.append(f"{name}: no reading")
+        else:
+            total = f", total {number(point.total)}" if point.total != point.reads else ""
+            readings.append(f"{name} {number(point.reads)}{total} on {point.date}, {ago(point.date, answer.on)}")
+    return Paragraph(text=f"Last readings: {'; '.join(readings)}." if readings else "No meter has a reading yet.")
 
 
 def _summary(answer: DueAnswer) -> str:
@@ -158,7 +150,9 @@ def state_words(item: Item) -> str:
 def left_words(item: Item) -> str:
     """What is left by the meter and by the calendar, `3.4 h or 12 days`; `2.1 h over` once it is past."""
     if item.owed:
-        return "before flight"
+        return "before flight" if item.bars.flight else "before it is used" if item.bars.what else "owed"
+    if grace := grace_words(item):
+        return grace
     words = []
     left = item.left
     if left.amount is not None and left.unit is not None:

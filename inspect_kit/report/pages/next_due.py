@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from inspect_kit.due.answer import DueAnswer, Item
+from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
 from inspect_kit.report.blocks import Column, Row, Table, table
 from inspect_kit.report.words import number
 
@@ -25,7 +25,9 @@ def next_due_table(names: Iterable[str], due: DueAnswer) -> Table | None:
 
 
 def item_words(item: Item) -> str:
-    """The id of an item with its name, where that is another word."""
+    """The id of an item with its name, where that is another word; an inspection by its name alone."""
+    if item.kind == INSPECTION and item.name:
+        return item.name
     return item.check if item.name in ("", item.check) else f"{item.check}: {item.name}"
 
 

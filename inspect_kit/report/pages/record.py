@@ -93,6 +93,7 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
     """What only this kind of record says."""
     if isinstance(record, kinds.Hours):
         yield "Added", ", ".join(f"{name} {added}" for name, added in record.added.items())
+        yield "Special flight permit", record.permit
     elif isinstance(record, kinds.FindingRecord):
         yield "Where", where(asked.logbook, record.finding)
         yield "Found", record.finding.text

@@ -13,13 +13,14 @@ from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
-from inspect_kit.report.blocks import QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
+from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
 from inspect_kit.report.pages.balance import balance_doubts, empty_words
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row
 from inspect_kit.report.pages.findings import standing_table
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
-from inspect_kit.report.words import amount, counted, number
+from inspect_kit.report.pages.reasons import reasons
+from inspect_kit.report.words import ago, amount, counted, number
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
 from inspect_kit.rules.entry import RETENTION
 
@@ -79,7 +80,7 @@ def status_page(answer: DueAnswer) -> Page:
     life = life_items(answer)
     made: list[Block] = [
         *incomplete(answer.problems),
-        *_stops(answer),
+        *reasons(answer),
         Heading(text="Total times"),
         _totals(answer),
         *_parts(answer),
@@ -120,12 +121,6 @@ def _kept() -> Table:
     return table(columns, rows)
 
 
-def _stops(answer: DueAnswer) -> Iterator[Block]:
-    if answer.stops:
-        count = counted(len(answer.stops), "thing stops", "things stop")
-        yield Paragraph(text=f"{count} the aircraft: {'; '.join(stop.text for stop in answer.stops)}", tone=STOP)
-
-
 def _totals(answer: DueAnswer) -> Table:
     clock = answer.seen.aircraft.time_in_service
     rows = []
@@ -137,7 +132,7 @@ def _totals(answer: DueAnswer) -> Table:
                     f"{name}, time in service" if name == clock else name,
                     amount(point.total, meter.unit) if point else "no reading",
                     number(point.reads) if point else "",
-                    str(point.date) if point else "",
+                    f"{point.date}, {ago(point.date, answer.on)}" if point else "",
                 )
             )
         )

@@ -1,0 +1,45 @@
+"""What is said, on the terminal alone, of hours flown while there was a reason on record not to fly.
+
+A fact is a fact: the hours are written down, and nothing of this stands in the record.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import click
+
+from inspect_kit.due import due as due_of
+from inspect_kit.due import totals_before
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Hours, Record
+from inspect_kit.report import terminal
+
+
+def comment_on_flight(before: Logbook, entry: Record) -> None:
+    """Say which reasons not to fly were on record on the day of an entry that shows more hours than before."""
+    for line in flight_comment(before, entry):
+        click.echo(terminal.safe(line), err=True)
+
+
+def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
+    """The lines of that comment; none where nothing was flown or there was no reason."""
+    clock = before.aircraft.time_in_service
+    if clock not in entry.meters:
+        return
+    totals, offsets = totals_before(before, entry.date)
+    flown = entry.meters[clock] + offsets[clock] - totals.get(clock, entry.meters[clock] + offsets[clock])
+    if flown <= 0:
+        return
+    then = [stop.text for stop in due_of(before, entry.date, expect=False).stops]
+    with_entry = replace(before, records=tuple(sorted((*before.records, entry), key=lambda each: each.date)))
+    reached = [stop.text for stop in due_of(with_entry, entry.date, expect=False).stops if stop.text not in then]
+    if not then and not reached:
+        return
+    yield f"{flown} h more on {clock} are written down. Reasons on record not to fly on {entry.date}:"
+    yield from (f"  {text}" for text in then)
+    yield from (f"  {text}, reached by these hours" for text in reached)
+    yield "This is said here only, not in the record."
+    if isinstance(entry, Hours) and entry.permit:
+        yield f"The permit is written down with the hours: {entry.permit}"
+    else:
+        yield "If a special flight permit covered the flight, write it down: inspect-kit hours ... --permit TEXT"

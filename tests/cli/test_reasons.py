@@ -1,0 +1,109 @@
+"""Reasons not to fly from the command line: the first lines, exit codes, and hours flown all the same."""
+
+import json
+from pathlib import Path
+
+from tests.cli.conftest import Run
+
+LATE = "2027-01-20"
+
+
+def records(hangar: Path) -> dict[str, str]:
+    return {path.name: path.read_text(encoding="utf-8") for path in (hangar / "records").rglob("*.yaml")}
+
+
+def at_late(run: Run, hangar: Path, *words: str) -> tuple[int, str, str]:
+    return run(hangar, *words, on=LATE)
+
+
+def test_due_and_status_begin_with_the_inspection(run: Run, hangar: Path) -> None:
+    assert run(hangar, "due").out.splitlines()[3] == "Condition inspection: 36 days left, to 2026-12-31."
+    assert run(hangar, "status").out.splitlines()[3] == "Condition inspection: 36 days left, to 2026-12-31."
+    assert at_late(run, hangar, "due")[1].splitlines()[3].startswith("!! Condition inspection: 20 days past due")
+    by = run(hangar, "due", "--by", LATE)
+    assert "!! Condition inspection: 20 days past due, since 2026-12-31." in by.out
+    assert "Reasons on record not to fly" in by.out
+    assert json.loads(run(hangar, "due", "--by", LATE, "--json").out)["stops"][0]["kind"] == "inspection-past-due"
+    assert json.loads(at_late(run, hangar, "status", "--json")[1])["stops"][0]["kind"] == "inspection-past-due"
+
+
+def test_strict_is_a_no_for_a_reason_alone(run: Run, hangar: Path) -> None:
+    text = (hangar / "records" / "2026" / "2026-09-01-past.yaml").read_text(encoding="utf-8")
+    (hangar / "records" / "2026" / "2026-09-01-past.yaml").write_text(text.replace("2026-08-02, tach: 650.0", LATE[:8] + "01, tach: 655.5"))
+    assert run(hangar, "due", "--strict").code == 0
+    assert at_late(run, hangar, "due", "--strict")[0] == 1
+    assert run(hangar, "due", "--strict", "--by", LATE).code == 1
+
+
+def test_strict_is_a_no_for_what_may_not_be_used(run: Run, hangar: Path) -> None:
+    assert run(hangar, "due", "--strict").code == 0
+    floor = hangar / "checklists" / "cabin" / "floor.md"
+    with floor.open("a", encoding="utf-8") as file:
+        file.write("- [ ] `transponder` Transponder test\n  - every: as marked\n  - bars: the transponder\n")
+    answer = run(hangar, "due", "--strict")
+    assert answer.code == 1
+    assert "Not to be used" in answer.out
+    assert json.loads(run(hangar, "due", "--json").out)["not_to_be_used"] == [
+        {"what": "the transponder", "check": "transponder"}
+    ]
+
+
+def test_an_altered_inspection_is_a_reason(run: Run, hangar: Path) -> None:
+    assert run(hangar, "start", "condition", "tach=410.0", "--by", "Ada Bellcrank", on="2026-11-21").code == 0
+    page = next((hangar / "records" / "open").glob("*.md"))
+    text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace(": ____ psi", ": 76 psi")
+    page.write_text(text.replace("used: ____ (planned", "used: As planned (planned"), encoding="utf-8")
+    signed = run(hangar, "sign", "--as", "Ada Bellcrank", "--ink", "log p. 44", typed=("Ada Bellcrank",), on="2026-11-22")
+    assert signed.code == 0, signed.out
+    assert json.loads(run(hangar, "due", "--json").out)["stops"] == []
+    record = next((hangar / "records" / "2026").glob("2026-11-22-condition-*.yaml"))
+    record.write_text(record.read_text(encoding="utf-8").replace("76", "77"), encoding="utf-8")
+    answer = json.loads(run(hangar, "due", "--json").out)
+    assert [stop["kind"] for stop in answer["stops"]] == ["seal-broken"]
+    condition = next(each for each in answer["items"] if each["check"] == "condition")
+    assert condition["due"]["date"] == "2026-12-31"
+
+
+def test_hours_flown_after_a_reason_are_recorded_and_remarked_on_the_terminal_only(run: Run, hangar: Path) -> None:
+    quiet = run(hangar, "hours", "tach=401.0", on="2026-10-01")
+    assert (quiet.code, quiet.err) == (0, "")
+    assert run(hangar, "finding", "stacks", "crack, 8 mm", on="2026-10-02").code == 0
+    before = records(hangar)
+    flown = run(hangar, "hours", "tach=402.4", on="2026-11-01")
+    assert flown.code == 0
+    assert flown.err.splitlines() == [
+        "1.4 h more on tach are written down. Reasons on record not to fly on 2026-11-01:",
+        f"  to fix before flight: crack, 8 mm ({[name for name in before if 'finding' in name][0][:-5]}#F1)",
+        "This is said here only, not in the record.",
+        "If a special flight permit covered the flight, write it down: inspect-kit hours ... --permit TEXT",
+    ]
+    (new,) = records(hangar).keys() - before.keys()
+    text = records(hangar)[new]
+    assert "tach: 402.4" in text
+    assert not any(word in text for word in ("crack", "reason", "permit", "#"))
+    # The same reading again is no flight.
+    assert run(hangar, "hours", "tach=402.4", on="2026-11-02").err == ""
+
+
+def test_a_special_flight_permit_is_written_down(run: Run, hangar: Path) -> None:
+    assert run(hangar, "finding", "stacks", "crack, 8 mm", on="2026-10-02").code == 0
+    flown = run(hangar, "hours", "tach=402.4", "--permit", "special flight permit of 2026-10-30", on="2026-11-01")
+    assert flown.code == 0
+    assert "The permit is written down with the hours: special flight permit of 2026-10-30" in flown.err
+    assert "If a special flight permit" not in flown.err
+    name = flown.out.strip()
+    assert "permit: special flight permit of 2026-10-30\n" in (hangar / name).read_text(encoding="utf-8")
+    assert "special flight permit of 2026-10-30" in run(hangar, "report", name).out
+
+
+def test_a_limit_that_the_hours_themselves_reached_is_named_as_that(run: Run, hangar: Path) -> None:
+    cowl = hangar / "checklists" / "nose" / "cowl.md"
+    cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
+    flown = run(hangar, "hours", "tach=402.0", on="2026-11-01")
+    assert "oil, Change the oil: 0.5 h past due, reached by these hours" in flown.err
+
+
+def test_work_with_a_reading_remarks_too(run: Run, hangar: Path) -> None:
+    assert run(hangar, "finding", "stacks", "crack, 8 mm", on="2026-10-02").code == 0
+    done = run(hangar, "work", "oil", "tach=402.0", on="2026-11-01")
+    assert "2.0 h more on tach are written down. Reasons on record not to fly on 2026-11-01:" in done.err

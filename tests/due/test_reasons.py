@@ -1,0 +1,240 @@
+"""Reasons on record not to fly, one by one, and what may not be used; each kind alone, and then not."""
+
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.due import DueAnswer, due
+from tests.due.small import AIRCRAFT, book, inspection, on, signed
+
+BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
+PASSED = {
+    **BEGUN,
+    "2024-09-10-condition": inspection(tach="100.0"),
+    "2024-09-10-signature": signed("2024-09-10-condition"),
+}
+
+
+def kinds(answer: DueAnswer) -> list[str]:
+    return [stop.kind for stop in answer.stops]
+
+
+def texts(answer: DueAnswer) -> list[str]:
+    return [stop.text for stop in answer.stops]
+
+
+def test_a_condition_inspection_past_due_is_a_reason_to_the_day() -> None:
+    made = book(records=PASSED)
+    assert due(made, on("2025-09-30")).stops == ()
+    late = due(made, on("2025-10-01"))
+    assert kinds(late) == ["inspection-past-due"]
+    assert texts(late) == ["condition inspection: 1 day past due (2025-09-30)"]
+    assert texts(due(made, on("2026-11-26"))) == ["condition inspection: 422 days past due (2025-09-30)"]
+    assert late.strict_no
+
+
+def test_a_question_about_the_future_asks_the_same() -> None:
+    made = book(records=PASSED)
+    assert kinds(due(made, on("2025-09-30"), by=on("2025-10-01"))) == ["inspection-past-due"]
+
+
+def test_an_inspection_that_nobody_knows_of_is_a_reason() -> None:
+    made = book(records={"2026-01-01-start": "kind: brought-forward\nmeters: {tach: {reads: 1.0, total: 300.0}}\n"})
+    answer = due(made, on("2026-01-02"))
+    assert kinds(answer) == ["inspection-unknown"]
+    assert texts(answer) == ["condition inspection: when it is due is not on record"]
+
+
+def test_an_inspection_without_its_signature_is_a_reason_even_while_the_last_one_runs() -> None:
+    made = book(records={**PASSED, "2025-08-20-condition": inspection(tach="130.0")})
+    answer = due(made, on("2025-08-21"))
+    assert kinds(answer) == ["signature"]
+    assert answer.stops[0].place.file == "records/2025/2025-08-20-condition.yaml"
+    written = {"2025-08-22-signature": signed("2025-08-20-condition")}
+    made = book(records={**PASSED, "2025-08-20-condition": inspection(tach="130.0"), **written})
+    assert due(made, on("2025-08-22")).stops == ()
+
+
+def test_an_inspection_last_recorded_as_not_passed_is_a_reason_until_one_passed() -> None:
+    failed = {**PASSED, "2025-08-20-condition-a": inspection("not passed", tach="130.0")}
+    answer = due(book(records=failed), on("2025-08-21"))
+    assert kinds(answer) == ["inspection-not-passed"]
+    assert texts(answer) == ["condition inspection of 2025-08-20: not passed"]
+    # The same page passes on the same day, at the same reading.
+    good = {"2025-08-20-condition-b": inspection(tach="130.0"), "2025-08-20-s": signed("2025-08-20-condition-b")}
+    assert due(book(records={**failed, **good}), on("2025-08-21")).stops == ()
+    # Passed and not signed yet: that is the last word.
+    unsigned = {"2025-08-20-condition-b": inspection(tach="130.0")}
+    assert kinds(due(book(records={**failed, **unsigned}), on("2025-08-21"))) == ["signature"]
+
+
+def test_that_it_did_not_pass_after_it_had_is_known_by_the_seals() -> None:
+    digest = "ab" * 32
+    seal = "seal: {{record: r, worksheet: " + "00" * 32 + ", {after}sha256: {digest}}}\n"
+    passed = inspection(tach="130.0") + seal.format(after="", digest=digest)
+    failed = inspection("not passed", tach="130.0") + seal.format(after=f"after: [{digest}], ", digest="cd" * 32)
+    records = {**PASSED, "2025-08-20-b": passed, "2025-08-20-a": failed, "2025-08-20-s": signed("2025-08-20-b")}
+    assert kinds(due(book(records=records), on("2025-08-21"))) == ["inspection-not-passed"]
+
+
+def test_an_inspection_with_a_broken_seal_is_a_reason_and_does_not_count() -> None:
+    fresh = {"2025-08-20-condition": inspection(tach="130.0"), "2025-08-20-s": signed("2025-08-20-condition")}
+    answer = due(book(records={**PASSED, **fresh}, broken=("2025-08-20-condition",)), on("2025-08-21"))
+    assert kinds(answer) == ["seal-broken"]
+    item = answer.item("condition")
+    assert item is not None
+    assert item.due.date == on("2025-09-30")
+    # A later one that counts makes it good; `verify` tells of it all the same.
+    later = {"2025-09-20-condition": inspection(tach="140.0"), "2025-09-20-s": signed("2025-09-20-condition")}
+    whole = book(records={**PASSED, **fresh, **later}, broken=("2025-08-20-condition",))
+    assert due(whole, on("2025-09-21")).stops == ()
+
+
+@pytest.mark.parametrize(("bars", "told", "used"), [("nothing", [], []), ("flight by night", [], ["flight by night"])])
+def test_an_inspection_may_bar_less(bars: str, told: list[str], used: list[str]) -> None:
+    rule = f"{{every: 100 h, scope: own, statement: S, signers: [builder], bars: {bars}}}"
+    plane = AIRCRAFT.replace("inspections: {", f"inspections: {{hundred: {rule}, ")
+    records = {**BEGUN, "2018-05-01-h": "kind: hours\nmeters: {tach: 120.0}\n"}
+    answer = due(book(records=records, aircraft=plane), on("2018-05-02"))
+    assert kinds(answer) == told
+    assert [each.what for each in answer.not_to_be_used] == used
+
+
+HOSE = "- [ ] `hose` Hoses\n  - life: 5 years or 100 h\n  - counts-on: left\n"
+FITTED = {
+    **PASSED,
+    "2019-09-15-hose": "kind: installed\nposition: left\nserial: H1\nsince-new: 0\nmeters: {tach: 20.0}\n",
+}
+
+
+@pytest.mark.parametrize(
+    ("key", "reasons", "used"),
+    [
+        ("", ["life-past-due"], []),
+        ("  - bars: flight\n", ["life-past-due"], []),
+        ("  - bars: nothing\n", [], []),
+        ("  - bars: the autopilot\n", [], ["the autopilot"]),
+    ],
+)
+def test_a_life_that_has_passed(key: str, reasons: list[str], used: list[str]) -> None:
+    made = book(HOSE + key, FITTED)
+    assert due(made, on("2024-09-15")).stops == ()
+    late = due(made, on("2024-09-16"))
+    assert kinds(late) == reasons
+    assert [(each.what, each.check) for each in late.not_to_be_used] == [(what, "hose") for what in used]
+    assert late.strict_no
+    assert due(made, on("2024-09-15"), flying=Decimal("20.0")).stops == ()
+    flown = due(made, on("2024-09-15"), flying=Decimal("20.1"))
+    assert kinds(flown) == reasons
+
+
+def test_a_life_that_nobody_knows_is_a_reason_only_if_its_check_says_so() -> None:
+    unknown = {**PASSED, "2024-09-01-hose": "kind: installed\nposition: left\nserial: H1\nmeters: {tach: 100.0}\n"}
+    assert due(book(HOSE, unknown), on("2024-09-12")).stops == ()
+    answer = due(book(HOSE + "  - bars: flight\n", unknown), on("2024-09-12"))
+    assert kinds(answer) == ["barred"]
+
+
+CHECKS = """\
+- [ ] `elt` Transmitter
+  - every: 12 months
+  - bars: flight
+- [ ] `vor` Receivers
+  - every: 30 days
+  - bars: flight under IFR
+- [ ] `overhaul` Overhaul
+  - every: 50 h
+  - bars: nothing
+- [ ] `tyres` Pressures
+  - every: 14 days
+"""
+
+
+def test_a_check_bars_what_it_says_past_due_and_unknown_and_nothing_if_it_does_not_say() -> None:
+    done = {"2024-09-11-work": "kind: work\nmeters: {tach: 100.0}\ndid: [elt, vor, overhaul, tyres]\n"}
+    late = due(book(CHECKS, {**PASSED, **done}), on("2025-09-20"), flying=Decimal(60))
+    assert kinds(late) == ["barred"]
+    assert texts(late) == ["elt, Transmitter: 9 days past due (2025-09-11)"]
+    assert [(each.what, each.check, each.why) for each in late.not_to_be_used] == [
+        ("flight under IFR", "vor", "344 days past due (2024-10-11)")
+    ]
+    start = "kind: brought-forward\nmeters: {tach: {reads: 1.0, total: 300.0}}\nlast: {condition: {date: 2026-01-01}}\n"
+    unknown = due(book(CHECKS, {"2026-01-02-start": start}), on("2026-01-02"))
+    assert texts(unknown) == ["elt, Transmitter: when it is due is not on record"]
+    assert [each.what for each in unknown.not_to_be_used] == ["flight under IFR"]
+    assert unknown.strict_no
+
+
+def test_what_may_not_be_used_alone_is_a_no_for_strict() -> None:
+    checks = "- [ ] `vor` Receivers\n  - every: as marked\n  - bars: flight under IFR\n"
+    answer = due(book(checks, PASSED), on("2024-09-12"))
+    assert answer.stops == ()
+    assert [item.state for item in answer.items] == ["unknown", "later"]
+    assert answer.strict_no
+
+
+LEAKS = "- [ ] `oil` Oil\n  - every: 50 h\n- [ ] `leaks` Leaks\n  - owed-after: did oil\n"
+OIL = {**PASSED, "2024-09-11-oil": "kind: work\nmeters: {tach: 100.0}\ndid: [oil]\n"}
+
+
+@pytest.mark.parametrize(
+    ("key", "reasons", "used"),
+    [
+        ("", ["owed-before-flight"], []),
+        ("  - bars: flight\n", ["owed-before-flight"], []),
+        ("  - bars: nothing\n", [], []),
+        ("  - bars: the autopilot\n", [], ["the autopilot"]),
+    ],
+)
+def test_owed_work_bars_flight_unless_its_check_says_otherwise(key: str, reasons: list[str], used: list[str]) -> None:
+    answer = due(book(LEAKS + key, OIL), on("2024-09-12"))
+    item = answer.item("leaks")
+    assert item is not None
+    assert item.owed
+    assert kinds(answer) == reasons
+    assert [each.what for each in answer.not_to_be_used] == used
+
+
+def finding(fix: str) -> dict[str, str]:
+    text = f"kind: finding\npanel: box\nfound: tread worn\nfix: {fix}\nmay wait because: looked at\n"
+    return {"2024-09-11-tyre": text}
+
+
+def test_a_finding_past_its_limit_is_a_reason() -> None:
+    made = book(records={**PASSED, **finding("by 2024-12-31")})
+    assert due(made, on("2024-12-31")).stops == ()
+    late = due(made, on("2025-01-01"))
+    assert kinds(late) == ["finding-past-limit"]
+    assert texts(late) == ["past its limit: tread worn (2024-09-11-tyre#F1), 1 day past due (2024-12-31)"]
+    by_hours = due(book(records={**PASSED, **finding("by 110.0 h")}), on("2024-12-31"), flying=Decimal("10.1"))
+    assert texts(by_hours) == ["past its limit: tread worn (2024-09-11-tyre#F1), 0.1 h past due"]
+
+
+def test_within_grace_is_no_reason_and_says_how_long() -> None:
+    check = "- [ ] `hundred` All\n  - every: 100 h\n  - grace: 10 h\n  - bars: flight\n  - source: 14 CFR 91.409(b)\n"
+    done = {"2024-09-11-work": "kind: work\nmeters: {tach: 100.0}\ndid: [hundred]\n"}
+    made = book(check, {**PASSED, **done})
+    answer = due(made, on("2024-09-12"), flying=Decimal("105.0"))
+    item = answer.item("hundred")
+    assert item is not None
+    assert (item.state, answer.stops) == ("in-grace", ())
+    assert item.grace is not None
+    assert (item.grace.meter, item.grace.total, item.grace.reads) == ("tach", Decimal("210.0"), Decimal("210.0"))
+    beyond = due(made, on("2024-09-12"), flying=Decimal("110.1"))
+    assert kinds(beyond) == ["barred"]
+    assert beyond.item("hundred").grace is None  # type: ignore[union-attr]
+
+
+def test_reasons_are_told_by_kind_inspections_first() -> None:
+    checks = LEAKS + HOSE + CHECKS
+    records = {**FITTED, **OIL, **finding("by 2024-12-31")}
+    records["2025-01-05-crack"] = "kind: finding\npanel: box\nfound: crack\nfix: before flight\n"
+    answer = due(book(checks, records), on("2025-10-01"))
+    assert kinds(answer) == [
+        "inspection-past-due",
+        "finding",
+        "finding-past-limit",
+        "owed-before-flight",
+        "life-past-due",
+        "barred",
+    ]
