@@ -28,8 +28,12 @@ def test_due_and_status_begin_with_the_inspection(run: Run, hangar: Path) -> Non
 
 
 def test_strict_is_a_no_for_a_reason_alone(run: Run, hangar: Path) -> None:
-    text = (hangar / "records" / "2026" / "2026-09-01-past.yaml").read_text(encoding="utf-8")
-    (hangar / "records" / "2026" / "2026-09-01-past.yaml").write_text(text.replace("2026-08-02, tach: 650.0", LATE[:8] + "01, tach: 655.5"))
+    past = hangar / "records" / "2026" / "2026-09-01-past.yaml"
+    past.write_text(past.read_text(encoding="utf-8").replace("2026-08-02, tach: 650.0", "2026-09-01, tach: 655.5"))
+    cowl = hangar / "checklists" / "nose" / "cowl.md"
+    cowl.write_text(cowl.read_text(encoding="utf-8").replace("4 months", "12 months"), encoding="utf-8")
+    floor = hangar / "checklists" / "cabin" / "floor.md"
+    floor.write_text(floor.read_text(encoding="utf-8").replace("12 calendar months", "24 calendar months"))
     assert run(hangar, "due", "--strict").code == 0
     assert at_late(run, hangar, "due", "--strict")[0] == 1
     assert run(hangar, "due", "--strict", "--by", LATE).code == 1
@@ -53,7 +57,8 @@ def test_an_altered_inspection_is_a_reason(run: Run, hangar: Path) -> None:
     page = next((hangar / "records" / "open").glob("*.md"))
     text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace(": ____ psi", ": 76 psi")
     page.write_text(text.replace("used: ____ (planned", "used: As planned (planned"), encoding="utf-8")
-    signed = run(hangar, "sign", "--as", "Ada Bellcrank", "--ink", "log p. 44", typed=("Ada Bellcrank",), on="2026-11-22")
+    words = ("sign", "--as", "Ada Bellcrank", "--ink", "log p. 44")
+    signed = run(hangar, *words, typed=("Ada Bellcrank",), on="2026-11-22")
     assert signed.code == 0, signed.out
     assert json.loads(run(hangar, "due", "--json").out)["stops"] == []
     record = next((hangar / "records" / "2026").glob("2026-11-22-condition-*.yaml"))
@@ -69,11 +74,12 @@ def test_hours_flown_after_a_reason_are_recorded_and_remarked_on_the_terminal_on
     assert (quiet.code, quiet.err) == (0, "")
     assert run(hangar, "finding", "stacks", "crack, 8 mm", on="2026-10-02").code == 0
     before = records(hangar)
+    crack = next(name for name in before if "finding" in name).removesuffix(".yaml")
     flown = run(hangar, "hours", "tach=402.4", on="2026-11-01")
     assert flown.code == 0
     assert flown.err.splitlines() == [
         "1.4 h more on tach are written down. Reasons on record not to fly on 2026-11-01:",
-        f"  to fix before flight: crack, 8 mm ({[name for name in before if 'finding' in name][0][:-5]}#F1)",
+        f"  to fix before flight: crack, 8 mm ({crack}#F1)",
         "This is said here only, not in the record.",
         "If a special flight permit covered the flight, write it down: inspect-kit hours ... --permit TEXT",
     ]
