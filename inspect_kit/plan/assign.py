@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from inspect_kit.plan.core.problem import Schedule
 from inspect_kit.plan.frame import Frame
+from inspect_kit.scheduling.problem import Schedule
 
 
 def named(frame: Frame, schedule: Schedule, zones: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
@@ -39,8 +39,8 @@ def in_time(frame: Frame, schedule: Schedule) -> Sequence[int]:
 
 
 def _tied_order(frame: Frame) -> Sequence[int]:
-    from inspect_kit.plan.core.closure import topological
-    from inspect_kit.plan.core.order import pairs_of
+    from inspect_kit.scheduling.closure import topological
+    from inspect_kit.scheduling.order import pairs_of
 
     order = topological(len(frame.keys), pairs_of(frame.problem))
     assert order is not None

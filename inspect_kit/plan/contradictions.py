@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
-from inspect_kit.plan.core.closure import find_cycle, topological
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.staff import groups_of, ways
 from inspect_kit.plan.steps import Tie, Work
+from inspect_kit.scheduling.closure import find_cycle, topological
 
 
 def unknown_names(job: Job) -> Iterator[Contradiction]:

@@ -14,7 +14,7 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page
 from inspect_kit.model.worksheet import Worksheet
-from inspect_kit.plan.core.paths import ThreePoint
+from inspect_kit.scheduling.paths import ThreePoint
 
 # So many of the latest durations of a step count: hands get quicker, and an aircraft changes.
 RECENT = 5

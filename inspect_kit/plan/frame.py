@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from inspect_kit.plan.core.problem import Activity, Apart, Lag, Problem, Span
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.staff import Group, groups_of, ways, working_hours
 from inspect_kit.plan.steps import Task, Work
+from inspect_kit.scheduling.problem import Activity, Apart, Lag, Problem, Span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,14 +9,14 @@ from inspect_kit.plan.assign import in_time, named
 from inspect_kit.plan.chain import chain
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.contradictions import circles, closed_windows, impossible_checks, panel_cycle, unknown_names
-from inspect_kit.plan.core.problem import Answer
-from inspect_kit.plan.core.solve import SCHEDULES, solve
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.serve import serve
 from inspect_kit.plan.sessions import too_long, worked
 from inspect_kit.plan.steps import BARRIER, Work, work_of
+from inspect_kit.scheduling.problem import Answer
+from inspect_kit.scheduling.solve import SCHEDULES, solve
 
 Contradictions = tuple[Contradiction, ...]
 

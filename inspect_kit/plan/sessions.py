@@ -5,9 +5,9 @@ from collections.abc import Iterator, Sequence
 
 from inspect_kit.model.aircraft import Crew, Session
 from inspect_kit.plan.answer import Contradiction
-from inspect_kit.plan.core.network import Network
-from inspect_kit.plan.core.problem import Problem
 from inspect_kit.plan.request import Job, Shift
+from inspect_kit.scheduling.network import Network
+from inspect_kit.scheduling.problem import Problem
 
 MINUTES_A_DAY = 24 * 60
 

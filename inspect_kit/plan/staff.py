@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from inspect_kit.plan.core.problem import Window
 from inspect_kit.plan.request import Job, Shift
+from inspect_kit.scheduling.problem import Window
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,7 +8,7 @@ from itertools import pairwise
 from inspect_kit.due import Chronicle
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour
-from inspect_kit.visits.core.problem import TODAY
+from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.outlook import free
 from inspect_kit.visits.question import BOTH_USES, Question, Rule
 from inspect_kit.visits.renewal import Points, points_from

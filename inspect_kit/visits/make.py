@@ -6,11 +6,11 @@ from dataclasses import replace
 from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
 from inspect_kit.errors import ProgramFault
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.replenishment.check import faults
+from inspect_kit.replenishment.problem import TODAY, Problem
+from inspect_kit.replenishment.search import effort_for, solve
 from inspect_kit.visits.afterwards import Afterwards, afterwards, begun, moved
 from inspect_kit.visits.answer import LeftOut, VisitPlan
-from inspect_kit.visits.core.check import faults
-from inspect_kit.visits.core.problem import TODAY, Problem
-from inspect_kit.visits.core.search import effort_for, solve
 from inspect_kit.visits.habit import habit_of
 from inspect_kit.visits.outlook import end_of, outlook
 from inspect_kit.visits.question import Question, question

@@ -12,8 +12,8 @@ from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import Point
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.plan import access_labour
-from inspect_kit.visits.core.paths import Chain
-from inspect_kit.visits.core.problem import TODAY, Item, Problem, item_from_rule
+from inspect_kit.replenishment.paths import Chain
+from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
 from inspect_kit.visits.outlook import Outlook, free, visit_days
 from inspect_kit.visits.renewal import Points
 from inspect_kit.visits.subjects import Subject

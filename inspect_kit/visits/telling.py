@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterable, Mapping
 from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour
+from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.afterwards import Afterwards
 from inspect_kit.visits.answer import Costs, Doing, Visit
-from inspect_kit.visits.core.problem import TODAY
 from inspect_kit.visits.outlook import Outlook
 from inspect_kit.visits.question import Given, Question
 from inspect_kit.visits.subjects import Subject, labour

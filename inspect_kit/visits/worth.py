@@ -8,7 +8,7 @@ from inspect_kit.due import CHECK, INSPECTION, DueAnswer, chronicle
 from inspect_kit.model.checklist import OPEN, OTHERS, SETUP, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour, behind
-from inspect_kit.visits.core.problem import TODAY
+from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.outlook import end_of, outlook
 from inspect_kit.visits.question import LIKELY_USE, Given, Rule
 from inspect_kit.visits.subjects import Subject, labour, subjects

@@ -8,9 +8,9 @@ import csv
 import time
 from pathlib import Path
 
-from inspect_kit.plan.core.problem import Activity, Answer, Lag, Problem
-from inspect_kit.plan.core.solve import solve
-from inspect_kit.plan.core.verify import faults
+from inspect_kit.scheduling.problem import Activity, Answer, Lag, Problem
+from inspect_kit.scheduling.solve import solve
+from inspect_kit.scheduling.verify import faults
 
 J30_SCHEDULES = 5000
 PATTERSON_SCHEDULES = 20_000

@@ -21,11 +21,11 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from inspect_kit.visits.core.check import faults
-from inspect_kit.visits.core.problem import TODAY, Problem
-from inspect_kit.visits.core.search import effort_for, solve
-from tests.visits.instances import problem
-from tests.visits.reference import solve as optimum
+from inspect_kit.replenishment.check import faults
+from inspect_kit.replenishment.problem import TODAY, Problem
+from inspect_kit.replenishment.search import effort_for, solve
+from tests.replenishment.instances import problem
+from tests.replenishment.reference import solve as optimum
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -15,11 +15,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.plan.core.bounds import heads_and_tails, pools_of
-from inspect_kit.plan.core.network import Network
-from inspect_kit.plan.core.paths import Forecast, ThreePoint, critical_path, forecast
-from inspect_kit.plan.core.problem import Activity, Lag, Problem
-from inspect_kit.plan.core.solve import solve
+from inspect_kit.scheduling.bounds import heads_and_tails, pools_of
+from inspect_kit.scheduling.network import Network
+from inspect_kit.scheduling.paths import Forecast, ThreePoint, critical_path, forecast
+from inspect_kit.scheduling.problem import Activity, Lag, Problem
+from inspect_kit.scheduling.solve import solve
 
 # Predecessors (M), durations in weeks, estimates (optimistic, most likely, pessimistic) in weeks.
 HOUSE_BEFORE = {

@@ -10,10 +10,10 @@ import math
 
 import pytest
 
-from inspect_kit.visits.core.check import faults
-from inspect_kit.visits.core.problem import TODAY, Item, Problem, item_from_rule
-from inspect_kit.visits.core.search import Effort, solve
-from tests.visits.reference import solve as optimum
+from inspect_kit.replenishment.check import faults
+from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
+from inspect_kit.replenishment.search import Effort, solve
+from tests.replenishment.reference import solve as optimum
 
 COMMON, INTEREST = 10.0, 0.2
 Product = tuple[float, float, float]

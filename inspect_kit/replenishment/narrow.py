@@ -1,0 +1,31 @@
+"""The same problem on fewer slots: what is left to choose between is quick to search, and the answer holds in full."""
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+
+from inspect_kit.replenishment.problem import TODAY, Item, Problem
+
+
+def narrowed(problem: Problem, kept: Sequence[int]) -> Problem:
+    """The problem with visits at these slots (rising) only; slot numbers are then places in `kept`."""
+    return Problem(
+        items=tuple(_narrowed(item, kept, problem.slots) for item in problem.items),
+        setups=problem.setups,
+        visit=tuple(problem.visit[slot] for slot in kept),
+    )
+
+
+def _narrowed(item: Item, kept: Sequence[int], slots: int) -> Item:
+    latest, waste = [], []
+    for place, slot in enumerate((TODAY, *kept), TODAY):
+        limit = item.latest[slot + 1]
+        last = len(kept) if limit >= slots else max(place, bisect_right(kept, limit) - 1)
+        row = item.waste[slot + 1]
+        latest.append(last)
+        waste.append(tuple(row[again - slot - 1] for again in kept[place + 1 : last + 1]))
+    return Item(name=item.name, needs=item.needs, latest=tuple(latest), waste=tuple(waste), follows=item.follows)
+
+
+def widened(chains: Iterable[Iterable[int]], kept: Sequence[int]) -> list[list[int]]:
+    """Chains of the narrowed problem as slots of the whole one."""
+    return [[kept[place] for place in chain] for chain in chains]

@@ -1,0 +1,295 @@
+"""How short a schedule can possibly be: bounds that no schedule can beat.
+
+Heads and tails (what must come before and after an activity) are strengthened by the work of all that comes before
+or after; then for every head h and tail t, h + work of all activities between / capacity + t is a bound for each
+resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are windows).
+"""
+
+from bisect import bisect_right
+from collections.abc import Iterable, Sequence
+from itertools import combinations
+from math import gcd
+
+from inspect_kit.scheduling.closure import members
+from inspect_kit.scheduling.held import held
+from inspect_kit.scheduling.network import FOREVER, Network, hours_of, mirrored, overlap
+from inspect_kit.scheduling.problem import Problem, Window
+from inspect_kit.scheduling.stock import Pool, Stock, Supply
+
+Times = Sequence[tuple[int, int]]
+
+
+def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
+    """Every set of groups of people as one pool, every other resource as a pool of its own.
+
+    `times` are the hours (from, until) to which each activity is known to be tied, if any are.
+    """
+    people = range(problem.people)
+    groups = [group for size in range(1, problem.people + 1) for group in combinations(people, size)]
+    groups += [(index,) for index in range(problem.people, len(problem.capacities))]
+    least = [
+        [min(mode[r] for mode in activity.modes) for r in range(len(problem.capacities))]
+        for activity in problem.activities
+    ]
+    pools = []
+    for group in groups:
+        demand = [
+            min(sum(mode[index] for index in group) for mode in activity.modes) if activity.minutes else 0
+            for activity in problem.activities
+        ]
+        if any(demand):
+            capacity = sum(problem.capacities[index] for index in group)
+            supply = _supply([(problem.windows[index], problem.capacities[index]) for index in group])
+            _block(problem, demand, least, supply or ((0, FOREVER, capacity),), times)
+            pools.append(Pool(demand=tuple(demand), capacity=capacity, supply=supply))
+    return pools
+
+
+def _block(
+    problem: Problem, demand: list[int], least: Sequence[Sequence[int]], supply: Supply, times: Times | None
+) -> None:
+    """Let what keeps everybody of a pool from working (something done alone) count as taking all who are there then."""
+    users = [index for index, amount in enumerate(demand) if amount]
+    known: dict[tuple[tuple[int, ...], Window], int] = {}
+    for resource, most in enumerate(problem.capacities):
+        smallest = min(least[index][resource] for index in users)
+        # More than half of the resource as well, so that no two of these go on at once.
+        blocking = [
+            index
+            for index, activity in enumerate(problem.activities)
+            if smallest and activity.minutes and least[index][resource] > max(most - smallest, most // 2)
+        ]
+        there = {
+            index: _fewest(problem, index, supply, times[index] if times else (0, FOREVER), known) for index in blocking
+        }
+        if any(demand[index] < there[index] for index in blocking):
+            for index in blocking:
+                demand[index] = max(demand[index], there[index])
+            return
+
+
+def _fewest(
+    problem: Problem, index: int, supply: Supply, times: Window, known: dict[tuple[tuple[int, ...], Window], int]
+) -> int:
+    """The least that is at hand of a pool at any time at which an activity can go on; `known` remembers."""
+    fewest = FOREVER
+    for mode in problem.activities[index].modes:
+        used = tuple(number for number, amount in enumerate(mode) if amount and problem.windows[number] is not None)
+        if (used, times) not in known:
+            known[used, times] = _fewest_in(supply, overlap(hours_of(problem, mode) or ((0, FOREVER),), (times,)))
+        fewest = min(fewest, known[used, times])
+    return fewest
+
+
+def _fewest_in(supply: Supply, windows: Iterable[Window]) -> int:
+    """The least of a supply at any time of these windows."""
+    fewest = FOREVER
+    for start, end in windows:
+        covered = start
+        place = max(0, bisect_right(supply, (start, FOREVER)) - 1)
+        while place < len(supply) and supply[place][0] < end:
+            since, until, amount = supply[place]
+            place += 1
+            if until > start:
+                fewest = min(fewest, amount)
+                if since > covered:
+                    return 0
+                covered = until
+        if covered < end:
+            return 0
+    return fewest
+
+
+def _supply(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> Supply | None:
+    if all(windows is None for windows, _ in parts):
+        return None
+    changes: dict[int, int] = {}
+    for windows, amount in parts:
+        for start, end in windows if windows is not None else ((0, FOREVER),):
+            changes[start] = changes.get(start, 0) + amount
+            changes[end] = changes.get(end, 0) - amount
+    supply, level, since = [], 0, 0
+    for at in sorted(changes):
+        if level and at > since:
+            supply.append((since, at, level))
+        level, since = level + changes[at], at
+    return tuple(supply)
+
+
+def clique_pools(problem: Problem) -> list[Pool]:
+    """Activities of which no two can be done at once (more than half of a pool, or all alone) as a pool of one."""
+    pools = []
+    for pool in pools_of(problem):
+        demand = tuple(1 if 2 * amount > pool.capacity else 0 for amount in pool.demand)
+        if pool.capacity > 1 and any(demand):
+            pools.append(Pool(demand=demand, capacity=1))
+    return pools
+
+
+def lower_bound(network: Network, pools: Sequence[Pool]) -> int:
+    """The earliest finish that no schedule can beat."""
+    heads, tails = heads_and_tails(network, pools)
+    minutes = network.minutes
+    best = max((heads[i] + minutes[i] + tails[i] for i in range(network.size)), default=network.problem.begin)
+    best = max(best, held(network, pools, heads, tails))
+    for pool in pools:
+        if pool.supply is None:
+            best = max(best, _between(heads, tails, minutes, pool))
+        else:
+            best = max(best, _supplied(heads, tails, minutes, pool, best))
+    return best
+
+
+def on_grid(problem: Problem, bound: int) -> int:
+    """The first finish from `bound` on that a shortest schedule can have.
+
+    One exists in which every start is the beginning, a release, the edge of a window, or follows from another start by
+    durations and lags: so what all of these have as a common divisor, measured from the beginning, the finish has too.
+    """
+    steps = [activity.minutes for activity in problem.activities]
+    steps += [activity.release - problem.begin for activity in problem.activities if activity.release > problem.begin]
+    for lag in problem.lags:
+        steps += [lag.least, lag.most or 0]
+    for windows in (*problem.windows, problem.shifts):
+        for start, end in windows or ():
+            steps += [start - problem.begin, end - problem.begin]
+    step = gcd(*steps) or 1
+    return problem.begin - (problem.begin - bound) // step * step
+
+
+def bound_before(network: Network, bound: int, upper: int) -> int:
+    """A bound, at most `upper`, from asking what a schedule that ends sooner than `upper` would have to be like."""
+    heads = heads_and_tails(network, pools_of(network.problem))[0]
+    aim = upper - 1
+    while bound < upper:
+        sooner = _ending_by(network, heads, aim)
+        bound = max(bound, sooner)
+        if sooner <= aim:
+            upper = aim
+        if upper - bound <= 1:
+            break
+        aim = (bound + upper) // 2
+    return bound
+
+
+def heads_back(problem: Problem, finish: int) -> list[int]:
+    """The earliest start of every activity seen backwards from a finish, with the hours that there are before it."""
+    back = Network(mirrored(problem, finish), gates=False)
+    return heads_and_tails(back, pools_of(back.problem))[0]
+
+
+def _ending_by(network: Network, heads: Sequence[int], aim: int) -> int:
+    """What no schedule that ends by `aim` can beat; `aim` + 1 if there is none.
+
+    Each activity would be tied to some hours, in which others may be kept from working for certain.
+    """
+    problem = network.problem
+    # Seen from that end the hours are known, so that what must follow has its place in them.
+    tails = heads_back(problem, aim)
+    by_tail = sorted(range(network.size), key=lambda index: -tails[index])
+    times = [(head, aim - tail) for head, tail in zip(heads, tails, strict=True)]
+    pools = pools_of(problem, times)
+    for pool in pools:
+        stock = Stock(pool.supply or ((0, FOREVER, pool.capacity),))
+        work = stock.until(problem.begin)
+        for index in by_tail:
+            work += pool.demand[index] * network.minutes[index]
+            if pool.demand[index] and stock.until(aim - tails[index]) < work:
+                return aim + 1
+    return min(aim + 1, lower_bound(network, pools))
+
+
+def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:
+    """The earliest start of every activity, and the least time from its end to the finish."""
+    heads = list(network.release)
+    tails = [0] * network.size
+    minutes = network.minutes
+    stocks = [Stock(pool.supply) if pool.supply else None for pool in pools]
+    for index in network.order:
+        for pool, stock in zip(pools, stocks, strict=True):
+            heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool, stock))
+        heads[index] = _at_hand(network, index, heads[index])
+        end = heads[index] + minutes[index]
+        for after, least in network.after[index]:
+            heads[after] = max(heads[after], end + least)
+    for index in reversed(network.order):
+        for after, least in network.after[index]:
+            tails[index] = max(tails[index], least + minutes[after] + tails[after])
+        # Seen from the end nobody knows which hours are left: tails go by capacity alone.
+        for pool in pools:
+            tails[index] = max(tails[index], _before(members(network.below[index]), tails, minutes, pool))
+    return heads, tails
+
+
+def _before(
+    group: Iterable[int], heads: Sequence[int], minutes: Sequence[int], pool: Pool, stock: Stock | None = None
+) -> int:
+    """The earliest moment at which all of a group can have ended, by its work and its heads."""
+    demand, capacity = pool.demand, pool.capacity
+    work, best = 0, 0
+    for head, amount in sorted(
+        [(heads[index], minutes[index] * demand[index]) for index in group if demand[index]], reverse=True
+    ):
+        work += amount
+        end = head - (-work // capacity)
+        if end > best:
+            best = end
+        if stock is not None and stock.until(best) - stock.until(head) < work:
+            best = stock.when(stock.until(head) + work)
+    return best
+
+
+def _between(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool) -> int:
+    """Over all heads and tails: head + work of what has at least these, by capacity, + tail."""
+    demand = pool.demand
+    used = [index for index in range(len(minutes)) if demand[index] and minutes[index]]
+    used.sort(key=lambda index: -heads[index])
+    best = 0
+    for tail in sorted({tails[index] for index in used}):
+        work = 0
+        for index in used:
+            if tails[index] >= tail:
+                work += minutes[index] * demand[index]
+                end = heads[index] - (-work // pool.capacity) + tail
+                if end > best:
+                    best = end
+    return best
+
+
+def _supplied(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool, least: int) -> int:
+    """As `_between` where a pool is not always at hand: the first finish whose hours hold all the work."""
+    assert pool.supply is not None
+    demand = pool.demand
+    used = [index for index in range(len(minutes)) if demand[index] and minutes[index]]
+    used.sort(key=lambda index: -heads[index])
+    stock = Stock(pool.supply)
+    best = least
+    for tail in sorted({tails[index] for index in used}):
+        work = 0
+        for index in used:
+            if tails[index] >= tail:
+                work += minutes[index] * demand[index]
+                if stock.until(best - tail) - stock.until(heads[index]) < work:
+                    best = stock.when(stock.until(heads[index]) + work) + tail
+    return best
+
+
+def _at_hand(network: Network, index: int, start: int) -> int:
+    """The first moment from `start` on at which a window holds the activity."""
+    length = network.minutes[index]
+    if not length or not network.calendars:
+        return start
+    return min(
+        first_fit(network.calendars[slot], start, length) if slot >= 0 else start for slot in network.slots[index]
+    )
+
+
+def first_fit(calendar: Sequence[Window], start: int, length: int) -> int:
+    """The first moment from `start` on from which `length` minutes lie in one window; FOREVER if there is none."""
+    place = max(0, bisect_right(calendar, (start, FOREVER)) - 1)
+    while place < len(calendar):
+        opened, closed = calendar[place]
+        if max(opened, start) + length <= closed:
+            return max(opened, start)
+        place += 1
+    return FOREVER

@@ -1,0 +1,272 @@
+"""Branch and bound over the last steps of a schedule.
+
+What was started before some moment stays; of the rest every order is a branch: start one of the steps that fit, or
+let time go on. A branch ends when the work left no longer fits between now and the finish that is aimed at.
+"""
+
+from bisect import bisect_right, insort
+from collections.abc import Sequence
+from random import Random
+
+from inspect_kit.scheduling.network import FOREVER, Network
+from inspect_kit.scheduling.parallel import may_begin, moment_of, open_until
+from inspect_kit.scheduling.problem import Schedule
+from inspect_kit.scheduling.stock import Pool, Stock
+
+# What each branch and bound and each of its nodes cost, in whole schedules.
+START, NODE = 0.6, 0.016
+Ending = tuple[tuple[int, int], ...]
+
+
+class LastSteps:
+    """Everything that the last steps of schedules of one network have in common."""
+
+    def __init__(self, network: Network, pools: Sequence[Pool], tails: Sequence[int]) -> None:
+        self.network, self.tails = network, tails
+        self.pools = [(pool.demand, pool.capacity, Stock(pool.supply) if pool.supply else None) for pool in pools]
+        lengths = network.minutes
+        self.work = [[each * length for each, length in zip(pool.demand, lengths, strict=True)] for pool in pools]
+        by_tail = sorted(range(network.size), key=lambda index: (tails[index], index))
+        self.by_tail = [[index for index in by_tail if work[index]] for work in self.work]
+        self.by_latest = sorted(range(network.size), key=lambda index: -tails[index] - network.minutes[index])
+        self.known_shut: dict[int, list[int]] = {}
+        self.known_used: dict[int, list[int]] = {}
+        # What can become ready while nothing ends, and what takes no time.
+        self.lagged = {after for following in network.after for after, least in following if least}
+        self.lagged |= {index for index, release in enumerate(network.release) if release > network.problem.begin}
+        self.instant = [index for index, length in enumerate(lengths) if not length]
+        people = network.problem.people
+        self.crowd = [sum(activity.modes[0][:people]) for activity in network.problem.activities]
+
+    def shut(self, now: int) -> list[int]:
+        """When the windows end that are open at a moment, of every calendar."""
+        if now not in self.known_shut:
+            self.known_shut[now] = [open_until(calendar, now) for calendar in self.network.calendars]
+        return self.known_shut[now]
+
+    def used(self, now: int) -> list[int]:
+        """What of each pool was at hand before a moment."""
+        if now not in self.known_used:
+            self.known_used[now] = [stock.until(now) if stock else capacity * now for _, capacity, stock in self.pools]
+        return self.known_used[now]
+
+
+class Branches:
+    """One branch and bound: what is begun at `since` or later is laid anew, to end by `aim` if `limit` nodes do."""
+
+    def __init__(self, last: LastSteps, schedule: Schedule, since: int, aim: int, limit: int, random: Random) -> None:
+        self.last = last
+        network = self.network = last.network
+        moment = moment_of(network, schedule, since)
+        self.starts, self.modes = moment.starts, moment.modes
+        self.waiting, self.ready = moment.waiting, moment.ready
+        self.standing, self.running = moment.standing, moment.running
+        self.now, self.free = since, moment.free
+        self.ending: Ending = tuple(sorted(moment.ending))
+        self.limit, self.nodes, self.aim, self.until = limit, 0, aim, FOREVER
+        self.seen: set[tuple[int, int, Ending]] = set()
+        rest = [index for index, start in enumerate(schedule.starts) if start >= since]
+        latest = [aim - tail - length for tail, length in zip(last.tails, network.minutes, strict=True)]
+        draw = random.random
+        width = draw() * draw() * (aim - since)
+        self.rest = sorted(rest, key=lambda index: (-last.crowd[index], latest[index] + width * draw()))
+        self.left = (1 << len(self.rest)) - 1
+        self.place = {index: number for number, index in enumerate(self.rest)}
+        # What waits for nothing that is not begun; and all by the moment at which they must begin.
+        self.open = sum(1 << number for number, index in enumerate(self.rest) if not self.waiting[index])
+        self.lagged = sum(1 << number for number, index in enumerate(self.rest) if index in last.lagged)
+        self.instant = sum(1 << self.place[index] for index in last.instant if index in self.place)
+        self.latest = [(latest[index], 1 << self.place[index]) for index in last.by_latest if index in self.place]
+        # For each pool the work of the steps from one tail to the next, longest tails first: what has a longer tail
+        # must end sooner. `rooms` are what is at hand of the pool from the beginning of time until that tail begins.
+        self.loads: list[list[int]] = []
+        self.rooms: list[list[tuple[int, int]]] = []
+        self.shares: list[list[tuple[int, int, int]]] = [[] for _ in range(network.size)]
+        for pool, (_, capacity, stock) in enumerate(last.pools):
+            groups = _cut(last.tails, [index for index in last.by_tail[pool] if index in self.place])
+            ends = [(tail, aim - tail) for tail, _ in groups]
+            self.rooms.append([(tail, stock.until(end) if stock else capacity * end) for tail, end in ends])
+            work = last.work[pool]
+            self.loads.append([sum([work[index] for index in members]) for _, members in groups])
+            for place, (_, members) in enumerate(groups):
+                for index in members:
+                    self.shares[index].append((pool, place, work[index]))
+        going = [
+            (index, start + network.minutes[index])
+            for index, start in enumerate(schedule.starts)
+            if start < since < start + network.minutes[index]
+        ]
+        self.going = [(end, tuple(demand[index] for demand, _, _ in last.pools)) for index, end in going]
+        self.demands = [demand for demand, _, _ in last.pools]
+
+    @property
+    def effort(self) -> float:
+        """What this has cost so far, in whole schedules."""
+        return START + self.nodes * NODE
+
+    def go_on(self, now: int, free: int, ending: Ending, after: int) -> bool:
+        """Whether what is left can end in time; then it stands in `starts`. Starts at one moment go by place."""
+        if not self.left:
+            return True
+        self.nodes += 1
+        if self.nodes > self.limit:
+            return False
+        network = self.network
+        guard, minutes = network.guard, network.minutes
+        shut = self.last.shut(now) if network.calendars else ()
+        later = ending[0][0] if ending else FOREVER
+        if not free & network.idle and not self.open & self.instant:
+            return self._wait(now, free, ending, later)
+        bits = self.open >> (after + 1) << (after + 1)
+        while bits:
+            low = bits & -bits
+            bits ^= low
+            number = low.bit_length() - 1
+            index = self.rest[number]
+            if self.ready[index] > now:
+                later = min(later, self.ready[index])
+                continue
+            for mode, need in enumerate(network.needs[index]):
+                if not minutes[index]:
+                    need = 0
+                elif shut:
+                    slot = network.slots[index][mode]
+                    if slot >= 0 and now + minutes[index] > shut[slot]:
+                        continue
+                if free - need & guard != guard or (network.special[index] and not self._may(index, free - need, now)):
+                    continue
+                if self._start(number, index, mode, now, free - need, ending):
+                    return True
+                if self.nodes > self.limit:
+                    return False
+                if not minutes[index] and not network.special[index]:
+                    return False
+        return self._wait(now, free, ending, later)
+
+    def _wait(self, now: int, free: int, ending: Ending, later: int) -> bool:
+        bits = self.open & self.lagged
+        while bits:
+            low = bits & -bits
+            bits ^= low
+            ready = self.ready[self.rest[low.bit_length() - 1]]
+            if now < ready < later:
+                later = ready
+        openings = self.network.openings
+        place = bisect_right(openings, now)
+        if place < len(openings):
+            later = min(later, openings[place])
+        later = min(later, self.until)
+        if later >= FOREVER or not self._fits(later):
+            return False
+        if later >= self.until:
+            return True
+        place = 0
+        while place < len(ending) and ending[place][0] <= later:
+            free += ending[place][1]
+            place += 1
+        ending = ending[place:]
+        # The same steps left at the same moment with the same ends to come: it was tried and led nowhere.
+        if (self.left, later, ending) in self.seen:
+            return False
+        self.seen.add((self.left, later, ending))
+        return self.go_on(later, free, ending, -1)
+
+    def _fits(self, now: int) -> bool:
+        """Whether the work left still fits between a moment and the finish, by every pool and every tail."""
+        left, aim = self.left, self.aim
+        for latest, bit in self.latest:
+            if latest >= now:
+                break
+            if left & bit:
+                return False
+        going = [(end, demand) for end, demand in self.going if end > now]
+        for number, work in enumerate(self.last.used(now)):
+            for end, demand in going:
+                work += (end - now) * demand[number]
+            for load, (tail, room) in zip(self.loads[number], self.rooms[number], strict=True):
+                work += load
+                if work > room and load:
+                    # What goes on takes its part of the hours before that tail begins, and no more.
+                    beyond = sum([(end - aim + tail) * demand[number] for end, demand in going if end > aim - tail])
+                    if work - beyond > room:
+                        return False
+        return True
+
+    def _may(self, index: int, free: int, now: int) -> bool:
+        network = self.network
+        if not may_begin(network, self.standing, self.running, index, free, now):
+            return False
+        shifts = network.problem.shifts
+        if shifts is not None and network.closes[index]:
+            opened = shifts[max(0, bisect_right(shifts, (now, FOREVER)) - 1)][0]
+            spans = [network.problem.spans[span] for span in network.closes[index]]
+            if any(not span.overnight and span.first != index and self.starts[span.first] < opened for span in spans):
+                return False
+        ends = ((self.starts[first] + network.minutes[first], most) for first, most in network.latest[index])
+        return all(now <= end + most for end, most in ends)
+
+    def _start(self, number: int, index: int, mode: int, now: int, free: int, ending: Ending) -> bool:
+        """Start a step, go on from there, and take it back if that leads nowhere."""
+        network = self.network
+        length = network.minutes[index]
+        end = now + length
+        need = network.needs[index][mode] if length else 0
+        self.left ^= 1 << number
+        self.open ^= 1 << number
+        for pool, place, work in self.shares[index]:
+            self.loads[pool][place] -= work
+        self.starts[index], self.modes[index] = now, mode
+        released = need
+        for span in network.opens[index]:
+            self.standing[span] = FOREVER
+            free -= network.holds[span]
+        for span in network.closes[index]:
+            self.standing[span] = end
+            released += network.holds[span]
+        self.running[index] = end
+        if length:
+            listed = [*ending]
+            insort(listed, (end, released))
+            ending = tuple(listed)
+            self.going.append((end, tuple(demand[index] for demand in self.demands)))
+        else:
+            free += released
+        saved = []
+        opened = False
+        for follower, least in network.after[index]:
+            saved.append(self.ready[follower])
+            self.waiting[follower] -= 1
+            if not self.waiting[follower]:
+                self.open |= 1 << self.place[follower]
+            self.ready[follower] = max(self.ready[follower], end + least)
+            opened = opened or (not self.waiting[follower] and self.ready[follower] <= now)
+        if self.go_on(now, free, ending, -1 if opened else number):
+            return True
+        for (follower, _), ready in zip(network.after[index], saved, strict=True):
+            if not self.waiting[follower]:
+                self.open ^= 1 << self.place[follower]
+            self.waiting[follower] += 1
+            self.ready[follower] = ready
+        if length:
+            self.going.pop()
+        for span in network.closes[index]:
+            self.standing[span] = FOREVER
+        for span in network.opens[index]:
+            self.standing[span] = -1
+        self.running[index] = -1
+        self.left ^= 1 << number
+        self.open ^= 1 << number
+        for pool, place, work in self.shares[index]:
+            self.loads[pool][place] += work
+        return False
+
+
+def _cut(tails: Sequence[int], members: Sequence[int]) -> list[tuple[int, list[int]]]:
+    """Members that come by their tails in not too many groups with the least tail of each, the longest first."""
+    groups: list[tuple[int, list[int]]] = []
+    for place, index in enumerate(members):
+        if groups and (tails[index] == groups[-1][0] or len(groups[-1][1]) < place // 8):
+            groups[-1][1].append(index)
+        else:
+            groups.append((tails[index], [index]))
+    return groups[::-1]

@@ -1,0 +1,271 @@
+"""Search for a short schedule: priority rules, forward-backward improvement, then crossed and shaken elites.
+
+Rules: latest start and finish, work that follows, people needed (Kolisch & Hartmann 2006, EJOR 174:23-37).
+Forward-backward improvement: Tormos & Lova 2001, Annals of Operations Research 102:65-81. The genetic part follows
+Valls, Ballestin & Quintanilla 2008, EJOR 185:495-508. The effort is counted in schedules generated.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from itertools import chain
+from random import Random
+
+from inspect_kit.scheduling.closure import members
+from inspect_kit.scheduling.ends import Ends
+from inspect_kit.scheduling.hours import Hours
+from inspect_kit.scheduling.local import turned, wander
+from inspect_kit.scheduling.network import Network, mirrored
+from inspect_kit.scheduling.parallel import parallel
+from inspect_kit.scheduling.problem import Problem, Schedule
+from inspect_kit.scheduling.serial import serial
+
+# Changes and crossings in each round: in large problems time is lost at the ends only, and little of it helps there.
+LARGE, TRIALS, CROSSINGS = 40, (80, 10), (6, 1)
+RELAYS, AIMS = 24, 3
+Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
+
+
+class Search:
+    """One search: the best schedule so far, how many were made, and a few good ones to build on."""
+
+    def __init__(self, problem: Problem, network: Network, bound: int, budget: int) -> None:
+        self.problem, self.network = problem, network
+        self.bound = bound
+        self.random = Random(1)
+        self.hours = Hours(network, self.random) if any(problem.windows) else None
+        # In sessions there is more to find.
+        self.budget = budget * 5 // 3 if self.hours else budget
+        self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
+        self.turned = Network(mirrored(problem, self.horizon))
+        self.best: Schedule | None = None
+        self.current: Schedule | None = None
+        self.large = network.size > LARGE
+        self.led: list[Schedule] = []
+        self.filled: set[tuple[int, ...]] = set()
+        self.ends: Ends | None = None
+        self.tried, self.spent = 0, 0.0
+        self.elites: list[tuple[int, int, Schedule, int]] = []
+        self.limit = 10 + budget // 100
+
+    @property
+    def over(self) -> bool:
+        return self.tried + self.spent >= self.budget or (self.best is not None and self.best.finish <= self.bound)
+
+    def begin(self) -> None:
+        """A first schedule by every rule, or fewer once the bound is reached."""
+        hours = self.hours
+        for rank in chain(rules(self.network), hours.rules(self.bound) if hours else ()):
+            for scheme in (parallel, serial):
+                for lean in self._leans():
+                    if self.over:
+                        return
+                    self._try(scheme, rank, lean)
+        for rank in hours.led_up_to(self.bound) if hours and not self.over else ():
+            for scheme in (parallel, serial):
+                made = None if self.over else self._make(scheme, rank, 0)
+                if made is not None:
+                    self.led.append(made)
+
+    def run(self) -> Schedule | None:
+        """Spend the budget, or stop as soon as the bound is reached."""
+        while not self.over and self.elites:
+            if self.hours:
+                self._fill(self.hours)
+            else:
+                self._relay(RELAYS)
+            self._wander(TRIALS[self.large])
+            if not self.over and not self.hours:
+                self._wander_back(TRIALS[self.large])
+            for _ in range(CROSSINGS[self.large]):
+                if not self.over:
+                    self._cross()
+        return self.best
+
+    def take(self, schedule: Schedule | None) -> None:
+        """A schedule that was found elsewhere, if it is better."""
+        if schedule is not None and (self.best is None or schedule.finish < self.best.finish):
+            self.best = self.current = schedule
+
+    def _fill(self, hours: Hours) -> None:
+        """Fill the sessions of the best schedules that were not filled yet, from the first one on and from the last."""
+        assert self.best is not None
+        for schedule in [self.best, *self.led, self.current, *(elite[2] for elite in self.elites[:3])]:
+            if schedule is None or schedule.starts in self.filled or self.over:
+                continue
+            self.filled.add(schedule.starts)
+            self._filled_by(hours, hours.filled(schedule, self.bound, self.best.finish))
+            aim = self.bound
+            for _ in range(AIMS):
+                if self.over or aim >= self.best.finish:
+                    break
+                made, ranks, aim = hours.filled_back(schedule, aim, self.best.finish)
+                self._filled_by(hours, made)
+                if made is None:
+                    self._make(parallel, ranks, 0)
+
+    def _filled_by(self, hours: Hours, schedule: Schedule | None) -> None:
+        assert self.best is not None
+        self.spent += hours.spent
+        hours.spent = 0.0
+        if schedule is not None and schedule.finish < self.best.finish:
+            self.best = schedule
+
+    def _relay(self, turns: int) -> None:
+        """Lay the last steps of good schedules anew, or the first ones, or build one on from its end."""
+        if self.ends is None:
+            self.ends = Ends(self.network, self.turned, self.random)
+        for turn in range(turns):
+            if self.over:
+                return
+            assert self.best is not None
+            schedule = self.best
+            if turn % 3 and self.current is not None and self.current.finish == self.best.finish:
+                schedule = self.current
+            elif turn % 3 == 2 and self.elites:
+                schedule = self._pick()[2]
+            aim = self.bound if turn % 4 < 2 else self.best.finish - 1
+            if self.large and turn % 8:
+                made, spent = self.ends.rebuilt(schedule, self.bound)
+            else:
+                made, spent = self.ends.relaid(schedule, aim, turn % 16 == 8 if self.large else turn % 2 == 1)
+            self.spent += spent
+            if made is not None and made.finish < self.best.finish:
+                self.best = self.current = made
+
+    def _lean(self) -> int:
+        """The first-mode-only activities of the best schedule."""
+        assert self.best is not None
+        needs, modes = self.network.needs, self.best.modes
+        return sum(1 << index for index in range(self.network.size) if len(needs[index]) > 1 and not modes[index])
+
+    def _wander(self, trials: int) -> None:
+        assert self.best is not None
+        start = self.current if self.current is not None and self.current.finish <= self.best.finish else self.best
+        self.current, spent = wander(self.network, start, self._lean(), self.random, trials, self.bound)
+        self.spent += spent
+        if self.current.finish < self.best.finish:
+            self.best = self.current
+
+    def _wander_back(self, trials: int) -> None:
+        """The same with time running backwards: changes near the beginning cost little, and the end is laid first."""
+        assert self.current is not None
+        assert self.best is not None
+        begin = self.problem.begin
+        back = turned(self.current, self.turned, begin)
+        back, spent = wander(self.turned, back, self._lean(), self.random, trials, self.bound - begin)
+        self.spent += spent
+        forth = turned(back, self.network, 0)
+        if any(start < release for start, release in zip(forth.starts, self.network.release, strict=True)):
+            self._make(parallel, forth.starts, 0)
+        else:
+            self.current = forth
+            if forth.finish < self.best.finish:
+                self.best = forth
+
+    def _leans(self) -> tuple[int, ...]:
+        """Which activities may only use their first mode: none of them, or all that can."""
+        several = sum(1 << index for index, modes in enumerate(self.network.needs) if len(modes) > 1)
+        return (0, several) if several else (0,)
+
+    def _try(self, scheme: Scheme, rank: Sequence[float], lean: int) -> None:
+        schedule = self._polished(self._make(scheme, rank, lean), lean)
+        if schedule is None or any(elite[2].starts == schedule.starts for elite in self.elites):
+            return
+        self.elites.append((schedule.finish, self.tried, schedule, lean))
+        self.elites.sort(key=lambda elite: elite[:2])
+        del self.elites[self.limit :]
+
+    def _make(self, scheme: Scheme, rank: Sequence[float], lean: int) -> Schedule | None:
+        self.tried += 1
+        schedule = scheme(self.network, rank, lean)
+        if schedule is not None and (self.best is None or schedule.finish < self.best.finish):
+            self.best = schedule
+        return schedule
+
+    def _polished(self, schedule: Schedule | None, lean: int) -> Schedule | None:
+        """The schedule after moving everything late, then early, as long as that makes it shorter."""
+        while schedule is not None and not self.over:
+            late = self._late(schedule, lean)
+            early = self._make(serial, late, lean) if late is not None else None
+            if early is None or early.finish > schedule.finish:
+                return schedule
+            if early.finish == schedule.finish:
+                return early
+            schedule = early
+        return schedule
+
+    def _late(self, schedule: Schedule, lean: int) -> Sequence[int] | None:
+        """The starts when everything is moved as late as it goes, latest end first."""
+        self.tried += 1
+        minutes = self.network.minutes
+        ranks = [-start - length for start, length in zip(schedule.starts, minutes, strict=True)]
+        late = serial(self.turned, ranks, lean, self.horizon - schedule.finish if self.horizon else 0)
+        if late is None:
+            return None
+        return [-start - length for start, length in zip(late.starts, minutes, strict=True)]
+
+    def _cross(self) -> None:
+        """A child of two elites: the order of one, with a stretch of the other in its middle, slightly shaken."""
+        draw = self.random.random
+        one, other = self._pick(), self._pick()
+        size = self.network.size
+        father, mother = _places(one[2]), _places(other[2])
+        cuts = sorted((int(draw() * size), int(draw() * size)))
+        rank = [
+            float(
+                place if place < cuts[0] or place >= cuts[1] else cuts[0] + mother[index] / size * (cuts[1] - cuts[0])
+            )
+            for index, place in enumerate(father)
+        ]
+        reach = 1 + size * (0.02 if draw() < 0.5 else 0.15)
+        for index in range(size):
+            if draw() < 0.1:
+                rank[index] += (draw() - 0.5) * reach
+        lean = self._mixed(one[3], other[3])
+        self._try(parallel if draw() < 0.3 else serial, rank, lean)
+
+    def _pick(self) -> tuple[int, int, Schedule, int]:
+        draws = (int(self.random.random() * len(self.elites)), int(self.random.random() * len(self.elites)))
+        return self.elites[min(draws)]
+
+    def _mixed(self, one: int, other: int) -> int:
+        """Of the first-mode-only activities of two elites some of each, now and then one changed."""
+        several = self._leans()[-1]
+        if not several:
+            return 0
+        mask = int(self.random.random() * (1 << 52)) if self.network.size <= 52 else self._bits()
+        child = (one & mask) | (other & ~mask)
+        flip = 1 << int(self.random.random() * self.network.size)
+        return (child ^ (flip & several)) & several
+
+    def _bits(self) -> int:
+        bits = 0
+        for _ in range(0, self.network.size, 52):
+            bits = bits << 52 | int(self.random.random() * (1 << 52))
+        return bits
+
+
+def _places(schedule: Schedule) -> list[int]:
+    """The place of every activity in the order of starts."""
+    order = sorted(range(len(schedule.starts)), key=lambda index: (schedule.starts[index], index))
+    places = [0] * len(order)
+    for place, index in enumerate(order):
+        places[index] = place
+    return places
+
+
+def rules(network: Network) -> Iterator[list[float]]:
+    """Rankings by priority rule, lowest first."""
+    size, minutes = network.size, network.minutes
+    tails = [0] * size
+    for index in reversed(network.order):
+        for after, least in network.after[index]:
+            tails[index] = max(tails[index], least + minutes[after] + tails[after])
+    crowd = [max(sum(mode[: network.problem.people or None]) for mode in a.modes) for a in network.problem.activities]
+    labour = [length * people for length, people in zip(minutes, crowd, strict=True)]
+    follow = [sum(labour[other] for other in members(network.below[index])) for index in range(size)]
+    yield [-tails[index] - minutes[index] for index in range(size)]
+    yield [-follow[index] - labour[index] for index in range(size)]
+    yield [-crowd[index] * 10000.0 - follow[index] - labour[index] for index in range(size)]
+    yield [-tails[index] for index in range(size)]
+    yield [-network.below[index].bit_count() * 1000.0 - labour[index] for index in range(size)]
+    yield [-labour[index] for index in range(size)]

@@ -1,1 +1,0 @@
-"""The year ahead as pure optimisation: no word of aeroplanes in here."""

@@ -1,0 +1,131 @@
+"""The optimisation: valid plans, a valid bound, near the optimum that HiGHS proves, the same every time."""
+
+import random
+from itertools import product
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from inspect_kit.replenishment.breed import rhythm
+from inspect_kit.replenishment.check import faults
+from inspect_kit.replenishment.problem import TODAY, Item, Problem, Schedule, item_from_rule
+from inspect_kit.replenishment.search import Effort, effort_for, solve
+from tests.replenishment.instances import problem
+from tests.replenishment.reference import solve as optimum
+
+# A shake costs a fifth of a build: so many take about as long as the rounds.
+SMALL = Effort(rounds=60, generations=3, brood_rounds=24, brood_shakes=100, shakes=240)
+
+
+@pytest.mark.parametrize(("seed", "inspection"), [*product(range(4), (False, True))])
+def test_near_the_proved_optimum_with_a_valid_bound(seed: int, inspection: bool) -> None:
+    small = problem(seed, items=14, panels=12, months=12, inspection=inspection)
+    found = solve(small, SMALL)
+    best, proof, proved = optimum(small, seconds=60)
+    assert proved
+    assert faults(small, found) == []
+    assert found.bound <= proof + 1e-4
+    assert best - 1e-4 <= found.total <= best * 1.01
+
+
+@given(st.integers(0, 10_000), st.booleans(), st.integers(1, 9))
+@settings(max_examples=25)
+def test_any_plan_keeps_limits_and_adds_up(seed: int, inspection: bool, months: int) -> None:
+    made = problem(seed, items=8, panels=6, months=months, inspection=inspection)
+    found = solve(made, Effort(rounds=12, generations=1, brood_rounds=12, brood_shakes=6, shakes=8))
+    assert faults(made, found) == []
+
+
+def test_the_same_problem_gives_the_same_plan() -> None:
+    made = problem(3, items=16, panels=12, months=12)
+    assert solve(made, SMALL) == solve(made, SMALL)
+
+
+def test_more_seconds_mean_no_less_search() -> None:
+    made = problem(3, items=16, panels=12, months=12)
+    short, long = effort_for(made, 0.2), effort_for(made, 4.0)
+    assert (short.rounds, short.generations, short.shakes) < (long.rounds, long.generations, long.shakes)
+
+
+def every(name: str, period: int, slots: int, *, first: int | None = None, **more: object) -> Item:
+    """An item every so many slots, due for the first time at `first`; a minute for each slot that it is early."""
+
+    def latest(last: int) -> int:
+        return (period - 1 if first is None else first) if last == TODAY else last + period
+
+    return item_from_rule(
+        name=name, needs=(), slots=slots, latest=latest, waste=lambda last, again: float(latest(last) - again), **more
+    )  # type: ignore[arg-type]
+
+
+def test_an_item_that_cannot_wait_for_any_slot_is_named() -> None:
+    never = Item(name="never", needs=(), latest=(TODAY, 2, 2), waste=((), (1.0,), ()))
+    with pytest.raises(ValueError, match="no slot in time for: never"):
+        solve(Problem(items=(never,), setups={}, visit=(1.0, 1.0)), SMALL)
+
+
+def test_a_follower_is_done_with_its_leader_and_with_the_leaders_leader() -> None:
+    first = every("first", 7, 20)
+    second = every("second", 5, 20, follows=("first",))
+    third = every("third", 6, 20, follows=("second",))
+    made = Problem(items=(first, second, third), setups={}, visit=(3.0,) * 20)
+    done = solve(made, SMALL).doings
+    assert set(done["first"]) <= set(done["second"]) <= set(done["third"])
+
+
+BROKEN = {
+    "past its limit": {"a": (4,)},
+    "not done again": {"a": (1,)},
+    "not after": {"a": (3, 3)},
+    "not done with a": {"b": (3,)},
+}
+
+
+@pytest.mark.parametrize("words", BROKEN)
+def test_the_checker_sees(words: str) -> None:
+    a, b = every("a", 4, 6), every("b", 4, 6, follows=("a",))
+    made = Problem(items=(a, b), setups={}, visit=(1.0,) * 6)
+    doings = {"a": (2,), "b": (2,)} | BROKEN[words]
+    assert any(words in fault for fault in faults(made, Schedule(doings=doings, visits=1, setups=0, waste=0)))
+
+
+def test_the_checker_sees_a_wrong_cost_and_a_bound_that_is_none() -> None:
+    made = Problem(items=(every("a", 4, 6),), setups={}, visit=(1.0,) * 6)
+    good = {"a": (3,)}
+    assert faults(made, Schedule(doings=good, visits=1, setups=0, waste=0, bound=1)) == []
+    assert faults(made, Schedule(doings=good, visits=2, setups=0, waste=0))
+    assert faults(made, Schedule(doings=good, visits=1, setups=0, waste=0, bound=2))
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"latest": (0, 1, 2), "waste": ((), (), ())}, "does not reach"),
+        ({"latest": (3, 3, 3), "waste": ((0.0, 0.0), (0.0,), ())}, "beyond the horizon"),
+        ({"latest": (0, 2, 2), "waste": ((-1.0,), (0.0,), ())}, "below zero"),
+        ({"latest": (0, 2, 2), "waste": ((0.0,), (0.0,))}, "one waste row"),
+    ],
+)
+def test_an_item_refuses_nonsense(fields: dict[str, tuple[object, ...]], words: str) -> None:
+    with pytest.raises(ValueError, match=words):
+        Item(name="x", needs=(), **fields)  # type: ignore[arg-type]
+
+
+def test_a_problem_refuses_what_nobody_knows() -> None:
+    item = every("a", 4, 6)
+    stray = Item(name="b", needs=("lid",), latest=item.latest, waste=item.waste)
+    with pytest.raises(ValueError, match="unknown set-up lid"):
+        Problem(items=(stray,), setups={}, visit=(1.0,) * 6)
+    with pytest.raises(ValueError, match="does not stand after a"):
+        Problem(items=(every("b", 4, 6, follows=("a",)), item), setups={}, visit=(1.0,) * 6)
+    with pytest.raises(ValueError, match="two items"):
+        Problem(items=(item, item), setups={}, visit=(1.0,) * 6)
+    with pytest.raises(ValueError, match="6 slots, not 5"):
+        Problem(items=(item,), setups={}, visit=(1.0,) * 5)
+
+
+def test_a_rhythm_ends_where_no_slot_is_in_time_for_the_next_doing() -> None:
+    stuck = Item(name="stuck", needs=(), latest=(0, 0, 1), waste=((0.0,), (), ()))
+    made = Problem(items=(stuck,), setups={}, visit=(1.0, 1.0))
+    assert rhythm(made, random.Random(1)) == [0]
