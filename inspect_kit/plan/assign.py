@@ -39,8 +39,8 @@ def in_time(frame: Frame, schedule: Schedule) -> Sequence[int]:
 
 
 def _tied_order(frame: Frame) -> Sequence[int]:
-    from inspect_kit.scheduling.closure import topological
-    from inspect_kit.scheduling.order import pairs_of
+    from inspect_kit.scheduling.graphs import topological
+    from inspect_kit.scheduling.reduction import pairs_of
 
     order = topological(len(frame.keys), pairs_of(frame.problem))
     assert order is not None

@@ -9,7 +9,7 @@ from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.staff import groups_of, ways
 from inspect_kit.plan.steps import Tie, Work
-from inspect_kit.scheduling.closure import find_cycle, topological
+from inspect_kit.scheduling.graphs import find_cycle, topological
 
 
 def unknown_names(job: Job) -> Iterator[Contradiction]:

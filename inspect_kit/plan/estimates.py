@@ -7,6 +7,7 @@ last record counts. Old ids are followed to today's; checks that became one are 
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 from statistics import median, quantiles
 
 from inspect_kit.model.checklist import OTHERS
@@ -14,7 +15,34 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page
 from inspect_kit.model.worksheet import Worksheet
-from inspect_kit.scheduling.paths import ThreePoint
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreePoint:
+    """How long something may last: if all goes well, as a rule, if much goes wrong.
+
+    PERT, Malcolm, Roseboom, Clark & Fazar 1959: mean (o + 4m + p) / 6, standard deviation (p - o) / 6;
+    exact, in fractions.
+    """
+
+    optimistic: float | Fraction
+    likely: float | Fraction
+    pessimistic: float | Fraction
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.optimistic <= self.likely <= self.pessimistic:
+            raise ValueError("a three-point estimate goes from optimistic over likely to pessimistic, from 0 on")
+
+    @property
+    def mean(self) -> Fraction:
+        """(o + 4m + p) / 6"""
+        return (Fraction(self.optimistic) + 4 * Fraction(self.likely) + Fraction(self.pessimistic)) / 6
+
+    @property
+    def variance(self) -> Fraction:
+        """((p - o) / 6) squared"""
+        return ((Fraction(self.pessimistic) - Fraction(self.optimistic)) / 6) ** 2
+
 
 # So many of the latest durations of a step count: hands get quicker, and an aircraft changes.
 RECENT = 5

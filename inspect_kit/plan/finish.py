@@ -16,14 +16,13 @@ from random import Random
 
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
-from inspect_kit.plan.estimates import Spread
+from inspect_kit.plan.estimates import Spread, ThreePoint
 from inspect_kit.plan.reordered import key_of
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.staff import joined
 from inspect_kit.plan.steps import BARRIER, Work, work_of
 from inspect_kit.scheduling.bounds import first_fit
 from inspect_kit.scheduling.network import FOREVER
-from inspect_kit.scheduling.paths import ThreePoint
 from inspect_kit.scheduling.problem import Window
 
 DRAWS = 200

@@ -15,13 +15,19 @@ from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.reordered import key_of, reordered
 from inspect_kit.plan.request import NEWS, PANELS, WALKING, Job, Wishes
 from inspect_kit.plan.steps import Work, work_of
-from inspect_kit.scheduling.exchange import improve
-from inspect_kit.scheduling.keeping import keeper
-from inspect_kit.scheduling.lines import Ends, Lines
+from inspect_kit.scheduling.exchange import Ends, Lines, improve, keeper
 from inspect_kit.scheduling.network import Network
-from inspect_kit.scheduling.order import in_order
-from inspect_kit.scheduling.settle import bridged, instants, just_in_time, settled, times
-from inspect_kit.scheduling.weighted import Ordered, ordered, target_by_target
+from inspect_kit.scheduling.reduction import in_order
+from inspect_kit.scheduling.single_machine import (
+    Ordered,
+    bridged,
+    instants,
+    just_in_time,
+    ordered,
+    settled,
+    target_by_target,
+    times,
+)
 
 MINUTE = 10**9
 TIE = 10**4

@@ -5,16 +5,88 @@ or after; then for every head h and tail t, h + work of all activities between /
 resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are windows).
 """
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from itertools import combinations
 from math import gcd
 
-from inspect_kit.scheduling.closure import members
-from inspect_kit.scheduling.held import held
-from inspect_kit.scheduling.network import FOREVER, Network, hours_of, mirrored, overlap
-from inspect_kit.scheduling.problem import Problem, Window
-from inspect_kit.scheduling.stock import Pool, Stock, Supply
+from inspect_kit.scheduling.graphs import members
+from inspect_kit.scheduling.network import FOREVER, Network, hours_of, overlap
+from inspect_kit.scheduling.problem import Problem, Span, Window
+from inspect_kit.scheduling.reduction import mirrored
+
+Supply = tuple[tuple[int, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pool:
+    """A resource, or several groups of people together: what each activity occupies at least, and the capacity.
+
+    `supply` are (from, until, amount) where it is at hand; None for all hours.
+    """
+
+    demand: tuple[int, ...]
+    capacity: int
+    supply: Supply | None = None
+
+
+class Stock:
+    """Capacity x minutes at hand from the beginning up to any moment, and the moment at which so much was at hand."""
+
+    def __init__(self, supply: Sequence[tuple[int, int, int]]) -> None:
+        self.supply = supply
+        self.starts = [start for start, _, _ in supply]
+        self.sums = [0]
+        for start, end, amount in supply:
+            self.sums.append(self.sums[-1] + (end - start) * amount)
+
+    def until(self, at: int) -> int:
+        place = bisect_right(self.starts, at) - 1
+        if place < 0:
+            return 0
+        start, end, amount = self.supply[place]
+        return self.sums[place] + (min(at, end) - start) * amount
+
+    def when(self, work: int) -> int:
+        place = max(0, bisect_left(self.sums, work) - 1)
+        if place == len(self.supply):
+            return FOREVER
+        start, _, amount = self.supply[place]
+        return start - (-(work - self.sums[place]) // amount)
+
+
+def held(network: Network, pools: Sequence[Pool], heads: Sequence[int], tails: Sequence[int]) -> int:
+    """Gear that spans hold, one after the other: the least time that each of them lasts, together over the capacity."""
+    problem, best = network.problem, 0
+    for resource, capacity in enumerate(problem.capacities):
+        spans = [span for span in problem.spans if span.holds[resource]]
+        if len(spans) > 1:
+            work = sum(_stay(network, pools, span) * span.holds[resource] for span in spans)
+            head = min(heads[span.first] for span in spans)
+            best = max(best, head - (-work // capacity) + min(tails[span.last] for span in spans))
+    return best
+
+
+def _stay(network: Network, pools: Sequence[Pool], span: Span) -> int:
+    """The least time from the start of a span to its end: by what lies between, one after another and by its work."""
+    minutes = network.minutes
+    inside = network.below[span.first] & network.above[span.last]
+    ready = dict.fromkeys(members(inside | 1 << span.last), 0)
+    for index in network.order:
+        if index == span.first or inside >> index & 1:
+            end = minutes[index] + (0 if index == span.first else ready[index])
+            for after, least in network.after[index]:
+                if after in ready:
+                    ready[after] = max(ready[after], end + least)
+    longest = ready.get(span.last, 0) + minutes[span.last]
+    between = list(members(inside))
+    for pool in pools:
+        work = sum([minutes[index] * pool.demand[index] for index in between])
+        outside = minutes[span.first] + minutes[span.last]
+        longest = max(longest, outside - (-work // pool.capacity))
+    return longest if span.first != span.last else minutes[span.first]
+
 
 Times = Sequence[tuple[int, int]]
 

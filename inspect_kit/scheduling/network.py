@@ -6,9 +6,9 @@ overdrawn, so one subtraction and one mask tell whether everything fits at once.
 
 from collections.abc import Sequence
 
-from inspect_kit.scheduling.closure import ancestors, descendants, members, topological
-from inspect_kit.scheduling.order import pairs_of
+from inspect_kit.scheduling.graphs import ancestors, descendants, members, topological
 from inspect_kit.scheduling.problem import Problem, Window
+from inspect_kit.scheduling.reduction import pairs_of
 
 FOREVER = 1 << 40
 
@@ -156,23 +156,3 @@ def overlap(one: Sequence[Window], other: Sequence[Window]) -> tuple[Window, ...
         else:
             theirs += 1
     return tuple(both)
-
-
-def mirrored(problem: Problem, horizon: int) -> Problem:
-    """The same problem with time running backwards from `horizon`; releases are dropped."""
-    from dataclasses import replace
-
-    def turned(windows: tuple[Window, ...] | None) -> tuple[Window, ...] | None:
-        if windows is None:
-            return None
-        return tuple((horizon - end, horizon - start) for start, end in reversed(windows))
-
-    return replace(
-        problem,
-        activities=tuple(replace(activity, release=0) for activity in problem.activities),
-        lags=tuple(replace(lag, before=lag.after, after=lag.before) for lag in problem.lags),
-        spans=tuple(replace(span, first=span.last, last=span.first) for span in problem.spans),
-        windows=tuple(map(turned, problem.windows)),
-        shifts=turned(problem.shifts),
-        begin=0,
-    )

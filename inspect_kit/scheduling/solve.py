@@ -6,12 +6,11 @@ and the earliest one (`least`) that no schedule can beat.
 """
 
 from inspect_kit.scheduling.bounds import bound_before, clique_pools, lower_bound, on_grid, pools_of
-from inspect_kit.scheduling.exact import Tree
-from inspect_kit.scheduling.improve import Search
-from inspect_kit.scheduling.network import FOREVER, Network, mirrored
-from inspect_kit.scheduling.order import in_order
-from inspect_kit.scheduling.parts import Part, groups_of, part_of
+from inspect_kit.scheduling.branch_and_bound import Tree
+from inspect_kit.scheduling.network import FOREVER, Network
 from inspect_kit.scheduling.problem import Answer, Problem, Schedule
+from inspect_kit.scheduling.reduction import Part, groups_of, in_order, mirrored, part_of
+from inspect_kit.scheduling.search import Search
 
 SCHEDULES = 600
 SMALL, MIDDLE, NODES = 26, 64, 4000
@@ -30,7 +29,7 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Answer:
     ends = [0] * network.size
     begin = least = problem.begin
     tried = nodes = 0
-    for group in groups_of(tied, network):
+    for group in groups_of(tied, network.order, network.above):
         members = sorted(index for part in group for index in part)
         releases = [_release(tied, index, set(members), begin, ends) for index in members]
         part = part_of(tied, members, begin, releases)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from inspect_kit.scheduling.problem import Activity, Answer, Lag, Problem
 from inspect_kit.scheduling.solve import solve
-from inspect_kit.scheduling.verify import faults
+from tests.scheduling.verify import faults
 
 J30_SCHEDULES = 5000
 PATTERSON_SCHEDULES = 20_000

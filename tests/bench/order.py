@@ -16,7 +16,7 @@ from inspect_kit.plan.request import NEWS, PANELS, WALKING
 from inspect_kit.plan.serve import serve
 from inspect_kit.plan.steps import work_of
 from inspect_kit.plan.ways import way_of
-from inspect_kit.scheduling.weighted import ordered
+from inspect_kit.scheduling.single_machine import ordered
 from tests.plan.instances import FAMILIES, job_of
 
 WAYS = ((), (NEWS,), (NEWS, WALKING), (NEWS, WALKING, PANELS), (WALKING,), (PANELS,))

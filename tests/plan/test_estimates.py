@@ -16,8 +16,7 @@ from inspect_kit.model.finding import Result
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Work
 from inspect_kit.model.worksheet import Entry, Worksheet
-from inspect_kit.plan.estimates import USUAL, USUAL_PACE, learned_minutes, spread, widened
-from inspect_kit.scheduling.paths import ThreePoint
+from inspect_kit.plan.estimates import USUAL, USUAL_PACE, ThreePoint, learned_minutes, spread, widened
 from tests.report.small import logbook as small
 
 HERE = Place("x.md", 1)

@@ -10,9 +10,8 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.plan import Job, Plan, Shift, plan
-from inspect_kit.plan.estimates import Spread
+from inspect_kit.plan.estimates import Spread, ThreePoint
 from inspect_kit.plan.finish import finish, finishes
-from inspect_kit.scheduling.paths import ThreePoint
 from tests.plan.instances import FAMILIES, job_of
 
 HERE = Place("x.md", 1)

@@ -5,7 +5,7 @@ from itertools import permutations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.scheduling.weighted import ordered, weighted_sum
+from inspect_kit.scheduling.single_machine import ordered, weighted_sum
 
 
 def test_pinedos_chains() -> None:

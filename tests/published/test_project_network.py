@@ -8,16 +8,17 @@ the example that mark nothing but the predecessors as remembered; they were not 
 Ten activities: an exercise on PERT, all values read in a text (T) whose title was not noted.
 """
 
-from fractions import Fraction
+from collections.abc import Collection, Mapping
+from statistics import NormalDist
 
 import networkx
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inspect_kit.plan.estimates import ThreePoint
 from inspect_kit.scheduling.bounds import heads_and_tails, pools_of
 from inspect_kit.scheduling.network import Network
-from inspect_kit.scheduling.paths import Forecast, ThreePoint, critical_path, forecast
 from inspect_kit.scheduling.problem import Activity, Lag, Problem
 from inspect_kit.scheduling.solve import solve
 
@@ -82,37 +83,61 @@ TEN_ESTIMATES = {
 }
 
 
+def network_of(lengths: Mapping[str, int], before: Mapping[str, Collection[str]]) -> Problem:
+    """Activities with somebody for each: only the network holds them back."""
+    names = list(lengths)
+    return Problem(
+        activities=tuple(Activity(key=name, minutes=lengths[name], modes=((1,),)) for name in names),
+        capacities=(len(names),),
+        lags=tuple(
+            Lag(before=names.index(first), after=names.index(after)) for after in names for first in before[after]
+        ),
+        people=1,
+    )
+
+
+def slacks_of(lengths: Mapping[str, int], before: Mapping[str, Collection[str]]) -> tuple[int, dict[str, int]]:
+    """The finish, and how much later than its earliest start every activity may begin (total float)."""
+    problem = network_of(lengths, before)
+    answer = solve(problem)
+    assert answer.schedule is not None
+    assert answer.proved
+    heads, tails = heads_and_tails(Network(problem), pools_of(problem))
+    finish = answer.schedule.finish
+    return finish, {name: finish - heads[i] - lengths[name] - tails[i] for i, name in enumerate(lengths)}
+
+
 def three(estimates: dict[str, tuple[float, float, float]]) -> dict[str, ThreePoint]:
     return {name: ThreePoint(optimistic=o, likely=m, pessimistic=p) for name, (o, m, p) in estimates.items()}
 
 
+def critical(slacks: Mapping[str, int]) -> str:
+    return "".join(sorted(name for name, slack in slacks.items() if not slack))
+
+
 def test_reliable_construction_takes_44_weeks() -> None:
-    timings = critical_path(HOUSE_WEEKS, HOUSE_BEFORE)
-    assert timings.finish == 44
-    assert "".join(sorted(timings.critical)) == "ABCEFJLN"
-    slack = {name: timing.slack for name, timing in timings.of.items() if timing.slack}
-    assert slack == {"D": 4, "G": 4, "H": 4, "M": 4, "I": 2, "K": 1}
+    finish, slacks = slacks_of(HOUSE_WEEKS, HOUSE_BEFORE)
+    assert finish == 44
+    assert critical(slacks) == "ABCEFJLN"
+    assert {name: slack for name, slack in slacks.items() if slack} == {"D": 4, "G": 4, "H": 4, "M": 4, "I": 2, "K": 1}
 
 
 def test_reliable_construction_by_three_point_estimates() -> None:
     estimates = three(HOUSE_ESTIMATES)
     assert {name: estimate.mean for name, estimate in estimates.items()} == HOUSE_WEEKS
-    found = forecast(estimates, HOUSE_BEFORE)
-    assert "".join(found.path) == "ABCEFJLN"
-    assert (found.mean, found.variance) == (44, 9)
+    variance = sum(estimates[name].variance for name in "ABCEFJLN")
+    assert variance == 9
     # The deadline of 47 weeks is one standard deviation away.
-    assert round(found.chance_by(47), 4) == 0.8413
-    assert round(found.time_for(0.8413), 2) == 47
+    assert round(NormalDist(44, float(variance) ** 0.5).cdf(47), 4) == 0.8413
 
 
 def test_ten_activities_take_17_weeks() -> None:
     estimates = three(TEN_ESTIMATES)
-    found = forecast(estimates, TEN_BEFORE)
-    assert "".join(found.path) == "CFHJ"
-    assert found.mean == 17
-    assert round(float(found.variance), 4) == 4.7778
-    timings = critical_path({name: estimate.mean for name, estimate in estimates.items()}, TEN_BEFORE)
-    assert (timings.finish, "".join(timings.critical)) == (17, "CFHJ")
+    weeks = {name: int(estimate.mean) for name, estimate in estimates.items()}
+    assert weeks == {name: estimate.mean for name, estimate in estimates.items()}
+    finish, slacks = slacks_of(weeks, TEN_BEFORE)
+    assert (finish, critical(slacks)) == (17, "CFHJ")
+    assert round(float(sum(estimates[name].variance for name in "CFHJ")), 4) == 4.7778
 
 
 NETWORKS = st.integers(1, 9).flatmap(
@@ -132,55 +157,19 @@ def test_longest_path_slack_and_criticality(drawn: tuple[list[int], list[tuple[i
     for one, other in pairs:
         if one != other:
             before[f"a{max(one, other)}"].add(f"a{min(one, other)}")
-    timings = critical_path(lengths, before)
+    finish, slacks = slacks_of(lengths, before)
     graph = networkx.DiGraph()
     for name, length in lengths.items():
         graph.add_edge((name, "start"), (name, "end"), weight=length)
         graph.add_edges_from((((first, "end"), (name, "start"), {"weight": 0})) for first in before[name])
-    assert timings.finish == networkx.dag_longest_path_length(graph)
-    for name, timing in timings.of.items():
-        for delay, cost in ((timing.slack, 0), (timing.slack + 1, 1)):
-            later = critical_path({**lengths, name: lengths[name] + delay}, before)
-            assert later.finish == timings.finish + cost
-
-
-def test_of_two_equal_paths_the_less_certain_one_is_told() -> None:
-    estimates = three({"sure": (4, 4, 4), "unsure": (1, 4, 7)})
-    assert forecast(estimates, {}) == Forecast(path=("unsure",), mean=Fraction(4), variance=Fraction(1))
-
-
-def test_what_is_certain_is_finished_then_and_not_before() -> None:
-    found = forecast(three({"a": (4, 4, 4), "b": (2, 2, 2)}), {"b": "a"})
-    assert (found.chance_by(5.9), found.chance_by(6), found.time_for(0.9)) == (0, 1, 6)
+    assert finish == networkx.dag_longest_path_length(graph)
+    for name, slack in slacks.items():
+        for delay, cost in ((slack, 0), (slack + 1, 1)):
+            assert slacks_of({**lengths, name: lengths[name] + delay}, before)[0] == finish + cost
 
 
 def test_nonsense_is_refused() -> None:
     with pytest.raises(ValueError, match="circle"):
-        critical_path({"a": 1, "b": 1}, {"a": "b", "b": "a"})
-    with pytest.raises(ValueError, match="no length is given for c"):
-        critical_path({"a": 1}, {"a": "c"})
+        Network(network_of({"a": 1, "b": 1}, {"a": "b", "b": "a"}))
     with pytest.raises(ValueError, match="optimistic"):
         ThreePoint(optimistic=3, likely=2, pessimistic=4)
-    with pytest.raises(ValueError, match="probability"):
-        forecast(three({"a": (1, 2, 3)}), {}).time_for(1)
-
-
-def test_the_scheduling_core_finds_the_same_weeks_and_slacks() -> None:
-    """Enough people for everything at once: the plan's own heads, tails and finish are those of the critical path."""
-    names = sorted(HOUSE_WEEKS)
-    problem = Problem(
-        activities=tuple(Activity(key=name, minutes=HOUSE_WEEKS[name], modes=((1,),)) for name in names),
-        capacities=(len(names),),
-        lags=tuple(
-            Lag(before=names.index(before), after=names.index(after))
-            for after in names
-            for before in HOUSE_BEFORE[after]
-        ),
-        people=1,
-    )
-    answer = solve(problem)
-    assert answer.schedule is not None
-    assert (answer.schedule.finish, answer.bound, answer.proved) == (44, 44, True)
-    heads, tails = heads_and_tails(Network(problem), pools_of(problem))
-    slacks = {name: 44 - heads[i] - HOUSE_WEEKS[name] - tails[i] for i, name in enumerate(names)}
-    assert {name: slack for name, slack in slacks.items() if slack} == {"D": 4, "G": 4, "H": 4, "M": 4, "I": 2, "K": 1}

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.scheduling.flow import Closure
-from inspect_kit.scheduling.weighted import decomposed, ordered
+from inspect_kit.scheduling.graphs import Closure
+from inspect_kit.scheduling.single_machine import decomposed, ordered
 
 Case = tuple[list[int], list[int], list[tuple[int, int]]]
 

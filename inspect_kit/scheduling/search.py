@@ -9,14 +9,66 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import chain
 from random import Random
 
-from inspect_kit.scheduling.closure import members
-from inspect_kit.scheduling.ends import Ends
-from inspect_kit.scheduling.hours import Hours
-from inspect_kit.scheduling.local import turned, wander
-from inspect_kit.scheduling.network import Network, mirrored
-from inspect_kit.scheduling.parallel import parallel
+from inspect_kit.scheduling.generation import Broken, moment_of, parallel, serial, walk
+from inspect_kit.scheduling.graphs import members
+from inspect_kit.scheduling.network import Network
 from inspect_kit.scheduling.problem import Problem, Schedule
-from inspect_kit.scheduling.serial import serial
+from inspect_kit.scheduling.reduction import mirrored, turned
+from inspect_kit.scheduling.tail_search import Ends
+from inspect_kit.scheduling.windows import Hours
+
+LAST_STEPS = 80
+
+
+def wander(
+    network: Network, schedule: Schedule, lean: int, random: Random, trials: int, goal: int
+) -> tuple[Schedule, float]:
+    """The schedule after so many changes that made it no longer, and the effort in whole schedules.
+
+    It ends early when the finish reaches `goal`. Equal finishes are taken as well: they lead away from dead ends.
+    """
+    spent = 0.0
+    for trial in range(trials):
+        if schedule.finish <= goal:
+            break
+        rank, since = _moved(network, schedule, random) if trial % 4 else _shuffled(network, schedule, random)
+        moment = moment_of(network, schedule, since)
+        spent += 0.2 + moment.left / network.size
+        try:
+            made = walk(moment, rank, lean)
+        except Broken:
+            continue
+        if made is not None and made.finish <= schedule.finish:
+            schedule = made
+    return schedule, spent
+
+
+def _moved(network: Network, schedule: Schedule, random: Random) -> tuple[list[float], int]:
+    """One to three steps swapped or sent elsewhere: the ranks, and the moment of the first change."""
+    draw, size = random.random, network.size
+    begin = network.problem.begin
+    rank = [float(start) for start in schedule.starts]
+    since = schedule.finish
+    for _ in range(1 + int(draw() * 3)):
+        index = int(draw() * size)
+        if draw() < 0.5:
+            other = int(draw() * size)
+            rank[index], rank[other] = rank[other], rank[index]
+            since = min(since, schedule.starts[other])
+        else:
+            rank[index] += (draw() - 0.3) * (schedule.finish - begin) * draw()
+        since = int(min(since, schedule.starts[index], rank[index]))
+    return rank, max(since, begin)
+
+
+def _shuffled(network: Network, schedule: Schedule, random: Random) -> tuple[list[float], int]:
+    """All steps after some moment near the end, each a little later or much later than it was."""
+    draw, size = random.random, network.size
+    steps = min(size, 4 + int(draw() * draw() * min(size, LAST_STEPS)))
+    since = sorted(schedule.starts)[-steps]
+    width = draw() * draw() * 2 * (schedule.finish - since)
+    return [start + draw() * width if start >= since else 0.0 for start in schedule.starts], since
+
 
 # Changes and crossings in each round: in large problems time is lost at the ends only, and little of it helps there.
 LARGE, TRIALS, CROSSINGS = 40, (80, 10), (6, 1)
@@ -150,10 +202,10 @@ class Search:
         assert self.current is not None
         assert self.best is not None
         begin = self.problem.begin
-        back = turned(self.current, self.turned, begin)
+        back = turned(self.current, self.turned.problem, begin)
         back, spent = wander(self.turned, back, self._lean(), self.random, trials, self.bound - begin)
         self.spent += spent
-        forth = turned(back, self.network, 0)
+        forth = turned(back, self.network.problem, 0)
         if any(start < release for start, release in zip(forth.starts, self.network.release, strict=True)):
             self._make(parallel, forth.starts, 0)
         else:

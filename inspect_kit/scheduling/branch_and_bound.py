@@ -9,10 +9,9 @@ that a broken maximum lag is mended by moving its first activity and placing the
 from bisect import bisect_right
 from collections.abc import Sequence
 
-from inspect_kit.scheduling.bounds import first_fit, heads_and_tails
+from inspect_kit.scheduling.bounds import Pool, Stock, first_fit, heads_and_tails
 from inspect_kit.scheduling.network import FOREVER, Network
 from inspect_kit.scheduling.problem import Schedule
-from inspect_kit.scheduling.stock import Pool, Stock
 
 Running = tuple[tuple[int, int], ...]
 Child = tuple[int, int, int, int]

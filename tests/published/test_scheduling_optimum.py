@@ -10,13 +10,14 @@ from random import Random
 import pytest
 from ortools.sat.python import cp_model
 
-from inspect_kit.scheduling.ends import Ends
-from inspect_kit.scheduling.hours import Hours
-from inspect_kit.scheduling.network import Network, mirrored
-from inspect_kit.scheduling.parallel import parallel
+from inspect_kit.scheduling.generation import parallel
+from inspect_kit.scheduling.network import Network
 from inspect_kit.scheduling.problem import Activity, Apart, Lag, Problem, Schedule, Span
+from inspect_kit.scheduling.reduction import mirrored
 from inspect_kit.scheduling.solve import solve
-from inspect_kit.scheduling.verify import faults
+from inspect_kit.scheduling.tail_search import Ends
+from inspect_kit.scheduling.windows import Hours
+from tests.scheduling.verify import faults
 
 # The last one has a chain whose gate was passed when the schedule was turned.
 SEEDS = (*range(40), 2025)

@@ -1,17 +1,21 @@
-"""Branch and bound over the last steps of a schedule.
+"""Branch and bound over the last steps of a schedule, forwards and backwards in time.
 
 What was started before some moment stays; of the rest every order is a branch: start one of the steps that fit, or
 let time go on. A branch ends when the work left no longer fits between now and the finish that is aimed at.
+
+People wait for each other at the ends of the work, hardly ever in between. So the end that is hard is laid first, the
+schedule is walked on from there, and its other end is laid anew.
 """
 
 from bisect import bisect_right, insort
 from collections.abc import Sequence
 from random import Random
 
+from inspect_kit.scheduling.bounds import Pool, Stock, clique_pools, heads_and_tails, pools_of
+from inspect_kit.scheduling.generation import Broken, may_begin, moment_of, open_until, walk
 from inspect_kit.scheduling.network import FOREVER, Network
-from inspect_kit.scheduling.parallel import may_begin, moment_of, open_until
 from inspect_kit.scheduling.problem import Schedule
-from inspect_kit.scheduling.stock import Pool, Stock
+from inspect_kit.scheduling.reduction import turned
 
 # What each branch and bound and each of its nodes cost, in whole schedules.
 START, NODE = 0.6, 0.016
@@ -270,3 +274,122 @@ def _cut(tails: Sequence[int], members: Sequence[int]) -> list[tuple[int, list[i
         else:
             groups.append((tails[index], [index]))
     return groups[::-1]
+
+
+# How many steps are laid anew, and with how many nodes.
+FEWEST, STEPS = 8, 90
+LEAST, NODES = 60, 900
+
+
+def low(random: Random) -> float:
+    """A part of one, mostly a small one."""
+    return random.random() * random.random()
+
+
+def some_nodes(random: Random) -> int:
+    """A limit for one branch and bound: mostly a low one."""
+    return LEAST + int(low(random) * NODES)
+
+
+class Last(LastSteps):
+    """The last steps of schedules of one network, to be laid anew."""
+
+    def relaid(self, schedule: Schedule, aim: int, random: Random) -> tuple[Schedule | None, float]:
+        """A schedule that ends by `aim` with the same beginning and some of its last steps laid anew; and the effort.
+
+        How many steps, and with how many nodes at most, is drawn. None when those do not find it.
+        """
+        begun = sorted(schedule.starts)
+        steps = FEWEST + int(low(random) * STEPS)
+        since = begun[max(0, len(begun) - steps)]
+        work = Branches(self, schedule, since, aim, some_nodes(random), random)
+        if not work.go_on(work.now, work.free, work.ending, -1):
+            return None, work.effort
+        finish = max([self.network.problem.begin, *map(int.__add__, work.starts, self.network.minutes)])
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=finish), work.effort
+
+    def filled(
+        self, schedule: Schedule, since: int, until: int, aim: int, limit: int, random: Random
+    ) -> tuple[Schedule | None, float]:
+        """The same beginning up to `since`, and other steps from there to `until`, after which `aim` can be kept.
+
+        What is left then starts FOREVER. None when `limit` nodes do not find it; and the effort.
+        """
+        work = Branches(self, schedule, since, aim, limit, random)
+        work.until = until
+        if not work.go_on(work.now, work.free, work.ending, -1):
+            return None, work.effort
+        for number, index in enumerate(work.rest):
+            if work.left >> number & 1:
+                work.starts[index] = FOREVER
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=0), work.effort
+
+
+# How many minutes of the end are laid first, and how much later than the best a walk may end to be worth mending.
+SHORTEST, LONGEST, NEAR, MENDS = 25, 150, 4, 2
+
+
+class Ends:
+    """One network, forwards and backwards. Every method gives a schedule or None, and the effort in schedules."""
+
+    def __init__(self, network: Network, back: Network, random: Random) -> None:
+        self.networks = (network, back)
+        pools, turned_pools = (pools_of(each.problem) + clique_pools(each.problem) for each in self.networks)
+        heads, tails = heads_and_tails(network, pools)
+        # Seen from the other end, what comes before an activity is its tail: releases are kept in this way.
+        self.lasts = (
+            Last(network, pools, tails),
+            Last(back, turned_pools, [head - network.problem.begin for head in heads]),
+        )
+        self.random = random
+
+    def relaid(self, schedule: Schedule, aim: int, back: bool) -> tuple[Schedule | None, float]:
+        """A schedule that ends by `aim` with other last steps, or with other first ones if `back`."""
+        begin = self.networks[0].problem.begin
+        if not back:
+            return self.lasts[0].relaid(schedule, aim, self.random)
+        made, spent = self.lasts[1].relaid(turned(schedule, self.networks[1].problem, begin), aim - begin, self.random)
+        return self._forth(made), spent
+
+    def rebuilt(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
+        """A schedule whose last stretch loses no time, the rest walked on backwards and its beginning laid anew."""
+        begin = self.networks[0].problem.begin
+        made, spent = self._grown(turned(schedule, self.networks[1].problem, begin), aim - begin)
+        return self._forth(made), spent
+
+    def _forth(self, schedule: Schedule | None) -> Schedule | None:
+        """A schedule of the network backwards as one of the network forwards, if it keeps the releases."""
+        if schedule is None:
+            return None
+        forth = turned(schedule, self.networks[0].problem, 0)
+        held = all(map(int.__ge__, forth.starts, self.networks[0].release))
+        return forth if held else None
+
+    def _grown(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
+        """As `rebuilt`, with time running backwards from 0."""
+        network, last = self.networks[1], self.lasts[1]
+        until = SHORTEST + int(low(self.random) * LONGEST)
+        partial, spent = last.filled(schedule, 0, until, aim, some_nodes(self.random), self.random)
+        if partial is None:
+            return None, spent
+        moment = moment_of(network, partial, until)
+        latest = [float(aim - tail - length) for tail, length in zip(last.tails, network.minutes, strict=True)]
+        best: Schedule | None = None
+        for ranks in ([float(start) for start in schedule.starts], latest):
+            spent += 0.2 + moment.left / network.size
+            try:
+                made = walk(moment.copy(), ranks)
+            except Broken:
+                continue
+            if made is not None and (best is None or made.finish < best.finish):
+                best = made
+        if best is None or best.finish > schedule.finish + NEAR:
+            return best, spent
+        if best.finish <= aim and self._forth(best) is not None:
+            return best, spent
+        for _ in range(MENDS):
+            mended, more = last.relaid(best, aim, self.random)
+            spent += more
+            if mended is not None:
+                return mended, spent
+        return best, spent
