@@ -18,13 +18,13 @@ def named(frame: Frame, schedule: Schedule, zones: Mapping[str, str]) -> dict[st
     for index in in_time(frame, schedule):
         key, activity = frame.keys[index], frame.problem.activities[index]
         people: list[str] = []
-        if activity.minutes:
+        if activity.duration:
             for group, amount in zip(frame.groups, activity.modes[schedule.modes[index]], strict=False):
                 ready = [name for name in group.names if free_at[name] <= schedule.starts[index]]
                 ready.sort(key=lambda name: (last_zone.get(name) != zones.get(key), -free_at[name]))
                 people += ready[:amount]
         for name in people:
-            free_at[name] = schedule.starts[index] + activity.minutes
+            free_at[name] = schedule.starts[index] + activity.duration
             last_zone[name] = zones.get(key, "")
         who[key] = tuple(people)
     return who
@@ -33,15 +33,15 @@ def named(frame: Frame, schedule: Schedule, zones: Mapping[str, str]) -> dict[st
 def in_time(frame: Frame, schedule: Schedule) -> Sequence[int]:
     """Activities by start, then end, then as their ties have them."""
     rank = {index: place for place, index in enumerate(_tied_order(frame))}
-    minutes = [activity.minutes for activity in frame.problem.activities]
+    minutes = [activity.duration for activity in frame.problem.activities]
     starts = schedule.starts
     return sorted(range(len(starts)), key=lambda index: (starts[index], starts[index] + minutes[index], rank[index]))
 
 
 def _tied_order(frame: Frame) -> Sequence[int]:
     from inspect_kit.scheduling.graphs import topological
-    from inspect_kit.scheduling.reduction import pairs_of
+    from inspect_kit.scheduling.reduction import precedence_pairs
 
-    order = topological(len(frame.keys), pairs_of(frame.problem))
+    order = topological(len(frame.keys), precedence_pairs(frame.problem))
     assert order is not None
     return order

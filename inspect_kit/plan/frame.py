@@ -1,4 +1,4 @@
-"""The steps of a job as a problem of the scheduling core: people in groups, gear, room for one thing alone."""
+"""The steps of a job as a problem of scheduling: people in groups, gear, room for one thing alone."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.staff import Group, groups_of, ways, working_hours
 from inspect_kit.plan.steps import Task, Work
-from inspect_kit.scheduling.problem import Activity, Apart, Lag, Problem, Span
+from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Problem, ResourceHold
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,24 +43,25 @@ def frame_of(job: Job, work: Work) -> Frame:
     number = {stand.panel: index for index, stand in enumerate(stands)}
     problem = Problem(
         activities=tuple(
-            Activity(key=key, minutes=work.tasks[key].minutes, modes=modes(work.tasks[key])) for key in keys
+            Activity(name=key, duration=work.tasks[key].minutes, modes=modes(work.tasks[key])) for key in keys
         ),
         capacities=(*(len(group.names) for group in groups), *room, *amounts),
         windows=(*(group.windows for group in groups), *(None for _ in (*room, *gear))),
-        lags=tuple(
-            Lag(before=place[tie.before], after=place[tie.after], least=tie.least, most=tie.most) for tie in work.ties
+        precedences=tuple(
+            Precedence(before=place[tie.before], after=place[tie.after], min_lag=tie.least, max_lag=tie.most)
+            for tie in work.ties
         ),
-        spans=tuple(
-            Span(
+        holds=tuple(
+            ResourceHold(
                 first=place[stand.first],
                 last=place[stand.last],
-                holds=(*blank, *(stand.gear.count(name) for name in gear)),
-                overnight=stand.overnight,
+                amounts=(*blank, *(stand.gear.count(name) for name in gear)),
+                over_breaks=stand.overnight,
             )
             for stand in stands
         ),
-        apart=tuple(Apart(activity=place[check], span=number[setup]) for check, setup in work.apart),
-        people=len(groups),
+        disjunctions=tuple(Disjunction(activity=place[check], hold=number[setup]) for check, setup in work.apart),
+        interchangeable=len(groups),
         shifts=working_hours(job.shifts),
     )
     return Frame(problem=problem, keys=keys, groups=groups)

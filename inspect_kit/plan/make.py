@@ -15,7 +15,7 @@ from inspect_kit.plan.request import Job
 from inspect_kit.plan.serve import serve
 from inspect_kit.plan.sessions import too_long, worked
 from inspect_kit.plan.steps import BARRIER, Work, work_of
-from inspect_kit.scheduling.problem import Answer
+from inspect_kit.scheduling.problem import Solution
 from inspect_kit.scheduling.solve import SCHEDULES, solve
 
 Contradictions = tuple[Contradiction, ...]
@@ -55,7 +55,7 @@ def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
     return serve(job, made)
 
 
-def _nothing_found(job: Job, answer: Answer) -> Contradiction:
+def _nothing_found(job: Job, answer: Solution) -> Contradiction:
     if answer.reason == "circle":
         return Contradiction(
             about=job.chosen,
@@ -75,7 +75,7 @@ def _nothing_found(job: Job, answer: Answer) -> Contradiction:
     )
 
 
-def _told(job: Job, work: Work, frame: Frame, answer: Answer) -> Plan:
+def _told(job: Job, work: Work, frame: Frame, answer: Solution) -> Plan:
     """The schedule as a plan for people."""
     schedule = answer.schedule
     assert schedule is not None
@@ -107,14 +107,14 @@ def _told(job: Job, work: Work, frame: Frame, answer: Answer) -> Plan:
         checks=tuple(step.check for step in steps if step.check),
         panels=panels_for(job.panels, checks, job.off),
         labour=sum((step.end - step.start) * step.people for step in steps),
-        elapsed=schedule.finish,
+        elapsed=schedule.makespan,
         lower_bound=answer.bound,
         proved=answer.proved,
-        worked=worked(job, schedule.finish),
+        worked=worked(job, schedule.makespan),
         worked_bound=worked(job, answer.bound),
         steps=tuple(steps),
         critical=chain(work, steps, keys),
-        bars=_bars(job, steps, schedule.finish),
+        bars=_bars(job, steps, schedule.makespan),
         cautions=cautions_for(job, steps),
         parts=parts_for(job, steps),
         tools=tools_for(job, steps),

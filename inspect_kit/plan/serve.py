@@ -15,18 +15,18 @@ from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.reordered import key_of, reordered
 from inspect_kit.plan.request import NEWS, PANELS, WALKING, Job, Wishes
 from inspect_kit.plan.steps import Work, work_of
-from inspect_kit.scheduling.exchange import Ends, Lines, improve, keeper
-from inspect_kit.scheduling.network import Network
-from inspect_kit.scheduling.reduction import in_order
+from inspect_kit.scheduling.exchange import Lines, Objective, feasibility_test, improve
+from inspect_kit.scheduling.network import ProjectNetwork
+from inspect_kit.scheduling.reduction import with_implied_precedence
 from inspect_kit.scheduling.single_machine import (
     Ordered,
-    bridged,
-    instants,
     just_in_time,
+    lasting_precedences,
     ordered,
-    settled,
+    place_instants,
+    repair_order,
+    start_times,
     target_by_target,
-    times,
 )
 
 MINUTE = 10**9
@@ -67,10 +67,10 @@ class _View:
     plan: Plan
     work: Work
     frame: Frame
-    network: Network
+    network: ProjectNetwork
     lags: Sequence[tuple[int, int, int]]
     zones: Sequence[str]
-    ends: Ends
+    ends: Objective
     starts: Sequence[int]
     teams: Mapping[int, tuple[str, ...]]
     alone: bool
@@ -81,16 +81,16 @@ class _View:
             task = self.work.tasks[self.frame.keys[index]]
             room = (task.alone, tuple(sorted(task.gear)))
             kinds[index] = ((), ()) if self.alone else (room, (room, task.people, task.inspectors))
-        return Lines(self.network.minutes, starts, teams, kinds, self.lags, self.ends, keeper(self.network))
+        return Lines(self.network.durations, starts, teams, kinds, self.lags, self.ends, feasibility_test(self.network))
 
 
 def _view(job: Job, plan: Plan) -> _View | None:
     work = work_of(job)
     frame = frame_of(job, work)
-    tied = in_order(frame.problem)
+    tied = with_implied_precedence(frame.problem)
     if tied is None:
         return None
-    network = Network(tied)
+    network = ProjectNetwork(tied)
     place = {key: number for number, key in enumerate(frame.keys)}
     starts = [0] * network.size
     teams: dict[int, tuple[str, ...]] = {}
@@ -106,9 +106,9 @@ def _view(job: Job, plan: Plan) -> _View | None:
         work=work,
         frame=frame,
         network=network,
-        lags=bridged(network),
+        lags=lasting_precedences(network),
         zones=zones,
-        ends=Ends(values=values_of(job, work, frame.keys), zones=zones, price=_price(job.wishes)),
+        ends=Objective(values=values_of(job, work, frame.keys), zones=zones, price=_price(job.wishes)),
         starts=starts,
         teams=teams,
         alone=job.crew.people == 1 and plan.labour == plan.elapsed,
@@ -143,8 +143,8 @@ def values_of(job: Job, work: Work, keys: Sequence[str]) -> list[int]:
 
 
 def _score(view: _View, lines: Lines) -> int:
-    starts = instants(view.network, lines.starts, view.ends.values)
-    ends = zip(view.ends.values, starts, view.network.minutes, strict=True)
+    starts = place_instants(view.network, lines.starts, view.ends.values)
+    ends = zip(view.ends.values, starts, view.network.durations, strict=True)
     return sum(value * (start + minutes) for value, start, minutes in ends) + view.ends.price * lines.changes()
 
 
@@ -154,17 +154,17 @@ def _beginnings(view: _View) -> Iterator[Lines]:
     if not view.alone:
         return
     network, values = view.network, view.ends.values
-    wanted = ordered(network.minutes, values, network.pairs)
+    wanted = ordered(network.durations, values, network.pairs)
     team = view.job.people_names()[:1]
     ratios = _ratios(wanted, network.size)
     orders = [
-        settled(network, wanted.order, view.zones, ratios, stick)
+        repair_order(network, wanted.order, view.zones, ratios, stick)
         for stick in (0.0, *(view.ends.price * each for each in STICKS), float("inf"))
     ]
-    orders.append(settled(network, target_by_target(network.minutes, values, network.pairs), view.zones, ratios))
+    orders.append(repair_order(network, target_by_target(network.durations, values, network.pairs), view.zones, ratios))
     for order in dict.fromkeys(order for order in orders if order is not None):
         for made in (order, *(just_in_time(network, order, values, eager=eager) for eager in (False, True))):
-            starts = times(network, made)
+            starts = start_times(network, made)
             if _in_order(view, starts):
                 yield view.lines(starts, dict.fromkeys(view.teams, team))
 
@@ -174,19 +174,19 @@ def _ratios(wanted: Ordered, size: int) -> list[float]:
     ratios = [0.0] * size
     for block in wanted.blocks:
         for index in block.jobs:
-            ratios[index] = block.weight / block.minutes if block.minutes else 0.0
+            ratios[index] = block.weight / block.duration if block.duration else 0.0
     return ratios
 
 
 def _in_order(view: _View, starts: Sequence[int]) -> bool:
-    minutes = view.network.minutes
+    minutes = view.network.durations
     waits = all(starts[after] >= starts[before] + minutes[before] + least for before, after, least in view.lags)
-    return waits and keeper(view.network)(starts)
+    return waits and feasibility_test(view.network)(starts)
 
 
 def _told(view: _View, lines: Lines) -> Plan:
     keys = view.frame.keys
-    starts = instants(view.network, lines.starts, view.ends.values)
+    starts = place_instants(view.network, lines.starts, view.ends.values)
     teams: dict[str, tuple[str, ...]] = {key_of(s.check, s.step, s.panel): s.who for s in view.plan.steps}
     teams |= {keys[index]: team for index, team in lines.teams.items()}
     rank = {keys[index]: place for place, index in enumerate(view.network.order)}

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from inspect_kit.model.aircraft import Crew, Session
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.request import Job, Shift
-from inspect_kit.scheduling.network import Network
+from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Problem
 
 MINUTES_A_DAY = 24 * 60
@@ -53,15 +53,15 @@ def shifts_of(
 
 def too_long(problem: Problem) -> Iterator[Contradiction]:
     """Steps that fit into no session with the people they take."""
-    network = Network(problem)
-    for activity, slots in zip(problem.activities, network.slots, strict=True):
-        if activity.minutes and all(
-            slot >= 0 and all(end - start < activity.minutes for start, end in network.calendars[slot])
+    network = ProjectNetwork(problem)
+    for activity, slots in zip(problem.activities, network.mode_calendars, strict=True):
+        if activity.duration and all(
+            slot >= 0 and all(end - start < activity.duration for start, end in network.calendars[slot])
             for slot in slots
         ):
             yield Contradiction(
-                about=(activity.key,),
-                reason=f"{activity.key} takes {activity.minutes} min without a break "
+                about=(activity.name,),
+                reason=f"{activity.name} takes {activity.duration} min without a break "
                 "and fits into no session with its people",
                 cure="add a longer session, or one with more people",
             )

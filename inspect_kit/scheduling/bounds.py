@@ -12,9 +12,9 @@ from itertools import combinations
 from math import gcd
 
 from inspect_kit.scheduling.graphs import members
-from inspect_kit.scheduling.network import FOREVER, Network, hours_of, overlap
-from inspect_kit.scheduling.problem import Problem, Span, Window
-from inspect_kit.scheduling.reduction import mirrored
+from inspect_kit.scheduling.network import FOREVER, ProjectNetwork, hours_of, overlap
+from inspect_kit.scheduling.problem import Problem, ResourceHold, Window
+from inspect_kit.scheduling.reduction import reversed_in_time
 
 Supply = tuple[tuple[int, int, int], ...]
 
@@ -31,7 +31,7 @@ class Pool:
     supply: Supply | None = None
 
 
-class Stock:
+class CapacityProfile:
     """Capacity x minutes at hand from the beginning up to any moment, and the moment at which so much was at hand."""
 
     def __init__(self, supply: Sequence[tuple[int, int, int]]) -> None:
@@ -56,36 +56,36 @@ class Stock:
         return start - (-(work - self.sums[place]) // amount)
 
 
-def held(network: Network, pools: Sequence[Pool], heads: Sequence[int], tails: Sequence[int]) -> int:
+def hold_bound(network: ProjectNetwork, pools: Sequence[Pool], heads: Sequence[int], tails: Sequence[int]) -> int:
     """Gear that spans hold, one after the other: the least time that each of them lasts, together over the capacity."""
     problem, best = network.problem, 0
     for resource, capacity in enumerate(problem.capacities):
-        spans = [span for span in problem.spans if span.holds[resource]]
+        spans = [span for span in problem.holds if span.amounts[resource]]
         if len(spans) > 1:
-            work = sum(_stay(network, pools, span) * span.holds[resource] for span in spans)
+            work = sum(_stay(network, pools, span) * span.amounts[resource] for span in spans)
             head = min(heads[span.first] for span in spans)
             best = max(best, head - (-work // capacity) + min(tails[span.last] for span in spans))
     return best
 
 
-def _stay(network: Network, pools: Sequence[Pool], span: Span) -> int:
+def _stay(network: ProjectNetwork, pools: Sequence[Pool], span: ResourceHold) -> int:
     """The least time from the start of a span to its end: by what lies between, one after another and by its work."""
-    minutes = network.minutes
-    inside = network.below[span.first] & network.above[span.last]
+    durations = network.durations
+    inside = network.successors[span.first] & network.predecessors[span.last]
     ready = dict.fromkeys(members(inside | 1 << span.last), 0)
     for index in network.order:
         if index == span.first or inside >> index & 1:
-            end = minutes[index] + (0 if index == span.first else ready[index])
+            end = durations[index] + (0 if index == span.first else ready[index])
             for after, least in network.after[index]:
                 if after in ready:
                     ready[after] = max(ready[after], end + least)
-    longest = ready.get(span.last, 0) + minutes[span.last]
+    longest = ready.get(span.last, 0) + durations[span.last]
     between = list(members(inside))
     for pool in pools:
-        work = sum([minutes[index] * pool.demand[index] for index in between])
-        outside = minutes[span.first] + minutes[span.last]
+        work = sum([durations[index] * pool.demand[index] for index in between])
+        outside = durations[span.first] + durations[span.last]
         longest = max(longest, outside - (-work // pool.capacity))
-    return longest if span.first != span.last else minutes[span.first]
+    return longest if span.first != span.last else durations[span.first]
 
 
 Times = Sequence[tuple[int, int]]
@@ -96,9 +96,9 @@ def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
 
     `times` are the hours (from, until) to which each activity is known to be tied, if any are.
     """
-    people = range(problem.people)
-    groups = [group for size in range(1, problem.people + 1) for group in combinations(people, size)]
-    groups += [(index,) for index in range(problem.people, len(problem.capacities))]
+    people = range(problem.interchangeable)
+    groups = [group for size in range(1, problem.interchangeable + 1) for group in combinations(people, size)]
+    groups += [(index,) for index in range(problem.interchangeable, len(problem.capacities))]
     least = [
         [min(mode[r] for mode in activity.modes) for r in range(len(problem.capacities))]
         for activity in problem.activities
@@ -106,7 +106,7 @@ def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
     pools = []
     for group in groups:
         demand = [
-            min(sum(mode[index] for index in group) for mode in activity.modes) if activity.minutes else 0
+            min(sum(mode[index] for index in group) for mode in activity.modes) if activity.duration else 0
             for activity in problem.activities
         ]
         if any(demand):
@@ -129,7 +129,7 @@ def _block(
         blocking = [
             index
             for index, activity in enumerate(problem.activities)
-            if smallest and activity.minutes and least[index][resource] > max(most - smallest, most // 2)
+            if smallest and activity.duration and least[index][resource] > max(most - smallest, most // 2)
         ]
         there = {
             index: _fewest(problem, index, supply, times[index] if times else (0, FOREVER), known) for index in blocking
@@ -198,30 +198,30 @@ def clique_pools(problem: Problem) -> list[Pool]:
     return pools
 
 
-def lower_bound(network: Network, pools: Sequence[Pool]) -> int:
+def lower_bound(network: ProjectNetwork, pools: Sequence[Pool]) -> int:
     """The earliest finish that no schedule can beat."""
     heads, tails = heads_and_tails(network, pools)
-    minutes = network.minutes
-    best = max((heads[i] + minutes[i] + tails[i] for i in range(network.size)), default=network.problem.begin)
-    best = max(best, held(network, pools, heads, tails))
+    durations = network.durations
+    best = max((heads[i] + durations[i] + tails[i] for i in range(network.size)), default=network.problem.begin)
+    best = max(best, hold_bound(network, pools, heads, tails))
     for pool in pools:
         if pool.supply is None:
-            best = max(best, _between(heads, tails, minutes, pool))
+            best = max(best, _between(heads, tails, durations, pool))
         else:
-            best = max(best, _supplied(heads, tails, minutes, pool, best))
+            best = max(best, _supplied(heads, tails, durations, pool, best))
     return best
 
 
-def on_grid(problem: Problem, bound: int) -> int:
+def rounded_up(problem: Problem, bound: int) -> int:
     """The first finish from `bound` on that a shortest schedule can have.
 
     One exists in which every start is the beginning, a release, the edge of a window, or follows from another start by
     durations and lags: so what all of these have as a common divisor, measured from the beginning, the finish has too.
     """
-    steps = [activity.minutes for activity in problem.activities]
+    steps = [activity.duration for activity in problem.activities]
     steps += [activity.release - problem.begin for activity in problem.activities if activity.release > problem.begin]
-    for lag in problem.lags:
-        steps += [lag.least, lag.most or 0]
+    for lag in problem.precedences:
+        steps += [lag.min_lag, lag.max_lag or 0]
     for windows in (*problem.windows, problem.shifts):
         for start, end in windows or ():
             steps += [start - problem.begin, end - problem.begin]
@@ -229,7 +229,7 @@ def on_grid(problem: Problem, bound: int) -> int:
     return problem.begin - (problem.begin - bound) // step * step
 
 
-def bound_before(network: Network, bound: int, upper: int) -> int:
+def windows_bound(network: ProjectNetwork, bound: int, upper: int) -> int:
     """A bound, at most `upper`, from asking what a schedule that ends sooner than `upper` would have to be like."""
     heads = heads_and_tails(network, pools_of(network.problem))[0]
     aim = upper - 1
@@ -244,63 +244,69 @@ def bound_before(network: Network, bound: int, upper: int) -> int:
     return bound
 
 
-def heads_back(problem: Problem, finish: int) -> list[int]:
+def heads_reversed(problem: Problem, finish: int) -> list[int]:
     """The earliest start of every activity seen backwards from a finish, with the hours that there are before it."""
-    back = Network(mirrored(problem, finish), gates=False)
+    back = ProjectNetwork(reversed_in_time(problem, finish), gates=False)
     return heads_and_tails(back, pools_of(back.problem))[0]
 
 
-def _ending_by(network: Network, heads: Sequence[int], aim: int) -> int:
+def _ending_by(network: ProjectNetwork, heads: Sequence[int], aim: int) -> int:
     """What no schedule that ends by `aim` can beat; `aim` + 1 if there is none.
 
     Each activity would be tied to some hours, in which others may be kept from working for certain.
     """
     problem = network.problem
     # Seen from that end the hours are known, so that what must follow has its place in them.
-    tails = heads_back(problem, aim)
+    tails = heads_reversed(problem, aim)
     by_tail = sorted(range(network.size), key=lambda index: -tails[index])
     times = [(head, aim - tail) for head, tail in zip(heads, tails, strict=True)]
     pools = pools_of(problem, times)
     for pool in pools:
-        stock = Stock(pool.supply or ((0, FOREVER, pool.capacity),))
+        stock = CapacityProfile(pool.supply or ((0, FOREVER, pool.capacity),))
         work = stock.until(problem.begin)
         for index in by_tail:
-            work += pool.demand[index] * network.minutes[index]
+            work += pool.demand[index] * network.durations[index]
             if pool.demand[index] and stock.until(aim - tails[index]) < work:
                 return aim + 1
     return min(aim + 1, lower_bound(network, pools))
 
 
-def heads_and_tails(network: Network, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:
+def heads_and_tails(network: ProjectNetwork, pools: Sequence[Pool]) -> tuple[list[int], list[int]]:
     """The earliest start of every activity, and the least time from its end to the finish."""
-    heads = list(network.release)
+    heads = list(network.releases)
     tails = [0] * network.size
-    minutes = network.minutes
-    stocks = [Stock(pool.supply) if pool.supply else None for pool in pools]
+    durations = network.durations
+    stocks = [CapacityProfile(pool.supply) if pool.supply else None for pool in pools]
     for index in network.order:
         for pool, stock in zip(pools, stocks, strict=True):
-            heads[index] = max(heads[index], _before(members(network.above[index]), heads, minutes, pool, stock))
+            heads[index] = max(
+                heads[index], _before(members(network.predecessors[index]), heads, durations, pool, stock)
+            )
         heads[index] = _at_hand(network, index, heads[index])
-        end = heads[index] + minutes[index]
+        end = heads[index] + durations[index]
         for after, least in network.after[index]:
             heads[after] = max(heads[after], end + least)
     for index in reversed(network.order):
         for after, least in network.after[index]:
-            tails[index] = max(tails[index], least + minutes[after] + tails[after])
+            tails[index] = max(tails[index], least + durations[after] + tails[after])
         # Seen from the end nobody knows which hours are left: tails go by capacity alone.
         for pool in pools:
-            tails[index] = max(tails[index], _before(members(network.below[index]), tails, minutes, pool))
+            tails[index] = max(tails[index], _before(members(network.successors[index]), tails, durations, pool))
     return heads, tails
 
 
 def _before(
-    group: Iterable[int], heads: Sequence[int], minutes: Sequence[int], pool: Pool, stock: Stock | None = None
+    group: Iterable[int],
+    heads: Sequence[int],
+    durations: Sequence[int],
+    pool: Pool,
+    stock: CapacityProfile | None = None,
 ) -> int:
     """The earliest moment at which all of a group can have ended, by its work and its heads."""
     demand, capacity = pool.demand, pool.capacity
     work, best = 0, 0
     for head, amount in sorted(
-        [(heads[index], minutes[index] * demand[index]) for index in group if demand[index]], reverse=True
+        [(heads[index], durations[index] * demand[index]) for index in group if demand[index]], reverse=True
     ):
         work += amount
         end = head - (-work // capacity)
@@ -311,48 +317,49 @@ def _before(
     return best
 
 
-def _between(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool) -> int:
+def _between(heads: Sequence[int], tails: Sequence[int], durations: Sequence[int], pool: Pool) -> int:
     """Over all heads and tails: head + work of what has at least these, by capacity, + tail."""
     demand = pool.demand
-    used = [index for index in range(len(minutes)) if demand[index] and minutes[index]]
+    used = [index for index in range(len(durations)) if demand[index] and durations[index]]
     used.sort(key=lambda index: -heads[index])
     best = 0
     for tail in sorted({tails[index] for index in used}):
         work = 0
         for index in used:
             if tails[index] >= tail:
-                work += minutes[index] * demand[index]
+                work += durations[index] * demand[index]
                 end = heads[index] - (-work // pool.capacity) + tail
                 if end > best:
                     best = end
     return best
 
 
-def _supplied(heads: Sequence[int], tails: Sequence[int], minutes: Sequence[int], pool: Pool, least: int) -> int:
+def _supplied(heads: Sequence[int], tails: Sequence[int], durations: Sequence[int], pool: Pool, least: int) -> int:
     """As `_between` where a pool is not always at hand: the first finish whose hours hold all the work."""
     assert pool.supply is not None
     demand = pool.demand
-    used = [index for index in range(len(minutes)) if demand[index] and minutes[index]]
+    used = [index for index in range(len(durations)) if demand[index] and durations[index]]
     used.sort(key=lambda index: -heads[index])
-    stock = Stock(pool.supply)
+    stock = CapacityProfile(pool.supply)
     best = least
     for tail in sorted({tails[index] for index in used}):
         work = 0
         for index in used:
             if tails[index] >= tail:
-                work += minutes[index] * demand[index]
+                work += durations[index] * demand[index]
                 if stock.until(best - tail) - stock.until(heads[index]) < work:
                     best = stock.when(stock.until(heads[index]) + work) + tail
     return best
 
 
-def _at_hand(network: Network, index: int, start: int) -> int:
+def _at_hand(network: ProjectNetwork, index: int, start: int) -> int:
     """The first moment from `start` on at which a window holds the activity."""
-    length = network.minutes[index]
+    length = network.durations[index]
     if not length or not network.calendars:
         return start
     return min(
-        first_fit(network.calendars[slot], start, length) if slot >= 0 else start for slot in network.slots[index]
+        first_fit(network.calendars[slot], start, length) if slot >= 0 else start
+        for slot in network.mode_calendars[index]
     )
 
 

@@ -9,21 +9,23 @@ that a broken maximum lag is mended by moving its first activity and placing the
 from bisect import bisect_right
 from collections.abc import Sequence
 
-from inspect_kit.scheduling.bounds import Pool, Stock, first_fit, heads_and_tails
-from inspect_kit.scheduling.network import FOREVER, Network
+from inspect_kit.scheduling.bounds import CapacityProfile, Pool, first_fit, heads_and_tails
+from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule
 
 Running = tuple[tuple[int, int], ...]
 Child = tuple[int, int, int, int]
 
 
-class Tree:
+class BranchAndBound:
     """The search. `best` is the shortest schedule known, `complete` whether nothing shorter has been missed.
 
     It stops when `bound` is reached or `limit` nodes have been seen.
     """
 
-    def __init__(self, network: Network, pools: Sequence[Pool], best: Schedule | None, bound: int, limit: int) -> None:
+    def __init__(
+        self, network: ProjectNetwork, pools: Sequence[Pool], best: Schedule | None, bound: int, limit: int
+    ) -> None:
         self.network, self.bound, self.limit = network, bound, limit
         self.best = best
         self.aim = self.depth = FOREVER
@@ -31,31 +33,34 @@ class Tree:
         self.complete = True
         size = network.size
         heads, self.tails = heads_and_tails(network, pools)
-        self.pools = [(pool.capacity, Stock(pool.supply) if pool.supply else None) for pool in pools]
-        self.work = [[pool.demand[i] * network.minutes[i] for pool in pools] for i in range(size)]
+        self.pools = [(pool.capacity, CapacityProfile(pool.supply) if pool.supply else None) for pool in pools]
+        self.work = [[pool.demand[i] * network.durations[i] for pool in pools] for i in range(size)]
         self.demand = [[pool.demand[i] for pool in pools] for i in range(size)]
-        users = [[i for i in range(size) if pool.demand[i] and network.minutes[i]] for pool in pools]
+        users = [[i for i in range(size) if pool.demand[i] and network.durations[i]] for pool in pools]
         self.by_head = [sorted((heads[i], i) for i in group) for group in users]
         self.by_tail = [sorted((self.tails[i], i) for i in group) for group in users]
-        self.by_length = sorted(((network.minutes[i] + self.tails[i], i) for i in range(size)), reverse=True)
+        self.by_length = sorted(((network.durations[i] + self.tails[i], i) for i in range(size)), reverse=True)
         self.before: list[list[tuple[int, int]]] = [[] for _ in range(size)]
         for index, following in enumerate(network.after):
             for after, least in following:
                 self.before[after].append((index, least))
         self.preds = [sum(1 << before for before, _ in self.before[index]) for index in range(size)]
-        firsts = {first for latest in network.latest for first, _ in latest}
+        firsts = {first for latest in network.max_lags for first, _ in latest}
         shifts = network.problem.shifts is not None
-        self.simple = [index not in firsts and not network.opens[index] for index in range(size)]
+        self.simple = [index not in firsts and not network.holds_begun[index] for index in range(size)]
         # What takes no time and ties nothing down happens as soon as it can, whatever else goes on.
         self.idle = [
-            not network.minutes[index] and self.simple[index] and not network.closes[index] and not network.keeps[index]
+            not network.durations[index]
+            and self.simple[index]
+            and not network.holds_ended[index]
+            and not network.excluded_holds[index]
             for index in range(size)
         ]
         self.tight = [index for index in range(size) if index in firsts]
-        self.tight += [s.first for s in network.problem.spans if shifts and not s.overnight]
+        self.tight += [s.first for s in network.problem.holds if shifts and not s.over_breaks]
         # Ends that still matter after everything that runs has ended: those with a lag to somebody after.
         self.lagging = [any(least for _, least in following) for following in network.after]
-        self.release = list(network.release)
+        self.release = list(network.releases)
         self.horizon = _horizon(network)
         self.starts, self.ends, self.modes = [0] * size, [0] * size, [0] * size
         self.known: dict[int, list[tuple[int, tuple[tuple[int, int, int], ...]]]] = {}
@@ -84,7 +89,7 @@ class Tree:
     @property
     def upper(self) -> int:
         """Only a finish before this one is of interest."""
-        return min(self.aim + 1, self.best.finish if self.best else self.horizon + 1)
+        return min(self.aim + 1, self.best.makespan if self.best else self.horizon + 1)
 
     def _visit(self, mask: int, now: int, running: Running, left: list[int]) -> None:
         self.nodes += 1
@@ -95,12 +100,12 @@ class Tree:
         if mask == (1 << network.size) - 1:
             finish = max([network.problem.begin, *self.ends])
             if finish < self.upper:
-                self.best = Schedule(starts=tuple(self.starts), modes=tuple(self.modes), finish=finish)
+                self.best = Schedule(starts=tuple(self.starts), modes=tuple(self.modes), makespan=finish)
             return
         if not self._may_win(mask, now, running, left) or self._dominated(mask, now, running):
             return
         for start, _, index, mode in self._children(mask, now, running):
-            if not self.complete or (self.best is not None and self.best.finish <= self.bound):
+            if not self.complete or (self.best is not None and self.best.makespan <= self.bound):
                 return
             self._place(mask, now, running, left, index, mode, start)
 
@@ -159,7 +164,7 @@ class Tree:
         for child in found:
             if self.idle[child[2]]:
                 return [child]
-            length = self.network.minutes[child[2]]
+            length = self.network.durations[child[2]]
             if self.simple[child[2]] and length:
                 hole = min(hole, child[0] + length)
         return sorted(child for child in found if child[0] < hole)
@@ -168,32 +173,34 @@ class Tree:
         """Every activity that can be placed next, in every mode: (start, urgency, activity, mode)."""
         network = self.network
         free = network.free
-        for number in range(len(network.holds)):
+        for number in range(len(network.hold_amounts)):
             if self._stands(number, mask):
-                free -= network.holds[number]
+                free -= network.hold_amounts[number]
         moments = [now, *sorted({end for end, _ in running if end > now})]
         frees = [free - sum([self._taken(i) for end, i in running if end > at]) for at in moments]
         found: list[Child] = []
         for index in self.todo:
             if mask >> index & 1 or self.preds[index] & ~mask:
                 continue
-            if any(self._stands(span, mask) for span in network.keeps[index]):
+            if any(self._stands(span, mask) for span in network.excluded_holds[index]):
                 continue
-            length = network.minutes[index]
+            length = network.durations[index]
             base = 0 if self.idle[index] else now
             base = max([base, self.release[index], *[self.ends[b] + least for b, least in self.before[index]]])
-            for span in network.keeps[index]:
-                last = network.problem.spans[span].last
+            for span in network.excluded_holds[index]:
+                last = network.problem.holds[span].last
                 if mask >> last & 1:
                     base = max(base, self.ends[last])
             hold = 0
-            for span in network.opens[index]:
-                hold += network.holds[span]
-                base = max([base, *[self.ends[rival] for rival in network.rivals[span] if mask >> rival & 1]])
-            for mode, need in enumerate(network.needs[index]):
+            for span in network.holds_begun[index]:
+                hold += network.hold_amounts[span]
+                base = max(
+                    [base, *[self.ends[rival] for rival in network.excluded_activities[span] if mask >> rival & 1]]
+                )
+            for mode, need in enumerate(network.demands[index]):
                 start = base
                 if not self.idle[index]:
-                    slot = network.slots[index][mode]
+                    slot = network.mode_calendars[index][mode]
                     start = self._fit(base, length, (need if length else 0) + hold, slot, moments, frees)
                 if start < FOREVER:
                     found.append((start, -self.tails[index] - length, index, mode))
@@ -201,11 +208,11 @@ class Tree:
 
     def _taken(self, index: int) -> int:
         network = self.network
-        need = network.needs[index][self.modes[index]] if network.minutes[index] else 0
-        return need + sum(network.holds[span] for span in network.closes[index])
+        need = network.demands[index][self.modes[index]] if network.durations[index] else 0
+        return need + sum(network.hold_amounts[span] for span in network.holds_ended[index])
 
     def _stands(self, span: int, mask: int) -> bool:
-        each = self.network.problem.spans[span]
+        each = self.network.problem.holds[span]
         return bool(mask >> each.first & 1) and not mask >> each.last & 1
 
     def _fit(self, start: int, length: int, need: int, slot: int, moments: list[int], frees: list[int]) -> int:
@@ -222,7 +229,7 @@ class Tree:
     def _place(self, mask: int, now: int, running: Running, left: list[int], index: int, mode: int, start: int) -> None:
         network = self.network
         self.starts[index], self.modes[index] = start, mode
-        self.ends[index] = end = start + network.minutes[index]
+        self.ends[index] = end = start + network.durations[index]
         if end + self.tails[index] >= self.upper:
             return
         broken = self._broken(index)
@@ -239,15 +246,15 @@ class Tree:
     def _broken(self, index: int) -> tuple[int, int] | None:
         """A maximum lag that this start breaks: its first activity and the earliest start that may keep it."""
         network = self.network
-        for first, most in network.latest[index]:
+        for first, most in network.max_lags[index]:
             if self.starts[index] > self.ends[first] + most:
-                return first, self.starts[index] - most - network.minutes[first]
+                return first, self.starts[index] - most - network.durations[first]
         shifts = network.problem.shifts
         if shifts is not None:
-            for number in network.closes[index]:
-                span = network.problem.spans[number]
+            for number in network.holds_ended[index]:
+                span = network.problem.holds[number]
                 place = bisect_right(shifts, (self.starts[index], FOREVER)) - 1
-                if not span.overnight and place >= 0 and self.starts[span.first] < shifts[place][0]:
+                if not span.over_breaks and place >= 0 and self.starts[span.first] < shifts[place][0]:
                     return span.first, shifts[place][0]
         return None
 
@@ -270,7 +277,7 @@ class Tree:
             if not starts:
                 return (index, FOREVER), now, running
             self.starts[index], self.modes[index] = starts[0], mode
-            self.ends[index] = starts[0] + network.minutes[index]
+            self.ends[index] = starts[0] + network.durations[index]
             broken = self._broken(index)
             if broken is not None:
                 return broken, now, running
@@ -281,9 +288,9 @@ class Tree:
         return None, now, running
 
 
-def _horizon(network: Network) -> int:
+def _horizon(network: ProjectNetwork) -> int:
     """A finish that the shortest schedule never passes: one activity after another, each waiting out its lags."""
     if network.calendars:
         return max(end for calendar in network.calendars for _, end in calendar)
     waits = [max([least for _, least in following], default=0) for following in network.after]
-    return max(network.release, default=0) + sum(network.minutes) + sum(waits)
+    return max(network.releases, default=0) + sum(network.durations) + sum(waits)

@@ -6,14 +6,14 @@ Together with the changes inside the runs of each line this is all of the search
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from inspect_kit.scheduling.network import Network
+from inspect_kit.scheduling.network import ProjectNetwork
 
 LENGTHS = (1, 2, 3, 4, 6, 9, 13)
 TRIES = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Ends:
+class Objective:
     """What an order is worth: the least sum of `values` x end of each activity, plus `price` per change of `zones`."""
 
     values: Sequence[int]
@@ -30,23 +30,23 @@ class Lines:
 
     def __init__(
         self,
-        minutes: Sequence[int],
+        durations: Sequence[int],
         starts: Sequence[int],
         teams: Mapping[int, tuple[str, ...]],
         kinds: Mapping[int, tuple[object, object]],
         lags: Sequence[tuple[int, int, int]],
-        ends: Ends,
+        ends: Objective,
         holds: Callable[[Sequence[int]], bool],
     ) -> None:
-        self.minutes, self.starts, self.ends, self.holds = minutes, list(starts), ends, holds
+        self.durations, self.starts, self.ends, self.holds = durations, list(starts), ends, holds
         self.teams, self.kinds = dict(teams), kinds
-        self.before: list[list[tuple[int, int]]] = [[] for _ in minutes]
-        self.after: list[list[tuple[int, int]]] = [[] for _ in minutes]
+        self.before: list[list[tuple[int, int]]] = [[] for _ in durations]
+        self.after: list[list[tuple[int, int]]] = [[] for _ in durations]
         for before, after, least in lags:
             self.before[after].append((before, least))
             self.after[before].append((after, least))
         self.runs: list[list[int]] = []
-        self.run, self.place = [-1] * len(minutes), [-1] * len(minutes)
+        self.run, self.place = [-1] * len(durations), [-1] * len(durations)
         self.crew: list[tuple[str, ...]] = []
         self.neighbours: list[list[tuple[int, int]]] = []
         self._cut()
@@ -76,7 +76,7 @@ class Lines:
 
     def _follows(self, first: int, second: int) -> bool:
         return (
-            self.starts[first] + self.minutes[first] == self.starts[second]
+            self.starts[first] + self.durations[first] == self.starts[second]
             and sorted(self.teams[first]) == sorted(self.teams[second])
             and self.kinds[first][0] == self.kinds[second][0]
         )
@@ -145,24 +145,24 @@ class Lines:
 
     def _earlier(self, run: int, first: int, last: int) -> Iterator[tuple[int, tuple[int, int, int]]]:
         """What is gained when this stretch goes before what stands ahead of it, for every place where it may go."""
-        line, starts, minutes, values = self.runs[run], self.starts, self.minutes, self.ends.values
+        line, starts, durations, values = self.runs[run], self.starts, self.durations, self.ends.values
         moved = line[first : last + 1]
         earliest, low = 0, 0
         for other in moved:
             shift = starts[other] - starts[moved[0]]
             for before, least in self.before[other]:
                 if self.run[before] != run or self.place[before] < first:
-                    earliest = max(earliest, starts[before] + minutes[before] + least - shift)
+                    earliest = max(earliest, starts[before] + durations[before] + least - shift)
                     if self.run[before] == run:
                         low = max(low, self.place[before] + 1)
-        length, value = sum([minutes[i] for i in moved]), sum([values[i] for i in moved])
+        length, value = sum([durations[i] for i in moved]), sum([values[i] for i in moved])
         passed = passed_value = 0
         for place in range(first - 1, low - 1, -1):
             other = line[place]
             if starts[other] < earliest or self._held(other, length, run):
                 break
             self.steps += 1
-            passed += minutes[other]
+            passed += durations[other]
             passed_value += values[other]
             delta = passed_value * length - value * passed + self._walked(run, place, first, last)
             if delta < 0:
@@ -170,7 +170,7 @@ class Lines:
 
     def _later(self, run: int, first: int, last: int) -> Iterator[tuple[int, tuple[int, int, int]]]:
         """What is gained when this stretch goes behind what follows it."""
-        line, starts, minutes, values = self.runs[run], self.starts, self.minutes, self.ends.values
+        line, starts, durations, values = self.runs[run], self.starts, self.durations, self.ends.values
         moved = line[first : last + 1]
         slack, high = 1 << 60, len(line)
         for other in moved:
@@ -179,14 +179,14 @@ class Lines:
                     if self.run[after] == run:
                         high = min(high, self.place[after])
                     if self.run[after] != run or least:
-                        slack = min(slack, starts[after] - least - starts[other] - minutes[other])
-        length, value = sum([minutes[i] for i in moved]), sum([values[i] for i in moved])
+                        slack = min(slack, starts[after] - least - starts[other] - durations[other])
+        length, value = sum([durations[i] for i in moved]), sum([values[i] for i in moved])
         passed = passed_value = 0
         for place in range(last + 1, high):
             other = line[place]
-            passed += minutes[other]
+            passed += durations[other]
             if passed > slack or any(
-                starts[other] - length < starts[before] + minutes[before] + least
+                starts[other] - length < starts[before] + durations[before] + least
                 for before, least in self.before[other]
                 if self.run[before] != run or (least and self.place[before] < first)
             ):
@@ -199,7 +199,7 @@ class Lines:
 
     def _held(self, index: int, later: int, run: int) -> bool:
         """Whether something on another line (or a lag) keeps an activity from being so much later."""
-        end = self.starts[index] + self.minutes[index] + later
+        end = self.starts[index] + self.durations[index] + later
         for after, least in self.after[index]:
             if (self.run[after] != run or least) and end + least > self.starts[after]:
                 return True
@@ -245,7 +245,7 @@ class Lines:
         line[place : place + len(activities)] = activities
         for offset, index in enumerate(activities):
             self.starts[index], self.place[index] = clock, place + offset
-            clock += self.minutes[index]
+            clock += self.durations[index]
 
 
 STEPS = 4
@@ -289,7 +289,7 @@ def _stretches(lines: Lines, most: int) -> Iterator[tuple[object, tuple[int, ...
             for last in range(first, min(len(line), first + most)):
                 if lines.kinds[line[last]] != kind:
                     break
-                length += lines.minutes[line[last]]
+                length += lines.durations[line[last]]
                 yield (length, kind, len(lines.crew[run])), tuple(line[first : last + 1])
 
 
@@ -310,7 +310,7 @@ def _swap(lines: Lines, first: Sequence[int], second: Sequence[int]) -> bool:
         delta = gap * (sum([values[index] for index in first]) - sum([values[index] for index in second]))
     if delta > 4 * price * len(lines.teams[first[0]]) or (not delta and not price):
         return False
-    length = sum([lines.minutes[index] for index in first])
+    length = sum([lines.durations[index] for index in first])
     if lines.run[first[0]] == lines.run[second[0]] and gap < length:
         return False
     if not _later(lines, first, gap, second) or not _earlier(lines, second, gap, first):
@@ -327,7 +327,7 @@ def _swap(lines: Lines, first: Sequence[int], second: Sequence[int]) -> bool:
 def _later(lines: Lines, stretch: Sequence[int], gap: int, other: Sequence[int]) -> bool:
     """Whether all that follows a stretch lets it be so much later (what is in `other` moves as well: it must not)."""
     for index in stretch:
-        end = lines.starts[index] + lines.minutes[index] + gap
+        end = lines.starts[index] + lines.durations[index] + gap
         for after, least in lines.after[index]:
             if after not in stretch and (after in other or end + least > lines.starts[after]):
                 return False
@@ -338,7 +338,7 @@ def _earlier(lines: Lines, stretch: Sequence[int], gap: int, other: Sequence[int
     for index in stretch:
         start = lines.starts[index] - gap
         for before, least in lines.before[index]:
-            end = lines.starts[before] + lines.minutes[before]
+            end = lines.starts[before] + lines.durations[before]
             if before not in stretch and (before in other or end + least > start):
                 return False
     return True
@@ -356,7 +356,7 @@ def _trade(lines: Lines, one: Sequence[int], other: Sequence[int]) -> None:
         clock = starts[side]
         for index in stretch:
             lines.starts[index], lines.teams[index], lines.run[index] = clock, teams[side], runs[side]
-            clock += lines.minutes[index]
+            clock += lines.durations[index]
     for run, place, _, _ in jobs:
         line = lines.runs[run]
         # Between stretches of as many steps nothing else has moved.
@@ -365,29 +365,29 @@ def _trade(lines: Lines, one: Sequence[int], other: Sequence[int]) -> None:
             lines.place[line[number]] = number
 
 
-def keeper(network: Network) -> Callable[[Sequence[int]], bool]:
+def feasibility_test(network: ProjectNetwork) -> Callable[[Sequence[int]], bool]:
     """A test of starts where everybody keeps their steps; always true where nothing of the kind is asked."""
-    problem, minutes = network.problem, network.minutes
-    latest = [(lag.before, lag.after, lag.most) for lag in problem.lags if lag.most is not None]
-    held = [number for number in range(len(problem.capacities)) if any(span.holds[number] for span in problem.spans)]
+    problem, durations = network.problem, network.durations
+    latest = [(lag.before, lag.after, lag.max_lag) for lag in problem.precedences if lag.max_lag is not None]
+    held = [number for number in range(len(problem.capacities)) if any(span.amounts[number] for span in problem.holds)]
     users = {
         number: [
             (index, activity.modes[0][number])
             for index, activity in enumerate(problem.activities)
-            if activity.minutes and activity.modes[0][number]
+            if activity.duration and activity.modes[0][number]
         ]
         for number in held
     }
-    tonight = [span for span in problem.spans if not span.overnight] if problem.shifts is not None else []
+    tonight = [span for span in problem.holds if not span.over_breaks] if problem.shifts is not None else []
     shifts = problem.shifts or ()
 
     def gear(number: int, starts: Sequence[int]) -> bool:
-        events = [(starts[index] + minutes[index], -amount) for index, amount in users[number]]
+        events = [(starts[index] + durations[index], -amount) for index, amount in users[number]]
         events += [(starts[index], amount) for index, amount in users[number]]
-        for span in problem.spans:
-            if span.holds[number]:
-                events.append((starts[span.first], span.holds[number]))
-                events.append((starts[span.last] + minutes[span.last], -span.holds[number]))
+        for span in problem.holds:
+            if span.amounts[number]:
+                events.append((starts[span.first], span.amounts[number]))
+                events.append((starts[span.last] + durations[span.last], -span.amounts[number]))
         level = 0
         for _, amount in sorted(events):
             level += amount
@@ -397,15 +397,15 @@ def keeper(network: Network) -> Callable[[Sequence[int]], bool]:
 
     def keeps(starts: Sequence[int]) -> bool:
         for before, after, most in latest:
-            if starts[after] - starts[before] - minutes[before] > most:
+            if starts[after] - starts[before] - durations[before] > most:
                 return False
-        for apart in problem.apart:
-            span = problem.spans[apart.span]
+        for apart in problem.disjunctions:
+            span = problem.holds[apart.hold]
             start, opened = starts[apart.activity], starts[span.first]
-            if start < starts[span.last] + minutes[span.last] and opened < start + minutes[apart.activity]:
+            if start < starts[span.last] + durations[span.last] and opened < start + durations[apart.activity]:
                 return False
         for span in tonight:
-            opened, closed = starts[span.first], starts[span.last] + minutes[span.last]
+            opened, closed = starts[span.first], starts[span.last] + durations[span.last]
             if not any(start <= opened and closed <= end for start, end in shifts):
                 return False
         return all(gear(number, starts) for number in held)

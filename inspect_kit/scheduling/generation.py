@@ -11,14 +11,14 @@ from bisect import bisect_right, insort
 from collections.abc import Callable, Iterable, Sequence
 from heapq import heapify, heappop, heappush
 
-from inspect_kit.scheduling.network import FOREVER, Network
+from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule, Window
 
 MENDS = 60
 URGENT = 1 << 30
 
 
-class Broken(Exception):
+class MaxLagViolated(Exception):
     """A tight chain came apart: `first` must not start before `release`."""
 
     def __init__(self, first: int, release: int) -> None:
@@ -26,15 +26,17 @@ class Broken(Exception):
         self.first, self.release = first, release
 
 
-def mended(network: Network, begin: int, scheme: Callable[[Sequence[int]], Schedule | None]) -> Schedule | None:
+def repaired(
+    network: ProjectNetwork, begin: int, scheme: Callable[[Sequence[int]], Schedule | None]
+) -> Schedule | None:
     """What the scheme makes of the releases, moved until no chain is broken; None when that leads nowhere."""
-    release: Sequence[int] = network.release
+    release: Sequence[int] = network.releases
     if begin:
         release = [max(begin, moment) for moment in release]
     for _ in range(MENDS):
         try:
             return scheme(release)
-        except Broken as broken:
+        except MaxLagViolated as broken:
             if broken.release >= FOREVER:
                 return None
             release = [*release]
@@ -42,7 +44,7 @@ def mended(network: Network, begin: int, scheme: Callable[[Sequence[int]], Sched
     return None
 
 
-def hurry(urgent: int, rank: list[float], queues: Iterable[list[tuple[float, int]]]) -> None:
+def expedite(urgent: int, rank: list[float], queues: Iterable[list[tuple[float, int]]]) -> None:
     """Put the followers of a tight chain before everything else."""
     for index in range(len(rank)):
         if urgent >> index & 1 and rank[index] > -URGENT / 2:
@@ -51,36 +53,40 @@ def hurry(urgent: int, rank: list[float], queues: Iterable[list[tuple[float, int
         queue[:] = sorted((rank[index], index) for _, index in queue)
 
 
-def keep_tight(network: Network, index: int, start: int, end: int, starts: Sequence[int]) -> None:
+def check_max_lags(network: ProjectNetwork, index: int, start: int, end: int, starts: Sequence[int]) -> None:
     """Raise Broken when starting now would break a maximum lag or leave something standing over a break."""
-    for first, most in network.latest[index]:
-        latest = starts[first] + network.minutes[first] + most
+    for first, most in network.max_lags[index]:
+        latest = starts[first] + network.durations[first] + most
         if start > latest:
-            raise Broken(first, start - most - network.minutes[first])
+            raise MaxLagViolated(first, start - most - network.durations[first])
     shifts = network.problem.shifts
     if shifts is not None:
-        for span in network.closes[index]:
-            first = network.problem.spans[span].first
-            if not network.problem.spans[span].overnight:
+        for span in network.holds_ended[index]:
+            first = network.problem.holds[span].first
+            if not network.problem.holds[span].over_breaks:
                 place = bisect_right(shifts, (start, FOREVER)) - 1
                 opened = shifts[place][0] if place >= 0 else start
                 if starts[first] < opened:
-                    raise Broken(first, opened)
+                    raise MaxLagViolated(first, opened)
 
 
-def serial(network: Network, rank: Sequence[float], lean: int = 0, begin: int = 0) -> Schedule | None:
+def serial_schedule(
+    network: ProjectNetwork, rank: Sequence[float], first_mode_only: int = 0, begin: int = 0
+) -> Schedule | None:
     """The schedule by the serial scheme, lowest rank first, from `begin` on.
 
-    The activities in the bit set `lean` use their first mode only. None when no schedule comes out.
+    The activities in the bit set `first_mode_only` use their first mode only. None when no schedule comes out.
     """
-    return mended(network, begin, lambda release: _serial(network, list(rank), lean, release))
+    return repaired(network, begin, lambda release: _serial(network, list(rank), first_mode_only, release))
 
 
-def _serial(network: Network, rank: list[float], lean: int, release: Sequence[int]) -> Schedule | None:
-    minutes, needs, slots, after = network.minutes, network.needs, network.slots, network.after
-    plain, holds, calendars = network.plain, network.holds, network.calendars
+def _serial(
+    network: ProjectNetwork, rank: list[float], first_mode_only: int, release: Sequence[int]
+) -> Schedule | None:
+    durations, demands, slots, after = network.durations, network.demands, network.mode_calendars, network.after
+    plain, holds, calendars = network.simple, network.hold_amounts, network.calendars
     starts, modes = [-1] * network.size, [0] * network.size
-    waiting, ready = network.waiting[:], list(release)
+    waiting, ready = network.predecessor_counts[:], list(release)
     heap = [(rank[index], index) for index in range(network.size) if not waiting[index]]
     heapify(heap)
     line = _Line(network, min(release, default=0))
@@ -89,22 +95,22 @@ def _serial(network: Network, rank: list[float], lean: int, release: Sequence[in
     left = network.size
     while heap:
         index = heappop(heap)[1]
-        length, from_, hold, closed = minutes[index], ready[index], 0, False
+        length, from_, hold, closed = durations[index], ready[index], 0, False
         if not plain:
-            hold = sum([holds[span] for span in network.opens[index]])
-            if any(line.stands(span) for span in network.keeps[index]) or (hold and not line.takes(hold)):
+            hold = sum([holds[span] for span in network.holds_begun[index]])
+            if any(line.stands(span) for span in network.excluded_holds[index]) or (hold and not line.takes(hold)):
                 blocked.append(index)
                 continue
-            for span in network.opens[index]:
-                for rival in network.rivals[span]:
+            for span in network.holds_begun[index]:
+                for rival in network.excluded_activities[span]:
                     if starts[rival] >= 0:
-                        from_ = max(from_, starts[rival] + minutes[rival])
-            closed = bool(network.closes[index])
+                        from_ = max(from_, starts[rival] + durations[rival])
+            closed = bool(network.holds_ended[index])
         best, chosen = FOREVER, 0
-        for mode, need in enumerate(needs[index][:1] if lean >> index & 1 else needs[index]):
+        for mode, need in enumerate(demands[index][:1] if first_mode_only >> index & 1 else demands[index]):
             slot = slots[index][mode]
             calendar = calendars[slot] if slot >= 0 else None
-            at = line.earliest(from_, length, need, calendar, hold, network.keeps[index])
+            at = line.earliest(from_, length, need, calendar, hold, network.excluded_holds[index])
             if at < best:
                 best, chosen = at, mode
         if best == FOREVER:
@@ -114,15 +120,15 @@ def _serial(network: Network, rank: list[float], lean: int, release: Sequence[in
         left -= 1
         finish = max(finish, end)
         if length:
-            line.occupy(best, end, needs[index][chosen])
+            line.occupy(best, end, demands[index][chosen])
         if not plain:
-            keep_tight(network, index, best, end, starts)
-            for span in network.opens[index]:
+            check_max_lags(network, index, best, end, starts)
+            for span in network.holds_begun[index]:
                 line.open(span, best)
-            for span in network.closes[index]:
+            for span in network.holds_ended[index]:
                 line.close(span, end)
-            if network.urgent[index]:
-                hurry(network.urgent[index], rank, [heap])
+            if network.chain_rest[index]:
+                expedite(network.chain_rest[index], rank, [heap])
         for follower, least in after[index]:
             waiting[follower] -= 1
             if end + least > ready[follower]:
@@ -133,15 +139,15 @@ def _serial(network: Network, rank: list[float], lean: int, release: Sequence[in
             for other in blocked:
                 heappush(heap, (rank[other], other))
             blocked = []
-    return None if left else Schedule(starts=tuple(starts), modes=tuple(modes), finish=finish)
+    return None if left else Schedule(starts=tuple(starts), modes=tuple(modes), makespan=finish)
 
 
 class _Line:
-    """What is free over time: `times` ascending from the beginning, `frees` from each of them until the next."""
+    """What is free over time: `moments` ascending from the beginning, `frees` from each of them until the next."""
 
-    def __init__(self, network: Network, begin: int) -> None:
-        self.guard, self.holds = network.guard, network.holds
-        self.times, self.frees = [begin], [network.free]
+    def __init__(self, network: ProjectNetwork, begin: int) -> None:
+        self.guard, self.holds = network.guard, network.hold_amounts
+        self.moments, self.frees = [begin], [network.free]
         self.opened: dict[int, int] = {}
         self.spanned: dict[int, Window] = {}
 
@@ -162,7 +168,7 @@ class _Line:
         keeps: Sequence[int],
     ) -> int:
         """The first moment from `start` on at which it fits, FOREVER if there is none."""
-        times, frees, guard = self.times, self.frees, self.guard
+        times, frees, guard = self.moments, self.frees, self.guard
         size = len(times)
         while True:
             if calendar is not None and length:
@@ -214,17 +220,17 @@ class _Line:
             frees[place] -= need
         for place in (last, first):
             if place and frees[place - 1] == frees[place]:
-                del self.times[place], frees[place]
+                del self.moments[place], frees[place]
 
     def _split(self, at: int) -> int:
-        place = bisect_right(self.times, at) - 1
+        place = bisect_right(self.moments, at) - 1
         if place < 0:
-            self.times.insert(0, at)
+            self.moments.insert(0, at)
             self.frees.insert(0, self.frees[0])
             return 0
-        if self.times[place] == at:
+        if self.moments[place] == at:
             return place
-        self.times.insert(place + 1, at)
+        self.moments.insert(place + 1, at)
         self.frees.insert(place + 1, self.frees[place])
         return place + 1
 
@@ -241,15 +247,17 @@ class _Line:
                 self.frees[place] += self.holds[span]
 
 
-def parallel(network: Network, rank: Sequence[float], lean: int = 0, begin: int = 0) -> Schedule | None:
+def parallel_schedule(
+    network: ProjectNetwork, rank: Sequence[float], first_mode_only: int = 0, begin: int = 0
+) -> Schedule | None:
     """The schedule by the parallel scheme from `begin` on.
 
-    The activities in the bit set `lean` use their first mode only. None when no schedule comes out.
+    The activities in the bit set `first_mode_only` use their first mode only. None when no schedule comes out.
     """
-    return mended(network, begin, lambda release: walk(Moment(network, release), rank, lean))
+    return repaired(network, begin, lambda release: complete(PartialSchedule(network, release), rank, first_mode_only))
 
 
-class Moment:
+class PartialSchedule:
     """Where a walk stands: what has started and what it occupies, what is to come and when."""
 
     __slots__ = (
@@ -257,20 +265,20 @@ class Moment:
         "starts", "waiting",
     )  # fmt: skip
 
-    def __init__(self, network: Network, release: Sequence[int]) -> None:
+    def __init__(self, network: ProjectNetwork, release: Sequence[int]) -> None:
         self.network = network
         self.starts, self.modes = [-1] * network.size, [0] * network.size
-        self.waiting, self.ready = network.waiting[:], list(release)
+        self.waiting, self.ready = network.predecessor_counts[:], list(release)
         self.coming = [(self.ready[index], index) for index in range(network.size) if not self.waiting[index]]
         heapify(self.coming)
         self.ending: list[tuple[int, int]] = []
-        self.standing, self.running = [-1] * len(network.holds), [-1] * network.size
+        self.standing, self.running = [-1] * len(network.hold_amounts), [-1] * network.size
         self.free, self.left, self.finish = network.free, network.size, network.problem.begin
         self.now = self.coming[0][0] if self.coming else 0
 
-    def copy(self) -> "Moment":
+    def copy(self) -> "PartialSchedule":
         """The same moment, to walk on from it once more."""
-        twin = object.__new__(Moment)
+        twin = object.__new__(PartialSchedule)
         twin.network, twin.free, twin.left = self.network, self.free, self.left
         twin.finish, twin.now = self.finish, self.now
         twin.starts, twin.modes = self.starts[:], self.modes[:]
@@ -279,26 +287,26 @@ class Moment:
         return twin
 
 
-def moment_of(network: Network, schedule: Schedule, since: int) -> Moment:
+def partial_schedule(network: ProjectNetwork, schedule: Schedule, since: int) -> PartialSchedule:
     """The moment `since` of a schedule, all that starts earlier being placed and nothing else."""
-    moment = Moment(network, network.release)
+    moment = PartialSchedule(network, network.releases)
     moment.now, moment.coming, moment.finish = since, [], 0
     for index, start in enumerate(schedule.starts):
         if start >= since:
             if not moment.waiting[index]:
                 moment.coming.append((moment.ready[index], index))
             continue
-        end = start + network.minutes[index]
+        end = start + network.durations[index]
         moment.starts[index], moment.modes[index] = start, schedule.modes[index]
         # In a schedule from elsewhere something may have passed a gate: what opens it later must not start it again.
         moment.waiting[index] = -1
         moment.left -= 1
         moment.finish = max(moment.finish, end)
-        need = network.needs[index][schedule.modes[index]] if network.minutes[index] else 0
-        for span in network.opens[index]:
+        need = network.demands[index][schedule.modes[index]] if network.durations[index] else 0
+        for span in network.holds_begun[index]:
             moment.standing[span] = FOREVER
-            moment.free -= network.holds[span]
-        need_after = need + sum([network.holds[span] for span in network.closes[index]])
+            moment.free -= network.hold_amounts[span]
+        need_after = need + sum([network.hold_amounts[span] for span in network.holds_ended[index]])
         if end > since:
             moment.free -= need
             moment.ending.append((end, need_after))
@@ -307,8 +315,8 @@ def moment_of(network: Network, schedule: Schedule, since: int) -> Moment:
         moment.running[index] = end
     for index, start in enumerate(schedule.starts):
         if 0 <= start < since:
-            end = start + network.minutes[index]
-            for span in network.closes[index]:
+            end = start + network.durations[index]
+            for span in network.holds_ended[index]:
                 moment.standing[span] = end
             for follower, least in network.after[index]:
                 if schedule.starts[follower] >= since:
@@ -321,7 +329,9 @@ def moment_of(network: Network, schedule: Schedule, since: int) -> Moment:
     return moment
 
 
-def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FOREVER) -> Schedule | None:
+def complete(
+    moment: PartialSchedule, ranks: Sequence[float], first_mode_only: int = 0, stop: int = FOREVER
+) -> Schedule | None:
     """Walk on from a moment until everything has been started, or to `stop`. The moment is used up.
 
     What was not started before `stop` starts FOREVER.
@@ -330,12 +340,18 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
     the rest of it.
     """
     network, rank = moment.network, list(ranks)
-    minutes, needs, slots, after, kinds = network.minutes, network.needs, network.slots, network.after, network.kinds
-    guard, idle, holds, special = network.guard, network.idle, network.holds, network.special
+    durations, demands, slots, after, kinds = (
+        network.durations,
+        network.demands,
+        network.mode_calendars,
+        network.after,
+        network.demand_kinds,
+    )
+    guard, idle, holds, special = network.guard, network.essential, network.hold_amounts, network.special
     starts, modes, waiting, ready = moment.starts, moment.modes, moment.waiting, moment.ready
     coming, ending = moment.coming, moment.ending
     free, now, left, finish = moment.free, moment.now, moment.left, moment.finish
-    calendars, openings, instants = network.calendars, network.openings, network.instants
+    calendars, openings, instants = network.calendars, network.openings, network.instant_kinds
     queues: list[list[tuple[float, int]]] = [[] for _ in range(2 * network.kind_count)]
     upcoming = bisect_right(openings, now)
     until = [open_until(calendar, now) for calendar in calendars]
@@ -344,7 +360,7 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
             free += heappop(ending)[1]
         while coming and coming[0][0] <= now:
             index = heappop(coming)[1]
-            insort(queues[2 * kinds[index] + (lean >> index & 1)], (rank[index], index))
+            insort(queues[2 * kinds[index] + (first_mode_only >> index & 1)], (rank[index], index))
         heads = sorted([(queue[0][0], number) for number, queue in enumerate(queues) if queue])
         place = 0
         while place < len(heads):
@@ -355,14 +371,14 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
             queue = queues[number]
             index = queue[0][1]
             at = 0
-            if minutes[index]:
-                for mode, need in enumerate(needs[index][:1] if number & 1 else needs[index]):
+            if durations[index]:
+                for mode, need in enumerate(demands[index][:1] if number & 1 else demands[index]):
                     if free - need & guard != guard:
                         continue
                     slot = slots[index][mode]
                     if slot >= 0:
                         room = until[slot] - now
-                        at = next((at for at, (_, other) in enumerate(queue) if minutes[other] <= room), -1)
+                        at = next((at for at, (_, other) in enumerate(queue) if durations[other] <= room), -1)
                         if at < 0:
                             continue
                     break
@@ -381,7 +397,7 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
                 place += 1
                 continue
             del queue[at], heads[place]
-            length = minutes[index]
+            length = durations[index]
             end = now + length
             starts[index], modes[index] = now, mode
             left -= 1
@@ -390,16 +406,16 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
             free -= need
             again = False
             if special[index]:
-                keep_tight(network, index, now, end, starts)
-                for span in network.opens[index]:
+                check_max_lags(network, index, now, end, starts)
+                for span in network.holds_begun[index]:
                     moment.standing[span] = FOREVER
                     free -= holds[span]
-                for span in network.closes[index]:
+                for span in network.holds_ended[index]:
                     moment.standing[span] = end
                     need += holds[span]
                 moment.running[index] = end
-                if network.urgent[index]:
-                    hurry(network.urgent[index], rank, queues)
+                if network.chain_rest[index]:
+                    expedite(network.chain_rest[index], rank, queues)
                     again = True
             if length:
                 heappush(ending, (end, need))
@@ -412,7 +428,9 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
                     ready[follower] = soonest
                 if not waiting[follower]:
                     if ready[follower] <= now:
-                        insort(queues[2 * kinds[follower] + (lean >> follower & 1)], (rank[follower], follower))
+                        insort(
+                            queues[2 * kinds[follower] + (first_mode_only >> follower & 1)], (rank[follower], follower)
+                        )
                         again = True
                     else:
                         heappush(coming, (ready[follower], follower))
@@ -422,7 +440,7 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
             elif queue:
                 insort(heads, (queue[0][0], number), place)
         if not left:
-            return Schedule(starts=tuple(starts), modes=tuple(modes), finish=finish)
+            return Schedule(starts=tuple(starts), modes=tuple(modes), makespan=finish)
         later = FOREVER
         if ending:
             later = ending[0][0]
@@ -434,22 +452,24 @@ def walk(moment: Moment, ranks: Sequence[float], lean: int = 0, stop: int = FORE
             later = openings[upcoming]
         if later >= stop:
             starts = [start if start >= 0 else FOREVER for start in starts]
-            return Schedule(starts=tuple(starts), modes=tuple(modes), finish=finish) if stop < FOREVER else None
+            return Schedule(starts=tuple(starts), modes=tuple(modes), makespan=finish) if stop < FOREVER else None
         now = later
         if calendars:
             until = [open_until(calendar, now) for calendar in calendars]
 
 
 def may_begin(
-    network: Network, standing: Sequence[int], running: Sequence[int], index: int, free: int, now: int
+    network: ProjectNetwork, standing: Sequence[int], running: Sequence[int], index: int, free: int, now: int
 ) -> bool:
     """Whether the gear of its spans is free, and nothing that is kept apart goes on."""
-    hold = sum([network.holds[span] for span in network.opens[index]])
+    hold = sum([network.hold_amounts[span] for span in network.holds_begun[index]])
     if hold and free - hold & network.guard != network.guard:
         return False
-    if any(standing[span] > now for span in network.keeps[index]):
+    if any(standing[span] > now for span in network.excluded_holds[index]):
         return False
-    return not any(running[rival] > now for span in network.opens[index] for rival in network.rivals[span])
+    return not any(
+        running[rival] > now for span in network.holds_begun[index] for rival in network.excluded_activities[span]
+    )
 
 
 def open_until(calendar: Sequence[Window], now: int) -> int:

@@ -105,7 +105,7 @@ def cuts(order: Sequence[int], above: Sequence[int]) -> tuple[tuple[int, ...], .
     return tuple(parts)
 
 
-class Closure:
+class MaximumClosure:
     """A maximum flow through jobs 0..n-1 with these gains (negative: losses); `pairs` are (before, after)."""
 
     def __init__(self, gains: Sequence[int], pairs: Sequence[tuple[int, int]]) -> None:

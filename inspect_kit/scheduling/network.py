@@ -8,43 +8,47 @@ from collections.abc import Sequence
 
 from inspect_kit.scheduling.graphs import ancestors, descendants, members, topological
 from inspect_kit.scheduling.problem import Problem, Window
-from inspect_kit.scheduling.reduction import pairs_of
+from inspect_kit.scheduling.reduction import precedence_pairs
 
 FOREVER = 1 << 40
 
 
-class Network:
-    """The problem by index, unchanging once made.
+class ProjectNetwork:
+    """The problem as a project network, by index, unchanging once made.
 
-    `needs[i]` are the packed amounts of each mode, `slots[i]` the number of each mode's windows in `calendars` (-1:
-    all hours). `after[i]` are (activity, least). `latest[i]` are (activity, most): i starts at most so long after it
-    ended. `opens` and `closes` are the spans that begin and end with an activity, `keeps[i]` the spans it is kept
-    apart from, `rivals[s]` the activities kept apart from a span. `urgent[i]` is what follows without delay once i
-    has started. With `gates`, the first activity of a tight chain waits until the rest can follow.
+    `durations`, `releases` by activity. `demands[i]` are the packed amounts of each mode, `mode_calendars[i]` the
+    number of each mode's windows in `calendars` (-1: all hours). `order` is a topological order; `predecessors` and
+    `successors` are the bit sets of all, not only of the next; `after[i]` are the next ones as (activity, minimum lag);
+    `predecessor_counts[i]` how many those are that i waits for. `max_lags[i]` are (activity, most): i starts at most so
+    long after it ended. `holds_begun` and `holds_ended` are the holds that begin and end with an activity, with the
+    packed `hold_amounts`; `excluded_holds[i]` the holds that i must not overlap, `excluded_activities[h]` the other way
+    round. `chain_rest[i]` is what follows without delay once i has started: the rest of a chain of maximum lags. With
+    `gates`, the first activity of such a chain waits until the rest can follow. `demand_kinds` number activities that
+    want the same; `essential` are the fields without which nothing can start.
     """
 
     def __init__(self, problem: Problem, *, gates: bool = True) -> None:
         activities = problem.activities
         size = self.size = len(activities)
         self.problem = problem
-        self.minutes = [activity.minutes for activity in activities]
+        self.durations = [activity.duration for activity in activities]
         widths = [capacity.bit_length() + 1 for capacity in problem.capacities]
         places = [sum(widths[:index]) for index in range(len(widths))]
         self.guard = sum(1 << place + width - 1 for place, width in zip(places, widths, strict=True))
         self.free = self.guard + _packed(problem.capacities, places)
-        self.needs = [tuple(_packed(mode, places) for mode in activity.modes) for activity in activities]
-        self.holds = [_packed(span.holds, places) for span in problem.spans]
-        self.idle = self._scarce(places, widths)
+        self.demands = [tuple(_packed(mode, places) for mode in activity.modes) for activity in activities]
+        self.hold_amounts = [_packed(span.amounts, places) for span in problem.holds]
+        self.essential = self._scarce(places, widths)
         self.calendars: list[tuple[Window, ...]] = []
         self._known: dict[tuple[int, ...], int] = {}
-        self.slots = [tuple(self._calendar(mode) for mode in activity.modes) for activity in activities]
-        self.pairs = pairs_of(problem)
+        self.mode_calendars = [tuple(self._calendar(mode) for mode in activity.modes) for activity in activities]
+        self.pairs = precedence_pairs(problem)
         order = topological(size, self.pairs)
         if order is None:
             raise ValueError("activities wait for each other in a circle")
         self.order = order
-        self.above, self.below = ancestors(order, self.pairs), descendants(order, self.pairs)
-        self.release = [max(problem.begin, activity.release) for activity in activities]
+        self.predecessors, self.successors = ancestors(order, self.pairs), descendants(order, self.pairs)
+        self.releases = [max(problem.begin, activity.release) for activity in activities]
         self._link(gates)
         self._span()
         starts = {start for calendar in self.calendars for start, _ in calendar if start > problem.begin}
@@ -52,8 +56,8 @@ class Network:
 
     def _scarce(self, places: Sequence[int], widths: Sequence[int]) -> int:
         """Fields of which every activity that lasts needs some; when all of these are empty nothing can start."""
-        lasting = [activity for activity in self.problem.activities if activity.minutes]
-        people = range(self.problem.people)
+        lasting = [activity for activity in self.problem.activities if activity.duration]
+        people = range(self.problem.interchangeable)
         staffed = all(any(mode[index] for index in people) for activity in lasting for mode in activity.modes)
         chosen = people if staffed and people else range(len(places))
         return sum((1 << widths[index] - 1) - 1 << places[index] for index in chosen)
@@ -71,63 +75,70 @@ class Network:
     def _link(self, gates: bool) -> None:
         problem = self.problem
         least: dict[tuple[int, int], int] = dict.fromkeys(self.pairs, 0)
-        for lag in problem.lags:
-            least[lag.before, lag.after] = max(lag.least, least[lag.before, lag.after])
-        self.latest: list[list[tuple[int, int]]] = [[] for _ in range(self.size)]
-        for lag in problem.lags:
-            if lag.most is not None:
-                self.latest[lag.after].append((lag.before, lag.most))
-        tight = [(lag.before, lag.after) for lag in problem.lags if lag.most is not None]
+        for lag in problem.precedences:
+            least[lag.before, lag.after] = max(lag.min_lag, least[lag.before, lag.after])
+        self.max_lags: list[list[tuple[int, int]]] = [[] for _ in range(self.size)]
+        for lag in problem.precedences:
+            if lag.max_lag is not None:
+                self.max_lags[lag.after].append((lag.before, lag.max_lag))
+        tight = [(lag.before, lag.after) for lag in problem.precedences if lag.max_lag is not None]
         if problem.shifts is not None:
-            tight += [(span.first, span.last) for span in problem.spans if not span.overnight]
-        self.urgent = [0] * self.size
+            tight += [(span.first, span.last) for span in problem.holds if not span.over_breaks]
+        self.chain_rest = [0] * self.size
         for first, last in tight:
-            self.urgent[first] |= self.below[first] & self.above[last] | 1 << last
+            self.chain_rest[first] |= self.successors[first] & self.predecessors[last] | 1 << last
         gated = dict(least)
         if gates:
             for first, last in tight:
-                for other in members(self.above[last] & ~self.below[first] & ~(1 << first)):
+                for other in members(self.predecessors[last] & ~self.successors[first] & ~(1 << first)):
                     gated.setdefault((other, first), 0)
             if topological(self.size, list(gated)) is None:
                 gated = least
         self.after: list[list[tuple[int, int]]] = [[] for _ in range(self.size)]
-        self.waiting = [0] * self.size
-        for (before, after), minutes in gated.items():
-            self.after[before].append((after, minutes))
-            self.waiting[after] += 1
+        self.predecessor_counts = [0] * self.size
+        for (before, after), min_lag in gated.items():
+            self.after[before].append((after, min_lag))
+            self.predecessor_counts[after] += 1
 
     def _span(self) -> None:
         problem = self.problem
-        self.opens: list[list[int]] = [[] for _ in range(self.size)]
-        self.closes: list[list[int]] = [[] for _ in range(self.size)]
-        self.keeps: list[list[int]] = [[] for _ in range(self.size)]
-        self.rivals: list[list[int]] = [[] for _ in problem.spans]
-        for index, span in enumerate(problem.spans):
-            self.opens[span.first].append(index)
-            self.closes[span.last].append(index)
-        for apart in problem.apart:
-            self.keeps[apart.activity].append(apart.span)
-            self.rivals[apart.span].append(apart.activity)
+        self.holds_begun: list[list[int]] = [[] for _ in range(self.size)]
+        self.holds_ended: list[list[int]] = [[] for _ in range(self.size)]
+        self.excluded_holds: list[list[int]] = [[] for _ in range(self.size)]
+        self.excluded_activities: list[list[int]] = [[] for _ in problem.holds]
+        for index, span in enumerate(problem.holds):
+            self.holds_begun[span.first].append(index)
+            self.holds_ended[span.last].append(index)
+        for apart in problem.disjunctions:
+            self.excluded_holds[apart.activity].append(apart.hold)
+            self.excluded_activities[apart.hold].append(apart.activity)
         self._sort_by_kind()
-        self.plain = not (problem.spans or problem.apart or any(self.latest))
+        self.simple = not (problem.holds or problem.disjunctions or any(self.max_lags))
 
     def _sort_by_kind(self) -> None:
         """Number the kinds of need; what opens a span or is kept apart from one, or is in a chain, is its own kind."""
-        firsts = {first for latest in self.latest for first, _ in latest}
+        firsts = {first for latest in self.max_lags for first, _ in latest}
         self.special = [
-            bool(self.opens[i] or self.closes[i] or self.keeps[i] or self.latest[i] or self.urgent[i] or i in firsts)
-            or any(i in rivals for rivals in self.rivals)
+            bool(
+                self.holds_begun[i]
+                or self.holds_ended[i]
+                or self.excluded_holds[i]
+                or self.max_lags[i]
+                or self.chain_rest[i]
+                or i in firsts
+            )
+            or any(i in rivals for rivals in self.excluded_activities)
             for i in range(self.size)
         ]
         numbers: dict[object, int] = {}
-        self.kinds = []
+        self.demand_kinds = []
         for index in range(self.size):
-            alone = bool(self.opens[index] or self.keeps[index])
-            key = index if alone else (self.needs[index], self.slots[index], not self.minutes[index])
-            self.kinds.append(numbers.setdefault(key, len(numbers)))
+            alone = bool(self.holds_begun[index] or self.excluded_holds[index])
+            key = index if alone else (self.demands[index], self.mode_calendars[index], not self.durations[index])
+            self.demand_kinds.append(numbers.setdefault(key, len(numbers)))
         self.kind_count = len(numbers)
-        kinds = {self.kinds[index] for index in range(self.size) if not self.minutes[index]}
-        self.instants = sorted(2 * kind + lean for kind in kinds for lean in (0, 1))
+        kinds = {self.demand_kinds[index] for index in range(self.size) if not self.durations[index]}
+        self.instant_kinds = sorted(2 * kind + first_mode_only for kind in kinds for first_mode_only in (0, 1))
 
 
 def _packed(amounts: Sequence[int], places: Sequence[int]) -> int:

@@ -1,8 +1,8 @@
-"""What is to be scheduled: activities, resources with their windows, lags, spans; and what a schedule is.
+"""What is to be scheduled (activities, precedences, resources, holds), and what a schedule is.
 
 The resource-constrained project scheduling problem (RCPSP; Kolisch & Sprecher 1996) with several modes of one
-duration, minimum and maximum time lags (Bartusch, Moehring & Radermacher 1988), gear that is held over a span between
-two activities, and windows of time that an activity may not straddle. All times are whole minutes.
+duration, minimum and maximum time lags (Bartusch, Moehring & Radermacher 1988), resources that are held from the start
+of one activity to the end of another, and time windows that an activity may not straddle. All times are whole units.
 """
 
 from dataclasses import dataclass, field
@@ -12,65 +12,66 @@ Window = tuple[int, int]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Activity:
-    """Something that lasts `minutes` and is never interrupted.
+    """Something that lasts `duration` and is never interrupted.
 
-    `modes` are the ways to staff it: for each, the amount of every resource that it occupies, the preferred one first.
+    `modes` are the ways to do it: for each, the amount of every resource that it occupies, the preferred one first.
     It starts no earlier than `release`.
     """
 
-    key: str
-    minutes: int
+    name: str
+    duration: int
     modes: tuple[tuple[int, ...], ...]
     release: int = 0
 
     def __post_init__(self) -> None:
-        if self.minutes < 0 or not self.modes:
-            raise ValueError(f"{self.key}: an activity lasts no less than 0 min and can be staffed in some way")
+        if self.duration < 0 or not self.modes:
+            raise ValueError(f"{self.name}: an activity lasts no less than 0 and has a mode at least")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lag:
-    """`after` starts at least `least`, and at most `most`, minutes after `before` ends (`most` None: no limit)."""
+class Precedence:
+    """`after` starts at least `min_lag`, and at most `max_lag`, after `before` ends (`max_lag` None: no limit)."""
 
     before: int
     after: int
-    least: int = 0
-    most: int | None = None
+    min_lag: int = 0
+    max_lag: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Span:
-    """From the start of `first` to the end of `last`: holds resources meanwhile; may it stand over a break?"""
+class ResourceHold:
+    """From the start of `first` to the end of `last`: occupies `amounts` meanwhile; may it go on over a break?"""
 
     first: int
     last: int
-    holds: tuple[int, ...]
-    overnight: bool = True
+    amounts: tuple[int, ...]
+    over_breaks: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Apart:
-    """This activity does not overlap that span: it ends before the span begins or starts after it ended."""
+class Disjunction:
+    """This activity does not overlap that hold: it ends before the hold begins or starts after it ended."""
 
     activity: int
-    span: int
+    hold: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Problem:
     """Activities are named by their index. Windows None: always at hand; else ascending and not touching.
 
-    `people` is how many of the first resources are groups of people; the others are gear and room.
-    Nothing starts before `begin`. `shifts` are the hours in which anyone works (None: all hours), for `overnight`.
+    The first `interchangeable` resources can stand in for each other in some modes (groups of workers with different
+    skills or hours): bounds look at every set of them together. Nothing starts before `begin`. `shifts` are the hours
+    in which anything is done (None: all hours), for holds that may not go on over a break.
     """
 
     activities: tuple[Activity, ...]
     capacities: tuple[int, ...]
     windows: tuple[tuple[Window, ...] | None, ...] = ()
-    lags: tuple[Lag, ...] = ()
-    spans: tuple[Span, ...] = ()
-    apart: tuple[Apart, ...] = ()
-    people: int = 0
+    precedences: tuple[Precedence, ...] = ()
+    holds: tuple[ResourceHold, ...] = ()
+    disjunctions: tuple[Disjunction, ...] = ()
+    interchangeable: int = 0
     begin: int = 0
     shifts: tuple[Window, ...] | None = None
 
@@ -83,16 +84,16 @@ class Problem:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Schedule:
-    """A start and a mode for every activity, and when the last one ends."""
+    """A start and a mode for every activity, and the makespan: when the last one ends, counted from 0."""
 
     starts: tuple[int, ...]
     modes: tuple[int, ...]
-    finish: int
+    makespan: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
-    """The best schedule found and what is known of the best possible finish; `schedule` None when none was found.
+class Solution:
+    """The best schedule found and a lower bound of every makespan; `schedule` None when none was found.
 
     `tried` is the number of schedules generated, `nodes` of branch and bound nodes.
     """

@@ -9,19 +9,25 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import chain
 from random import Random
 
-from inspect_kit.scheduling.generation import Broken, moment_of, parallel, serial, walk
+from inspect_kit.scheduling.generation import (
+    MaxLagViolated,
+    complete,
+    parallel_schedule,
+    partial_schedule,
+    serial_schedule,
+)
 from inspect_kit.scheduling.graphs import members
-from inspect_kit.scheduling.network import Network
+from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Problem, Schedule
-from inspect_kit.scheduling.reduction import mirrored, turned
-from inspect_kit.scheduling.tail_search import Ends
-from inspect_kit.scheduling.windows import Hours
+from inspect_kit.scheduling.reduction import reversed_in_time, reversed_schedule
+from inspect_kit.scheduling.tail_search import TwoEndedSearch
+from inspect_kit.scheduling.windows import WindowSearch
 
 LAST_STEPS = 80
 
 
 def wander(
-    network: Network, schedule: Schedule, lean: int, random: Random, trials: int, goal: int
+    network: ProjectNetwork, schedule: Schedule, first_mode_only: int, random: Random, trials: int, goal: int
 ) -> tuple[Schedule, float]:
     """The schedule after so many changes that made it no longer, and the effort in whole schedules.
 
@@ -29,26 +35,26 @@ def wander(
     """
     spent = 0.0
     for trial in range(trials):
-        if schedule.finish <= goal:
+        if schedule.makespan <= goal:
             break
         rank, since = _moved(network, schedule, random) if trial % 4 else _shuffled(network, schedule, random)
-        moment = moment_of(network, schedule, since)
+        moment = partial_schedule(network, schedule, since)
         spent += 0.2 + moment.left / network.size
         try:
-            made = walk(moment, rank, lean)
-        except Broken:
+            made = complete(moment, rank, first_mode_only)
+        except MaxLagViolated:
             continue
-        if made is not None and made.finish <= schedule.finish:
+        if made is not None and made.makespan <= schedule.makespan:
             schedule = made
     return schedule, spent
 
 
-def _moved(network: Network, schedule: Schedule, random: Random) -> tuple[list[float], int]:
+def _moved(network: ProjectNetwork, schedule: Schedule, random: Random) -> tuple[list[float], int]:
     """One to three steps swapped or sent elsewhere: the ranks, and the moment of the first change."""
     draw, size = random.random, network.size
     begin = network.problem.begin
     rank = [float(start) for start in schedule.starts]
-    since = schedule.finish
+    since = schedule.makespan
     for _ in range(1 + int(draw() * 3)):
         index = int(draw() * size)
         if draw() < 0.5:
@@ -56,63 +62,63 @@ def _moved(network: Network, schedule: Schedule, random: Random) -> tuple[list[f
             rank[index], rank[other] = rank[other], rank[index]
             since = min(since, schedule.starts[other])
         else:
-            rank[index] += (draw() - 0.3) * (schedule.finish - begin) * draw()
+            rank[index] += (draw() - 0.3) * (schedule.makespan - begin) * draw()
         since = int(min(since, schedule.starts[index], rank[index]))
     return rank, max(since, begin)
 
 
-def _shuffled(network: Network, schedule: Schedule, random: Random) -> tuple[list[float], int]:
+def _shuffled(network: ProjectNetwork, schedule: Schedule, random: Random) -> tuple[list[float], int]:
     """All steps after some moment near the end, each a little later or much later than it was."""
     draw, size = random.random, network.size
     steps = min(size, 4 + int(draw() * draw() * min(size, LAST_STEPS)))
     since = sorted(schedule.starts)[-steps]
-    width = draw() * draw() * 2 * (schedule.finish - since)
+    width = draw() * draw() * 2 * (schedule.makespan - since)
     return [start + draw() * width if start >= since else 0.0 for start in schedule.starts], since
 
 
 # Changes and crossings in each round: in large problems time is lost at the ends only, and little of it helps there.
 LARGE, TRIALS, CROSSINGS = 40, (80, 10), (6, 1)
 RELAYS, AIMS = 24, 3
-Scheme = Callable[[Network, Sequence[float], int], Schedule | None]
+Scheme = Callable[[ProjectNetwork, Sequence[float], int], Schedule | None]
 
 
 class Search:
     """One search: the best schedule so far, how many were made, and a few good ones to build on."""
 
-    def __init__(self, problem: Problem, network: Network, bound: int, budget: int) -> None:
+    def __init__(self, problem: Problem, network: ProjectNetwork, bound: int, budget: int) -> None:
         self.problem, self.network = problem, network
         self.bound = bound
         self.random = Random(1)
-        self.hours = Hours(network, self.random) if any(problem.windows) else None
+        self.hours = WindowSearch(network, self.random) if any(problem.windows) else None
         # In sessions there is more to find.
         self.budget = budget * 5 // 3 if self.hours else budget
         self.horizon = max([0, *(windows[-1][1] for windows in problem.windows if windows)])
-        self.turned = Network(mirrored(problem, self.horizon))
+        self.reversed = ProjectNetwork(reversed_in_time(problem, self.horizon))
         self.best: Schedule | None = None
         self.current: Schedule | None = None
         self.large = network.size > LARGE
         self.led: list[Schedule] = []
         self.filled: set[tuple[int, ...]] = set()
-        self.ends: Ends | None = None
+        self.ends: TwoEndedSearch | None = None
         self.tried, self.spent = 0, 0.0
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
 
     @property
     def over(self) -> bool:
-        return self.tried + self.spent >= self.budget or (self.best is not None and self.best.finish <= self.bound)
+        return self.tried + self.spent >= self.budget or (self.best is not None and self.best.makespan <= self.bound)
 
     def begin(self) -> None:
         """A first schedule by every rule, or fewer once the bound is reached."""
         hours = self.hours
         for rank in chain(rules(self.network), hours.rules(self.bound) if hours else ()):
-            for scheme in (parallel, serial):
-                for lean in self._leans():
+            for scheme in (parallel_schedule, serial_schedule):
+                for first_mode_only in self._leans():
                     if self.over:
                         return
-                    self._try(scheme, rank, lean)
+                    self._try(scheme, rank, first_mode_only)
         for rank in hours.led_up_to(self.bound) if hours and not self.over else ():
-            for scheme in (parallel, serial):
+            for scheme in (parallel_schedule, serial_schedule):
                 made = None if self.over else self._make(scheme, rank, 0)
                 if made is not None:
                     self.led.append(made)
@@ -134,67 +140,67 @@ class Search:
 
     def take(self, schedule: Schedule | None) -> None:
         """A schedule that was found elsewhere, if it is better."""
-        if schedule is not None and (self.best is None or schedule.finish < self.best.finish):
+        if schedule is not None and (self.best is None or schedule.makespan < self.best.makespan):
             self.best = self.current = schedule
 
-    def _fill(self, hours: Hours) -> None:
+    def _fill(self, hours: WindowSearch) -> None:
         """Fill the sessions of the best schedules that were not filled yet, from the first one on and from the last."""
         assert self.best is not None
         for schedule in [self.best, *self.led, self.current, *(elite[2] for elite in self.elites[:3])]:
             if schedule is None or schedule.starts in self.filled or self.over:
                 continue
             self.filled.add(schedule.starts)
-            self._filled_by(hours, hours.filled(schedule, self.bound, self.best.finish))
+            self._filled_by(hours, hours.filled(schedule, self.bound, self.best.makespan))
             aim = self.bound
             for _ in range(AIMS):
-                if self.over or aim >= self.best.finish:
+                if self.over or aim >= self.best.makespan:
                     break
-                made, ranks, aim = hours.filled_back(schedule, aim, self.best.finish)
+                made, ranks, aim = hours.filled_back(schedule, aim, self.best.makespan)
                 self._filled_by(hours, made)
                 if made is None:
-                    self._make(parallel, ranks, 0)
+                    self._make(parallel_schedule, ranks, 0)
 
-    def _filled_by(self, hours: Hours, schedule: Schedule | None) -> None:
+    def _filled_by(self, hours: WindowSearch, schedule: Schedule | None) -> None:
         assert self.best is not None
         self.spent += hours.spent
         hours.spent = 0.0
-        if schedule is not None and schedule.finish < self.best.finish:
+        if schedule is not None and schedule.makespan < self.best.makespan:
             self.best = schedule
 
     def _relay(self, turns: int) -> None:
         """Lay the last steps of good schedules anew, or the first ones, or build one on from its end."""
         if self.ends is None:
-            self.ends = Ends(self.network, self.turned, self.random)
+            self.ends = TwoEndedSearch(self.network, self.reversed, self.random)
         for turn in range(turns):
             if self.over:
                 return
             assert self.best is not None
             schedule = self.best
-            if turn % 3 and self.current is not None and self.current.finish == self.best.finish:
+            if turn % 3 and self.current is not None and self.current.makespan == self.best.makespan:
                 schedule = self.current
             elif turn % 3 == 2 and self.elites:
                 schedule = self._pick()[2]
-            aim = self.bound if turn % 4 < 2 else self.best.finish - 1
+            aim = self.bound if turn % 4 < 2 else self.best.makespan - 1
             if self.large and turn % 8:
                 made, spent = self.ends.rebuilt(schedule, self.bound)
             else:
                 made, spent = self.ends.relaid(schedule, aim, turn % 16 == 8 if self.large else turn % 2 == 1)
             self.spent += spent
-            if made is not None and made.finish < self.best.finish:
+            if made is not None and made.makespan < self.best.makespan:
                 self.best = self.current = made
 
     def _lean(self) -> int:
         """The first-mode-only activities of the best schedule."""
         assert self.best is not None
-        needs, modes = self.network.needs, self.best.modes
-        return sum(1 << index for index in range(self.network.size) if len(needs[index]) > 1 and not modes[index])
+        demands, modes = self.network.demands, self.best.modes
+        return sum(1 << index for index in range(self.network.size) if len(demands[index]) > 1 and not modes[index])
 
     def _wander(self, trials: int) -> None:
         assert self.best is not None
-        start = self.current if self.current is not None and self.current.finish <= self.best.finish else self.best
+        start = self.current if self.current is not None and self.current.makespan <= self.best.makespan else self.best
         self.current, spent = wander(self.network, start, self._lean(), self.random, trials, self.bound)
         self.spent += spent
-        if self.current.finish < self.best.finish:
+        if self.current.makespan < self.best.makespan:
             self.best = self.current
 
     def _wander_back(self, trials: int) -> None:
@@ -202,58 +208,60 @@ class Search:
         assert self.current is not None
         assert self.best is not None
         begin = self.problem.begin
-        back = turned(self.current, self.turned.problem, begin)
-        back, spent = wander(self.turned, back, self._lean(), self.random, trials, self.bound - begin)
+        back = reversed_schedule(self.current, self.reversed.problem, begin)
+        back, spent = wander(self.reversed, back, self._lean(), self.random, trials, self.bound - begin)
         self.spent += spent
-        forth = turned(back, self.network.problem, 0)
-        if any(start < release for start, release in zip(forth.starts, self.network.release, strict=True)):
-            self._make(parallel, forth.starts, 0)
+        forth = reversed_schedule(back, self.network.problem, 0)
+        if any(start < release for start, release in zip(forth.starts, self.network.releases, strict=True)):
+            self._make(parallel_schedule, forth.starts, 0)
         else:
             self.current = forth
-            if forth.finish < self.best.finish:
+            if forth.makespan < self.best.makespan:
                 self.best = forth
 
     def _leans(self) -> tuple[int, ...]:
         """Which activities may only use their first mode: none of them, or all that can."""
-        several = sum(1 << index for index, modes in enumerate(self.network.needs) if len(modes) > 1)
+        several = sum(1 << index for index, modes in enumerate(self.network.demands) if len(modes) > 1)
         return (0, several) if several else (0,)
 
-    def _try(self, scheme: Scheme, rank: Sequence[float], lean: int) -> None:
-        schedule = self._polished(self._make(scheme, rank, lean), lean)
+    def _try(self, scheme: Scheme, rank: Sequence[float], first_mode_only: int) -> None:
+        schedule = self._polished(self._make(scheme, rank, first_mode_only), first_mode_only)
         if schedule is None or any(elite[2].starts == schedule.starts for elite in self.elites):
             return
-        self.elites.append((schedule.finish, self.tried, schedule, lean))
+        self.elites.append((schedule.makespan, self.tried, schedule, first_mode_only))
         self.elites.sort(key=lambda elite: elite[:2])
         del self.elites[self.limit :]
 
-    def _make(self, scheme: Scheme, rank: Sequence[float], lean: int) -> Schedule | None:
+    def _make(self, scheme: Scheme, rank: Sequence[float], first_mode_only: int) -> Schedule | None:
         self.tried += 1
-        schedule = scheme(self.network, rank, lean)
-        if schedule is not None and (self.best is None or schedule.finish < self.best.finish):
+        schedule = scheme(self.network, rank, first_mode_only)
+        if schedule is not None and (self.best is None or schedule.makespan < self.best.makespan):
             self.best = schedule
         return schedule
 
-    def _polished(self, schedule: Schedule | None, lean: int) -> Schedule | None:
+    def _polished(self, schedule: Schedule | None, first_mode_only: int) -> Schedule | None:
         """The schedule after moving everything late, then early, as long as that makes it shorter."""
         while schedule is not None and not self.over:
-            late = self._late(schedule, lean)
-            early = self._make(serial, late, lean) if late is not None else None
-            if early is None or early.finish > schedule.finish:
+            late = self._late(schedule, first_mode_only)
+            early = self._make(serial_schedule, late, first_mode_only) if late is not None else None
+            if early is None or early.makespan > schedule.makespan:
                 return schedule
-            if early.finish == schedule.finish:
+            if early.makespan == schedule.makespan:
                 return early
             schedule = early
         return schedule
 
-    def _late(self, schedule: Schedule, lean: int) -> Sequence[int] | None:
+    def _late(self, schedule: Schedule, first_mode_only: int) -> Sequence[int] | None:
         """The starts when everything is moved as late as it goes, latest end first."""
         self.tried += 1
-        minutes = self.network.minutes
-        ranks = [-start - length for start, length in zip(schedule.starts, minutes, strict=True)]
-        late = serial(self.turned, ranks, lean, self.horizon - schedule.finish if self.horizon else 0)
+        durations = self.network.durations
+        ranks = [-start - length for start, length in zip(schedule.starts, durations, strict=True)]
+        late = serial_schedule(
+            self.reversed, ranks, first_mode_only, self.horizon - schedule.makespan if self.horizon else 0
+        )
         if late is None:
             return None
-        return [-start - length for start, length in zip(late.starts, minutes, strict=True)]
+        return [-start - length for start, length in zip(late.starts, durations, strict=True)]
 
     def _cross(self) -> None:
         """A child of two elites: the order of one, with a stretch of the other in its middle, slightly shaken."""
@@ -272,8 +280,8 @@ class Search:
         for index in range(size):
             if draw() < 0.1:
                 rank[index] += (draw() - 0.5) * reach
-        lean = self._mixed(one[3], other[3])
-        self._try(parallel if draw() < 0.3 else serial, rank, lean)
+        first_mode_only = self._mixed(one[3], other[3])
+        self._try(parallel_schedule if draw() < 0.3 else serial_schedule, rank, first_mode_only)
 
     def _pick(self) -> tuple[int, int, Schedule, int]:
         draws = (int(self.random.random() * len(self.elites)), int(self.random.random() * len(self.elites)))
@@ -305,19 +313,22 @@ def _places(schedule: Schedule) -> list[int]:
     return places
 
 
-def rules(network: Network) -> Iterator[list[float]]:
+def rules(network: ProjectNetwork) -> Iterator[list[float]]:
     """Rankings by priority rule, lowest first."""
-    size, minutes = network.size, network.minutes
+    size, durations = network.size, network.durations
     tails = [0] * size
     for index in reversed(network.order):
         for after, least in network.after[index]:
-            tails[index] = max(tails[index], least + minutes[after] + tails[after])
-    crowd = [max(sum(mode[: network.problem.people or None]) for mode in a.modes) for a in network.problem.activities]
-    labour = [length * people for length, people in zip(minutes, crowd, strict=True)]
-    follow = [sum(labour[other] for other in members(network.below[index])) for index in range(size)]
-    yield [-tails[index] - minutes[index] for index in range(size)]
+            tails[index] = max(tails[index], least + durations[after] + tails[after])
+    crowd = [
+        max(sum(mode[: network.problem.interchangeable or None]) for mode in a.modes)
+        for a in network.problem.activities
+    ]
+    labour = [length * people for length, people in zip(durations, crowd, strict=True)]
+    follow = [sum(labour[other] for other in members(network.successors[index])) for index in range(size)]
+    yield [-tails[index] - durations[index] for index in range(size)]
     yield [-follow[index] - labour[index] for index in range(size)]
     yield [-crowd[index] * 10000.0 - follow[index] - labour[index] for index in range(size)]
     yield [-tails[index] for index in range(size)]
-    yield [-network.below[index].bit_count() * 1000.0 - labour[index] for index in range(size)]
+    yield [-network.successors[index].bit_count() * 1000.0 - labour[index] for index in range(size)]
     yield [-labour[index] for index in range(size)]

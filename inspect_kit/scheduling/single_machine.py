@@ -10,8 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cmp_to_key
 
-from inspect_kit.scheduling.graphs import Closure, ancestors, members, topological
-from inspect_kit.scheduling.network import Network
+from inspect_kit.scheduling.graphs import MaximumClosure, ancestors, members, topological
+from inspect_kit.scheduling.network import ProjectNetwork
 
 SETS = 600
 
@@ -26,7 +26,7 @@ class Block:
     """
 
     jobs: tuple[int, ...]
-    minutes: int
+    duration: int
     weight: int
     twice_bound: int
     exact: bool
@@ -42,55 +42,55 @@ class Ordered:
     blocks: tuple[Block, ...]
 
 
-def ordered(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs, sets: int = SETS) -> Ordered:
+def ordered(durations: Sequence[int], weights: Sequence[int], pairs: Pairs, sets: int = SETS) -> Ordered:
     """The order of all jobs; `pairs` are (before, after), without a circle.
 
     A block with at most so many initial sets is solved exactly. Raises ValueError when the pairs go in a circle.
     """
-    if topological(len(minutes), pairs) is None:
+    if topological(len(durations), pairs) is None:
         raise ValueError("jobs wait for each other in a circle")
-    made = [_block(jobs, minutes, weights, pairs, sets) for jobs in decomposed(minutes, weights, pairs)]
+    made = [_block(jobs, durations, weights, pairs, sets) for jobs in decomposed(durations, weights, pairs)]
     order = tuple(job for block in made for job in block.jobs)
     begin = twice = 0
     for block in made:
         twice += 2 * begin * block.weight + block.twice_bound
-        begin += block.minutes
+        begin += block.duration
     return Ordered(
         order=order,
-        total=weighted_sum(order, minutes, weights),
+        total=weighted_sum(order, durations, weights),
         bound=-(-twice // 2),
         blocks=tuple(made),
     )
 
 
-def weighted_sum(order: Iterable[int], minutes: Sequence[int], weights: Sequence[int]) -> int:
+def weighted_sum(order: Iterable[int], durations: Sequence[int], weights: Sequence[int]) -> int:
     """The sum of weight x completion of an order."""
     clock = total = 0
     for job in order:
-        clock += minutes[job]
+        clock += durations[job]
         total += weights[job] * clock
     return total
 
 
-def decomposed(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs) -> list[tuple[int, ...]]:
+def decomposed(durations: Sequence[int], weights: Sequence[int], pairs: Pairs) -> list[tuple[int, ...]]:
     """Sidney's blocks, first to last, as small as they come.
 
     A set whose best initial set for the ratio of the whole gains nothing is itself of the highest ratio; any other is
     cut there in two, and each half is looked at alone (the breakpoints of the parametric flow by bisection).
     """
-    waiting = [list(range(len(minutes)))] if minutes else []
+    waiting = [list(range(len(durations)))] if durations else []
     found: list[tuple[int, ...]] = []
     while waiting:
         jobs = waiting.pop()
         place = {job: number for number, job in enumerate(jobs)}
         inner = [(place[before], place[after]) for before, after in pairs if before in place and after in place]
-        length, weight = sum(minutes[job] for job in jobs), sum(weights[job] for job in jobs)
+        length, weight = sum(durations[job] for job in jobs), sum(weights[job] for job in jobs)
         if not length or len(jobs) == 1:
             order = topological(len(jobs), inner)
             assert order is not None
             found.append(tuple(jobs[index] for index in order))
             continue
-        closure = Closure([length * weights[job] - weight * minutes[job] for job in jobs], inner)
+        closure = MaximumClosure([length * weights[job] - weight * durations[job] for job in jobs], inner)
         if closure.best:
             first = closure.chosen()
             waiting.append([job for index, job in enumerate(jobs) if index not in first])
@@ -100,11 +100,11 @@ def decomposed(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs) -> 
     return found
 
 
-def _block(jobs: tuple[int, ...], minutes: Sequence[int], weights: Sequence[int], pairs: Pairs, sets: int) -> Block:
+def _block(jobs: tuple[int, ...], durations: Sequence[int], weights: Sequence[int], pairs: Pairs, sets: int) -> Block:
     """The jobs of a block put in order: exactly if it has few initial sets."""
     place = {job: number for number, job in enumerate(jobs)}
     inner = [(place[before], place[after]) for before, after in pairs if before in place and after in place]
-    length, weight = [minutes[job] for job in jobs], [weights[job] for job in jobs]
+    length, weight = [durations[job] for job in jobs], [weights[job] for job in jobs]
     tied = inner + _twins(length, weight, inner)
     order = topological(len(jobs), tied)
     assert order is not None
@@ -116,27 +116,27 @@ def _block(jobs: tuple[int, ...], minutes: Sequence[int], weights: Sequence[int]
     cost = weighted_sum(best, length, weight)
     return Block(
         jobs=tuple(jobs[index] for index in best),
-        minutes=sum(length),
+        duration=sum(length),
         weight=sum(weight),
         twice_bound=2 * cost if exact else _twice_bound(length, weight, ancestors(order, inner)),
         exact=exact,
     )
 
 
-def _twins(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs) -> list[tuple[int, int]]:
+def _twins(durations: Sequence[int], weights: Sequence[int], pairs: Pairs) -> list[tuple[int, int]]:
     """An order among jobs with the same ones before and after them: by Smith's rule (1956), which is best for them."""
-    before: list[set[int]] = [set() for _ in minutes]
-    after: list[set[int]] = [set() for _ in minutes]
+    before: list[set[int]] = [set() for _ in durations]
+    after: list[set[int]] = [set() for _ in durations]
     for first, last in pairs:
         before[last].add(first)
         after[first].add(last)
 
     def earlier(one: int, other: int) -> int:
-        return weights[other] * minutes[one] - weights[one] * minutes[other] or one - other
+        return weights[other] * durations[one] - weights[one] * durations[other] or one - other
 
     smith = cmp_to_key(earlier)
     alike: dict[tuple[frozenset[int], frozenset[int]], list[int]] = {}
-    for job in range(len(minutes)):
+    for job in range(len(durations)):
         alike.setdefault((frozenset(before[job]), frozenset(after[job])), []).append(job)
     ties = []
     for jobs in alike.values():
@@ -145,9 +145,9 @@ def _twins(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs) -> list
     return ties
 
 
-def _exact(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int], sets: int) -> list[int] | None:
+def _exact(durations: Sequence[int], weights: Sequence[int], above: Sequence[int], sets: int) -> list[int] | None:
     """The best order by dynamic programming over the initial sets; None when there are more than `sets`."""
-    size = len(minutes)
+    size = len(durations)
     layer: dict[int, tuple[int, int]] = {0: (0, 0)}
     came: dict[int, int] = {0: -1}
     for _ in range(size):
@@ -156,7 +156,7 @@ def _exact(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int],
             for job in range(size):
                 if done >> job & 1 or above[job] & ~done:
                     continue
-                now, end = done | 1 << job, clock + minutes[job]
+                now, end = done | 1 << job, clock + durations[job]
                 price = cost + weights[job] * end
                 if now not in following or price < following[now][1]:
                     following[now] = (end, price)
@@ -171,32 +171,32 @@ def _exact(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int],
     return order[::-1]
 
 
-def _greedy(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int]) -> list[int]:
+def _greedy(durations: Sequence[int], weights: Sequence[int], above: Sequence[int]) -> list[int]:
     """Again and again the job that, with all that must still come before it, has the highest ratio."""
-    return _by_groups(minutes, weights, above, set(range(len(minutes))))
+    return _by_groups(durations, weights, above, set(range(len(durations))))
 
 
-def target_by_target(minutes: Sequence[int], weights: Sequence[int], pairs: Pairs) -> tuple[int, ...]:
+def target_by_target(durations: Sequence[int], weights: Sequence[int], pairs: Pairs) -> tuple[int, ...]:
     """An order that finishes one job of positive weight after another, what is quickest for its weight first.
 
     Jobs of negative weight are begun only for what follows from them: good where they wait for their counterparts.
     """
-    order = topological(len(minutes), pairs)
+    order = topological(len(durations), pairs)
     if order is None:
         raise ValueError("jobs wait for each other in a circle")
     gains = [max(0, weight) for weight in weights]
-    found = _by_groups(minutes, gains, ancestors(order, pairs), {job for job in order if gains[job]})
+    found = _by_groups(durations, gains, ancestors(order, pairs), {job for job in order if gains[job]})
     kept = set(found)
     return (*found, *(job for job in order if job not in kept))
 
 
-def _by_groups(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int], targets: set[int]) -> list[int]:
+def _by_groups(durations: Sequence[int], weights: Sequence[int], above: Sequence[int], targets: set[int]) -> list[int]:
     """Until all targets are done: the one of the highest ratio, with all that must still come before it."""
     order: list[int] = []
     done = 0
     left = sorted(targets)
     weight = {job: sum([weights[index] for index in members(above[job] | 1 << job)]) for job in left}
-    length = {job: sum([minutes[index] for index in members(above[job] | 1 << job)]) for job in left}
+    length = {job: sum([durations[index] for index in members(above[job] | 1 << job)]) for job in left}
     while left:
         choice = left[0]
         for job in left:
@@ -212,26 +212,26 @@ def _by_groups(minutes: Sequence[int], weights: Sequence[int], above: Sequence[i
             for job in left:
                 if above[job] >> index & 1:
                     weight[job] -= weights[index]
-                    length[job] -= minutes[index]
+                    length[job] -= durations[index]
     return order
 
 
-def _twice_bound(minutes: Sequence[int], weights: Sequence[int], above: Sequence[int]) -> int:
+def _twice_bound(durations: Sequence[int], weights: Sequence[int], above: Sequence[int]) -> int:
     """Twice what no order of a block can beat, the best of three bounds.
 
     While a job runs, at least W - (W/P) t is still to come, because no initial part has a higher ratio than the
     block (W its weight, P its minutes): (W P + W/P sum p^2) / 2. The same from the weights, where none is negative:
     (W P + P/W sum w^2) / 2. And of any two jobs one delays the other, the cheaper one unless their order is given.
     """
-    length, weight = sum(minutes), sum(weights)
-    by_minutes = length * weight + -(-weight * sum(p * p for p in minutes) // length) if length else 0
+    length, weight = sum(durations), sum(weights)
+    by_minutes = length * weight + -(-weight * sum(p * p for p in durations) // length) if length else 0
     bounds = [by_minutes]
     if weight > 0 and min(weights) >= 0:
         bounds.append(length * weight + -(-length * sum(w * w for w in weights) // weight))
-    pairwise = sum(p * w for p, w in zip(minutes, weights, strict=True))
-    for job in range(len(minutes)):
+    pairwise = sum(p * w for p, w in zip(durations, weights, strict=True))
+    for job in range(len(durations)):
         for other in range(job):
-            either = (minutes[job] * weights[other], minutes[other] * weights[job])
+            either = (durations[job] * weights[other], durations[other] * weights[job])
             if above[other] >> job & 1:
                 pairwise += either[0]
             elif above[job] >> other & 1:
@@ -242,28 +242,33 @@ def _twice_bound(minutes: Sequence[int], weights: Sequence[int], above: Sequence
     return max(bounds)
 
 
-def settled(
-    network: Network, wanted: Sequence[int], zones: Sequence[str], ratios: Sequence[float], stick: float = 0.0
+def repair_order(
+    network: ProjectNetwork, wanted: Sequence[int], zones: Sequence[str], ratios: Sequence[float], stick: float = 0.0
 ) -> tuple[int, ...] | None:
     """All activities one after another, near to the `wanted` order; None when that leads nowhere.
 
     The next one is taken in the zone where the last one was, if there is one that can be done there and the loss, by
     its minutes and `ratios` (value for each minute), is at most `stick`.
     """
-    return _Bench(network, wanted, zones, ratios, stick).order()
+    return _Dispatcher(network, wanted, zones, ratios, stick).order()
 
 
-class _Bench:
+class _Dispatcher:
     """What is ready, what stands, and what must be finished before anything else."""
 
     def __init__(
-        self, network: Network, wanted: Sequence[int], zones: Sequence[str], ratios: Sequence[float], stick: float
+        self,
+        network: ProjectNetwork,
+        wanted: Sequence[int],
+        zones: Sequence[str],
+        ratios: Sequence[float],
+        stick: float,
     ) -> None:
         self.network, self.zones, self.ratios, self.stick = network, zones, ratios, stick
         self.rank = [0] * network.size
         for place, index in enumerate(wanted):
             self.rank[index] = place
-        self.waiting = network.waiting[:]
+        self.waiting = network.predecessor_counts[:]
         self.ready: list[tuple[int, int]] = sorted(
             (self.rank[index], index) for index in range(network.size) if not self.waiting[index]
         )
@@ -285,7 +290,7 @@ class _Bench:
 
     def _next(self) -> int | None:
         """The next one that can be done; what hinders it is made a goal and asked again."""
-        for _ in range(2 * len(self.network.holds) + 2):
+        for _ in range(2 * len(self.network.hold_amounts) + 2):
             while self.goals and not self.goals[-1] & ~self.done:
                 self.goals.pop()
             allowed = self.goals[-1] if self.goals else -1
@@ -305,30 +310,30 @@ class _Bench:
 
     def _preferred(self, choices: list[int]) -> list[int]:
         """The choices with the one to stay in the zone for, if there is one, before the others."""
-        if self.stick and self.zone and choices and self.network.minutes[choices[0]]:
+        if self.stick and self.zone and choices and self.network.durations[choices[0]]:
             for index in choices:
-                if self.zones[index] == self.zone and self.network.minutes[index]:
-                    loss = (self.ratios[choices[0]] - self.ratios[index]) * self.network.minutes[index]
+                if self.zones[index] == self.zone and self.network.durations[index]:
+                    loss = (self.ratios[choices[0]] - self.ratios[index]) * self.network.durations[index]
                     if loss <= self.stick:
                         return [index, *(other for other in choices if other != index)]
                     break
         return choices
 
     def _closing(self, span: int) -> int:
-        last = self.network.problem.spans[span].last
-        return (self.network.above[last] | 1 << last) & ~self.done
+        last = self.network.problem.holds[span].last
+        return (self.network.predecessors[last] | 1 << last) & ~self.done
 
     def _hindrance(self, index: int) -> int:
         """A span that stands in the way of an activity now; -1 if none does."""
         network = self.network
-        for span in network.keeps[index]:
+        for span in network.excluded_holds[index]:
             if span in self.standing:
                 return span
-        holds = sum(network.holds[span] for span in network.opens[index])
-        need = network.needs[index][0] if network.minutes[index] else 0
+        holds = sum(network.hold_amounts[span] for span in network.holds_begun[index])
+        need = network.demands[index][0] if network.durations[index] else 0
         if self.free - holds - need & network.guard != network.guard:
             for span in self.standing:
-                if network.holds[span]:
+                if network.hold_amounts[span]:
                     return span
         return -1
 
@@ -336,23 +341,25 @@ class _Bench:
         network = self.network
         self.done |= 1 << index
         self.ready.remove((self.rank[index], index))
-        for span in network.opens[index]:
+        for span in network.holds_begun[index]:
             self.standing.append(span)
-            self.free -= network.holds[span]
-        for span in network.closes[index]:
+            self.free -= network.hold_amounts[span]
+        for span in network.holds_ended[index]:
             self.standing.remove(span)
-            self.free += network.holds[span]
-        if network.minutes[index]:
+            self.free += network.hold_amounts[span]
+        if network.durations[index]:
             self.zone = self.zones[index]
-        if network.urgent[index] & ~self.done:
-            self.goals.append(network.urgent[index])
+        if network.chain_rest[index] & ~self.done:
+            self.goals.append(network.chain_rest[index])
         for follower, _ in network.after[index]:
             self.waiting[follower] -= 1
             if not self.waiting[follower]:
                 insort(self.ready, (self.rank[follower], follower))
 
 
-def just_in_time(network: Network, order: Sequence[int], values: Sequence[int], *, eager: bool) -> tuple[int, ...]:
+def just_in_time(
+    network: ProjectNetwork, order: Sequence[int], values: Sequence[int], *, eager: bool
+) -> tuple[int, ...]:
     """The order with what has a negative value (an opening) just before it is needed.
 
     `eager`: and what has a positive value and need not wait for anything (a closing) as soon as it can be done.
@@ -388,33 +395,33 @@ def just_in_time(network: Network, order: Sequence[int], values: Sequence[int], 
     return tuple(found)
 
 
-def times(network: Network, order: Sequence[int]) -> list[int]:
+def start_times(network: ProjectNetwork, order: Sequence[int]) -> list[int]:
     """The starts when all is done one after another without a pause."""
     starts = [0] * network.size
     clock = network.problem.begin
     for index in order:
         starts[index] = clock
-        clock += network.minutes[index]
+        clock += network.durations[index]
     return starts
 
 
-def bridged(network: Network) -> list[tuple[int, int, int]]:
+def lasting_precedences(network: ProjectNetwork) -> list[tuple[int, int, int]]:
     """The (before, after, least) among the activities that last: those that take no time passed through."""
     least: dict[tuple[int, int], int] = {}
     before: list[set[int]] = [set() for _ in range(network.size)]
     after: list[set[int]] = [set() for _ in range(network.size)]
 
-    def tie(first: int, last: int, minutes: int) -> None:
-        least[first, last] = max(minutes, least.get((first, last), 0))
+    def tie(first: int, last: int, wait: int) -> None:
+        least[first, last] = max(wait, least.get((first, last), 0))
         before[last].add(first)
         after[first].add(last)
 
     for first, last in network.pairs:
         tie(first, last, 0)
-    for lag in network.problem.lags:
-        tie(lag.before, lag.after, lag.least)
+    for lag in network.problem.precedences:
+        tie(lag.before, lag.after, lag.min_lag)
     for index in range(network.size):
-        if not network.minutes[index]:
+        if not network.durations[index]:
             for first in sorted(before[index]):
                 for last in sorted(after[index]):
                     tie(first, last, least[first, index] + least[index, last])
@@ -423,11 +430,11 @@ def bridged(network: Network) -> list[tuple[int, int, int]]:
             for last in after[index]:
                 before[last].discard(index)
             before[index], after[index] = set(), set()
-    lasting = {index for index in range(network.size) if network.minutes[index]}
-    return sorted((first, last, minutes) for (first, last), minutes in least.items() if {first, last} <= lasting)
+    lasting = {index for index in range(network.size) if network.durations[index]}
+    return sorted((first, last, wait) for (first, last), wait in least.items() if {first, last} <= lasting)
 
 
-def instants(network: Network, starts: Sequence[int], values: Sequence[int]) -> list[int]:
+def place_instants(network: ProjectNetwork, starts: Sequence[int], values: Sequence[int]) -> list[int]:
     """The starts with what takes no time put between what comes before and after it: late where its value is negative.
 
     (An opening that takes no time is done just before it is needed.)
@@ -435,18 +442,21 @@ def instants(network: Network, starts: Sequence[int], values: Sequence[int]) -> 
     placed = list(starts)
     ends: list[list[tuple[int, int]]] = [[] for _ in range(network.size)]
     least: dict[tuple[int, int], int] = dict.fromkeys(network.pairs, 0)
-    for lag in network.problem.lags:
-        least[lag.before, lag.after] = max(lag.least, least[lag.before, lag.after])
+    for lag in network.problem.precedences:
+        least[lag.before, lag.after] = max(lag.min_lag, least[lag.before, lag.after])
     follows: list[list[tuple[int, int]]] = [[] for _ in range(network.size)]
-    for (first, last), minutes in least.items():
-        ends[last].append((first, minutes))
-        follows[first].append((last, minutes))
+    for (first, last), wait in least.items():
+        ends[last].append((first, wait))
+        follows[first].append((last, wait))
     for index in network.order:
-        if not network.minutes[index]:
+        if not network.durations[index]:
             placed[index] = max(
-                [network.problem.begin, *(placed[first] + network.minutes[first] + more for first, more in ends[index])]
+                [
+                    network.problem.begin,
+                    *(placed[first] + network.durations[first] + more for first, more in ends[index]),
+                ]
             )
     for index in reversed(network.order):
-        if not network.minutes[index] and values[index] < 0 and follows[index]:
+        if not network.durations[index] and values[index] < 0 and follows[index]:
             placed[index] = max(placed[index], min(placed[last] - more for last, more in follows[index]))
     return placed

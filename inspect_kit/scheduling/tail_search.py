@@ -11,11 +11,11 @@ from bisect import bisect_right, insort
 from collections.abc import Sequence
 from random import Random
 
-from inspect_kit.scheduling.bounds import Pool, Stock, clique_pools, heads_and_tails, pools_of
-from inspect_kit.scheduling.generation import Broken, may_begin, moment_of, open_until, walk
-from inspect_kit.scheduling.network import FOREVER, Network
+from inspect_kit.scheduling.bounds import CapacityProfile, Pool, clique_pools, heads_and_tails, pools_of
+from inspect_kit.scheduling.generation import MaxLagViolated, complete, may_begin, open_until, partial_schedule
+from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule
-from inspect_kit.scheduling.reduction import turned
+from inspect_kit.scheduling.reduction import reversed_schedule
 
 # What each branch and bound and each of its nodes cost, in whole schedules.
 START, NODE = 0.6, 0.016
@@ -25,21 +25,23 @@ Ending = tuple[tuple[int, int], ...]
 class LastSteps:
     """Everything that the last steps of schedules of one network have in common."""
 
-    def __init__(self, network: Network, pools: Sequence[Pool], tails: Sequence[int]) -> None:
+    def __init__(self, network: ProjectNetwork, pools: Sequence[Pool], tails: Sequence[int]) -> None:
         self.network, self.tails = network, tails
-        self.pools = [(pool.demand, pool.capacity, Stock(pool.supply) if pool.supply else None) for pool in pools]
-        lengths = network.minutes
+        self.pools = [
+            (pool.demand, pool.capacity, CapacityProfile(pool.supply) if pool.supply else None) for pool in pools
+        ]
+        lengths = network.durations
         self.work = [[each * length for each, length in zip(pool.demand, lengths, strict=True)] for pool in pools]
         by_tail = sorted(range(network.size), key=lambda index: (tails[index], index))
         self.by_tail = [[index for index in by_tail if work[index]] for work in self.work]
-        self.by_latest = sorted(range(network.size), key=lambda index: -tails[index] - network.minutes[index])
+        self.by_latest = sorted(range(network.size), key=lambda index: -tails[index] - network.durations[index])
         self.known_shut: dict[int, list[int]] = {}
         self.known_used: dict[int, list[int]] = {}
         # What can become ready while nothing ends, and what takes no time.
         self.lagged = {after for following in network.after for after, least in following if least}
-        self.lagged |= {index for index, release in enumerate(network.release) if release > network.problem.begin}
+        self.lagged |= {index for index, release in enumerate(network.releases) if release > network.problem.begin}
         self.instant = [index for index, length in enumerate(lengths) if not length]
-        people = network.problem.people
+        people = network.problem.interchangeable
         self.crowd = [sum(activity.modes[0][:people]) for activity in network.problem.activities]
 
     def shut(self, now: int) -> list[int]:
@@ -61,7 +63,7 @@ class Branches:
     def __init__(self, last: LastSteps, schedule: Schedule, since: int, aim: int, limit: int, random: Random) -> None:
         self.last = last
         network = self.network = last.network
-        moment = moment_of(network, schedule, since)
+        moment = partial_schedule(network, schedule, since)
         self.starts, self.modes = moment.starts, moment.modes
         self.waiting, self.ready = moment.waiting, moment.ready
         self.standing, self.running = moment.standing, moment.running
@@ -70,7 +72,7 @@ class Branches:
         self.limit, self.nodes, self.aim, self.until = limit, 0, aim, FOREVER
         self.seen: set[tuple[int, int, Ending]] = set()
         rest = [index for index, start in enumerate(schedule.starts) if start >= since]
-        latest = [aim - tail - length for tail, length in zip(last.tails, network.minutes, strict=True)]
+        latest = [aim - tail - length for tail, length in zip(last.tails, network.durations, strict=True)]
         draw = random.random
         width = draw() * draw() * (aim - since)
         self.rest = sorted(rest, key=lambda index: (-last.crowd[index], latest[index] + width * draw()))
@@ -96,9 +98,9 @@ class Branches:
                 for index in members:
                     self.shares[index].append((pool, place, work[index]))
         going = [
-            (index, start + network.minutes[index])
+            (index, start + network.durations[index])
             for index, start in enumerate(schedule.starts)
-            if start < since < start + network.minutes[index]
+            if start < since < start + network.durations[index]
         ]
         self.going = [(end, tuple(demand[index] for demand, _, _ in last.pools)) for index, end in going]
         self.demands = [demand for demand, _, _ in last.pools]
@@ -116,10 +118,10 @@ class Branches:
         if self.nodes > self.limit:
             return False
         network = self.network
-        guard, minutes = network.guard, network.minutes
+        guard, durations = network.guard, network.durations
         shut = self.last.shut(now) if network.calendars else ()
         later = ending[0][0] if ending else FOREVER
-        if not free & network.idle and not self.open & self.instant:
+        if not free & network.essential and not self.open & self.instant:
             return self._wait(now, free, ending, later)
         bits = self.open >> (after + 1) << (after + 1)
         while bits:
@@ -130,12 +132,12 @@ class Branches:
             if self.ready[index] > now:
                 later = min(later, self.ready[index])
                 continue
-            for mode, need in enumerate(network.needs[index]):
-                if not minutes[index]:
+            for mode, need in enumerate(network.demands[index]):
+                if not durations[index]:
                     need = 0
                 elif shut:
-                    slot = network.slots[index][mode]
-                    if slot >= 0 and now + minutes[index] > shut[slot]:
+                    slot = network.mode_calendars[index][mode]
+                    if slot >= 0 and now + durations[index] > shut[slot]:
                         continue
                 if free - need & guard != guard or (network.special[index] and not self._may(index, free - need, now)):
                     continue
@@ -143,7 +145,7 @@ class Branches:
                     return True
                 if self.nodes > self.limit:
                     return False
-                if not minutes[index] and not network.special[index]:
+                if not durations[index] and not network.special[index]:
                     return False
         return self._wait(now, free, ending, later)
 
@@ -201,32 +203,32 @@ class Branches:
         if not may_begin(network, self.standing, self.running, index, free, now):
             return False
         shifts = network.problem.shifts
-        if shifts is not None and network.closes[index]:
+        if shifts is not None and network.holds_ended[index]:
             opened = shifts[max(0, bisect_right(shifts, (now, FOREVER)) - 1)][0]
-            spans = [network.problem.spans[span] for span in network.closes[index]]
-            if any(not span.overnight and span.first != index and self.starts[span.first] < opened for span in spans):
+            spans = [network.problem.holds[span] for span in network.holds_ended[index]]
+            if any(not span.over_breaks and span.first != index and self.starts[span.first] < opened for span in spans):
                 return False
-        ends = ((self.starts[first] + network.minutes[first], most) for first, most in network.latest[index])
+        ends = ((self.starts[first] + network.durations[first], most) for first, most in network.max_lags[index])
         return all(now <= end + most for end, most in ends)
 
     def _start(self, number: int, index: int, mode: int, now: int, free: int, ending: Ending) -> bool:
         """Start a step, go on from there, and take it back if that leads nowhere."""
         network = self.network
-        length = network.minutes[index]
+        length = network.durations[index]
         end = now + length
-        need = network.needs[index][mode] if length else 0
+        need = network.demands[index][mode] if length else 0
         self.left ^= 1 << number
         self.open ^= 1 << number
         for pool, place, work in self.shares[index]:
             self.loads[pool][place] -= work
         self.starts[index], self.modes[index] = now, mode
         released = need
-        for span in network.opens[index]:
+        for span in network.holds_begun[index]:
             self.standing[span] = FOREVER
-            free -= network.holds[span]
-        for span in network.closes[index]:
+            free -= network.hold_amounts[span]
+        for span in network.holds_ended[index]:
             self.standing[span] = end
-            released += network.holds[span]
+            released += network.hold_amounts[span]
         self.running[index] = end
         if length:
             listed = [*ending]
@@ -253,9 +255,9 @@ class Branches:
             self.ready[follower] = ready
         if length:
             self.going.pop()
-        for span in network.closes[index]:
+        for span in network.holds_ended[index]:
             self.standing[span] = FOREVER
-        for span in network.opens[index]:
+        for span in network.holds_begun[index]:
             self.standing[span] = -1
         self.running[index] = -1
         self.left ^= 1 << number
@@ -305,8 +307,8 @@ class Last(LastSteps):
         work = Branches(self, schedule, since, aim, some_nodes(random), random)
         if not work.go_on(work.now, work.free, work.ending, -1):
             return None, work.effort
-        finish = max([self.network.problem.begin, *map(int.__add__, work.starts, self.network.minutes)])
-        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=finish), work.effort
+        finish = max([self.network.problem.begin, *map(int.__add__, work.starts, self.network.durations)])
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), makespan=finish), work.effort
 
     def filled(
         self, schedule: Schedule, since: int, until: int, aim: int, limit: int, random: Random
@@ -322,17 +324,17 @@ class Last(LastSteps):
         for number, index in enumerate(work.rest):
             if work.left >> number & 1:
                 work.starts[index] = FOREVER
-        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), finish=0), work.effort
+        return Schedule(starts=tuple(work.starts), modes=tuple(work.modes), makespan=0), work.effort
 
 
 # How many minutes of the end are laid first, and how much later than the best a walk may end to be worth mending.
 SHORTEST, LONGEST, NEAR, MENDS = 25, 150, 4, 2
 
 
-class Ends:
+class TwoEndedSearch:
     """One network, forwards and backwards. Every method gives a schedule or None, and the effort in schedules."""
 
-    def __init__(self, network: Network, back: Network, random: Random) -> None:
+    def __init__(self, network: ProjectNetwork, back: ProjectNetwork, random: Random) -> None:
         self.networks = (network, back)
         pools, turned_pools = (pools_of(each.problem) + clique_pools(each.problem) for each in self.networks)
         heads, tails = heads_and_tails(network, pools)
@@ -348,21 +350,23 @@ class Ends:
         begin = self.networks[0].problem.begin
         if not back:
             return self.lasts[0].relaid(schedule, aim, self.random)
-        made, spent = self.lasts[1].relaid(turned(schedule, self.networks[1].problem, begin), aim - begin, self.random)
+        made, spent = self.lasts[1].relaid(
+            reversed_schedule(schedule, self.networks[1].problem, begin), aim - begin, self.random
+        )
         return self._forth(made), spent
 
     def rebuilt(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
         """A schedule whose last stretch loses no time, the rest walked on backwards and its beginning laid anew."""
         begin = self.networks[0].problem.begin
-        made, spent = self._grown(turned(schedule, self.networks[1].problem, begin), aim - begin)
+        made, spent = self._grown(reversed_schedule(schedule, self.networks[1].problem, begin), aim - begin)
         return self._forth(made), spent
 
     def _forth(self, schedule: Schedule | None) -> Schedule | None:
         """A schedule of the network backwards as one of the network forwards, if it keeps the releases."""
         if schedule is None:
             return None
-        forth = turned(schedule, self.networks[0].problem, 0)
-        held = all(map(int.__ge__, forth.starts, self.networks[0].release))
+        forth = reversed_schedule(schedule, self.networks[0].problem, 0)
+        held = all(map(int.__ge__, forth.starts, self.networks[0].releases))
         return forth if held else None
 
     def _grown(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
@@ -372,20 +376,20 @@ class Ends:
         partial, spent = last.filled(schedule, 0, until, aim, some_nodes(self.random), self.random)
         if partial is None:
             return None, spent
-        moment = moment_of(network, partial, until)
-        latest = [float(aim - tail - length) for tail, length in zip(last.tails, network.minutes, strict=True)]
+        moment = partial_schedule(network, partial, until)
+        latest = [float(aim - tail - length) for tail, length in zip(last.tails, network.durations, strict=True)]
         best: Schedule | None = None
         for ranks in ([float(start) for start in schedule.starts], latest):
             spent += 0.2 + moment.left / network.size
             try:
-                made = walk(moment.copy(), ranks)
-            except Broken:
+                made = complete(moment.copy(), ranks)
+            except MaxLagViolated:
                 continue
-            if made is not None and (best is None or made.finish < best.finish):
+            if made is not None and (best is None or made.makespan < best.makespan):
                 best = made
-        if best is None or best.finish > schedule.finish + NEAR:
+        if best is None or best.makespan > schedule.makespan + NEAR:
             return best, spent
-        if best.finish <= aim and self._forth(best) is not None:
+        if best.makespan <= aim and self._forth(best) is not None:
             return best, spent
         for _ in range(MENDS):
             mended, more = last.relaid(best, aim, self.random)

@@ -9,21 +9,21 @@ from dataclasses import replace
 from functools import cached_property
 from random import Random
 
-from inspect_kit.scheduling.bounds import heads_and_tails, heads_back, pools_of
-from inspect_kit.scheduling.generation import Broken, moment_of, parallel, walk
-from inspect_kit.scheduling.network import FOREVER, Network
+from inspect_kit.scheduling.bounds import heads_and_tails, heads_reversed, pools_of
+from inspect_kit.scheduling.generation import MaxLagViolated, complete, parallel_schedule, partial_schedule
+from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Problem, Schedule
-from inspect_kit.scheduling.reduction import mirrored
+from inspect_kit.scheduling.reduction import reversed_in_time
 from inspect_kit.scheduling.tail_search import Last
 
 LONG, HOUR = 200, 60
 BACK, TRIES, LIMIT, ENDS = 40, 18, 250, 16
 
 
-class Filler:
+class SessionPacker:
     """Draws the last steps before each break, keeping those after which the work left can still end the earliest."""
 
-    def __init__(self, network: Network, random: Random, tails: Sequence[int]) -> None:
+    def __init__(self, network: ProjectNetwork, random: Random, tails: Sequence[int]) -> None:
         self.network, self.random = network, random
         windows = {window for calendar in network.calendars for window in calendar}
         moments = {moment for window in windows for moment in window}
@@ -44,19 +44,19 @@ class Filler:
         """
         best, self.reached = schedule, aim
         for moment in self.moments:
-            if schedule.finish <= aim or moment >= schedule.finish:
+            if schedule.makespan <= aim or moment >= schedule.makespan:
                 break
             now = self._outlook(schedule.starts, moment)
             if now > aim:
                 schedule = self._drawn(schedule, moment, now, aim)
                 aim = max(aim, self._outlook(schedule.starts, moment))
-                if schedule.finish < best.finish:
+                if schedule.makespan < best.makespan:
                     best = schedule
             self.reached = aim
-            if aim >= min(below, best.finish):
+            if aim >= min(below, best.makespan):
                 return best
         for _ in range(ENDS):
-            if best.finish <= aim:
+            if best.makespan <= aim:
                 break
             made, spent = self.last.relaid(schedule, aim, self.random)
             self.spent += spent
@@ -84,19 +84,19 @@ class Filler:
         self.spent += 1
         try:
             ranks = [float(start) for start in schedule.starts]
-            made = walk(moment_of(self.network, chosen, moment), ranks)
-        except Broken:
+            made = complete(partial_schedule(self.network, chosen, moment), ranks)
+        except MaxLagViolated:
             return schedule
         return made or schedule
 
     def _outlook(self, starts: Sequence[int], moment: int) -> int:
         """The earliest finish that the hours after a moment allow for the work that is left then."""
-        last, minutes = self.last, self.network.minutes
+        last, durations = self.last, self.network.durations
         waiting = {index for index, start in enumerate(starts) if start >= moment}
         going = [
-            (index, start + minutes[index] - moment)
+            (index, start + durations[index] - moment)
             for index, start in enumerate(starts)
-            if start < moment < start + minutes[index]
+            if start < moment < start + durations[index]
         ]
         best = moment
         for (demand, _, stock), work, by_tail in zip(last.pools, last.work, last.by_tail, strict=True):
@@ -118,12 +118,12 @@ SOMEWHAT_LATER = (0, 30, 90)
 URGENT = 1 << 20
 
 
-class Hours:
+class WindowSearch:
     """The hours of one problem, seen forwards, and backwards from any finish; `spent` is the effort in schedules."""
 
-    def __init__(self, network: Network, random: Random) -> None:
+    def __init__(self, network: ProjectNetwork, random: Random) -> None:
         self.problem, self.network, self.random = network.problem, network, random
-        self.fillers: dict[tuple[int, bool], Filler] = {}
+        self.fillers: dict[tuple[int, bool], SessionPacker] = {}
         self.backwards: dict[int, list[int]] = {}
         self.spent = 0.0
 
@@ -138,11 +138,11 @@ class Hours:
         Where hours with few people come in between, such a step may be early or late, but not there.
         """
         latest = self._latest(bound)
-        above, people, most = self.network.above, self.problem.people, self.problem.capacities
+        above, people, most = self.network.predecessors, self.problem.interchangeable, self.problem.capacities
         for index, activity in enumerate(self.problem.activities):
             need = activity.modes[0]
             whole = any(2 * amount > most[r] > 1 for r, amount in enumerate(need)) or sum(need[:people]) > 1
-            if whole and activity.minutes and 3 * above[index].bit_count() > self.network.size:
+            if whole and activity.duration and 3 * above[index].bit_count() > self.network.size:
                 early = above[index] | 1 << index
                 yield [rank - URGENT * (early >> other & 1) for other, rank in enumerate(latest)]
 
@@ -152,7 +152,7 @@ class Hours:
         It gives up where no finish before `below` is left.
         """
         if (aim, False) not in self.fillers:
-            self.fillers[aim, False] = Filler(self.network, self.random, self._heads_back(aim))
+            self.fillers[aim, False] = SessionPacker(self.network, self.random, self._heads_back(aim))
         return self._by(self.fillers[aim, False], schedule, aim, below)
 
     def filled_back(self, schedule: Schedule, aim: int, below: int) -> tuple[Schedule | None, Sequence[int], int]:
@@ -160,23 +160,25 @@ class Hours:
 
         Besides it the starts that it comes to, which may be before the beginning, and the next finish to aim at.
         """
-        begin, lengths = self.problem.begin, self.network.minutes
+        begin, lengths = self.problem.begin, self.network.durations
         if (aim, True) not in self.fillers:
-            back = Network(_open_end(mirrored(self.problem, aim), aim))
-            self.fillers[aim, True] = Filler(back, self.random, [head - begin for head in self._heads])
+            back = ProjectNetwork(_open_end(reversed_in_time(self.problem, aim), aim))
+            self.fillers[aim, True] = SessionPacker(back, self.random, [head - begin for head in self._heads])
         filler = self.fillers[aim, True]
         self.spent += 1
-        made = parallel(filler.network, [-s - length for s, length in zip(schedule.starts, lengths, strict=True)])
+        made = parallel_schedule(
+            filler.network, [-s - length for s, length in zip(schedule.starts, lengths, strict=True)]
+        )
         if made is None:
             return None, schedule.starts, FOREVER
         made = self._by(filler, made, aim - begin, below - begin)
         starts = tuple(aim - start - length for start, length in zip(made.starts, lengths, strict=True))
-        if made.finish <= aim - begin and all(map(int.__ge__, starts, self.network.release)):
+        if made.makespan <= aim - begin and all(map(int.__ge__, starts, self.network.releases)):
             finish = max(map(int.__add__, starts, lengths))
-            return Schedule(starts=starts, modes=made.modes, finish=finish), starts, FOREVER
+            return Schedule(starts=starts, modes=made.modes, makespan=finish), starts, FOREVER
         return None, starts, aim + max(1, filler.reached - aim + begin)
 
-    def _by(self, filler: Filler, schedule: Schedule, aim: int, below: int) -> Schedule:
+    def _by(self, filler: SessionPacker, schedule: Schedule, aim: int, below: int) -> Schedule:
         made = filler.filled(schedule, aim, below)
         self.spent += filler.spent
         filler.spent = 0.0
@@ -188,13 +190,13 @@ class Hours:
 
     def _heads_back(self, finish: int) -> list[int]:
         if finish not in self.backwards:
-            self.backwards[finish] = heads_back(self.problem, finish)
+            self.backwards[finish] = heads_reversed(self.problem, finish)
         return self.backwards[finish]
 
     def _latest(self, finish: int) -> list[float]:
         """The latest start of every activity by which a finish can still be kept, counted from that finish."""
         heads = self._heads_back(finish)
-        return [-float(head + length) for head, length in zip(heads, self.network.minutes, strict=True)]
+        return [-float(head + length) for head, length in zip(heads, self.network.durations, strict=True)]
 
 
 def _open_end(problem: Problem, after: int) -> Problem:

@@ -8,7 +8,7 @@ import csv
 import time
 from pathlib import Path
 
-from inspect_kit.scheduling.problem import Activity, Answer, Lag, Problem
+from inspect_kit.scheduling.problem import Activity, Precedence, Problem, Solution
 from inspect_kit.scheduling.solve import solve
 from tests.scheduling.verify import faults
 
@@ -29,17 +29,18 @@ def _measure(name: str, schedules: int, read, folder: Path, optima: Path) -> Non
     for file, known in rows:
         problem, optimum = read((folder / file).read_text(encoding="utf-8")), int(known)
         start = time.process_time()
-        answer: Answer = solve(problem, schedules)
+        answer: Solution = solve(problem, schedules)
         times.append(time.process_time() - start)
         assert answer.schedule is not None
         assert not faults(problem, answer.schedule)
-        if answer.bound > optimum or answer.schedule.finish < optimum:
-            print(f"  {file}: bound {answer.bound}, found {answer.schedule.finish}, published optimum {optimum}: WRONG")
+        if answer.bound > optimum or answer.schedule.makespan < optimum:
+            found = answer.schedule.makespan
+            print(f"  {file}: bound {answer.bound}, found {found}, published optimum {optimum}: WRONG")
         proved += answer.proved
-        equal += answer.schedule.finish == optimum
-        above.append(100 * (answer.schedule.finish - optimum) / optimum)
+        equal += answer.schedule.makespan == optimum
+        above.append(100 * (answer.schedule.makespan - optimum) / optimum)
         if not answer.proved:
-            print(f"  {file}: {answer.bound} <= {optimum} <= {answer.schedule.finish}, {times[-1]:.1f} s")
+            print(f"  {file}: {answer.bound} <= {optimum} <= {answer.schedule.makespan}, {times[-1]:.1f} s")
     times.sort()
     print(
         f"{name}: {len(rows)} instances, {proved} proved, {equal} at the published optimum, on average "
@@ -55,11 +56,11 @@ def read_rcp(text: str) -> Problem:
     capacities = tuple(next(numbers) for _ in range(kinds))
     activities, lags = [], []
     for index in range(size):
-        minutes = next(numbers)
+        duration = next(numbers)
         mode = tuple(next(numbers) for _ in range(kinds))
-        activities.append(Activity(key=str(index), minutes=minutes, modes=(mode,)))
-        lags += [Lag(before=index, after=next(numbers) - 1) for _ in range(next(numbers))]
-    return Problem(activities=tuple(activities), capacities=capacities, lags=tuple(lags))
+        activities.append(Activity(name=str(index), duration=duration, modes=(mode,)))
+        lags += [Precedence(before=index, after=next(numbers) - 1) for _ in range(next(numbers))]
+    return Problem(activities=tuple(activities), capacities=capacities, precedences=tuple(lags))
 
 
 def read_sm(text: str) -> Problem:
@@ -72,10 +73,10 @@ def read_sm(text: str) -> Problem:
         elif line.split() and all(word.isdigit() for word in line.split()):
             rows.append([int(word) for word in line.split()])
     lags = [
-        Lag(before=row[0] - 1, after=after - 1) for row in tables["PRECEDENCE RELATIONS:"] for after in row[3:]
+        Precedence(before=row[0] - 1, after=after - 1) for row in tables["PRECEDENCE RELATIONS:"] for after in row[3:]
     ]  # fmt: skip
     activities = [
-        Activity(key=str(row[0]), minutes=row[2], modes=(tuple(row[3:]),)) for row in tables["REQUESTS/DURATIONS:"]
+        Activity(name=str(row[0]), duration=row[2], modes=(tuple(row[3:]),)) for row in tables["REQUESTS/DURATIONS:"]
     ]
     capacities = tuple(tables["RESOURCEAVAILABILITIES:"][0])
-    return Problem(activities=tuple(activities), capacities=capacities, lags=tuple(lags))
+    return Problem(activities=tuple(activities), capacities=capacities, precedences=tuple(lags))

@@ -18,8 +18,8 @@ from hypothesis import strategies as st
 
 from inspect_kit.plan.estimates import ThreePoint
 from inspect_kit.scheduling.bounds import heads_and_tails, pools_of
-from inspect_kit.scheduling.network import Network
-from inspect_kit.scheduling.problem import Activity, Lag, Problem
+from inspect_kit.scheduling.network import ProjectNetwork
+from inspect_kit.scheduling.problem import Activity, Precedence, Problem
 from inspect_kit.scheduling.solve import solve
 
 # Predecessors (M), durations in weeks, estimates (optimistic, most likely, pessimistic) in weeks.
@@ -87,12 +87,14 @@ def network_of(lengths: Mapping[str, int], before: Mapping[str, Collection[str]]
     """Activities with somebody for each: only the network holds them back."""
     names = list(lengths)
     return Problem(
-        activities=tuple(Activity(key=name, minutes=lengths[name], modes=((1,),)) for name in names),
+        activities=tuple(Activity(name=name, duration=lengths[name], modes=((1,),)) for name in names),
         capacities=(len(names),),
-        lags=tuple(
-            Lag(before=names.index(first), after=names.index(after)) for after in names for first in before[after]
+        precedences=tuple(
+            Precedence(before=names.index(first), after=names.index(after))
+            for after in names
+            for first in before[after]
         ),
-        people=1,
+        interchangeable=1,
     )
 
 
@@ -102,8 +104,8 @@ def slacks_of(lengths: Mapping[str, int], before: Mapping[str, Collection[str]])
     answer = solve(problem)
     assert answer.schedule is not None
     assert answer.proved
-    heads, tails = heads_and_tails(Network(problem), pools_of(problem))
-    finish = answer.schedule.finish
+    heads, tails = heads_and_tails(ProjectNetwork(problem), pools_of(problem))
+    finish = answer.schedule.makespan
     return finish, {name: finish - heads[i] - lengths[name] - tails[i] for i, name in enumerate(lengths)}
 
 
@@ -170,6 +172,6 @@ def test_longest_path_slack_and_criticality(drawn: tuple[list[int], list[tuple[i
 
 def test_nonsense_is_refused() -> None:
     with pytest.raises(ValueError, match="circle"):
-        Network(network_of({"a": 1, "b": 1}, {"a": "b", "b": "a"}))
+        ProjectNetwork(network_of({"a": 1, "b": 1}, {"a": "b", "b": "a"}))
     with pytest.raises(ValueError, match="optimistic"):
         ThreePoint(optimistic=3, likely=2, pessimistic=4)

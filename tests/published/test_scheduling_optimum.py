@@ -10,13 +10,13 @@ from random import Random
 import pytest
 from ortools.sat.python import cp_model
 
-from inspect_kit.scheduling.generation import parallel
-from inspect_kit.scheduling.network import Network
-from inspect_kit.scheduling.problem import Activity, Apart, Lag, Problem, Schedule, Span
-from inspect_kit.scheduling.reduction import mirrored
+from inspect_kit.scheduling.generation import parallel_schedule
+from inspect_kit.scheduling.network import ProjectNetwork
+from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Problem, ResourceHold, Schedule
+from inspect_kit.scheduling.reduction import reversed_in_time
 from inspect_kit.scheduling.solve import solve
-from inspect_kit.scheduling.tail_search import Ends
-from inspect_kit.scheduling.windows import Hours
+from inspect_kit.scheduling.tail_search import TwoEndedSearch
+from inspect_kit.scheduling.windows import WindowSearch
 from tests.scheduling.verify import faults
 
 # The last one has a chain whose gate was passed when the schedule was turned.
@@ -36,34 +36,34 @@ def invented(seed: int) -> Problem:
         kind = random.random()
         modes = ((1, 1, gear),) if kind < 0.2 else ((1, 0, gear),) if kind < 0.4 else ((1, 0, gear), (0, 1, gear))
         release = random.choice((0, 0, 0, 17))
-        activities.append(Activity(key=f"a{index}", minutes=random.randint(2, 20), modes=modes, release=release))
+        activities.append(Activity(name=f"a{index}", duration=random.randint(2, 20), modes=modes, release=release))
     lags = []
     for after in range(1, size):
         for before in random.sample(range(after), min(after, random.choice((0, 1, 1, 2)))):
             least = random.choice((0, 0, 0, 6))
             most = least + 90 if random.random() < 0.1 else None
-            lags.append(Lag(before=before, after=after, least=least, most=most))
-    spans: tuple[Span, ...] = ()
-    apart: tuple[Apart, ...] = ()
+            lags.append(Precedence(before=before, after=after, min_lag=least, max_lag=most))
+    spans: tuple[ResourceHold, ...] = ()
+    apart: tuple[Disjunction, ...] = ()
     if random.random() < 0.4:
-        lags.append(Lag(before=0, after=size - 1))
-        spans = (Span(first=0, last=size - 1, holds=(0, 0, 1)),)
+        lags.append(Precedence(before=0, after=size - 1))
+        spans = (ResourceHold(first=0, last=size - 1, amounts=(0, 0, 1)),)
         # The gear is held by the span, so nothing between may need it.
         activities = [
-            Activity(key=a.key, minutes=a.minutes, modes=tuple((*m[:2], 0) for m in a.modes), release=a.release)
+            Activity(name=a.name, duration=a.duration, modes=tuple((*m[:2], 0) for m in a.modes), release=a.release)
             for a in activities
         ]
         follows = {lag.before for lag in lags} | {lag.after for lag in lags}
         loose = [index for index in range(1, size - 1) if index not in follows]
-        apart = tuple(Apart(activity=index, span=0) for index in loose[:1])
+        apart = tuple(Disjunction(activity=index, hold=0) for index in loose[:1])
     return Problem(
         activities=tuple(activities),
         capacities=(1, 1, 1),
         windows=windows,
-        lags=tuple(lags),
-        spans=spans,
-        apart=apart,
-        people=2,
+        precedences=tuple(lags),
+        holds=spans,
+        disjunctions=apart,
+        interchangeable=2,
     )
 
 
@@ -82,29 +82,29 @@ def optimum(problem: Problem) -> int:
             for resource, amount in enumerate(mode):
                 if not amount:
                     continue
-                interval = model.new_optional_fixed_size_interval_var(start, activity.minutes, literal, "i")
+                interval = model.new_optional_fixed_size_interval_var(start, activity.duration, literal, "i")
                 uses[resource].append((interval, amount))
                 hours = problem.windows[resource]
                 if hours is not None:
-                    fits = [[a, b - activity.minutes] for a, b in hours if b - a >= activity.minutes]
+                    fits = [[a, b - activity.duration] for a, b in hours if b - a >= activity.duration]
                     domain = cp_model.Domain.from_intervals(fits)
                     model.add_linear_expression_in_domain(start, domain).only_enforce_if(literal)
-    ends = [start + activity.minutes for start, activity in zip(starts, problem.activities, strict=True)]
-    for lag in problem.lags:
-        model.add(starts[lag.after] >= ends[lag.before] + lag.least)
-        if lag.most is not None:
-            model.add(starts[lag.after] <= ends[lag.before] + lag.most)
+    ends = [start + activity.duration for start, activity in zip(starts, problem.activities, strict=True)]
+    for lag in problem.precedences:
+        model.add(starts[lag.after] >= ends[lag.before] + lag.min_lag)
+        if lag.max_lag is not None:
+            model.add(starts[lag.after] <= ends[lag.before] + lag.max_lag)
     held = []
-    for span in problem.spans:
+    for span in problem.holds:
         size = model.new_int_var(0, horizon, "size")
         held.append(model.new_interval_var(starts[span.first], size, ends[span.last], "span"))
-        for resource, amount in enumerate(span.holds):
+        for resource, amount in enumerate(span.amounts):
             if amount:
                 uses[resource].append((held[-1], amount))
-    for apart in problem.apart:
-        length = problem.activities[apart.activity].minutes
+    for apart in problem.disjunctions:
+        length = problem.activities[apart.activity].duration
         own = model.new_fixed_size_interval_var(starts[apart.activity], length, "apart")
-        model.add_no_overlap([own, held[apart.span]])
+        model.add_no_overlap([own, held[apart.hold]])
     for use, capacity in zip(uses, problem.capacities, strict=True):
         model.add_cumulative([interval for interval, _ in use], [amount for _, amount in use], capacity)
     finish = model.new_int_var(0, 2 * horizon, "finish")
@@ -125,31 +125,31 @@ def test_no_plan_beats_the_optimum_and_no_bound_exceeds_it(seed: int) -> None:
         answer = solve(problem, budget)
         assert answer.schedule is not None
         assert not faults(problem, answer.schedule)
-        assert answer.bound <= best <= answer.schedule.finish
-        assert answer.proved == (answer.bound == answer.schedule.finish)
+        assert answer.bound <= best <= answer.schedule.makespan
+        assert answer.proved == (answer.bound == answer.schedule.makespan)
     # So much is always found, and mostly the optimum.
-    assert answer.schedule.finish <= 1.02 * best
+    assert answer.schedule.makespan <= 1.02 * best
 
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_is_laid_from_either_end_keeps_the_problem(seed: int) -> None:
     problem = invented(seed)
-    network, random = Network(problem), Random(seed)
-    schedule = parallel(network, [float(random.random()) for _ in range(network.size)])
+    network, random = ProjectNetwork(problem), Random(seed)
+    schedule = parallel_schedule(network, [float(random.random()) for _ in range(network.size)])
     assert schedule is not None
     best = optimum(problem)
     found: list[Schedule | None] = []
     if any(problem.windows):
-        hours = Hours(network, random)
+        hours = WindowSearch(network, random)
         for aim in (best, best + 7):
-            found.append(hours.filled(schedule, aim, schedule.finish))
-            found.append(hours.filled_back(schedule, aim, schedule.finish)[0])
+            found.append(hours.filled(schedule, aim, schedule.makespan))
+            found.append(hours.filled_back(schedule, aim, schedule.makespan)[0])
     else:
-        ends = Ends(network, Network(mirrored(problem, 0)), random)
+        ends = TwoEndedSearch(network, ProjectNetwork(reversed_in_time(problem, 0)), random)
         for _ in range(6):
             for back in (False, True):
                 found.append(ends.relaid(schedule, best, back)[0])
             found.append(ends.rebuilt(schedule, best)[0])
     for made in found:
         assert made is None or not faults(problem, made)
-        assert made is None or made.finish >= best
+        assert made is None or made.makespan >= best

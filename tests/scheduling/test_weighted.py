@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.scheduling.graphs import Closure
+from inspect_kit.scheduling.graphs import MaximumClosure
 from inspect_kit.scheduling.single_machine import decomposed, ordered
 
 Case = tuple[list[int], list[int], list[tuple[int, int]]]
@@ -59,7 +59,7 @@ def test_the_best_closure_is_networkx_minimum_cut(case: Case) -> None:
     for before, after in pairs:
         graph.add_edge(after, before)  # No capacity: without limit.
     cut = nx.minimum_cut_value(graph, "source", "sink")
-    closure = Closure(gains, pairs)
+    closure = MaximumClosure(gains, pairs)
     assert closure.best == sum(gain for gain in gains if gain > 0) - cut
     chosen = closure.chosen()
     assert sum(gains[job] for job in chosen) == closure.best
