@@ -27,6 +27,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     checklists.aircraft_references,
     order.circles,
     order.phases,
+    order.in_the_way,
     order.idle_keys,
     records.dates,
     records.references,

@@ -28,7 +28,7 @@ LIMIT_KEYS = (("every", "every"), ("once", "once"), ("life", "life"), ("first", 
 
 
 def panel_references(names: Known) -> Iterator[Problem]:
-    """Panels behind panels that are not there, gear that is not there, disturbances that make nothing owed."""
+    """Whatever a panel names: panels, gear, setups, the check it waits for, disturbances that make nothing owed."""
     for panel in _live(names.logbook.panels.values()):
         for outer in panel.behind:
             yield from each_fault(place_of(panel, "behind", outer), (_comes_off(names, outer),), "behind")
@@ -39,6 +39,10 @@ def panel_references(names: Known) -> Iterator[Problem]:
             if panel.kind == PLACE_FILE:
                 fault = f"nothing comes off at `{panel.id}`, so nothing is disturbed: write it under a check"
             yield from each_fault(place_of(panel, "disturbs", what), (fault,), "disturbs")
+        for setup in panel.not_while:
+            yield from each_fault(place_of(panel, "not-while", setup), (_setup(names, setup),), "not-while")
+        if panel.wait is not None:
+            yield from each_fault(place_of(panel, "wait"), (missing_now(names, CHECK, panel.wait.check),), "wait")
 
 
 def check_references(names: Known) -> Iterator[Problem]:

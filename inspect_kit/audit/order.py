@@ -59,6 +59,16 @@ def phases(names: Known) -> Iterator[Problem]:
                 yield Problem(place_of(check, key), told)
 
 
+def in_the_way(names: Known) -> Iterator[Problem]:
+    """Panels that could never be moved: not while a setup stands, and behind that very setup, or that setup itself."""
+    panels = names.logbook.panels
+    for panel in panels.values():
+        if panel.retired is None:
+            for setup in sorted(set(panel.not_while) & set(_off(panels, (panel.id,)))):
+                told = f"not-while: this panel cannot be moved without `{setup}`"
+                yield Problem(place_of(panel, "not-while", setup), told)
+
+
 def _phase(check: Check) -> tuple[int, bool]:
     return (0 if check.when == BEFORE else 2 if check.when == CLOSED else 1), bool(check.closed_except)
 

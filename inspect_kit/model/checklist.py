@@ -27,13 +27,22 @@ class Retired:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Lag:
+    """`30 min of run-before` or `20 min after run-before`: minutes counted from the end of that check."""
+
+    minutes: int
+    check: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Panel:
     """An access panel, a setup (a state of the aircraft), or a place where nothing comes off.
 
     `remove` and `refit` are minutes; for a setup the minutes to make and to undo it. Both are None for a place.
     `behind` names the panels that are off before this one and on after it; `needs` the shared gear held meanwhile.
-    `overnight` is False for a setup that must not stand from one session to the next. `disturbs` names what moving it
-    disturbs: it triggers `owed-after: disturbed ...`.
+    `overnight` is False for a setup that must not stand from one session to the next. It is not moved while a setup of
+    `not_while` stands, and comes off no sooner than `wait` says. `disturbs` names what moving it disturbs: it triggers
+    `owed-after: disturbed ...`.
     """
 
     id: str
@@ -51,6 +60,8 @@ class Panel:
     second_look: bool = False
     overnight: bool = True
     disturbs: tuple[str, ...] = ()
+    not_while: tuple[str, ...] = ()
+    wait: Lag | None = None
     notes: tuple[str, ...] = ()
     was: tuple[str, ...] = ()
     retired: Retired | None = None
@@ -93,14 +104,6 @@ class Reads:
     @property
     def in_words(self) -> bool:
         return self.measure == WORDS
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lag:
-    """`30 min of run-before` or `20 min after run-before`: minutes counted from the end of that check."""
-
-    minutes: int
-    check: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

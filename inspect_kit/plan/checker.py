@@ -23,7 +23,7 @@ def faults(job: Job, plan: Plan) -> list[str]:
         *_access(job, checks, opened, closed),
         *_panels(job, opened, closed),
         *_phases(job, plan, checks, closed),
-        *_lags(job, checks),
+        *_lags(job, checks, opened),
         *_people(job, plan),
         *_alone(job, plan, checks),
         *_gear(job, plan, opened, closed),
@@ -91,11 +91,17 @@ def _access(job: Job, checks: Steps, opened: Steps, closed: Steps) -> Iterator[s
             if step.start < since or step.end > until:
                 yield f"{name} is done while {panel} is not off"
         for setup in check.not_while:
-            if setup in opened or setup in job.off:
-                since = opened[setup].start if setup in opened else 0
-                until = closed[setup].end if setup in closed else FOREVER
-                if step.start < until and since < step.end:
-                    yield f"{name} is done while {setup} stands"
+            if _stands(job, setup, step, opened, closed):
+                yield f"{name} is done while {setup} stands"
+
+
+def _stands(job: Job, setup: str, step: Step, opened: Steps, closed: Steps) -> bool:
+    """Whether a setup stands, or is being made or undone, at any minute of a step."""
+    if setup not in opened and setup not in job.off:
+        return False
+    since = opened[setup].start if setup in opened else 0
+    until = closed[setup].end if setup in closed else FOREVER
+    return step.start < until and since < step.end
 
 
 def _panels(job: Job, opened: Steps, closed: Steps) -> Iterator[str]:
@@ -106,6 +112,10 @@ def _panels(job: Job, opened: Steps, closed: Steps) -> Iterator[str]:
                 yield f"{name} is behind {outer}, which never comes off"
             if (name in opened and opened[name].start < since) or (name in closed and closed[name].end > until):
                 yield f"{name} is behind {outer} and moves while that is on"
+        for setup in job.panels[name].not_while:
+            for step in (moves[name] for moves in (opened, closed) if name in moves):
+                if _stands(job, setup, step, opened, closed):
+                    yield f"{name} is moved while {setup} stands"
 
 
 def _phases(job: Job, plan: Plan, checks: Steps, closed: Steps) -> Iterator[str]:
@@ -124,7 +134,11 @@ def _phases(job: Job, plan: Plan, checks: Steps, closed: Steps) -> Iterator[str]
                     yield f"{name} is done while {panel} is not back on"
 
 
-def _lags(job: Job, checks: Steps) -> Iterator[str]:
+def _lags(job: Job, checks: Steps, opened: Steps) -> Iterator[str]:
+    for name, step in opened.items():
+        wait = job.panels[name].wait
+        if wait is not None and wait.check in checks and step.start < checks[wait.check].end + wait.minutes:
+            yield f"{name} does not wait {wait.minutes} min after {wait.check}"
     for name, step in checks.items():
         check = job.checks[name]
         for first in check.after:

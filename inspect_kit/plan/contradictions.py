@@ -72,8 +72,18 @@ def impossible_checks(job: Job) -> Iterator[Contradiction]:
             held = [gear for panel in needed for gear in job.panels[panel].needs] + list(check.needs)
             yield from _gear(job, name, held)
     for name in panels_for(job.panels, [job.checks[name] for name in job.chosen], job.off):
+        yield from _standing_in_the_way(job, name)
         yield from _people(job, name, job.panels[name].people, 0, True)
         yield from _gear(job, name, job.panels[name].needs)
+
+
+def _standing_in_the_way(job: Job, name: str) -> Iterator[Contradiction]:
+    for setup in sorted(set(job.panels[name].not_while) & set(behind(job.panels, (name,)))):
+        yield Contradiction(
+            about=(name, setup),
+            reason=f"{name} is not to be moved while {setup} stands, and is behind it",
+            cure="take it out of `not-while`, or out of `behind`",
+        )
 
 
 def _phase(job: Job, check: Check) -> Iterator[Contradiction]:

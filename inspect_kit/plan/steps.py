@@ -51,7 +51,7 @@ class Stand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
-    """All steps of a job by key, their ties, what stands, and (check, setup) pairs that must not overlap."""
+    """All steps of a job by key, their ties, what stands, and (step, setup) pairs that must not overlap."""
 
     tasks: Mapping[str, Task]
     ties: tuple[Tie, ...]
@@ -81,7 +81,9 @@ def work_of(job: Job) -> Work:
         for panel in panels
     )
     opened = {panel.id for panel in panels}
-    apart = tuple((check.id, setup) for check in checks for setup in check.not_while if setup in opened)
+    kept_apart = [(check.id, check.not_while) for check in checks]
+    kept_apart += [(move(panel), panel.not_while) for panel in panels for move in (opening, closing)]
+    apart = tuple((key, setup) for key, setups in kept_apart for setup in setups if setup in opened and key in keys)
     return Work(
         tasks={task.key: task for task in (*barriers, *tasks)},
         ties=tuple(dict.fromkeys(ties)),
@@ -142,6 +144,9 @@ def _direct(job: Job, ids: Sequence[str]) -> Iterator[Panel]:
 def _panel_ties(job: Job, panels: Sequence[Panel]) -> Iterator[Tie]:
     for panel in panels:
         yield Tie(before=opening(panel), after=closing(panel), why="it goes back after it came off")
+        if panel.wait is not None:
+            why = f"{panel.id} waits {panel.wait.minutes} min after {panel.wait.check}"
+            yield Tie(before=panel.wait.check, after=opening(panel), least=panel.wait.minutes, why=why)
         for outer in _direct(job, panel.behind):
             why = f"{panel.id} is behind {outer.id}"
             yield Tie(before=opening(outer), after=opening(panel), why=why)

@@ -119,6 +119,8 @@ def _panel(paper: Paper) -> Panel | None:
         if fields.has("overnight")
         else JACKS not in needs,
         "disturbs": fields.list_of("disturbs", grammar.parse_id),
+        "not_while": fields.list_of("not-while", grammar.parse_id),
+        "wait": fields.parsed("wait", check_values.parse_wait),
         "was": fields.list_of("was", grammar.parse_id),
         "retired": fields.parsed("retired", grammar.parse_retired),
         "notes": tuple(note for _, note in paper.notes),

@@ -261,6 +261,8 @@ caution: [Nobody inside., Pins in.]
 second-look: yes
 overnight: no
 disturbs: [gear, tail]
+not-while: [fuel-drained]
+wait: 45 min after run-before
 was: [jacked]
 retired: 2031-04-02
 ---
@@ -276,6 +278,7 @@ def test_setup_without_checks() -> None:
     assert panel.cautions == ("Nobody inside.", "Pins in.")
     assert (panel.second_look, panel.overnight, panel.was) == (True, False, ("jacked",))
     assert panel.disturbs == ("gear", "tail")
+    assert (panel.not_while, panel.wait) == (("fuel-drained",), Lag(minutes=45, check="run-before"))
     assert panel.retired == Retired(date=dt.date(2031, 4, 2))
 
 
