@@ -37,6 +37,8 @@ PANELS = (
     panel("heavy", 5, 5, people=2),
     panel("floor", None, None, kind="place"),
     panel("door", 3, 3),
+    panel("seat", 3, 4, not_while=("on-jacks",)),
+    panel("muff", 3, 4, wait=Lag(minutes=30, check="heat")),
 )
 
 
@@ -498,6 +500,77 @@ LAGS = (
     Case("warmed elsewhere", job(check("squeeze", "floor", within=Lag(minutes=30, check="heat"))), "0-10 squeeze bo"),
 )
 
+JACKED = job(check("wheel", "on-jacks"), check("frame", "seat"))
+HOT = job(check("heat", "floor"), check("shell", "muff"))
+MOVED = (
+    Case(
+        "a seat out before it is jacked and in after that",
+        JACKED,
+        """
+        0-3 remove seat bo
+        3-13 frame bo
+        3-7 make on-jacks ann
+        7-17 wheel ann
+        17-23 undo on-jacks ann
+        23-27 refit seat bo
+        """,
+    ),
+    Case(
+        "a seat out while it is jacked",
+        JACKED,
+        """
+        0-3 remove seat bo
+        2-6 make on-jacks ann
+        3-13 frame bo
+        6-16 wheel ann
+        16-22 undo on-jacks ann
+        22-26 refit seat bo
+        """,
+        ("seat is moved while on-jacks stands",),
+    ),
+    Case(
+        "a seat in while it comes off the jacks",
+        JACKED,
+        """
+        0-3 remove seat bo
+        3-13 frame bo
+        3-7 make on-jacks ann
+        7-17 wheel ann
+        17-23 undo on-jacks ann
+        22-26 refit seat bo
+        """,
+        ("seat is moved while on-jacks stands",),
+    ),
+    Case(
+        "a seat out where it is on jacks already, and in where it stays on them",
+        job(check("frame", "seat"), off=("on-jacks",)),
+        "0-3 remove seat bo\n3-13 frame bo\n13-17 refit seat bo",
+        (
+            "on-jacks comes off and is not put back",
+            "seat is moved while on-jacks stands",
+            "seat is moved while on-jacks stands",
+        ),
+    ),
+    Case(
+        "a seat that is out already comes in after the jacks",
+        job(check("wheel", "on-jacks"), off=("on-jacks", "seat")),
+        "0-10 wheel ann\n10-16 undo on-jacks ann\n16-20 refit seat bo",
+    ),
+    Case("no jacks in the way", job(check("frame", "seat")), "0-3 remove seat bo\n3-13 frame bo\n13-17 refit seat bo"),
+    Case("a muff off cold", HOT, "0-10 heat ann\n40-43 remove muff bo\n43-53 shell bo\n53-57 refit muff bo"),
+    Case(
+        "a muff off a minute too soon",
+        HOT,
+        "0-10 heat ann\n39-42 remove muff bo\n42-52 shell bo\n52-56 refit muff bo",
+        ("muff does not wait 30 min after heat",),
+    ),
+    Case(
+        "a muff where nothing ran",
+        job(check("shell", "muff")),
+        "0-3 remove muff bo\n3-13 shell bo\n13-17 refit muff bo",
+    ),
+)
+
 PEOPLE = (
     Case(
         "one for two",
@@ -823,5 +896,5 @@ SUMS = (
 )  # fmt: skip
 
 CASES = (
-    *COMPLETE, *ACCESS, *PANEL_ORDER, *PHASES, *LAGS, *PEOPLE, *ALONE, *GEAR, *HOURS, *SUMS,
+    *COMPLETE, *ACCESS, *PANEL_ORDER, *PHASES, *LAGS, *MOVED, *PEOPLE, *ALONE, *GEAR, *HOURS, *SUMS,
 )  # fmt: skip
