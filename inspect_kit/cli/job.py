@@ -1,5 +1,6 @@
 """The job itself: start a page, raise and clear findings on it, sign it. (Walking it is in `walking`.)"""
 
+import contextlib
 import datetime as dt
 import re
 from dataclasses import replace
@@ -12,6 +13,8 @@ from inspect_kit.cli.desk import Desk, show
 from inspect_kit.cli.entries import person, readings, record_signature, split_words
 from inspect_kit.cli.planning import crew_of, planned
 from inspect_kit.cli.sheets import find_page, save
+from inspect_kit.cli.walk_keys import single_keys
+from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
 from inspect_kit.due import totals_before
 from inspect_kit.errors import NO, Misused, Refused
@@ -80,10 +83,13 @@ def start(
 @click.command()
 @click.argument("page", default="", metavar="[PAGE]")
 @click.option("--by", "by", default="", metavar="NAME", help="Who answers, if not the inspector of the page.")
+@click.option("--lines", is_flag=True, help="Answer by whole lines, also where single keys would do.")
 @click.pass_obj
-def walk(desk: Desk, page: str, by: str) -> int:
+def walk(desk: Desk, page: str, by: str, lines: bool) -> int:
     """Step through the open page at the aircraft; every answer is saved at once."""
-    walk_page(desk, page, by)
+    keys = None if lines else single_keys()
+    with keys or contextlib.nullcontext():
+        walk_page(desk, page, by, Talk(keys))
     return desk.code(0)
 
 

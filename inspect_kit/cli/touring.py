@@ -30,7 +30,10 @@ WEAK = "54"
 
 
 class _Typed(io.StringIO):
-    """Standard input that shows what is typed, as a terminal would."""
+    """Standard input that shows what is typed, as a terminal does."""
+
+    def isatty(self) -> bool:
+        return True
 
     def readline(self, size: int | None = -1, /) -> str:  # type: ignore[override]
         line = super().readline(-1 if size is None else size)
@@ -88,7 +91,8 @@ def run_tour(root: Path, scratch: Path) -> int:
     )
     page = tour.logbook().pages[0].place.file
     tour.head(page)
-    tour.step("At the aircraft: one question after another (here the first few).", "walk", typed=["", "", "", "s"])
+    typed = ["l", "l", "l", "o", "o", "s"]
+    tour.step("At the aircraft: one question after another (here the first few).", "walk", typed=typed)
     weak = _fill_in(tour, page, signer.name)
     tour.say("The rest of the page was filled in by pen and keys. One reading is weak, and one box was forgotten.")
     tour.step("May it be signed?", "sign", "--as", signer.name, typed=[signer.name], expect=1)

@@ -1,62 +1,111 @@
-"""One walk of a page: what is on the disk, what was left for later, and the way back."""
+"""One walk of a page: what is on the disk, who answers, what was left for later, the way back, and the clock."""
 
-import shutil
-import textwrap
+import time
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-
-import click
+from typing import NamedTuple
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.sheets import again, save
+from inspect_kit.cli.walk_talk import Talk
+from inspect_kit.errors import ProgramFault, Refused
 from inspect_kit.inspection import edit
+from inspect_kit.inspection.boxes import Box, box_at, place_of
+from inspect_kit.inspection.wanted import LastTime
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.report import terminal
+from inspect_kit.model.worksheet import Entry
 from inspect_kit.store import ChangedSinceRead, load
 
-STOP = "stop"
+# What `back` takes back: a tick or an answer of a box, or something that was written under it.
+ANSWERED, WRITTEN = "answered", "written"
+Verb = Callable[[edit.OpenPage], edit.OpenPage]
+
+
+class Step(NamedTuple):
+    """One answer of this walk: the boxes it ticked, or the key that it wrote under the only one of them."""
+
+    kind: str
+    boxes: tuple[Box, ...]
+    key: str = ""
 
 
 @dataclass(slots=True)
 class Walk:
-    """One walk: the page with the bytes it was read from, what was left for later, and the way back."""
+    """One walk: the page with the bytes it was read from, and all that is known only while it lasts.
+
+    `doer` is who answers from here on. `here` is the box from which the next one is looked for, `visit` one that is
+    asked next even if it is settled, `reading` a key under it that is asked again. `notes_of` is the panel whose notes
+    were shown last; `since` is when the box on the screen was first drawn, `times` are seconds at boxes that were
+    answered, `finished` the panel at which none is open any more.
+    """
 
     desk: Desk
+    talk: Talk
     logbook: Logbook
     sheet: edit.OpenPage
     read: bytes
-    by: str
-    later: set[int] = field(default_factory=set)
-    trail: list[int] = field(default_factory=list)
+    doer: str
+    last: Mapping[tuple[str, str], LastTime] = field(default_factory=dict)
+    later: set[Box | str] = field(default_factory=set)
+    trail: list[Step] = field(default_factory=list)
+    here: Box | None = None
+    visit: Box | None = None
+    reading: str = ""
+    notes_of: str = ""
+    times: dict[Box, float] = field(default_factory=dict)
+    since: float = 0.0
+    drawn: Box | None = None
+    finished: str = ""
 
-    def keep(self, sheet: edit.OpenPage) -> bool:
-        """Save; when the page was changed by hand meanwhile, read it again and say so."""
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        return self.sheet.entries
+
+    def now(self) -> float:
+        """Seconds, from any beginning."""
+        return self.talk.source.now() if self.talk.source else time.monotonic()
+
+    def box(self, at: int) -> Box:
+        return box_at(self.sheet.page, at)
+
+    def place(self, box: Box) -> int | None:
+        return place_of(self.sheet.page, box)
+
+    def change(self, verb: Verb) -> bool:
+        """Change the page and save it; whether that was done.
+
+        When the page was changed by hand meanwhile it is read again, and what cannot be written is said: nothing is
+        written then. Refused when the page is no longer there.
+        """
         try:
-            self.read = save(self.desk, sheet, self.read)
+            after = verb(self.sheet)
+        except ProgramFault as fault:
+            self.talk.say(f"That was not written: {fault}.", indent="  ")
+            return False
+        try:
+            self.read = save(self.desk, after, self.read)
         except ChangedSinceRead:
             file = self.sheet.page.place.file
-            self.read = load(self.desk.root).files[file]
-            self.sheet = again(self.read, file)
-            say("The page was changed by hand meanwhile. It was read again; please answer once more.")
+            data = load(self.desk.root).files.get(file)
+            if data is None:
+                raise Refused(
+                    f"{file} is no longer there: it was signed, moved or deleted meanwhile. The last answer was not "
+                    "written; every answer before it was"
+                ) from None
+            self.read, self.sheet = data, again(data, file)
+            self.talk.say("The page was changed by hand meanwhile. It was read again; please answer once more.")
             return False
-        self.sheet = sheet
+        self.sheet = after
         return True
 
+    def begin(self, at: int) -> None:
+        """The clock of a box starts when it is first drawn."""
+        box = self.box(at)
+        if self.drawn != box:
+            self.drawn, self.since = box, self.now()
 
-# Holds the words of one answer together when a line is wrapped.
-JOINT = "\u00a0"
-
-
-def wrapped(text: str) -> str:
-    """Lines no wider than the terminal (40 to 100 columns), broken between words."""
-    room = max(40, min(shutil.get_terminal_size().columns - 1, 100))
-    lines = (textwrap.fill(line, room, subsequent_indent="  ", break_long_words=False) for line in text.split("\n"))
-    return "\n".join(lines).replace(JOINT, " ")
-
-
-def say(text: str = "", *, strong: bool = False) -> None:
-    click.secho(wrapped(terminal.safe(text)), bold=strong)
-
-
-def ask(text: str, default: str = "") -> str:
-    answer: str = click.prompt(wrapped(text), default=default, show_default=False, prompt_suffix=" ")
-    return answer.strip()
+    def leave(self, box: Box) -> None:
+        """The clock of a box stops: it is answered."""
+        if self.drawn == box:
+            self.times[box] = self.now() - self.since
+        self.drawn = None

@@ -1,120 +1,241 @@
-"""What the walk asks to be written under a box: readings, dates, second looks, findings, minutes."""
+"""What the walk asks to be written under a box: readings, dates, papers, parts used, second looks, minutes."""
 
-from collections.abc import Callable
-
-from inspect_kit.cli.walk_state import STOP, Walk, ask, say
+from inspect_kit.cli.walk_findings import raise_finding
+from inspect_kit.cli.walk_names import BACK, LATER, ask_name
+from inspect_kit.cli.walk_state import WRITTEN, Step, Verb, Walk
+from inspect_kit.cli.walk_talk import Choice, Stop
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.walk import Blank, blanks, check_of
-from inspect_kit.model.checklist import Bound, decimal
-from inspect_kit.model.finding import Finding
-from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
-from inspect_kit.text.grammar import Unreadable, parse_date, parse_fix, parse_minutes
-from inspect_kit.text.page_values import parse_used
-from inspect_kit.text.worksheet import USED
+from inspect_kit.inspection.boxes import Box
+from inspect_kit.inspection.people import doer_of
+from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of
+from inspect_kit.inspection.wanted import Wanted, wanted
+from inspect_kit.model.checklist import WORDS, decimal
+from inspect_kit.text.grammar import Unreadable, parse_date
+from inspect_kit.text.page_values import is_blank
+
+# One letter instead of a value: what else may be said where one is asked.
+TOLD = {
+    LATER: "later, leave it blank",
+    BACK: "back to what was asked before",
+    "f": "finding, write down what is wrong",
+    "s": "stop, all that was answered is saved",
+}
+AS_PLANNED, NONE = "as planned", "none"
+USED_CHOICES = (
+    Choice(key="u", word="as planned", does="all of it was used, and nothing else"),
+    Choice(key="x", word="other", does="say what was used instead"),
+    Choice(key="0", word="none", does="nothing was used"),
+    Choice(key=LATER, word="later"),
+    Choice(key=BACK, word="back"),
+)
+OUT_CHOICES = (
+    Choice(key="m", word="measured again", does="write the second value; both stay"),
+    Choice(key="f", word="finding", does="write down what is wrong"),
+    Choice(key="c", word="correct it", does="the value was mistyped"),
+    Choice(key=LATER, word="later", does="`sign` will ask for a finding"),
+)
 
 
-def ask_blanks(walk: Walk, box: int) -> str:
-    """Ask what a ticked box still wants written; nothing but Enter leaves it for later."""
-    while wanted := blanks(walk.sheet.entries[box], check_of(walk.logbook, walk.sheet.entries[box])):
-        blank = wanted[0]
-        bound = _bound(walk, box, blank)
-        told = f"{blank.measure}" + (f", {bound}" if bound else "")
-        if blank.key == USED:
-            check = check_of(walk.logbook, walk.sheet.entries[box])
-            planned = "; ".join(map(str, check.uses)) if check and check.uses else "nothing"
-            told = f"planned: {planned}; [p] as planned, [n] none, or what it was"
-        value = ask(f"  {blank.key}" + (f" ({told})" if told else "") + ":")
-        if value in ("", "l", "later"):
+def ask_blanks(walk: Walk, at: int) -> str:
+    """Ask all that a ticked box still wants written; BACK where the person goes back, else ""."""
+    box = walk.box(at)
+    while (place := walk.place(box)) is not None:
+        open_now = blanks(walk.entries[place], check_of(walk.logbook, walk.entries[place]))
+        if not open_now:
+            return ""
+        said = ask_blank(walk, place, open_now[0])
+        if said == BACK:
+            return BACK
+        if said == LATER:
             walk.later.add(box)
             return ""
-        if value in ("s", STOP):
-            return STOP
-        if blank.key == USED:
-            value = {"p": AS_PLANNED, "n": NOTHING_USED}.get(value, value)
-        fault = _fault(blank, value)
-        if fault:
-            say(f"  {fault}")
-            continue
-        if blank.is_reading:
-            kept = walk.keep(edit.measure(walk.sheet, box, blank.key, value))
-        else:
-            kept = walk.keep(edit.write(walk.sheet, box, blank.key, value))
-        if not kept:
-            return ""
-        if blank.is_reading and bound and _is_out(value, bound):
-            say(f"  {blank.key}: {value} is out of limits ({bound}).", strong=True)
-            _out_of_limits(walk, box, blank)
     return ""
 
 
-def _bound(walk: Walk, box: int, blank: Blank) -> Bound | None:
-    entry = walk.sheet.entries[box]
-    check = check_of(walk.logbook, entry)
-    for reads in check.reads if check else ():
-        if blank.key in reads.labels:
-            return reads.bound
-    return None
+def ask_blank(walk: Walk, at: int, blank: Blank, written: str = "") -> str:
+    """Ask one thing; LATER, BACK, or "" when it was dealt with. `written` is the value that is asked once more."""
+    if blank.key == SECOND_LOOK:
+        return _ask_second_look(walk, at, written)
+    if blank.key == USED:
+        return _ask_used(walk, at, written)
+    return _ask_value(walk, at, blank, written)
 
 
-def _fault(blank: Blank, value: str) -> str:
-    """Why a value cannot be taken, or nothing."""
-    if blank.is_reading and blank.measure != "words" and decimal(value.split()[0]) is None:
-        return f"`{value}` is no number."
-    parsers: dict[str, Callable[[str], object]] = {"good until": parse_date, USED: parse_used}
-    if blank.key in parsers:
+def blank_of(walk: Walk, at: int, key: str) -> Blank:
+    """What was written under a key, as something to be asked again."""
+    reading = next((each for each in _wanted(walk, at) if each.label == key), None)
+    return Blank(key=key, measure=reading.measure if reading else "", is_reading=reading is not None)
+
+
+def value_of(walk: Walk, at: int, key: str) -> str:
+    """What stands under a key of a box now."""
+    entry = walk.entries[at]
+    keys = {GOOD_UNTIL: entry.good_until, PAPER: entry.paper, USED: entry.used, SECOND_LOOK: entry.second_look}
+    if key in keys:
+        return keys[key] or ""
+    return next((reading.last for reading in entry.readings if reading.label == key), "")
+
+
+def prompt_of(each: Wanted) -> str:
+    """`idle, rpm, 600 to 750 (before 680, last 700):`"""
+    told = [each.label, each.measure] + ([str(each.bound)] if each.bound else [])
+    known = [f"before {each.before}"] if each.before else []
+    if each.last is not None:
+        known.append(f"last {each.last[1].last}")
+    return ", ".join(told) + (f" ({', '.join(known)})" if known else "") + ":"
+
+
+def _wanted(walk: Walk, at: int) -> tuple[Wanted, ...]:
+    return wanted(walk.logbook, walk.sheet.page, at, walk.last)
+
+
+def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
+    """A reading, a date or a reference, typed as a line."""
+    box = walk.box(at)
+    if written:
+        walk.talk.say(f"{blank.key}: {written} is written. Another value, or k keeps it.", indent="  ")
+    while (place := walk.place(box)) is not None:
+        reading = next((each for each in _wanted(walk, place) if each.label == blank.key), None)
+        value = walk.talk.line(prompt_of(reading) if reading and blank.is_reading else f"{blank.key}:")
+        match value.lower():
+            case "":
+                walk.talk.say("Nothing is written: a value, l later, b back, ? more.", indent="  ")
+            case "l" | "b":
+                return value.lower()
+            case "k" if written:
+                walk.trail.append(Step(WRITTEN, (box,), blank.key))
+                return ""
+            case "f":
+                raise_finding(walk, place)
+            case "s":
+                raise Stop
+            case "?":
+                for key, does in TOLD.items():
+                    walk.talk.say(f"{key}: {does}", indent="    ")
+            case _:
+                if fault := _fault(walk, blank, value):
+                    walk.talk.say(fault, indent="  ")
+                elif walk.change(_writing(place, blank, value, corrected=bool(written))):
+                    walk.trail.append(Step(WRITTEN, (box,), blank.key))
+                    if blank.is_reading:
+                        _judge(walk, box, blank)
+                    return ""
+    return ""
+
+
+def _writing(at: int, blank: Blank, value: str, *, corrected: bool) -> Verb:
+    """The edit that writes a value: in its blank, or in the place of one that was mistyped."""
+    if not blank.is_reading:
+        return lambda sheet: edit.write(sheet, at, blank.key, value)
+    if corrected:
+        return lambda sheet: edit.correct(sheet, at, blank.key, value)
+    return lambda sheet: edit.measure(sheet, at, blank.key, value)
+
+
+def _fault(walk: Walk, blank: Blank, value: str) -> str:
+    """Why a value cannot be taken, in a sentence; or nothing."""
+    if is_blank(value):
+        return "That is a blank, no value."
+    if blank.is_reading and blank.measure != WORDS and decimal(value.split()[0]) is None:
+        return f"`{value.split()[0][:40]}` is no number such as 76 or 0.3; a remark may follow it, after a space."
+    if blank.key == GOOD_UNTIL:
         try:
-            parsers[blank.key](value)
+            date = parse_date(value)
         except Unreadable as fault:
             return f"{fault.message}."
+        if date < walk.desk.on:
+            return f"{date} is past: a part that has run out is a finding (f)."
     return ""
 
 
-def _is_out(value: str, bound: Bound) -> bool:
-    number = decimal(value.split()[0])
-    return number is not None and not bound.holds(number)
-
-
-def _out_of_limits(walk: Walk, box: int, blank: Blank) -> None:
-    """A reading out of limits is measured again, or becomes a finding."""
-    value = ask("  Measure again: write the value, or press Enter to write a finding:")
-    if value and decimal(value.split()[0]) is not None:
-        if walk.keep(edit.measure(walk.sheet, box, blank.key, value)):
-            bound = _bound(walk, box, blank)
-            if bound is None or not _is_out(value, bound):
-                return
-            say(f"  {blank.key}: {value} is out of limits ({bound}) as well.", strong=True)
-        else:
+def _judge(walk: Walk, box: Box, blank: Blank) -> None:
+    """Say when a reading is out of its limits; it is measured again, becomes a finding, or was mistyped."""
+    while (at := walk.place(box)) is not None:
+        reading = next((each for each in walk.entries[at].readings if each.label == blank.key), None)
+        asked = next((each.bound for each in _wanted(walk, at) if each.label == blank.key), None)
+        limits = [bound for bound in (asked, reading.bound if reading else None) if bound is not None]
+        if reading is None or reading.number is None or all(bound.holds(reading.number) for bound in limits):
             return
-    ask_finding(walk, box)
+        limit = " and ".join(dict.fromkeys(map(str, limits)))
+        told = f"OUT OF LIMITS: {blank.key} {reading.last}, the limit is {limit}."
+
+        def draw(told: str = told) -> None:
+            walk.talk.say(told, indent="  ", strong=True)
+
+        draw()
+        match walk.talk.choose(OUT_CHOICES, draw):
+            case "f":
+                raise_finding(walk, at)
+                return
+            case "m":
+                _second_value(walk, at, blank, corrected=False)
+            case "c":
+                _second_value(walk, at, blank, corrected=True)
+            case _:
+                return
 
 
-def ask_finding(walk: Walk, box: int) -> None:
-    """Ask for a finding: what, by when it must be fixed, and why it may wait."""
-    text = ask("  What was found?")
-    if not text:
+def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None:
+    value = walk.talk.line(f"{blank.key}, {'the right value' if corrected else 'measured again'}:")
+    if not value:
         return
-    fix = may_wait = ""
+    if fault := _fault(walk, blank, value):
+        walk.talk.say(fault, indent="  ")
+    else:
+        walk.change(_writing(at, blank, value, corrected=corrected))
+
+
+def measure_again(walk: Walk, at: int) -> None:
+    """A value that is written already, measured once more: both stay, the last one counts."""
+    box = walk.box(at)
+    labels = [reading.label for reading in walk.entries[at].readings if reading.value]
+    numbered = [Choice(key=str(number), word=label) for number, label in enumerate(labels[:9], 1)]
+
+    def draw() -> None:
+        walk.talk.say("Which one was measured again?", indent="  ")
+
+    if len(labels) > 1:
+        draw()
+        key = walk.talk.choose([*numbered, Choice(key=BACK, word="back")], draw)
+        if key == BACK:
+            return
+        labels = [labels[int(key) - 1]]
+    blank = blank_of(walk, at, labels[0])
+    _second_value(walk, at, blank, corrected=False)
+    _judge(walk, box, blank)
+
+
+def _ask_second_look(walk: Walk, at: int, written: str) -> str:
+    """Who looked a second time: never who did it."""
+    entry = walk.entries[at]
+    doers = {doer_of(walk.sheet.page, entry), walk.doer if entry.is_panel else entry.by} - {""}
+    question = f"Second look, by another than {' and '.join(sorted(doers)) or 'the doer'}"
+    name = ask_name(walk, question + (f" ({written} is written):" if written else ":"), without=[*doers])
+    if name in (LATER, BACK):
+        return name
+    return _written(walk, at, SECOND_LOOK, name)
+
+
+def _ask_used(walk: Walk, at: int, written: str) -> str:
+    """Which of the parts that the check lists were used."""
+    check = check_of(walk.logbook, walk.entries[at])
+    listed = "; ".join(map(str, check.uses)) if check else ""
+
+    def draw() -> None:
+        walk.talk.say(f"Used: {listed}?" + (f" ({written} is written)" if written else ""), indent="  ")
+
     while True:
-        fix = ask("  Fix: Enter for before flight, or by 2027-01-31, by 430.0 h, at next condition inspection:")
-        try:
-            limit = parse_fix(fix or "before flight")
-            break
-        except Unreadable as fault:
-            say(f"  {fault.message}.")
-    if not limit.before_flight:
-        may_wait = ask("  It may wait because:")
-    waiting = ask("  Waiting for a part? Which one, and ordered when (Enter for none):")
-    made = Finding(id="F1", text=text, fix=limit, may_wait=may_wait, waiting=waiting, place=walk.sheet.page.place)
-    if walk.keep(edit.find(walk.sheet, box, made)):
-        say(f"  {walk.sheet.entries[box].findings[-1].id} is written. The box is ticked when the look is done.")
+        draw()
+        key = walk.talk.choose(USED_CHOICES, draw)
+        if key in (LATER, BACK):
+            return key
+        value = {"u": AS_PLANNED, "0": NONE}.get(key) or walk.talk.line("What was used:")
+        if value and not is_blank(value):
+            return _written(walk, at, USED, value)
 
 
-def ask_took(walk: Walk, box: int) -> None:
-    value = ask("  Minutes it took:")
-    words = f"{value} min" if value.isdigit() else value
-    try:
-        parse_minutes(words)
-    except Unreadable as fault:
-        say(f"  {fault.message}.")
-        return
-    walk.keep(edit.write(walk.sheet, box, "took", words))
+def _written(walk: Walk, at: int, key: str, value: str) -> str:
+    box = walk.box(at)
+    if walk.change(lambda sheet: edit.write(sheet, at, key, value)):
+        walk.trail.append(Step(WRITTEN, (box,), key))
+    return ""

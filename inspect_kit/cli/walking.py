@@ -1,185 +1,359 @@
 """Walking a page at the aircraft, one question after another; every answer is on the disk before the next one."""
 
-import click
-
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.sheets import find_page
-from inspect_kit.cli.walk_state import JOINT, STOP, Walk, ask, say, wrapped
-from inspect_kit.cli.walk_written import ask_blanks, ask_finding, ask_took
-from inspect_kit.errors import Misused
+from inspect_kit.cli.walk_drawn import VERBS, draw_box
+from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standing
+from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
+from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
+from inspect_kit.cli.walk_talk import Choice, Stop, Talk
+from inspect_kit.cli.walk_time import ask_took, tell_time
+from inspect_kit.cli.walk_written import ask_blank, ask_blanks, blank_of, measure_again, value_of
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.walk import check_of, next_box, progress, together
-from inspect_kit.model.checklist import Check
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared
+from inspect_kit.inspection.boxes import Box, called, place_of
+from inspect_kit.inspection.people import is_somebody, may_inspect, same_person
+from inspect_kit.inspection.walk import blanks, check_of, next_box, open_findings, progress, together
+from inspect_kit.inspection.wanted import last_times
+from inspect_kit.model.checklist import INSPECTOR
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.worksheet import Entry
-from inspect_kit.report import terminal
-from inspect_kit.text.grammar import Unreadable, parse_fix
+from inspect_kit.text.page_values import is_blank
 
-# The words of an answer; the first letter is enough, and nothing but Enter means the first that is offered.
-WORDS = {
-    "o": "in order",
-    "a": "all in order",
-    "n": "not applicable",
-    "d": "not done",
-    "f": "finding",
-    "r": "remark",
-    "t": "took",
-    "l": "later",
-    "b": "back",
-    "s": STOP,
-}
+OK = Choice(key="o", word="ok", does="done, and in order unless a finding stands under it", also=" ")
+ALL = Choice(key="a", word="all", does="ok for the simple boxes of this panel: they are listed, you give their count")
+FINDING = Choice(key="f", word="finding", does="something is wrong: what, and by when it is to be corrected")
+ON = Choice(key="o", word="go on", does="to the next box", also=" ")
+UNTICK = Choice(key="u", word="untick", does="take the answer of this box back")
+PLAIN = (
+    Choice(key=LATER, word="later", does="leave it; the next walk asks again"),
+    Choice(key=BACK, word="back", does="to what was asked before"),
+    Choice(key="g", word="go", does="to a box, panel or check by its number or part of its name"),
+)
+HIDDEN = (
+    Choice(key="r", word="remark", does="write something down", shown=False),
+    Choice(key="t", word="took", does="how long it took; the clock proposes", shown=False),
+    Choice(key="w", word="who", does="who does it, from here on", shown=False),
+    Choice(key="s", word="stop", does="all that was answered is saved", shown=False),
+)
+NOT = (
+    Choice(key="n", word="not applicable", does="and why", shown=False),
+    Choice(key="d", word="not done", does="and why", shown=False),
+)
+CORRECTED = Choice(key="c", word="corrected", does="a finding under this box was corrected")
+MEASURE = Choice(key="m", word="measured again", does="a second value; both stay, the last one counts", shown=False)
 
 
-def walk_page(desk: Desk, name: str, by: str) -> None:
+def walk_page(desk: Desk, name: str, by: str, talk: Talk) -> None:
     """Ask box after box until all are settled or the person stops."""
     loaded, logbook = desk.loaded()
     sheet, read = find_page(loaded, logbook, name)
-    walk = Walk(desk, logbook, sheet, read, by)
+    walk = Walk(
+        desk=desk,
+        talk=talk,
+        logbook=logbook,
+        sheet=sheet,
+        read=read,
+        doer=by or sheet.page.inspector,
+        last=last_times(logbook, sheet.page),
+    )
     named = edit.name_findings(sheet)
     if named is not sheet:
-        walk.keep(named)
-    done, boxes = progress(walk.logbook, sheet.page)
-    say(f"{sheet.page.place.file}: {done} of {boxes} boxes are settled. Every answer is saved at once.", strong=True)
-    while (box := next_box(walk.logbook, walk.sheet.page, walk.later)) is not None:
-        if _box(walk, box) == STOP:
-            break
+        walk.change(lambda _: named)
     done, boxes = progress(walk.logbook, walk.sheet.page)
-    say()
+    told = f"{sheet.page.place.file}: {done} of {boxes} boxes are settled. Every answer is saved at once."
+    talk.say(told, strong=True)
+    try:
+        _begin(walk, by)
+        while _next(walk):
+            pass
+    except Stop:
+        pass
+    _end(walk)
+
+
+def _begin(walk: Walk, by: str) -> None:
+    """Who does it: as named with --by, or the page's inspector; asked where that says nobody."""
+    page = walk.sheet.page
+    if not is_somebody(walk.doer):
+        walk.doer = ask_name(walk, "The page names no inspector. Who does it?", more=())
+    elif by and walk.logbook.aircraft.person(by) is None and by not in (page.inspector, *page.helpers):
+        walk.talk.say(f'"{by}" is on no list of this aircraft.')
+        walk.doer = ask_name(walk, "Who does it?", more=())
+    rule = walk.logbook.aircraft.inspections.get(page.job)
+    if rule is not None and page.inspector and walk.logbook.aircraft.person(page.inspector) is None:
+        told = f"The page's inspector, {page.inspector}, is not among the people of aircraft.yaml"
+        walk.talk.say(f"{told}: `sign` will refuse.")
+
+
+def _next(walk: Walk) -> bool:
+    """Ask the next thing; False when nothing is left."""
+    if walk.visit is not None:
+        box, key = walk.visit, walk.reading
+        walk.visit, walk.reading = None, ""
+        at = walk.place(box)
+        if at is None:
+            walk.talk.say(f"`{box.id}` is on the page no more.")
+        elif key:
+            _ask_again(walk, at, key)
+        else:
+            walk.here = box
+            _box(walk, at)
+        return True
+    start = (walk.place(walk.here) or 0) if walk.here else 0
+    at = next_box(walk.logbook, walk.sheet.page, walk.later, start)
+    if at is not None:
+        walk.here = walk.box(at)
+        _box(walk, at)
+        return True
+    for _, finding in open_findings(walk.sheet.page):
+        if finding.id not in walk.later:
+            match settle_finding(walk, finding.id):
+                case "l":
+                    walk.later.add(finding.id)
+                case "b":
+                    _back(walk)
+            return True
+    return False
+
+
+def _end(walk: Walk) -> None:
+    done, boxes = progress(walk.logbook, walk.sheet.page)
+    left = open_findings(walk.sheet.page)
+    walk.talk.say()
     if walk.later:
-        say(f"{len(walk.later)} left for later; `walk` asks them again.")
-    say(f"{done} of {boxes} boxes are settled." + (" `sign` says what is still missing." if done == boxes else ""))
+        walk.talk.say(f"{len(walk.later)} left for later; `walk` asks them again.")
+    for at, finding in left:
+        walk.talk.say(f"Open: {finding.id} {finding.text} ({walk.entries[at].id}, fix {finding.fix})")
+    told = f"{done} of {boxes} boxes are settled."
+    walk.talk.say(told + (" `sign` says what is still missing." if done == boxes else ""))
 
 
-def _box(walk: Walk, box: int) -> str:
-    """Ask one box; STOP ends the walk."""
-    entry = walk.sheet.entries[box]
-    check = check_of(walk.logbook, entry)
-    _introduce(walk, box, entry, check)
-    if entry.is_standing and not entry.answered:
-        return _standing(walk, box)
-    if entry.answered:
-        return ask_blanks(walk, box)
-    group = together(walk.logbook, walk.sheet.page, box)
-    letters = _offered(entry, len(group))
-    answer = ask(_choices(letters, len(group))).lower()
-    letter = next((key for key in letters if answer in (key, WORDS[key])), "" if answer else letters[0])
-    match letter:
-        case "o":
-            if _tick(walk, box):
-                walk.trail.append(box)
-                return ask_blanks(walk, box)
+def _box(walk: Walk, at: int) -> None:
+    """Ask one box."""
+    entry = walk.entries[at]
+
+    def draw() -> None:
+        draw_box(walk, at)
+
+    draw()
+    if entry.answered and blanks(entry, check_of(walk.logbook, entry)):
+        if ask_blanks(walk, at) == BACK:
+            _back(walk)
+    elif entry.answered:
+        _do(walk, at, walk.talk.choose(_of_settled(entry), draw))
+    elif entry.is_standing:
+        _do(walk, at, standing(walk, at, draw))
+    else:
+        group = together(walk.logbook, walk.sheet.page, at)
+        _do(walk, at, walk.talk.choose(_of_open(entry, group), draw))
+
+
+def _of_open(entry: Entry, group: tuple[int, ...]) -> list[Choice]:
+    """What may be answered to a box that is open. `group` are those that one answer may tick."""
+    return [
+        OK,
+        *((ALL,) if len(group) > 1 else ()),
+        FINDING,
+        *((CORRECTED,) if _has_open_finding(entry) else ()),
+        *PLAIN,
+        *(NOT if entry.is_check else ()),
+        *HIDDEN,
+    ]
+
+
+def _of_settled(entry: Entry) -> list[Choice]:
+    """What may be done at a box that is settled, to which the person went."""
+    changes = (
+        *((FINDING,) if not entry.is_standing else ()),
+        *((CORRECTED,) if _has_open_finding(entry) else ()),
+        *((MEASURE,) if any(reading.value for reading in entry.readings) else ()),
+    )
+    return [ON, *changes, UNTICK, *PLAIN[1:], *HIDDEN]
+
+
+def _has_open_finding(entry: Entry) -> bool:
+    return any(finding.stands for finding in entry.findings)
+
+
+def _do(walk: Walk, at: int, key: str) -> None:
+    """Do what was chosen at a box."""
+    box = walk.box(at)
+    match key:
+        case "o" if not walk.entries[at].answered:
+            _tick(walk, at)
         case "a":
-            sheet = walk.sheet
-            for at in group:
-                sheet = edit.in_order(sheet, at)
-                if walk.by and walk.by != sheet.page.inspector:
-                    sheet = edit.write(sheet, at, "by", walk.by)
-            if walk.keep(sheet):
-                walk.trail += group
+            _tick_together(walk, at)
         case "n" | "d":
-            kind = NOT_APPLICABLE if letter == "n" else NOT_DONE
-            if (reason := ask("  Why?")) and walk.keep(edit.answer(walk.sheet, box, kind, reason)):
-                walk.trail.append(box)
+            _answer(walk, at, NOT_APPLICABLE if key == "n" else NOT_DONE)
         case "f":
-            ask_finding(walk, box)
+            raise_finding(walk, at)
+        case "c":
+            _corrected(walk, at)
+        case "m":
+            measure_again(walk, at)
+        case "u":
+            _reopen(walk, (box,))
         case "r":
-            if remark := ask("  Remark:"):
-                walk.keep(edit.write(walk.sheet, box, "note", remark))
+            if (remark := walk.talk.line("Remark:")) and not is_blank(remark):
+                walk.change(lambda sheet: edit.write(sheet, at, "note", remark))
         case "t":
-            ask_took(walk, box)
+            ask_took(walk, at)
+        case "w":
+            ask_doer(walk)
         case "l":
             walk.later.add(box)
         case "b":
             _back(walk)
+        case "g":
+            _go(walk)
         case "s":
-            return STOP
-        case _:
-            say(f"  `{answer}` is none of the answers.")
-    return ""
+            raise Stop
 
 
-def _offered(entry: Entry, group: int) -> list[str]:
-    letters = ["o"]
-    if group > 1:
-        letters.append("a")
-    if entry.is_check:
-        letters += ["n", "d"]
-    return [*letters, "f", "r", "t", "l", "b", "s"]
+def _tick(walk: Walk, at: int) -> None:
+    """Tick a box in the name of who does it, and ask what it wants written."""
+    doer = _doer_for(walk, (at,))
+    if not doer:
+        return
+    box = walk.box(at)
+    if walk.change(lambda sheet: _ticked(sheet, at, doer)):
+        walk.leave(box)
+        walk.trail.append(Step(ANSWERED, (box,)))
+        if ask_blanks(walk, at) == BACK:
+            _back(walk)
+        else:
+            tell_time(walk, box)
 
 
-def _choices(letters: list[str], group: int) -> str:
-    words = {**WORDS, "a": f"all {group} in order"}
-    told = [f"[{key}] {words[key]}".replace(" ", JOINT) for key in letters]
-    return "  " + "  ".join(told) + "\n  >"
+def _ticked(sheet: edit.OpenPage, at: int, doer: str) -> edit.OpenPage:
+    """The page with a box ticked; who did it is written where it is not the page's inspector."""
+    sheet = edit.in_order(sheet, at)
+    if not sheet.entries[at].by and not same_person(doer, sheet.page.inspector):
+        sheet = edit.write(sheet, at, "by", doer)
+    return sheet
 
 
-def _introduce(walk: Walk, box: int, entry: Entry, check: Check | None) -> None:
-    """Say where we are: panel, cautions first, then the box."""
-    panel = walk.logbook.panels.get(walk.logbook.id_now(entry.id) if entry.is_panel else check.panel if check else "")
-    say()
-    say(f"--- {box + 1} of {len(walk.sheet.entries)}" + (f" · {panel.name}" if panel else ""))
-    cautions = check.cautions if check else panel.cautions if panel and entry.is_panel else ()
-    for caution in cautions:
-        click.secho(wrapped(terminal.safe(f"  CAUTION: {caution}")), bold=True, fg="red")
-    verb = f"{entry.verb} " if entry.verb else ""
-    say(f"{verb}{entry.text}  ({entry.id})", strong=True)
-    if panel and entry.is_panel and panel.fasteners:
-        say(f"  {panel.fasteners}")
-    if check:
-        for name, told in (("tools", "; ".join(check.tools)), ("uses", "; ".join(map(str, check.uses)))):
-            if told:
-                say(f"  {name}: {told}")
-        if check.others:
-            say(f"  done by others: {check.others}")
-    for reading in entry.readings:
-        if reading.value:
-            say(f"  {reading.label}: {reading.last}")
-    for finding in entry.findings:
-        state = "cleared" if finding.cleared else f"fix {finding.fix}"
-        say(f"  {finding.id} {finding.text} ({state})")
+def _doer_for(walk: Walk, boxes: tuple[int, ...]) -> str:
+    """Who did these boxes: who answers, unless one is the inspector's and that person may not; "" for nobody yet."""
+    checks = [check_of(walk.logbook, walk.entries[at]) for at in boxes]
+    inspecting = any(check is not None and check.who == INSPECTOR for check in checks)
+    if not inspecting or may_inspect(walk.logbook, walk.sheet.page, walk.doer):
+        return walk.doer
+    walk.talk.say(f"This look is the inspector's, and {walk.doer} is none for this inspection.", indent="  ")
+    name = ask_name(walk, "Who looked?", inspecting=True)
+    if name == LATER:
+        walk.later |= {walk.box(at) for at in boxes}
+    return "" if name in (LATER, BACK) else name
 
 
-def _tick(walk: Walk, box: int) -> bool:
-    sheet = edit.in_order(walk.sheet, box)
-    if walk.by and walk.by != sheet.page.inspector and not sheet.entries[box].by:
-        sheet = edit.write(sheet, box, "by", walk.by)
-    return walk.keep(sheet)
+def _tick_together(walk: Walk, at: int) -> None:
+    """List the simple boxes of this panel and tick them when their count is given."""
+    group = together(walk.logbook, walk.sheet.page, at)
+    for place in group:
+        walk.talk.say(f"{place + 1}  {walk.entries[place].text}", indent="    ", hang="    ")
+    given = walk.talk.line("Ok for all of these. How many are they?")
+    if given != str(len(group)):
+        walk.talk.say("That is not their count: nothing is ticked." if given else "Nothing is ticked.", indent="  ")
+        return
+    doer = _doer_for(walk, group)
+    if not doer:
+        return
+    boxes = tuple(walk.box(place) for place in group)
+
+    def ticked(sheet: edit.OpenPage) -> edit.OpenPage:
+        for place in group:
+            sheet = _ticked(sheet, place, doer)
+        return sheet
+
+    if walk.change(ticked):
+        walk.trail.append(Step(ANSWERED, boxes))
 
 
-def _standing(walk: Walk, box: int) -> str:
-    """A finding from before: cleared, put off again, still within its limit, or left for later."""
-    reference = walk.sheet.entries[box].id
-    words = ("[c] cleared", "[p] put off again", "[w] looked at, waits as it is", "[l] later", "[s] stop")
-    match ask("  " + "  ".join(word.replace(" ", JOINT) for word in words) + "\n  >").lower()[:1]:
-        case "c":
-            if how := ask("  How was it put right?"):
-                who = walk.by or walk.sheet.page.inspector
-                walk.keep(edit.clear(walk.sheet, reference, Cleared(date=walk.desk.on, text=how, by=who)))
-        case "p":
-            fix = ask("  Fix: by 2027-01-31, by 430.0 h or at next condition inspection:")
-            try:
-                parse_fix(fix)
-            except Unreadable as fault:
-                say(f"  {fault.message}.")
-                return ""
-            if reason := ask("  It may wait because:"):
-                walk.keep(edit.put_off(walk.sheet, reference, fix, reason))
-        case "w":
-            walk.keep(edit.in_order(walk.sheet, box))
-        case "s":
-            return STOP
-        case _:
-            walk.later.add(box)
-    return ""
+def _answer(walk: Walk, at: int, kind: str) -> None:
+    box = walk.box(at)
+    reason = walk.talk.line(f"{kind.capitalize()}, because:")
+    if reason and not is_blank(reason) and walk.change(lambda sheet: edit.answer(sheet, at, kind, reason)):
+        walk.trail.append(Step(ANSWERED, (box,)))
+
+
+def _corrected(walk: Walk, at: int) -> None:
+    """One of the findings under a box was corrected, or may wait."""
+    for finding in walk.entries[at].findings:
+        if finding.stands and settle_finding(walk, finding.id) == BACK:
+            return
 
 
 def _back(walk: Walk) -> None:
-    """Take the last answer of this walk back and ask it again."""
-    if not walk.trail:
-        say("  There is nothing to go back to in this walk.")
+    """Take the last answer of this walk back and ask it again: a value, a name, a box, or boxes ticked together."""
+    while walk.trail:
+        step = walk.trail.pop()
+        there = [box for box in step.boxes if walk.place(box) is not None]
+        if not there:
+            walk.talk.say(f"`{step.boxes[0].id}` is on the page no more.", indent="  ")
+            continue
+        walk.visit, walk.reading = there[0], step.key
+        walk.later -= {*there}
+        if step.kind == ANSWERED:
+            _reopen(walk, tuple(there))
         return
-    box = walk.trail.pop()
-    walk.later.discard(box)
-    if box >= len(walk.sheet.entries):
-        raise Misused("the page has fewer boxes than before: stop and start the walk again")
-    walk.keep(edit.untick(walk.sheet, box))
+    walk.talk.say("There is nothing to go back to in this walk.", indent="  ")
+
+
+def _reopen(walk: Walk, boxes: tuple[Box, ...]) -> None:
+    """Take ticks and answers back; what was written under them stays."""
+
+    def reopened(sheet: edit.OpenPage) -> edit.OpenPage:
+        for box in boxes:
+            at = place_of(sheet.page, box)
+            if at is not None:
+                sheet = edit.untick(sheet, at)
+        return sheet
+
+    if walk.change(reopened):
+        walk.visit = boxes[0]
+        if len(boxes) > 1:
+            walk.talk.say(f"{len(boxes)} boxes are open again.", indent="  ")
+
+
+def _ask_again(walk: Walk, at: int, key: str) -> None:
+    """Ask something that was written under a box once more, and then go on."""
+    draw_box(walk, at)
+    if ask_blank(walk, at, blank_of(walk, at, key), value_of(walk, at, key)) == BACK:
+        _back(walk)
+
+
+def _go(walk: Walk) -> None:
+    """Go to a box by its number or part of a name."""
+    words = walk.talk.line("Go to box number, or part of a name:")
+    found = called(walk.logbook, walk.sheet.page, words) if words else ()
+    if words and not found:
+        walk.talk.say(f"No box is called `{words}`.", indent="  ")
+    if len(found) > 1:
+        found = _one_of(walk, found)
+    if found:
+        walk.visit, walk.reading = walk.box(found[0]), ""
+        walk.later.discard(walk.box(found[0]))
+
+
+def _one_of(walk: Walk, found: tuple[int, ...]) -> tuple[int, ...]:
+    """The box that is meant of several; nothing if none is."""
+    shown = found[:9]
+    numbered = [Choice(key=str(number), word=_named(walk, at), shown=False) for number, at in enumerate(shown, 1)]
+
+    def draw() -> None:
+        for number, at in enumerate(shown, 1):
+            walk.talk.say(f"{number}  {_named(walk, at)}", indent="    ", hang="   ")
+        if len(found) > len(shown):
+            walk.talk.say(f"and {len(found) - len(shown)} more: give more of the name", indent="    ")
+        walk.talk.say("Which one?", indent="  ")
+
+    draw()
+    key = walk.talk.choose([*numbered, Choice(key=BACK, word="back")], draw)
+    return () if key == BACK else (shown[int(key) - 1],)
+
+
+def _named(walk: Walk, at: int) -> str:
+    """`31 Baffles: cracks`, with a tick where it is settled."""
+    entry = walk.entries[at]
+    verb = f"{VERBS[entry.verb]} " if entry.verb else ""
+    return f"{at + 1} {verb}{entry.text}" + (" (settled)" if entry.answered else "")

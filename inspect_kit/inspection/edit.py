@@ -51,8 +51,9 @@ def in_order(sheet: OpenPage, box: int) -> OpenPage:
 
 
 def untick(sheet: OpenPage, box: int) -> OpenPage:
-    """Take a tick or an answer back."""
-    text = page_edit.drop_keys(page_edit.tick(sheet.text, box, ticked=False), box, ANSWERS)
+    """Take a tick or an answer back; of a finding that stands from before also how it was settled."""
+    keys = (*ANSWERS, "cleared", "fix", "may wait because") if sheet.entries[box].is_standing else ANSWERS
+    text = page_edit.drop_keys(page_edit.tick(sheet.text, box, ticked=False), box, keys)
     return _read_back(sheet, text, {box})
 
 
@@ -70,6 +71,16 @@ def measure(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
         text = page_edit.write_key(sheet.text, box, label, value)
     elif reading.value:
         text = page_edit.write_again(sheet.text, box, label, value)
+    else:
+        text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
+    return _read_back(sheet, text, {box})
+
+
+def correct(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
+    """Put another value in the place of the reading that counts: one that was mistyped, not one measured again."""
+    reading = next(reading for reading in sheet.entries[box].readings if reading.label == label)
+    if reading.again:
+        text = page_edit.replace_again(sheet.text, box, label, value)
     else:
         text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
     return _read_back(sheet, text, {box})

@@ -1,17 +1,23 @@
 """Walking a page at the aircraft: which box comes next, what it asks, and which may be answered together."""
 
-from collections.abc import Collection
+import datetime as dt
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
+from itertools import chain
 
+from inspect_kit.inspection.boxes import box_at
 from inspect_kit.model.checklist import OTHERS, Check
+from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
+
+USED, GOOD_UNTIL, PAPER, SECOND_LOOK = "used", "good until", "paper", "second look by"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Blank:
-    """Something a box still asks to be written: a reading by its label, `good until`, `paper`, `used` or
-    `second look by`."""
+    """Something a box still asks to be written: a reading by its label, or one of the four keys above."""
 
     key: str
     measure: str = ""
@@ -29,13 +35,13 @@ def blanks(entry: Entry, check: Check | None) -> tuple[Blank, ...]:
             if label not in written:
                 found.append(Blank(key=label, measure=reads.measure, is_reading=True))
     if ((check and check.marked) or entry.good_until is not None) and not entry.good_until:
-        found.append(Blank(key="good until"))
+        found.append(Blank(key=GOOD_UNTIL))
     if ((check and check.who == OTHERS) or entry.paper is not None) and not entry.paper:
-        found.append(Blank(key="paper"))
+        found.append(Blank(key=PAPER))
     if ((check and check.uses) or entry.used is not None) and not entry.used:
-        found.append(Blank(key="used"))
+        found.append(Blank(key=USED))
     if ((check and check.second_look) or entry.second_look is not None) and not entry.second_look:
-        found.append(Blank(key="second look by"))
+        found.append(Blank(key=SECOND_LOOK))
     return tuple(found)
 
 
@@ -45,30 +51,67 @@ def is_settled(entry: Entry, check: Check | None) -> bool:
 
 
 def asked_alone(entry: Entry, check: Check | None) -> bool:
-    """Whether a box is always asked one by one: panels, standing findings, readings, cautions, a second look."""
-    return not entry.is_check or check is None or bool(check.cautions or blanks(entry, check) or entry.findings)
+    """Whether a box is always asked one by one.
+
+    Panels, setups and findings from before; checks with readings, a second look, parts used, a date or a paper; with a
+    caution; done alone, as engine runs are; by others; and any under which a finding is open.
+    """
+    if not entry.is_check or check is None:
+        return True
+    open_finding = any(finding.stands for finding in entry.findings)
+    return bool(check.cautions or check.alone or check.who == OTHERS or blanks(entry, check) or open_finding)
 
 
-def next_box(logbook: Logbook, page: Worksheet, later: Collection[int] = (), start: int = 0) -> int | None:
-    """The first box from `start` on that is not settled and was not left for later; None when there is none."""
-    for at in range(start, len(page.entries)):
-        if at not in later and not is_settled(page.entries[at], check_of(logbook, page.entries[at])):
+def next_box(logbook: Logbook, page: Worksheet, later: Collection[object] = (), start: int = 0) -> int | None:
+    """The first box that is not settled and was not left for later, from `start` on and then from the top."""
+    for at in chain(range(start, len(page.entries)), range(min(start, len(page.entries)))):
+        if not is_settled(page.entries[at], check_of(logbook, page.entries[at])) and box_at(page, at) not in later:
             return at
     return None
 
 
 def together(logbook: Logbook, page: Worksheet, box: int) -> tuple[int, ...]:
-    """The boxes from `box` on that one answer may tick together: simple checks of one panel, one after another."""
+    """The boxes from `box` on that one answer may tick together: the simple checks of one stretch at one panel.
+
+    What is asked alone is left out, and so is every check that comes after one that is left out.
+    """
     first = check_of(logbook, page.entries[box])
-    found = []
+    found: list[int] = []
+    left: set[str] = set()
     for at in range(box, len(page.entries)):
         entry = page.entries[at]
         check = check_of(logbook, entry)
-        if asked_alone(entry, check) or check is None or first is None or check.panel != first.panel:
+        if first is None or check is None or check.panel != first.panel:
             break
-        if not entry.answered:
+        if entry.answered:
+            continue
+        tied = {*check.after, *(lag.check for lag in (check.wait, check.within) if lag)}
+        if asked_alone(entry, check) or tied & left:
+            left.add(check.id)
+        else:
             found.append(at)
-    return tuple(found)
+    return tuple(found) if box in found else ()
+
+
+def open_findings(page: Worksheet) -> tuple[tuple[int, Finding], ...]:
+    """The findings raised on this page that are to be fixed before flight and are not cleared, each with its box."""
+    return tuple(
+        (at, finding) for at, entry in enumerate(page.entries) for finding in entry.findings if finding.before_flight
+    )
+
+
+def waits_as_it_is(finding: Finding, job: str, on: dt.date, totals: Mapping[str, Decimal], service: str) -> bool:
+    """Whether a finding from before may wait as it stands: its limit is neither this inspection nor passed.
+
+    `totals` are meter totals by name on the day, `service` the meter that counts where the limit names none.
+    """
+    fix = finding.fix
+    if finding.before_flight or fix.at_inspection == job:
+        return False
+    if fix.by_date is not None and fix.by_date < on:
+        return False
+    total = totals.get(fix.meter or service)
+    return fix.by_total is None or total is None or total <= fix.by_total
 
 
 def check_of(logbook: Logbook, entry: Entry) -> Check | None:

@@ -28,7 +28,7 @@ def renderables(page: Page, room: int, encoding: str = "utf-8") -> Iterator[Text
     """The lines of a page for rich, as text without markup, in characters that the encoding has."""
     signs = plain.UNICODE if _has_signs(encoding) else plain.ASCII
     for text, tone in plain.lines(page, room, signs):
-        yield Text(_possible(text, encoding), style=STYLES[tone], no_wrap=True, overflow="ignore", end="\n")
+        yield Text(possible(text, encoding), style=STYLES[tone], no_wrap=True, overflow="ignore", end="\n")
 
 
 def show(page: Page, console: Console) -> None:
@@ -46,7 +46,7 @@ def _has_signs(encoding: str) -> bool:
     return True
 
 
-def _possible(text: str, encoding: str) -> str:
+def possible(text: str, encoding: str) -> str:
     try:
         return text.encode(encoding, "backslashreplace").decode(encoding)
     except LookupError:

@@ -44,6 +44,12 @@ def write_again(text: str, box: int, label: str, value: str) -> str:
     return _insert(text, bullet.lines[1], [f"{' ' * (bullet.indent + 2)}- again: {one_line(value)}"])
 
 
+def replace_again(text: str, box: int, label: str, value: str) -> str:
+    """Write another value in the place of the last `again` under a reading."""
+    bullet = next(bullet for bullet in _items(text)[box].bullets if bullet.key == label)
+    return _replace_value(text, bullet.children[-1], value)
+
+
 def add_below(text: str, box: int, bullets: Sequence[str]) -> str:
     """Add bullets as the last lines under a box; they come with their own relative indent."""
     item = _items(text)[box]

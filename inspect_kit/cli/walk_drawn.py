@@ -1,0 +1,149 @@
+"""What the walk shows of a box: where we are, cautions first and whole, what is asked, what stands there already."""
+
+import io
+import sys
+
+import click
+from rich.console import Console
+from rich.table import Table
+from rich.text import Text
+
+from inspect_kit.cli.walk_state import Walk
+from inspect_kit.inspection.boxes import panel_of
+from inspect_kit.inspection.walk import check_of
+from inspect_kit.inspection.wanted import Wanted, wanted
+from inspect_kit.model.checklist import OTHERS, SETUP, Check, Panel
+from inspect_kit.model.worksheet import MAKE, OPENING, REFIT, REMOVE, UNDO, Entry
+from inspect_kit.report import terminal
+from inspect_kit.report.words import duration
+
+VERBS = {REMOVE: "REMOVE", REFIT: "REFIT", MAKE: "SET UP", UNDO: "END SETUP"}
+
+
+def draw_box(walk: Walk, at: int) -> None:
+    """Draw one box; its clock starts."""
+    walk.begin(at)
+    talk, entry = walk.talk, walk.entries[at]
+    check, panel = check_of(walk.logbook, entry), panel_of(walk.logbook, entry)
+    talk.say()
+    talk.say(_head(walk, at, check, panel), hang="  ", strong=True)
+    cautions = check.cautions if check else panel.cautions if panel and entry.is_panel else ()
+    for caution in cautions:
+        talk.say(f"CAUTION: {caution}", hang="  ", danger=True)
+    if panel is not None and not entry.is_standing and (entry.verb in OPENING or walk.notes_of != panel.id):
+        for note in panel.notes:
+            if not note.startswith("#"):
+                talk.say(note, indent="  ")
+        walk.notes_of = panel.id
+    verb = f"{VERBS[entry.verb]} " if entry.verb else ""
+    talk.say(f"{verb}{entry.text} ({entry.id})", hang="  ", strong=True)
+    for name, told in _facts(check, panel if entry.is_panel else None):
+        talk.say(f"{name}: {told}", indent="  ", hang="  ")
+    _readings(walk, wanted(walk.logbook, walk.sheet.page, at, walk.last))
+    _written(walk, entry)
+
+
+def _head(walk: Walk, at: int, check: Check | None, panel: Panel | None) -> str:
+    """`31/226 · Upper cowling (off) · inspector · 20 min`"""
+    entry = walk.entries[at]
+    told = [f"{at + 1}/{len(walk.entries)}"]
+    if panel is not None:
+        told.append(panel.name + _state(walk, panel))
+    if check is not None:
+        told.append(check.others or "others" if check.who == OTHERS else check.who)
+        if check.people > 1:
+            told.append(f"{check.people} people")
+        if check.who != OTHERS:
+            told.append(duration(check.minutes))
+    elif panel is not None and entry.is_panel:
+        if panel.people > 1:
+            told.append(f"{panel.people} people")
+        told.append(duration((panel.remove if entry.verb in OPENING else panel.refit) or 0))
+    elif entry.is_standing:
+        told.append("open finding")
+    if walk.doer and walk.doer != walk.sheet.page.inspector:
+        told.append(f"by {walk.doer}")
+    return " · ".join(told)
+
+
+def _state(walk: Walk, panel: Panel) -> str:
+    """How the panel is by what is ticked: (off), (on), (standing), (not standing); a place has no state."""
+    if panel.remove is None and panel.refit is None:
+        return ""
+    is_open = panel.id in {walk.logbook.id_now(name) for name in walk.sheet.page.panels_off()}
+    if panel.kind == SETUP:
+        return " (standing)" if is_open else " (not standing)"
+    return " (off)" if is_open else " (on)"
+
+
+def _facts(check: Check | None, panel: Panel | None) -> list[tuple[str, str]]:
+    if check is not None:
+        facts = [("tools", "; ".join(check.tools)), ("parts", "; ".join(map(str, check.uses)))]
+        return [(name, told) for name, told in facts if told]
+    if panel is not None:
+        facts = [("fasteners", panel.fasteners), ("tools", "; ".join(panel.tools)), ("behind", ", ".join(panel.behind))]
+        return [(name, told) for name, told in facts if told]
+    return []
+
+
+def _readings(walk: Walk, asked: tuple[Wanted, ...]) -> None:
+    """A table of the readings: limits, the run before, last time, and what is written already."""
+    if not asked:
+        return
+    dates = sorted({each.last[0] for each in asked if each.last})
+    one_date = dates[0] if len(dates) == 1 else None
+    columns = (
+        ("reading", [each.label for each in asked]),
+        ("", [each.measure for each in asked]),
+        ("limit", [str(each.bound or "") for each in asked]),
+        ("before", [each.before for each in asked]),
+        (f"last {one_date or 'time'}", [_last(each, dated=one_date is None) for each in asked]),
+        ("written", [each.written for each in asked]),
+    )
+    table = Table(box=None, pad_edge=False, header_style="italic")
+    kept = [(name, cells) for name, cells in columns if any(cells)]
+    for name, _ in kept:
+        table.add_column(name, overflow="fold")
+    for row in zip(*(cells for _, cells in kept), strict=True):
+        table.add_row(*(Text(terminal.safe(cell)) for cell in row))
+    click.echo(drawn(table, walk.talk.width() - 2, "  "), nl=False)
+
+
+def _last(each: Wanted, *, dated: bool) -> str:
+    if each.last is None:
+        return ""
+    date, reading = each.last
+    return f"{reading.last} ({date})" if dated else reading.last
+
+
+def drawn(table: Table, room: int, indent: str) -> str:
+    """A table as text of so many columns, for a terminal or not, in characters that standard output has."""
+    stream = io.StringIO()
+    is_terminal = sys.stdout is not None and sys.stdout.isatty()
+    console = Console(file=stream, width=room, force_terminal=is_terminal, highlight=False, markup=False, emoji=False)
+    console.print(table)
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    lines = terminal.possible(stream.getvalue(), encoding).splitlines()
+    return "".join(f"{indent}{line.rstrip()}\n" for line in lines)
+
+
+def _written(walk: Walk, entry: Entry) -> None:
+    """What stands under the box already."""
+    facts = [
+        (entry.answer, entry.reason),
+        ("by", entry.by),
+        ("good until", entry.good_until),
+        ("paper", entry.paper),
+        ("used", entry.used),
+        ("second look by", entry.second_look),
+        ("took", f"{entry.took} min" if entry.took is not None else ""),
+        *(("remark", note) for note in entry.notes),
+        ("corrected", f"{entry.cleared.date} {entry.cleared.text}" if entry.cleared else ""),
+        ("fix", f"{entry.fix}, for {entry.may_wait}" if entry.fix else ""),
+    ]
+    for name, told in facts:
+        if name and told:
+            walk.talk.say(f"{name}: {told}", indent="  ", hang="  ")
+    for finding in entry.findings:
+        state = f"corrected {finding.cleared.date}" if finding.cleared else f"open, fix {finding.fix}"
+        walk.talk.say(f"{finding.id} {finding.text} ({state})", indent="  ", hang="  ", strong=finding.stands)

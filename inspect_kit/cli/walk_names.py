@@ -1,0 +1,78 @@
+"""A name in the walk: one key from a numbered list; any other name is typed in full and confirmed."""
+
+from collections.abc import Sequence
+
+from inspect_kit.cli.walk_state import Walk
+from inspect_kit.cli.walk_talk import Choice
+from inspect_kit.inspection.people import is_somebody, known_names, may_inspect, same_person
+
+LATER, BACK = "l", "b"
+BY_ONE_KEY = 9
+YES_OR_NO = (Choice(key="y", word="yes"), Choice(key="n", word="no"))
+
+
+def ask_name(
+    walk: Walk,
+    question: str,
+    *,
+    without: Sequence[str] = (),
+    inspecting: bool = False,
+    more: Sequence[Choice] = (Choice(key=LATER, word="later"), Choice(key=BACK, word="back")),
+) -> str:
+    """A name, or the key of one of `more`, which is shorter than any name.
+
+    `without` are those who are not asked, such as the doer for a second look; `inspecting` asks only those who may.
+    """
+    page = walk.sheet.page
+    names = [
+        name
+        for name in known_names(walk.logbook, page, without)
+        if not inspecting or may_inspect(walk.logbook, page, name)
+    ]
+    # By single keys there are nine; whole lines have room for all.
+    listed = names[:BY_ONE_KEY] if walk.talk.source else names
+    numbered = [Choice(key=str(number), word=name) for number, name in enumerate(listed, 1)]
+    other = Choice(key="0", word="another name", does="typed in full")
+
+    def draw() -> None:
+        walk.talk.say(question, indent="  ")
+
+    while True:
+        draw()
+        key = walk.talk.choose([*numbered, *(() if inspecting else (other,)), *more], draw)
+        if key == other.key:
+            if name := _typed(walk, without):
+                return name
+        elif key in [choice.key for choice in more]:
+            return key
+        else:
+            return listed[int(key) - 1]
+
+
+def _typed(walk: Walk, without: Sequence[str]) -> str:
+    """A name that is typed and confirmed; "" for none."""
+    name = walk.talk.line("The whole name:")
+    if not name:
+        return ""
+    if not is_somebody(name):
+        walk.talk.say(f"`{name}` is nobody's name.", indent="  ")
+        return ""
+    if any(same_person(name, each) for each in without):
+        walk.talk.say(f"{name} did it: another pair of eyes is asked.", indent="  ")
+        return ""
+    for known in known_names(walk.logbook, walk.sheet.page):
+        if same_person(name, known):
+            return known
+
+    def draw() -> None:
+        walk.talk.say(f'"{name}" is on no list of this aircraft. Write that name?', indent="  ")
+
+    draw()
+    return name if walk.talk.choose(YES_OR_NO, draw) == "y" else ""
+
+
+def ask_doer(walk: Walk) -> None:
+    """Who does and answers from here on."""
+    name = ask_name(walk, "Who does it, from here on?", more=(Choice(key=BACK, word="back"),))
+    if name != BACK:
+        walk.doer = name

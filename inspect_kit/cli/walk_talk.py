@@ -1,0 +1,175 @@
+"""How the walk talks: what it says, a choice by one key, a line that is typed. Nothing here knows a page."""
+
+import shutil
+import sys
+import textwrap
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import click
+
+from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Source, one_key
+from inspect_kit.report import terminal
+from inspect_kit.text.source import odd_character
+
+NARROWEST, WIDEST = 32, 100
+ROOM_TO_TYPE = 24
+# Holds a key and its word together when a line is wrapped.
+JOINT = "\u00a0"
+
+
+class Stop(Exception):
+    """The person stops the walk, or the input has ended."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One answer: its key, the word beside it, and what it does, for `?`; `also` is a second key for it.
+
+    What is not `shown` stands only behind `?`.
+    """
+
+    key: str
+    word: str
+    does: str = ""
+    also: str = ""
+    shown: bool = True
+
+
+MORE = Choice(key="?", word="more", does="this list")
+
+
+@dataclass(slots=True)
+class Talk:
+    """One conversation: by single keys where `source` is a terminal that gives them, else by whole lines."""
+
+    source: Source | None = None
+
+    def width(self) -> int:
+        """Columns to write in: those of the window, but no more than can be read."""
+        columns = self.source.size()[0] if self.source else shutil.get_terminal_size().columns
+        return max(NARROWEST, min(columns - 1, WIDEST))
+
+    def wrapped(self, text: str, indent: str = "", hang: str = "") -> str:
+        """Lines no wider than the window, broken between words; nothing in them acts on the terminal."""
+        return "\n".join(self._filled(line, indent, hang) for line in terminal.safe(text).split("\n"))
+
+    def _filled(self, line: str, indent: str, hang: str = "") -> str:
+        told = textwrap.fill(
+            line,
+            self.width(),
+            initial_indent=indent,
+            subsequent_indent=indent + hang,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+        return terminal.possible(told.replace(JOINT, " "), getattr(sys.stdout, "encoding", None) or "utf-8")
+
+    def say(
+        self, text: str = "", *, indent: str = "", hang: str = "", strong: bool = False, danger: bool = False
+    ) -> None:
+        """Say something; `danger` is for cautions. `indent` is for all its lines, `hang` for all but the first."""
+        click.secho(self.wrapped(text, indent, hang), bold=strong or danger, fg="red" if danger else None)
+
+    def choose(self, choices: Sequence[Choice], draw: Callable[[], None]) -> str:
+        """The key of the choice that is made; Stop when the input has ended.
+
+        `draw` shows what is chosen about; it has been called before, and is again when the window has changed. Enter
+        alone, or an empty line, chooses nothing.
+        """
+        offered = (*choices, MORE)
+        self._offer(offered)
+        while True:
+            chosen = self._key(offered) if self.source else self._word(offered)
+            if chosen is None:
+                draw()
+                self._offer(offered)
+            elif chosen is MORE:
+                self._explain(offered)
+                self._offer(offered)
+            else:
+                return chosen.key
+
+    def line(self, prompt: str) -> str:
+        """A line that is typed, with single blanks between its words; "" when it is empty. Stop at the end of input."""
+        while True:
+            *above, last = self.wrapped(prompt, "  ").split("\n")
+            if len(last) + ROOM_TO_TYPE > self.width():
+                # What is typed begins on a line of its own, so that its words stay whole as well.
+                above, last = [*above, last], "  >"
+            for text in above:
+                click.echo(text)
+            typed = self._line(f"{last} ")
+            odd = odd_character(typed)
+            if odd is None:
+                return " ".join(typed.split())
+            self.say(f"Not taken: {odd}.", indent="  ")
+
+    def _offer(self, choices: Sequence[Choice]) -> None:
+        told = [terminal.safe(f"{choice.key} {choice.word}") for choice in choices if choice.shown]
+        click.echo(self._filled("  ".join(each.replace(" ", JOINT) for each in told), "  "))
+
+    def _explain(self, choices: Sequence[Choice]) -> None:
+        """Every choice with what it does."""
+        for choice in choices:
+            key = f"{choice.key} or space" if choice.also == " " else choice.key
+            self.say(f"{key}: {choice.word}" + (f", {choice.does}" if choice.does else ""), indent="    ", hang="   ")
+        if self.source:
+            told = "One key answers, without Enter. A key that is held, or several at once, answer nothing."
+            self.say(told, indent="    ")
+
+    def _key(self, offered: Sequence[Choice]) -> Choice | None:
+        """The choice of a single key; None to draw again."""
+        assert self.source is not None
+        while True:
+            key = one_key(self.source, ready=self._ready, refused=self._refused)
+            if key == END:
+                raise Stop
+            if key == RESIZED:
+                click.clear()
+                return None
+            for choice in offered:
+                if key in (choice.key, choice.also or choice.key):
+                    click.echo(self._filled(terminal.safe(choice.word), "    ").split("\n")[0].strip())
+                    return choice
+            click.echo()
+            told = "Enter answers nothing" if key in "\r\n" else f"`{key}` is none of them" if key.isprintable() else ""
+            self.say(f"{told or 'That is none of them'}: press one of the keys, ? for all.", indent="  ")
+
+    def _ready(self) -> None:
+        click.echo("  > ", nl=False)
+
+    def _refused(self) -> None:
+        click.echo()
+        self.say("Several keys, or one that is held: nothing is answered. Let go, then press one key.", indent="  ")
+
+    def _word(self, offered: Sequence[Choice]) -> Choice:
+        """The choice that a whole line names by its key or its word."""
+        while True:
+            typed = " ".join(self._line("  > ").split()).casefold()
+            for choice in offered:
+                if typed in (choice.key, choice.word.casefold()):
+                    return choice
+            if typed:
+                self.say(f"`{typed[:40]}` is none of them; ? shows all.", indent="  ")
+
+    def _line(self, prompt: str) -> str:
+        typed = self.source.line(prompt) if self.source else _from_stdin(prompt)
+        if typed is None:
+            raise Stop
+        return typed
+
+
+def _from_stdin(prompt: str) -> str | None:
+    """A line of standard input without its ending; None when there is no more, or no standard input at all."""
+    click.echo(prompt, nl=False)
+    if sys.stdin is None or sys.stdin.closed:
+        return None
+    try:
+        typed = sys.stdin.readline()
+    except UnicodeDecodeError:
+        return NOT_TEXT
+    if not sys.stdin.isatty():
+        # Nobody has typed it, so nothing has shown it.
+        click.echo(terminal.safe(typed.rstrip("\r\n")))
+    return typed.removesuffix("\n").removesuffix("\r") if typed else None

@@ -1,0 +1,143 @@
+"""What the walk writes under a box: names by one key, readings and their limits, parts used."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run
+from tests.cli.hand import Hand, Line, typed
+from tests.cli.walk_store import ADA, BO, CY, FRONT, PAGE, PIP, entry, said, ticked, walk, walk_store
+
+Out = pytest.CaptureFixture[str]
+
+
+class TestNames:
+    def test_a_second_look_is_one_key_and_never_the_doers(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "stick-bolt")
+        walk(root, Hand(typed("o1")))
+        assert entry(root, "stick-bolt").second_look == PIP
+        out = said(capsys)
+        assert f"1 {PIP} 2 {BO} 3 {CY} 0 another name" in out
+        assert "Old Hand" not in out
+
+    def test_neither_for_a_panel(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "refit")
+        walk(root, Hand(typed("o")), by=BO)
+        out = said(capsys)
+        assert f"1 {ADA} 2 {PIP} 3 {CY} 0 another name" in out
+
+    def test_b_is_the_way_back_and_no_name(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "stick-bolt")
+        sheet = walk(root, Hand(typed("ob")))
+        assert (sheet.entries[0].second_look, sheet.entries[0].ticked) == ("", False)
+
+    def test_another_name_is_typed_in_full_and_confirmed(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "stick-bolt")
+        walk(root, Hand(["o", "0", Line("Zoe  Zerk"), "n", "0", Line("Zoe  Zerk"), "y"]))
+        assert entry(root, "stick-bolt").second_look == "Zoe Zerk"
+
+    @pytest.mark.parametrize(
+        "name", ["ada bellcrank", "ADA  BELLCRANK", " Ada Bellcrank ", "-", "b", "same", "Self", ".", "?", "n/a"]
+    )
+    def test_another_name_that_is_the_doer_or_nobody_is_refused(self, tmp_path: Path, name: str) -> None:
+        root = walk_store(tmp_path, "stick-bolt")
+        walk(root, Hand(["o", "0", Line(name)]))
+        assert entry(root, "stick-bolt").second_look == ""
+
+    def test_a_name_on_the_list_that_is_typed_needs_no_confirming(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "stick-bolt")
+        walk(root, Hand(["o", "0", Line("bo cleco")]))
+        assert entry(root, "stick-bolt").second_look == BO
+
+    def test_with_whole_lines_more_than_nine_are_numbered(self, run: Run, tmp_path: Path) -> None:
+        root = walk_store(
+            tmp_path, "stick-bolt", front=FRONT.replace("[Pip Ashtally]", str([f"Helper {n}x" for n in range(1, 12)]))
+        )
+        assert run(root, "walk", typed=("o", "11")).code == 0
+        assert entry(root, "stick-bolt").second_look == "Helper 11x"
+
+    def test_who_does_it_is_one_key_and_written_where_it_is_not_the_inspector(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "remove", "shell", "oil")
+        sheet = walk(root, Hand(typed("w2ow1ow2ou")))
+        assert [each.by for each in sheet.entries] == [PIP, "", PIP]
+
+    def test_a_look_of_the_inspectors_is_not_taken_from_a_helper(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "shell", "stacks")
+        sheet = walk(root, Hand(typed("o2ol")), by=BO)
+        assert [(each.ticked, each.by) for each in sheet.entries] == [(True, CY), (False, "")]
+        out = said(capsys)
+        assert f"This look is the inspector's, and {BO} is none for this inspection." in out
+        assert f"Who looked? 1 {ADA} 2 {CY} l later b back" in out
+
+    def test_nor_all_of_them_together(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "shell", "stacks")
+        assert ticked(walk(root, Hand(["a", Line("2"), "b"]), by=BO)) == []
+
+    def test_an_unknown_name_of_the_command_is_asked_about(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "remove")
+        sheet = walk(root, Hand(typed("2o")), by="zz")
+        assert sheet.entries[0].by == PIP
+        assert '"zz" is on no list of this aircraft' in said(capsys)
+
+    def test_a_page_without_an_inspector_asks_who_does_it(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "remove", front=FRONT.replace("inspector: Ada Bellcrank", "inspector: ____"))
+        sheet = walk(root, Hand(typed("2o")))
+        assert (sheet.entries[0].ticked, sheet.entries[0].by) == (True, ADA)
+
+
+class TestReadings:
+    def test_out_of_limits_is_measured_again(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "run-before")
+        sheet = walk(root, Hand(["o", Line("900"), "m", Line("880"), "m", Line("700 after warming up")]))
+        assert (sheet.entries[0].readings[0].value, sheet.entries[0].readings[0].again) == (
+            "900",
+            ("880", "700 after warming up"),
+        )
+        assert said(capsys).count("OUT OF LIMITS") == 2
+
+    def test_out_of_limits_becomes_a_finding(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "run-before")
+        sheet = walk(root, Hand(["o", Line("900"), "f", Line("idle too fast"), "1", "l"]))
+        assert sheet.entries[0].findings[0].text == "idle too fast"
+
+    def test_the_limit_that_the_page_was_printed_with_counts_too(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "run-before")
+        (root / PAGE).write_text((root / PAGE).read_text().replace("600 to 750", "650 to 800"))
+        walk(root, Hand(["o", Line("640"), "l"]))
+        assert "OUT OF LIMITS: idle 640, the limit is 600 to 750 and 650 to 800." in said(capsys)
+
+    def test_a_date_that_is_past_is_refused(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "bottle")
+        sheet = walk(root, Hand(["o", Line("2021-05-31"), Line("31.5.2031"), Line("2031-05-31")]))
+        assert sheet.entries[0].good_until == "2031-05-31"
+
+    @pytest.mark.parametrize("letter", ["l", "b", "s", "?", "f", "L"])
+    def test_a_letter_is_never_a_value(self, tmp_path: Path, letter: str) -> None:
+        root = walk_store(tmp_path, "altimeter")
+        does: list[str] = ["o", Line(letter)]
+        does += [Line("x")] if letter == "f" else []
+        assert walk(root, Hand(does)).entries[0].paper == ""
+
+
+class TestPartsUsed:
+    @pytest.mark.parametrize(
+        ("does", "used"),
+        [
+            ("u", "as planned"),
+            ("0", "none"),
+            (["x", Line("5 qt engine oil")], "5 qt engine oil"),
+            ("l", None),
+            ("b", None),
+        ],
+    )
+    def test_are_asked_when_a_check_with_parts_is_ticked(
+        self, tmp_path: Path, capsys: Out, does: list[str], used: str | None
+    ) -> None:
+        root = walk_store(tmp_path, "oil")
+        sheet = walk(root, Hand(["o", *does]))
+        assert sheet.entries[0].used == used
+        assert "Used: 6 qt engine oil; 1 oil filter?" in said(capsys)
+
+    def test_back_asks_them_again(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "oil", "shell")
+        assert walk(root, Hand(typed("oub0"))).entries[0].used == "none"
