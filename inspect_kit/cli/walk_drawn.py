@@ -2,6 +2,7 @@
 
 import io
 import sys
+from collections.abc import Sequence
 
 import click
 from rich.console import Console
@@ -31,9 +32,8 @@ def draw_box(walk: Walk, at: int) -> None:
     for caution in cautions:
         talk.say(f"CAUTION: {caution}", hang="  ", danger=True)
     if panel is not None and not entry.is_standing and (entry.verb in OPENING or walk.notes_of != panel.id):
-        for note in panel.notes:
-            if not note.startswith("#"):
-                talk.say(note, indent="  ")
+        for note in paragraphs(panel.notes):
+            talk.say(note, indent="  ")
         walk.notes_of = panel.id
     verb = f"{VERBS[entry.verb]} " if entry.verb else ""
     talk.say(f"{verb}{entry.text} ({entry.id})", hang="  ", strong=True)
@@ -41,6 +41,20 @@ def draw_box(walk: Walk, at: int) -> None:
         talk.say(f"{name}: {told}", indent="  ", hang="  ")
     _readings(walk, wanted(walk.logbook, walk.sheet.page, at, walk.last))
     _written(walk, entry)
+
+
+def paragraphs(notes: Sequence[str]) -> list[str]:
+    """Notes without headings, their lines joined again where a sentence runs on: the window has a width of its own."""
+    found: list[str] = []
+    for note in notes:
+        if note.startswith("#"):
+            continue
+        runs_on = found and not found[-1].endswith((".", ":", "!", "?", ";")) and note[:1] not in "-*+>|"
+        if runs_on:
+            found[-1] += f" {note}"
+        else:
+            found.append(note)
+    return found
 
 
 def _head(walk: Walk, at: int, check: Check | None, panel: Panel | None) -> str:

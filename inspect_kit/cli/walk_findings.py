@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from inspect_kit.cli.walk_names import BACK, LATER
 from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
-from inspect_kit.cli.walk_talk import Choice, Stop
+from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.due import totals_before
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import waits_as_it_is
@@ -53,7 +53,6 @@ def settle_finding(walk: Walk, finding: str) -> str:
         Choice(key="p", word="may wait", does="until a limit, for a reason"),
         Choice(key=LATER, word="later"),
         Choice(key=BACK, word="back"),
-        Choice(key="s", word="stop", does="all that was answered is saved", shown=False),
     )
 
     def draw() -> None:
@@ -77,7 +76,6 @@ def standing(walk: Walk, at: int, draw: Callable[[], None]) -> str:
         Choice(key=LATER, word="later"),
         Choice(key=BACK, word="back"),
         Choice(key=GO, word="go", does="to a box, panel or check by its number or part of its name"),
-        Choice(key="s", word="stop", does="all that was answered is saved", shown=False),
     )
     key = walk.talk.choose(choices, draw)
     said = "" if key == "w" else _settled(walk, reference, key)
@@ -101,8 +99,6 @@ def _settled(walk: Walk, finding: str, key: str) -> str:
             if asked is not None:
                 fix, reason, _ = asked
                 walk.change(lambda sheet: edit.put_off(sheet, finding, str(fix), reason))
-        case "s":
-            raise Stop
         case _:
             return key
     return ""

@@ -36,6 +36,7 @@ class Choice:
     shown: bool = True
 
 
+STOP = Choice(key="s", word="stop", does="all that was answered is saved", shown=False)
 MORE = Choice(key="?", word="more", does="this list")
 
 
@@ -72,18 +73,20 @@ class Talk:
         click.secho(self.wrapped(text, indent, hang), bold=strong or danger, fg="red" if danger else None)
 
     def choose(self, choices: Sequence[Choice], draw: Callable[[], None]) -> str:
-        """The key of the choice that is made; Stop when the input has ended.
+        """The key of the choice that is made; Stop when the person stops or the input has ended.
 
         `draw` shows what is chosen about; it has been called before, and is again when the window has changed. Enter
         alone, or an empty line, chooses nothing.
         """
-        offered = (*choices, MORE)
+        offered = (*choices, STOP, MORE)
         self._offer(offered)
         while True:
             chosen = self._key(offered) if self.source else self._word(offered)
             if chosen is None:
                 draw()
                 self._offer(offered)
+            elif chosen is STOP:
+                raise Stop
             elif chosen is MORE:
                 self._explain(offered)
                 self._offer(offered)

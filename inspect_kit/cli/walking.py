@@ -33,7 +33,6 @@ HIDDEN = (
     Choice(key="r", word="remark", does="write something down", shown=False),
     Choice(key="t", word="took", does="how long it took; the clock proposes", shown=False),
     Choice(key="w", word="who", does="who does it, from here on", shown=False),
-    Choice(key="s", word="stop", does="all that was answered is saved", shown=False),
 )
 NOT = (
     Choice(key="n", word="not applicable", does="and why", shown=False),
@@ -206,8 +205,6 @@ def _do(walk: Walk, at: int, key: str) -> None:
             _back(walk)
         case "g":
             _go(walk)
-        case "s":
-            raise Stop
 
 
 def _tick(walk: Walk, at: int) -> None:

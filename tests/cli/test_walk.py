@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli.walk_drawn import paragraphs
 from inspect_kit.inspection.walk import together
 from inspect_kit.store import load
 from tests.cli.hand import Hand, Line, typed
@@ -35,6 +36,10 @@ class TestABox:
         assert out.index("CAUTION: Let the exhaust cool.") < out.index("REMOVE Cowling (cowl)")
         assert out.index("CAUTION: Hot metal.") < out.index("Heat muff off")
         assert "fasteners: 14 quarter-turn" in out
+
+    def test_the_lines_of_a_note_are_joined_where_a_sentence_runs_on(self) -> None:
+        notes = ("# Head", "Set it on the", "rack.", "Cover the vents", "and plugs:", "- all", "- of them")
+        assert paragraphs(notes) == ["Set it on the rack.", "Cover the vents and plugs:", "- all", "- of them"]
 
     def test_readings_stand_beside_their_limit_last_time_and_the_run_before(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "run-before", "compression", "run-after")
