@@ -4,7 +4,8 @@ from collections.abc import Sequence
 
 from inspect_kit.cli.walk_state import Walk
 from inspect_kit.cli.walk_talk import Choice
-from inspect_kit.inspection.people import is_somebody, known_names, may_inspect, same_person
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.people import is_somebody, known_names, no_inspector
 
 LATER, BACK = "l", "b"
 BY_ONE_KEY = 9
@@ -27,7 +28,7 @@ def ask_name(
     names = [
         name
         for name in known_names(walk.logbook, page, without)
-        if not inspecting or may_inspect(walk.logbook, page, name)
+        if not inspecting or no_inspector(walk.logbook, page, name) is None
     ]
     # By single keys there are nine; whole lines have room for all.
     listed = names[:BY_ONE_KEY] if walk.talk.source else names
@@ -50,25 +51,28 @@ def ask_name(
 
 
 def _typed(walk: Walk, without: Sequence[str]) -> str:
-    """A name that is typed and confirmed; "" for none."""
+    """A name that is typed and confirmed, and one of the page's helpers from then on; "" for none."""
+    same = walk.logbook.aircraft.same_person
     name = walk.talk.line("The whole name:")
     if not name:
         return ""
     if not is_somebody(name):
         walk.talk.say(f"`{name}` is nobody's name.", indent="  ")
         return ""
-    if any(same_person(name, each) for each in without):
+    if any(same(name, each) for each in without):
         walk.talk.say(f"{name} did it: another pair of eyes is asked.", indent="  ")
         return ""
     for known in known_names(walk.logbook, walk.sheet.page):
-        if same_person(name, known):
+        if same(name, known):
             return known
 
     def draw() -> None:
-        walk.talk.say(f'"{name}" is on no list of this aircraft. Write that name?', indent="  ")
+        told = f'"{name}" is neither among the people of this aircraft nor among the helpers of this page.'
+        walk.talk.say(f"{told} Write that name down as a helper?", indent="  ")
 
     draw()
-    return name if walk.talk.choose(YES_OR_NO, draw) == "y" else ""
+    written = walk.talk.choose(YES_OR_NO, draw) == "y" and walk.change(lambda sheet: edit.add_helper(sheet, name))
+    return name if written else ""
 
 
 def ask_doer(walk: Walk) -> None:

@@ -10,8 +10,9 @@ from inspect_kit.inspection.people import doer_of
 from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of
 from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import WORDS, decimal
+from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.grammar import Unreadable, parse_date
-from inspect_kit.text.page_values import is_blank
+from inspect_kit.text.page_values import is_blank, parse_used
 
 # One letter instead of a value: what else may be said where one is asked.
 TOLD = {
@@ -20,7 +21,6 @@ TOLD = {
     "f": "finding, write down what is wrong",
     "s": "stop, all that was answered is saved",
 }
-AS_PLANNED, NONE = "as planned", "none"
 USED_CHOICES = (
     Choice(key="u", word="as planned", does="all of it was used, and nothing else"),
     Choice(key="x", word="other", does="say what was used instead"),
@@ -229,9 +229,13 @@ def _ask_used(walk: Walk, at: int, written: str) -> str:
         key = walk.talk.choose(USED_CHOICES, draw)
         if key in (LATER, BACK):
             return key
-        value = {"u": AS_PLANNED, "0": NONE}.get(key) or walk.talk.line("What was used:")
-        if value and not is_blank(value):
-            return _written(walk, at, USED, value)
+        value = {"u": AS_PLANNED, "0": NOTHING_USED}.get(key) or walk.talk.line("What was used:")
+        try:
+            if value and not is_blank(value):
+                parse_used(value)
+                return _written(walk, at, USED, value)
+        except Unreadable as fault:
+            walk.talk.say(f"{fault.message}.", indent="  ")
 
 
 def _written(walk: Walk, at: int, key: str, value: str) -> str:

@@ -11,7 +11,7 @@ from inspect_kit.cli.walk_time import ask_took, tell_time
 from inspect_kit.cli.walk_written import ask_blank, ask_blanks, blank_of, measure_again, value_of
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, called, place_of
-from inspect_kit.inspection.people import is_somebody, may_inspect, same_person
+from inspect_kit.inspection.people import is_somebody, known_names, no_inspector
 from inspect_kit.inspection.walk import blanks, check_of, next_box, open_findings, progress, together
 from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.checklist import INSPECTOR
@@ -73,15 +73,15 @@ def walk_page(desk: Desk, name: str, by: str, talk: Talk) -> None:
 def _begin(walk: Walk, by: str) -> None:
     """Who does it: as named with --by, or the page's inspector; asked where that says nobody."""
     page = walk.sheet.page
-    if not is_somebody(walk.doer):
-        walk.doer = ask_name(walk, "The page names no inspector. Who does it?", more=())
-    elif by and walk.logbook.aircraft.person(by) is None and by not in (page.inspector, *page.helpers):
-        walk.talk.say(f'"{by}" is on no list of this aircraft.')
-        walk.doer = ask_name(walk, "Who does it?", more=())
-    rule = walk.logbook.aircraft.inspections.get(page.job)
-    if rule is not None and page.inspector and walk.logbook.aircraft.person(page.inspector) is None:
-        told = f"The page's inspector, {page.inspector}, is not among the people of aircraft.yaml"
-        walk.talk.say(f"{told}: `sign` will refuse.")
+    same = walk.logbook.aircraft.same_person
+    known = [name for name in known_names(walk.logbook, page) if same(name, walk.doer)]
+    if known:
+        walk.doer = known[0]
+    else:
+        told = f'"{walk.doer}" is on no list of this aircraft' if is_somebody(walk.doer) else "No inspector is named"
+        walk.doer = ask_name(walk, f"{told}. Who does it?", more=())
+    if page.inspector and (refusal := no_inspector(walk.logbook, page, page.inspector)):
+        walk.talk.say(f"`sign` will refuse the page's inspector: {refusal}.")
 
 
 def _next(walk: Walk) -> bool:
@@ -213,7 +213,7 @@ def _tick(walk: Walk, at: int) -> None:
     if not doer:
         return
     box = walk.box(at)
-    if walk.change(lambda sheet: _ticked(sheet, at, doer)):
+    if walk.change(lambda sheet: _ticked(walk, sheet, at, doer)):
         walk.leave(box)
         walk.trail.append(Step(ANSWERED, (box,)))
         if ask_blanks(walk, at) == BACK:
@@ -222,10 +222,10 @@ def _tick(walk: Walk, at: int) -> None:
             tell_time(walk, box)
 
 
-def _ticked(sheet: edit.OpenPage, at: int, doer: str) -> edit.OpenPage:
+def _ticked(walk: Walk, sheet: edit.OpenPage, at: int, doer: str) -> edit.OpenPage:
     """The page with a box ticked; who did it is written where it is not the page's inspector."""
     sheet = edit.in_order(sheet, at)
-    if not sheet.entries[at].by and not same_person(doer, sheet.page.inspector):
+    if not sheet.entries[at].by and not walk.logbook.aircraft.same_person(doer, sheet.page.inspector):
         sheet = edit.write(sheet, at, "by", doer)
     return sheet
 
@@ -234,9 +234,14 @@ def _doer_for(walk: Walk, boxes: tuple[int, ...]) -> str:
     """Who did these boxes: who answers, unless one is the inspector's and that person may not; "" for nobody yet."""
     checks = [check_of(walk.logbook, walk.entries[at]) for at in boxes]
     inspecting = any(check is not None and check.who == INSPECTOR for check in checks)
-    if not inspecting or may_inspect(walk.logbook, walk.sheet.page, walk.doer):
+    page = walk.sheet.page
+    if not inspecting or walk.doer == page.inspector:
+        # Of the page's inspector it was said at the beginning that `sign` will refuse them, if it will.
         return walk.doer
-    walk.talk.say(f"This look is the inspector's, and {walk.doer} is none for this inspection.", indent="  ")
+    refusal = no_inspector(walk.logbook, page, walk.doer)
+    if refusal is None:
+        return walk.doer
+    walk.talk.say(f"This look is the inspector's: {refusal}.", indent="  ")
     name = ask_name(walk, "Who looked?", inspecting=True)
     if name == LATER:
         walk.later |= {walk.box(at) for at in boxes}
@@ -259,7 +264,7 @@ def _tick_together(walk: Walk, at: int) -> None:
 
     def ticked(sheet: edit.OpenPage) -> edit.OpenPage:
         for place in group:
-            sheet = _ticked(sheet, place, doer)
+            sheet = _ticked(walk, sheet, place, doer)
         return sheet
 
     if walk.change(ticked):

@@ -93,6 +93,14 @@ def write(sheet: OpenPage, box: int, key: str, value: str) -> OpenPage:
     return _read_back(sheet, page_edit.write_key(sheet.text, box, key, value), {box})
 
 
+def add_helper(sheet: OpenPage, name: str) -> OpenPage:
+    """Write a name behind those of the page's helpers."""
+    after = _read_back(sheet, page_edit.add_helper(sheet.text, name), set())
+    if after.page.helpers != (*sheet.page.helpers, name):
+        raise ProgramFault("write the name under `helpers` at the top of the page by hand")
+    return after
+
+
 def find(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:
     """Write a finding under a box; its id is the next free one of the page."""
     named = replace(finding, id=next_id(sheet.page))

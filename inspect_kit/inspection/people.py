@@ -1,7 +1,8 @@
-"""Names on a page: who is known there, who is the same person, and what is the name of nobody."""
+"""Names on a page: who is known there, who may do what is the inspector's, and what is the name of nobody."""
 
 from collections.abc import Iterable
 
+from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.rules import signer_refusal
@@ -10,14 +11,9 @@ from inspect_kit.rules import signer_refusal
 NOBODY = ("same", "self", "me", "myself", "ditto", "none", "nobody", "no one", "n/a", "na", "tbd", "xx", "as above")
 
 
-def same_person(one: str, other: str) -> bool:
-    """Whether two names differ in spaces, full stops and capitals at most."""
-    return _bare(one) == _bare(other)
-
-
 def is_somebody(name: str) -> bool:
     """Whether a name can be that of a person: two letters at least, and not `same`, `none` or the like."""
-    return sum(character.isalpha() for character in name) >= 2 and _bare(name) not in NOBODY
+    return sum(character.isalpha() for character in name) >= 2 and plain_name(name.strip(" .")) not in NOBODY
 
 
 def known_names(logbook: Logbook, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:
@@ -25,11 +21,12 @@ def known_names(logbook: Logbook, page: Worksheet, without: Iterable[str] = ()) 
 
     Those in `without` are left out.
     """
+    same = logbook.aircraft.same_person
     people = (person.name for person in logbook.aircraft.people if person.retired is None)
     left = [*without]
     found: list[str] = []
     for name in (page.inspector, *page.helpers, *people):
-        if is_somebody(name) and not any(same_person(name, other) for other in (*found, *left)):
+        if is_somebody(name) and not any(same(name, other) for other in (*found, *left)):
             found.append(name)
     return tuple(found)
 
@@ -39,18 +36,15 @@ def doer_of(page: Worksheet, entry: Entry) -> str:
     return entry.by or page.inspector
 
 
-def may_inspect(logbook: Logbook, page: Worksheet, name: str) -> bool:
-    """Whether a check that is the inspector's may be done by this person.
+def no_inspector(logbook: Logbook, page: Worksheet, name: str) -> str | None:
+    """Why a check that is the inspector's may not be done by this person; None if it may.
 
-    On an inspection these are the people whom its operating limitations permit to sign, and the page's inspector, of
-    whom `sign` will judge. On other work it is anybody.
+    On an inspection the operating limitations say by whom; on other work it is anybody.
     """
     rule = logbook.aircraft.inspections.get(page.job)
-    if rule is None or same_person(name, page.inspector):
-        return True
+    if rule is None:
+        return None
     person = logbook.aircraft.person(name)
-    return person is not None and signer_refusal(logbook.aircraft, rule, person) is None
-
-
-def _bare(name: str) -> str:
-    return " ".join(name.replace(".", " ").casefold().split())
+    if person is None:
+        return f"{name} is not among the people of {logbook.aircraft.place.file}"
+    return signer_refusal(logbook.aircraft, rule, person)

@@ -4,6 +4,7 @@ A box is named by its place among the boxes of the page (from 0), since a panel 
 endings are kept as the page has them. What an edit writes is read back by the caller (`inspection.edit`).
 """
 
+import json
 import re
 from collections.abc import Sequence
 
@@ -65,6 +66,33 @@ def write_below_finding(text: str, box: int, finding: str, key: str, value: str)
         if below.key == key:
             return _replace_value(text, below, value)
     return _insert(text, found.lines[1], [f"{' ' * (found.indent + 2)}- {key}: {one_line(value)}"])
+
+
+def add_helper(text: str, name: str) -> str:
+    """Write a name at the end of `helpers` in the front matter: a list in brackets or in lines, or none yet.
+
+    A list in a form that is not known here stays as it is.
+    """
+    lines = text.split("\n")
+    ending = "\r" if lines[0].endswith("\r") else ""
+    end = next(at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---")
+    quoted = json.dumps(name, ensure_ascii=False)
+    at = next((at for at, line in enumerate(lines[:end]) if re.match(r"helpers\s*:", line)), None)
+    if at is None:
+        return _insert(text, end, [f"helpers: [{quoted}]"])
+    if match := re.fullmatch(r"(helpers\s*:\s*\[)([^\[\]#]*)(\]\s*)", lines[at]):
+        kept = match[2].rstrip().removesuffix(",").rstrip()
+        lines[at] = f"{match[1]}{f'{kept}, ' if kept else ''}{quoted}{match[3]}"
+        return "\n".join(lines)
+    last = at
+    while last + 1 < end and re.match(r"\s*- ", lines[last + 1]):
+        last += 1
+    if last == at:
+        # Nothing stands there, or something in another form.
+        lines[at] = f"helpers: [{quoted}]{ending}" if re.fullmatch(r"helpers\s*:\s*", lines[at]) else lines[at]
+        return "\n".join(lines)
+    indent = re.match(r"\s*", lines[last])
+    return _insert(text, last + 1, [f"{indent.group() if indent else ''}- {quoted}"])
 
 
 def name_findings(text: str, names: Sequence[tuple[int, str]]) -> str:

@@ -6,7 +6,7 @@ import pytest
 
 from tests.cli.conftest import Run
 from tests.cli.hand import Hand, Line, typed
-from tests.cli.walk_store import ADA, BO, CY, FRONT, PAGE, PIP, entry, said, ticked, walk, walk_store
+from tests.cli.walk_store import ADA, BO, CY, FRONT, PAGE, PIP, entry, page, said, ticked, walk, walk_store
 
 Out = pytest.CaptureFixture[str]
 
@@ -35,6 +35,8 @@ class TestNames:
         root = walk_store(tmp_path, "stick-bolt")
         walk(root, Hand(["o", "0", Line("Zoe  Zerk"), "n", "0", Line("Zoe  Zerk"), "y"]))
         assert entry(root, "stick-bolt").second_look == "Zoe Zerk"
+        # `sign` takes only people who are known: the name is one of the page's helpers from now on.
+        assert page(root).helpers == (PIP, "Zoe Zerk")
 
     @pytest.mark.parametrize(
         "name", ["ada bellcrank", "ADA  BELLCRANK", " Ada Bellcrank ", "-", "b", "same", "Self", ".", "?", "n/a"]
@@ -66,7 +68,7 @@ class TestNames:
         sheet = walk(root, Hand(typed("o2ol")), by=BO)
         assert [(each.ticked, each.by) for each in sheet.entries] == [(True, CY), (False, "")]
         out = said(capsys)
-        assert f"This look is the inspector's, and {BO} is none for this inspection." in out
+        assert f"This look is the inspector's: no certificate number is given for {BO}" in out
         assert f"Who looked? 1 {ADA} 2 {CY} l later b back" in out
 
     def test_nor_all_of_them_together(self, tmp_path: Path) -> None:

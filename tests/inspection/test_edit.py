@@ -131,3 +131,42 @@ def test_the_walk_asks_readings_cautions_and_second_looks_one_by_one(small: Smal
     assert together(small.logbook, page, 2) == ()  # readings and a caution
     assert together(small.logbook, page, 4) == ()  # a second look
     assert next_box(small.logbook, filled(small.sheet).page) is None
+
+
+FORMS = {
+    "helpers: []": 'helpers: ["Zoe Zerk"]',
+    "helpers: [Bo Cleco]": 'helpers: [Bo Cleco, "Zoe Zerk"]',
+    "helpers: [ 'Bo Cleco' , ]": "helpers: [ 'Bo Cleco', \"Zoe Zerk\"]",
+    "helpers:": 'helpers: ["Zoe Zerk"]',
+    "helpers:\n- Bo Cleco": 'helpers:\n- Bo Cleco\n- "Zoe Zerk"',
+    "helpers:\n  - Bo Cleco\n  - Cy Dzus": 'helpers:\n  - Bo Cleco\n  - Cy Dzus\n  - "Zoe Zerk"',
+    "inspector: Ada Bellcrank": 'inspector: Ada Bellcrank\nhelpers: ["Zoe Zerk"]',
+}
+
+
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+@pytest.mark.parametrize("before", FORMS)
+def test_a_helper_is_added_whatever_form_the_list_has(before: str, ending: str) -> None:
+    head, tail = "---\njob: work\naircraft: N0XX\nbegun: 2026-11-21\n", "\n---\n\n- [ ] `oil` Change the oil\n"
+    sheet = edit.opened((head + before + tail).replace("\n", ending), "records/open/p.md")
+    assert sheet is not None
+    after = edit.add_helper(sheet, "Zoe Zerk")
+    assert after.text == (head + FORMS[before] + tail).replace("\n", ending)
+    assert after.page.helpers == (*sheet.page.helpers, "Zoe Zerk")
+
+
+def page_with(helpers: str) -> edit.OpenPage:
+    front = f"job: work\naircraft: N0XX\nbegun: 2026-11-21\n{helpers}"
+    sheet = edit.opened(f"---\n{front}---\n\n- [ ] `oil` Change the oil\n", "records/open/p.md")
+    assert sheet is not None
+    return sheet
+
+
+def test_a_list_of_helpers_in_another_form_is_left_to_a_person() -> None:
+    with pytest.raises(ProgramFault, match="by hand"):
+        edit.add_helper(page_with("helpers: [Bo,\n  Cy]  # both\n"), "Zoe Zerk")
+
+
+def test_a_name_that_could_be_taken_for_more_is_a_name() -> None:
+    for name in ('Al "Chip" Kim', "O'Hara, Kim", "Kim: x", "Kim # x", "[Kim]", "Ümit Åström"):
+        assert edit.add_helper(page_with(""), name).page.helpers == (name,)
