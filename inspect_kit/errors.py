@@ -9,8 +9,11 @@
 Whatever is wrong *inside* a file is not an exception: it is a Problem, a value that is collected with all others.
 """
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 
+# Characters of a line that is shown with a caret.
+WIDEST = 240
 YES, NO, USAGE, UNREADABLE, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 
 
@@ -39,14 +42,30 @@ class Problem:
     start: int = 0
     end: int = 0
 
+    def pointing(self, line: str) -> "Problem":
+        """The same with its line, and the caret under the first word it quotes, or the key it begins with, that stands
+        there, else under the whole line; what is said of a file as a whole, in its first line, stays as it is.
+        """
+        key, colon, _ = self.message.partition(": ")
+        for word in (*re.findall(r"`([^`]+)`", self.message), key.partition("[")[0] if colon else ""):
+            if word and (at := line.find(word)) >= 0:
+                return replace(self, excerpt=line, start=at, end=at + len(word))
+        if self.place.line == 1 or not line.strip():
+            return self
+        return replace(self, excerpt=line, start=len(line) - len(line.lstrip()), end=len(line.rstrip()))
+
     def __str__(self) -> str:
         head = f"{self.place}: {self.message}"
         if self.excerpt is None:
             return head
+        # Of a line that fills screens only what stands round the caret is shown.
+        begin = max(0, self.start - WIDEST // 2) if len(self.excerpt) > WIDEST else 0
+        shown = self.excerpt[begin : begin + WIDEST]
+        start, end = self.start - begin, min(self.end - begin, len(shown))
         # A tab keeps its width under the tab above it, so the caret lands on the right character.
-        lead = "".join("\t" if character == "\t" else " " for character in self.excerpt[: self.start])
-        mark = "~" * max(0, self.end - self.start - 1) + "^"
-        return f"{head}\n    {self.excerpt}\n    {lead}{mark}"
+        lead = "".join("\t" if character == "\t" else " " for character in shown[:start])
+        mark = "~" * max(0, end - start - 1) + "^"
+        return f"{head}\n    {shown}\n    {lead}{mark}"
 
 
 class InspectKitError(Exception):

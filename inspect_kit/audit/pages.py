@@ -18,8 +18,9 @@ from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, 
 from inspect_kit.model.finding import NOT_DONE, Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Page
-from inspect_kit.model.worksheet import JOB_WORK, OPENING, Entry, Worksheet
+from inspect_kit.model.worksheet import JOB_WORK, OPENING, Entry, Loose, Worksheet
 from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.spelling import Keys, flat, spellings
 from inspect_kit.text.worksheet import KNOWN
 
 
@@ -121,6 +122,20 @@ def readings(names: Known) -> Iterator[Problem]:
             check = names.logbook.checks.get(names.logbook.id_now(entry.id))
             if check is not None:
                 yield from _readings(check, entry.readings)
+        for loose in page.loose:
+            yield from _lost_readings(names, page, loose)
+
+
+def _lost_readings(names: Known, page: Worksheet, loose: Loose) -> Iterator[Problem]:
+    """A line of no box that begins with the label of a reading: of its own check, or of any where it stands alone."""
+    boxes = page.checks if loose.box is None else (page.entries[loose.box],)
+    checks = (names.logbook.checks.get(names.logbook.id_now(entry.id)) for entry in boxes)
+    labels = Keys(label for check in checks if check is not None for reads in check.reads for label in reads.labels)
+    for spelled in spellings(flat(loose.text)):
+        if label := labels.meant(spelled.key) or labels.near(spelled.key):
+            told = f"`{spelled.key}` is not read here: write `- {label}: ...`, indented below its box"
+            yield Problem(loose.place, told)
+            return
 
 
 def _readings(check: Check, written: Iterable[Reading]) -> Iterator[Problem]:

@@ -47,6 +47,7 @@ class Desk:
         problems = loaded.problems
         if loaded.logbook is not None:
             problems = merged(problems, audit(loaded.logbook, self.today if future else None))
+        problems = store.pointed(problems, loaded.files)
         self.tell(problems)
         if loaded.logbook is None:
             raise StoreUnreadable("without a readable records/aircraft.yaml no answer can be given")

@@ -136,13 +136,9 @@ def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
 
 def name_findings(sheet: OpenPage) -> OpenPage:
     """Write the ids into the page that findings written by hand were given when it was read."""
-    lines = sheet.text.split("\n")
-    unnamed = [
-        (finding.place.line, finding.id)
-        for entry in sheet.entries
-        for finding in entry.findings
-        if f"{finding.id} " not in lines[finding.place.line - 1]
-    ]
+    lines = page_edit.unnamed_findings(sheet.text)
+    found = (finding for entry in sheet.entries for finding in entry.findings)
+    unnamed = {finding.place.line: finding.id for finding in found if finding.place.line in lines}
     if not unnamed or sheet.faults:
         # On a page that cannot be read whole, such as one with two findings F1, a person has to say which is which.
         return sheet

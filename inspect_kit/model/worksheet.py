@@ -75,11 +75,26 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Loose:
+    """A line below the first box of a page that is neither box nor key, in a code fence or not.
+
+    `box` is the place among the entries of the box whose words it goes on with, or with `key` the value of that key;
+    None where it stands by itself.
+    """
+
+    text: str
+    place: Place
+    box: int | None = None
+    key: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Worksheet:
     """An open page. `job` is an inspection's name or `work`; `meters` the readings on the day; `name` the file's stem.
 
     `second_look`, `good_until`, `paper` and `used` of an entry are None where the page does not ask, "" where it still
     asks. `used` is `AS_PLANNED` (what the check's `uses` names), `NOTHING_USED`, or parts in the form of `uses`.
+    `loose` are the lines that a page about to be signed must account for.
     """
 
     name: str
@@ -90,6 +105,7 @@ class Worksheet:
     inspector: str = ""
     helpers: tuple[str, ...] = ()
     entries: tuple[Entry, ...] = ()
+    loose: tuple[Loose, ...] = ()
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 

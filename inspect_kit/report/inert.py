@@ -12,7 +12,7 @@ def inert(text: str, *, lines: bool = False) -> str:
 
     Line feeds stay where `lines` is set and are spaces otherwise; a tab is a space.
     """
-    if text.isascii() and text.isprintable():
+    if text.isascii() and (text.replace("\n", "") if lines else text).isprintable():
         return text
     return "".join(_shown(character, lines) for character in text.replace("\r\n", "\n"))
 

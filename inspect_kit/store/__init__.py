@@ -3,7 +3,7 @@
 from inspect_kit.store.attachments import attach, check_files, file_sums
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.layout import at, find, new_code, open_name, place_of, record_name, slug, worksheet_of
-from inspect_kit.store.loading import Loaded, load
+from inspect_kit.store.loading import Loaded, load, pointed
 from inspect_kit.store.lock import writing
 from inspect_kit.store.outside import make_store, write_outside
 from inspect_kit.store.reading import Snapshot
@@ -37,6 +37,7 @@ __all__ = [
     "new_code",
     "open_name",
     "place_of",
+    "pointed",
     "read_seal",
     "read_settled",
     "record_name",

@@ -19,6 +19,8 @@ from inspect_kit.store.transaction import read_settled
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.record import read_record
+from inspect_kit.text.source import split_lines
+from inspect_kit.text.spelling import flat
 from inspect_kit.text.worksheet import read_worksheet
 
 Noun = TypeVar("Noun", Panel, Check)
@@ -87,6 +89,21 @@ def load(root: Path) -> Loaded:
             broken=frozenset(PurePosixPath(name).stem for name in broken_seals(snapshot.files)),
         )
     return Loaded(root=root, files=snapshot.files, logbook=logbook, problems=ordered)
+
+
+def pointed(problems: tuple[Problem, ...], files: Mapping[str, bytes]) -> tuple[Problem, ...]:
+    """The problems, those that know only their line with a caret in it where one can be set."""
+    lines: dict[str, list[str]] = {}
+    found = []
+    for problem in problems:
+        name, number = problem.place.file, problem.place.line
+        if problem.excerpt is None and number and name in files:
+            if name not in lines:
+                lines[name] = split_lines(files[name].decode("utf-8", "replace"))
+            text = lines[name]
+            problem = problem.pointing(flat(text[number - 1])) if number <= len(text) else problem
+        found.append(problem)
+    return tuple(found)
 
 
 def _first(nouns: list[Noun]) -> dict[str, Noun]:

@@ -33,7 +33,7 @@ from inspect_kit.model.aircraft import (
 from inspect_kit.model.checklist import FLIGHT
 from inspect_kit.model.interval import DAYS, HOURS, LANDINGS
 from inspect_kit.text import grammar
-from inspect_kit.text.fields import read_yaml
+from inspect_kit.text.fields import Scalar, read_yaml
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_every, parse_limit
 from inspect_kit.text.loads import read_loads
@@ -127,7 +127,7 @@ def _meters(fields: Fields) -> dict[str, Meter]:
         if unit and unit not in (HOURS, LANDINGS):
             each.problem("unit", f"expected `h` or `landings`, not `{unit[:40]}`")
         each.finish()
-        if _is_id(name.text, name.line, fields.source, "a meter"):
+        if _is_id(name, fields, "a meter"):
             place = fields.source.place(name.line)
             found[name.text] = Meter(name=name.text, unit=LANDINGS if unit == LANDINGS else HOURS, place=place)
     if meters is not None and not found:
@@ -135,11 +135,11 @@ def _meters(fields: Fields) -> dict[str, Meter]:
     return found
 
 
-def _is_id(name: str, line: int, source: Source, what: str) -> bool:
+def _is_id(name: Scalar, fields: Fields, what: str) -> bool:
     try:
-        grammar.parse_id(name)
+        grammar.parse_id(name.text)
     except Unreadable as fault:
-        source.problem(line, f"{what}: {fault.message}")
+        fields.problem_with(name, f"{what}: {fault.message}")
         return False
     return True
 
@@ -156,7 +156,7 @@ def _positions(fields: Fields) -> dict[str, Position]:
             place=fields.source.place(name.line),
         )
         each.finish()
-        if _is_id(name.text, name.line, fields.source, "a position"):
+        if _is_id(name, fields, "a position"):
             found[name.text] = position
     return found
 
@@ -180,7 +180,7 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
             place=fields.source.place(name.line),
         )
         each.finish()
-        if _is_id(name.text, name.line, fields.source, "an inspection"):
+        if _is_id(name, fields, "an inspection"):
             found[name.text] = rule
     return found
 

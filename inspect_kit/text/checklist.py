@@ -9,16 +9,16 @@ panel: ID          name: text       zone: ID
 then notes and items as in `text.items`; the keys of an item are in KEYS below.
 """
 
-import re
 from collections.abc import Callable
 from typing import Any
 
 from inspect_kit.model.checklist import FLIGHT, PANEL, PLACE_FILE, SETUP, Check, Panel
 from inspect_kit.text import check_values, grammar, limits
-from inspect_kit.text.items import Bullet, Item, Paper, read_paper
+from inspect_kit.text.items import Bullet, Grammar, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.source import Source
-from inspect_kit.text.worksheet import KNOWN
+from inspect_kit.text.spelling import Keys
+from inspect_kit.text.worksheet import WORKSHEET
 
 # Key of an item, the field of Check it fills, and its grammar. `reads`, `caution` and `uses` may be repeated.
 KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
@@ -62,8 +62,7 @@ BARS = "bars"
 
 def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Source]:
     """The panel, its checks, and the source with every problem. A check with a bad key stands, with `unread` named."""
-    paper = read_paper(text, file)
-    _strays(paper)
+    paper = read_paper(text, file, CHECKLIST)
     panel = _panel(paper)
     checks = []
     for item in paper.items:
@@ -73,12 +72,16 @@ def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Sou
     return panel, checks, paper.source
 
 
-def _strays(paper: Paper) -> None:
-    """Keys right below a check that are not indented, and limits anywhere: they would count for nothing."""
-    for number, note in paper.notes:
-        match = re.match(r"[-*+]\s+([^:]{1,40}?)\s*:", note)
-        if match and match.group(1) in (KEYS if number in paper.strays else DUE_KEYS):
-            paper.source.problem(number, f"`{match.group(1)}` stands under no check: indent it")
+def _parses(key: str, value: str) -> bool:
+    """Whether a value can be that of a key."""
+    try:
+        KEYS[key][1](value)
+    except grammar.Unreadable:
+        return False
+    return bool(value)
+
+
+CHECKLIST = Grammar(keys=Keys(KEYS), owner="check", anywhere=DUE_KEYS, parses=_parses, bare=DUE_KEYS)
 
 
 def _panel(paper: Paper) -> Panel | None:
@@ -141,7 +144,7 @@ def _people(value: str) -> int:
 def _check(item: Item, panel: str, source: Source) -> Check | None:
     if item.verb or "#" in item.id:
         what = f"`{item.verb}`" if item.verb else "a finding"
-        source.problem(item.lines[0], f"{what} belongs on a worksheet; a checklist holds checks")
+        _problem(source, (item.lines[0], *item.box), f"{what} belongs on a worksheet; a checklist holds checks")
         return None
     found: dict[str, Any] = {}
     unread = []
@@ -149,20 +152,22 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
     for bullet in item.bullets:
         if not _read_key(bullet, found, seen, source):
             unread.append(bullet.key)
+    unread += item.doubts
+    box = (item.lines[0], *item.box)
     if item.ticked:
-        source.problem(item.lines[0], f"`{item.id}` is ticked: a checklist is a master, work on the page of `start`")
+        _problem(source, box, f"`{item.id}` is ticked: a checklist is a master, work on the page of `start`")
     if len([key for key in ("every", "once", "once_date", "life") if key in found]) > 1:
-        source.problem(item.lines[0], f"`{item.id}`: only one of `every`, `once` and `life` may stand")
+        _problem(source, box, f"`{item.id}`: only one of `every`, `once` and `life` may stand")
         unread.append("every")
         for key in ("once", "once_date", "life"):
             found.pop(key, None)
     _same_labels(item, found, source)
     if not item.text:
-        source.problem(item.lines[0], f"`{item.id}` says nothing after its id")
+        _problem(source, box, f"`{item.id}` says nothing after its id")
     if BARS in unread:
         # What it bars was written and cannot be read: until then it bars most.
         found["bars"] = FLIGHT
-    due_unread = tuple(key for key in unread if key in DUE_KEYS)
+    due_unread = tuple(dict.fromkeys(key for key in unread if key in DUE_KEYS))
     return Check(
         id=item.id,
         panel=panel,
@@ -176,21 +181,22 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
 
 def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Source) -> bool:
     """Read one bullet of a check into `found`; False when it could not be read."""
-    line, key, value = bullet.lines[0], bullet.key, bullet.value
-    column = max(source.lines[line - 1].find(key), 0)
+    key, value = bullet.key, bullet.value
+    at = (bullet.lines[0], bullet.start, bullet.end)
     if key not in KEYS:
-        hint = grammar.did_you_mean(key, KEYS)
-        source.problem(line, f"unknown key `{key[:60]}`{hint}", column, column + len(key))
+        near = grammar.nearest(key, KEYS)
+        _problem(source, at, f"unknown key `{key[:60]}`" + (f"; did you mean `{near}`?" if near else ""))
         # An interval under a misspelt key must not make the check seem to have none, nor to bar nothing.
-        return not any(f"`{due}`" in hint for due in (*DUE_KEYS, BARS)) or _spoil(bullet, hint)
-    if bullet.children:
-        source.problem(bullet.children[0].lines[0], f"nothing stands under `{key}`")
+        bullet.key = near or key
+        return near is None
+    for below in bullet.children:
+        _problem(source, (below.lines[0], below.start, below.end), f"nothing stands under `{key}`")
     if key in seen and key not in REPEATED:
-        source.problem(line, f"`{key}` stands twice in one check", column, column + len(key))
+        _problem(source, at, f"`{key}` stands twice in one check")
         return False
     seen.add(key)
     if not value.text:
-        source.problem(line, f"`{key}` has no value", column, column + len(key))
+        _problem(source, at, f"`{key}` has no value")
         return False
     name, parser = KEYS[key]
     parsed = source.parse(parser, value, key)
@@ -203,17 +209,21 @@ def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Sou
 def _same_labels(item: Item, found: dict[str, Any], source: Source) -> None:
     """Labels that would be taken for something else on the worksheet: asked for twice, or keys of its own."""
     seen: set[str] = set()
-    for label in (label for reads in found.get("reads", ()) for label in reads.labels):
-        if label in KNOWN:
-            source.problem(item.lines[0], f"reads: `{label}` is a key of the worksheet: give the reading another name")
-        elif label in seen:
-            source.problem(item.lines[0], f"reads: `{label}` is asked for twice")
-        seen.add(label)
+    lines = [bullet for bullet in item.bullets if bullet.key == "reads"]
+    for bullet, reads in zip(lines, found.get("reads", ()), strict=False):
+        at = (bullet.lines[0], bullet.start, bullet.end)
+        for label in reads.labels:
+            if WORKSHEET.keys.meant(label):
+                _problem(source, at, f"reads: `{label}` is a key of the worksheet: give the reading another name")
+            elif label in seen:
+                _problem(source, at, f"reads: `{label}` is asked for twice")
+            seen.add(label)
 
 
-def _spoil(bullet: Bullet, hint: str) -> bool:
-    bullet.key = next(due for due in (*DUE_KEYS, BARS) if f"`{due}`" in hint)
-    return False
+def _problem(source: Source, at: tuple[int, int, int], message: str) -> None:
+    """A problem in a line, with a caret from one column to another."""
+    line, start, end = at
+    source.problem(line, message, start, end)
 
 
 def _keep(name: str, parsed: Any, found: dict[str, Any]) -> None:

@@ -1,9 +1,10 @@
 """YAML as text keeps it: nodes with their line, values with their own characters. The only door to yaml.
 
 `NO` stays `NO`, `010` stays `010`, `on:` stays a key. A duplicate key, an alias, an anchor or a tag is refused; so
-is anything nested deeper than a record can be.
+is anything nested deeper than a record can be, and a value that YAML would cut off at a number sign (`weld #3`).
 """
 
+import re
 from dataclasses import dataclass, field
 
 import yaml
@@ -15,16 +16,31 @@ from inspect_kit.text.source import CONTROL, TURNING, odd_character, split_lines
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 DEEPEST = 20
+# A number sign that was meant as one: a comment has a blank behind it.
+CUT = re.compile(r"[ \t]+(#[0-9])")
 
 
 @dataclass(frozen=True, slots=True)
 class Scalar:
-    """A value as written; `plain` is False when it was quoted or folded. `line` is the line in the file, from 1."""
+    """A value as written, from `line`, in the file, from 1, and `column` on.
+
+    `style` is "" where it stands plain, else the quotation mark, `|` or `>` that it begins with; `end` are the line
+    and the column behind its last character.
+    """
 
     text: str
     line: int
     column: int = 0
-    plain: bool = True
+    style: str = ""
+    end: tuple[int, int] = field(default=(0, 0), compare=False)
+
+    @property
+    def plain(self) -> bool:
+        return not self.style
+
+    def moved(self, by: int) -> "Scalar":
+        """The same so many lines further down."""
+        return Scalar(self.text, self.line + by, self.column, self.style, (self.end[0] + by, self.end[1]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +98,7 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
         # YAML takes some of these for the end of a line and refuses the others: no line number would be right.
         return None, odd
     try:
-        root = _compose(text, first_line)
+        root = _compose(text, lines, first_line)
     except _Refused as bad:
         return None, [_problem(file, lines, first_line, bad.line, bad.column, bad.message, bad.width)]
     except yaml.MarkedYAMLError as error:
@@ -109,7 +125,21 @@ def _problem(
     return Problem(Place(file, line + first_line), message, excerpt, column, end)
 
 
-def _compose(text: str, first_line: int) -> Node | None:
+def _scalar(event: yaml.ScalarEvent, lines: list[str]) -> Scalar:
+    """A value; refused if YAML cuts it off: `crack at weld #3` would be `crack at weld`, for ` #` begins a comment."""
+    start, end = event.start_mark, event.end_mark
+    assert start is not None
+    assert end is not None
+    # A plain scalar has the style None in one parser and "" in the other.
+    value = Scalar(event.value, start.line, start.column, event.style or "", (end.line, end.column))
+    line, column = value.end
+    if value.plain and line < len(lines) and (cut := CUT.match(lines[line], column)):
+        told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
+        raise _Refused(line, cut.start(1), told, len(lines[line]) - cut.start(1))
+    return value
+
+
+def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
     """Build nodes from events, without recursion, so that nothing an attacker nests can exhaust the stack."""
     stack: list[_Open] = []
     root: Node | None = None
@@ -129,8 +159,7 @@ def _compose(text: str, first_line: int) -> Node | None:
             stack.append(_Open(mark.line, mark.column, isinstance(event, yaml.MappingStartEvent)))
             continue
         if isinstance(event, yaml.ScalarEvent):
-            # A plain scalar has the style None in one parser and "" in the other.
-            node: Node = Scalar(event.value, mark.line, mark.column, not event.style)
+            node: Node = _scalar(event, lines)
         elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
             node = _closed(stack.pop(), first_line)
         else:
@@ -176,11 +205,11 @@ def _shifted(node: Mapping, by: int) -> Mapping:
     def shift(child: Node) -> Node:
         match child:
             case Scalar():
-                return Scalar(child.text, child.line + by, child.column, child.plain)
+                return child.moved(by)
             case Sequence():
                 return Sequence(tuple(map(shift, child.items)), child.line + by, child.column)
             case Mapping():
-                pairs = tuple((Scalar(k.text, k.line + by, k.column, k.plain), shift(v)) for k, v in child.pairs)
+                pairs = tuple((name.moved(by), shift(value)) for name, value in child.pairs)
                 return Mapping(pairs, child.line + by, child.column)
 
     shifted = shift(node)
@@ -206,6 +235,9 @@ class Plain(str):
     """Text that is written without quotes whatever it looks like: a date, a number, an id, a digest."""
 
 
+LIKE_A_KEY = re.compile(r"\s*[\w][\w -]{0,60}:(\s|$)")
+
+
 class _Dumper(yaml.SafeDumper):
     """Writes block style, keeps the order of keys, never an alias."""
 
@@ -220,8 +252,10 @@ class _Dumper(yaml.SafeDumper):
 def _write_text(dumper: yaml.SafeDumper, data: str) -> yaml.ScalarNode:
     # Lines of their own are kept as such; anything else is left to the emitter, which quotes what needs it. What no
     # file may hold as a character is written as an escape, which only double quotes know.
-    style = "|" if "\n" in data and not any(line != line.rstrip() for line in data.split("\n")) else None
-    if any(map(odd_character, data.split("\n"))):
+    # So is what would look like a key that slipped into a text.
+    first, *others = data.split("\n")
+    style = "|" if others and not any(line != line.rstrip() for line in (first, *others)) else None
+    if any(map(odd_character, (first, *others))) or any(map(LIKE_A_KEY.match, (first, *others) if others else ())):
         style = '"'
     return dumper.represent_scalar("tag:yaml.org,2002:str", data, style=style)
 

@@ -38,14 +38,19 @@ class Unreadable(Exception):
         self.message, self.start, self.end = message, start, end
 
 
-def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """`; did you mean \\`every\\`?`, or nothing when no known word is near."""
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that is near enough to have been meant."""
     candidates = sorted(known)
     if len(candidates) > MANY:
         # Among thousands of records only those of the same month are looked at: comparing all takes seconds.
         candidates = [name for name in candidates if name[:7] == word[:7]][:MANY]
-    near = difflib.get_close_matches(word[:LONGEST_ID], candidates, n=1, cutoff=0.7)
-    return f"; did you mean `{near[0]}`?" if near else ""
+    return next(iter(difflib.get_close_matches(word[:LONGEST_ID], candidates, n=1, cutoff=0.7)), None)
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """`; did you mean \\`every\\`?`, or nothing when no known word is near."""
+    near = nearest(word, known)
+    return f"; did you mean `{near}`?" if near else ""
 
 
 def parse_at(parse: Callable[[str], T], word: str, offset: int) -> T:
@@ -65,10 +70,12 @@ def parse_id(value: str) -> str:
 
 
 def parse_list(value: str) -> tuple[tuple[str, int], ...]:
-    """list = word { "," word }: comma-separated without brackets; returns each word with its offset."""
-    if value.startswith("["):
-        raise Unreadable("a list in an item is comma-separated, without brackets", 0, 1)
-    found = split_at(value, ",")
+    """list = word { "," word } | "[" word { "," word } "]", as YAML writes it; returns each word with its offset."""
+    if value.startswith("[") != value.endswith("]"):
+        at = 0 if value.startswith("[") else len(value) - 1
+        raise Unreadable("a list has a bracket at both ends, or none", at, at + 1)
+    inside = value[1:-1] if value.startswith("[") else value
+    found = tuple((word, at + (inside is not value)) for word, at in split_at(inside, ","))
     for word, at in found:
         if not word:
             raise Unreadable("a word is missing between commas", max(0, min(at, len(value) - 1)), at + 1)

@@ -1,48 +1,92 @@
 """Markdown with boxes: the one grammar that checklists and worksheets share.
 
     page   = [ "---" YAML "---" ] { heading | text | item }     text and headings are notes
-    item   = bullet "[" (" " | "x" | "X") "]" [ VERB ] "`" ( ID | REF ) "`" text { indented bullet KEY ":" value }
-    bullet = "-" | "*" | "+"        VERB = "remove" | "refit" | "make" | "undo"
+    item   = [ bullet ] box [ VERB ] "`" ( ID | REF ) "`" text { indented [ bullet ] KEY ":" value }
+    box    = "[ ]" | "[x]"          VERB = "remove" | "refit" | "make" | "undo"
     ID     = [a-z][a-z0-9]* { "-" [a-z0-9]+ }           REF = NAME "#F" digits      (a finding that still stands)
+    bullet = "-" | "*" | "+", or any dash, dot, arrow, number or letter that people and editors put there
 
-KEY ends at the first colon; a value runs on over lines indented deeper. Nothing inside a code fence is an item. A line
-that looks like a box and is none is a problem: a tick must never be lost.
+KEY ends at the first colon; a value runs on over lines indented deeper. Nothing inside a code fence is an item. How
+else a box and a key may be drawn and spelt stands in `text.spelling` and in BOX below: what can be meant in one way
+only is read, everything else that looks like a box, a key or a finding is a problem, and so is a line between the keys
+that belongs to none of them. Text before the first item stays free.
 """
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from inspect_kit.text.fields import Mapping, front_matter, read_yaml
 from inspect_kit.text.grammar import ID_PATTERN, LONGEST_ID, did_you_mean
 from inspect_kit.text.source import Source, Value, odd_character, split_lines
+from inspect_kit.text.spelling import (
+    ARROWS,
+    BULLETS,
+    DASHES,
+    NUMBERED,
+    Keys,
+    Spelled,
+    flat,
+    labelled,
+    mark_of,
+    spellings,
+)
 
 TAB = 4
 VERBS = ("remove", "refit", "make", "undo")
 REF_PATTERN = r"[^\s`/\\#][^`/\\#]*#F[0-9]{1,5}"
-ITEM = re.compile(rf"[-*+]\s+\[([ xX])\]\s+(?:(\S+)\s+)?`({ID_PATTERN}|{REF_PATTERN})`(.*)")
-# Whatever people draw for a box or a tick: behind a bullet, a number, a quotation mark, a table's bar, a comment.
-BEFORE_BOX = r"(?:<!--|[-*+•–—·>|#\s]|[0-9]{1,4}[.)])*"
-DRAWN_BOX = r"\[\s{0,4}[xXvVyYoO✓✔✗✘☑☒+*~/\\.-]?\s{0,4}\](?![(:\[])|\(\s?[xX✓✔]?\s?\)\s*`|[☐☑☒✅✔✓🗹]"
+# Boxes that mean one thing, whatever was typed or an editor made of it; the second x is the Cyrillic one.
+OPEN_BOX = r"\[[\s_]{0,4}\]|\(\s?\)|☐"
+TICKED_BOX = r"\[\s{0,4}[xXхХ×✓✔☑]\s{0,4}\]|\(\s?[xXхХ×✓✔]\s?\)|[☑✅✓✔]"
+BEFORE_ITEM = rf"(?:[{re.escape(DASHES + BULLETS)}→⇒➔➜➤]|{NUMBERED})?\s*"
+# A backtick, or the accent that lies beside it on many keyboards; twice, and in bold, it is still a backtick.
+TICK = "[`´ˋ｀‵′]"
+ITEM = re.compile(
+    rf"{BEFORE_ITEM}(?:(?P<open>{OPEN_BOX})|(?P<ticked>{TICKED_BOX}))\s*(?:(?P<verb>[*_]{{0,3}}[A-Za-z]+[*_:]{{0,3}})\s+)?"
+    rf"[*_]{{0,3}}{TICK}{{1,2}}\s?(?P<id>{ID_PATTERN}|{REF_PATTERN})\s?{TICK}{{1,2}}[*_]{{0,3}}(?P<text>.*)"
+)
+# Whatever else people draw for a box or a tick: in a quotation, a table, a comment, or with another mark in it.
+BEFORE_BOX = rf"(?:<!--|[{re.escape(DASHES + BULLETS + ARROWS)}|#\s]|{NUMBERED})*"
+DRAWN_BOX = (
+    r"\[\s{0,4}[xXvVyYoOхХ✓✔✗✘☑☒+*~/\\.×_-]?\s{0,4}\](?![(:\[])|\(\s?[xXхХ✓✔×]?\s?\)\s*[`´]|[☐☑☒✅✔✓🗹]"
+    r"|[\[({<][^\s\])}>]{0,8}[\])}>]\s*(?:\S+\s+)?[`´]"
+)
 LOOKS_LIKE_BOX = re.compile(BEFORE_BOX + f"(?:{DRAWN_BOX})")
-BULLET = re.compile(r"([-*+])(\s+)(.*)")
+BULLET = re.compile(r"[-*+]\s+")
 FENCE = re.compile(r"(`{3,}|~{3,})(.*)")
 MARKER = re.compile(r"(<{7}|={7}|>{7}|\|{7})(\s|$)")
+FINDING = re.compile(r"[*_`'\"(\[#\s]*(F[ -]?[0-9]{1,5})(?![0-9A-Za-z])", re.IGNORECASE)
+# A word of three letters that is nearly a key is one only before a value that can be its own.
+SHORT = 3
+LAZY = re.compile(r"[#>|]|(?:[-*_]\s*){3,}\Z|=+\Z|<!--")
 
 
 @dataclass(slots=True)
 class Bullet:
-    """`KEY: value` under an item, with what is indented under it; `lines` are its first and last line."""
+    """`KEY: value` under an item, with what is indented under it; `lines` are its first and last line.
+
+    `key` is the key that was meant, `start` and `end` the columns of what was typed for it, `head` the column behind
+    its colon.
+    """
 
     key: str
     value: Value
     lines: tuple[int, int]
     indent: int
+    start: int
+    end: int
+    head: int
     children: list["Bullet"] = field(default_factory=list)
 
 
 @dataclass(slots=True)
 class Item:
-    """One box with its id, text and bullets; `lines` are its first and last line, bullets included."""
+    """One box with its id, text and bullets; `lines` are its first and last line, bullets included.
+
+    `box` are the columns of the box in its line; `run_on` the lines, with their number, over which its text goes on, or
+    the value of the key that is named with them;
+    `doubts` the keys that a line which is a problem was most likely meant for.
+    """
 
     ticked: bool
     verb: str
@@ -50,24 +94,54 @@ class Item:
     text: str
     lines: tuple[int, int]
     indent: int
+    box: tuple[int, int]
     bullets: list[Bullet] = field(default_factory=list)
+    run_on: list[tuple[int, str, str]] = field(default_factory=list)
+    doubts: list[str] = field(default_factory=list)
 
 
 @dataclass(slots=True)
 class Paper:
     """A Markdown page as read: front matter, boxes, and the notes between them with their lines.
 
-    `strays` are the lines of `KEY: value` bullets that stand right below a box without being indented.
+    `fenced` are the lines in code fences, with the fences themselves; `first` is the line of the first box, or 0.
     """
 
     source: Source
     front: Mapping | None = None
     items: list[Item] = field(default_factory=list)
     notes: list[tuple[int, str]] = field(default_factory=list)
-    strays: set[int] = field(default_factory=set)
+    fenced: list[tuple[int, str]] = field(default_factory=list)
+
+    @property
+    def first(self) -> int:
+        return self.items[0].lines[0] if self.items else 0
 
 
-def read_paper(text: str, file: str) -> Paper:
+def _no_keys(host: str) -> tuple[str, ...]:
+    return ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Grammar:
+    """What may stand under a box, for the reader of lines.
+
+    `below(key)` are the keys that may stand under a key; `anywhere` those that count for nothing above the first box
+    either; `owner` is what a key stands under. With `labels` any other word before a colon is a reading's, and the id
+    of a finding at the beginning of a line is one. `parses(key, value)` says whether the value can be that key's;
+    `bare` are the keys that are recognised by such a value even without a colon.
+    """
+
+    keys: Keys
+    owner: str
+    anywhere: tuple[str, ...] = ()
+    below: Callable[[str], tuple[str, ...]] = _no_keys
+    labels: bool = False
+    parses: Callable[[str, str], bool] = lambda key, value: True
+    bare: tuple[str, ...] = ()
+
+
+def read_paper(text: str, file: str, grammar: Grammar) -> Paper:
     """Read a page; whatever cannot be read is in `source.problems`."""
     source = Source(file, split_lines(text))
     paper = Paper(source)
@@ -78,7 +152,7 @@ def read_paper(text: str, file: str) -> Paper:
     if front is not None:
         paper.front, problems = read_yaml(front, file, first_line=2)
         source.problems += problems
-    reader = _Reader(paper)
+    reader = _Reader(paper, grammar)
     for number, line in enumerate(source.lines[skipped:], start=skipped + 1):
         reader.line(number, line)
     reader.end()
@@ -88,8 +162,8 @@ def read_paper(text: str, file: str) -> Paper:
 class _Reader:
     """Reads line by line; holds the open items and the open bullets of the last one by indent, and the open fence."""
 
-    def __init__(self, paper: Paper) -> None:
-        self.paper, self.source = paper, paper.source
+    def __init__(self, paper: Paper, grammar: Grammar) -> None:
+        self.paper, self.source, self.grammar = paper, paper.source, grammar
         self.items: list[Item] = []
         self.open: dict[int, list[Bullet]] = {}
         self.fence: tuple[str, int] | None = None
@@ -98,20 +172,30 @@ class _Reader:
     def line(self, number: int, raw: str) -> None:
         if odd := odd_character(raw):
             self.source.problem(number, odd)
-        line = raw.expandtabs(TAB)
+        line = flat(raw)
         body = line.strip()
-        indent = len(line) - len(line.lstrip())
+        wide = line.expandtabs(TAB)
+        indent = len(wide) - len(wide.lstrip())
         right_below, self.right_below = self.right_below, False
-        if self._fenced(number, body) or not body:
+        if self._fenced(number, body):
+            self.paper.fenced.append((number, body))
             return
+        if not body:
+            return
+        start = len(line) - len(line.lstrip())
         if MARKER.match(raw) and not re.fullmatch(r"=+", body):
             self.source.problem(number, "a conflict marker of a merge: settle which side is right", 0, 7)
-        elif (match := ITEM.fullmatch(body)) and len(match.group(3)) <= LONGEST_ID + 40:
-            self._item(number, indent, match, raw)
+        elif (match := ITEM.fullmatch(line, start, start + len(body))) and len(match["id"]) <= LONGEST_ID + 40:
+            self._item(number, indent, match)
         elif LOOKS_LIKE_BOX.match(body):
-            self._broken_box(number, indent, raw, body)
+            self._broken_box(number, indent, start, body)
         else:
-            self._other(number, indent, body, raw, right_below)
+            self._leave(indent)
+            if self.items:
+                self.right_below = True
+                self._inside(number, indent, line, self.items[-1])
+            else:
+                self._outside(number, line, right_below)
 
     def end(self) -> None:
         if self.fence is not None:
@@ -129,14 +213,17 @@ class _Reader:
             self.fence = None
         return True
 
-    def _item(self, number: int, indent: int, match: re.Match[str], raw: str) -> None:
-        box, verb, name, text = match.groups()
-        if verb and verb not in VERBS:
-            start = raw.index(verb)
+    def _item(self, number: int, indent: int, match: re.Match[str]) -> None:
+        typed = match["verb"] or ""
+        verb = typed.strip("*_:").lower()
+        if verb not in ("", *VERBS):
             hint = did_you_mean(verb, VERBS)
-            self.source.problem(number, f"`{verb[:40]}` is no verb of a box{hint}", start, start + len(verb))
+            self.source.problem(number, f"`{typed[:40]}` is no verb of a box{hint}", *match.span("verb"))
         self._leave(indent)
-        item = Item(box != " ", verb or "", name, text.strip(), (number, number), indent)
+        box = "ticked" if match["ticked"] is not None else "open"
+        item = Item(
+            box == "ticked", verb, match["id"], match["text"].strip(), (number, number), indent, match.span(box)
+        )
         self.items.append(item)
         self.open[id(item)] = []
         self.paper.items.append(item)
@@ -147,53 +234,127 @@ class _Reader:
         while self.items and indent <= self.items[-1].indent:
             self.items.pop()
 
-    def _broken_box(self, number: int, indent: int, raw: str, body: str) -> None:
+    def _broken_box(self, number: int, indent: int, start: int, body: str) -> None:
         self._leave(indent)
-        start = len(raw) - len(raw.lstrip())
         hint = "expected a bullet, a box and an id in backticks, such as - [ ] `oil-change` Change the oil"
-        if match := re.match(r"[-*+]\s+\[[ xX]\]\s+(?:\S+\s+)?`([^`]*)`", body):
+        match = re.match(rf"{BEFORE_BOX}(?:{OPEN_BOX}|{TICKED_BOX})\s*(?:\S+\s+)?`([^`]*)`", body)
+        if match and not re.fullmatch(ID_PATTERN, match.group(1)):
             hint = f"`{match.group(1)[:60]}` is no id: lower-case letters, digits and single hyphens, a letter first"
         self.source.problem(number, f"a box that cannot be read: {hint}", start, start + len(body))
 
-    def _other(self, number: int, indent: int, body: str, raw: str, right_below: bool) -> None:
-        """A line that is no box: a bullet or the run-on of one below an item, else a note."""
-        self._leave(indent)
-        if not self.items:
-            if right_below and BULLET.fullmatch(body):
-                self.paper.strays.add(number)
-                self.right_below = True
-            self.paper.notes.append((number, body))
-            return
-        self.right_below = True
-        item = self.items[-1]
+    def _inside(self, number: int, indent: int, line: str, item: Item) -> None:
+        """A line below an item: a key, or a line over which a value or the item's own text goes on."""
         item.lines = (item.lines[0], number)
         opened = self.open[id(item)]
-        bullet = BULLET.fullmatch(body)
         while opened and indent <= opened[-1].indent:
             opened.pop()
-        if bullet is None:
-            _run_on(item, opened, number, body)
+        host = opened[-1] if opened else None
+        for spelled in spellings(line):
+            if key := self.grammar.keys.meant(spelled.key):
+                own = host is None or key in self.grammar.below(host.key)
+                if spelled.is_readable and (spelled.mark or own):
+                    self._bullet(number, indent, line, key, spelled, item)
+                elif spelled.is_readable and host is not None:
+                    item.doubts.append(key)
+                    told = f"`{key}` begins a line over which `{host.key}` goes on: give it a bullet, or join the lines"
+                    self.source.problem(number, told, spelled.start, spelled.end)
+                else:
+                    item.doubts.append(key)
+                    told = f"`{key}` is not read as it is spelt here: write `- {key}: ...`"
+                    self.source.problem(number, told, spelled.start, spelled.end)
+                return
+        mark, _ = mark_of(line)
+        bullet = BULLET.match(line.lstrip())
+        if bullet is None and self._looks_like_entry(number, line):
             return
-        key, colon, value = bullet.group(3).partition(":")
-        column = len(raw) - len(raw.lstrip())
-        if not colon or not key.strip():
-            self.source.problem(number, "expected `KEY: value` after the bullet", column, column + len(body))
-            return
-        at = raw.index(":", column) + 1
-        at += len(raw[at:]) - len(raw[at:].lstrip())
-        made = Bullet(" ".join(key.split()), Value(value.strip(), number, at), (number, number), indent)
+        if bullet is not None or (mark and self.grammar.labels and (host is None or self.grammar.below(host.key))):
+            # A label is asked for as it stands in the checklist: behind a hyphen nothing is taken off it.
+            label = next(spellings(line), None)
+            if bullet is not None:
+                label = labelled(line, len(line) - len(line.lstrip()) + bullet.end())
+            if label is None or not label.is_readable:
+                word = line[mark_of(line)[1] :].partition(" ")[0]
+                if key := self.grammar.keys.meant(word) or self.grammar.keys.near(word):
+                    item.doubts.append(key)
+                self._problem(number, line, "expected `KEY: value` after the bullet")
+            else:
+                self._bullet(number, indent, line, " ".join(label.key.split()), label, item)
+        elif host is None and item.bullets:
+            item.doubts.append(item.bullets[-1].key)
+            told = f"stands between the keys of `{item.id}` and belongs to none: indent it deeper to go on with a value"
+            self._problem(number, line, told)
+        elif host is None:
+            item.text = f"{item.text} {line.strip()}".strip()
+            item.run_on.append((number, line.strip(), ""))
+        else:
+            item.run_on.append((number, line.strip(), host.key))
+            host.value = Value(f"{host.value.text} {line.strip()}".strip(), host.value.line, begins=host.head)
+            for above in opened:
+                above.lines = (above.lines[0], number)
+
+    def _bullet(self, number: int, indent: int, line: str, key: str, spelled: Spelled, item: Item) -> None:
+        opened = self.open[id(item)]
+        value = Value(line[spelled.value_at :].strip(), number, spelled.value_at)
+        made = Bullet(key, value, (number, number), indent, spelled.start, spelled.end, spelled.value_at)
         (opened[-1].children if opened else item.bullets).append(made)
         for above in opened:
             above.lines = (above.lines[0], number)
         opened.append(made)
 
+    def _outside(self, number: int, line: str, right_below: bool) -> None:
+        """A line under no box: a note, unless it looks like an entry that lost its place."""
+        body = line.strip()
+        bullet = BULLET.match(body)
+        self.right_below = right_below and bullet is not None
+        self.paper.notes.append((number, body))
+        for spelled in spellings(line):
+            key = self.grammar.keys.meant(spelled.key)
+            if key and (self.paper.items or (spelled.mark and key in self.grammar.anywhere)):
+                self._astray(number, key, spelled)
+                return
+        label = labelled(line, len(line) - len(line.lstrip()) + bullet.end()) if bullet and right_below else None
+        if label is not None and self.grammar.labels:
+            self._astray(number, label.key, label)
+        elif not self.paper.items or self._looks_like_entry(number, line, outside=True):
+            return
+        elif right_below and bullet is None and not LAZY.match(body):
+            self._doubt(*(bullet.key for bullet in self.paper.items[-1].bullets[-1:]))
+            told = "stands right below a box without being indented: indent it, or leave a line free above it"
+            self._problem(number, line, told)
 
-def _run_on(item: Item, opened: list[Bullet], number: int, body: str) -> None:
-    """Add a line to the value of the bullet above it, or to the text of the item."""
-    if not opened:
-        item.text = f"{item.text} {body}".strip()
-        return
-    bullet = opened[-1]
-    bullet.value = Value(f"{bullet.value.text} {body}".strip(), bullet.value.line, -1)
-    for above in opened:
-        above.lines = (above.lines[0], number)
+    def _looks_like_entry(self, number: int, line: str, *, outside: bool = False) -> bool:
+        """Whether a line that no key begins was to be an entry all the same; then the problem is told."""
+        words_at = mark_of(line)[1]
+        if self.grammar.labels and (match := FINDING.match(line, words_at)):
+            told = f"begins with the id of a finding: write `- found: {match.group(1)} ...` below the box it belongs to"
+            self.source.problem(number, told, *match.span(1))
+            return True
+        for spelled in spellings(line):
+            key = self.grammar.keys.near(spelled.key)
+            sure = not outside and len(key or "") > SHORT
+            if key and (sure or self.grammar.parses(key, line[spelled.value_at :].strip())):
+                self._doubt(key)
+                told = f"`{spelled.key}` is no key; did you mean `{key}`?"
+                self.source.problem(number, told, spelled.start, spelled.end)
+                return True
+        word, _, value = line[words_at:].strip().partition(" ")
+        key = self.grammar.keys.meant(word)
+        if key in self.grammar.bare and self.grammar.parses(key, value.strip()):
+            self._doubt(key)
+            self._problem(number, line, f"reads like a key without its colon: write `- {key}: {value.strip()[:60]}`")
+            return True
+        return False
+
+    def _astray(self, number: int, key: str, spelled: Spelled) -> None:
+        self._doubt(key)
+        told = f"`{key[:40]}` stands under no {self.grammar.owner}: indent it below the one it belongs to"
+        self.source.problem(number, told, spelled.start, spelled.end)
+
+    def _doubt(self, *keys: str) -> None:
+        """Let the box above know what a line below it was most likely meant for."""
+        if self.paper.items:
+            self.paper.items[-1].doubts += keys
+
+    def _problem(self, number: int, line: str, message: str) -> None:
+        """A problem with a whole line."""
+        self.source.problem(number, message, len(line) - len(line.lstrip()), len(line.rstrip()))

@@ -6,10 +6,36 @@ from decimal import Decimal
 from typing import TypeVar
 
 from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
-from inspect_kit.text.grammar import did_you_mean, parse_date, parse_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number, split_at
 from inspect_kit.text.source import Source, Value
+from inspect_kit.text.spelling import Keys, flat, spellings
 
 T = TypeVar("T")
+
+
+def _split(node: Node, parser: Callable[[str], object]) -> tuple[Node, ...]:
+    """The words of `a, b` where the parser takes no commas; else the node itself."""
+    if isinstance(node, Scalar) and node.plain and "," in node.text and node.end[0] == node.line:
+        try:
+            parser(node.text)
+        except Unreadable:
+            words = split_at(node.text, ",")
+            return tuple(Scalar(word, node.line, node.column + at, "", node.end) for word, at in words)
+    return (node,)
+
+
+def _texts(node: Node) -> Iterator[Scalar]:
+    """Every value below a node that stands over several lines without quotes."""
+    match node:
+        case Scalar():
+            if node.end[0] > node.line and node.style not in ("'", '"'):
+                yield node
+        case Sequence():
+            for item in node.items:
+                yield from _texts(item)
+        case Mapping():
+            for _, value in node.pairs:
+                yield from _texts(value)
 
 
 class Fields:
@@ -35,17 +61,32 @@ class Fields:
         return f"{self.path}.{key}" if self.path else key
 
     def problem(self, key: str, message: str) -> None:
-        """A problem with the value of a key, or with the whole mapping when the key is absent."""
+        """A problem with the value of a key, with the key itself where that is no plain value, or with the whole."""
+        name = self._key(key)
         node = self.values.get(key)
-        line = next((name.line for name, _ in self.node.pairs if name.text == key), self.node.line)
-        if isinstance(node, Scalar) and node.line == line:
-            self.source.problem(line, f"{self.name(key)}: {message}", node.column, node.column + len(node.text))
+        if name is None:
+            self.source.problem(self.node.line, f"{self.name(key)}: {message}")
+        elif isinstance(node, Scalar) and node.line == name.line and node.text:
+            self.source.problem(name.line, f"{self.name(key)}: {message}", node.column, node.column + len(node.text))
         else:
-            self.source.problem(line, f"{self.name(key)}: {message}")
+            self.problem_with(name, f"{self.name(key)}: {message}")
+
+    def problem_with(self, name: Scalar, message: str) -> None:
+        """A problem with a key, underlined."""
+        self.source.problem(name.line, message, name.column, name.column + len(name.text))
 
     def missing(self, key: str) -> None:
-        """A problem: the mapping has not got this key."""
+        """A problem: the mapping has not got this key; with a caret under one that may have been meant for it."""
+        known = Keys((key,))
+        for name, _ in self.node.pairs:
+            for spelled in spellings(flat(name.text) + ":"):
+                if name.text not in self.asked and (known.meant(spelled.key) or known.near(spelled.key)):
+                    self.problem_with(name, f"{self.name(key)} is missing: is `{name.text[:60]}` meant for it?")
+                    return
         self.source.problem(self.node.line, f"{self.name(key)} is missing")
+
+    def _key(self, key: str) -> Scalar | None:
+        return next((name for name, _ in self.node.pairs if name.text == key), None)
 
     def node_of(self, key: str, *, required: bool = False) -> Node | None:
         self.asked.add(key)
@@ -67,13 +108,14 @@ class Fields:
     def parse_scalar(self, node: Scalar, parser: Callable[[str], T], name: str) -> T | None:
         text = node.text.strip()
         if not text:
-            self.source.problem(node.line, f"{name} has no value")
+            self.source.problem(node.line, f"{name} has no value", node.column)
             return None
         # A quoted or folded value does not stand in the line as it is read: no caret then.
         column = node.column if node.plain and "\n" not in node.text else -1
         if column >= 0 and self.source.lines[node.line - 1][column : column + len(text)] != text:
             column = -1
-        return self.source.parse(parser, Value(text, node.line, column), name)
+        ends = node.end[1] if node.end[0] == node.line else -1
+        return self.source.parse(parser, Value(text, node.line, column, node.column, ends), name)
 
     def text(self, key: str, *, required: bool = False) -> str:
         return self.parsed(key, str, required=required) or ""
@@ -85,11 +127,11 @@ class Fields:
         return self.parsed(key, parse_number, required=required)
 
     def list_of(self, key: str, parser: Callable[[str], T], *, required: bool = False) -> tuple[T, ...]:
-        """A list of values; a single value counts as a list of one."""
+        """A list of values; a single value counts as a list of one, and one with commas as items write a list."""
         node = self.node_of(key, required=required)
         if node is None:
             return ()
-        items = node.items if isinstance(node, Sequence) else (node,)
+        items = node.items if isinstance(node, Sequence) else _split(node, parser)
         found = []
         for index, item in enumerate(items):
             name = f"{self.name(key)}[{index + 1}]" if isinstance(node, Sequence) else self.name(key)
@@ -98,7 +140,8 @@ class Fields:
                 if value is not None:
                     found.append(value)
             else:
-                self.source.problem(item.line, f"{name}: expected one value, not a list or a mapping")
+                told = f"{name}: expected one value, not a list or a mapping"
+                self.source.problem(item.line, told, item.column)
         return tuple(found)
 
     def texts(self, key: str, *, required: bool = False) -> tuple[str, ...]:
@@ -128,7 +171,7 @@ class Fields:
             if isinstance(item, Mapping):
                 found.append(Fields(item, self.source, name))
             else:
-                self.source.problem(item.line, f"{name}: expected keys and values")
+                self.source.problem(item.line, f"{name}: expected keys and values", item.column)
         return tuple(found)
 
     def each(self) -> Iterator[tuple[Scalar, Node]]:
@@ -142,7 +185,7 @@ class Fields:
         found: dict[str, T] = {}
         for name, value in self.each():
             if not isinstance(value, Scalar):
-                self.source.problem(name.line, f"{self.name(name.text)}: expected one value")
+                self.problem_with(name, f"{self.name(name.text)}: expected one value")
                 continue
             parsed = self.parse_scalar(value, parser, self.name(name.text))
             if parsed is not None:
@@ -157,7 +200,21 @@ class Fields:
             elif isinstance(value, Scalar) and value.plain and not value.text:
                 yield name, Fields(Mapping((), value.line), self.source, self.name(name.text))
             else:
-                self.source.problem(name.line, f"{self.name(name.text)}: expected keys and values")
+                self.problem_with(name, f"{self.name(name.text)}: expected keys and values")
+
+    def _swallowed(self) -> None:
+        """Keys of this mapping at the beginning of a line over which a text goes on: YAML takes them for the text."""
+        keys = Keys(self.asked)
+        for text in _texts(self.node):
+            last = text.end[0] if text.plain else text.end[0] - 1
+            for number in range(text.line + 1, min(last, len(self.source.lines)) + 1):
+                for spelled in spellings(flat(self.source.lines[number - 1])):
+                    # Who writes `|` or `>` says that it is a text: there only what is a key to the letter is doubted.
+                    to_the_letter = not spelled.mark and spelled.colon == ":" and spelled.key in self.asked
+                    if to_the_letter or (text.plain and (keys.meant(spelled.key) or keys.near(spelled.key))):
+                        told = f"`{spelled.key}` stands inside a text of several lines: move it out, or quote the text"
+                        self.source.problem(number, told, spelled.start, spelled.end)
+                        break
 
     def lines(self) -> dict[tuple[str, str], int]:
         """Where each key stands, and each plain value of its list or key below it; see `model.lines`."""
@@ -177,11 +234,10 @@ class Fields:
         return found
 
     def finish(self) -> None:
-        """Report every key that nobody asked for, with the nearest one that is known."""
+        """Report every key that nobody asked for, with the nearest one that is known, and keys lost in a text."""
+        self._swallowed()
         for name, _ in self.node.pairs:
             if name.text not in self.asked:
                 hint = did_you_mean(name.text, self.asked)
                 where = f" in {self.path}" if self.path else ""
-                self.source.problem(
-                    name.line, f"unknown key `{name.text[:60]}`{where}{hint}", name.column, name.column + len(name.text)
-                )
+                self.problem_with(name, f"unknown key `{name.text[:60]}`{where}{hint}")

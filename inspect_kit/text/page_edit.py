@@ -6,17 +6,22 @@ endings are kept as the page has them. What an edit writes is read back by the c
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from inspect_kit.text.items import Bullet, Item, read_paper
+from inspect_kit.text.page_values import finding_id
 from inspect_kit.text.source import one_line
+from inspect_kit.text.worksheet import FOUND, WORKSHEET
 
 
 def tick(text: str, box: int, ticked: bool = True) -> str:
     """Put a tick into a box, or take it away."""
+    item = _items(text)[box]
+    if item.ticked == ticked:
+        return text
     lines = text.split("\n")
-    at = _items(text)[box].lines[0] - 1
-    lines[at] = re.sub(r"\[[ xX]\]", "[x]" if ticked else "[ ]", lines[at], count=1)
+    at, (start, end) = item.lines[0] - 1, item.box
+    lines[at] = lines[at][:start] + ("[x]" if ticked else "[ ]") + lines[at][end:]
     return "\n".join(lines)
 
 
@@ -61,7 +66,7 @@ def add_below(text: str, box: int, bullets: Sequence[str]) -> str:
 def write_below_finding(text: str, box: int, finding: str, key: str, value: str) -> str:
     """Write `KEY: value` under the finding of that id under a box."""
     bullets = _items(text)[box].bullets
-    found = next(b for b in bullets if b.key == "found" and re.match(rf"{re.escape(finding)}\b", b.value.text))
+    found = next(b for b in bullets if b.key == FOUND and finding_id(b.value.text)[0] == finding)
     for below in found.children:
         if below.key == key:
             return _replace_value(text, below, value)
@@ -95,11 +100,20 @@ def add_helper(text: str, name: str) -> str:
     return _insert(text, last + 1, [f"{indent.group() if indent else ''}- {quoted}"])
 
 
-def name_findings(text: str, names: Sequence[tuple[int, str]]) -> str:
-    """Write an id into each `found:` line that has none: pairs of line (from 1) and id."""
+def unnamed_findings(text: str) -> tuple[int, ...]:
+    """The lines of the `found:` keys that give no id."""
+    bullets = (bullet for item in _items(text) for bullet in item.bullets if bullet.key == FOUND)
+    return tuple(bullet.lines[0] for bullet in bullets if finding_id(bullet.value.text)[0] is None)
+
+
+def name_findings(text: str, names: Mapping[int, str]) -> str:
+    """Write an id into `found:` lines that have none, by their line (from 1)."""
     lines = text.split("\n")
-    for line, name in names:
-        lines[line - 1] = re.sub(r"(found:\s*)", rf"\g<1>{name} ", lines[line - 1], count=1)
+    for bullet in (bullet for item in _items(text) for bullet in item.bullets):
+        if name := names.get(bullet.lines[0]):
+            line = lines[bullet.lines[0] - 1]
+            between = "" if line[: bullet.head].endswith(" ") else " "
+            lines[bullet.lines[0] - 1] = f"{line[: bullet.head]}{between}{name} {line[bullet.head :]}"
     return "\n".join(lines)
 
 
@@ -114,7 +128,7 @@ def insert_boxes(text: str, after: int, blocks: Sequence[Sequence[str]]) -> str:
 
 
 def _items(text: str) -> list[Item]:
-    return read_paper(text, "").items
+    return read_paper(text, "", WORKSHEET).items
 
 
 def _insert(text: str, after_line: int, new: Sequence[str]) -> str:
@@ -131,7 +145,7 @@ def _replace_value(text: str, bullet: Bullet, value: str) -> str:
     lines = text.split("\n")
     at = bullet.value.line - 1
     ending = "\r" if lines[at].endswith("\r") else ""
-    head = lines[at][: lines[at].index(":") + 1]
+    head = lines[at][: bullet.head].rstrip()
     # A value that ran on over several lines is replaced whole; what is indented below it as bullets stays.
     last = min((child.lines[0] for child in bullet.children), default=bullet.lines[1] + 1) - 1
     lines[at:last] = [f"{head} {one_line(value)}{ending}"]

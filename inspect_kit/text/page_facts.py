@@ -105,7 +105,7 @@ def _results(fields: Fields) -> tuple[Result, ...]:
             below.finish()
             found.append(result)
         else:
-            fields.source.problem(name.line, f"results.{name.text}: expected an answer")
+            fields.problem_with(name, f"results.{name.text}: expected an answer")
     return tuple(found)
 
 
@@ -123,7 +123,7 @@ def _reading(check: str, label: Scalar, value: Node, fields: Fields) -> Reading 
     values = value.items if isinstance(value, Sequence) else (value,)
     texts = [item.text.strip() for item in values if isinstance(item, Scalar)]
     if not texts or len(texts) != len(values):
-        fields.source.problem(label.line, f"{fields.name(label.text)}: expected a reading such as `76 psi`")
+        fields.problem_with(label, f"{fields.name(label.text)}: expected a reading such as `76 psi`")
         return None
     number, measure, bound = split_reading(Value(texts[0], label.line), fields.source, fields.name(label.text))
     return Reading(
@@ -142,7 +142,7 @@ def _findings(fields: Fields) -> tuple[Finding, ...]:
     findings = fields.mapping("findings")
     for name, below in findings.each_mapping() if findings else ():
         if not re.fullmatch(r"F[0-9]{1,5}", name.text):
-            fields.source.problem(name.line, f"findings: `{name.text[:40]}` is no id of a finding such as `F1`")
+            fields.problem_with(name, f"findings: `{name.text[:40]}` is no id of a finding such as `F1`")
         finding = read_finding(name.text, below)
         below.finish()
         if finding is not None:

@@ -2,7 +2,8 @@
 
     reading = value [ measure ] [ "(" ( bound | "words" ) ")" ]       cleared = DATE " " text [ "; by: " NAME ]
     used = ( "as planned" | "none" | part { ";" part } ) [ "(planned: " text ")" ]
-    `____` stands where something is still to be written.
+    name = what a person is called: two letters at least, on one line, and no word that stands for nobody
+    `____` stands where something is still to be written; what a pen put before or behind it counts.
 """
 
 import re
@@ -18,14 +19,46 @@ BLANK = "____"
 NO_PARTS = (AS_PLANNED, NOTHING_USED, "yes", "done", "okay", "planned", "nothing", "all", "same")
 
 
+def written(value: str) -> str:
+    """What is written there, before or behind the line of underscores that was printed; nothing where only that is."""
+    text = value.strip()
+    text = text.lstrip("_ \t") if text.startswith("__") else text
+    return text.rstrip("_ \t") if text.endswith("__") else text
+
+
 def is_blank(value: str) -> bool:
-    """Whether something is still to be written there: nothing, or a line of underscores, perhaps before a measure."""
-    return not value.strip() or re.match(r"_{2,}", value.strip()) is not None
+    """Whether something is still to be written there: nothing, or a line of underscores alone."""
+    return not written(value)
 
 
-def unless_blank(value: str) -> str:
-    """What is written there, or nothing where only a blank stands."""
-    return "" if is_blank(value) else value
+def filled(value: Value) -> Value:
+    """The value without the line of underscores that was printed for it, at its own column."""
+    text = written(value.text)
+    column = value.column if value.column < 0 else value.column + max(value.text.find(text), 0)
+    return Value(text, value.line, column, value.begins)
+
+
+def finding_id(value: str) -> tuple[str | None, str]:
+    """[ "F" N ] text: the id that a finding was given, or None, and what was found."""
+    text = written(value)
+    match = re.match(r"[Ff]([0-9]{1,5})\b[:.]?\s*(.*)", text, re.DOTALL)
+    return (f"F{match.group(1)}", match.group(2)) if match else (None, text)
+
+
+# What people write where a name is asked and somebody else's is not at hand.
+NOBODY = (
+    *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
+    *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
+    *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
+)
+
+
+def parse_name(value: str) -> str:
+    """name = what a person is called; blanks between the words are one each"""
+    name = " ".join(value.split())
+    if sum(mark.isalpha() for mark in name) < 2 or name.casefold().strip(" .!?-") in NOBODY:
+        raise Unreadable(f"`{value[:40]}` names nobody: write the name of the person")
+    return name
 
 
 def parse_cleared(value: str) -> Cleared:
@@ -53,6 +86,8 @@ def parse_used(value: str) -> tuple[Part, ...]:
     """used = "as planned" | "none" | part { ";" part }, capitals aside; the parts named, none for the two answers"""
     if plain_answer(value) in (AS_PLANNED, NOTHING_USED):
         return ()
+    if "(planned:" in value:
+        raise Unreadable("write what was used in front of what was planned", value.index("(planned:"), len(value))
     parts = parse_parts(value)
     if any(len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain_answer(part.name) in NO_PARTS for part in parts):
         # `yes` or a stray tick is no answer: it would be sealed as the name of a part.
@@ -65,17 +100,17 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
 
     The value of a reading in words is everything; the measure is then `words`, which the page shows in brackets.
     """
-    text = value.text.strip()
+    # What was printed as `____ psi` and never written on is a blank with its measure.
+    blank, text = value.text.lstrip().startswith("__"), written(value.text)
     bound: Bound | None = None
     open_at = text.rfind("(")
     inside = text[open_at + 1 : -1] if open_at >= 0 and text.endswith(")") else ""
     if inside == WORDS:
-        return unless_blank(text[:open_at].rstrip()), WORDS, None
+        return written(text[:open_at]), WORDS, None
     if re.match(r"at (?:least|most)\b|-?[0-9.]+ to ", inside):
         text = text[:open_at].rstrip()
-        column = value.column if value.column < 0 else value.column + open_at + 1
+        column = value.column if value.column < 0 else value.column + value.text.rindex("(") + 1
         bound = source.parse(parse_bound, Value(inside, value.line, column), key)
-    measure = ""
-    if match := re.fullmatch(r"(_{2,}|-?[0-9.]+)(?:\s+(.*))?", text, re.DOTALL):
-        text, measure = match.group(1), match.group(2) or ""
-    return unless_blank(text), measure, bound
+    if match := re.fullmatch(r"(-?[0-9.]+)(?:[\s_]+(.*))?", text, re.DOTALL):
+        return match.group(1), match.group(2) or "", bound
+    return ("", text, bound) if blank else (text, "", bound)

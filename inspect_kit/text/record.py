@@ -129,6 +129,9 @@ def _read_hours(fields: Fields, common: dict[str, Any]) -> Record | None:
     if isinstance(node, Mapping) and not node.pairs:
         fields.problem("meters", "expected at least one reading, such as `{tach: 412.6}`")
     added = fields.mapping("added")
+    for name, _ in added.each() if added else ():
+        if name.text in fields.asked:
+            fields.problem_with(name, f"`{name.text}` stands under `added`: is it indented too far?")
     return Hours(added=added.each_parsed(str) if added else {}, permit=fields.text("permit"), **common)
 
 

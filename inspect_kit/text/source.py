@@ -18,11 +18,15 @@ TURNING = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """Some characters of a file: `line` from 1; `column` from 0 in that line, or -1 when it spans several lines."""
+    """Some characters of a file: `line` from 1; `column` from 0 in that line, or -1 when they stand there other than
+    they are read, over several lines or in quotes: then `begins` and `ends` are the columns of what does, or -1.
+    """
 
     text: str
     line: int
     column: int = -1
+    begins: int = -1
+    ends: int = -1
 
 
 @dataclass(slots=True)
@@ -55,7 +59,9 @@ class Source:
         except Unreadable as fault:
             message = f"{name}: {fault.message}" if name else fault.message
             if value.column < 0:
-                self.problem(value.line, message)
+                width = len(self.lines[value.line - 1]) if 0 < value.line <= len(self.lines) else 0
+                begins = value.begins if value.begins >= 0 else None
+                self.problem(value.line, message, begins, value.ends if value.ends >= 0 else width)
             else:
                 end = fault.end if fault.end is not None else len(value.text)
                 self.problem(value.line, message, value.column + fault.start, value.column + end)

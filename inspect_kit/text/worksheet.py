@@ -17,27 +17,30 @@
     `____` stands where something is still to be written.
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading
-from inspect_kit.model.worksheet import Entry, Worksheet
+from inspect_kit.model.worksheet import Entry, Loose, Worksheet
 from inspect_kit.text import grammar
-from inspect_kit.text.items import Bullet, Item, Paper, read_paper
+from inspect_kit.text.items import Bullet, Grammar, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_values import (
+    filled,
+    finding_id,
     is_blank,
     parse_cleared,
+    parse_name,
     parse_used,
     plain_answer,
     split_reading,
-    unless_blank,
     without_planned,
+    written,
 )
 from inspect_kit.text.source import Source
+from inspect_kit.text.spelling import Keys
 
 NOTE, TOOK, BY, PAPER = "note", "took", "by", "paper"
 FOUND, FIX, MAY_WAIT, WAITING, CLEARED, AGAIN = "found", "fix", "may wait because", "waiting", "cleared", "again"
@@ -51,15 +54,28 @@ KNOWN = tuple(dict.fromkeys((*CHECK_KEYS, *STANDING_KEYS, *FINDING_KEYS, AGAIN))
 # The field of Entry that a key fills; both answers fill one.
 FIELDS = {GOOD_UNTIL: "good_until", SECOND_LOOK: "second_look", MAY_WAIT: "may_wait"}
 FIELDS |= {NOT_APPLICABLE: "answer", NOT_DONE: "answer"}
-# A bullet with one of these that stands under no box is an entry that lost its place.
+# A bullet with one of these that stands under no box is an entry that lost its place, wherever that is.
 NEVER_NOTES = tuple(key for key in KNOWN if key not in (NOTE, BY, PAPER))
+
+
+def below(host: str) -> tuple[str, ...]:
+    """The keys that stand under a key: those of a finding, and under the label of a reading what was read again."""
+    return FINDING_KEYS if host == FOUND else () if host in KNOWN else (AGAIN,)
+
+
+WORKSHEET = Grammar(keys=Keys(KNOWN), owner="box", anywhere=NEVER_NOTES, below=below, labels=True)
+
+
+def is_note(line: str) -> bool:
+    """Whether a line between the boxes of a page is text there, and nothing that looks like an entry or a box."""
+    paper = read_paper(f"- [ ] `a` A\n\n{line}", "", WORKSHEET)
+    return not paper.source.problems and len(paper.items) == 1 and not paper.fenced
 
 
 def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     """The page, or None when its front matter cannot be read; the source holds every problem."""
-    paper = read_paper(text, file)
+    paper = read_paper(text, file, WORKSHEET)
     source = paper.source
-    _strays(paper)
     if paper.front is None:
         if not source.problems:
             source.problem(1, "a worksheet begins with front matter between two lines `---` that names its job")
@@ -71,41 +87,38 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     front: dict[str, Any] = {
         "registration": fields.text("aircraft", required=True),
         "meters": _meters(meters) if meters else {},
-        "inspector": unless_blank(fields.text("inspector")),
-        "helpers": fields.texts("helpers"),
+        "inspector": fields.parsed("inspector", lambda value: parse_name(value) if written(value) else "") or "",
+        "helpers": fields.list_of("helpers", parse_name),
     }
     fields.finish()
     entries = _entries(paper)
     if job is None or begun is None:
         return None, source
     name = file.rsplit("/", 1)[-1].removesuffix(".md")
-    front |= {"place": source.place(1), "lines": fields.lines()}
+    front |= {"place": source.place(1), "lines": fields.lines(), "loose": _loose(paper)}
     return Worksheet(name=name, job=job, begun=begun, entries=entries, **front), source
-
-
-def _strays(paper: Paper) -> None:
-    """Entries that stand under no box: right below one without an indent, or somewhere else by themselves."""
-    for number, note in paper.notes:
-        match = re.match(r"[-*+]\s+([^:]{1,40}?)\s*:", note)
-        if match and (number in paper.strays or match.group(1) in NEVER_NOTES):
-            told = f"`{match.group(1)}` stands under no box: indent it below the one it belongs to"
-            paper.source.problem(number, told)
 
 
 def _meters(fields: Fields) -> dict[str, Decimal]:
     """NAME: NUMBER | blank: a meter that is still to be read is left out."""
-    found = fields.each_parsed(lambda value: None if is_blank(value) else grammar.parse_number(value))
+    found = fields.each_parsed(lambda value: None if is_blank(value) else grammar.parse_number(written(value)))
     return {name: number for name, number in found.items() if number is not None}
+
+
+def _loose(paper: Paper) -> tuple[Loose, ...]:
+    """What stands below the first box and is neither a box nor a key, in the order of the page."""
+    found = [(number, Loose(text=text, place=paper.source.place(number))) for number, text in paper.notes]
+    found += [(number, Loose(text=text, place=paper.source.place(number))) for number, text in paper.fenced if text]
+    for box, item in enumerate(paper.items):
+        for number, text, key in item.run_on:
+            found.append((number, Loose(text=text, place=paper.source.place(number), box=box, key=key)))
+    return tuple(loose for number, loose in sorted(found, key=lambda each: each[0]) if number > paper.first > 0)
 
 
 def _entries(paper: Paper) -> tuple[Entry, ...]:
     """All boxes; findings without an id get the next free one of the page."""
-    taken = {
-        match.group(1)
-        for item in paper.items
-        for bullet in item.bullets
-        if bullet.key == FOUND and (match := re.match(r"(F[0-9]{1,5})\b", bullet.value.text))
-    }
+    bullets = (bullet for item in paper.items for bullet in item.bullets)
+    taken = {finding_id(bullet.value.text)[0] for bullet in bullets if bullet.key == FOUND}
     free = (name for number in range(1, 200_000) if (name := f"F{number}") not in taken)
     named: set[str] = set()
     return tuple(_entry(item, free, named, paper.source) for item in paper.items)
@@ -148,44 +161,46 @@ def _misplaced(bullet: Bullet, allowed: tuple[str, ...], source: Source) -> None
 
 def _problem_at(bullet: Bullet, message: str, source: Source) -> None:
     """A problem with the key of a bullet underlined."""
-    line = bullet.lines[0]
-    column = max(source.lines[line - 1].find(bullet.key), 0)
-    source.problem(line, message, column, column + len(bullet.key))
+    source.problem(bullet.lines[0], message, bullet.start, bullet.end)
 
 
 def _read_key(bullet: Bullet, item: Item, found: dict[str, Any], source: Source) -> None:
-    key, value = bullet.key, bullet.value
-    written = unless_blank(value.text)
+    key, value = bullet.key, filled(bullet.value)
+    if key == USED:
+        value = filled(replace(bullet.value, text=without_planned(bullet.value.text)))
     for below in bullet.children:
         _problem_at(below, f"nothing stands under `{key}`", source)
     if key == NOTE:
-        found["notes"] += (value.text,)
+        found["notes"] += (bullet.value.text,)
         return
     name = FIELDS.get(key, key)
     if found.get(name):
         _problem_at(bullet, f"`{key}` stands twice under `{item.id}`", source)
         return
-    match key:
-        case "not applicable" | "not done":
-            found["answer"], found["reason"] = key, written
-        case "good until":
-            readable = not written or source.parse(grammar.parse_date, value, key) is not None
-            found[name] = written if readable else ""
-        case "by" | "second look by" | "paper" | "may wait because":
-            found[name] = written
-        case "used":
-            written = unless_blank(without_planned(value.text))
-            parts = source.parse(parse_used, replace(value, text=written), key) if written else None
+    if key in (NOT_APPLICABLE, NOT_DONE):
+        found["answer"], found["reason"] = key, value.text
+    elif key in (BY, SECOND_LOOK) and value.column < 0:
+        _problem_at(bullet, f"`{key}` names a person, on one line: what goes on below it is no name", source)
+    elif value.text:
+        parsed = source.parse(PARSERS.get(key, str), value, key)
+        if key == USED and parsed is not None:
             # The two answers in the words of the grammar, whatever a pen makes of their capitals.
-            found[name] = "" if parts is None else written if parts else plain_answer(written)
-        case _ if written:
-            parsed = source.parse(PARSERS[key], value, key)
-            if parsed is not None:
-                found[name] = parsed
+            found[name] = value.text if parsed else plain_answer(value.text)
+        elif parsed is not None:
+            # The date on a part stays the text that it is until the page is signed.
+            found[name] = value.text if key == GOOD_UNTIL else parsed
+    elif key in ASKED:
+        found[name] = ""
 
 
+# What the page prints a blank for: "" says that it still asks.
+ASKED = (BY, SECOND_LOOK, PAPER, MAY_WAIT, GOOD_UNTIL, USED)
 PARSERS: dict[str, Any] = {
     TOOK: grammar.parse_minutes,
+    GOOD_UNTIL: grammar.parse_date,
+    BY: parse_name,
+    SECOND_LOOK: parse_name,
+    USED: parse_used,
     DISTURBED: grammar.parse_ids,
     CLEARED: parse_cleared,
     FIX: grammar.parse_fix,
@@ -194,8 +209,8 @@ PARSERS: dict[str, Any] = {
 
 def _finding(bullet: Bullet, item: Item, free: Iterator[str], named: set[str], source: Source) -> Finding:
     """found = [ "F" N " " ] text, with the keys of a finding indented below it."""
-    match = re.match(r"(F[0-9]{1,5})\b:?\s*(.*)", bullet.value.text, re.DOTALL)
-    name, text = match.groups() if match else (next(free), bullet.value.text)
+    own, text = finding_id(bullet.value.text)
+    name = own or next(free)
     if name in named:
         _problem_at(bullet, f"the finding {name} stands twice on this page", source)
         name = next(free)
@@ -212,8 +227,8 @@ def _finding(bullet: Bullet, item: Item, free: Iterator[str], named: set[str], s
         elif below.key == NOTE:
             # A finding has no notes of its own: what is remarked belongs to what was found.
             text = f"{text}; {below.value.text}"
-        elif not is_blank(below.value.text):
-            found[below.key] = source.parse(PARSERS.get(below.key, str), below.value, below.key)
+        elif (value := filled(below.value)).text:
+            found[below.key] = source.parse(PARSERS.get(below.key, str), value, below.key)
     return Finding(
         id=name,
         panel=item.id if item.verb else None,
@@ -230,12 +245,12 @@ def _finding(bullet: Bullet, item: Item, free: Iterator[str], named: set[str], s
 def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
     """LABEL: value [ measure ] [ "(" bound ")" ], with `again` indented below it."""
     value, measure, bound = split_reading(bullet.value, source, bullet.key)
-    again = []
+    again: list[str] = []
     for below in bullet.children:
         if below.key != AGAIN:
             _problem_at(below, f"expected `again: value` under a reading, not `{below.key[:40]}`", source)
-        elif not is_blank(below.value.text):
-            again.append(below.value.text)
+        elif more := written(below.value.text):
+            again.append(more)
     return Reading(
         check=check,
         label=bullet.key,

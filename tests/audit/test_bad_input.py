@@ -49,7 +49,9 @@ def test_a_file_that_is_not_utf_8(write: Write, capsys: pytest.CaptureFixture[st
     root = write("")
     (root / "checklists/tail").mkdir()
     (root / "checklists/tail/a.md").write_bytes(b"---\npanel: tail\nname: H\xf6henruder\n---\n")
-    assert told(capsys, root, "due") == "exit 3\nchecklists/tail/a.md:3: is not UTF-8: byte 0xf6"
+    assert told(capsys, root, "due") == (
+        "exit 3\nchecklists/tail/a.md:3: is not UTF-8: byte 0xf6\n    name: H\ufffdhenruder\n    ~~~~~~~~~~~~~~~^"
+    )
 
 
 def test_an_empty_file(write: Write, capsys: pytest.CaptureFixture[str]) -> None:

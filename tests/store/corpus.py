@@ -88,17 +88,22 @@ YAML: tuple[Row, ...] = (
 OK_BOXES = (
     b"- [ ] `a1` x", b"* [ ] `a1` x", b"+ [ ] `a1` x", b"-   [ ]   `a1`   x", b"-\t[ ] `a1` x", b"  - [ ] `a1` x",
     b"- [ ] `a1` x\r",
+    # As people and editors draw them, and one thing only can be meant.
+    b"-[ ] `a1` x", b"- [] `a1` x", b"- [  ] `a1` x", b"1. [ ] `a1` x", b"- [ ]`a1` x", b"- [ ] ` a1 ` x",
+    b"[ ] `a1` x",
+    "• [ ] `a1` x".encode(), "\u00a0- [ ]\u00a0`a1` x".encode(), "- [ ] ´a1´ x".encode(), b"( ) `a1` x",
+    "☐ `a1` x".encode(),
 )  # fmt: skip
 TICKED = WORKSHEET_TEXT.replace(b"- [x] `oil-change` Change the oil", b"@")
 TICKED_BOXES = (
     b"- [x] `oil-change` x", b"* [X] `oil-change`", b"+ [x] `oil-change` x", b"\t- [x] `oil-change` x\r",
+    b"1) [x] `oil-change` x", "– [ x] `oil-change` x".encode(), "- [✓] `oil-change` x".encode(),
+    "☑ `oil-change`".encode(),
 )  # fmt: skip
 BAD_BOXES = (
-    b"-[ ] `a1` x", b"- [] `a1` x", b"- [  ] `a1` x", b"- [y] `a1` x", b"1. [ ] `a1` x", b"1) [x] `a1` x",
-    b"- [ ]`a1` x", b"- [ ] a1 x", b"- [ ] `A1` x", b"- [ ] `a--1` x", b"- [ ] `1a` x", b"- [ ] ` a1 ` x",
-    b"[ ] `a1` x",
-    "• [ ] `a1` x".encode(), "– [x] `a1` x".encode(), "- [✓] `a1` x".encode(), "- [✔] `a1` x".encode(), b"- [ ] 'a1' x",
-    b"- [ ] Remove `a1` x", b"- [ ] remvoe `a1` x", "- [ ] `а1` x".encode(),  # a Cyrillic letter
+    b"- [y] `a1` x", b"- [ ] a1 x", b"- [ ] `A1` x", b"- [ ] `a--1` x", b"- [ ] `1a` x", b"- [ ] 'a1' x",
+    "- [✗] `a1` x".encode(), b"- [ok] `a1` x", b"> - [ ] `a1` x", b"- [ ] Remove `a1` x",
+    b"- [ ] remvoe `a1` x", "- [ ] `а1` x".encode(),  # a Cyrillic letter
 )  # fmt: skip
 
 MARKDOWN: tuple[Row, ...] = (

@@ -12,7 +12,7 @@ from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.items import read_paper
 from inspect_kit.text.record import read_record
-from inspect_kit.text.worksheet import read_worksheet
+from inspect_kit.text.worksheet import WORKSHEET, read_worksheet
 from tests.text import test_examples as examples
 
 FRONT = "---\njob: condition\naircraft: N0TS\nbegun: 2026-11-21\n---\n"
@@ -60,7 +60,7 @@ def pages(draw: st.DrawFn) -> tuple[str, list[int]]:
 @given(pages(), st.sampled_from(["\n", "\r\n"]))
 def test_a_ticked_box_is_an_item_or_a_problem(page: tuple[str, list[int]], ending: str) -> None:
     text, ticked = page
-    paper = read_paper(text.replace("\n", ending), "p.md")
+    paper = read_paper(text.replace("\n", ending), "p.md", WORKSHEET)
     items = {item.lines[0]: item for item in paper.items}
     named = {problem.place.line for problem in paper.source.problems}
     for line in ticked:
@@ -72,7 +72,7 @@ def test_a_ticked_box_is_an_item_or_a_problem(page: tuple[str, list[int]], endin
 def test_what_stands_below_a_box_is_told_or_stays_a_note(page: tuple[str, list[int]]) -> None:
     """Every line of a page is somewhere: front matter, an item, a note, or a problem."""
     text, _ = page
-    paper = read_paper(text, "p.md")
+    paper = read_paper(text, "p.md", WORKSHEET)
     there = {number for item in paper.items for number in range(item.lines[0], item.lines[1] + 1)}
     there |= {number for number, _ in paper.notes} | {problem.place.line for problem in paper.source.problems}
     for number, line in enumerate(text.split("\n"), start=1):
@@ -83,7 +83,7 @@ def test_what_stands_below_a_box_is_told_or_stays_a_note(page: tuple[str, list[i
 def test_a_box_in_a_code_fence_is_text(fence: str) -> None:
     closing = re.sub(r"[a-z]+$", "", fence)
     text = f"{FRONT}{fence}\n- [x] `inside` Inside\n{closing}\n- [x] `outside` Outside\n"
-    paper = read_paper(text, "p.md")
+    paper = read_paper(text, "p.md", WORKSHEET)
     assert [item.id for item in paper.items] == ["outside"]
     assert paper.source.problems == []
 

@@ -100,11 +100,11 @@ def test_both_parsers_tell_plain_from_quoted(monkeypatch: pytest.MonkeyPatch) ->
         root, _ = read_yaml("a: plain\nb: 'quoted'\nc: >-\n  folded\nd:\ne: [1, x]\n", "r.yaml")
         assert root == Mapping(
             (
-                (Scalar("a", 1, 0, True), Scalar("plain", 1, 3, True)),
-                (Scalar("b", 2, 0, True), Scalar("quoted", 2, 3, False)),
-                (Scalar("c", 3, 0, True), Scalar("folded", 3, 3, False)),
-                (Scalar("d", 5, 0, True), Scalar("", 5, 2, True)),
-                (Scalar("e", 6, 0, True), Sequence((Scalar("1", 6, 4, True), Scalar("x", 6, 7, True)), 6, 3)),
+                (Scalar("a", 1, 0), Scalar("plain", 1, 3)),
+                (Scalar("b", 2, 0), Scalar("quoted", 2, 3, "'")),
+                (Scalar("c", 3, 0), Scalar("folded", 3, 3, ">")),
+                (Scalar("d", 5, 0), Scalar("", 5, 2)),
+                (Scalar("e", 6, 0), Sequence((Scalar("1", 6, 4), Scalar("x", 6, 7)), 6, 3)),
             ),
             1,
             0,
