@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from inspect_kit.errors import Place
 from inspect_kit.inspection.signing import Request
+from inspect_kit.inspection.unread import unread
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
 from inspect_kit.model.lines import place_of
@@ -24,6 +25,7 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *_inspector(request),
         *(fault for entry in request.page.entries for fault in _entry(request, entry)),
         *_panels(request),
+        *unread(request),
     ]
     if request.is_inspection:
         found += [*_left_out(request), *_standing_elsewhere(request), *_scope(request)]
@@ -32,7 +34,7 @@ def missing(request: Request) -> tuple[Missing, ...]:
 
 def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
     """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy."""
-    found = [*_signer(request), *_day(request), *_meters(request)]
+    found = [*_signer(request), *_day(request), *_meters(request), *unread(request)]
     if not any(finding.stands for entry in request.page.entries for finding in entry.findings):
         found.append(Missing("", "no finding stands on the page: there is no list to give", request.page.place))
     return tuple(found)

@@ -1,19 +1,29 @@
 """Start a job: the checks that apply, and the page that they are copied to in the order of the plan."""
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check
+from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Step
-from inspect_kit.text.worksheet_out import check_box, page_text, panel_box, standing_box
+from inspect_kit.text.worksheet_out import (
+    CAUTION,
+    FASTENERS,
+    TOOLS,
+    check_box,
+    note_line,
+    page_text,
+    panel_box,
+    standing_box,
+)
 
 PHASES = {
     BEFORE: "Before anything comes off",
     OPEN: "Panels off, checks, panels on",
     CLOSED: "When all is back on",
 }
+STANDING = "Findings that still stand"
 
 
 def inspection_checks(logbook: Logbook, inspection: str) -> tuple[str, ...]:
@@ -86,12 +96,12 @@ def _standing(logbook: Logbook, job: str, chosen: set[str]) -> list[list[str]]:
         panel = logbook.id_now(finding.panel or "")
         if job != JOB_WORK or check in chosen or panel in panels:
             found.append(standing_box(reference, finding))
-    return [["## Findings that still stand"], *found] if found else []
+    return [[f"## {STANDING}"], *found] if found else []
 
 
 def _step(logbook: Logbook, step: Step, check: Check | None, *, heading: bool) -> list[list[str]]:
     panel = logbook.panels[step.panel]
-    blocks = [[f"### {panel.name}"]] if heading else []
+    blocks = [[_heading(panel)]] if heading else []
     if check is not None:
         blocks += _notes(check.cautions, check.tools, ())
         return [*blocks, check_box(check)]
@@ -99,20 +109,31 @@ def _step(logbook: Logbook, step: Step, check: Check | None, *, heading: bool) -
     notes = panel.notes if opening else ()
     blocks += _notes(panel.cautions if opening else (), panel.tools if opening else (), _kept(notes))
     if opening and panel.fasteners:
-        blocks.append([f"Fasteners: {panel.fasteners}"])
+        blocks.append([FASTENERS + panel.fasteners])
     second_look = panel.second_look and step.step in CLOSING
     return [*blocks, panel_box(step.step, panel, second_look)]
 
 
 def _notes(cautions: Sequence[str], tools: Sequence[str], notes: Sequence[str]) -> list[list[str]]:
-    lines = [f"> CAUTION: {caution}" for caution in cautions]
+    lines = [CAUTION + caution for caution in cautions]
     if tools:
-        lines.append(f"> Tools: {'; '.join(tools)}")
+        lines.append(TOOLS + "; ".join(tools))
     blocks = [lines] if lines else []
     return blocks + ([list(notes)] if notes else [])
 
 
 def _kept(notes: Sequence[str]) -> list[str]:
     """The notes of a panel without its headings: the page has headings of its own."""
-    return [note for note in notes if not note.startswith("#")]
+    return [note_line(note) for note in notes if not note.startswith("#")]
+
+
+def _heading(panel: Panel) -> str:
+    return f"### {panel.name}"
+
+
+def printed_lines(logbook: Logbook) -> Iterator[str]:
+    """Every line that a page of today may have between its boxes, cautions, tools and fasteners left out."""
+    yield from (f"## {words}" for words in (*PHASES.values(), STANDING))
+    for panel in logbook.panels.values():
+        yield from (_heading(panel), *_kept(panel.notes))
 

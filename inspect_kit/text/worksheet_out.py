@@ -10,6 +10,7 @@ from inspect_kit.text.fields import Plain, write_yaml
 from inspect_kit.text.page_values import BLANK
 from inspect_kit.text.record_out import cleared_text
 from inspect_kit.text.source import one_line
+from inspect_kit.text.worksheet import is_note
 
 
 def page_text(
@@ -43,9 +44,13 @@ def page_text(
 
 def panel_box(verb: str, panel: Panel, second_look: bool) -> list[str]:
     """The box of a panel that comes off or goes back, a setup that is made or undone."""
-    people = f" ({panel.people} people)" if panel.people > 1 else ""
-    lines = [f"- [ ] {verb} `{panel.id}` {panel.name}{people}"]
+    lines = [f"- [ ] {verb} `{panel.id}` {panel_words(panel)}"]
     return [*lines, f"  - second look by: {BLANK}"] if second_look else lines
+
+
+def panel_words(panel: Panel) -> str:
+    """What stands behind the id in the box of a panel."""
+    return panel.name + (f" ({panel.people} people)" if panel.people > 1 else "")
 
 
 def check_box(check: Check) -> list[str]:
@@ -73,8 +78,22 @@ def reading_blank(reads: Reads) -> str:
 
 def standing_box(reference: str, finding: Finding) -> list[str]:
     """The box of a finding that still stands from an earlier record."""
+    return [f"- [ ] `{reference}` {standing_words(finding)}"]
+
+
+def standing_words(finding: Finding) -> str:
+    """What stands behind the reference in the box of a finding from before."""
     where = finding.check or finding.panel or ""
-    return [f"- [ ] `{reference}` {finding.text} ({where}; fix {finding.fix})".replace(" (; ", " (")]
+    return f"{finding.text} ({where}; fix {finding.fix})".replace(" (; ", " (")
+
+
+CAUTION, TOOLS, FASTENERS, NOTE = "> CAUTION: ", "> Tools: ", "Fasteners: ", "From the checklist: "
+PRINTED_BEFORE = (CAUTION, TOOLS, FASTENERS, NOTE)
+
+
+def note_line(note: str) -> str:
+    """A note of a checklist as it is printed between the boxes; one that looks like an entry says whose it is."""
+    return note if is_note(note) else NOTE + note
 
 
 def finding_lines(finding: Finding) -> list[str]:

@@ -1,0 +1,78 @@
+"""What stands on a page and would be sealed unread: words that `start` did not print and that are no entry.
+
+Nothing a person wrote may be overlooked, so each of them is named before a signature. What begins like a key is told
+as soon as the page is read (`text.items`); here is the rest: remarks between the boxes, in a code fence, or written on
+the line of a box. Text before the first box is free.
+"""
+
+from collections.abc import Iterator
+
+from inspect_kit.inspection.signing import Request
+from inspect_kit.inspection.start import printed_lines
+from inspect_kit.model.worksheet import Entry, Loose, Missing
+from inspect_kit.text.worksheet_out import PRINTED_BEFORE, panel_words, standing_words
+
+
+def unread(request: Request) -> Iterator[Missing]:
+    """Every line, and every word on the line of a box, that is neither printed nor an entry."""
+    printed = {_plain(line) for line in printed_lines(request.logbook)}
+    below: dict[int, list[Loose]] = {}
+    for loose in request.page.loose:
+        if loose.key:
+            continue
+        if loose.box is not None:
+            below.setdefault(loose.box, []).append(loose)
+        elif _plain(loose.text) not in printed and not loose.text.startswith(PRINTED_BEFORE):
+            yield Missing("", f"{_quoted(loose.text)} is no entry and nothing that was printed: {CURE}", loose.place)
+    for at, entry in enumerate(request.page.entries):
+        yield from _words(request, entry, below.get(at, []))
+
+
+CURE = "write it below its box as `- note: ...` or `- found: ...`, or above the first box"
+
+
+def _words(request: Request, entry: Entry, run_on: list[Loose]) -> Iterator[Missing]:
+    """Words written on the line of a box, or below it as if its own words went on.
+
+    Words that were changed, not added, may be those of the checklist when the page was begun.
+    """
+    wanted, there = _printed_words(request, entry).split(), entry.text.split()
+    if there == wanted:
+        return
+    rest = iter(there)
+    if all(word in rest for word in wanted):
+        added = _added(wanted, there)
+        place = next((loose.place for loose in run_on if added[-1] in loose.text.split()), entry.place)
+        yield Missing(entry.id, f"{_quoted(' '.join(added))} is written into the words of the box: {CURE}", place)
+        return
+    for loose in run_on:
+        yield Missing(entry.id, f"{_quoted(loose.text)} is none of its words and no entry: {CURE}", loose.place)
+
+
+def _added(wanted: list[str], there: list[str]) -> list[str]:
+    """The words that are not those that were printed, from the first to the last of them."""
+    start = next((at for at, (one, other) in enumerate(zip(wanted, there, strict=False)) if one != other), len(wanted))
+    tail = 0
+    while tail < len(wanted) - start and wanted[-1 - tail] == there[-1 - tail]:
+        tail += 1
+    return there[start : len(there) - tail]
+
+
+def _printed_words(request: Request, entry: Entry) -> str:
+    """What `start` would print behind the id of the box today; what the page says where that is not known."""
+    if entry.is_standing:
+        finding = request.logbook.findings().get(entry.id)
+        return standing_words(finding) if finding is not None else entry.text
+    if entry.is_panel:
+        panel = request.logbook.panels.get(request.logbook.id_now(entry.id))
+        return panel_words(panel) if panel is not None else entry.text
+    check = request.check(entry)
+    return check.text if check is not None else entry.text
+
+
+def _plain(line: str) -> str:
+    return " ".join(line.split())
+
+
+def _quoted(words: str) -> str:
+    return f"`{words[:80]}{' ...' if len(words) > 80 else ''}`"

@@ -1,0 +1,159 @@
+"""Nothing that stands on a page is sealed unread: each line and word that is no entry is named before a signature."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.missing import missing, missing_for_discrepancies
+from inspect_kit.inspection.start import inspection_checks, new_page
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import Step
+from inspect_kit.text.worksheet import is_note
+from inspect_kit.text.worksheet_out import note_line
+from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
+from tests.store.clones import TODAY
+
+ROOT = Path(__file__).parents[2]
+CURE = "write it below its box as `- note: ...` or `- found: ...`, or above the first box"
+
+
+def told(small: Small, text: str) -> list[str]:
+    sheet = edit.opened(text, "records/open/page.md")
+    assert sheet is not None
+    assert sheet.faults == 0
+    return [str(gap).removeprefix("records/open/page.md:") for gap in missing(request_for(small, sheet))]
+
+
+@pytest.fixture
+def text(small: Small) -> str:
+    """A page that may be signed."""
+    return filled(small.sheet).text
+
+
+STACKS = "- [x] `stacks` Exhaust stacks: cracks\n"
+
+
+@pytest.mark.parametrize(
+    ("added", "said"),
+    [
+        ("\nCrack in the left stack.\n", "`Crack in the left stack.` is no entry and nothing that was printed"),
+        ("\n## Crack in the left stack\n", "`## Crack in the left stack` is no entry and nothing that was printed"),
+        ("\n> a crack, 8 mm\n", "`> a crack, 8 mm` is no entry and nothing that was printed"),
+        ("\n- a crack, 8 mm\n", "`- a crack, 8 mm` is no entry and nothing that was printed"),
+        ("\n| crack | 8 mm |\n", "`| crack | 8 mm |` is no entry and nothing that was printed"),
+        ("\n<!-- a crack -->\n", "`<!-- a crack -->` is no entry and nothing that was printed"),
+        (
+            "\n- [see](http://crack.invalid)\n",
+            "`- [see](http://crack.invalid)` is no entry and nothing that was printed",
+        ),
+        ("\n=======\n", "`=======` is no entry and nothing that was printed"),
+    ],
+)
+def test_a_line_between_the_boxes(small: Small, text: str, added: str, said: str) -> None:
+    (gap,) = told(small, text.replace(STACKS, STACKS + added))
+    line = text[: text.index(STACKS)].count("\n") + 3
+    assert gap == f"{line}: {said}: {CURE}"
+
+
+def test_every_line_of_a_code_fence(small: Small, text: str) -> None:
+    gaps = told(small, text.replace(STACKS, f"{STACKS}\n```\n- found: F1 crack\n```\n"))
+    assert [gap.split("` ")[0].split("`", 1)[1] for gap in gaps] == ["```", "- found: F1 crack", "```"]
+
+
+@pytest.mark.parametrize(
+    ("now", "said"),
+    [
+        ("- [x] `stacks` Exhaust stacks: cracks -- CRACK 8 mm\n", "`-- CRACK 8 mm`"),
+        ("- [x] `stacks` found: F1 crack; Exhaust stacks: cracks\n", "`found: F1 crack;`"),
+        ("- [x] `stacks` Exhaust stacks: one is cracked, cracks\n", "`one is cracked,`"),
+        ("- [x] `stacks` Exhaust stacks: cracks\n  the left one is cracked\n", "`the left one is cracked`"),
+        ("- [x] `stacks` Exhaust stacks:\n  cracks\n  the left one\n", "`the left one`"),
+    ],
+)
+def test_words_written_into_a_box(small: Small, text: str, now: str, said: str) -> None:
+    (gap,) = told(small, text.replace(STACKS, now))
+    line = text[: text.index(STACKS)].count("\n") + now.count("\n")
+    assert gap == f"{line}: stacks: {said} is written into the words of the box: {CURE}"
+
+
+def test_words_that_an_editor_wrapped_are_those_of_the_box(small: Small, text: str) -> None:
+    assert told(small, text.replace(STACKS, "- [x] `stacks` Exhaust\n  stacks:\n  cracks\n")) == []
+
+
+def test_words_that_the_checklist_has_no_longer_may_be_those_of_the_day_the_page_was_begun(small: Small) -> None:
+    sheet = filled(small.sheet)
+    stacks = replace(small.logbook.checks["stacks"], text="Exhaust: look for cracks at every weld")
+    later = Small(replace(small.logbook, checks={**small.logbook.checks, "stacks": stacks}), sheet)
+    assert told(later, sheet.text) == []
+    gaps = told(later, sheet.text.replace(STACKS, f"{STACKS}  the left one is cracked\n"))
+    assert [gap.partition(": ")[2] for gap in gaps] == [
+        f"stacks: `the left one is cracked` is none of its words and no entry: {CURE}"
+    ]
+
+
+def test_words_written_behind_a_panel(small: Small, text: str) -> None:
+    (gap,) = told(small, text.replace("remove `cowl` Cowling", "remove `cowl` Cowling - one stud gone"))
+    assert gap.endswith(f"cowl: `- one stud gone` is written into the words of the box: {CURE}")
+
+
+def test_above_the_first_box_everything_is_free(small: Small, text: str) -> None:
+    assert (
+        told(small, text.replace("---\n\n#", "---\n\nBrought the lamp. Found: nothing yet.\n\n- by: train\n\n#")) == []
+    )
+
+
+def test_the_list_of_discrepancies_is_no_place_to_overlook_something_either(small: Small, text: str) -> None:
+    found = text.replace(STACKS, STACKS + "  - found: F1 a crack\n\nAnd a second one.\n")
+    sheet = edit.opened(found, "records/open/page.md")
+    assert sheet is not None
+    assert [gap.text for gap in missing_for_discrepancies(request_for(small, sheet))] == [
+        f"`And a second one.` is no entry and nothing that was printed: {CURE}"
+    ]
+
+
+def sample() -> Logbook:
+    loaded = store.load(store.at(ROOT))
+    assert loaded.logbook is not None
+    return loaded.logbook
+
+
+def test_nothing_that_start_prints_is_taken_for_something_else() -> None:
+    """Every check, panel and note of the sample on one page."""
+    logbook = sample()
+    steps = []
+    for panel in logbook.panels.values():
+        opening, closing = panel.verbs
+        inside = [check for check in logbook.checks.values() if check.panel == panel.id and check.retired is None]
+        boxes = [("check", check.id) for check in inside]
+        if panel.remove is not None:
+            boxes = [(opening, None), *boxes, (closing, None)]
+        steps += [Step(step=verb, panel=panel.id, check=check, start=0, end=1) for verb, check in boxes]
+    text = new_page(logbook, job="condition", steps=steps, begun=TODAY, meters={})
+    sheet = edit.opened(text, "records/open/page.md")
+    assert sheet is not None
+    assert sheet.faults == 0
+    assert len(sheet.entries) > len(inspection_checks(logbook, "condition"))
+    small = Small(logbook, sheet)
+    assert [gap.text for gap in missing(request_for(small, sheet)) if CURE in gap.text] == []
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["Note: the scoop stays on", "F2 is the fuse of the pump", "- found: two sizes of screw", "- [ ] put the plug in"],
+)
+def test_a_note_of_a_checklist_that_looks_like_an_entry_says_whose_it_is(note: str) -> None:
+    assert not is_note(note)
+    assert is_note(note_line(note))
+    small = sheet_of(ALL)
+    cowl = replace(small.logbook.panels["cowl"], notes=(note, "A plain note."))
+    book = replace(small.logbook, panels={**small.logbook.panels, "cowl": cowl})
+    steps = [Step(step=verb, panel="cowl", start=0, end=1) for verb in ("remove", "refit")]
+    text = new_page(book, job="condition", steps=steps, begun=TODAY, meters={})
+    assert f"From the checklist: {note}\nA plain note." in text
+    sheet = edit.opened(text, "p.md")
+    assert sheet is not None
+    assert (sheet.faults, len(sheet.entries)) == (0, 2)
+    assert [gap.text for gap in missing(request_for(Small(book, sheet), sheet)) if CURE in gap.text] == []
