@@ -1,12 +1,12 @@
 """Verbs on an open page: tick, write a reading, find, clear. Each takes the page's text and gives the new one.
 
-What was written is read back before it is given out: if any other box came out changed, or a problem appeared, nothing
-is written and the program says that it is at fault.
+What was written is read back before it is given out: what a page cannot hold is refused, and if any other box came out
+changed, the program says that it is at fault. Nothing is written then.
 """
 
 from dataclasses import dataclass, replace
 
-from inspect_kit.errors import Place, ProgramFault
+from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.model.checklist import Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.worksheet import Entry, Worksheet
@@ -181,7 +181,7 @@ def _reread(sheet: OpenPage, text: str) -> OpenPage:
     page, source = read_worksheet(text, file)
     if page is None or len(source.problems) > sheet.faults:
         told = "; ".join(problem.message for problem in source.problems)
-        raise ProgramFault(f"what was to be written into {file} does not read back: {told}")
+        raise Misused(f"nothing was written into {file}, for it could not be read again: {told}")
     return OpenPage(text, page, len(source.problems))
 
 

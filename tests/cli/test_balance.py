@@ -179,7 +179,10 @@ def test_what_it_came_with_must_be_a_record(run: Run, wren: Path) -> None:
     entered(wren, "2026-09-05-weight", text)
     told = run(wren, "due")
     assert told.code == 3
-    assert told.err == "records/2026/2026-09-05-weight.yaml:5: came-with: no record is called `a-magneto`\n"
+    assert told.err == (
+        "records/2026/2026-09-05-weight.yaml:5: came-with: no record is called `a-magneto`\n"
+        "    came-with: [a-magneto]\n                ~~~~~~~~^\n"
+    )
 
 
 def test_two_datums_are_told_first(run: Run, wren: Path) -> None:

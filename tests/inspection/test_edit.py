@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.errors import Place, ProgramFault
+from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import blanks, check_of, next_box, progress, together
 from inspect_kit.model.finding import Cleared, Finding, Fix
@@ -96,8 +96,8 @@ def test_ids_are_written_to_findings_that_a_pen_left_without(small: Small) -> No
     assert "  - found: F1 crack at the weld" in edit.name_findings(sheet).text
 
 
-def test_an_edit_that_would_not_read_back_is_a_fault(small: Small) -> None:
-    with pytest.raises(ProgramFault, match="does not read back"):
+def test_an_edit_that_would_not_read_back_is_refused(small: Small) -> None:
+    with pytest.raises(Misused, match="could not be read again"):
         edit.replace_line(small.sheet, 2, "job: [")
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.errors import Place
+from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.sealing import record_of
@@ -168,7 +168,14 @@ def test_the_second_look_at_a_panel_is_another_pair_of_eyes_too(small: Small) ->
     assert told(small, bare) == ["cowl: the second look is missing: `second look by`"]
 
 
-@pytest.mark.parametrize("nobody", ["b", "-", "same", "zz", "Bo Clecko"])
+@pytest.mark.parametrize("nobody", ["b", "-", "same", "me", "n/a"])
+def test_what_names_nobody_is_not_written(small: Small, nobody: str) -> None:
+    for key in ("by", "second look by"):
+        with pytest.raises(Misused, match=f"{key}: `{nobody}` names nobody: write the name of the person"):
+            edit.write(small.sheet, box(small.sheet, "stick-bolt"), key, nobody)
+
+
+@pytest.mark.parametrize("nobody", ["zz", "Bo Clecko"])
 def test_nobody_neither_does_nor_looks(small: Small, nobody: str) -> None:
     sheet = filled(small.sheet)
     what = f"`{nobody}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
