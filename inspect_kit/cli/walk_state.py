@@ -8,7 +8,7 @@ from typing import NamedTuple
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.sheets import again, save
 from inspect_kit.cli.walk_talk import Talk
-from inspect_kit.errors import ProgramFault, Refused
+from inspect_kit.errors import Misused, ProgramFault, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, box_at, place_of
 from inspect_kit.inspection.wanted import LastTime
@@ -79,7 +79,7 @@ class Walk:
         """
         try:
             after = verb(self.sheet)
-        except ProgramFault as fault:
+        except (Misused, ProgramFault) as fault:
             self.talk.say(f"That was not written: {fault}.", indent="  ")
             return False
         try:
