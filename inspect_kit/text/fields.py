@@ -235,11 +235,14 @@ class Plain(str):
     """Text that is written without quotes whatever it looks like: a date, a number, an id, a digest."""
 
 
-LIKE_A_KEY = re.compile(r"\s*[\w][\w -]{0,60}:(\s|$)")
+# At the beginning of a line of a text: what would look like a key that slipped into it.
+LIKE_A_KEY = re.compile(r"\W*\w[\w -]{0,60}?\W{0,3}[:：﹕︓∶꞉ː։;；=＝]")
 
 
 class _Dumper(yaml.SafeDumper):
-    """Writes block style, keeps the order of keys, never an alias."""
+    """Writes block style, keeps the order of keys, never an alias; `quoted` are texts that get double quotes."""
+
+    quoted: frozenset[str] = frozenset()
 
     def ignore_aliases(self, data: object) -> bool:
         return True
@@ -252,10 +255,9 @@ class _Dumper(yaml.SafeDumper):
 def _write_text(dumper: yaml.SafeDumper, data: str) -> yaml.ScalarNode:
     # Lines of their own are kept as such; anything else is left to the emitter, which quotes what needs it. What no
     # file may hold as a character is written as an escape, which only double quotes know.
-    # So is what would look like a key that slipped into a text.
-    first, *others = data.split("\n")
-    style = "|" if others and not any(line != line.rstrip() for line in (first, *others)) else None
-    if any(map(odd_character, (first, *others))) or any(map(LIKE_A_KEY.match, (first, *others) if others else ())):
+    lines = data.split("\n")
+    style = "|" if len(lines) > 1 and not any(line != line.rstrip() for line in lines) else None
+    if any(map(odd_character, lines)) or getattr(dumper, "quoted", frozenset()) & {data}:
         style = '"'
     return dumper.represent_scalar("tag:yaml.org,2002:str", data, style=style)
 
@@ -269,11 +271,31 @@ def _write_plain(dumper: yaml.SafeDumper, data: Plain) -> yaml.ScalarNode:
 _Dumper.add_representer(str, _write_text)
 _Dumper.add_representer(Plain, _write_plain)
 
+
+def _dumped(value: object, dumper: type[_Dumper]) -> str:
+    return yaml.dump(value, Dumper=dumper, sort_keys=False, allow_unicode=True, width=118, default_flow_style=False)
+
+
+def _like_keys(text: str) -> frozenset[str]:
+    """The texts that go on over lines one of which begins like a key: a reader would have to ask what was meant."""
+    lines = text.split("\n")
+    found = set()
+    for event in yaml.parse(text, Loader=LOADER):
+        if isinstance(event, yaml.ScalarEvent) and (event.style or "") not in ("'", '"'):
+            value = _scalar(event, lines)
+            last = value.end[0] if value.plain else value.end[0] - 1
+            if any(map(LIKE_A_KEY.match, lines[value.line + 1 : last + 1])):
+                found.add(event.value)
+    return frozenset(found)
+
+
 Writable = str | Plain | list["Writable"] | dict[str, "Writable"]
 
 
 def write_yaml(value: dict[str, Writable]) -> str:
     """YAML text of nested dicts and lists of text, block style, one line feed at the end; `read_yaml` reads it back."""
-    text = yaml.dump(value, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=118, default_flow_style=False)
+    text = _dumped(value, _Dumper)
+    if doubtful := _like_keys(text):
+        text = _dumped(value, type("_Quoting", (_Dumper,), {"quoted": doubtful}))
     # The emitter takes these for printable; they stand in double quotes by now, where an escape means the same.
     return TURNING.sub(lambda match: f"\\u{ord(match.group()):04X}", text)

@@ -8,7 +8,7 @@ from typing import TypeVar
 from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number, split_at
 from inspect_kit.text.source import Source, Value
-from inspect_kit.text.spelling import Keys, flat, spellings
+from inspect_kit.text.spelling import COLONS, Keys, flat, spellings
 
 T = TypeVar("T")
 
@@ -209,9 +209,11 @@ class Fields:
             last = text.end[0] if text.plain else text.end[0] - 1
             for number in range(text.line + 1, min(last, len(self.source.lines)) + 1):
                 for spelled in spellings(flat(self.source.lines[number - 1])):
-                    # Who writes `|` or `>` says that it is a text: there only what is a key to the letter is doubted.
-                    to_the_letter = not spelled.mark and spelled.colon == ":" and spelled.key in self.asked
-                    if to_the_letter or (text.plain and (keys.meant(spelled.key) or keys.near(spelled.key))):
+                    # Who writes `|` or `>` says that it is a text: there only what is a key to the letter is doubted,
+                    # and everywhere what has no colon.
+                    to_the_letter = spelled.key in self.asked
+                    meant = spelled.colon in COLONS and (keys.meant(spelled.key) or keys.near(spelled.key))
+                    if (to_the_letter or meant) if text.plain else (to_the_letter and spelled.colon == ":"):
                         told = f"`{spelled.key}` stands inside a text of several lines: move it out, or quote the text"
                         self.source.problem(number, told, spelled.start, spelled.end)
                         break
