@@ -160,7 +160,8 @@ def latest_trigger(subject: _Subject) -> tuple[Moment, Trigger] | None:
 def _moments(chronicle: Chronicle, trigger: Trigger) -> tuple[Moment, ...]:
     name = chronicle.logbook.id_now(trigger.what)
     if trigger.verb == DID:
-        return chronicle.done.get(name, ())
+        # What a paper logbook says was done was done whole: only what is done from here on makes something owed.
+        return tuple(moment for moment in chronicle.done.get(name, ()) if not moment.brought)
     return (chronicle.disturbed if trigger.verb == DISTURBED else chronicle.installed).get(name, ())
 
 
