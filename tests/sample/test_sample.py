@@ -19,11 +19,11 @@ LAST_DAY = "2026-11-25"
 KEYS = {
     *("every", "once", "life", "first", "grace", "counts-on", "owed-after", "covers", "time", "who", "with", "when"),
     *("after", "within", "wait", "not-while", "alone", "needs", "reads", "uses", "tools", "source", "caution"),
-    *("second-look", "replace", "was", "retired"),
+    *("second-look", "replace", "was", "retired", "bars", "disturbs"),
 }
 FRONT_KEYS = {
     *("panel", "name", "zone", "remove", "refit", "people", "behind", "kind", "make", "undo", "needs", "fasteners"),
-    *("tools", "caution", "second-look", "retired"),
+    *("tools", "caution", "second-look", "retired", "not-while", "wait", "disturbs"),
 }
 NUMBER = r"\d+(?:\.\d+)?"
 # Shape of an interval: the keys it may stand under, and what it looks like.
@@ -41,6 +41,7 @@ SHAPES = {
     "once, counted": ("once", rf"^{NUMBER} h or \d+ months$"),
     "once, on a date": ("once", r"^\d{4}-\d\d-\d\d$"),
     "life by hours or calendar": ("life", rf"^{NUMBER} h or \d+ years$"),
+    "life from its label": ("life", r"^\d+ years from made$"),
     "first, one": ("first", rf"^{NUMBER} h$"),
     "first, a list": ("first", r"^1 h, 10 h$"),
     "grace": ("grace", rf"^{NUMBER} h$"),
@@ -58,7 +59,7 @@ SHAPES = {
     "reading, a range of labels": ("reads", r"^cylinder 1 to 4, psi, at least 60$"),
     "reading, at most": ("reads", rf", at most {NUMBER}$"),
     "reading, between": ("reads", rf", {NUMBER} to {NUMBER}$"),
-    "reading, below nought": ("reads", rf", -{NUMBER} to {NUMBER}$"),
+    "reading, below zero": ("reads", rf", -{NUMBER} to {NUMBER}$"),
     "reading, words": ("reads", r", words$"),
 }
 # The 43 codes of 14 CFR Part 43 Appendix D, counted there by hand.
@@ -203,7 +204,7 @@ class TestWork:
         texts = " ".join(item.text for item in ITEMS if item.panel in ("spinner", "propeller-off")).lower()
         assert not re.search(r"\b(dress|file|blend|straighten)\b", texts)
 
-    def test_a_condition_inspection_takes_25_to_36_hours_of_labour(self):
+    def test_a_condition_inspection_takes_30_to_42_hours_of_labour(self):
         """Checks by minutes x people, and every panel on the way once off and once on."""
         panels = {front["panel"]: front for front in FRONTS.values()}
         chosen = [item for item in CURRENT if on_inspection(item) and not item.one("who").startswith("others")]
@@ -218,7 +219,7 @@ class TestWork:
         for panel in opened:
             for key in ("remove", "refit", "make", "undo"):
                 labour += minutes(panels[panel].get(key, "0 min")) * panels[panel].get("people", 1)
-        assert 25 * 60 <= labour <= 36 * 60
+        assert 30 * 60 <= labour <= 42 * 60
 
     def test_dangerous_work_has_its_caution(self):
         cautions = {front["panel"]: str(front.get("caution", "")) for front in FRONTS.values()}
@@ -239,6 +240,8 @@ class TestReferences:
     def test_whatever_is_named_exists(self):
         panels, checks = {front["panel"] for front in FRONTS.values()}, {item.id for item in ITEMS}
         positions, gear = set(AIRCRAFT["positions"]), set(AIRCRAFT["gear"])
+        words = {what for front in FRONTS.values() for what in front.get("disturbs", [])}
+        words |= {what for item in ITEMS for what in item.listed("disturbs")}
         for front in FRONTS.values():
             assert set(front.get("behind", [])) <= panels
             assert set(front.get("needs", [])) <= gear
@@ -251,7 +254,8 @@ class TestReferences:
                 assert not item.one(key) or item.one(key).split()[-1] in checks, item.id
             for trigger in item.listed("owed-after"):
                 verb, what = trigger.split(" ")
-                assert what in (checks if verb == "did" else positions), item.id
+                # What is disturbed may be a word of its own; something in the checklists or a record says it then.
+                assert what in {"did": checks, "installed": positions}.get(verb, positions | words), item.id
 
     def test_nothing_is_behind_or_after_itself(self):
         behind = {front["panel"]: front.get("behind", []) for front in FRONTS.values()}
@@ -447,10 +451,11 @@ class TestInspections:
             assert after - before <= Decimal("0.6")
 
     def test_every_check_of_the_inspection_was_done_and_every_code_covered(self):
-        owed = {item.id for item in CURRENT if on_inspection(item)}
+        fitted = {"pre-heater": "2019-12-07", "attitude-battery": "2021-03-20"}
         codes = {item.id: item.listed("covers") for item in ITEMS}
         for record in of_kind("inspection"):
             done = {name for name, each in record["results"].items() if each == "done" or each["answer"] == "done"}
+            owed = {item.id for item in CURRENT if on_inspection(item) and fitted.get(item.id, "") < record["date"]}
             assert owed <= done, record["name"]
             covered = {code.split(".")[0] for name in done for code in codes[name]}
             assert covered | set(record["not-applicable"]) == CODES
