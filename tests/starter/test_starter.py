@@ -106,7 +106,8 @@ def test_every_code_is_covered_or_not_applicable(checks: list[Check], aircraft: 
 
 def test_what_covers_a_code_comes_with_the_inspection_or_has_an_interval(checks: list[Check]) -> None:
     idle = [check.id for check in checks if not (check.every or check.owed_after)]
-    assert idle == []
+    # Taking the emergency transmitter out is never due by itself.
+    assert idle == ["elt-removed"]
 
 
 def test_nothing_goes_round_in_a_circle(panels: list[Panel], checks: list[Check]) -> None:
@@ -125,9 +126,11 @@ def test_phases_stand_where_they_can(panels: list[Panel], checks: list[Check]) -
     early_or_late = [check for check in checks if check.when != "open"]
     assert {check.when for check in early_or_late} == {"before", "closed"}
     assert {kinds[check.panel] for check in early_or_late} == {PLACE_FILE}
-    (leaks,) = [check for check in checks if check.closed_except]
-    assert set(leaks.closed_except) <= {panel.id for panel in panels if panel.zone == "nose"}
-    assert "d1" in leaks.covers
+    leaks = {check.id: check for check in checks if check.closed_except}
+    assert set(leaks) == {"idle-leaks", "leaks-after"}
+    for check in leaks.values():
+        assert set(check.closed_except) <= {panel.id for panel in panels if panel.zone == "nose"}
+        assert "d1" in check.covers
 
 
 def test_what_recurs_or_has_a_limit_names_who_asks_for_it(checks: list[Check]) -> None:
@@ -203,13 +206,17 @@ def test_the_brought_forward_lines_can_be_used_as_they_stand(run: Run, tmp_path:
     verified = run(plane, "verify")
     assert (verified.code, verified.err) == (0, "")
     answer = json.loads(run(plane, "due", "--json").out)
-    assert answer["stops"] == []
+    # Two of the dates that parts carry bar flight until they are on record.
+    assert {stop["text"].split(",")[0] for stop in answer["stops"]} == {"registration", "elt-battery"}
     unknown = {item["check"] for item in answer["items"] if item["state"] == "unknown"}
     # The dates that parts carry come with work: they are all that is still unknown.
     assert unknown == {"registration", "elt-battery", "extinguisher"}
     for name in unknown:
         assert run(plane, "work", name, "--good-until", f"{name}=2031-05-31").code == 0
+    assert json.loads(run(plane, "due", "--json").out)["stops"] == []
     items = {item["check"]: item for item in json.loads(run(plane, "due", "--json").out)["items"]}
+    # An oil change of the paper logbook was done whole.
+    assert not any(item["owed"] for item in items.values())
     assert {item["state"] for item in items.values()} <= {"later", "soon", "past-due"}
     # 402.0 + 50 h of total time; 4 months after 2026-05-14; 24 calendar months after 2025-04-03.
     assert (items["oil-change"]["due"]["total"], items["oil-change"]["due"]["date"]) == (452.0, "2026-09-14")
@@ -259,12 +266,12 @@ def test_the_inspection_can_be_planned_with_a_helper(run: Run, tmp_path: Path) -
     assert set(plan["panels"]) == comes_off
     end = {step["check"]: step["end_min"] for step in plan["steps"] if step["step"] == "check"}
     start = {step["check"]: step["start_min"] for step in plan["steps"] if step["step"] == "check"}
-    assert 0 <= start["compression"] - end["run-before"] <= 90
+    assert 0 <= start["compression"] - end["run-before"] <= 30
     assert end["stains-noted"] <= start["washed"]
     assert end["engine-leaks"] <= start["engine-cleaned"]
     off = {(step["step"], step["panel"]): step for step in plan["steps"] if step["step"] != "check"}
     for panel in comes_off - {"cowl-lower", "cowl-upper"}:
-        back = off["undo" if panel in ("on-jacks", "battery-disconnected") else "refit", panel]
+        back = off["undo" if panel in ("on-jacks", "battery-disconnected", "plugs-out") else "refit", panel]
         assert back["end_min"] <= start["idle-leaks"]
     assert end["idle-leaks"] <= off["refit", "cowl-lower"]["start_min"]
     assert off["refit", "cowl-upper"]["end_min"] <= start["tools-counted"] <= start["run-after"]
