@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from inspect_kit.audit.known import Known, each_fault, missing_ever
+from inspect_kit.audit.known import Known, each_fault, missing_ever, unknown_phase
 from inspect_kit.errors import Problem
 from inspect_kit.model.kind import ID, IDS, Key
 from inspect_kit.model.kinds import kind_of
@@ -23,7 +23,9 @@ def references(names: Known) -> Iterator[Problem]:
 
 def _fault(names: Known, record: Record, key: Key, name: str) -> str | None:
     if key.holds in (ID, IDS):
-        return None if name in key.words else missing_ever(names, key.refers, name)
+        if not key.refers or name in key.words:
+            return None
+        return unknown_phase(names, name) if key.refers == ("phase",) else missing_ever(names, key.refers, name)
     if name == record.name:
         return "names this record itself"
     if name in names.by_name:

@@ -104,6 +104,13 @@ def unknown_inspection(names: Known, name: str) -> str | None:
     return f"no inspection is called `{name}`{did_you_mean(name, names.aircraft.inspections)}"
 
 
+def unknown_phase(names: Known, name: str) -> str | None:
+    """Why this is no flight-test phase; None if aircraft.yaml has it."""
+    if name in names.aircraft.phases:
+        return None
+    return f"no phase is called `{name}` in aircraft.yaml{did_you_mean(name, names.aircraft.phases)}"
+
+
 def limit_fault(names: Known, limit: Limit) -> str | None:
     """Why a limit cannot be counted on a meter; None if it can."""
     if limit.is_calendar:

@@ -4,12 +4,16 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import Final
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import FLIGHT, Bars, Retired
 from inspect_kit.model.interval import Term
 from inspect_kit.model.lines import Lines
 from inspect_kit.model.loads import Loads
+
+# What wants a flight check, or the reason why not, once it was disturbed, set or changed (14 CFR 91.407(b)).
+FLIGHT_CHECK_AFTER: Final = ("flight-controls", "rigging", "propeller-pitch")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +57,25 @@ class InspectionRule:
     signers: tuple[str, ...]
     source: str = ""
     bars: Bars = FLIGHT
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhaseRule:
+    """A flight-test phase that the operating limitations ask for: hours or tasks, what it demonstrates, its statement.
+
+    `statement` has the names in `demonstrates` in braces, and `{date}`. Without `signers` a pilot signs, one who holds
+    at least a private pilot certificate.
+    """
+
+    name: str
+    hours: Decimal | None = None
+    tasks: tuple[str, ...] = ()
+    demonstrates: tuple[str, ...] = ()
+    area: str = ""
+    statement: str
+    signers: tuple[str, ...] = ()
+    source: str = ""
     place: Place
 
 
@@ -144,6 +167,8 @@ class Aircraft:
     sessions: tuple[Session, ...] = ()
     visits: VisitHabit = VisitHabit()
     loads: Loads | None = None
+    phases: Mapping[str, PhaseRule] = field(default_factory=dict)
+    flight_check_after: tuple[str, ...] = FLIGHT_CHECK_AFTER
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 

@@ -6,6 +6,7 @@ what they refer to, `report` shows them under their labels.
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from keyword import iskeyword
 from typing import Any, Final
 
 from inspect_kit.model.record import Record
@@ -53,8 +54,9 @@ class Key:
 
     @property
     def attribute(self) -> str:
-        """The field of the noun."""
-        return self.name.replace("-", "_").replace(" ", "_")
+        """The field of the noun: a word that Python keeps for itself ends with an underscore."""
+        name = self.name.replace("-", "_").replace(" ", "_")
+        return f"{name}_" if iskeyword(name) else name
 
 
     def names(self, record: Record) -> tuple[str, ...]:

@@ -30,6 +30,25 @@ class Seal:
     sha256: str
 
 
+REQUIRED, FLOWN, NOT_NEEDED = "required", "done", "not needed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FlightCheck:
+    """Whether the aircraft is to be flown by a pilot alone before passengers are carried (14 CFR 91.407(b), (c)).
+
+    `word` is required, done or not needed. Done: on `date` by `pilot`, with `words`. Not needed: `words` name the
+    ground tests or the inspection that show it conclusively. `of` are the records that it answers for, else all before.
+    """
+
+    word: str
+    date: dt.date | None = None
+    pilot: Person | None = None
+    words: str = ""
+    of: tuple[str, ...] = ()
+    place: Place
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
     """What every kind has. `name` is the file name without ending; `date` when it was done, `entered` when written.
@@ -48,6 +67,7 @@ class Record:
     paper: str = ""
     files: tuple[FileSum, ...] = ()
     after: tuple[str, ...] = ()
+    flight_check: FlightCheck | None = None
     seal: Seal | None = None
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)

@@ -8,7 +8,8 @@
     people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
     [ gear: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
     [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
-    [ balance: as in `text.loads` ]
+    [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
+    [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
 
     VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying]}
     SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
@@ -19,12 +20,14 @@ import re
 from typing import TypeVar
 
 from inspect_kit.model.aircraft import (
+    FLIGHT_CHECK_AFTER,
     Aircraft,
     Crew,
     Identity,
     InspectionRule,
     Meter,
     Person,
+    PhaseRule,
     Position,
     Session,
     Soon,
@@ -77,6 +80,8 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         "sessions": fields.list_of("sessions", parse_session),
         "visits": _visits(fields),
         "loads": read_loads(fields),
+        "phases": _phases(fields),
+        "flight_check_after": fields.list_of("flight-check-after", grammar.parse_id) or FLIGHT_CHECK_AFTER,
     }
     fields.finish()
     if identity is None or certificate_date is None or not meters or time_in_service is None:
@@ -181,6 +186,32 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
         )
         each.finish()
         if _is_id(name, fields, "an inspection"):
+            found[name.text] = rule
+    return found
+
+
+def _phases(fields: Fields) -> dict[str, PhaseRule]:
+    found: dict[str, PhaseRule] = {}
+    phases = fields.mapping("phases")
+    for name, each in phases.each_mapping() if phases else ():
+        rule = PhaseRule(
+            name=name.text,
+            hours=each.number("hours"),
+            tasks=each.texts("tasks"),
+            demonstrates=each.texts("demonstrates"),
+            area=each.text("area"),
+            statement=each.text("statement", required=True),
+            signers=each.texts("signers"),
+            source=each.text("source"),
+            place=fields.source.place(name.line),
+        )
+        if rule.hours is None and not rule.tasks:
+            fields.source.problem(name.line, f"{each.path}: a phase asks for `hours` or `tasks`")
+        for value in rule.demonstrates:
+            if rule.statement and f"{{{value}}}" not in rule.statement:
+                each.problem("demonstrates", f"the statement has no {{{value}}} where `{value}` goes")
+        each.finish()
+        if _is_id(name.text, name.line, fields.source, "a phase"):
             found[name.text] = rule
     return found
 

@@ -3,6 +3,8 @@
     format: 1     kind: KIND     date: DATE     and the keys of the kind, as its `_read_…` function asks for them
     any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate]}
                         at   paper   files: {NAME: SHA-256}   after: [SHA-256 …]
+                        flight-check: required | {not needed: reason [of: [RECORD …]]}
+                                      | {done: DATE, pilot: {name, kind, certificate}, words [of: [RECORD …]]}
 """
 
 import re
@@ -13,10 +15,14 @@ from typing import Any
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.record import (
+    FLOWN,
+    NOT_NEEDED,
+    REQUIRED,
     Amendment,
     BroughtForward,
     FileSum,
     FindingRecord,
+    FlightCheck,
     Hours,
     Inspection,
     Installed,
@@ -78,6 +84,7 @@ def _common(fields: Fields, *, plain_meters: bool) -> dict[str, Any]:
             FileSum(name=name, sha256=digest) for name, digest in (files.each_parsed(_sha256) if files else {}).items()
         ),
         "after": fields.list_of("after", _sha256),
+        "flight_check": read_flight_check(fields),
         "seal": _seal(fields),
         "place": fields.source.place(fields.line),
         "lines": fields.lines(),
@@ -106,21 +113,45 @@ def _seal(fields: Fields) -> Seal | None:
     return made
 
 
-def _by(fields: Fields) -> Person | None:
+def read_flight_check(fields: Fields) -> FlightCheck | None:
+    """flight-check = "required" | {not needed: reason [of]} | {done: DATE, pilot, words [of]}"""
+    node = fields.node_of("flight-check")
+    if isinstance(node, Mapping):
+        below = Fields(node, fields.source, "flight-check")
+        place = fields.source.place(node.line)
+        if below.has("done"):
+            date, pilot = below.date("done"), _by(below, "pilot")
+            words, of = below.text("words", required=True), below.list_of("of", record_name)
+            below.finish()
+            if pilot is None or not (pilot.kind and pilot.certificate):
+                below.problem("pilot", "the pilot is named with kind and number of the certificate")
+            whole = date is not None and pilot is not None and bool(words)
+            return FlightCheck(word=FLOWN, date=date, pilot=pilot, words=words, of=of, place=place) if whole else None
+        words, of = below.text("not needed", required=True), below.list_of("of", record_name)
+        below.finish()
+        return FlightCheck(word=NOT_NEEDED, words=words, of=of, place=place) if words else None
+    if node is not None and fields.text("flight-check") != REQUIRED:
+        told = "expected `required`, `{not needed: reason}` or `{done: DATE, pilot: ..., words: ...}`"
+        fields.problem("flight-check", told)
+        return None
+    return FlightCheck(word=REQUIRED, place=fields.source.place(node.line)) if node is not None else None
+
+
+def _by(fields: Fields, key: str = "by") -> Person | None:
     """by = NAME | {name [kind] [certificate]}"""
-    node = fields.node_of("by")
+    node = fields.node_of(key)
     if isinstance(node, Scalar):
-        name = fields.text("by")
+        name = fields.text(key)
         return Person(name=name, place=fields.source.place(node.line)) if name else None
     if isinstance(node, Mapping):
-        below = Fields(node, fields.source, "by")
+        below = Fields(node, fields.source, fields.name(key))
         name = below.text("name", required=True)
         kind, certificate = below.text("kind"), below.text("certificate")
         below.finish()
         place = fields.source.place(node.line)
         return Person(name=name, kind=kind, certificate=certificate, place=place) if name else None
     if node is not None:
-        fields.problem("by", "expected a name, or name, kind and certificate")
+        fields.problem(key, "expected a name, or name, kind and certificate")
     return None
 
 

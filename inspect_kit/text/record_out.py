@@ -8,9 +8,12 @@ from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
 from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.record import (
+    NOT_NEEDED,
+    REQUIRED,
     Amendment,
     BroughtForward,
     FindingRecord,
+    FlightCheck,
     Hours,
     Inspection,
     Installed,
@@ -43,6 +46,7 @@ def write_record(record: Record) -> str:
         "by": _by(record.by),
         "at": record.at,
         "paper": record.paper,
+        "flight-check": _flight_check(record.flight_check),
         "files": {file.name: Plain(file.sha256) for file in record.files},
         "after": [Plain(digest) for digest in record.after],
     }
@@ -55,6 +59,15 @@ def _plain(value: object) -> Plain | None:
 
 def _plain_values(values: Mapping[str, object]) -> Keys:
     return {name: Plain(str(value)) for name, value in values.items()}
+
+
+def _flight_check(check: FlightCheck | None) -> str | Keys | None:
+    if check is None or check.word == REQUIRED:
+        return check.word if check else None
+    of = {"of": list(check.of)} if check.of else {}
+    if check.word == NOT_NEEDED:
+        return {"not needed": check.words, **of}
+    return {"done": _plain(check.date), "pilot": _by(check.pilot), "words": check.words, **of}
 
 
 def _by(person: Person | None) -> str | Keys | None:

@@ -18,10 +18,14 @@ from inspect_kit.model.kind import Answer, Below, Key, Kind
 from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.quantity import ARM, VOLUME, WEIGHT, Quantity, units_of
 from inspect_kit.model.record import (
+    FLOWN,
+    NOT_NEEDED,
+    REQUIRED,
     Amendment,
     BroughtForward,
     FileSum,
     FindingRecord,
+    FlightCheck,
     Hours,
     Inspection,
     Installed,
@@ -134,6 +138,16 @@ people = st.one_of(
 )
 
 
+pilots = st.builds(Person, name=names, kind=words, certificate=words, place=st.just(NOWHERE))
+flight_checks = st.one_of(
+    st.just(FlightCheck(word=REQUIRED, place=NOWHERE)),
+    st.builds(FlightCheck, word=st.just(NOT_NEEDED), words=words, of=lists(ids), place=st.just(NOWHERE)),
+    st.builds(
+        FlightCheck, word=st.just(FLOWN), date=dates, pilot=pilots, words=words, of=lists(ids), place=st.just(NOWHERE)
+    ),
+)
+
+
 @st.composite
 def common(draw: st.DrawFn, *, with_meters: bool = True) -> dict[str, object]:
     return {
@@ -151,6 +165,7 @@ def common(draw: st.DrawFn, *, with_meters: bool = True) -> dict[str, object]:
             )
         ),
         "after": draw(st.lists(digests, max_size=2).map(tuple)),
+        "flight_check": draw(st.one_of(st.none(), flight_checks)),
         "place": NOWHERE,
     }
 
@@ -340,11 +355,38 @@ def values(draw: st.DrawFn, keys: tuple[Key, ...]) -> dict[str, Any]:
 def of_table(draw: st.DrawFn, table: Kind) -> Record:
     """A record of a kind told by a table of its keys, without a contradiction of its own."""
     made = draw(values(table.keys))
+    base = draw(common())
     if table.name == "equipment":
         made = draw(st.sampled_from([equipment_moved, equipment_stayed]))(draw, made, table)
-    record = table.noun(**made, **draw(common()))
+    elif table.name == "phase":
+        made = phase(draw, made)
+        base["by"] = Person(name=draw(names), kind=draw(words), certificate=draw(words), place=NOWHERE)
+    elif table.name == "directive":
+        made = directive(draw, made)
+    record = table.noun(**made, **base)
     assume(not list(table.faults(record)))
     return record
+
+
+def phase(draw: st.DrawFn, made: dict[str, Any]) -> dict[str, Any]:
+    """One of the three entries of a phase, with what belongs to it."""
+    verb = draw(st.sampled_from(["opens", "during", "closes"]))
+    wanted = ("hours", "area") if verb == "opens" else ("did", "demonstrated")
+    kept = {name: value for name, value in made.items() if name in wanted} | {verb: draw(ids)}
+    return kept | {"statement": draw(words)} if verb == "closes" else kept
+
+
+def directive(draw: st.DrawFn, made: dict[str, Any]) -> dict[str, Any]:
+    """What it asks is by limits, once or again and again; one that applies has a check, one done for good says by whom."""
+    limits = st.lists(terms.filter(lambda term: isinstance(term, Limit)), min_size=1, max_size=2).map(tuple)
+    made |= {name: draw(limits) for name in ("every", "grace") if name in made}
+    if made["applies"].word == "yes":
+        made |= {"check": draw(ids)} | ({} if "every" in made else {"once": draw(words)})
+    if "every" in made:
+        made.pop("once", None)
+    if "done_on" in made:
+        made |= {"done": draw(words), "done_by": draw(words)}
+    return made
 
 
 def equipment_moved(draw: st.DrawFn, made: dict[str, Any], table: Kind) -> dict[str, Any]:

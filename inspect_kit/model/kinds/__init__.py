@@ -5,10 +5,18 @@ The older kinds, whose pages and parts have grammars of their own, are in `model
 """
 
 from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import equipment, weighing
+from inspect_kit.model.kinds import change, directive, equipment, phase, search, setting, weighing
 from inspect_kit.model.record import Record
 
-KINDS: tuple[Kind, ...] = (weighing.KIND, equipment.KIND)
+KINDS: tuple[Kind, ...] = (
+    weighing.KIND,
+    equipment.KIND,
+    setting.KIND,
+    phase.KIND,
+    change.KIND,
+    directive.KIND,
+    search.KIND,
+)
 
 
 def kind_of(record: Record) -> Kind | None:

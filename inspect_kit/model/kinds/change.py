@@ -1,0 +1,79 @@
+"""A change of the aircraft and the owner's answer: minor or major, whom they asked, and what a major one asks for.
+
+Source: 14 CFR 21.93(a); the aircraft's own operating limitations for what follows a major change: an entry before the
+flight, hours in an area, notice to the FSDO and its concurrence. The answer is the owner's; nothing here decides it.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.model.kind import CHOICE, ID, NUMBER, RECORD, RECORDS, TEXT, Key, Kind
+from inspect_kit.model.record import Record
+
+MINOR, MAJOR, NOT_DECIDED = "minor", "major", "not decided"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change(Record):
+    """What was changed and how the owner answered; `asked` is whom, `of` an earlier record that this one decides.
+
+    A major change opens the `phase` of that name: `hours` owed, in an `area`, with `notice` and `concurrence` of the
+    FSDO, after an `entry` that was made before the flight.
+    """
+
+    what: str
+    answer: str
+    asked: str = ""
+    of: str = ""
+    came_with: tuple[str, ...] = ()
+    phase: str = ""
+    entry: str = ""
+    hours: Decimal | None = None
+    area: str = ""
+    notice: str = ""
+    concurrence: str = ""
+
+    @property
+    def wanted(self) -> tuple[str, ...]:
+        """What a major change still lacks before it is flown."""
+        told = {
+            "the entry made before the flight": self.entry,
+            "the area": self.area,
+            "notice to the FSDO": self.notice,
+            "concurrence of the FSDO": self.concurrence,
+        }
+        return tuple(name for name, value in told.items() if not value) if self.answer == MAJOR else ()
+
+
+def _faults(record: Change) -> Iterator[tuple[str, str]]:
+    if record.answer != NOT_DECIDED and not record.asked:
+        yield "answer", "says whom the owner asked: `asked` is missing (`nobody` is an answer)"
+    if record.answer == MAJOR and not record.phase:
+        yield "answer", "a major change is flown in a phase of aircraft.yaml: `phase` is missing"
+
+
+def _summary(record: Change) -> str:
+    return f"change, {record.answer}: {record.what}"
+
+
+KIND = Kind(
+    name="change",
+    noun=Change,
+    title="change of the aircraft",
+    summary=_summary,
+    faults=_faults,
+    keys=(
+        Key(name="what", holds=TEXT, label="What", required=True),
+        Key(name="answer", holds=CHOICE, words=(MINOR, MAJOR, NOT_DECIDED), label="Owner's answer", required=True),
+        Key(name="asked", holds=TEXT, label="Asked"),
+        Key(name="of", holds=RECORD, label="Decides"),
+        Key(name="came-with", holds=RECORDS, label="Came with"),
+        Key(name="phase", holds=ID, refers=("phase",), label="Phase"),
+        Key(name="entry", holds=TEXT, label="Entry before the flight"),
+        Key(name="hours", holds=NUMBER, label="Hours owed"),
+        Key(name="area", holds=TEXT, label="Area"),
+        Key(name="notice", holds=TEXT, label="Notice to the FSDO"),
+        Key(name="concurrence", holds=TEXT, label="Concurrence of the FSDO"),
+    ),
+)

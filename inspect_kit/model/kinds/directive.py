@@ -1,0 +1,116 @@
+"""An airworthiness directive or a maker's letter, and the owner's decision on it for one product.
+
+Source: 14 CFR Part 39; 91.403(a) (the owner is responsible); 91.417(a)(2)(v) (method of compliance, number, revision
+date, and for a recurring one the time and date of the next action). Whether a directive applies to an amateur-built
+aircraft is the owner's recorded decision, after reading what it says of its applicability.
+"""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from inspect_kit.model.interval import Limit, Term
+from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, TEXT, Answer, Key, Kind
+from inspect_kit.model.record import Record
+
+AIRCRAFT = "aircraft"
+DIRECTIVE = "airworthiness directive"
+YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Directive(Record):
+    """One decision on one directive for one product; the newest by number and product counts.
+
+    `on` is a position or `aircraft`, narrowed by `part`; `serial` that of the part it was decided for, where it is not
+    the one fitted that day. `check` is the check whose arithmetic says when it is due next; `once` and `every` are what
+    the directive asks, `grace` what it allows past that. `done`, `done_by` and `done_on` tell of one that was complied
+    with for good, in records that are not here.
+    """
+
+    number: str
+    revision: str = ""
+    issued: dt.date | None = None
+    issuer: str
+    subject: str
+    authority: str
+    on: str
+    part: str = ""
+    serial: str = ""
+    applies: Answer
+    check: str = ""
+    once: str = ""
+    every: tuple[Term, ...] = ()
+    grace: tuple[Term, ...] = ()
+    method: str = ""
+    done: str = ""
+    done_by: str = ""
+    done_on: dt.date | None = None
+    source: str = ""
+
+    @property
+    def binds(self) -> bool:
+        """Whether it is an airworthiness directive that the owner decided to apply: past its time it bars flight."""
+        return self.authority == DIRECTIVE and self.applies.word == YES
+
+    @property
+    def counts(self) -> bool:
+        """Whether something is to be done for it: it applies, or the owner does it all the same."""
+        return self.applies.word in (YES, VOLUNTARY)
+
+
+def _faults(record: Directive) -> Iterator[tuple[str, str]]:
+    if record.once and record.every:
+        yield "every", "a directive asks once or again and again: one of `once` and `every`"
+    if any(not isinstance(term, Limit) for term in (*record.every, *record.grace)):
+        yield "every" if record.every else "grace", "is by hours, landings or the calendar"
+    if record.applies.word == YES:
+        if not (record.once or record.every):
+            yield "applies", "says what it asks: `once` or `every` is missing"
+        if not (record.check or record.done_on):
+            yield "applies", "names the `check` whose arithmetic it uses, or `done-on` where nothing more is to be done"
+        if record.every and not record.check:
+            yield "every", "comes round again: name the `check` whose arithmetic it uses"
+    if record.done_on is not None and not (record.done and record.done_by):
+        yield "done-on", "says what was done and by whom: `done` and `done-by`"
+
+
+def _summary(record: Directive) -> str:
+    revision = f" {record.revision}" if record.revision else ""
+    return f"{record.authority} {record.number}{revision}, {record.subject}: applies {record.applies}"
+
+
+KIND = Kind(
+    name="directive",
+    noun=Directive,
+    title="directive",
+    summary=_summary,
+    faults=_faults,
+    keys=(
+        Key(name="number", holds=TEXT, label="Number", required=True),
+        Key(name="revision", holds=TEXT, label="Revision"),
+        Key(name="issued", holds=DATE, label="Revision date"),
+        Key(name="issuer", holds=TEXT, label="Issuer", required=True),
+        Key(name="subject", holds=TEXT, label="Subject", required=True),
+        Key(name="authority", holds=TEXT, label="Authority", required=True),
+        Key(name="on", holds=ID, refers=("position",), words=(AIRCRAFT,), label="Product", required=True),
+        Key(name="part", holds=TEXT, label="Part"),
+        Key(name="serial", holds=TEXT, label="Serial"),
+        Key(
+            name="applies",
+            holds=ANSWER,
+            words=(YES, f"{NO}:", NOT_DECIDED, VOLUNTARY),
+            label="Applies",
+            required=True,
+        ),
+        Key(name="check", holds=ID, refers=("check",), label="Check"),
+        Key(name="once", holds=TEXT, label="Once"),
+        Key(name="every", holds=LIMITS, label="Every"),
+        Key(name="grace", holds=LIMITS, label="Grace written in it"),
+        Key(name="method", holds=TEXT, label="Method of compliance"),
+        Key(name="done", holds=TEXT, label="Done"),
+        Key(name="done-by", holds=TEXT, label="Done by"),
+        Key(name="done-on", holds=DATE, label="Done on"),
+        Key(name="source", holds=TEXT, label="Source"),
+    ),
+)

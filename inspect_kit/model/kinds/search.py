@@ -1,0 +1,40 @@
+"""A search for directives and letters: when, where, for which products, by whom. No list is complete by it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from inspect_kit.model.kind import IDS, TEXT, Key, Kind
+from inspect_kit.model.kinds.directive import AIRCRAFT
+from inspect_kit.model.record import Record
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Search(Record):
+    """What was searched for (`products`: positions, or aircraft), in which `source`, and what was `found`."""
+
+    source: str
+    products: tuple[str, ...]
+    found: str = ""
+
+
+def _faults(record: Search) -> Iterator[tuple[str, str]]:
+    if record.by is None:
+        yield "", "a search names who searched: `by` is missing"
+
+
+def _summary(record: Search) -> str:
+    return f"searched for directives in {record.source}: {record.found or 'nothing noted'}"
+
+
+KIND = Kind(
+    name="search",
+    noun=Search,
+    title="search for directives",
+    summary=_summary,
+    faults=_faults,
+    keys=(
+        Key(name="source", holds=TEXT, label="Source", required=True),
+        Key(name="products", holds=IDS, refers=("position",), words=(AIRCRAFT,), label="Products", required=True),
+        Key(name="found", holds=TEXT, label="Found"),
+    ),
+)
