@@ -1,4 +1,4 @@
-"""Questions about the aircraft besides what is due: weight and balance."""
+"""Questions about the aircraft besides what is due: weight and balance, directives."""
 
 from pathlib import Path
 
@@ -7,7 +7,10 @@ import click
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
 from inspect_kit.cli.desk import Desk, print_json, show, to_file
-from inspect_kit.due import seen_on
+from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
+from inspect_kit.due import due as due_of
+from inspect_kit.due.directives import APPLIES
+from inspect_kit.due.directives import directives as directives_of
 from inspect_kit.errors import NO, Misused
 from inspect_kit.model.loads import Loading
 from inspect_kit.model.logbook import Logbook
@@ -48,3 +51,25 @@ def _asked(logbook: Logbook, seats: str, fuel: str, baggage: str) -> Loading:
         return asked_loading(logbook.aircraft.loads, seats, fuel, baggage)
     except Unreadable as fault:
         raise Misused(fault.message) from None
+
+
+@click.command()
+@click.option("--strict", is_flag=True, help="Exit 1 when one is not decided, or one that binds is past its time.")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
+@click.pass_obj
+def directives(desk: Desk, strict: bool, target: Path | None, as_json: bool) -> int:
+    """Directives and letters by product and serial, what is not decided first; the last searches."""
+    answer = due_of(desk.logbook(), desk.on)
+    found = directives_of(chronicle(answer.seen))
+    if as_json:
+        print_json(reports.directives_json(answer, found))
+    elif target is not None:
+        to_file(reports.directives_page(answer, found), target)
+        click.echo(str(target))
+    else:
+        show(reports.directives_page(answer, found))
+    binding = [state.check for state in found.states if state.state == APPLIES and state.directive.binds]
+    late = [item for item in answer.items if item.state in (PAST_DUE, UNKNOWN)]
+    no = found.undecided or any(item.check == check.id for item in late for check in binding if check)
+    return desk.code(NO if strict and no else 0)

@@ -18,7 +18,7 @@ COMMANDS = (
     *(ask.due, plans.plan, ask.visits),
     *(job.start, job.walk, job.finding, job.sign),
     *(entries.hours, entries.work, entries.signature),
-    *(ask.report, ask.scope, ask.status, life.balance, ask.history, ask.verify),
+    *(ask.report, ask.scope, ask.status, life.directives, life.balance, ask.history, ask.verify),
 )
 
 

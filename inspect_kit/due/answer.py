@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from inspect_kit.due import phases
+from inspect_kit.due.phases import NoPassengers
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import NOTHING, Bars
 from inspect_kit.model.logbook import Logbook
@@ -37,9 +39,10 @@ STOP_PAGE: Final = "open-worksheet"
 STOP_OWED: Final = "owed-before-flight"
 STOP_LIFE: Final = "life-past-due"
 STOP_BARRED: Final = "barred"
+STOP_CHANGE: Final = "change"
 STOPS: Final = (
     *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL, STOP_FINDING, STOP_LATE_FINDING),
-    *(STOP_PANEL, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED),
+    *(STOP_PANEL, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE),
 )
 
 
@@ -147,7 +150,8 @@ class DueAnswer:
 
     `by` and `flying` are those of a question about the future, else `by` is `on` and `flying` is 0. `meters` has the
     last reading of each meter, None where there is none; `totals` the totals that the states were judged by.
-    `left_out` are the records and pages later than `on`. `seen` is the logbook without them.
+    `left_out` are the records and pages later than `on`. `seen` is the logbook without them. `no_passengers` is what
+    bars passengers.
     """
 
     on: dt.date
@@ -162,6 +166,7 @@ class DueAnswer:
     left_out: tuple[Place, ...]
     problems: tuple[Problem, ...]
     seen: Logbook
+    no_passengers: NoPassengers = phases.NONE
 
     def item(self, check: str) -> Item | None:
         """The item of that id, name or reference."""

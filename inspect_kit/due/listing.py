@@ -23,11 +23,13 @@ from inspect_kit.due.answer import (
     Line,
 )
 from inspect_kit.due.chronicle import ZERO, Chronicle, Moment, chronicle, seen_on
+from inspect_kit.due.directives import with_directives
 from inspect_kit.due.fitting import Fittings, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, Now, Point, point_of, state_of
+from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.reckoning import inspection_names, reckon
-from inspect_kit.due.stops import not_to_be_used, stops
+from inspect_kit.due.stops import change_stops, not_to_be_used, passenger_seats, stops
 from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check
 from inspect_kit.model.finding import Finding
@@ -44,6 +46,7 @@ def due(
     Without `expect` it is left out.
     """
     seen, left_out = seen_on(logbook, on)
+    seen = with_directives(seen)
     book = chronicle(seen)
     offsets = {name: history.offset for name, history in book.histories.items()}
     recorded = {name: book.total_now(name) or ZERO for name in seen.aircraft.meters}
@@ -51,6 +54,7 @@ def due(
     totals = {name: total + flown[name] for name, total in recorded.items()}
     maker = _Maker(book, Now(day=by or on, totals=totals, soon=seen.aircraft.soon), offsets, on if expect else None)
     items = tuple(sorted(maker.items(), key=_order))
+    barred = no_passengers(book)
     return DueAnswer(
         on=on,
         by=by or on,
@@ -58,12 +62,13 @@ def due(
         meters={name: book.last_reading(name) for name in seen.aircraft.meters},
         totals=totals,
         offsets=offsets,
-        stops=stops(book, items),
-        not_to_be_used=not_to_be_used(items),
+        stops=(*stops(book, items), *change_stops(barred)),
+        not_to_be_used=(*passenger_seats(barred), *not_to_be_used(items)),
         items=items,
         left_out=left_out,
         problems=seen.problems,
         seen=seen,
+        no_passengers=barred,
     )
 
 

@@ -7,6 +7,7 @@ from inspect_kit.due.answer import (
     INSPECTION,
     PAST_DUE,
     STOP_BARRED,
+    STOP_CHANGE,
     STOP_FINDING,
     STOP_INSPECTION,
     STOP_LATE_FINDING,
@@ -26,6 +27,7 @@ from inspect_kit.due.answer import (
     Stop,
 )
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, UNSIGNED, Chronicle
+from inspect_kit.due.phases import NoPassengers
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
@@ -124,3 +126,29 @@ def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
         words = "setup standing" if standing else "panel off"
         text = f"{words}: {panel.name if panel else name}"
         yield Stop(kind=STOP_SETUP if standing else STOP_PANEL, text=text, place=place)
+
+
+def change_stops(barred: NoPassengers) -> Iterator[Stop]:
+    """Major changes that lack what the limitations ask for before they are flown."""
+    for phase in barred.phases:
+        for change in phase.changes:
+            if change.wanted:
+                text = f"major change of {change.date}, {change.what}: not on record: {', '.join(change.wanted)}"
+                yield Stop(kind=STOP_CHANGE, text=text, place=change.place)
+
+
+PASSENGER_SEATS = "the passenger seats"
+
+
+def passenger_seats(barred: NoPassengers) -> Iterator[NotToBeUsed]:
+    """What bars passengers, as what may not be used until then: a phase by its name, the rest by its record."""
+    for phase in barred.phases:
+        why = f"open since {phase.openings[0].date}"
+        yield NotToBeUsed(what=PASSENGER_SEATS, check=f"{phase.name} phase", why=why, place=phase.place)
+    for change in barred.undecided:
+        why = "not decided whether minor or major"
+        yield NotToBeUsed(what=PASSENGER_SEATS, check=change.name, why=why, place=change.place)
+    for unflown in barred.unflown:
+        yield NotToBeUsed(
+            what=PASSENGER_SEATS, check=unflown.record.name, why=unflown.text, place=unflown.record.place
+        )

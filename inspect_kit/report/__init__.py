@@ -11,6 +11,7 @@ from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
 from inspect_kit.report.blocks import Page
 from inspect_kit.report.json import (
     balance_json,
+    directives_json,
     due_json,
     history_json,
     json_text,
@@ -20,6 +21,7 @@ from inspect_kit.report.json import (
 )
 from inspect_kit.report.json_visits import visits_json, worth_json
 from inspect_kit.report.pages.balance import balance_page
+from inspect_kit.report.pages.directives import directives_page
 from inspect_kit.report.pages.due import due_page
 from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
@@ -44,6 +46,8 @@ __all__ = [
     "balance_json",
     "balance_page",
     "compare_page",
+    "directives_json",
+    "directives_page",
     "due_json",
     "due_page",
     "entry_page",

@@ -12,6 +12,11 @@ from typing import Any
 
 from inspect_kit.balance import BalanceAnswer, balance
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Item, Stop
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.directives import Directives, DirectiveState, directives
+from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.phases import NoPassengers
+from inspect_kit.due.settings import SettingNow, settings_now
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
@@ -62,10 +67,30 @@ def due_json(answer: DueAnswer, item: Item | None = None) -> Facts:
         "meters": {name: _meter(point, answer.on) for name, point in answer.meters.items()},
         "problems": _problems(answer.problems),
         "left_out": [place.file for place in answer.left_out],
+        "no_passengers": _no_passengers(answer.no_passengers),
         "stops": [_stop(stop) for stop in answer.stops],
         "not_to_be_used": [{"what": each.what, "check": each.check} for each in answer.not_to_be_used],
         "items": items,
     }
+
+
+def _no_passengers(barred: NoPassengers) -> list[Facts]:
+    """What bars passengers, each with its kind: phase, change or flight-check."""
+    phases = [
+        {
+            "kind": "phase",
+            "phase": each.name,
+            "since": date_json(each.openings[0].date),
+            "hours": amount_json(each.hours),
+            "flown": amount_json(each.flown),
+            "lacks": list(each.lacks),
+            **_place(each.place),
+        }
+        for each in barred.phases
+    ]
+    changes = [{"kind": "change", "text": each.what, **_place(each.place)} for each in barred.undecided]
+    checks = [{"kind": "flight-check", "text": each.text, **_place(each.record.place)} for each in barred.unflown]
+    return [*phases, *changes, *checks]
 
 
 def _meter(point: Point | None, on: dt.date) -> Facts:
@@ -189,12 +214,15 @@ def status_json(answer: DueAnswer) -> Facts:
         "time_in_service": answer.seen.aircraft.time_in_service,
         "meters": {name: _meter(point, answer.on) for name, point in answer.meters.items()},
         "problems": _problems(answer.problems),
+        "no_passengers": _no_passengers(answer.no_passengers),
         "stops": [_stop(stop) for stop in answer.stops],
         "not_to_be_used": [{"what": each.what, "check": each.check} for each in answer.not_to_be_used],
         "positions": [_part(each) for each in part_times(answer)],
         "inspections": [_item(item) for item in answer.items if item.kind == INSPECTION],
         "life": [_item(item) for item in life_items(answer)],
         "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
+        "settings": [_setting(each) for each in _settings(answer)],
+        "directives": directives_json(answer, directives(chronicle(answer.seen)))["directives"],
         "empty": balance_json(balance(answer.seen, loadings=False))["empty"],
     }
 
@@ -272,3 +300,72 @@ def balance_json(answer: BalanceAnswer) -> Facts:
 def _fraction(value: Fraction) -> int | float:
     """The nearest number that JSON has: nothing is rounded before it."""
     return int(value) if value.denominator == 1 else float(value)
+
+
+def _settings(answer: DueAnswer) -> tuple[SettingNow, ...]:
+    book = chronicle(answer.seen)
+    return settings_now(book, all_fittings(book))
+
+
+def _setting(each: SettingNow) -> Facts:
+    last = each.last
+    return {
+        "setting": last.setting,
+        "on": last.on or None,
+        "value": last.to,
+        "since": date_json(last.date),
+        "by": last.by.name if last.by else None,
+        "because": last.because,
+        "before": list(each.values[:-1]),
+        "part_changed": each.part_changed,
+        **_place(last.place),
+    }
+
+
+def directives_json(answer: DueAnswer, found: Directives) -> Facts:
+    """Every directive on record as it stands, and every search; `next` where something is to be done again."""
+    return {
+        "format": FORMAT,
+        "on": date_json(answer.on),
+        "problems": _problems(answer.problems),
+        "directives": [_directive(answer, state) for state in found.states],
+        "searches": [
+            {
+                "date": date_json(search.date),
+                "source": search.source,
+                "products": list(search.products),
+                "found": search.found or None,
+                "by": search.by.name if search.by else None,
+                **_place(search.place),
+            }
+            for search in found.searches
+        ],
+        "unsearched": list(found.unsearched),
+    }
+
+
+def _directive(answer: DueAnswer, state: DirectiveState) -> Facts:
+    directive, record = state.directive, state.complied
+    item = answer.item(state.check.id) if state.check is not None and directive.counts and not state.undecided else None
+    return {
+        "number": directive.number,
+        "revision": directive.revision or None,
+        "revision_date": date_json(directive.issued),
+        "issuer": directive.issuer,
+        "authority": directive.authority,
+        "subject": directive.subject,
+        "product": state.product,
+        "part": state.part or None,
+        "serial": state.serial or None,
+        "state": state.state,
+        "applies": directive.applies.word,
+        "reason": directive.applies.reason or None,
+        "method": directive.method or None,
+        "recurring": bool(directive.every),
+        "check": state.check.id if state.check else None,
+        "done": date_json(record.date if record else directive.done_on),
+        "done_by": (record.by.name if record.by else None) if record else directive.done_by or None,
+        "next": _item(item)["due"] if item else None,
+        "due_state": item.state if item else None,
+        **_place(directive.place),
+    }

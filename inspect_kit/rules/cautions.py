@@ -93,3 +93,8 @@ BALANCE = (
     "Scales, the aircraft's own papers and its operating limitations prevail; whoever flies works out the loading of "
     "the day."
 )
+DIRECTIVES = (
+    "This list holds what somebody entered; it is never complete, and nothing here searches for more. Whether a "
+    "directive applies to this amateur-built aircraft, its engine, propeller or appliances is decided by its owner, "
+    "who reads what each one says of its applicability (14 CFR 39, 91.403(a)). Search by every product that is fitted."
+)

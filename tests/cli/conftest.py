@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -137,3 +138,19 @@ def hangar(tmp_path: Path) -> Path:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
     return root
+
+
+TAILWHEEL = Path(__file__).parents[1] / "life" / "tailwheel"
+
+
+@pytest.fixture
+def wren(tmp_path: Path) -> Path:
+    """A scratch copy of the second aircraft: a tailwheel one, two tanks of different arms, in its flight-test phase."""
+    root = tmp_path / "tailwheel"
+    shutil.copytree(TAILWHEEL, root)
+    return root
+
+
+def entered(store: Path, name: str, text: str) -> None:
+    """A record of 2026, as a person writes it."""
+    (store / "records/2026" / f"{name}.yaml").write_text(f"format: 1\n{text}", encoding="utf-8")

@@ -1,32 +1,17 @@
 """`balance` on a tailwheel aeroplane with two tanks of different arms; every figure worked out by hand beside it."""
 
 import json
-import shutil
 from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run
-
-STORE = Path(__file__).parents[1] / "life" / "tailwheel"
-
-
-@pytest.fixture
-def wren(tmp_path: Path) -> Path:
-    """The tailwheel aeroplane on a scratch copy."""
-    root = tmp_path / "tailwheel"
-    shutil.copytree(STORE, root)
-    return root
+from tests.cli.conftest import Run, entered
 
 
 def figures(run: Run, store: Path, *words: str) -> dict:
     outcome = run(store, "balance", "--json", *words)
     assert (outcome.code, outcome.err) == (0, "")
     return json.loads(outcome.out)
-
-
-def entered(store: Path, name: str, text: str) -> None:
-    (store / "records/2026" / f"{name}.yaml").write_text(f"format: 1\n{text}", encoding="utf-8")
 
 
 def test_empty_weight_with_what_was_aboard_taken_off(run: Run, wren: Path) -> None:
@@ -139,35 +124,35 @@ def test_equipment_since_the_weighing(run: Run, wren: Path) -> None:
     assert json.loads(run(wren, "balance", "--json", on="2026-08-31").out)["empty"]["weight"] == 854
 
 
-FITTED = "kind: installed\ndate: 2026-09-05\nposition: magneto-left\nserial: M7\n"
+FITTED = "kind: installed\ndate: 2026-09-05\nposition: propeller\nserial: P7\n"
 
 
 def test_a_fitting_that_says_nothing_of_weight_is_named(run: Run, wren: Path) -> None:
     assert run(wren, "verify").code == 0
-    entered(wren, "2026-09-05-magneto", FITTED)
+    entered(wren, "2026-09-05-propeller", FITTED)
     told = run(wren, "verify")
     assert told.code == 1
-    assert "records/2026/2026-09-05-magneto.yaml:1" in told.out
+    assert "records/2026/2026-09-05-propeller.yaml:1" in told.out
     assert "nothing says whether the empty weight changed" in told.out
     page = " ".join(run(wren, "balance").out.split())
-    assert "1 fitting since the weighing does not say whether the empty weight changed: 2026-09-05-magneto." in page
+    assert "1 fitting since the weighing does not say whether the empty weight changed: 2026-09-05-propeller." in page
     # Other questions are not the worse for it.
     assert run(wren, "due").code == 0
 
 
 def test_each_of_the_three_answers_is_one(run: Run, wren: Path) -> None:
-    entered(wren, "2026-09-05-magneto", FITTED + "no change: same model\n")
+    entered(wren, "2026-09-05-propeller", FITTED + "no change: same model\n")
     assert run(wren, "verify").code == 0
-    entered(wren, "2026-09-05-magneto", FITTED)
-    came = "kind: equipment\ndate: 2026-09-05\ncame-with: [2026-09-05-magneto]\n"
+    entered(wren, "2026-09-05-propeller", FITTED)
+    came = "kind: equipment\ndate: 2026-09-05\ncame-with: [2026-09-05-propeller]\n"
     entered(wren, "2026-09-05-weight", came + "no change: same model\n")
     assert run(wren, "verify").code == 0
-    entered(wren, "2026-09-05-weight", came + "item: magneto\nweight: 5 lb\narm: -12 in\nchange: in\n")
+    entered(wren, "2026-09-05-weight", came + "item: propeller\nweight: 5 lb\narm: -12 in\nchange: in\n")
     assert run(wren, "verify").code == 0
 
 
 def test_a_new_weighing_answers_for_all_before_it(run: Run, wren: Path) -> None:
-    entered(wren, "2026-09-05-magneto", FITTED)
+    entered(wren, "2026-09-05-propeller", FITTED)
     weighing = (wren / "records/2026/2026-07-25-weighing.yaml").read_text(encoding="utf-8")
     again = wren / "records/2026/2026-09-06-weighing.yaml"
     again.write_text(weighing.replace("2026-07-25", "2026-09-06"), encoding="utf-8")

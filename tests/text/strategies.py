@@ -377,7 +377,7 @@ def phase(draw: st.DrawFn, made: dict[str, Any]) -> dict[str, Any]:
 
 
 def directive(draw: st.DrawFn, made: dict[str, Any]) -> dict[str, Any]:
-    """What it asks is by limits, once or again and again; one that applies has a check, one done for good says by whom."""
+    """What it asks is by limits, once or again; one that applies has a check, one done for good says by whom."""
     limits = st.lists(terms.filter(lambda term: isinstance(term, Limit)), min_size=1, max_size=2).map(tuple)
     made |= {name: draw(limits) for name in ("every", "grace") if name in made}
     if made["applies"].word == "yes":

@@ -28,6 +28,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
+from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import grace_words, reasons
 from inspect_kit.report.pages.strip import year_strip
@@ -59,6 +60,7 @@ def due_page(answer: DueAnswer) -> Page:
     """The due list of an answer, for today or for a question about the future."""
     made: list[Block] = [
         *incomplete(answer.problems),
+        *passenger_lines(answer),
         *_question(answer),
         *reasons(answer),
         _readings(answer),

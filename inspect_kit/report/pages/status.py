@@ -1,6 +1,6 @@
 """The state of the aircraft on one page: total times, parts, life limits, inspections, standing findings.
 
-What 14 CFR 91.417(a)(2) asks an owner to keep, the status of airworthiness directives aside, which is kept as checks.
+What 14 CFR 91.417(a)(2) asks an owner to keep, with directives, settings, and weight and balance.
 """
 
 from collections.abc import Iterator
@@ -10,16 +10,21 @@ from decimal import Decimal
 from inspect_kit.balance import balance
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.directives import directives
 from inspect_kit.due.fitting import Fitting, all_fittings
+from inspect_kit.due.settings import settings_now
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
 from inspect_kit.report.pages.balance import balance_doubts, empty_words
+from inspect_kit.report.pages.directives import directives_table, search_blocks
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row
 from inspect_kit.report.pages.findings import standing_table
+from inspect_kit.report.pages.phases import passenger_lines, phase_blocks
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
+from inspect_kit.report.pages.settings import settings_table
 from inspect_kit.report.words import ago, amount, counted, number
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
 from inspect_kit.rules.entry import RETENTION
@@ -80,7 +85,9 @@ def status_page(answer: DueAnswer) -> Page:
     life = life_items(answer)
     made: list[Block] = [
         *incomplete(answer.problems),
+        *passenger_lines(answer),
         *reasons(answer),
+        *phase_blocks(answer),
         Heading(text="Total times"),
         _totals(answer),
         *_parts(answer),
@@ -91,13 +98,30 @@ def status_page(answer: DueAnswer) -> Page:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
     made.append(Heading(text="Standing findings"))
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
-    made += _balance(answer)
+    made += [*_directives(answer), *_settings(answer), *_balance(answer)]
     made += [Heading(text="What is kept, and for how long"), _kept()]
     made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
     title = (
         f"Status of {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}, {answer.on}"
     )
     return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def _directives(answer: DueAnswer) -> Iterator[Block]:
+    """Directives as 91.417(a)(2)(v) asks, where any directive or search is on record."""
+    found = directives(chronicle(answer.seen))
+    if found.states or found.searches:
+        yield Heading(text="Directives and letters")
+        yield from [directives_table(answer, found)] if found.states else []
+        yield from search_blocks(found)
+
+
+def _settings(answer: DueAnswer) -> Iterator[Block]:
+    book = chronicle(answer.seen)
+    settings = settings_now(book, all_fittings(book))
+    if settings:
+        yield Heading(text="Settings")
+        yield settings_table(settings)
 
 
 def _balance(answer: DueAnswer) -> Iterator[Block]:

@@ -1,0 +1,174 @@
+"""Directives and letters: the owner's newest decision for each product as it is fitted now, and what comes next.
+
+Source: 14 CFR 39.7 (operating a product that does not meet a directive is a violation), 91.417(a)(2)(v). A directive
+gives no grace unless it is written in it. Nothing here decides that one applies, and no list is ever complete.
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Final
+
+from inspect_kit.due.chronicle import Chronicle
+from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_of
+from inspect_kit.model.checklist import FLIGHT, Check
+from inspect_kit.model.interval import Limit
+from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTARY, Directive
+from inspect_kit.model.kinds.search import Search
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Page
+
+UNDECIDED: Final = "not decided"
+OPEN_AGAIN: Final = "open again"
+APPLIES: Final = "applies"
+REVIEWED: Final = "reviewed, voluntary"
+DOES_NOT: Final = "does not apply"
+NOT_FITTED: Final = "not fitted"
+# What wants a decision comes first.
+STATES: Final = (UNDECIDED, OPEN_AGAIN, APPLIES, REVIEWED, DOES_NOT, NOT_FITTED)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DirectiveState:
+    """A directive on a product: the decision that counts, or the last one where a part was changed since.
+
+    `product` is the position or `aircraft`, `part` and `serial` what is fitted there now. `complied` is the last record
+    that did its check.
+    """
+
+    directive: Directive
+    product: str
+    part: str
+    serial: str
+    state: str
+    check: Check | None
+    complied: Page | None
+
+    @property
+    def undecided(self) -> bool:
+        return self.state in (UNDECIDED, OPEN_AGAIN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Directives:
+    """Every directive on record, what wants a decision first; the searches, and the products that none covers.
+
+    `unsearched` are products that no search names, or whose part was fitted after the last one that does.
+    """
+
+    states: tuple[DirectiveState, ...]
+    searches: tuple[Search, ...]
+    unsearched: tuple[str, ...]
+
+    @property
+    def undecided(self) -> tuple[DirectiveState, ...]:
+        return tuple(state for state in self.states if state.undecided)
+
+
+def directives(book: Chronicle, fittings: Fittings | None = None) -> Directives:
+    """The directives of a chronicle as they stand at its end."""
+    fittings = all_fittings(book) if fittings is None else fittings
+    states = sorted(_states(book, fittings), key=lambda state: (STATES.index(state.state), state.product))
+    searches = book.logbook.of_kind(Search)
+    return Directives(
+        states=tuple(states), searches=searches, unsearched=tuple(_unsearched(book.logbook, fittings, searches))
+    )
+
+
+def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
+    now = book.logbook.id_now
+    decisions: dict[tuple[str, str, str], list[Directive]] = {}
+    for record in book.logbook.of_kind(Directive):
+        product = record.on if record.on == AIRCRAFT else now(record.on)
+        key = (_words(record.number), product, _words(record.part))
+        decisions.setdefault(key, []).append(record)
+    for (_, product, _), records in decisions.items():
+        stays = fittings.get(product, ())
+        stay = present(stays)
+        newest = max(records, key=_newest)
+        if product == AIRCRAFT:
+            counts, state = newest, _state_of(newest)
+        elif stay is None:
+            counts, state = newest, _state_of(newest) if not stays else NOT_FITTED
+        else:
+            own = [record for record in records if serial_of(record, stays) == stay.serial]
+            counts = max(own, key=_newest) if own else newest
+            state = _state_of(counts) if own else OPEN_AGAIN
+        check = book.logbook.checks.get(now(counts.check)) if counts.check else None
+        yield DirectiveState(
+            directive=counts,
+            product=product,
+            part=counts.part or (stay.part if stay else ""),
+            serial=stay.serial if stay else counts.serial,
+            state=state,
+            check=check,
+            complied=_complied(book, check, stays) if check else None,
+        )
+
+
+def _state_of(record: Directive) -> str:
+    return {NOT_DECIDED: UNDECIDED, NO: DOES_NOT, VOLUNTARY: REVIEWED}.get(record.applies.word, APPLIES)
+
+
+def _newest(record: Directive) -> tuple[dt.date, dt.date, str]:
+    return record.date, record.entered or record.date, record.name
+
+
+def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
+    """The serial of the part that a decision was made for: as it says, else of what was fitted on its day."""
+    if record.serial:
+        return record.serial
+    there = [
+        stay.serial
+        for stay in stays
+        if stay.start.date is not None
+        and stay.start.date <= record.date
+        and (stay.end is None or (stay.end.date is not None and record.date <= stay.end.date))
+    ]
+    return there[-1] if there else None
+
+
+def _complied(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> Page | None:
+    """The last record that did a check; where it counts on a part, that did it on the part that is fitted now."""
+    stay = present(stays)
+    own = stays_of(stays, stay) if stay is not None and check.counts_on == stay.position else ()
+    for moment in reversed(book.done.get(check.id, ())):
+        record = book.logbook.record(moment.record)
+        if isinstance(record, Page) and (not own or any(each.holds(moment) for each in own)):
+            return record
+    return None
+
+
+def _unsearched(logbook: Logbook, fittings: Fittings, searches: tuple[Search, ...]) -> Iterator[str]:
+    last: dict[str, dt.date] = {}
+    for search in searches:
+        for product in search.products:
+            last[product if product == AIRCRAFT else logbook.id_now(product)] = search.date
+    for product in (AIRCRAFT, *fittings):
+        stay = present(fittings.get(product, ()))
+        if product != AIRCRAFT and stay is None:
+            continue
+        date = last.get(product)
+        fitted = stay.start.date if stay else None
+        if date is None or (fitted is not None and fitted > date):
+            yield product
+
+
+def _words(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
+def with_directives(logbook: Logbook) -> Logbook:
+    """The logbook with what its directives do to their checks: one that binds bars flight past its time, without grace
+    unless the directive gives one (14 CFR 39.7).
+    """
+    newest: dict[tuple[str, str, str], Directive] = {}
+    for record in sorted(logbook.of_kind(Directive), key=_newest):
+        newest[_words(record.number), logbook.id_now(record.on), _words(record.part)] = record
+    bound = dict(logbook.checks)
+    for record in newest.values():
+        name = logbook.id_now(record.check)
+        if record.binds and name in bound:
+            grace = tuple(term for term in record.grace if isinstance(term, Limit))
+            bound[name] = replace(bound[name], bars=FLIGHT, grace=grace)
+    return replace(logbook, checks=bound) if bound != logbook.checks else logbook

@@ -1,0 +1,248 @@
+"""What bars passengers: flight-test phases that are open, changes not decided, flight checks not flown.
+
+Nothing here decides that a phase is over: its closing record counts once it is signed and nothing that the aircraft's
+own limitations ask for is missing from the records.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.due.chronicle import ZERO, Chronicle
+from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import PhaseRule
+from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change
+from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.model.pilots import is_pilot
+from inspect_kit.model.record import FLOWN, REQUIRED, Record, Signature
+
+Opening = Phase | Change
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhaseState:
+    """A phase that is open: since when, by which records, what is owed and what was flown.
+
+    `hours` are those owed, None where only tasks are; `flown` None where no reading says it. `lacks` is what stands
+    between it and its end, in words; `closing` the record that would close it, if one was written.
+    """
+
+    name: str
+    rule: PhaseRule | None
+    openings: tuple[Opening, ...]
+    hours: Decimal | None
+    flown: Decimal | None
+    did: tuple[str, ...]
+    demonstrated: Mapping[str, str]
+    closing: Phase | None
+    lacks: tuple[str, ...]
+
+    @property
+    def place(self) -> Place:
+        return self.openings[0].place
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """The changes that opened it."""
+        return tuple(opening for opening in self.openings if isinstance(opening, Change))
+
+    @property
+    def area(self) -> str:
+        told = [opening.area for opening in self.openings if opening.area]
+        return "; ".join(dict.fromkeys(told)) or (self.rule.area if self.rule else "")
+
+    @property
+    def left(self) -> Decimal | None:
+        """Hours still to be flown."""
+        return None if self.hours is None or self.flown is None else max(self.hours - self.flown, ZERO)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unflown:
+    """A record after which a flight check is required and not done, or after which nobody said whether it is."""
+
+    record: Record
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoPassengers:
+    """All that bars passengers on record."""
+
+    phases: tuple[PhaseState, ...] = ()
+    undecided: tuple[Change, ...] = ()
+    unflown: tuple[Unflown, ...] = ()
+
+    def __bool__(self) -> bool:
+        return bool(self.phases or self.undecided or self.unflown)
+
+
+NONE = NoPassengers()
+
+
+def no_passengers(book: Chronicle) -> NoPassengers:
+    """What bars passengers by the records of a chronicle."""
+    changes = _decided(book)
+    return NoPassengers(
+        phases=tuple(_open_phases(book, changes)),
+        undecided=tuple(change for change in changes if change.answer == NOT_DECIDED),
+        unflown=tuple(_unflown(book)),
+    )
+
+
+def _decided(book: Chronicle) -> tuple[Change, ...]:
+    """The changes without those that a later record decided anew."""
+    changes = book.logbook.of_kind(Change)
+    answered = {change.of for change in changes}
+    return tuple(change for change in changes if change.name not in answered)
+
+
+def _open_phases(book: Chronicle, changes: Iterable[Change]) -> Iterator[PhaseState]:
+    major = [change for change in changes if change.answer == MAJOR]
+    entries: list[Opening] = [*book.logbook.of_kind(Phase), *major]
+    names = dict.fromkeys(entry.phase for entry in entries)
+    for name in names:
+        own = sorted((entry for entry in entries if entry.phase == name), key=lambda entry: _order(book, entry))
+        openings: list[Opening] = []
+        flights: list[Phase] = []
+        state: PhaseState | None = None
+        for entry in own:
+            if isinstance(entry, Change) or entry.opens:
+                openings.append(entry)
+            elif openings:
+                flights.append(entry)
+                state = _state(book, name, openings, flights, at=entry)
+                if entry.closes and not state.lacks:
+                    openings, flights = [], []
+        if openings:
+            yield _state(book, name, openings, flights, at=None)
+
+
+def _order(book: Chronicle, record: Record) -> tuple[object, int, str]:
+    closes = isinstance(record, Phase) and bool(record.closes)
+    return book.moments[record.name].order, closes, record.name
+
+
+def _state(
+    book: Chronicle, name: str, openings: list[Opening], flights: list[Phase], at: Record | None
+) -> PhaseState:
+    """How a phase stands at a record, or now."""
+    rule = book.logbook.aircraft.phases.get(name)
+    asked = [opening.hours for opening in openings if opening.hours is not None]
+    hours = max(asked, default=rule.hours if rule else None)
+    closing = next((flight for flight in reversed(flights) if flight.closes), None)
+    until = at or closing
+    # Hours count from the latest opening: what was flown before a change shows nothing of it.
+    start = book.moments[openings[-1].name].totals.get(book.clock)
+    now = book.moments[until.name].totals.get(book.clock) if until else book.total_now(book.clock)
+    flown = None if start is None or now is None else now - start
+    did = tuple(dict.fromkeys(task for flight in flights for task in flight.did))
+    demonstrated: dict[str, str] = {}
+    for flight in flights:
+        demonstrated |= flight.demonstrated
+    lacks = [*_owed(rule, hours, flown, did, demonstrated), *_unsigned(book, rule, closing)]
+    return PhaseState(
+        name=name,
+        rule=rule,
+        openings=tuple(openings),
+        hours=hours,
+        flown=flown,
+        did=did,
+        demonstrated=demonstrated,
+        closing=closing,
+        lacks=tuple(lacks),
+    )
+
+
+def _owed(
+    rule: PhaseRule | None,
+    hours: Decimal | None,
+    flown: Decimal | None,
+    did: tuple[str, ...],
+    demonstrated: Mapping[str, str],
+) -> Iterator[str]:
+    if rule is None:
+        yield "its rule in aircraft.yaml"
+        return
+    if hours is not None and flown is None:
+        yield f"a reading that says how much of {hours} h is flown"
+    elif hours is not None and flown is not None and flown < hours:
+        yield f"{hours - flown} h to be flown"
+    missing = [task for task in rule.tasks if task not in did]
+    if missing:
+        yield f"to be done: {'; '.join(missing)}"
+    unknown = [value for value in rule.demonstrates if value not in demonstrated]
+    if unknown:
+        yield f"to be demonstrated: {', '.join(unknown)}"
+
+
+def _unsigned(book: Chronicle, rule: PhaseRule | None, closing: Phase | None) -> Iterator[str]:
+    if closing is None:
+        yield "its closing statement"
+        return
+    if closing.by is None or not may_close(rule, closing.by.kind):
+        named = " or ".join(rule.signers) if rule and rule.signers else "a private pilot or higher"
+        held = closing.by.kind if closing.by and closing.by.kind else "no certificate named"
+        yield f"a statement by {named} ({closing.name}: {held})"
+    elif not any(signature.of == closing.name for signature in book.logbook.of_kind(Signature)):
+        yield f"the signature of its statement ({closing.name})"
+
+
+def may_close(rule: PhaseRule | None, kind: str) -> bool:
+    """Whether a holder of that kind of certificate signs the closing statement, by the aircraft's own limitations."""
+    if rule is None or not rule.signers:
+        return is_pilot(kind)
+    return _words(kind) in map(_words, rule.signers)
+
+
+def _words(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
+def _unflown(book: Chronicle) -> Iterator[Unflown]:
+    """Flight checks required and not done; and, once the store answers the question at all, those not answered."""
+    records = sorted(book.logbook.records, key=lambda record: (record.date, record.name))
+    first = next((record.date for record in records if record.flight_check is not None), None)
+    if first is None:
+        return
+    disturbing = _disturbing(book)
+    for record in records:
+        own = record.flight_check
+        asked = own is None and record.date >= first and record.name in disturbing
+        if own is not None and own.word == FLOWN and own.pilot is not None and not is_pilot(own.pilot.kind):
+            text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
+            yield Unflown(record=record, text=text)
+        elif (asked or (own is not None and own.word == REQUIRED)) and not _answered(record, records):
+            told = "a flight check is required and not recorded as flown"
+            if asked:
+                told = f"{disturbing[record.name]}, and nothing says whether a flight check is required"
+            yield Unflown(record=record, text=told)
+
+
+def _disturbing(book: Chronicle) -> dict[str, str]:
+    """The records that disturbed, set or changed what wants a flight check, with what it was in words."""
+    after = book.logbook.aircraft.flight_check_after
+    found: dict[str, str] = {}
+    for name in after:
+        for verb, moments in (("disturbed", book.disturbed.get(name, ())), ("changed", book.installed.get(name, ()))):
+            found |= {moment.record: f"{name} {verb}" for moment in moments if moment.record not in found}
+    for setting in book.logbook.of_kind(Setting):
+        if setting.setting in after or setting.on in after:
+            found.setdefault(setting.name, f"{setting.setting} set")
+    return found
+
+
+def _answered(record: Record, records: list[Record]) -> bool:
+    """Whether another record says that it was flown (naming it, or naming none) or why it need not be (naming it)."""
+    for other in records:
+        answer = other.flight_check
+        if answer is None or answer.word == REQUIRED or other is record:
+            continue
+        if answer.word == FLOWN and not answer.of and answer.date is not None:
+            named = answer.date >= record.date
+        else:
+            named = record.name in answer.of
+        if named and (answer.pilot is None or is_pilot(answer.pilot.kind)):
+            return True
+    return False

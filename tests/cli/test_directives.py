@@ -1,0 +1,143 @@
+"""Directives and letters: the owner's decisions by product and serial; the newest counts, a new part opens them."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run, entered
+
+ON = "2026-11-26"
+
+
+def listed(run: Run, store: Path, on: str = ON) -> dict[tuple[str, str], dict]:
+    outcome = run(store, "directives", "--json", on=on)
+    assert outcome.err == ""
+    return {(each["number"], each["product"]): each for each in json.loads(outcome.out)["directives"]}
+
+
+def test_the_columns_of_91_417(run: Run, wren: Path) -> None:
+    """14 CFR 91.417(a)(2)(v): method of compliance, number, revision date; if recurring, time and date of the next
+    action. Done at 0.0 h, every 25 h: next at 25.0.
+    """
+    pump = listed(run, wren)["0026-05-02 (invented)", "engine"]
+    assert pump["method"] == "paragraph (g), diaphragm looked at for seepage"
+    assert (pump["number"], pump["revision"]) == ("0026-05-02 (invented)", "original")
+    assert pump["revision_date"] == "2026-05-11"
+    assert pump["recurring"] is True
+    assert pump["next"] == {"date": None, "meter": "tach", "total": 25, "reads": 25}
+    assert (pump["part"], pump["serial"]) == ("Coot C-115", "C-4471")
+    assert (pump["done"], pump["done_by"]) == ("2026-08-01", "Wilma Fieldfare")
+    page = run(wren, "directives", on=ON).out
+    head = next(line for line in page.splitlines() if "revision date" in line)
+    assert all(word in head for word in ("number", "revision date", "subject", "applies", "done", "next at"))
+    assert "method of compliance: paragraph (g), diaphragm looked at for seepage" in " ".join(page.split())
+
+
+def test_the_newest_decision_counts(run: Run, wren: Path) -> None:
+    kit = listed(run, wren)["Kit letter 3", "aircraft"]
+    assert (kit["state"], kit["reason"]) == ("does not apply", "kit number 31")
+    assert listed(run, wren, on="2026-08-20")["Kit letter 3", "aircraft"]["state"] == "not decided"
+    assert run(wren, "directives", "--strict", on=ON).code == 0
+
+
+def test_not_decided_comes_first_and_is_told_first(run: Run, wren: Path) -> None:
+    told = run(wren, "directives", "--strict", on="2026-08-20")
+    assert told.code == 1
+    lines = told.out.splitlines()
+    assert lines[3] == "NOT DECIDED: 1 directive or letter wants the owner's decision."
+    assert told.out.index("Kit letter 3") < told.out.index("0026-05-02")
+
+
+def test_a_part_changed_opens_its_directives_again(run: Run, wren: Path) -> None:
+    swap = "kind: {}\ndate: 2026-10-20\nposition: magneto-left\nserial: {}\npart: Whimbrel 4 left\nno change: same\n"
+    entered(wren, "2026-10-20-out", swap.format("removed", "M-31"))
+    entered(wren, "2026-10-20-put-in", swap.format("installed", "M-77"))
+    letter = listed(run, wren)["Magneto letter 7", "magneto-left"]
+    assert (letter["state"], letter["serial"], letter["next"]) == ("open again", "M-77", None)
+    assert run(wren, "directives", "--strict", on=ON).code == 1
+    page = run(wren, "directives", on=ON).out
+    assert "not decided: magneto-left: Whimbrel 4 left, serial M-77" in page
+    assert "open again" in page
+    # The engine was not changed, and its decision stands.
+    assert listed(run, wren)["0026-05-02 (invented)", "engine"]["state"] == "applies"
+    # Decided for the new one, it applies again; the old one back in its place brings its own decision with it.
+    decision = (wren / "records/2026/2026-08-20-magneto-letter.yaml").read_text(encoding="utf-8")
+    again = decision.replace("2026-08-20", "2026-10-21").replace('applies: "yes"', "applies: {no: serial below M-50}")
+    (wren / "records/2026/2026-10-21-magneto-letter.yaml").write_text(again, encoding="utf-8")
+    assert listed(run, wren)["Magneto letter 7", "magneto-left"]["state"] == "does not apply"
+    back = swap.replace("2026-10-20", "2026-10-30")
+    entered(wren, "2026-10-30-out", back.format("removed", "M-77"))
+    entered(wren, "2026-10-30-put-in", back.format("installed", "M-31"))
+    assert listed(run, wren)["Magneto letter 7", "magneto-left"]["state"] == "applies"
+
+
+def test_compliance_is_work_that_did_its_check(run: Run, wren: Path) -> None:
+    did = "kind: work\ndate: 2026-10-24\nmeters: {tach: 23.9}\ndid: [fuel-pump-diaphragm]\ntext: Dry.\n"
+    entered(wren, "2026-10-24-pump", did)
+    pump = listed(run, wren)["0026-05-02 (invented)", "engine"]
+    assert (pump["done"], pump["next"]["total"]) == ("2026-10-24", 48.9)
+
+
+def test_done_for_good_needs_no_check(run: Run, wren: Path) -> None:
+    text = "kind: directive\ndate: 2026-09-01\nnumber: Kit letter 1\nissuer: kit maker\nauthority: maker's letter\n"
+    text += 'subject: longeron splice\non: aircraft\napplies: "yes"\nonce: before first flight\ndone: doubler riveted\n'
+    entered(wren, "2026-09-01-letter", text + "done-by: Wilma Fieldfare\ndone-on: 2025-03-02\n")
+    found = listed(run, wren)["Kit letter 1", "aircraft"]
+    assert (found["state"], found["done"], found["recurring"], found["next"]) == ("applies", "2025-03-02", False, None)
+
+
+def test_searches_and_what_none_covers(run: Run, wren: Path) -> None:
+    found = json.loads(run(wren, "directives", "--json", on=ON).out)
+    (search,) = found["searches"]
+    assert (search["date"], search["source"]) == ("2026-08-20", "the authority's public list; makers' pages")
+    assert found["unsearched"] == []
+    fitted = "kind: installed\ndate: 2026-10-20\nposition: propeller\nserial: P1\nno change: same\n"
+    entered(wren, "2026-10-20-propeller", fitted)
+    assert json.loads(run(wren, "directives", "--json", on=ON).out)["unsearched"] == ["propeller"]
+    page = " ".join(run(wren, "directives", on=ON).out.split())
+    assert "No search on record covers, as fitted now: propeller." in page
+
+
+def test_no_list_is_called_complete(run: Run, wren: Path, hangar: Path) -> None:
+    for store in (wren, hangar):
+        page = " ".join(run(store, "directives", on=ON).out.split())
+        assert "it is never complete" in page
+        assert page.count("complete") == 1
+        assert "airworthy" not in page
+    assert "No directive or letter is on record. That does not say that there is none." in page
+    assert "No search is on record." in page
+
+
+@pytest.mark.parametrize("ending", ["html", "md", "txt"])
+def test_on_every_paper(run: Run, wren: Path, tmp_path: Path, ending: str) -> None:
+    target = tmp_path / f"directives.{ending}"
+    assert run(wren, "directives", "--to", str(target), on=ON).code == 0
+    assert "0026-05-02" in target.read_text(encoding="utf-8")
+
+
+def test_a_setting_is_told_with_what_it_was(run: Run, wren: Path) -> None:
+    found = json.loads(run(wren, "status", "--json", on=ON).out)["settings"]
+    assert [(each["setting"], each["on"], each["value"], each["before"]) for each in found] == [
+        ("propeller-pitch", "propeller", "14.2 degrees at 3/4 radius", ["15.0 degrees at 3/4 radius"])
+    ]
+    page = " ".join(run(wren, "status", on=ON).out.split())
+    assert "propeller-pitch" in page
+    assert "2350 rpm" in page
+    later = "kind: setting\ndate: 2026-11-01\nsetting: propeller-pitch\non: propeller\nfrom: 14.4 degrees\n"
+    later += "to: 14.0 degrees\nbecause: as before\nby: Wilma Fieldfare\nflight-check: required\n"
+    entered(wren, "2026-11-01-pitch", later)
+    (now,) = json.loads(run(wren, "status", "--json", on=ON).out)["settings"]
+    assert now["before"] == ["15.0 degrees at 3/4 radius", "14.2 degrees at 3/4 radius", "14.4 degrees"]
+    assert now["part_changed"] is False
+    new = "kind: installed\ndate: 2026-11-05\nposition: propeller\nserial: P9\nno change: same\n"
+    entered(wren, "2026-11-05-propeller", new + "flight-check: required\n")
+    (now,) = json.loads(run(wren, "status", "--json", on=ON).out)["settings"]
+    assert now["part_changed"] is True
+    assert "set anew?" in " ".join(run(wren, "status", on=ON).out.split())
+
+
+def test_all_of_it_stands_in_the_history_of_its_part(run: Run, wren: Path) -> None:
+    told = run(wren, "history", "propeller", on=ON).out
+    assert "propeller-pitch set to 14.2 degrees at 3/4 radius" in " ".join(told.split())
+    assert "airworthiness directive 0026-05-02" in " ".join(run(wren, "history", "engine", on=ON).out.split())

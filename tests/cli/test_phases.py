@@ -1,0 +1,247 @@
+"""Flight-test phases, changes and flight checks: what bars passengers is said first and ends with its signature."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run, entered
+
+ON = "2026-11-26"
+PILOT = '{name: Cornelius Redwing, kind: commercial pilot, certificate: "0000008"}'
+
+
+def barred(run: Run, store: Path, on: str = ON) -> list[dict]:
+    return json.loads(run(store, "due", "--json", on=on).out)["no_passengers"]
+
+
+def without_pitch(store: Path) -> None:
+    (store / "records/2026/2026-10-03-pitch.yaml").unlink(missing_ok=True)
+
+
+def test_due_and_status_begin_with_the_open_phase(run: Run, wren: Path) -> None:
+    """23.9 h of 40 are flown since the certificate: 16.1 h to go."""
+    for command in ("due", "status"):
+        told = " ".join(run(wren, command, on=ON).out.split("\n\n")[1].split())
+        assert told == (
+            "NO PASSENGERS: flight-test phase open since 2026-08-01, 23.9 h of 40 h flown; still to come: "
+            "16.1 h to be flown, to be done: balked landing at greatest weight, to be demonstrated: Vx, Vy, weight, "
+            "CG location, its closing statement."
+        )
+
+
+def test_as_json(run: Run, wren: Path) -> None:
+    phase, check = barred(run, wren)
+    assert (phase["kind"], phase["phase"], phase["since"]) == ("phase", "flight-test", "2026-08-01")
+    assert (phase["hours"], phase["flown"]) == (40, 23.9)
+    assert phase["lacks"][0] == "16.1 h to be flown"
+    assert phase["file"] == "records/2026/2026-08-01-flight-test-begins.yaml"
+    assert check["kind"] == "flight-check"
+    assert barred(run, wren, on="2026-07-31") == []
+
+
+CLOSED = """\
+kind: phase
+date: 2026-11-20
+meters: {tach: TACH}
+closes: flight-test
+did: [balked landing at greatest weight]
+demonstrated: {Vx: 58 kt, Vy: 66 kt, weight: 1450 lb, CG location: 31.2 in}
+statement: The words of paragraph 4 with these figures.
+by: BY
+"""
+SIGNED = "kind: signature\ndate: 2026-11-20\nof: 2026-11-20-closed\nink: airframe log p. 6\nby: BY\n"
+
+
+def close(store: Path, *, tach: str = "40.1", by: str = PILOT, signed: bool = True, text: str = CLOSED) -> None:
+    without_pitch(store)
+    entered(store, "2026-11-20-closed", text.replace("TACH", tach).replace("BY", by))
+    if signed:
+        entered(store, "2026-11-20-signed", SIGNED.replace("BY", by))
+
+
+def test_it_ends_when_all_was_flown_and_the_statement_is_signed(run: Run, wren: Path) -> None:
+    close(wren)
+    assert barred(run, wren) == []
+    assert "NO PASSENGERS" not in run(wren, "status", on=ON).out
+    # The day before it was still open.
+    assert [each["kind"] for each in barred(run, wren, on="2026-11-19")] == ["phase"]
+
+
+def test_not_before_it_is_signed(run: Run, wren: Path) -> None:
+    close(wren, signed=False)
+    (phase,) = barred(run, wren)
+    assert phase["lacks"] == ["the signature of its statement (2026-11-20-closed)"]
+
+
+def test_not_with_hours_missing(run: Run, wren: Path) -> None:
+    close(wren, tach="39.9")
+    (phase,) = barred(run, wren)
+    assert phase["lacks"] == ["0.1 h to be flown"]
+
+
+def test_hours_flown_after_a_statement_that_came_too_early_do_not_mend_it(run: Run, wren: Path) -> None:
+    close(wren, tach="39.9")
+    entered(wren, "2026-11-22-hours", "kind: hours\ndate: 2026-11-22\nmeters: {tach: 41.0}\n")
+    (phase,) = barred(run, wren)
+    assert phase["lacks"] == ["0.1 h to be flown"]
+
+
+def test_not_with_a_task_or_a_value_missing(run: Run, wren: Path) -> None:
+    close(wren, text=CLOSED.replace("did: [balked landing at greatest weight]\n", "").replace("Vy: 66 kt, ", ""))
+    (phase,) = barred(run, wren)
+    assert phase["lacks"] == ["to be done: balked landing at greatest weight", "to be demonstrated: Vy"]
+
+
+def test_not_by_somebody_who_is_no_pilot(run: Run, wren: Path) -> None:
+    by = '{name: Wilma Fieldfare, kind: repairman (experimental aircraft builder), certificate: "0000007"}'
+    close(wren, by=by)
+    (phase,) = barred(run, wren)
+    assert phase["lacks"] == [
+        "a statement by a private pilot or higher (2026-11-20-closed: repairman (experimental aircraft builder))"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "counts"),
+    [
+        ("private pilot", True),
+        ("Private Pilot, airplane single-engine land", True),
+        ("airline transport pilot", True),
+        ("student pilot", False),
+        ("sport pilot", False),
+        ("recreational pilot", False),
+        ("pilot", False),
+    ],
+)
+def test_a_pilot_is_a_private_pilot_or_higher(run: Run, wren: Path, kind: str, counts: bool) -> None:
+    """14 CFR 91.407(b)(1): at least a private pilot certificate."""
+    close(wren, by=f'{{name: Cornelius Redwing, kind: "{kind}", certificate: "1"}}')
+    assert (barred(run, wren) == []) is counts
+
+
+def test_the_limitations_may_name_other_signers(run: Run, wren: Path) -> None:
+    path = wren / "records/aircraft.yaml"
+    text = path.read_text(encoding="utf-8")
+    source = "    source: operating limitations, paragraph 4\n"
+    signers = "    signers: [repairman (experimental aircraft builder)]\n"
+    path.write_text(text.replace(source, signers + source), encoding="utf-8")
+    close(wren)
+    assert "by repairman (experimental aircraft builder)" in barred(run, wren)[0]["lacks"][0]
+    close(wren, by='{name: Wilma Fieldfare, kind: repairman (experimental aircraft builder), certificate: "0000007"}')
+    assert barred(run, wren) == []
+
+
+CHANGE = """\
+kind: change
+date: 2026-11-21
+meters: {tach: 41.0}
+what: propeller of another pitch and make
+answer: major
+asked: FSDO Nowhere, 2026-11-10
+phase: after-change
+entry: airframe log p. 7
+hours: 6
+area: as before
+notice: letter of 2026-11-10
+concurrence: letter of 2026-11-18
+"""
+
+
+def test_a_major_change_bars_passengers_until_its_own_statement(run: Run, wren: Path) -> None:
+    """The FSDO set 6 h where the limitations say 5: 41.0 to 46.9 are 5.9 h."""
+    close(wren)
+    entered(wren, "2026-11-21-propeller", CHANGE)
+    (phase,) = barred(run, wren)
+    assert (phase["phase"], phase["hours"], phase["flown"]) == ("after-change", 6, 0)
+    closing = "kind: phase\ndate: 2026-11-25\nmeters: {tach: 46.9}\ncloses: after-change\nstatement: Said.\nby: BY\n"
+    signed = SIGNED.replace("2026-11-20", "2026-11-25").replace("BY", PILOT)
+    entered(wren, "2026-11-25-closed", closing.replace("BY", PILOT))
+    entered(wren, "2026-11-25-signed", signed)
+    assert barred(run, wren)[0]["lacks"] == ["0.1 h to be flown"]
+    entered(wren, "2026-11-25-closed", closing.replace("BY", PILOT).replace("46.9", "47.0"))
+    assert barred(run, wren) == []
+
+
+def test_a_major_change_without_concurrence_is_a_reason_not_to_fly(run: Run, wren: Path) -> None:
+    close(wren)
+    entered(wren, "2026-11-21-propeller", CHANGE.replace("concurrence: letter of 2026-11-18\n", ""))
+    found = json.loads(run(wren, "due", "--json", on=ON).out)["stops"]
+    assert [(each["kind"], each["text"]) for each in found if each["kind"] == "change"] == [
+        (
+            "change",
+            "major change of 2026-11-21, propeller of another pitch and make: not on record: concurrence of the FSDO",
+        )
+    ]
+    assert run(wren, "due", "--strict", on=ON).code == 1
+
+
+def test_a_change_not_decided_bars_passengers_until_it_is(run: Run, wren: Path) -> None:
+    close(wren)
+    change = "kind: change\ndate: 2026-11-21\nwhat: gear leg of another alloy\nanswer: not decided\n"
+    entered(wren, "2026-11-21-leg", change)
+    (each,) = barred(run, wren)
+    assert (each["kind"], each["text"]) == ("change", "gear leg of another alloy")
+    assert "not decided whether minor or major" in run(wren, "due", on=ON).out
+    decided = "kind: change\ndate: 2026-11-22\nof: 2026-11-21-leg\nwhat: gear leg\nanswer: minor\nasked: nobody\n"
+    entered(wren, "2026-11-22-leg", decided)
+    assert barred(run, wren) == []
+
+
+@pytest.mark.parametrize(
+    ("answer", "open_still"),
+    [
+        (f"{{done: 2026-10-04, pilot: {PILOT}, words: 'alone, 0.5 h, trimmed'}}", False),
+        (f"{{done: 2026-10-02, pilot: {PILOT}, words: the day before}}", True),
+        (f"{{done: 2026-10-04, pilot: {PILOT}, words: another, of: [2026-08-15-hours]}}", True),
+        ("{done: 2026-10-04, pilot: {name: A B, kind: student pilot, certificate: '9'}, words: flown}", True),
+        ("{not needed: 'pitch measured before and after: the same', of: [2026-10-03-pitch]}", False),
+        ("{not needed: it flew well}", True),
+    ],
+)
+def test_a_flight_check_is_answered_by_a_later_record(run: Run, wren: Path, answer: str, open_still: bool) -> None:
+    entered(wren, "2026-10-05-flown", f"kind: work\ndate: 2026-10-05\ntext: Flown.\nflight-check: {answer}\n")
+    kinds = [each["file"] for each in barred(run, wren) if each["kind"] == "flight-check"]
+    assert ("records/2026/2026-10-03-pitch.yaml" in kinds) is open_still
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "kind: work\ndate: 2026-10-10\ntext: Aileron cable changed.\ndisturbed: [flight-controls]\n",
+        "kind: installed\ndate: 2026-10-10\nposition: propeller\nserial: P2\nno change: same\n",
+        "kind: setting\ndate: 2026-10-10\nsetting: rigging\nto: 2 degrees\nbecause: heavy wing\nby: Wilma Fieldfare\n",
+    ],
+    ids=["disturbed", "changed", "set"],
+)
+def test_controls_disturbed_set_or_changed_want_an_answer(run: Run, wren: Path, text: str) -> None:
+    """Once the store answers the question at all: the pitch record of 3 October is its first answer."""
+    entered(wren, "2026-10-10-controls", text)
+    told = [each for each in barred(run, wren) if each["file"].endswith("2026-10-10-controls.yaml")]
+    assert len(told) == 1
+    assert "nothing says whether a flight check is required" in told[0]["text"]
+    entered(wren, "2026-10-10-controls", text + "flight-check: {not needed: travel and tension measured again}\n")
+    assert not [each for each in barred(run, wren) if each["file"].endswith("2026-10-10-controls.yaml")]
+
+
+def test_old_stores_are_asked_nothing(run: Run, wren: Path) -> None:
+    without_pitch(wren)
+    entered(wren, "2026-10-10-controls", "kind: work\ndate: 2026-10-10\ntext: Cable.\ndisturbed: [flight-controls]\n")
+    assert [each["kind"] for each in barred(run, wren)] == ["phase"]
+
+
+def test_a_phase_that_the_limitations_do_not_know_is_a_problem(run: Run, wren: Path) -> None:
+    entered(wren, "2026-11-01-phase", "kind: phase\ndate: 2026-11-01\nopens: flight-tests\n")
+    told = run(wren, "due", on=ON)
+    assert told.code == 3
+    assert told.err == (
+        "records/2026/2026-11-01-phase.yaml:4: opens: no phase is called `flight-tests` in aircraft.yaml; "
+        "did you mean `flight-test`?\n"
+    )
+
+
+def test_the_statement_itself_is_in_its_report(run: Run, wren: Path) -> None:
+    close(wren)
+    told = run(wren, "report", "2026-11-20-closed", on=ON).out
+    assert "The words of paragraph 4 with these figures." in told
+    assert "Vx 58 kt; Vy 66 kt" in told
