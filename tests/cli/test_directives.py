@@ -141,3 +141,42 @@ def test_all_of_it_stands_in_the_history_of_its_part(run: Run, wren: Path) -> No
     told = run(wren, "history", "propeller", on=ON).out
     assert "propeller-pitch set to 14.2 degrees at 3/4 radius" in " ".join(told.split())
     assert "airworthiness directive 0026-05-02" in " ".join(run(wren, "history", "engine", on=ON).out.split())
+
+
+def reasons(run: Run, store: Path, flying: str) -> list[tuple[str, str]]:
+    found = json.loads(run(store, "due", "--json", "--flying", flying, on=ON).out)["stops"]
+    return [(each["kind"], each["text"].split(",")[0]) for each in found]
+
+
+def test_a_directive_that_binds_bars_flight_past_its_time_without_grace(run: Run, wren: Path) -> None:
+    """14 CFR 39.7. The check itself gives 5 h of grace and bars nothing; at 25.9 h it is 0.9 h past 25.0."""
+    assert reasons(run, wren, "1") == []
+    assert [kind for kind, _ in reasons(run, wren, "2")] == ["barred"]
+    path = wren / "records/2026/2026-08-20-fuel-pump.yaml"
+    text = path.read_text(encoding="utf-8")
+    for other in (
+        text.replace("authority: airworthiness directive", "authority: maker's letter"),
+        text.replace('applies: "yes"', 'applies: "reviewed, voluntary"'),
+        text.replace('applies: "yes"', "applies: {no: another engine model}"),
+    ):
+        path.write_text(other, encoding="utf-8")
+        assert reasons(run, wren, "2") == []
+    # A grace that is written in the directive counts: 2 h, until 27.0.
+    path.write_text(text + "grace: 2 h\n", encoding="utf-8")
+    assert reasons(run, wren, "3") == []
+    assert [kind for kind, _ in reasons(run, wren, "3.2")] == ["barred"]
+
+
+def test_a_letter_bars_nothing(run: Run, wren: Path) -> None:
+    assert [kind for kind, _ in reasons(run, wren, "90")] == ["barred"]
+    page = run(wren, "due", "--flying", "90", on=ON).out
+    assert "fuel-pump-diaphragm" in page
+    assert "magneto-left-inspection" in page
+
+
+def test_strict_says_no_when_one_that_binds_is_past_its_time(run: Run, wren: Path) -> None:
+    entered(wren, "2026-11-10-hours", "kind: hours\ndate: 2026-11-10\nmeters: {tach: 25.1}\n")
+    told = run(wren, "directives", "--strict", on=ON)
+    assert told.code == 1
+    assert told.out.splitlines()[3].startswith("PAST ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump")
+    assert run(wren, "directives", on=ON).code == 0

@@ -38,6 +38,12 @@ def test_as_json(run: Run, wren: Path) -> None:
     assert phase["file"] == "records/2026/2026-08-01-flight-test-begins.yaml"
     assert check["kind"] == "flight-check"
     assert barred(run, wren, on="2026-07-31") == []
+    facts = json.loads(run(wren, "due", "--json", on=ON).out)
+    assert facts["not_to_be_used"] == [
+        {"what": "the passenger seats", "check": "flight-test phase"},
+        {"what": "the passenger seats", "check": "2026-10-03-pitch"},
+    ]
+    assert run(wren, "due", "--strict", on=ON).code == 1
 
 
 CLOSED = """\

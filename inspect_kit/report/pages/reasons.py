@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import IN_GRACE, INSPECTION, PAST_DUE, UNKNOWN, DueAnswer, DuePoint, Item
+from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Heading, Paragraph, Row, table
 from inspect_kit.report.words import amount, days, joined, number
 from inspect_kit.rules.intervals import grace_purpose
@@ -31,9 +32,14 @@ def reasons(answer: DueAnswer) -> Iterator[Block]:
     else:
         yield Paragraph(text=NO_REASON_READ if answer.problems else NO_REASON)
     yield from _unknown_lives(answer)
-    if answer.not_to_be_used:
+    # That passengers are barred stands in lines of its own, before everything else.
+    barred = [
+        Row(cells=(f"! {each.what}", each.check, each.why), tone=WARN)
+        for each in answer.not_to_be_used
+        if each.what != PASSENGER_SEATS
+    ]
+    if barred:
         yield Heading(text="Not to be used")
-        barred = [Row(cells=(f"! {each.what}", each.check, each.why), tone=WARN) for each in answer.not_to_be_used]
         yield table((Column(name="what", wide=True), Column(name="until"), Column(name="why", wide=True)), barred)
 
 
