@@ -211,7 +211,7 @@ def _phases(fields: Fields) -> dict[str, PhaseRule]:
             if rule.statement and f"{{{value}}}" not in rule.statement:
                 each.problem("demonstrates", f"the statement has no {{{value}}} where `{value}` goes")
         each.finish()
-        if _is_id(name.text, name.line, fields.source, "a phase"):
+        if _is_id(name, fields, "a phase"):
             found[name.text] = rule
     return found
 

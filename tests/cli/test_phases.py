@@ -242,7 +242,7 @@ def test_a_phase_that_the_limitations_do_not_know_is_a_problem(run: Run, wren: P
     assert told.code == 3
     assert told.err == (
         "records/2026/2026-11-01-phase.yaml:4: opens: no phase is called `flight-tests` in aircraft.yaml; "
-        "did you mean `flight-test`?\n"
+        "did you mean `flight-test`?\n    opens: flight-tests\n           ~~~~~~~~~~~^\n"
     )
 
 

@@ -477,6 +477,16 @@ balance:
   envelope: [{arm: 28 in, weight: 800 lb}, {arm: 30 in, weight: 1450 lb}, {arm: 38 in, weight: 1450 lb}]
   mac: {leading-edge: 20 in, length: 50 in}
   loadings: [{name: alone, seats: {pilot: 170 lb}, fuel: full, baggage: {shelf: 10 lb}}]
+phases:
+  flight-test:
+    hours: 40
+    tasks: [stalls]
+    demonstrates: [Vso]
+    area: around the field
+    statement: I certify that Vso is {Vso}.
+    signers: [private pilot]
+    source: operating limitations
+flight-check-after: [rigging]
 visits:
   minutes: 30 min
   weekdays: [Saturday]
@@ -609,8 +619,23 @@ RECORDS = {
     "equipment": "item: radio\nweight: 2 lb\narm: 20 in\nchange: in\ncame-with: [2026-05-14-radio]\n",
     "equipment that changed nothing": "no change: the same again\ncame-with: [2026-05-14-radio]\n",
 }
+DIRECTIVE = "number: 0026-05-02\nrevision: R1\nissued: 2026-05-11\nissuer: nobody\nsubject: fuel pump\n"
+DIRECTIVE += "authority: airworthiness directive\non: engine\npart: O-1\nserial: '1'\nmethod: seen\nsource: a list\n"
+RECORDS |= {
+    "phase": "opens: flight-test\nhours: 40\narea: around the field\n",
+    "phase flown in": "during: flight-test\ndid: [stalls]\ndemonstrated: {Vso: 40 kt}\n",
+    "phase closed": "closes: flight-test\ndid: [stalls]\ndemonstrated: {Vso: 40 kt}\nstatement: I certify.\n",
+    "directive": DIRECTIVE + "applies: 'yes'\ncheck: first\nevery: 50 h\ngrace: 10 h\n",
+    "directive for once": DIRECTIVE + "applies: reviewed, voluntary\nonce: before flight\ndone: looked at\n"
+    "done-by: Sample Builder\ndone-on: 2026-05-12\n",
+}
 # A kind that is told by its table of keys is its own example.
 RECORDS |= {kind.name: of_table(kind.keys) for kind in TABLES if kind.name not in RECORDS}
+RECORDS["work"] += (
+    "flight-check:\n  done: 2026-05-20\n  pilot:\n    name: Sample Builder\n    kind: private pilot\n"
+    '    certificate: "1"\n  words: alone\n  of: [2026-05-14-radio]\n'
+)
+RECORDS["setting"] += "flight-check:\n  not needed: travel measured\n  of: [2026-05-14-radio]\n"
 RECORDS = {
     name: f"format: 1\nkind: {name.split()[0]}\ndate: 2026-05-14\n{own}{COMMON}" for name, own in RECORDS.items()
 }
