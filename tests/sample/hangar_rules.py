@@ -74,6 +74,8 @@ ORDERS = (
     ("panels-opened", "run-after", "magneto-grounding"),
     ("opened-all", "run-after", "magneto-grounding"),
     ("tools-counted", "run-after", "brakes-hold"),
+    ("tools-counted", "magneto-grounding"),
+    ("oil-fill", "tools-before-run", "idle-leaks"),
     *((control, "control-travel") for control in ("rear-turnbuckles", "bellcrank-left", "controls-floor")),
     ("trim-screw", "control-travel"),
 )

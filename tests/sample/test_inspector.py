@@ -204,6 +204,15 @@ def test_what_was_opened_is_asked_when_all_is_shut_and_in_the_past() -> None:
     assert {"panels-opened", "tools-counted"} <= set(CURRENT["run-after"].listed("after"))
 
 
+def test_everything_is_counted_before_the_engine_turns() -> None:
+    """A full count before the run with the cowling off, and one when all is back on before any other run."""
+    assert "tools-before-run" in CURRENT["idle-leaks"].listed("after")
+    assert "did oil-change" in CURRENT["tools-before-run"].listed("owed-after")
+    for name in ("run-after", "magneto-grounding", "brakes-hold", "compass-swing"):
+        assert "tools-counted" in CURRENT[name].listed("after"), name
+        assert set(CURRENT[name].listed("owed-after")) <= set(CURRENT["tools-counted"].listed("owed-after")), name
+
+
 def test_the_engine_is_looked_at_then_cleaned_then_inspected() -> None:
     inspected = {name for name, item in CURRENT.items() if "engine-cleaned" in item.listed("after")}
     assert {"mount-bolts", "mount-rubbers", "firewall-forward", "engine-wiring", "studs-and-nuts"} <= inspected
@@ -452,6 +461,13 @@ def test_words_that_a_practitioner_strikes(words: str) -> None:
     paths = [*(ROOT / "checklists").rglob("*.md"), *(ROOT / "records").rglob("20*/*")]
     found = [path.name for path in sorted(paths) if path.is_file() and words in path.read_text(encoding="utf-8")]
     assert found == []
+
+
+def test_a_check_has_a_title_that_an_entry_can_print() -> None:
+    """What stands before the colon is printed in lists and in the logbook entry."""
+    titles = {name: item.text.partition(":")[0] for name, item in CURRENT.items()}
+    assert [title for title in titles.values() if len(title) > 60] == []
+    assert len(set(titles.values())) == len(titles)
 
 
 def test_what_comes_off_is_a_thing() -> None:
