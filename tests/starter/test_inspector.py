@@ -46,8 +46,8 @@ def test_nothing_in_a_plan_that_a_mechanic_would_refuse(run: Run, tmp_path: Path
 
 
 def test_the_oil_change_is_five_steps_and_none_hides_a_run() -> None:
-    """Drain, screens, fill, run, look; each of the later ones is owed after the first."""
-    steps = ("oil-change", "oil-screens", "oil-fill", "idle-leaks", "leaks-after")
+    """Drain, screens, fill, count, run, look; each of the later ones is owed after the first."""
+    steps = ("oil-change", "oil-screens", "oil-fill", "tools-before-run", "idle-leaks", "leaks-after")
     for before, after in pairwise(steps):
         assert before in ITEMS[after].listed("after"), after
         assert "did oil-change" in ITEMS[after].listed("owed-after"), after

@@ -127,10 +127,10 @@ def test_phases_stand_where_they_can(panels: list[Panel], checks: list[Check]) -
     assert {check.when for check in early_or_late} == {"before", "closed"}
     assert {kinds[check.panel] for check in early_or_late} == {PLACE_FILE}
     leaks = {check.id: check for check in checks if check.closed_except}
-    assert set(leaks) == {"idle-leaks", "leaks-after"}
+    assert set(leaks) == {"tools-before-run", "idle-leaks", "leaks-after"}
     for check in leaks.values():
         assert set(check.closed_except) <= {panel.id for panel in panels if panel.zone == "nose"}
-        assert "d1" in check.covers
+    assert leaks["idle-leaks"].covers == leaks["leaks-after"].covers == ("d1",)
 
 
 def test_what_recurs_or_has_a_limit_names_who_asks_for_it(checks: list[Check]) -> None:
