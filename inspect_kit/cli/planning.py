@@ -9,8 +9,8 @@ from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Session, Soon
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.worksheet import Worksheet
-from inspect_kit.plan import ENDS, Contradiction, Job, Plan, Wishes, learned_minutes, news, plan, shifts_of
+from inspect_kit.model.worksheet import Step, Worksheet
+from inspect_kit.plan import ENDS, Contradiction, Job, Plan, Wishes, learned_minutes, news, page_order, plan, shifts_of
 from inspect_kit.report import Hours
 from inspect_kit.text.aircraft import parse_session, parse_soon
 from inspect_kit.text.grammar import Unreadable, did_you_mean
@@ -114,6 +114,12 @@ def planned(logbook: Logbook, names: Sequence[str], *, on: dt.date, crew: Crew, 
     if not checks:
         raise Refused("nothing is due that would be done")
     return answered(plan(job_of(logbook, checks, crew)))
+
+
+def page_steps(logbook: Logbook, plan: Plan) -> tuple[Step, ...]:
+    """The steps of a plan without sessions in the order of a page: panels together where no time is lost by it."""
+    crew = Crew(people=plan.people, inspectors=plan.inspectors)
+    return page_order(job_of(logbook, plan.checks, crew), plan)
 
 
 def sessions_of(logbook: Logbook, given: Sequence[str], *, any_hours: bool) -> tuple[Session, ...]:

@@ -8,6 +8,7 @@ from inspect_kit.plan.finish import Finish, finish
 from inspect_kit.plan.make import contradictions, plan
 from inspect_kit.plan.more import More, what_more
 from inspect_kit.plan.news import news
+from inspect_kit.plan.page_order import page_order
 from inspect_kit.plan.remaining import remaining_job, unplanned
 from inspect_kit.plan.request import ENDS, Job, Shift, Wishes
 from inspect_kit.plan.sessions import shifts_of
@@ -35,6 +36,7 @@ __all__ = [
     "learned_minutes",
     "news",
     "opens",
+    "page_order",
     "panels_for",
     "panels_for_check",
     "plan",
