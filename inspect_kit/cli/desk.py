@@ -78,12 +78,12 @@ class Desk:
     @contextmanager
     def writing(self, command: str) -> Iterator[store.Writer]:
         """The right to write, alone; whoever has to wait is told for whom."""
-
-        def waiting(holder: str) -> None:
-            click.echo(f"waiting for {holder} to finish writing ...", err=True)
-
-        with store.writing(self.root, command=command, waiting=waiting) as writer:
+        with store.writing(self.root, command=command, waiting=self.waiting) as writer:
             yield writer
+
+    def waiting(self, holder: str) -> None:
+        """Say for whom this command waits."""
+        click.echo(f"waiting for {holder} to finish writing ...", err=True)
 
     def enter(self, command: str, words: str, make: Callable[[Logbook, str, tuple[str, ...]], Record]) -> str:
         """Write a new record; the file's name relative to the store.

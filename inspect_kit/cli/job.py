@@ -11,7 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk, show
 from inspect_kit.cli.entries import person, readings, record_signature, split_words
-from inspect_kit.cli.planning import crew_of, planned
+from inspect_kit.cli.planning import crew_of, page_steps, planned
 from inspect_kit.cli.sheets import find_page, save
 from inspect_kit.cli.walk_keys import single_keys
 from inspect_kit.cli.walk_talk import Talk
@@ -66,7 +66,7 @@ def start(
         text = new_page(
             logbook,
             job=job,
-            steps=plan.steps,
+            steps=page_steps(logbook, plan),
             begun=on,
             meters=readings(meters, logbook),
             inspector=by,
@@ -84,12 +84,14 @@ def start(
 @click.argument("page", default="", metavar="[PAGE]")
 @click.option("--by", "by", default="", metavar="NAME", help="Who answers, if not the inspector of the page.")
 @click.option("--lines", is_flag=True, help="Answer by whole lines, also where single keys would do.")
+@click.option("--from-paper", "code", default="", metavar="CODE", help="Type in the sheet of this code first.")
 @click.pass_obj
-def walk(desk: Desk, page: str, by: str, lines: bool) -> int:
+def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     """Step through the open page at the aircraft; every answer is saved at once."""
+    desk.entry_day()
     keys = None if lines else single_keys()
     with keys or contextlib.nullcontext():
-        walk_page(desk, page, by, Talk(keys))
+        walk_page(desk, page, by, Talk(keys), code)
     return desk.code(0)
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from inspect_kit.cli import ask, entries, job, life, plans, setup
+from inspect_kit.cli import ask, entries, job, life, plans, printing, setup
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, ProgramFault, StoreUnreadable
 from inspect_kit.report import terminal
@@ -16,7 +16,7 @@ from inspect_kit.report import terminal
 COMMANDS = (
     *(setup.tour, setup.new),
     *(ask.due, plans.plan, ask.visits),
-    *(job.start, job.walk, job.finding, job.sign),
+    *(job.start, printing.sheet, job.walk, job.finding, job.sign),
     *(entries.hours, entries.work, entries.signature),
     *(ask.report, ask.scope, ask.status, life.directives, life.balance, ask.history, ask.verify),
 )

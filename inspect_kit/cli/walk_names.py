@@ -75,8 +75,8 @@ def _typed(walk: Walk, without: Sequence[str]) -> str:
     return name if written else ""
 
 
-def ask_doer(walk: Walk) -> None:
-    """Who does and answers from here on."""
-    name = ask_name(walk, "Who does it, from here on?", more=(Choice(key=BACK, word="back"),))
+def ask_doer(walk: Walk, question: str = "Who does it, from here on?") -> None:
+    """Who does and answers from here on; the same as before if the person goes back."""
+    name = ask_name(walk, question, more=(Choice(key=BACK, word="back"),))
     if name != BACK:
         walk.doer = name

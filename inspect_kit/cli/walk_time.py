@@ -4,7 +4,7 @@ from inspect_kit.cli.walk_names import BACK
 from inspect_kit.cli.walk_state import Walk
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.boxes import Box, panel_of
+from inspect_kit.inspection.boxes import Box
 from inspect_kit.inspection.walk import check_of
 from inspect_kit.model.worksheet import OPENING, Entry
 from inspect_kit.report.words import counted
@@ -16,7 +16,7 @@ MINUTE = 60
 def tell_time(walk: Walk, box: Box) -> None:
     """When no box of a panel is open any more, say how long the clock ran at its boxes and what is listed for them."""
     at = walk.place(box)
-    panel = panel_of(walk.logbook, walk.entries[at]) if at is not None else None
+    panel = walk.logbook.panel_in(walk.entries[at]) if at is not None else None
     if panel is None or any(not entry.answered and _at(walk, place, panel.id) for place, entry in _numbered(walk)):
         return
     timed = _timed(walk, panel.id)
@@ -32,7 +32,7 @@ def tell_time(walk: Walk, box: Box) -> None:
 def ask_took(walk: Walk, at: int) -> None:
     """How long a box took, or every box of a panel as the clock has it."""
     here = _minutes(walk.now() - walk.since)
-    panels = {panel.id: panel for panel in (panel_of(walk.logbook, walk.entries[at]),) if panel is not None}
+    panels = {panel.id: panel for panel in (walk.logbook.panel_in(walk.entries[at]),) if panel is not None}
     panels |= {walk.finished: walk.logbook.panels[walk.finished]} if walk.finished in walk.logbook.panels else {}
     offered = [Choice(key="y", word=f"{here} min", does="this box, by the clock")]
     offers: dict[str, tuple[int, ...]] = {}
@@ -89,14 +89,14 @@ def _numbered(walk: Walk) -> enumerate[Entry]:
 
 
 def _at(walk: Walk, at: int, panel: str) -> bool:
-    noun = panel_of(walk.logbook, walk.entries[at])
+    noun = walk.logbook.panel_in(walk.entries[at])
     return noun is not None and noun.id == panel
 
 
 def _listed(walk: Walk, at: int) -> int:
     """The minutes that the checklist gives a box."""
     entry = walk.entries[at]
-    check, panel = check_of(walk.logbook, entry), panel_of(walk.logbook, entry)
+    check, panel = check_of(walk.logbook, entry), walk.logbook.panel_in(entry)
     if check is not None:
         return check.minutes
     if panel is None or not entry.is_panel:

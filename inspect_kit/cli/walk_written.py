@@ -118,7 +118,7 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
                 elif walk.change(_writing(place, blank, value, corrected=bool(written))):
                     walk.trail.append(Step(WRITTEN, (box,), blank.key))
                     if blank.is_reading:
-                        _judge(walk, box, blank)
+                        judge(walk, box, blank)
                     return ""
     return ""
 
@@ -148,7 +148,7 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
     return ""
 
 
-def _judge(walk: Walk, box: Box, blank: Blank) -> None:
+def judge(walk: Walk, box: Box, blank: Blank) -> None:
     """Say when a reading is out of its limits; it is measured again, becomes a finding, or was mistyped."""
     while (at := walk.place(box)) is not None:
         reading = next((each for each in walk.entries[at].readings if each.label == blank.key), None)
@@ -202,7 +202,7 @@ def measure_again(walk: Walk, at: int) -> None:
         labels = [labels[int(key) - 1]]
     blank = blank_of(walk, at, labels[0])
     _second_value(walk, at, blank, corrected=False)
-    _judge(walk, box, blank)
+    judge(walk, box, blank)
 
 
 def _ask_second_look(walk: Walk, at: int, written: str) -> str:

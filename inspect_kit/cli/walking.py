@@ -5,20 +5,24 @@ from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.walk_drawn import VERBS, draw_box
 from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standing
 from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
+from inspect_kit.cli.walk_paper import from_paper, right_code
 from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
 from inspect_kit.cli.walk_talk import Choice, Stop, Talk
-from inspect_kit.cli.walk_time import ask_took, tell_time
+from inspect_kit.cli.walk_ticks import tick, tick_together
+from inspect_kit.cli.walk_time import ask_took
 from inspect_kit.cli.walk_written import ask_blank, ask_blanks, blank_of, measure_again, value_of
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, called, place_of
+from inspect_kit.inspection.ordered import as_code
 from inspect_kit.inspection.people import is_somebody, known_names, no_inspector
 from inspect_kit.inspection.walk import blanks, check_of, next_box, open_findings, progress, together
 from inspect_kit.inspection.wanted import last_times
-from inspect_kit.model.checklist import INSPECTOR
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.worksheet import Entry
 from inspect_kit.text.page_values import is_blank
 
+# Two boxes are two keys; their count and Enter would be three.
+WORTH_A_COUNT = 3
 OK = Choice(key="o", word="ok", does="done, and in order unless a finding stands under it", also=" ")
 ALL = Choice(key="a", word="all", does="ok for the simple boxes of this panel: they are listed, you give their count")
 FINDING = Choice(key="f", word="finding", does="something is wrong: what, and by when it is to be corrected")
@@ -42,10 +46,14 @@ CORRECTED = Choice(key="c", word="corrected", does="a finding under this box was
 MEASURE = Choice(key="m", word="measured again", does="a second value; both stay, the last one counts", shown=False)
 
 
-def walk_page(desk: Desk, name: str, by: str, talk: Talk) -> None:
-    """Ask box after box until all are settled or the person stops."""
+def walk_page(desk: Desk, name: str, by: str, talk: Talk, code: str = "") -> None:
+    """Ask box after box until all are settled or the person stops. With the `code` of a sheet, what it says first."""
     loaded, logbook = desk.loaded()
+    if code and not name and logbook.pages:
+        name = right_code(desk, logbook, logbook.pages, code).name
     sheet, read = find_page(loaded, logbook, name)
+    if code:
+        right_code(desk, logbook, (sheet.page,), code)
     walk = Walk(
         desk=desk,
         talk=talk,
@@ -63,6 +71,8 @@ def walk_page(desk: Desk, name: str, by: str, talk: Talk) -> None:
     talk.say(told, strong=True)
     try:
         _begin(walk, by)
+        if code:
+            from_paper(walk, as_code(code), by)
         while _next(walk):
             pass
     except Stop:
@@ -151,7 +161,7 @@ def _of_open(entry: Entry, group: tuple[int, ...]) -> list[Choice]:
     """What may be answered to a box that is open. `group` are those that one answer may tick."""
     return [
         OK,
-        *((ALL,) if len(group) > 1 else ()),
+        *((ALL,) if len(group) >= WORTH_A_COUNT else ()),
         FINDING,
         *((CORRECTED,) if _has_open_finding(entry) else ()),
         *PLAIN,
@@ -179,9 +189,10 @@ def _do(walk: Walk, at: int, key: str) -> None:
     box = walk.box(at)
     match key:
         case "o" if not walk.entries[at].answered:
-            _tick(walk, at)
+            if tick(walk, at) == BACK:
+                _back(walk)
         case "a":
-            _tick_together(walk, at)
+            tick_together(walk, at)
         case "n" | "d":
             _answer(walk, at, NOT_APPLICABLE if key == "n" else NOT_DONE)
         case "f":
@@ -205,70 +216,6 @@ def _do(walk: Walk, at: int, key: str) -> None:
             _back(walk)
         case "g":
             _go(walk)
-
-
-def _tick(walk: Walk, at: int) -> None:
-    """Tick a box in the name of who does it, and ask what it wants written."""
-    doer = _doer_for(walk, (at,))
-    if not doer:
-        return
-    box = walk.box(at)
-    if walk.change(lambda sheet: _ticked(walk, sheet, at, doer)):
-        walk.leave(box)
-        walk.trail.append(Step(ANSWERED, (box,)))
-        if ask_blanks(walk, at) == BACK:
-            _back(walk)
-        else:
-            tell_time(walk, box)
-
-
-def _ticked(walk: Walk, sheet: edit.OpenPage, at: int, doer: str) -> edit.OpenPage:
-    """The page with a box ticked; who did it is written where it is not the page's inspector."""
-    sheet = edit.in_order(sheet, at)
-    if not sheet.entries[at].by and not walk.logbook.aircraft.same_person(doer, sheet.page.inspector):
-        sheet = edit.write(sheet, at, "by", doer)
-    return sheet
-
-
-def _doer_for(walk: Walk, boxes: tuple[int, ...]) -> str:
-    """Who did these boxes: who answers, unless one is the inspector's and that person may not; "" for nobody yet."""
-    checks = [check_of(walk.logbook, walk.entries[at]) for at in boxes]
-    inspecting = any(check is not None and check.who == INSPECTOR for check in checks)
-    page = walk.sheet.page
-    if not inspecting or walk.doer == page.inspector:
-        # Of the page's inspector it was said at the beginning that `sign` will refuse them, if it will.
-        return walk.doer
-    refusal = no_inspector(walk.logbook, page, walk.doer)
-    if refusal is None:
-        return walk.doer
-    walk.talk.say(f"This look is the inspector's: {refusal}.", indent="  ")
-    name = ask_name(walk, "Who looked?", inspecting=True)
-    if name == LATER:
-        walk.later |= {walk.box(at) for at in boxes}
-    return "" if name in (LATER, BACK) else name
-
-
-def _tick_together(walk: Walk, at: int) -> None:
-    """List the simple boxes of this panel and tick them when their count is given."""
-    group = together(walk.logbook, walk.sheet.page, at)
-    for place in group:
-        walk.talk.say(f"{place + 1}  {walk.entries[place].text}", indent="    ", hang="    ")
-    given = walk.talk.line("Ok for all of these. How many are they?")
-    if given != str(len(group)):
-        walk.talk.say("That is not their count: nothing is ticked." if given else "Nothing is ticked.", indent="  ")
-        return
-    doer = _doer_for(walk, group)
-    if not doer:
-        return
-    boxes = tuple(walk.box(place) for place in group)
-
-    def ticked(sheet: edit.OpenPage) -> edit.OpenPage:
-        for place in group:
-            sheet = _ticked(walk, sheet, place, doer)
-        return sheet
-
-    if walk.change(ticked):
-        walk.trail.append(Step(ANSWERED, boxes))
 
 
 def _answer(walk: Walk, at: int, kind: str) -> None:

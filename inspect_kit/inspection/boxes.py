@@ -2,9 +2,8 @@
 
 from typing import NamedTuple
 
-from inspect_kit.model.checklist import Panel
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.worksheet import Entry, Worksheet
+from inspect_kit.model.worksheet import Worksheet
 
 
 class Box(NamedTuple):
@@ -28,18 +27,6 @@ def place_of(page: Worksheet, box: Box) -> int | None:
     return same[box.time] if box.time < len(same) else None
 
 
-def panel_of(logbook: Logbook, entry: Entry) -> Panel | None:
-    """The panel, setup or place at which a box is worked on; None for a finding whose place is gone."""
-    if entry.is_panel:
-        return logbook.panels.get(logbook.id_now(entry.id))
-    if entry.is_standing:
-        finding = logbook.findings().get(entry.id)
-        check = logbook.checks.get(logbook.id_now(finding.check or "")) if finding else None
-        return logbook.panels.get(check.panel if check else logbook.id_now(finding.panel or "") if finding else "")
-    check = logbook.checks.get(logbook.id_now(entry.id))
-    return logbook.panels.get(check.panel) if check else None
-
-
 def called(logbook: Logbook, page: Worksheet, words: str) -> tuple[int, ...]:
     """The boxes that a number, or part of an id, of a text or of a panel's name may mean, in the order of the page.
 
@@ -50,7 +37,7 @@ def called(logbook: Logbook, page: Worksheet, words: str) -> tuple[int, ...]:
     parts = words.casefold().split()
     found = []
     for at, entry in enumerate(page.entries):
-        panel = panel_of(logbook, entry)
+        panel = logbook.panel_in(entry)
         named = " ".join((entry.verb, entry.id, entry.text, panel.id if panel else "", panel.name if panel else ""))
         if parts and all(part in named.casefold() for part in parts):
             found.append(at)

@@ -101,6 +101,13 @@ def add_helper(sheet: OpenPage, name: str) -> OpenPage:
     return after
 
 
+def say_at_top(sheet: OpenPage, note: str) -> OpenPage:
+    """Write a sentence above everything else of the page, unless it stands there."""
+    if note in sheet.text.split("\n"):
+        return sheet
+    return _read_back(sheet, page_edit.say_at_top(sheet.text, note), set())
+
+
 def find(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:
     """Write a finding under a box; its id is the next free one of the page."""
     named = replace(finding, id=next_id(sheet.page))

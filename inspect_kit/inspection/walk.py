@@ -116,7 +116,7 @@ def waits_as_it_is(finding: Finding, job: str, on: dt.date, totals: Mapping[str,
 
 def check_of(logbook: Logbook, entry: Entry) -> Check | None:
     """The check of a box; None for a panel, a standing finding, or a check that the checklists no longer hold."""
-    return logbook.checks.get(logbook.id_now(entry.id)) if entry.is_check else None
+    return logbook.check_in(entry)
 
 
 def progress(logbook: Logbook, page: Worksheet) -> tuple[int, int]:

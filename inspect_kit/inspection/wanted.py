@@ -4,7 +4,6 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from inspect_kit.inspection.boxes import panel_of
 from inspect_kit.inspection.walk import check_of
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import Reading
@@ -63,7 +62,7 @@ def wanted(logbook: Logbook, page: Worksheet, at: int, last: Mapping[tuple[str, 
 
 def _before(logbook: Logbook, page: Worksheet, at: int, label: str, measure: str) -> str:
     """The value of the same label in an earlier box of the same panel that has a check of its own; the nearest."""
-    panel = panel_of(logbook, page.entries[at])
+    panel = logbook.panel_in(page.entries[at])
     for entry in reversed(page.entries[:at]):
         check = check_of(logbook, entry)
         if check is None or panel is None or check.panel != panel.id or not entry.ticked or entry.answer:

@@ -9,7 +9,7 @@ from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.record import FindingRecord, Inspection, Page, Record
-from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.model.worksheet import Entry, Worksheet
 
 Kind = TypeVar("Kind", bound=Record)
 
@@ -39,6 +39,19 @@ class Logbook:
     def id_now(self, name: str) -> str:
         """Today's id for an id that may be an old one."""
         return self.current.get(name, name)
+
+    def check_in(self, entry: Entry) -> Check | None:
+        """The check of a box of a page; None for a panel, a finding from before, or a check that is known no more."""
+        return self.checks.get(self.id_now(entry.id)) if entry.is_check else None
+
+    def panel_in(self, entry: Entry) -> Panel | None:
+        """The panel, setup or place at which a box is worked on; None where it is known no more."""
+        if entry.is_panel:
+            return self.panels.get(self.id_now(entry.id))
+        check, panel = self.check_in(entry), ""
+        if entry.is_standing and (finding := self.findings().get(entry.id)) is not None:
+            check, panel = self.checks.get(self.id_now(finding.check or "")), self.id_now(finding.panel or "")
+        return self.panels.get(check.panel if check else panel)
 
     def record(self, name: str) -> Record | None:
         return next((record for record in self.records if record.name == name), None)

@@ -77,29 +77,38 @@ footer { margin-top: 2rem; font-size: .8em; }
 
 
 def render(page: Page) -> str:
-    """The whole file. The style is allowed by its own hash; nothing else may load or run."""
-    style = STYLE.replace("FOOT", _css_string(page.foot))
+    """The whole file."""
+    style = STYLE.replace("FOOT", css_string(page.foot))
+    body = "\n".join(WRITERS[type(block)](block) for block in page.blocks)
+    return document(
+        page.title,
+        style,
+        f"<h1>{text_of(page.title)}</h1>\n{body}\n<footer>{text_of(page.foot)}</footer>",
+    )
+
+
+def document(title: str, style: str, body: str) -> str:
+    """A whole file of this title, style and body. The style is allowed by its own hash; nothing else loads or runs."""
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode("ascii")
     policy = f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'"
-    body = "\n".join(WRITERS[type(block)](block) for block in page.blocks)
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="referrer" content="no-referrer">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{_text(page.title)}</title>\n<style>{style}</style>\n</head>\n<body>\n"
-        f"<h1>{_text(page.title)}</h1>\n{body}\n<footer>{_text(page.foot)}</footer>\n</body>\n</html>\n"
+        f"<title>{text_of(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
     )
 
 
-def _css_string(text: str) -> str:
+def css_string(text: str) -> str:
     """A string of CSS in which all but ASCII letters and digits is escaped, so that none of it can end the string."""
     shown = inert(text)
     plain = "".join(each if each.isascii() and each.isalnum() else f"\\{ord(each):06x}" for each in shown)
     return f'"{plain}"'
 
 
-def _text(text: str) -> str:
+def text_of(text: str) -> str:
+    """Text for HTML: whatever stands in it is shown, and nothing of it acts."""
     return escape(inert(text), quote=True)
 
 
@@ -114,7 +123,7 @@ def _classes(*names: str) -> str:
 
 def _heading(block: Heading) -> str:
     level = 3 if block.level > 2 else 2
-    return f"<h{level}>{_text(block.text)}</h{level}>"
+    return f"<h{level}>{text_of(block.text)}</h{level}>"
 
 
 def _paragraph(block: Paragraph) -> str:
@@ -122,7 +131,7 @@ def _paragraph(block: Paragraph) -> str:
 
 
 def _caution(block: Caution) -> str:
-    return f'<p class="caution"><b>CAUTION</b> {_text(block.text)}</p>'
+    return f'<p class="caution"><b>CAUTION</b> {text_of(block.text)}</p>'
 
 
 def _quote(block: Quote) -> str:
@@ -131,7 +140,7 @@ def _quote(block: Quote) -> str:
 
 def _listing(block: Listing) -> str:
     kind = "ol" if block.numbered else "ul"
-    items = "\n".join(f"<li>{_text(item)}</li>" for item in block.items)
+    items = "\n".join(f"<li>{text_of(item)}</li>" for item in block.items)
     return f"<{kind}>\n{items}\n</{kind}>"
 
 
@@ -147,36 +156,36 @@ def _table(block: Table) -> str:
 
 
 def _head(column: Column) -> str:
-    return f'<th scope="col"{_classes("right" if column.right else "")}>{_text(column.name)}</th>'
+    return f'<th scope="col"{_classes("right" if column.right else "")}>{text_of(column.name)}</th>'
 
 
 def _row(block: Table, layout: Layout, row: Row) -> str:
     across = len(layout.shown)
     if row.band:
-        return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_text(row.band)}</th></tr>'
+        return f'<tr class="band"><th colspan="{across}" scope="colgroup">{text_of(row.band)}</th></tr>'
     cells = "".join(_cell(block, place, row.cells[place]) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
     folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
     if folded:
-        made += f'\n<tr class="fold"><td colspan="{across}">{_text("; ".join(folded))}</td></tr>'
+        made += f'\n<tr class="fold"><td colspan="{across}">{text_of("; ".join(folded))}</td></tr>'
     return made
 
 
 def _cell(block: Table, place: int, cell: str) -> str:
     column = block.columns[place]
     if place == 0 and not block.has_header:
-        return f'<th scope="row">{_text(cell)}</th>'
-    return f"<td{_classes('right' if column.right else '', '' if column.wide else 'short')}>{_text(cell)}</td>"
+        return f'<th scope="row">{text_of(cell)}</th>'
+    return f"<td{_classes('right' if column.right else '', '' if column.wide else 'short')}>{text_of(cell)}</td>"
 
 
 def _chart(block: Chart) -> str:
     pieces = svg.parts(block)
     drawn = [svg.render(piece, kinds=()) for piece in pieces[:-1]] + [svg.render(pieces[-1], kinds=block.kinds)]
-    return f"<figure>\n<figcaption>{_text(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
+    return f"<figure>\n<figcaption>{text_of(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
 
 
 def _plot(block: Plot) -> str:
-    return f"<figure>\n<figcaption>{_text(block.title)}</figcaption>\n{plot.svg(block)}</figure>"
+    return f"<figure>\n<figcaption>{text_of(block.title)}</figcaption>\n{plot.svg(block)}</figure>"
 
 
 def _signature(block: Signature) -> str:
@@ -186,7 +195,7 @@ def _signature(block: Signature) -> str:
         ("Date", block.date),
         ("Signature", block.state),
     )
-    facts = "".join(f"<dt>{name}</dt><dd>{_text(value)}</dd>\n" for name, value in pairs)
+    facts = "".join(f"<dt>{name}</dt><dd>{text_of(value)}</dd>\n" for name, value in pairs)
     line = "" if block.signed else '<div class="line"></div>\n'
     return f'<div class="signature">\n<dl>\n{facts}</dl>\n{line}</div>'
 

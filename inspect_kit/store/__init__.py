@@ -6,6 +6,7 @@ from inspect_kit.store.layout import at, find, new_code, open_name, place_of, re
 from inspect_kit.store.loading import Loaded, load, pointed
 from inspect_kit.store.lock import writing
 from inspect_kit.store.outside import make_store, write_outside
+from inspect_kit.store.printed import keep_sheet, kept_sheet
 from inspect_kit.store.reading import Snapshot
 from inspect_kit.store.register import registered
 from inspect_kit.store.seals import after_block, heads, heads_to_name, read_seal
@@ -32,6 +33,8 @@ __all__ = [
     "find",
     "heads",
     "heads_to_name",
+    "keep_sheet",
+    "kept_sheet",
     "load",
     "make_store",
     "new_code",

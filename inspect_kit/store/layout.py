@@ -19,6 +19,7 @@ from datetime import date
 from pathlib import Path, PurePosixPath
 
 from inspect_kit.errors import Misused, Place, StoreUnreadable
+from inspect_kit.text.grammar import CODE_ALPHABET
 
 CHECKLISTS = "checklists"
 RECORDS = "records"
@@ -26,8 +27,6 @@ OPEN = "records/open"
 AIRCRAFT = "records/aircraft.yaml"
 OWN = ".inspect-kit"
 
-# Neither 0 and o nor 1, i and l: a code is read from paper and typed again.
-CODE_ALPHABET = "23456789abcdefghjkmnpqrstuvwxyz"
 CODE_LENGTH = 4
 SLUG_LENGTH = 40
 # No name in a store has these: they mean something else to one system or another.

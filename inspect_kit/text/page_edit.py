@@ -100,6 +100,13 @@ def add_helper(text: str, name: str) -> str:
     return _insert(text, last + 1, [f"{indent.group() if indent else ''}- {quoted}"])
 
 
+def say_at_top(text: str, note: str) -> str:
+    """Write a note as a paragraph of its own right below the front matter."""
+    lines = text.split("\n")
+    end = next(at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---")
+    return _insert(text, end + 1, ["", one_line(note)])
+
+
 def unnamed_findings(text: str) -> tuple[int, ...]:
     """The lines of the `found:` keys that give no id."""
     bullets = (bullet for item in _items(text) for bullet in item.bullets if bullet.key == FOUND)

@@ -97,8 +97,8 @@ class TestAll:
 
     def test_what_comes_after_a_box_that_is_asked_alone_is_left_out_too(self, tmp_path: Path) -> None:
         """`hoses` comes after `compression`, which has readings."""
-        root = walk_store(tmp_path, "shell", "compression", "hoses", "mount")
-        assert ticked(walk(root, Hand(["a", Line("2")]))) == ["shell", "mount"]
+        root = walk_store(tmp_path, "shell", "compression", "hoses", "mount", "stacks")
+        assert ticked(walk(root, Hand(["a", Line("3")]))) == ["shell", "mount", "stacks"]
 
     @pytest.mark.parametrize("count", ["", "2", "4", "03", "3 ", "all", "y"])
     def test_any_other_count_ticks_nothing(self, tmp_path: Path, count: str) -> None:
@@ -119,10 +119,14 @@ class TestAll:
         assert 1 not in together(logbook, answered, 0)
 
     def test_a_box_with_an_open_finding_is_left_out(self, tmp_path: Path) -> None:
-        root = walk_store(tmp_path, "shell", "baffles", "mount")
+        root = walk_store(tmp_path, "shell", "baffles", "mount", "stacks")
         text = (root / PAGE).read_text()
         (root / PAGE).write_text(text.replace("Baffles: cracks\n", "Baffles: cracks\n  - found: F1 crack\n"))
-        assert ticked(walk(root, Hand(["a", Line("2")]))) == ["shell", "mount"]
+        assert ticked(walk(root, Hand(["a", Line("3")]))) == ["shell", "mount", "stacks"]
+
+    def test_two_boxes_are_not_worth_a_count(self, tmp_path: Path, capsys: Out) -> None:
+        walk(walk_store(tmp_path, "shell", "baffles"), Hand("a"))
+        assert "`a` is none of them" in said(capsys)
 
     def test_back_takes_all_of_them_back(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "baffles", "mount", "refit")

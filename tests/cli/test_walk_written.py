@@ -72,8 +72,8 @@ class TestNames:
         assert f"Who looked? 1 {ADA} 2 {CY} l later b back" in out
 
     def test_nor_all_of_them_together(self, tmp_path: Path) -> None:
-        root = walk_store(tmp_path, "shell", "stacks")
-        assert ticked(walk(root, Hand(["a", Line("2"), "b"]), by=BO)) == []
+        root = walk_store(tmp_path, "shell", "stacks", "mount")
+        assert ticked(walk(root, Hand(["a", Line("3"), "b"]), by=BO)) == []
 
     def test_an_unknown_name_of_the_command_is_asked_about(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "remove")

@@ -1,0 +1,264 @@
+"""The sheet for a pen: boxes, numbers, wells and heads by the structure of the HTML; its pages in a real browser."""
+
+import datetime as dt
+import re
+import shutil
+import subprocess
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.cli.main import main as program
+from inspect_kit.inspection.ordered import box_lines, code_of
+from inspect_kit.inspection.wanted import last_times
+from inspect_kit.model.finding import Finding
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.report.sheet import SheetFacts, render_sheet
+from tests.cli.walk_store import BOXES, PAGE, page_of, walk_store
+from tests.cli.walk_store import page as page_in
+
+ROOT = Path(__file__).parents[2]
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
+needs_browser = pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed to print the sheet with")
+
+
+class Outline(HTMLParser):
+    """The elements of a sheet with their classes and all the text in them, in order."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.found: list[tuple[str, list[str]]] = []
+        self.open: list[tuple[str, list[str]]] = []
+        self.feed(text.partition("<body>")[2].partition("</body>")[0])
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.open.append((dict(attrs).get("class") or tag, []))
+        self.found.append(self.open[-1])
+
+    def handle_endtag(self, tag: str) -> None:
+        self.open.pop()
+
+    def handle_data(self, data: str) -> None:
+        for _, texts in self.open:
+            texts.append(data)
+
+    def of(self, name: str) -> list[str]:
+        """The texts of all elements of a class or tag, with single blanks."""
+        return [" ".join("".join(texts).split()) for kind, texts in self.found if kind == name]
+
+
+def facts(root: Path, code: str = "k3f9qx", paper: str = "") -> SheetFacts:
+    logbook = store.load(root).logbook
+    assert logbook is not None
+    page = logbook.pages[0]
+    return SheetFacts(logbook=logbook, page=page, last=last_times(logbook, page), code=code, paper=paper)
+
+
+def outline(root: Path, code: str = "k3f9qx") -> Outline:
+    return Outline(render_sheet(facts(root, code)))
+
+
+class TestBoxes:
+    def test_every_box_of_the_page_has_one_and_its_number(self, tmp_path: Path) -> None:
+        sheet = outline(walk_store(tmp_path))
+        assert sheet.of("no") == [str(number) for number in range(1, len(BOXES) + 1)]
+        assert sheet.of("box") == [""] * len(BOXES)
+
+    def test_a_specimen_has_no_numbers_and_no_code(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path)
+        sheet = outline(root, code="")
+        assert sheet.of("no") == [""] * len(BOXES)
+        assert "SPECIMEN" in sheet.of("code")[0]
+        assert "from-paper" not in render_sheet(facts(root, ""))
+        assert "nothing is recorded from it" in sheet.of("footer")[0]
+
+    def test_what_stands_on_the_page_is_printed_as_it_stands(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "shell", "stacks", "compression", "mount")
+        text = (root / PAGE).read_text().replace("- [ ] `shell`", "- [x] `shell`")
+        text = text.replace("cylinder 1: ____", "cylinder 1: 76")
+        text = text.replace("Exhaust stacks: cracks", "Exhaust stacks: cracks\n  - found: F1 crack, 8 mm")
+        (root / PAGE).write_text(text.replace("Engine mount: cracks", "Engine mount: cracks\n  - not done: no lamp"))
+        sheet = outline(root)
+        assert sheet.of("box") == ["X", "", "", "–"]
+        assert sheet.of("well")[0].startswith("cylinder 1 76")
+        assert sheet.of("find") == ["finding:", "finding: F1 crack, 8 mm", "finding:", "finding: not done: no lamp"]
+
+    def test_cautions_stand_above_their_step_and_cannot_be_parted_from_it(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "remove", "shell", "hot")
+        steps = outline(root).of("step")
+        assert [step.startswith("CAUTION: ") for step in steps] == [True, False, True]
+        assert "CAUTION: Hot metal. 3 Heat muff off" in steps[2]
+        assert re.search(r"\.step, \.begin \{ break-inside: avoid", render_sheet(facts(root)))
+
+
+class TestWells:
+    def test_a_well_for_each_reading_with_its_limit_and_last_time(self, tmp_path: Path) -> None:
+        sheet = outline(walk_store(tmp_path, "compression"))
+        assert sheet.of("well") == ["cylinder 1 at least 60 psi last 74", "cylinder 2 at least 60 psi last 69"]
+        assert sheet.of("well wide") == ["where it leaks"]
+
+    def test_and_for_everything_else_that_is_to_be_written(self, tmp_path: Path) -> None:
+        sheet = outline(walk_store(tmp_path, "F1", "oil", "bottle", "altimeter", "stick-bolt", "refit", "remove"))
+        assert sheet.of("well") == ["good until", "second look, name", "second look, name"]
+        assert sheet.of("well words") == ["used: as planned, none, or"]
+        assert sheet.of("well wide") == ["corrected, how", "or waits until, because", "paper, reference"]
+
+    def test_room_for_a_finding_and_initials_beside_every_box(self, tmp_path: Path) -> None:
+        sheet = outline(walk_store(tmp_path))
+        assert sheet.of("find") == ["finding:"] * len(BOXES)
+        assert sheet.of("init") == ["initials"] * len(BOXES)
+
+    @pytest.mark.parametrize(
+        ("rule", "size"),
+        [
+            (r"\.box \{[^}]*width: (\S+); height: (\S+);", ("6mm", "6mm")),
+            (r"\.well \{[^}]*fr\) (\S+) min()", ("26mm", "")),
+        ],
+    )
+    def test_sizes_for_gloves(self, tmp_path: Path, rule: str, size: tuple[str, str]) -> None:
+        match = re.search(rule, render_sheet(facts(walk_store(tmp_path))))
+        assert match is not None
+        assert match.groups() == size
+
+
+class TestHeads:
+    def test_one_head_for_a_panel_with_what_comes_off_tools_and_parts(self, tmp_path: Path) -> None:
+        sheet = outline(walk_store(tmp_path, "remove", "shell", "baffles", "oil", "stick-bolt", "refit", "hot"))
+        assert sheet.of("h2") == ["Cowling", "Control stick"]
+        assert sheet.of("again") == ["Cowling"]
+        assert sheet.of("about")[0] == ("Set it on the rack. Parts: 6 qt engine oil; 1 oil filter.")
+        assert sheet.of("who")[0] == "14 quarter-turn, 10 min"
+
+    def test_a_head_is_never_parted_from_its_first_box(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "remove", "shell", "stick-bolt")
+        begins = outline(root).of("begin")
+        assert [begin.split(" 1 ")[0].split(" 3 ")[0] for begin in begins] == [
+            "Cowling Set it on the rack. CAUTION: Let the exhaust cool.",
+            "Control stick",
+        ]
+        assert re.search(r"\.begin \{ break-inside: avoid", render_sheet(facts(root)))
+
+    def test_a_single_box_of_a_panel_that_had_its_head_says_where_it_is(self, tmp_path: Path) -> None:
+        sheet = outline(walk_store(tmp_path, "shell", "stick-bolt", "baffles", "bottle", "hot"))
+        assert sheet.of("h2") == ["Cowling", "Control stick"]
+        assert sheet.of("at") == ["Cowling", "Control stick", "Cowling"]
+
+    def test_findings_from_before_come_under_a_head_of_their_own(self, tmp_path: Path) -> None:
+        assert outline(walk_store(tmp_path, "F1", "F2", "shell")).of("h2") == ["Findings open from before", "Cowling"]
+
+    def test_what_it_is_behind_is_told_by_name(self) -> None:
+        logbook, page = sample_page()
+        text = render_sheet(SheetFacts(logbook=logbook, page=page, last={}, code="k3f9qx"))
+        heads = Outline(text).of("h2")
+        assert "Lower cowling behind: Spinner, Upper cowling" in heads
+
+
+class TestEveryPage:
+    def test_the_foot_says_aircraft_job_date_code_and_page(self, tmp_path: Path) -> None:
+        text = render_sheet(facts(walk_store(tmp_path)))
+        foot = re.search(r"@bottom-left \{ content: (\"[^\"]*\"); \} @bottom-right \{ content: ([^}]*); \}", text)
+        assert foot is not None
+        told = re.sub(r"\\([0-9a-f]{6})", lambda each: chr(int(each[1], 16)), foot[1])
+        assert told == '"N0XX condition, begun 2026-11-21, tach 560.0, code k3f9qx"'
+        assert foot[2] == '"page " counter(page) " of " counter(pages)'
+
+    @pytest.mark.parametrize(("paper", "size"), [("", "auto"), ("A4", "A4"), ("Letter", "Letter")])
+    def test_paper(self, tmp_path: Path, paper: str, size: str) -> None:
+        assert f"@page {{ size: {size};" in render_sheet(facts(walk_store(tmp_path), paper=paper))
+
+    def test_nothing_depends_on_a_colour(self, tmp_path: Path) -> None:
+        text = render_sheet(facts(walk_store(tmp_path)))
+        assert set(re.findall(r"#[0-9a-fA-F]{3,8}\b(?=[^<]*</style>)", text)) <= {"#000", "#fff", "#555"}
+        assert not re.findall(r"\brgba?\(|\bhsl", text)
+
+    def test_what_a_person_wrote_does_not_act(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "shell")
+        told = facts(root)
+        entry = replace(
+            told.page.entries[0],
+            text="<script>x</script>",
+            by="<img src=x>",
+            findings=(Finding(id="F1", text="</style>\u202e<b>", place=told.page.place),),
+        )
+        text = render_sheet(replace(told, page=replace(told.page, entries=(entry,))))
+        body = text.partition("<body>")[2]
+        assert "<script" not in body
+        assert "<img" not in body
+        assert "\u202e" not in body
+        assert "default-src 'none'" in text
+
+
+def sample_page() -> tuple[Logbook, Worksheet]:
+    """The sample's inspection as `start` lays it today."""
+    from inspect_kit.cli.desk import Desk
+    from inspect_kit.cli.printing import specimen
+
+    desk = Desk(folder=ROOT, given_on=dt.date(2026, 11, 26), today=dt.date(2026, 11, 26))
+    logbook = desk.logbook()
+    return logbook, specimen(desk, logbook, "condition")
+
+
+def pages_of(html: Path, folder: Path) -> int:
+    """How many pages Chromium prints."""
+    assert BROWSER is not None
+    pdf = folder / "sheet.pdf"
+    subprocess.run(
+        [
+            *(BROWSER, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer", "--no-first-run"),
+            *(f"--user-data-dir={folder / 'browser'}", f"--print-to-pdf={pdf}", html.as_uri()),
+        ],
+        capture_output=True,
+        check=True,
+        timeout=120,
+    )
+    return len(re.findall(rb"/Type\s*/Page\b", pdf.read_bytes()))
+
+
+@needs_browser
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_inspection_of_the_sample_is_printed_on_eighteen_pages_at_most(paper: str, tmp_path: Path) -> None:
+    logbook, page = sample_page()
+    code = code_of(box_lines(logbook, page))
+    told = SheetFacts(logbook=logbook, page=page, last=last_times(logbook, page), code=code, paper=paper)
+    html = tmp_path / "sheet.html"
+    html.write_text(render_sheet(told), encoding="utf-8")
+    assert 10 <= pages_of(html, tmp_path) <= 18
+
+
+class TestTheCommand:
+    def test_of_the_open_page_with_numbers_and_of_an_inspection_without(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path / "store", "remove", "shell", "refit")
+        target = tmp_path / "sheet.html"
+        for words, numbered in (((), True), (("condition",), True), (("2026-11-21-condition-page",), True)):
+            assert program(["--store", str(root), "sheet", *words, "--to", str(target)]) == 0
+            assert (Outline(target.read_text()).of("no")[0] == "1") is numbered
+        (root / PAGE).unlink()
+        for words in ((), ("condition",)):
+            assert program(["--store", str(root), "--on", "2026-11-25", "sheet", *words, "--to", str(target)]) == 0
+            assert set(Outline(target.read_text()).of("no")) == {""}
+        assert not (root / PAGE).exists()
+
+    @pytest.mark.parametrize("words", [("nothing", "--to", "x.html"), ("--to", "x.pdf"), ()])
+    def test_what_cannot_be_printed_is_a_misuse(self, tmp_path: Path, words: tuple[str, ...]) -> None:
+        root = walk_store(tmp_path, "shell")
+        assert program(["--store", str(root), "sheet", *words]) == 2
+
+    def test_a_store_that_cannot_be_written_is_printed_all_the_same(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        root = walk_store(tmp_path / "store", "shell")
+        (root / ".inspect-kit").symlink_to(tmp_path)
+        assert program(["--store", str(root), "sheet", "--to", str(tmp_path / "sheet.html")]) == 0
+        assert not (tmp_path / "sheets").exists()
+
+    def test_the_page_is_not_changed_by_printing_it(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path / "store")
+        before = (root / PAGE).read_bytes()
+        assert program(["--store", str(root), "sheet", "--to", str(tmp_path / "sheet.html")]) == 0
+        assert (root / PAGE).read_bytes() == before
+        assert page_in(root).entries
+        assert before.decode() == page_of()
