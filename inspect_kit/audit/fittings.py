@@ -7,7 +7,7 @@ from itertools import groupby
 from inspect_kit.audit.known import POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Problem
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.record import BroughtForward, Installed, Record, Removed
+from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Record, Removed
 
 Fitting = Installed | Removed
 
@@ -21,9 +21,10 @@ def fittings(names: Known) -> Iterator[Problem]:
         )
         yield from _times(move)
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
-    for position, own in moves.items():
+    arranged = {position: _arranged(own) for position, own in moves.items()}
+    for position, own in arranged.items():
         yield from _follow(position, own)
-    yield from _in_two_places(moves)
+    yield from _in_two_places(arranged)
 
 
 def _moves(records: tuple[Record, ...]) -> Iterator[Fitting]:
@@ -55,26 +56,36 @@ def _ages(move: Installed) -> Iterator[Problem]:
 
 
 def _follow(position: str, moves: list[Fitting]) -> Iterator[Problem]:
-    """One position from move to move. Of one day, a removal of what is fitted comes before an installation."""
+    """One position from move to move."""
+    fitted: Installed | None = None
+    for move in moves:
+        if isinstance(move, Removed):
+            if fitted is None:
+                told = f"`{move.serial}` is removed from `{position}`, where nothing is fitted"
+                yield Problem(place_of(move, "serial"), told)
+            elif fitted.serial != move.serial:
+                told = f"`{move.serial}` is removed from `{position}`, where `{fitted.serial}` is fitted"
+                yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
+            fitted = None
+        else:
+            if fitted is not None:
+                told = f"`{move.serial}` is installed in `{position}`, where `{fitted.serial}` is still fitted"
+                yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
+            fitted = move
+
+
+def _arranged(moves: list[Fitting]) -> list[Fitting]:
+    """The moves of one position, those of one day in an order in which they can follow each other, if there is one."""
+    found: list[Fitting] = []
     fitted: Installed | None = None
     for _, same_day in groupby(moves, key=lambda move: move.date):
         waiting = list(same_day)
         while waiting:
             move = _next(waiting, fitted)
             waiting.remove(move)
-            if isinstance(move, Removed):
-                if fitted is None:
-                    told = f"`{move.serial}` is removed from `{position}`, where nothing is fitted"
-                    yield Problem(place_of(move, "serial"), told)
-                elif fitted.serial != move.serial:
-                    told = f"`{move.serial}` is removed from `{position}`, where `{fitted.serial}` is fitted"
-                    yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
-                fitted = None
-            else:
-                if fitted is not None:
-                    told = f"`{move.serial}` is installed in `{position}`, where `{fitted.serial}` is still fitted"
-                    yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
-                fitted = move
+            found.append(move)
+            fitted = move if isinstance(move, Installed) else None
+    return found
 
 
 def _next(waiting: list[Fitting], fitted: Installed | None) -> Fitting:
@@ -90,16 +101,17 @@ def _next(waiting: list[Fitting], fitted: Installed | None) -> Fitting:
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
     """A part, known by its name and serial, that is installed in a second position before it leaves the first."""
-    by_serial: dict[str, list[tuple[dt.date, bool, str, Fitting]]] = {}
+    by_serial: dict[str, list[tuple[dt.date, str, Fitting]]] = {}
     for position, own in moves.items():
         for move in own:
-            by_serial.setdefault(move.serial, []).append((move.date, isinstance(move, Installed), position, move))
+            if move.serial.casefold() != NO_SERIAL:
+                by_serial.setdefault(move.serial, []).append((move.date, position, move))
     for stays in by_serial.values():
-        left = {(date, position) for date, installed, position, _ in stays if not installed}
+        # A part may change its position within a day.
+        left = {(date, position) for date, position, move in stays if isinstance(move, Removed)}
         where: dict[str, Fitting] = {}
-        # Removals of a day come first: a part may change its position within it.
-        for date, installed, position, move in sorted(stays, key=lambda stay: stay[:3]):
-            if not installed:
+        for date, position, move in sorted(stays, key=lambda stay: stay[0]):
+            if isinstance(move, Removed):
                 where.pop(position, None)
                 continue
             for other, before in where.items():

@@ -1,13 +1,13 @@
 """All records by what they did, each at its date and at the totals of every meter."""
 
 import datetime as dt
-from bisect import bisect_right
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
 from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Record, Signature, is_signed
@@ -19,17 +19,54 @@ ZERO = Decimal(0)
 class Moment:
     """A point in the life of the aircraft: a date and the total of every meter.
 
-    A total is None where nothing says it; `estimated` names the meters whose last total on or before the date had to
-    do. `brought` marks what was carried over from before records began. `date` is None where only totals are known.
+    A total is None where nothing says it. `estimated` names the meters that the record does not read: then `totals`
+    has the last total of an earlier day, the least it can have been, and `latest` the first one of a later day, the
+    most. `evening` is the last total of time in service of that very day.
+    `brought` marks what was carried over from before records began. `date` is None where only totals are known;
+    `clock` is the total of time in service, None where it was not read.
     """
 
     date: dt.date | None
     totals: Mapping[str, Decimal | None]
+    latest: Mapping[str, Decimal | None] = field(default_factory=dict)
+    clock: Decimal | None = None
+    evening: Decimal | None = None
     estimated: frozenset[str] = frozenset()
     record: str = ""
     place: Place
     brought: bool = False
     order: tuple[dt.date, Decimal]
+
+    def at_most(self, meter: str) -> Decimal | None:
+        """The most that a meter can have had."""
+        return self.latest.get(meter, self.totals.get(meter))
+
+    def surely_before(self, later: "Moment", meter: str) -> bool:
+        """Whether this one is certainly not after `later`, by time in service on `meter` where both are of one day.
+
+        Two records of one day without a reading count as one after the other, in the order that is asked about.
+        """
+        if self.record and self.record == later.record and self.date == later.date:
+            return True
+        if self.date is None or later.date is None:
+            return self.brought and (not later.brought or _not_above(self.clock, later.clock))
+        if self.date != later.date:
+            return self.date < later.date
+        if self.clock is None and later.clock is None:
+            return True
+        before = self.evening if self.clock is None else self.clock
+        return _not_above(before, later.totals.get(meter))
+
+
+    def clearly_before(self, later: "Moment", meter: str) -> bool:
+        """Whether this one came before another beyond doubt: on an earlier day, or by the readings of both."""
+        if self.date is not None and self.date == later.date and (self.clock is None or later.clock is None):
+            return False
+        return self.surely_before(later, meter) and not later.surely_before(self, meter)
+
+
+def _not_above(low: Decimal | None, high: Decimal | None) -> bool:
+    return low is not None and high is not None and low <= high
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,6 +96,7 @@ class Chronicle:
 
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole; `uncounted` all others that are not followed by one that counts.
+    `fitted` are the fittings that were brought forward, by record and position.
     """
 
     logbook: Logbook
@@ -71,6 +109,7 @@ class Chronicle:
     installed: Mapping[str, tuple[Moment, ...]]
     inspections: Mapping[str, tuple[Moment, ...]]
     uncounted: Mapping[str, tuple[Uncounted, ...]]
+    fitted: Mapping[tuple[str, str], Moment]
 
     @property
     def clock(self) -> str:
@@ -82,11 +121,9 @@ class Chronicle:
         return history.points[-1] if history and history.points else None
 
     def total_now(self, meter: str) -> Decimal | None:
-        """The last recorded total; 0 for an aircraft on record from its first day, None if nothing says it."""
+        """The last recorded total; None for a meter that was never read."""
         point = self.last_reading(meter)
-        if point is not None:
-            return point.total
-        return ZERO if self.began is not None and meter in self.histories else None
+        return None if point is None else point.total
 
 
 def seen_on(logbook: Logbook, on: dt.date) -> tuple[Logbook, tuple[Place, ...]]:
@@ -107,8 +144,7 @@ def chronicle(logbook: Logbook) -> Chronicle:
     """Sort all records of a logbook by what they did."""
     meters = logbook.aircraft.meters
     histories = {name: meter_history(name, logbook.records) for name in meters}
-    brought = {name for record in logbook.of_kind(BroughtForward) for name in record.reads}
-    totals = _Totals(histories, logbook.aircraft.time_in_service, brought)
+    totals = _Totals(histories, logbook.aircraft.time_in_service)
     moments = {record.name: totals.moment(record) for record in logbook.records}
     done: dict[str, list[Moment]] = {}
     marks: dict[str, list[Mark]] = {}
@@ -116,6 +152,7 @@ def chronicle(logbook: Logbook) -> Chronicle:
     installed: dict[str, list[Moment]] = {}
     inspections: dict[str, list[Moment]] = {}
     uncounted: dict[str, list[Uncounted]] = {}
+    fitted: dict[tuple[str, str], Moment] = {}
     signatures = logbook.of_kind(Signature)
     now = logbook.id_now
     for record in logbook.records:
@@ -137,11 +174,13 @@ def chronicle(logbook: Logbook) -> Chronicle:
             installed.setdefault(now(record.position), []).append(moment)
         if isinstance(record, BroughtForward):
             for name, last in record.last.items():
-                before = totals.brought(record, last.date, last.totals)
+                before = totals.brought(record, last.date, last.totals, place_of(record, "last", name))
                 if name in logbook.aircraft.inspections:
                     inspections.setdefault(name, []).append(before)
                 else:
                     done.setdefault(now(name), []).append(before)
+            for part in record.fitted:
+                fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
     return Chronicle(
         logbook=logbook,
         histories=totals.histories,
@@ -153,6 +192,7 @@ def chronicle(logbook: Logbook) -> Chronicle:
         installed=_in_order(installed),
         inspections=_in_order(inspections),
         uncounted=_since_counted(uncounted, _in_order(inspections), logbook),
+        fitted=fitted,
     )
 
 
@@ -209,66 +249,65 @@ def _disturbed_on(page: Page) -> list[str]:
 
 
 class _Totals:
-    """Answers what each meter had at a record or on a day, quickly."""
+    """Answers what each meter had at a record or on a day."""
 
-    def __init__(self, histories: dict[str, MeterHistory], clock: str, brought: set[str]) -> None:
-        self.histories = histories
-        self.clock = clock
-        self.dates = {name: [point.date for point in history.points] for name, history in histories.items()}
-        # A meter counts from 0 unless its total was brought forward.
-        self.from_zero = {name: name not in brought for name in histories}
-
-    def on(self, meter: str, date: dt.date) -> Decimal | None:
-        """The last total recorded on or before that day. An aircraft starts at 0, unless it was brought forward."""
-        found = bisect_right(self.dates[meter], date)
-        if found:
-            return self.histories[meter].points[found - 1].total
-        return ZERO if self.from_zero[meter] else None
+    def __init__(self, histories: dict[str, MeterHistory], clock: str) -> None:
+        self.histories, self.clock = histories, clock
 
     def moment(self, record: Record) -> Moment:
         totals: dict[str, Decimal | None] = {}
+        latest: dict[str, Decimal | None] = {}
         estimated = set()
+        evening: Decimal | None = None
         for meter, history in self.histories.items():
-            point = history.at_record.get(record.name)
-            if point is not None:
-                totals[meter] = point.total
-            elif isinstance(record, Page) and meter in record.totals:
-                totals[meter] = record.totals[meter]
-            else:
-                totals[meter] = self.on(meter, record.date)
+            at = history.at(record)
+            if meter == self.clock:
+                evening = at.evening
+            totals[meter], latest[meter] = at.total, at.latest
+            if at.estimated and isinstance(record, Page) and meter in record.totals:
+                totals[meter] = latest[meter] = record.totals[meter]
+            elif at.estimated:
                 estimated.add(meter)
         return Moment(
             date=record.date,
             totals=totals,
+            latest=latest,
+            clock=None if self.clock in estimated else totals[self.clock],
+            evening=evening,
             estimated=frozenset(estimated),
             record=record.name,
             place=record.place,
             order=(record.date, totals[self.clock] or ZERO),
         )
 
-    def brought(self, record: BroughtForward, date: dt.date | None, totals: Mapping[str, Decimal]) -> Moment:
-        """When something was last done before records began, as the brought-forward record says."""
+    def brought(
+        self, record: BroughtForward, date: dt.date | None, totals: Mapping[str, Decimal], place: Place
+    ) -> Moment:
+        """When something was last done, or fitted, before records began, as the brought-forward record says."""
         known: dict[str, Decimal | None] = {}
         estimated = set()
-        for meter in self.histories:
+        for meter, history in self.histories.items():
             known[meter] = totals.get(meter)
             if known[meter] is None and date is not None:
-                known[meter] = self.on(meter, date)
+                known[meter] = history.earlier(date)
                 estimated.add(meter)
         return Moment(
             date=date,
             totals=known,
+            clock=totals.get(self.clock),
             estimated=frozenset(estimated),
             record=record.name,
-            place=record.place,
+            place=place,
             brought=True,
             order=(date or dt.date.min, known[self.clock] or ZERO),
         )
 
     def began(self, certificate: dt.date, place: Place) -> Moment | None:
-        """The certificate date, if the first reading of time in service on record is a total of 0."""
+        """The beginning of the certificate date, if the first reading of time in service on record is a total of 0."""
         points = self.histories[self.clock].points
         if not points or points[0].total != 0:
             return None
-        totals = {meter: self.on(meter, certificate) for meter in self.histories}
-        return Moment(date=certificate, totals=totals, place=place, order=(dt.date.min, ZERO))
+        totals = {meter: history.earlier(certificate) for meter, history in self.histories.items()}
+        return Moment(
+            date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO)
+        )

@@ -1,19 +1,34 @@
-"""What was fitted in a position, when, and how much each part has had of its own."""
+"""What was fitted in a position, when, and how much each part has had of its own.
 
-from collections.abc import Mapping
+A part is known by its serial and its name (`part`); a name left out fits any. It keeps its own time wherever on the
+aircraft it goes, and the bench adds nothing. Serial `none` is a new part at each fitting.
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import groupby, pairwise, permutations
 
 from inspect_kit.due.chronicle import Chronicle, Moment
-from inspect_kit.model.record import BroughtForward, Installed, Removed
+from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Removed
+
+# More moves of one position on one day than this are taken as they are written.
+MANY_MOVES = 6
+ZERO = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fitting:
     """One stay of a part in a position, from `start` to `end` (None: still there).
 
-    `since_new` and `since_overhaul` are the part's own hours at the start: as the record gives them, else carried on
-    from its stay before (the bench adds nothing); None where nothing says them.
+    `since_new` and `since_overhaul` are the part's own hours at the moment `told`: as the record gives them, else
+    carried on from its stay before; None where nothing says them. `told` is the start, or for a part that was brought
+    forward the day on which that was written; the start of such a stay has no date unless `fitted-on` gives one.
+    `first` is when the part was first fitted, `made` and `overhauled` what its label and its records say: None where
+    that is not on record. `least_new` is the least that the hours since new can be where `since_new` is the most;
+    `left_new` and `left_overhaul` are its own hours as written down when it came out; `before` its earlier stays, in
+    any position.
     """
 
     position: str
@@ -21,76 +36,256 @@ class Fitting:
     part: str
     start: Moment
     end: Moment | None
-    since_new: Decimal | None
-    since_overhaul: Decimal | None
+    told: Moment
+    since_new: Decimal | None = None
+    since_overhaul: Decimal | None = None
+    first: dt.date | None = None
+    made: dt.date | None = None
+    overhauled: dt.date | None = None
+    least_new: Decimal | None = None
+    left_new: Decimal | None = None
+    left_overhaul: Decimal | None = None
+    before: "tuple[Fitting, ...]" = ()
 
-    def holds(self, moment: Moment) -> bool:
-        """Whether something done at that moment was done to this part, in this stay."""
-        return self.start.order <= moment.order and (self.end is None or moment.order <= self.end.order)
+    def holds(self, moment: Moment, meter: str) -> bool:
+        """Whether something done at that moment was certainly done to this part, in this stay.
+
+        What was brought forward as last done counts for the part that was brought forward, unless its date is earlier
+        than the fitting.
+        """
+        begun = self.start.surely_before(moment, meter)
+        if self.brought and moment.brought:
+            begun = moment.date is None or self.start.date is None or self.start.date <= moment.date
+        elif self.start.date is None:
+            begun = self.told.surely_before(moment, meter)
+        if not begun or self.end is None:
+            return begun
+        # What was done on the day it came out, and is not read, may have been done to what came after it.
+        unclear = moment.date == self.end.date and (moment.clock is None or self.end.clock is None)
+        return not unclear and moment.surely_before(self.end, meter)
+
+    @property
+    def brought(self) -> bool:
+        """Whether it was there already when records began, and not fitted on the day of its record."""
+        return self.start.brought
+
+    @property
+    def stays(self) -> "tuple[Fitting, ...]":
+        return (*self.before, self)
 
 
 Fittings = Mapping[str, tuple[Fitting, ...]]
+Move = tuple[Installed | Removed, Moment]
 
 
 def all_fittings(chronicle: Chronicle) -> Fittings:
-    """Every stay of every part by position, in order of time.
+    """Every stay of every part by position, in order of time."""
+    found: dict[str, list[Fitting]] = {}
+    for position, moves in _moves(chronicle).items():
+        found[position] = list(_stays(position, moves, chronicle))
+    _join(found, chronicle)
+    return {position: tuple(stays) for position, stays in found.items()}
 
-    A part is known by its serial number and its name: it keeps its own time when it moves to another position.
-    """
-    clock = chronicle.clock
-    made: dict[str, list[Fitting]] = {}
-    stays: dict[tuple[str, str], Fitting] = {}
-    for record, moment in _events(chronicle):
-        position = chronicle.logbook.id_now(record.position)
-        there = made.setdefault(position, [])
-        if there and there[-1].end is None:
-            # A new part without a record of the old one's removal ends the old one's stay all the same.
-            there[-1] = replace(there[-1], end=moment)
-            stays[there[-1].serial, there[-1].part] = there[-1]
-        if isinstance(record, Installed):
-            before = stays.get((record.serial, record.part))
-            new, overhaul = _carried(before, clock)
-            fitting = Fitting(
+
+def _moves(chronicle: Chronicle) -> dict[str, list[Move]]:
+    """What went in and came out of each position, by date; what was brought forward stands before its day."""
+    found: dict[str, list[Move]] = {}
+    for record in chronicle.logbook.records:
+        if isinstance(record, BroughtForward):
+            for part in record.fitted:
+                position = chronicle.logbook.id_now(part.position)
+                found.setdefault(position, []).append((part, chronicle.fitted[record.name, part.position]))
+        elif isinstance(record, Installed | Removed):
+            name = chronicle.logbook.id_now(record.position)
+            found.setdefault(name, []).append((record, chronicle.moments[record.name]))
+    return found
+
+
+def _stays(position: str, moves: list[Move], chronicle: Chronicle) -> Iterator[Fitting]:
+    """The stays of one position. A new part without a record of the old one's removal ends the old one's stay."""
+    fitted: Fitting | None = None
+    for _, same_day in groupby(moves, key=lambda move: move[0].date):
+        for record, moment in _arranged(list(same_day), fitted):
+            if isinstance(record, Removed):
+                if fitted is not None:
+                    yield _ended(fitted, moment, record)
+                fitted = None
+                continue
+            if fitted is not None and moment.brought and _same(fitted, record):
+                # What records say already is only said again by what was brought forward.
+                fitted = _told_again(fitted, record)
+                continue
+            if fitted is not None:
+                yield replace(fitted, end=moment)
+            fitted = Fitting(
                 position=position,
                 serial=record.serial,
                 part=record.part,
                 start=moment,
                 end=None,
-                since_new=record.since_new if record.since_new is not None else new,
-                since_overhaul=record.since_overhaul if record.since_overhaul is not None else overhaul,
+                told=chronicle.moments[record.name],
+                since_new=record.since_new,
+                least_new=record.since_new,
+                since_overhaul=record.since_overhaul,
+                first=_earliest(record.fitted_on, None if moment.brought else moment.date),
+                made=record.made,
+                overhauled=record.overhauled,
             )
-            there.append(fitting)
-            stays[record.serial, record.part] = fitting
-    return {position: tuple(stays) for position, stays in made.items()}
+    if fitted is not None:
+        yield fitted
 
 
-def _events(chronicle: Chronicle) -> list[tuple[Installed | Removed, Moment]]:
-    found: list[tuple[Installed | Removed, Moment]] = []
-    for record in chronicle.logbook.records:
-        moment = chronicle.moments[record.name]
-        if isinstance(record, BroughtForward):
-            found += [(part, moment) for part in record.fitted]
-        elif isinstance(record, Installed | Removed):
-            found.append((record, moment))
-    # On one day and total a part comes out before the next one goes in.
-    return sorted(found, key=lambda event: (event[1].order, isinstance(event[0], Installed), event[0].name))
+def _arranged(day: list[Move], fitted: Fitting | None) -> list[Move]:
+    """The moves of one day and position in an order in which they can follow each other, if there is one.
+
+    Moves with readings keep the order of these. Of what can stand at one moment a part comes out before the next one
+    goes in; a part fitted and removed at one moment is not fitted.
+    """
+    plain = sorted(day, key=lambda move: (not move[1].brought, move[1].order, isinstance(move[0], Installed)))
+    if len(day) < 2 or len(day) > MANY_MOVES:
+        return plain
+    return min((list(order) for order in permutations(plain)), key=lambda order: _clashes(order, fitted))
 
 
-def _carried(before: Fitting | None, clock: str) -> tuple[Decimal | None, Decimal | None]:
-    """A part's own hours at the end of its last stay."""
-    if before is None or before.end is None:
-        return None, None
-    gained = gain(before.start, before.end, clock)
+def _clashes(order: Sequence[Move], fitted: Fitting | None) -> tuple[int, int]:
+    """How often an order contradicts the readings, and how often what is where."""
+    read = [moment.clock for _, moment in order if moment.clock is not None]
+    backwards = sum(later < earlier for earlier, later in pairwise(read))
+    brought = sum(move[1].brought and number > 0 for number, move in enumerate(order))
+    there = fitted.serial if fitted else None
+    wrong = 0
+    for record, moment in order:
+        if isinstance(record, Removed):
+            wrong += there != record.serial
+            there = None
+        else:
+            wrong += there is not None and not moment.brought
+            there = record.serial
+    return backwards + brought, wrong
+
+
+def _same(fitting: Fitting, record: Installed | Removed) -> bool:
+    return fitting.serial == record.serial and _same_name(fitting.part, record.part)
+
+
+def _same_name(one: str, other: str) -> bool:
+    return not one or not other or one.casefold() == other.casefold()
+
+
+def _ended(fitting: Fitting, moment: Moment, record: Removed) -> Fitting:
+    """A stay with its end, and the own hours that somebody wrote down then."""
+    part = fitting.part or record.part
+    return replace(
+        fitting, end=moment, part=part, left_new=record.since_new, left_overhaul=record.since_overhaul
+    )
+
+
+def _earliest(*dates: dt.date | None) -> dt.date | None:
+    return min((date for date in dates if date is not None), default=None)
+
+
+def _most(*hours: Decimal | None) -> Decimal | None:
+    return max((each for each in hours if each is not None), default=None)
+
+
+def _told_again(fitting: Fitting, record: Installed) -> Fitting:
+    return replace(
+        fitting,
+        part=fitting.part or record.part,
+        first=_earliest(fitting.first, record.fitted_on),
+        made=_earliest(fitting.made, record.made),
+        overhauled=fitting.overhauled or record.overhauled,
+    )
+
+
+def _join(found: dict[str, list[Fitting]], chronicle: Chronicle) -> None:
+    """Give each stay what its part brings along from its earlier stays in any position."""
+    last: list[Fitting] = []
+    places = sorted(
+        ((stay, position, number) for position, stays in found.items() for number, stay in enumerate(stays)),
+        key=lambda each: (each[0].start.order[0], _lasts(each[0]), each[0].start.order[1], each[2]),
+    )
+    for stay, position, number in places:
+        earlier = max(
+            (each for each in last if _goes_on(each, stay)), key=lambda each: each.start.order, default=None
+        )
+        joined = stay if earlier is None else _carried(earlier, stay, chronicle.clock)
+        if earlier is not None:
+            last.remove(earlier)
+        last.append(joined)
+        found[position][number] = joined
+
+
+def _lasts(stay: Fitting) -> bool:
+    """Whether a stay is longer than its first day: of one day the short ones came first, whatever was read."""
+    return stay.end is None or stay.end.order[0] != stay.start.order[0]
+
+
+def _goes_on(earlier: Fitting, stay: Fitting) -> bool:
+    """Whether a stay is a later one of the same part."""
+    if stay.serial != earlier.serial or stay.serial.casefold() == NO_SERIAL or not _same_name(stay.part, earlier.part):
+        return False
+    if earlier.end is not None:
+        return earlier.end.date is None or stay.start.date is None or earlier.end.date <= stay.start.date
+    # Still elsewhere by the records: the same part only if its name says so, as nobody wrote down that it moved.
+    return bool(stay.part and earlier.part) and stay.position != earlier.position
+
+
+def _carried(earlier: Fitting, stay: Fitting, clock: str) -> Fitting:
+    """A later stay with what it has from the one before it."""
+    end = earlier.end or stay.start
+    new, overhaul = own_hours(earlier, end, clock)
+    overhauled, since = _overhaul(earlier, stay, end, _most(overhaul, earlier.left_overhaul))
+    ran = gain_at_least(earlier.told, end, clock)
+    least = None if earlier.least_new is None or ran is None else earlier.least_new + ran
+    # Of a part that was there before records began nobody knows the first fitting, unless they say it.
+    known = earlier.first is not None or stay.first != stay.start.date
+    return replace(
+        stay,
+        part=stay.part or earlier.part,
+        since_new=stay.since_new if stay.since_new is not None else _most(new, earlier.left_new),
+        least_new=stay.since_new if stay.since_new is not None else least,
+        since_overhaul=since,
+        first=_earliest(earlier.first, stay.first) if known else None,
+        made=_earliest(earlier.made, stay.made),
+        overhauled=overhauled,
+        before=(*earlier.before, replace(earlier, end=end, before=())),
+    )
+
+
+def _overhaul(
+    earlier: Fitting, stay: Fitting, end: Moment, carried: Decimal | None
+) -> tuple[dt.date | None, Decimal | None]:
+    """The date of the last overhaul and the hours since, at the start of a stay; an overhaul restarts both."""
+    if stay.overhauled is not None and stay.overhauled != earlier.overhauled:
+        on_the_bench = end.date is not None and end.date <= stay.overhauled
+        return stay.overhauled, stay.since_overhaul if stay.since_overhaul is not None or not on_the_bench else ZERO
+    if stay.since_overhaul is None:
+        return earlier.overhauled, carried
+    # Fewer hours than it had: it was overhauled meanwhile, and nobody wrote down when.
+    again = carried is None or stay.since_overhaul < carried
+    return (None if again and stay.overhauled is None else earlier.overhauled), stay.since_overhaul
+
+
+def own_hours(fitting: Fitting, at: Moment, clock: str) -> tuple[Decimal | None, Decimal | None]:
+    """A part's own hours since new and since overhaul at a moment of its stay, the most they can be."""
+    gained = gain(fitting.told, at, clock)
     if gained is None:
         return None, None
-    new = None if before.since_new is None else before.since_new + gained
-    overhaul = None if before.since_overhaul is None else before.since_overhaul + gained
+    new = None if fitting.since_new is None else fitting.since_new + gained
+    overhaul = None if fitting.since_overhaul is None else fitting.since_overhaul + gained
     return new, overhaul
 
 
 def gain(start: Moment, end: Moment, meter: str) -> Decimal | None:
-    """What a meter gained between two moments."""
-    first, last = start.totals.get(meter), end.totals.get(meter)
+    """What a meter gained at most between two moments."""
+    first, last = start.totals.get(meter), end.at_most(meter)
+    return None if first is None or last is None else last - first
+
+
+def gain_at_least(start: Moment, end: Moment, meter: str) -> Decimal | None:
+    """What a meter gained at least between two moments."""
+    first, last = start.at_most(meter), end.totals.get(meter)
     return None if first is None or last is None else last - first
 
 
@@ -99,26 +294,33 @@ def present(fittings: tuple[Fitting, ...]) -> Fitting | None:
     return fittings[-1] if fittings and fittings[-1].end is None else None
 
 
-def stays_of(fittings: tuple[Fitting, ...], part: Fitting) -> tuple[Fitting, ...]:
-    """All stays of the same part in this position."""
-    return tuple(each for each in fittings if (each.serial, each.part) == (part.serial, part.part))
+def used_before(part: Fitting, since: Moment | None, meter: str, clock: str) -> Decimal | None:
+    """What a part gained on a meter in its earlier stays, in any position; None where that is not on record.
 
-
-def used_between(stays: tuple[Fitting, ...], done: Moment, meter: str) -> Decimal | None:
-    """What the part gained on a meter from `done` to the start of its present stay, the bench left out.
-
-    The hours that a record gives at the present fitting prevail over those that follow from earlier stays.
+    `since` is something done to it in one of them, else all of it counts. On time in service the part's own hours
+    count as well, where the records give them at both ends and they are more: so it ran on another aircraft.
     """
-    now = stays[-1]
-    used = Decimal(0)
-    for stay in stays[:-1]:
-        if stay.end is None or stay.end.order <= done.order:
-            continue
-        part = gain(done if stay.holds(done) else stay.start, stay.end, meter)
-        if part is None:
+    used = ZERO
+    begun = since is None
+    own: Decimal | None = None
+    for stay in part.before:
+        start = stay.start
+        if since is not None and not begun:
+            if not stay.holds(since, clock):
+                continue
+            start, begun = since, True
+            ran = gain_at_least(stay.told, since, clock)
+            own = None if stay.least_new is None or ran is None else stay.least_new + ran
+        assert stay.end is not None
+        gained = gain(start, stay.end, meter)
+        if gained is None:
             return None
-        used += part
-    if now.holds(done):
-        past = gain(now.start, done, meter)
-        return None if past is None else -past
-    return used
+        used += gained
+    if meter == clock and own is not None and part.since_new is not None:
+        used = max(used, part.since_new - own)
+    return used if begun else None
+
+
+def stays_in(part: Fitting) -> Iterable[Fitting]:
+    """The stays of a part in the position where it is now."""
+    return (stay for stay in part.stays if stay.position == part.position)

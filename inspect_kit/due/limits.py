@@ -4,10 +4,10 @@ import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
 
-from inspect_kit.due.answer import IN_GRACE, LATER, PAST_DUE, SOON, Line
+from inspect_kit.due.answer import IN_GRACE, LATER, PAST_DUE, SOON, UNKNOWN, Line
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft, Soon
-from inspect_kit.model.interval import DAYS, LANDINGS, Limit
+from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, LANDINGS, Limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +43,15 @@ class Now:
     soon: Soon
 
 
+def grace_of(limit: Limit, grace: tuple[Limit, ...]) -> Limit | None:
+    """The grace of a limit's own kind; an interval in calendar months has none."""
+    if limit.unit == CALENDAR_MONTHS:
+        return None
+    if limit.is_calendar:
+        return next((each for each in grace if each.is_calendar), None)
+    return next((each for each in grace if (each.unit, each.meter) == (limit.unit, limit.meter)), None)
+
+
 def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = ()) -> Point | None:
     """The due point of a limit counted from `base`; None where the base does not say what it would count from."""
     if limit.is_calendar:
@@ -55,10 +64,10 @@ def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, .
     estimated = ", estimated from the last reading before" if meter in base.estimated else ""
     text = f"{base.words} at {start} {limit.unit} total on {meter}{estimated}; + {limit} = {total} {limit.unit}"
     lines = [Line(text=text, places=(base.place,))]
-    allowed = next((each for each in grace if not each.is_calendar and each.unit == limit.unit), None)
+    allowed = grace_of(limit, grace)
     if allowed is not None:
         until = total + allowed.number
-        lines.append(Line(text=f"{allowed} of grace: until {until} {limit.unit}, counted against the next"))
+        lines.append(Line(text=f"{allowed} of grace: until {until} {limit.unit}, taken off the next"))
     return Point(
         meter=meter,
         unit=limit.unit,
@@ -73,7 +82,7 @@ def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> Point | 
         return None
     try:
         date = limit.due_date(base.date)
-        allowed = next((each for each in grace if each.is_calendar), None)
+        allowed = grace_of(limit, grace)
         grace_date = allowed.due_date(date) if allowed else None
     except OverflowError:
         return None
@@ -84,19 +93,24 @@ def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> Point | 
         how = ", plain days"
     lines = [Line(text=f"{base.words} on {base.date}; + {limit}{how} = {date}", places=(base.place,))]
     if grace_date is not None:
-        lines.append(Line(text=f"{allowed} of grace: until {grace_date}, counted against the next"))
+        lines.append(Line(text=f"{allowed} of grace: until {grace_date}, taken off the next"))
     return Point(date=date, grace_date=grace_date, lines=tuple(lines))
 
 
 def state_of(point: Point, now: Now) -> str:
-    """past-due is past the limit, never at it; in-grace at most `grace` past it; soon with at most `soon` left."""
+    """past-due is past the limit, never at it; in-grace at most `grace` past it; soon with at most `soon` left.
+
+    On a meter that was never read nothing is known.
+    """
     if point.date is not None:
         if now.day > point.date:
             return IN_GRACE if point.grace_date and now.day <= point.grace_date else PAST_DUE
         return SOON if (point.date - now.day).days <= now.soon.days else LATER
     assert point.meter is not None
     assert point.total is not None
-    total = now.totals.get(point.meter, Decimal(0))
+    total = now.totals.get(point.meter)
+    if total is None:
+        return UNKNOWN
     if total > point.total:
         return IN_GRACE if point.grace_total is not None and total <= point.grace_total else PAST_DUE
     margin = now.soon.landings if point.unit == LANDINGS else now.soon.hours

@@ -31,10 +31,11 @@ from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.reckoning import inspection_names, reckon
 from inspect_kit.due.stops import change_stops, not_to_be_used, passenger_seats, stops
 from inspect_kit.model.aircraft import InspectionRule
-from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check
+from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import HOURS, Limit
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Inspection
 
 
 def due(
@@ -49,9 +50,9 @@ def due(
     seen = with_directives(seen)
     book = chronicle(seen)
     offsets = {name: history.offset for name, history in book.histories.items()}
-    recorded = {name: book.total_now(name) or ZERO for name in seen.aircraft.meters}
     flown = {name: flying if meter.unit == HOURS else ZERO for name, meter in seen.aircraft.meters.items()}
-    totals = {name: total + flown[name] for name, total in recorded.items()}
+    recorded = {name: book.total_now(name) for name in seen.aircraft.meters}
+    totals = {name: total + flown[name] for name, total in recorded.items() if total is not None}
     maker = _Maker(book, Now(day=by or on, totals=totals, soon=seen.aircraft.soon), offsets, on if expect else None)
     items = tuple(sorted(maker.items(), key=_order))
     barred = no_passengers(book)
@@ -94,6 +95,7 @@ class _Maker:
         self.book, self.now, self.offsets = book, now, offsets
         self.aircraft = book.logbook.aircraft
         self.fittings: Fittings = all_fittings(book)
+        self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.forecasts = {
             name: Forecast([(point.date, point.total) for point in history.points], expect_on)
@@ -103,7 +105,7 @@ class _Maker:
 
     def items(self) -> Iterator[Item]:
         for check in self.book.logbook.checks.values():
-            if check.retired is None and check.is_item:
+            if not gone(check.retired, self.now.day) and check.is_item:
                 yield self._check(check)
         for rule in self.aircraft.inspections.values():
             yield self._inspection(rule)
@@ -120,23 +122,22 @@ class _Maker:
                 replace(point, lines=(Line(text=f"comes with the {name} inspection"), *point.lines))
                 for point in of_inspection
             ]
+            if name in self.not_known:
+                found.not_known(f"{name} inspection: {self.not_known[name]}")
         lines = list(found.lines)
         if found.unknown:
             lines.append(Line(text=found.unknown, places=(check.place,)))
-        state = UNKNOWN if found.unknown and not points else LATER
         item = self._item(
             check=check.id,
             kind=CHECK,
             name=check.text,
             panel=check.panel,
             points=points,
-            state=state,
+            unknown=bool(found.unknown),
             lines=lines,
             last=found.last,
             source=check.source,
         )
-        if found.unknown and points and STATES.index(item.state) > STATES.index(UNKNOWN):
-            item = replace(item, state=UNKNOWN)
         item = replace(item, bars=_barred(item.state, check.bars_past_due, check.bars_unknown))
         if found.owed is not None:
             date = min(found.owed.date or self.now.day, item.due.date or dt.date.max)
@@ -146,20 +147,26 @@ class _Maker:
         return replace(item, place=check.place)
 
     def _inspection_points(self, rule: InspectionRule) -> tuple[Point, ...]:
+        """The due points of an inspection; what cannot be told of it goes to `not_known`."""
         moments = self.book.inspections.get(rule.name, ())
         if moments:
             base = _base(moments[-1], f"{rule.name} inspection done")
         elif self.book.began is not None:
             base = _base(self.book.began, "no inspection yet; certificate date")
         else:
+            self.not_known[rule.name] = "none is on record, and nothing says from what to count"
             return ()
-        points = [point_of(limit, base, self.aircraft) for limit in rule.every if isinstance(limit, Limit)]
-        return tuple(point for point in points if point is not None)
+        found = {limit: point_of(limit, base, self.aircraft) for limit in rule.every if isinstance(limit, Limit)}
+        lost = [str(limit) for limit, point in found.items() if point is None]
+        if lost:
+            self.not_known[rule.name] = f"what {' and '.join(lost)} count from is not on record ({base.place})"
+        return tuple(point for point in found.values() if point is not None)
 
     def _inspection(self, rule: InspectionRule) -> Item:
         moments = self.book.inspections.get(rule.name, ())
         points = self.inspections[rule.name]
-        lines = [] if points else [Line(text="no inspection is on record, and nothing says from what to count")]
+        unknown = self.not_known.get(rule.name, "")
+        lines = [Line(text=unknown)] if unknown else []
         for attempt in self.book.uncounted.get(rule.name, ()):
             text = f"that of {attempt.record.date} does not count: {attempt.why}"
             lines.append(Line(text=text, places=(attempt.record.place,)))
@@ -169,7 +176,7 @@ class _Maker:
             name=f"{rule.name.capitalize()} inspection",
             panel=None,
             points=list(points),
-            state=LATER if points else UNKNOWN,
+            unknown=bool(unknown),
             lines=lines,
             last=moments[-1] if moments else None,
             source=rule.source,
@@ -186,8 +193,7 @@ class _Maker:
             meter = fix.meter or self.aircraft.time_in_service
             points = [Point(meter=meter, unit=HOURS, total=fix.by_total, lines=(line,))]
         elif fix.at_inspection is not None:
-            of_inspection = self.inspections.get(fix.at_inspection, ())
-            points = [replace(point, lines=(line, *point.lines)) for point in of_inspection]
+            points = self._at_inspection(reference, fix.at_inspection, line)
         now = self.book.logbook.id_now
         panel = now(finding.panel) if finding.panel else None
         if finding.check is not None:
@@ -199,12 +205,26 @@ class _Maker:
             name=finding.text,
             panel=panel,
             points=points,
-            state=LATER if points else UNKNOWN,
+            unknown=not points,
             lines=[] if points else [line],
             last=None,
             source="",
         )
         return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
+
+    def _at_inspection(self, reference: str, name: str, line: Line) -> list[Point]:
+        """The very next inspection after a finding: one that passed on a later day, or the one that is to come."""
+        found = self.book.moments.get(reference.rpartition("#")[0])
+        passed = [
+            self.book.moments[record.name]
+            for record in self.book.logbook.of_kind(Inspection)
+            if record.inspection == name and record.passed and found and found.date and record.date > found.date
+        ]
+        if passed:
+            first = min(passed, key=lambda moment: moment.order)
+            text = f"the next {name} inspection passed on {first.date} without it"
+            return [Point(date=first.date, lines=(line, Line(text=text, places=(first.place,))))]
+        return [replace(point, lines=(line, *point.lines)) for point in self.inspections.get(name, ())]
 
     def _item(
         self,
@@ -214,17 +234,17 @@ class _Maker:
         name: str,
         panel: str | None,
         points: list[Point],
-        state: str,
+        unknown: bool,
         lines: list[Line],
         last: Moment | None,
         source: str,
     ) -> Item:
-        """Of several points the worst decides; the earliest date and the first meter point are shown."""
-        states = [state_of(point, self.now) for point in points]
+        """Of several points, and what is not known, the worst decides; the earliest date and first meter point show."""
+        states = [state_of(point, self.now) for point in points] + [UNKNOWN] * unknown
         dated = min((point for point in points if point.date), key=lambda point: str(point.date), default=None)
         metered = min(
             (point for point in points if point.meter),
-            key=lambda point: (STATES.index(state_of(point, self.now)), self._amount_left(point)),
+            key=lambda point: (STATES.index(state_of(point, self.now)), self._amount_left(point) or ZERO),
             default=None,
         )
         told = [*lines, *(line for point in points for line in point.lines)]
@@ -241,7 +261,7 @@ class _Maker:
             kind=kind,
             name=name,
             panel=panel,
-            state=min(states, key=STATES.index, default=state),
+            state=min(states, key=STATES.index, default=LATER),
             last=_last(last, shown_on),
             due=DuePoint(
                 date=dated.date if dated else None,
@@ -267,7 +287,8 @@ class _Maker:
         over = [point for point in points if state_of(point, self.now) == IN_GRACE]
         if not over or any(state_of(point, self.now) == PAST_DUE for point in points):
             return None
-        metered = min((point for point in over if point.meter), key=self._amount_left, default=None)
+        over_meter = (point for point in over if point.meter)
+        metered = min(over_meter, key=lambda point: self._amount_left(point) or ZERO, default=None)
         until = metered.grace_total if metered else None
         return DuePoint(
             date=min((point.grace_date for point in over if point.grace_date), default=None),
@@ -276,9 +297,10 @@ class _Maker:
             reads=until - self.offsets.get(metered.meter or "", ZERO) if metered and until is not None else None,
         )
 
-    def _amount_left(self, point: Point) -> Decimal:
-        assert point.total is not None
-        return point.total - self.now.totals.get(point.meter or "", ZERO)
+    def _amount_left(self, point: Point) -> Decimal | None:
+        """What is left on a meter; None if the meter was never read."""
+        now = self.now.totals.get(point.meter or "")
+        return None if now is None or point.total is None else point.total - now
 
     def _left_words(self, point: Point) -> Iterator[Line]:
         state = state_of(point, self.now)
@@ -288,6 +310,9 @@ class _Maker:
             yield Line(text=f"on {self.now.day}: {words} ({state})")
             return
         left = self._amount_left(point)
+        if left is None:
+            yield Line(text=f"{point.meter} was never read: what is left is not known")
+            return
         reads = (point.total or ZERO) - self.offsets.get(point.meter or "", ZERO)
         now = self.now.totals.get(point.meter or "", ZERO)
         words = f"{left} {point.unit} left" if left >= 0 else f"{-left} {point.unit} past"
@@ -298,7 +323,7 @@ class _Maker:
 
     def _expected(self, metered: Point | None, dated: Point | None) -> Expected | None:
         forecast = self.forecasts.get(metered.meter or "") if metered else None
-        if metered is None or forecast is None or self._amount_left(metered) < 0:
+        if metered is None or forecast is None or (self._amount_left(metered) or ZERO) < 0:
             return None
         assert metered.total is not None
         early, likely, late = forecast.when(metered.total)

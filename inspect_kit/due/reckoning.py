@@ -1,25 +1,29 @@
-"""When one check is due: every shape of interval, counted from what the records say."""
+"""When one check is due: every shape of interval, counted from what the records say.
 
+The rules stand in words in README, "When it is due". Where the records leave something open, what makes the check due
+sooner counts; what they do not say makes it unknown.
+"""
+
+import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import Line
-from inspect_kit.due.chronicle import Chronicle, Moment
-from inspect_kit.due.fitting import Fitting, Fittings, present, stays_of, used_between
-from inspect_kit.due.limits import Base, Point, point_of
+from inspect_kit.due.chronicle import Chronicle, Mark, Moment
+from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
+from inspect_kit.due.limits import Base, Point, grace_of, point_of
 from inspect_kit.errors import Place
-from inspect_kit.model.checklist import DID, DISTURBED, Check, Trigger
-from inspect_kit.model.interval import AtInspection, Limit
-
-ZERO = Decimal(0)
+from inspect_kit.model.aircraft import Aircraft
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
+from inspect_kit.model.interval import FROM_MADE, FROM_OVERHAUL, HOURS, AtInspection, Limit
 
 
 @dataclass(slots=True)
 class Reckoned:
     """What follows for one check: due points, what it was last done, whether it is owed at once, and why.
 
-    `unknown` says why it cannot be told; `ended` that it will never be due again.
+    `unknown` says what cannot be told; `ended` that it will never be due again.
     """
 
     points: list[Point] = field(default_factory=list)
@@ -28,6 +32,20 @@ class Reckoned:
     unknown: str = ""
     ended: bool = False
     lines: list[Line] = field(default_factory=list)
+
+    def not_known(self, why: str) -> None:
+        """One more thing that is not on record."""
+        if why not in self.unknown:
+            self.unknown = f"{self.unknown}; {why}" if self.unknown else why
+
+    def count(self, subject: "_Subject", limits: tuple[Limit, ...], base: Base | None) -> None:
+        """The due points of limits from one base; where it does not say what they would count from, that."""
+        for limit in limits:
+            point = point_of(limit, base, subject.aircraft) if base is not None else None
+            if point is not None:
+                self.points.append(point)
+            else:
+                self.not_known(subject.why_not(limit, base))
 
 
 def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
@@ -49,35 +67,44 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
         _life(subject, found)
     else:
         _every(subject, found)
-    own = any(isinstance(term, Limit) for term in check.every)
-    counted = bool(own or check.once or check.once_date or check.life)
-    if counted and not (found.points or found.owed or found.ended or found.unknown):
-        found.unknown = "never done on record, and nothing says from what to count"
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Start:
+    """What begins a sequence of `first`: a fitting, or something that `owed-after` names."""
+
+    moment: Moment
+    words: str
+    fitting: bool
 
 
 class _Subject:
     """A check with the part it counts on: when it was done to it, and what its limits count from."""
 
     def __init__(self, check: Check, chronicle: Chronicle, fittings: Fittings) -> None:
-        self.check, self.chronicle = check, chronicle
+        self.check, self.chronicle, self.clock = check, chronicle, chronicle.clock
         self.aircraft = chronicle.logbook.aircraft
-        self.stays: tuple[Fitting, ...] = ()
+        self.part: Fitting | None = None
         self.empty = False
         dones = chronicle.done.get(check.id, ())
         if check.counts_on is not None:
-            position = chronicle.logbook.id_now(check.counts_on)
-            history = fittings.get(position, ())
-            part = present(history)
-            self.empty = bool(history) and part is None
-            if part is not None:
-                self.stays = stays_of(history, part)
-                dones = tuple(done for done in dones if any(stay.holds(done) for stay in self.stays))
+            history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
+            self.part = present(history)
+            self.empty = bool(history) and self.part is None
+            if self.part is not None:
+                here = tuple(stays_in(self.part))
+                dones = tuple(done for done in dones if any(stay.holds(done, self.clock) for stay in here))
         self.dones = dones
 
     @property
-    def part(self) -> Fitting | None:
-        return self.stays[-1] if self.stays else None
+    def last_mark(self) -> Mark | None:
+        """The date that the part carries; of several of one day whose order is not on record the earliest."""
+        marks = self.chronicle.marks.get(self.check.id, ())
+        last = [
+            mark for mark in marks if not any(mark.moment.clearly_before(other.moment, self.clock) for other in marks)
+        ]
+        return min(last, key=lambda mark: mark.until, default=None)
 
     def words(self) -> list[Line]:
         """Which part is fitted, where the check counts on one."""
@@ -88,73 +115,118 @@ class _Subject:
         own.append(f"{part.since_overhaul} h since overhaul" if part.since_overhaul is not None else "")
         told = ", ".join(words for words in own if words)
         name = f"{part.part} " if part.part else ""
-        text = f"fitted in {part.position}: {name}serial {part.serial}, on {part.start.date}"
-        return [Line(text=text + (f", with {told}" if told else ""), places=(part.start.place,))]
+        when = f"on {part.start.date}"
+        if part.brought:
+            when = f"brought forward, {when}" if part.start.date else "brought forward, fitted before records began"
+        elif part.first is not None and part.first != part.start.date:
+            when += f", first fitted on {part.first}"
+        text = f"fitted in {part.position}: {name}serial {part.serial}, {when}"
+        then = f" (then, {part.told.date})" if part.brought and told else ""
+        return [Line(text=text + (f", with {told}{then}" if told else ""), places=(part.told.place,))]
 
     def base(self, moment: Moment, words: str) -> Base:
-        """What a limit counts from; where a part was away from the aircraft, its total is moved by that."""
+        """What a limit counts from; where a part was away from here, its total is moved by what it did not run."""
         totals: dict[str, Decimal | None] = dict(moment.totals)
         part = self.part
-        if part is not None and len(self.stays) > 1 and not part.start.order <= moment.order:
+        if part is not None and not part.holds(moment, self.clock):
             for meter in totals:
-                used = used_between(self.stays, moment, meter)
+                used = used_before(part, moment, meter, self.clock)
                 start = part.start.totals.get(meter)
                 totals[meter] = None if used is None or start is None else start - used
             words = f"{words} on this part (time on the bench left out)"
         return Base(words=words, date=moment.date, totals=totals, estimated=moment.estimated, place=moment.place)
 
     def start(self) -> Base | None:
-        """What a check that was never done counts from: the fitting, or the certificate date of a new aircraft."""
-        if self.part is not None:
-            return self.base(self.part.start, "fitted")
-        if self.chronicle.began is not None:
-            return self.base(self.chronicle.began, "never done; certificate date")
-        return None
-
-    def own_start(self, *, new_only: bool) -> Base | None:
-        """What the part's own hours count from: overhaul (unless `new_only`) or new, brought-forward hours included.
-
-        An owner's overhaul never zeroes the time since new (14 CFR 91.421): a life counts since new alone.
-        """
+        """What a check that was never done counts from: the first fitting, or the certificate date."""
         part = self.part
         if part is None:
-            return self.start()
-        own = part.since_new if new_only or part.since_overhaul is None else part.since_overhaul
-        word = "new" if new_only or part.since_overhaul is None else "overhaul"
-        base = self.base(part.start, "fitted")
-        clock = self.chronicle.clock
-        fitted_at = part.start.totals.get(clock)
-        if own is None or fitted_at is None:
+            began = self.chronicle.began
+            return None if began is None else self.base(began, "never done; certificate date")
+        totals: dict[str, Decimal | None] = {}
+        earliest = part.stays[0].start
+        # What a part ran before it came here, on another aircraft, is not on record.
+        here_first = part.first is None or earliest.date is None or part.first >= earliest.date
+        for meter in part.start.totals:
+            used, start = used_before(part, None, meter, self.clock), part.start.totals[meter]
+            totals[meter] = None if used is None or start is None or not here_first else start - used
+        words = "first fitted" if part.first != part.start.date or part.before else "fitted"
+        if part.before:
+            words += " (time on the bench left out)"
+        estimated = earliest.estimated | part.start.estimated
+        return Base(words=words, date=part.first, totals=totals, estimated=estimated, place=part.start.place)
+
+    def own_start(self) -> Base | None:
+        """What an interval counts from that was never done: the part's own hours since overhaul or new, if known."""
+        part, base = self.part, self.start()
+        if part is None or base is None:
             return base
-        totals = base.totals | {clock: fitted_at - own}
-        words = f"since {word}: {own} h when fitted at {fitted_at}, so"
-        return Base(words=words, date=base.date, totals=totals, estimated=base.estimated, place=base.place)
+        date = base.date
+        if part.overhauled is not None and (date is None or part.overhauled > date):
+            date = part.overhauled
+        own = part.since_new if part.since_overhaul is None else part.since_overhaul
+        if own is None:
+            return replace(base, date=date)
+        moved = self.from_own(part, own, "new" if part.since_overhaul is None else "overhaul")
+        return replace(moved, date=date, totals=base.totals | moved.totals)
+
+    def from_own(self, part: Fitting, own: Decimal, word: str) -> Base:
+        """A base that is so many of the part's own hours back, on every meter in hours."""
+        totals: dict[str, Decimal | None] = {}
+        for name, meter in self.aircraft.meters.items():
+            then = part.told.totals.get(name)
+            if meter.unit == HOURS:
+                totals[name] = None if then is None else then - own
+        words = f"since {word}: {own} h at {part.told.totals.get(self.clock)}, so"
+        return Base(words=words, date=None, totals=totals, estimated=part.told.estimated, place=part.told.place)
+
+    def why_not(self, limit: Limit, base: Base | None) -> str:
+        """Why a limit cannot be counted from a base."""
+        if limit.is_calendar or base is None:
+            if self.part is not None:
+                where = f"serial {self.part.serial} ({self.part.told.place})"
+                return f"when it was first fitted is not on record for {where}"
+            return "never done on record, and nothing says from what to count"
+        meter = self.aircraft.meter_of(limit.unit, limit.meter)
+        if meter is None or meter not in self.chronicle.histories:
+            return f"no meter counts {limit.unit}"
+        if self.chronicle.total_now(meter) is None:
+            return f"{meter} was never read"
+        return f"what {meter} had when `{base.words}` is not on record"
 
 
 def _owed(subject: _Subject, found: Reckoned) -> None:
-    """Owed at once after a trigger that nothing done since has answered; with `first` the trigger begins a sequence."""
-    trigger = latest_trigger(subject)
-    if trigger is None or subject.check.first:
+    """Owed at once after a trigger that nothing done since has answered; with `first` it begins a sequence instead."""
+    if subject.check.first:
         return
-    moment, words = trigger
-    if not any(done.order >= moment.order for done in subject.dones):
+    open_ones = [
+        (moment, words)
+        for moment, words in triggers(subject)
+        if not any(moment.surely_before(done, subject.clock) for done in subject.dones)
+    ]
+    for moment, words in open_ones:
+        if moment.brought:
+            told = f"`{words}` was brought forward ({moment.place}), and nothing says whether this was done after it"
+            found.not_known(told)
+    counted = [each for each in open_ones if not each[0].brought]
+    if counted:
+        moment, words = counted[-1]
         found.owed = moment
         found.lines.append(Line(text=f"owed after `{words}` on {moment.date}: due at once", places=(moment.place,)))
 
 
-def latest_trigger(subject: _Subject) -> tuple[Moment, Trigger] | None:
-    """The last moment at which something happened that `owed-after` names.
+def triggers(subject: _Subject) -> list[tuple[Moment, Trigger]]:
+    """Every moment at which something happened that `owed-after` names, in order.
 
-    Where the check counts on a part, what happened before that part came to the aircraft does not concern it.
+    Where the check counts on a part, what happened before that part came to the position does not concern it.
     """
-    since = subject.stays[0].start.order if subject.stays else None
+    arrived = next(iter(stays_in(subject.part))).start if subject.part is not None else None
     happened = [
         (moment, trigger)
         for trigger in subject.check.owed_after
         for moment in _moments(subject.chronicle, trigger)
-        if since is None or moment.order >= since
+        if arrived is None or not moment.clearly_before(arrived, subject.clock)
     ]
-    return max(happened, key=lambda each: each[0].order, default=None)
+    return sorted(happened, key=lambda each: (each[0].order, each[0].record))
 
 
 def _moments(chronicle: Chronicle, trigger: Trigger) -> tuple[Moment, ...]:
@@ -175,121 +247,203 @@ def _once(subject: _Subject, found: Reckoned) -> None:
         line = Line(text=f"to be done once, by {subject.check.once_date}", places=(subject.check.place,))
         found.points.append(Point(date=subject.check.once_date, lines=(line,)))
         return
-    found.points += _counted(subject, subject.check.once, subject.start())
+    found.count(subject, subject.check.once, subject.start())
 
 
 def _life(subject: _Subject, found: Reckoned) -> None:
-    """A life ends with a new part, not with a tick: what was done does not count."""
+    """A life ends with a new part, not with a tick: what was done does not count, and a refit changes nothing.
+
+    An owner's overhaul never zeroes the time since new (14 CFR 91.421): only a life `from overhaul` begins anew.
+    """
     part = subject.part
-    hours = subject.own_start(new_only=True)
     for limit in subject.check.life:
-        if limit.is_calendar or part is None or limit.unit != "h":
-            found.points += _counted(subject, (limit,), subject.start())
-        elif part.since_new is None:
-            found.unknown = f"the time since new of serial {part.serial} is not on record ({part.start.place})"
+        if part is None and limit.start in (FROM_MADE, FROM_OVERHAUL):
+            found.not_known(f"which part is fitted in {subject.check.counts_on} is not on record")
+        elif part is None or (not limit.is_calendar and limit.unit != HOURS):
+            found.count(subject, (limit,), subject.start())
+        elif limit.is_calendar:
+            _life_by_calendar(subject, part, limit, found)
         else:
-            found.points += _counted(subject, (limit,), hours)
+            _life_by_hours(subject, part, limit, found)
 
 
-def _counted(subject: _Subject, limits: tuple[Limit, ...], base: Base | None) -> list[Point]:
-    points = (point_of(limit, base, subject.aircraft) for limit in limits) if base else iter(())
-    return [point for point in points if point is not None]
+def _life_by_calendar(subject: _Subject, part: Fitting, limit: Limit, found: Reckoned) -> None:
+    words, date = "first fitted", part.first
+    if limit.start == FROM_MADE:
+        words, date = "made", part.made
+    elif limit.start == FROM_OVERHAUL:
+        words, date = "overhauled", part.overhauled
+        if _never_overhauled(part):
+            words, date = "made, never overhauled,", part.made
+    if date is None:
+        found.not_known(f"when serial {part.serial} was {words} is not on record ({part.told.place})")
+        return
+    base = Base(words=f"serial {part.serial} {words}", date=date, totals={}, place=part.told.place)
+    found.count(subject, (limit,), base)
+
+
+def _life_by_hours(subject: _Subject, part: Fitting, limit: Limit, found: Reckoned) -> None:
+    word, own = "new", part.since_new
+    if limit.start == FROM_OVERHAUL and not _never_overhauled(part):
+        word, own = "overhaul", part.since_overhaul
+    if own is None:
+        found.not_known(f"the time since {word} of serial {part.serial} is not on record ({part.told.place})")
+        return
+    found.count(subject, (limit,), subject.from_own(part, own, word))
+
+
+def _never_overhauled(part: Fitting) -> bool:
+    return part.overhauled is None and part.since_overhaul is None
 
 
 def _every(subject: _Subject, found: Reckoned) -> None:
     check = subject.check
     if check.marked:
-        marks = subject.chronicle.marks.get(check.id, ())
-        if marks:
-            line = Line(text=f"marked on the part: good until {marks[-1].until}", places=(marks[-1].moment.place,))
-            found.points.append(Point(date=marks[-1].until, lines=(line,)))
+        mark = subject.last_mark
+        if mark is not None:
+            line = Line(text=f"marked on the part: good until {mark.until}", places=(mark.moment.place,))
+            found.points.append(Point(date=mark.until, lines=(line,)))
         else:
-            found.unknown = "the date that the part carries is not on record"
-    found.points += _first(subject)
+            found.not_known("the date that the part carries is not on record")
+    begun = list(_starts(subject)) if check.first else []
+    for start in begun:
+        _sequence(subject, start, found)
     limits = tuple(term for term in check.every if isinstance(term, Limit))
-    if limits and not (check.first and not _answered(subject)):
-        found.points += [point for limit in limits for point in _recurring(subject, limit)]
+    if not (begun and _stands_in(subject)):
+        for limit in limits:
+            _recurring(subject, limit, found)
 
 
-def _sequence_start(subject: _Subject) -> Base | None:
-    """What the `first` limits count from: the last trigger, else the fitting or the certificate date."""
-    trigger = latest_trigger(subject)
-    if trigger is not None:
-        return subject.base(trigger[0], f"after `{trigger[1]}`")
-    return None if subject.check.owed_after else subject.start()
+def _stands_in(subject: _Subject) -> bool:
+    """Whether `first` takes the place of the interval: at the very beginning, before anything was done.
+
+    Not so for a part that was fitted before or has run elsewhere, and not after a trigger, which takes no duty away.
+    """
+    part = subject.part
+    if subject.dones or part is None:
+        return not subject.dones and not subject.check.owed_after
+    own = part.since_new if part.since_overhaul is None else part.since_overhaul
+    return not part.before and not part.brought and not own
 
 
-def _since_start(subject: _Subject) -> tuple[Moment, ...]:
-    """What was done since the sequence began; something done on the very day and total of its start is not."""
-    trigger = latest_trigger(subject)
-    if trigger is not None:
-        return tuple(done for done in subject.dones if done.order > trigger[0].order)
-    return subject.dones
+def _starts(subject: _Subject) -> Iterator[_Start]:
+    """What sequences of `first` run from: the last fitting, and every other trigger since.
+
+    A fitting begins the list anew, of the same part too. Without a part and without `owed-after` it is the certificate
+    date.
+    """
+    check, part, clock = subject.check, subject.part, subject.clock
+    found = [
+        _Start(moment, f"after `{trigger}`", trigger.verb == INSTALLED) for moment, trigger in triggers(subject)
+    ]
+    if part is not None:
+        found = [start for start in found if not start.fitting or start.moment.record != part.start.record]
+        found.append(_Start(part.start, "fitted", True))
+    elif not check.owed_after and subject.chronicle.began is not None:
+        found.append(_Start(subject.chronicle.began, "never done; certificate date", True))
+    fittings = [start for start in found if start.fitting]
+    last = max(fittings, key=lambda start: start.moment.order, default=None)
+    for start in sorted(found, key=lambda start: start.moment.order):
+        after = last is None or not start.moment.clearly_before(last.moment, clock)
+        if start is last or (not start.fitting and after):
+            yield start
 
 
-def _answered(subject: _Subject) -> bool:
-    """Whether the sequence of `first` has been begun, or there is none: then `every` counts as well."""
-    return bool(_since_start(subject)) or _sequence_start(subject) is None
+def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
+    """The entries of `first` that one beginning still asks for.
 
-
-def _first(subject: _Subject) -> Iterator[Point]:
-    """The next of the `first` limits. Each done answers the next one, and every one that had passed by then."""
-    base = _sequence_start(subject) if subject.check.first else None
-    if base is None:
+    A doing answers every entry whose point it has reached, and the next one if little of it is left.
+    """
+    check, moment = subject.check, start.moment
+    since = [done for done in subject.dones if not done.clearly_before(moment, subject.clock)]
+    if moment.brought and not since:
+        told = f"`{start.words}` was brought forward ({moment.place}), and nothing says what was done after it"
+        found.not_known(told)
         return
-    answered = 0
-    for done in _since_start(subject):
-        passed = 0
-        for limit in subject.check.first:
-            point = point_of(limit, base, subject.aircraft)
-            passed += point is not None and _reached(point, subject.base(done, ""))
-        answered = max(answered + 1, passed)
-    for number, limit in enumerate(subject.check.first[answered : answered + 1], start=answered + 1):
-        point = point_of(limit, base, subject.aircraft)
-        if point is not None:
-            count = Line(text=f"limit {number} of {len(subject.check.first)} under `first`")
-            yield Point(
-                date=point.date, meter=point.meter, unit=point.unit, total=point.total, lines=(count, *point.lines)
-            )
+    open_ones = list(range(len(check.first)))
+    for done in since:
+        near = next(iter(open_ones), None)
+        if near is None:
+            break
+        reached = {entry for entry in open_ones if answers(check.first[entry], moment, done, subject.aircraft)}
+        open_ones = [entry for entry in open_ones if entry not in reached]
+        if open_ones and answers(check.first[open_ones[0]], moment, done, subject.aircraft, near=True):
+            open_ones = open_ones[1:]
+    base = Base(
+        words=start.words, date=moment.date, totals=dict(moment.totals), estimated=moment.estimated, place=moment.place
+    )
+    for entry in open_ones:
+        point = point_of(check.first[entry], base, subject.aircraft)
+        if point is None and moment.brought:
+            continue  # Something was done since a fitting that nobody knows the total of.
+        if point is None:
+            found.not_known(subject.why_not(check.first[entry], base))
+            continue
+        count = Line(text=f"limit {entry + 1} of {len(check.first)} under `first`")
+        found.points.append(
+            Point(date=point.date, meter=point.meter, unit=point.unit, total=point.total, lines=(count, *point.lines))
+        )
 
 
-def _reached(point: Point, at: Base) -> bool:
-    if point.date is not None:
-        return at.date is not None and at.date >= point.date
-    total = at.totals.get(point.meter or "")
-    return total is not None and point.total is not None and total >= point.total
+# Of an entry so much may be left for a doing to answer it all the same: half an hour, or a fifth of it.
+NEAR_HOURS = Decimal("0.5")
+NEAR_SHARE = Decimal("0.2")
 
 
-def _recurring(subject: _Subject, limit: Limit) -> Iterator[Point]:
+def answers(limit: Limit, start: Moment, done: Moment, aircraft: Aircraft, *, near: bool = False) -> bool:
+    """Whether something done reached an entry of `first`, or with `near` comes close enough to it.
+
+    What was done at the reading of the beginning itself answers nothing.
+    """
+    if limit.is_calendar:
+        if start.date is None or done.date is None or done.date <= start.date:
+            return False
+        due = limit.due_date(start.date)
+        spare = (due - start.date) * float(NEAR_SHARE) if near else dt.timedelta()
+        return due - done.date <= spare
+    meter = aircraft.meter_of(limit.unit, limit.meter)
+    begun, total = (start.at_most(meter), done.totals.get(meter)) if meter else (None, None)
+    if begun is None or total is None or total <= begun:
+        return False
+    left = begun + limit.number - total
+    spare_amount = max(NEAR_HOURS if limit.unit == HOURS else Decimal(0), limit.number * NEAR_SHARE)
+    return left <= (spare_amount if near else Decimal(0))
+
+
+def _recurring(subject: _Subject, limit: Limit, found: Reckoned) -> None:
     """The due point of a recurring limit after all that was done.
 
-    With `grace` the next one counts from the earlier of due and done (14 CFR 91.409(b): due 1100.0, done 1106.0, next
-    1200.0; done early at 1095.0, next 1195.0); otherwise from done.
+    Done early, the next one counts from the doing; within `grace` from when it was due; later than that the whole
+    grace is taken off (14 CFR 91.409(b): due 1100.0, done 1106.0, next 1200.0; done early at 1095.0, next 1195.0).
     """
-    check = subject.check
-    grace = check.grace
-    base = subject.start() if limit.is_calendar or limit.unit != "h" else subject.own_start(new_only=False)
+    allowed = grace_of(limit, subject.check.grace)
+    grace = subject.check.grace
+    base = subject.own_start()
     for done in subject.dones:
         at = subject.base(done, "last done")
-        due = point_of(limit, base, subject.aircraft, grace) if base is not None else None
-        base = _earlier(due, at, done.place) if grace and due is not None else at
+        due = point_of(limit, base, subject.aircraft, grace) if base is not None and allowed is not None else None
+        base = at if due is None else _charged(due, at, done.place)
     point = point_of(limit, base, subject.aircraft, grace) if base is not None else None
     if point is not None:
-        yield point
+        found.points.append(point)
+    else:
+        found.not_known(subject.why_not(limit, base))
 
 
-def _earlier(due: Point, done: Base, place: Place) -> Base:
-    """The earlier of due and done, on the measure that the limit counts."""
+def _charged(due: Point, done: Base, place: Place) -> Base:
+    """What the next one counts from when this one was due and was done: the excess charged, at most the grace."""
     totals = dict(done.totals)
     date, words = done.date, done.words
-    if due.date is not None and date is not None and due.date < date:
-        words = f"done on {date}, counted from when it was due,"
-        date = due.date
-    if due.meter is not None and due.total is not None:
+    if due.date is not None and due.grace_date is not None and date is not None and date > due.date:
+        charged = min(date - due.date, due.grace_date - due.date)
+        words = f"done on {date}, {charged.days} days past due, which are taken off: counted"
+        date = date - charged
+    if due.meter is not None and due.total is not None and due.grace_total is not None:
         total = totals.get(due.meter)
-        if total is not None and due.total < total:
-            words = f"done at {total}, counted from when it was due,"
-            totals[due.meter] = due.total
+        if total is not None and total > due.total:
+            excess = min(total - due.total, due.grace_total - due.total)
+            words = f"done at {total}, {excess} {due.unit} past due, which are taken off: counted"
+            totals[due.meter] = total - excess
     return Base(words=words, date=date, totals=totals, estimated=done.estimated, place=place)
 
 

@@ -20,10 +20,15 @@ PIECES = ("", "set", "sets", "pair", "pairs")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Retired:
-    """When a check, panel, position or person went, and why."""
+    """When a check, panel, position or person went, and why. Until that day it counts."""
 
     date: dt.date
     reason: str = ""
+
+
+def gone(retired: Retired | None, day: dt.date) -> bool:
+    """Whether what is retired, if it is, has gone by that day."""
+    return retired is not None and retired.date <= day
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

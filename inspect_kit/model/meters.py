@@ -1,9 +1,11 @@
 """Meters through the years: readings as the meter shows them, totals as the aircraft has them."""
 
 import datetime as dt
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import cached_property
 from itertools import groupby
 
 from inspect_kit.errors import Place, Problem
@@ -23,37 +25,66 @@ class Point:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Total:
-    """A meter's total at some record: `estimated` where the record has no reading and the last one before it counts."""
+    """What a meter had at some record, None where nothing says it.
 
-    total: Decimal
+    `estimated` where the record has no reading: then it had at least `total`, the last one of an earlier day, and at
+    most `latest`, the first one of a later day (what is known now, if there is none). `evening` is the last one of that
+    very day.
+    """
+
+    total: Decimal | None
+    evening: Decimal | None
+    latest: Decimal | None
     estimated: bool
-    point: Point | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class MeterHistory:
-    """All readings of one meter in order, and the offset of the meter that is fitted now (total = reading + offset)."""
+    """All readings of one meter in order, and the offset of the meter that is fitted now (total = reading + offset).
+
+    `starts` are the records by which its total was brought forward; without one it began at 0.
+    """
 
     meter: str
     points: tuple[Point, ...] = ()
     offset: Decimal = Decimal(0)
     at_record: Mapping[str, Point] = field(default_factory=dict)
+    starts: frozenset[str] = frozenset()
     problems: tuple[Problem, ...] = ()
 
-    def on(self, date: dt.date) -> Point | None:
-        """The last reading on or before that day."""
-        return next((point for point in reversed(self.points) if point.date <= date), None)
+    @cached_property
+    def _days(self) -> list[dt.date]:
+        return [point.date for point in self.points]
+
+    def earlier(self, date: dt.date) -> Decimal | None:
+        """The total with which a day began: the last one of an earlier day, or one brought forward on that day.
+
+        An aircraft begins at 0, unless its total was brought forward; of a meter that was never read nothing is known.
+        """
+        found = bisect_left(self._days, date)
+        while found < len(self.points) and self.points[found].date == date and self.points[found].record in self.starts:
+            found += 1
+        if found:
+            return self.points[found - 1].total
+        return Decimal(0) if self.points and not self.starts else None
+
+    def by(self, date: dt.date) -> Decimal | None:
+        """The last total on or before a day."""
+        found = bisect_right(self._days, date)
+        return self.points[found - 1].total if found else self.earlier(date)
+
+    def later(self, date: dt.date) -> Decimal | None:
+        """The first total of a later day, else the last one there is."""
+        found = bisect_right(self._days, date)
+        return self.points[found].total if found < len(self.points) else self.by(date)
 
     def at(self, record: Record) -> Total:
-        """The total at a record; without a reading of its own, the last total on or before its date, estimated.
-
-        An aircraft starts at total 0: before its first reading the estimate is 0.
-        """
-        if record.name in self.at_record:
-            point = self.at_record[record.name]
-            return Total(total=point.total, estimated=False, point=point)
-        last = self.on(record.date)
-        return Total(total=last.total if last else Decimal(0), estimated=True, point=last)
+        """The total at a record: its own reading, or what the readings before and after it leave open."""
+        point = self.at_record.get(record.name)
+        if point is not None:
+            return Total(total=point.total, evening=point.total, latest=point.total, estimated=False)
+        date = record.date
+        return Total(total=self.earlier(date), evening=self.by(date), latest=self.later(date), estimated=True)
 
     def reading_for(self, total: Decimal) -> Decimal:
         """What the present meter reads at a total; negative for one that lies before it."""
@@ -66,9 +97,10 @@ def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     Records of one day are ordered by their readings. On the day of a change a reading between the last one and `old`
     is the old meter's, any other the new one's. A reading lower than an earlier one of the same meter is a problem
     that names both files. Source: AC 43-9C (enter the time in service and the reading when a meter is changed).
+    What is dated before a `brought-forward` is history: its totals are those that lead up to the one brought forward.
     """
     dated = sorted((record for record in records if _speaks_of(record, meter)), key=lambda record: record.date)
-    follower = _Follower(meter)
+    follower = _Follower(meter, _first_offset(meter, dated))
     for _, same_day in groupby(dated, key=lambda record: record.date):
         follower.day(list(same_day))
     return follower.history()
@@ -80,12 +112,25 @@ def _speaks_of(record: Record, meter: str) -> bool:
     return meter in record.meters or (isinstance(record, BroughtForward) and meter in record.reads)
 
 
+def _first_offset(meter: str, dated: list[Record]) -> Decimal:
+    """What turns the first readings into totals: reckoned back from the total that was brought forward, else 0."""
+    start = next((record for record in dated if isinstance(record, BroughtForward) and meter in record.reads), None)
+    if start is None:
+        return Decimal(0)
+    offset = start.reads[meter].total - start.reads[meter].reads
+    changes = [record for record in dated if isinstance(record, MeterChange) and record.meter == meter]
+    for change in reversed([change for change in changes if change.date < start.date]):
+        offset += change.new - change.old - (change.unrecorded or Decimal(0))
+    return offset
+
+
 class _Follower:
     """Walks the days of one meter; holds the offset and the last reading of the meter that is fitted."""
 
-    def __init__(self, meter: str) -> None:
+    def __init__(self, meter: str, offset: Decimal) -> None:
         self.meter = meter
-        self.offset = Decimal(0)
+        self.offset = offset
+        self.starts: set[str] = set()
         self.last: Point | None = None
         self.points: list[Point] = []
         self.at_record: dict[str, Point] = {}
@@ -95,7 +140,7 @@ class _Follower:
         for start in (record for record in records if isinstance(record, BroughtForward)):
             if self.meter in start.reads:
                 self.offset = start.reads[self.meter].total - start.reads[self.meter].reads
-                self.last = None
+                self.starts.add(start.name)
                 self._take(start, start.reads[self.meter].reads)
         readings = sorted(
             ((record.meters[self.meter], record.name, record) for record in records if self.meter in record.meters),
@@ -142,5 +187,6 @@ class _Follower:
             points=tuple(self.points),
             offset=self.offset,
             at_record=self.at_record,
+            starts=frozenset(self.starts),
             problems=tuple(self.problems),
         )

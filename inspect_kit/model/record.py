@@ -142,6 +142,10 @@ class Signature(Record):
     ssh: str = ""
 
 
+# The serial of a part that has none: a new part at each fitting.
+NO_SERIAL = "none"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Installed(Record):
     """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours.

@@ -2,10 +2,10 @@
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
-from itertools import pairwise
+from dataclasses import dataclass, field, replace
 
 from inspect_kit.due import Chronicle
+from inspect_kit.due.reckoning import answers
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
@@ -15,7 +15,6 @@ from inspect_kit.visits.renewal import Points, points_from
 from inspect_kit.visits.subjects import Subject, hosts
 
 Doings = Mapping[str, tuple[int, ...]]
-Trigger = tuple[int, str]
 # What is owed may itself leave something owed.
 ROUNDS = 6
 
@@ -73,13 +72,35 @@ def _leaders(asked: Question, subject: Subject, logbook: Logbook) -> list[Subjec
     return [each for each in asked.subjects if around.intersection(each.checks)]
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Open:
+    """What one beginning still asks for: entries of `first`, by their numbers."""
+
+    start: int
+    leader: str
+    entries: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Deadline:
+    """The last slot for the next doing, and the entry that sets it; none where an interval or the end does."""
+
+    slot: int
+    opened: _Open | None = None
+    entry: int = 0
+
+
 class _Sequence:
-    """One item whose first limits begin anew: what it owes after each trigger, one doing after the other."""
+    """One item whose first limits begin anew: what it owes after each trigger, one doing after the other.
+
+    A doing answers whatever it has reached under heavy use.
+    """
 
     def __init__(self, asked: Question, subject: Subject, made: Afterwards, book: Chronicle, when_due: bool) -> None:
         self.asked, self.subject, self.made, self.book, self.when_due = asked, subject, made, book, when_due
         self.rule = asked.rules[subject.name]
         self.slots = len(asked.days)
+        self.aircraft = book.logbook.aircraft
 
     def plan(self) -> None:
         name = self.subject.name
@@ -88,60 +109,98 @@ class _Sequence:
         for told in self.made.unplanned.values():
             told.difference_update([words for words in told if words.startswith(f"{name} ")])
         self.made.doings[name] = ()
-        stops = {slot for leader in self.subject.follows for slot in self.made.doings[leader]}
-        for slot in sorted(stops):
+        stops = sorted({slot for leader in self.subject.follows for slot in self.made.doings[leader]})
+        for slot in stops:
             _add(self.asked, self.made, name, slot)
         leaders = _leaders(self.asked, self.subject, self.book.logbook)
-        begins: dict[int, str] = {slot: each.name for each in leaders for slot in self.made.doings[each.name]}
-        triggers: list[Trigger] = [(TODAY, ""), *sorted(begins.items())]
+        begins = {slot: each.name for each in leaders for slot in self.made.doings[each.name]}
+        triggers = sorted(begins.items())
         last = TODAY
-        for trigger, (end, _) in pairwise([*triggers, (self.slots, "")]):
-            last = self._until(trigger, end, last, stops)
-
-    def _until(self, trigger: Trigger, end: int, last: int, stops: set[int]) -> int:
-        """The doings from one trigger to the next one; the last of them."""
-        start, leader = trigger
-        answered = 0
+        opened: list[_Open] = []
         while True:
-            latest, words, points = self._limit(start, leader, answered, last)
-            if latest >= end:
-                # What is done on the day of the trigger itself comes too early for it.
-                return max([last, *(slot for slot in stops if last < slot <= min(end, self.slots - 1))])
-            since = max(last, start)
-            stopped = min((slot for slot in stops if since < slot <= latest), default=None)
-            if latest <= since:
-                if not words:
-                    return last
-                self.made.unplanned.setdefault(start, set()).add(f"{self.subject.name} {words} after {leader}")
-                if self._day_wanted(since, points):
-                    return last
-                # Even the next day is too late for it: said, and taken as done on the day itself.
-                last, answered = since, answered + 1
+            deadline = self._deadline(opened, last)
+            # What is done on the day of the trigger itself comes too early for it.
+            since = last if deadline.opened is None else max(last, deadline.opened.start)
+            stop = min((slot for slot in stops if slot > last), default=self.slots)
+            if triggers and triggers[0][0] <= min(deadline.slot, stop):
+                slot, leader = triggers.pop(0)
+                opened.append(_Open(start=slot, leader=leader, entries=tuple(range(len(self.subject.first)))))
                 continue
-            slot = self._cheapest(range(since + 1, latest + 1)) if stopped is None else stopped
-            if words and stopped is None:
-                self.made.owed[self.subject.name, slot] = f"{words} after {leader}"
-            _add(self.asked, self.made, self.subject.name, slot)
-            last, answered = slot, answered + 1
+            if deadline.slot >= self.slots and stop >= self.slots:
+                return
+            if stop <= deadline.slot:
+                last = stop
+            elif deadline.slot <= since:
+                if deadline.opened is None:
+                    return
+                # A day of its own is wanted, for the next round, or even the next day is too late for it: said, and
+                # taken as done on the day itself.
+                opened = self._without(opened, deadline, self._day_wanted(deadline, last))
+                continue
+            else:
+                last = self._cheapest(self._slots_for(deadline, since))
+                if deadline.opened is not None:
+                    self.made.owed[name, last] = f"{self._words(deadline)} after {deadline.opened.leader}"
+                _add(self.asked, self.made, name, last)
+            opened = [self._answered(each, last) for each in opened]
 
-    def _limit(self, start: int, leader: str, answered: int, last: int) -> tuple[int, str, Mapping[bool, Points]]:
-        """The last slot for the next doing, and the words of the first limit that sets it."""
-        latest, words = self.slots, ""
-        if start == TODAY or answered:
-            latest = self.rule.item.latest[last + 1]
-        points: dict[bool, Points] = {}
-        if start != TODAY and answered < len(self.subject.first):
-            limit = self.subject.first[answered]
-            aircraft = self.book.logbook.aircraft
-            points = {heavy: points_from((limit,), self.rule.moments[heavy][start], aircraft) for heavy in BOTH_USES}
-            reach = min(self.rule.within(points[heavy], heavy) for heavy in BOTH_USES)
-            if reach <= latest:
-                latest, words = reach, f"within {limit}"
-        return latest, words, points
+    def _words(self, deadline: _Deadline) -> str:
+        return f"within {self.subject.first[deadline.entry]}"
 
-    def _day_wanted(self, since: int, points: Mapping[bool, Points]) -> bool:
-        """Whether there is a day for what has no slot, which is then wanted."""
-        day = _day(self.rule, points, self.asked.days[since], self.book)
+    def _points(self, opened: _Open, entry: int, heavy: bool) -> Points:
+        return points_from((self.subject.first[entry],), self.rule.moments[heavy][opened.start], self.aircraft)
+
+    def _deadline(self, opened: list[_Open], last: int) -> _Deadline:
+        found = _Deadline(slot=self.rule.item.latest[last + 1])
+        for each in opened:
+            for entry in each.entries:
+                slot = self._last_slot(each, entry)
+                if slot < found.slot or (slot == found.slot and found.opened is None):
+                    found = _Deadline(slot=slot, opened=each, entry=entry)
+        return found
+
+    def _last_slot(self, opened: _Open, entry: int) -> int:
+        return min(self.rule.within(self._points(opened, entry, heavy), heavy) for heavy in BOTH_USES)
+
+    def _answered(self, opened: _Open, slot: int) -> _Open:
+        """What is left to ask after a doing at a slot.
+
+        On the last slot for an entry it is done even if that is too early: it waits for the meter, as its words say.
+        """
+        start, done = (self.rule.moments[True][place] for place in (opened.start, slot))
+        first = self.subject.first
+        left = [entry for entry in opened.entries if not answers(first[entry], start, done, self.aircraft)]
+        left = [entry for entry in left if self._last_slot(opened, entry) > slot]
+        if left and answers(first[left[0]], start, done, self.aircraft, near=True):
+            left = left[1:]
+        return replace(opened, entries=tuple(left)) if slot > opened.start else opened
+
+    def _without(self, opened: list[_Open], deadline: _Deadline, whole: bool) -> list[_Open]:
+        """The beginnings without the entry that set a deadline; with `whole` without all that one of them asks."""
+        found = []
+        for each in opened:
+            if deadline.opened is not None and each.start == deadline.opened.start:
+                left = () if whole else tuple(entry for entry in each.entries if entry != deadline.entry)
+                each = replace(each, entries=left)
+            found.append(each)
+        return found
+
+    def _slots_for(self, deadline: _Deadline, since: int) -> range:
+        """The slots after another one at which a doing answers what sets the deadline."""
+        slots = range(since + 1, deadline.slot + 1)
+        if deadline.opened is None:
+            return slots
+        able = (slot for slot in slots if deadline.entry not in self._answered(deadline.opened, slot).entries)
+        return range(min(able, default=deadline.slot), deadline.slot + 1)
+
+    def _day_wanted(self, deadline: _Deadline, last: int) -> bool:
+        """Whether there is a day for what has no slot, which is then wanted; said in any case."""
+        opened = deadline.opened
+        assert opened is not None
+        told = f"{self.subject.name} {self._words(deadline)} after {opened.leader}"
+        self.made.unplanned.setdefault(opened.start, set()).add(told)
+        points = {heavy: self._points(opened, deadline.entry, heavy) for heavy in BOTH_USES}
+        day = _day(self.rule, points, self.asked.days[max(last, opened.start)], self.book)
         if day is not None:
             self.made.wanted.add(day)
         return day is not None

@@ -59,6 +59,7 @@ class Rule:
                 Moment(
                     date=day,
                     totals={meter: use.get(meter) for meter in book.histories},
+                    clock=use.get(book.clock),
                     place=place,
                     order=(day, use.get(book.clock, Decimal(0))),
                 )

@@ -41,9 +41,9 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     aircraft = book.logbook.aircraft
     limits = tuple(term for term in check.every if isinstance(term, Limit))
     once = bool(check.once or check.once_date)
-    sequence = _sequence(check, book, fittings) if check.first else ()
     # What a part is marked with next is not known before it is there.
     asked = replace(check, every=limits) if check.marked else check
+    in_time = replace(asked, grace=())
 
     def after(moment: Moment, first: bool) -> Points:
         if check.life:
@@ -51,12 +51,9 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
         if once:
             return ()
         # A doing that may be late is the business of the due list's own arithmetic. All later ones are in time, so
-        # that each counts from its own day, and each limit of a sequence that has passed has been answered.
-        if first and (check.first or check.grace):
-            return tuple(_after(asked, (moment,), book, fittings).points)
-        passed = sum(is_past(point, moment) for point in sequence)
-        if passed + 1 < len(sequence):
-            return tuple(_after(asked, (moment,) * (passed + 1), book, fittings).points)
+        # that each counts from its own day; what is left of `first` is asked of that arithmetic each time.
+        if check.first or (first and check.grace):
+            return tuple(_after(asked if first else in_time, moment, book, fittings).points)
         return points_from(limits, moment, aircraft)
 
     ends = ""
@@ -67,30 +64,16 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     if found.owed is not None:
         return replace(renewal, at_once="owed already")
     if found.points:
-        return replace(renewal, now=tuple(found.points), unplanned=found.unknown)
-    if found.unknown and limits and _after_any(check, book, fittings):
+        return replace(renewal, now=tuple(found.points))
+    only_owed = bool(check.owed_after) and not (limits or check.first or once or check.life or check.marked)
+    if found.unknown and (only_owed or (limits and _after_any(check, book, fittings))):
         return replace(renewal, at_once=found.unknown)
     return Renewal(after=after, unplanned=found.unknown)
 
 
-def _after(check: Check, moments: tuple[Moment, ...], book: Chronicle, fittings: Fittings) -> Reckoned:
-    done = {**book.done, check.id: (*book.done.get(check.id, ()), *moments)}
+def _after(check: Check, moment: Moment, book: Chronicle, fittings: Fittings) -> Reckoned:
+    done = {**book.done, check.id: (*book.done.get(check.id, ()), moment)}
     return reckon(check, replace(book, done=done), fittings)
-
-
-def _sequence(check: Check, book: Chronicle, fittings: Fittings) -> Points:
-    """The limits of `first` that are still to be answered, as due points."""
-    last = _last_moment(book)
-    found: list[Point] = []
-    if last is not None:
-        alone = replace(check, every=(), grace=())
-        answer = replace(last, order=(dt.date.max, last.order[1]))
-        for answered in range(len(check.first)):
-            points = _after(alone, (answer,) * answered, book, fittings).points
-            if not points:
-                break
-            found += points
-    return tuple(found)
 
 
 def is_past(point: Point, at: Moment) -> bool:
@@ -108,7 +91,7 @@ def _last_moment(book: Chronicle) -> Moment | None:
 def _after_any(check: Check, book: Chronicle, fittings: Fittings) -> bool:
     """Whether doing it would give it a due point: not so where what is missing is the part."""
     last = _last_moment(book)
-    return last is not None and bool(_after(check, (last,), book, fittings).points)
+    return last is not None and bool(_after(check, last, book, fittings).points)
 
 
 def of_inspection(rule: InspectionRule, now: Points, aircraft: Aircraft) -> Renewal:

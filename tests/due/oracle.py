@@ -1,6 +1,7 @@
-"""When things are due, written as plainly as can be, from the facts of `world`: no line of it is the program's own.
+"""When things are due, written as plainly as can be from README, "When it is due": no line of it is the program's own.
 
-Every function walks the list of events from the first to the last, as a person would go through a logbook.
+It walks the facts of `world` from the first to the last, as a person would go through a logbook, and knows of them only
+what the records say: dates, the meters that a record reads, and the order in which they were written.
 """
 
 import calendar
@@ -10,6 +11,8 @@ from typing import Any
 
 Fact = dict[str, Any]
 ORDER = ("past-due", "in-grace", "unknown", "soon", "later")
+UNITS = {"h": "h", "landings": "landings", "h on hobbs": "hobbs"}
+READ = {"h": "tach", "landings": "landings", "hobbs": "hobbs"}
 
 
 def add_months(date: dt.date, months: int, to_the_end: bool) -> dt.date:
@@ -18,239 +21,469 @@ def add_months(date: dt.date, months: int, to_the_end: bool) -> dt.date:
     return dt.date(year, month + 1, last if to_the_end else min(date.day, last))
 
 
-def add(date: dt.date, number: int, unit: str) -> dt.date:
+def add(date: dt.date, number: Decimal, unit: str) -> dt.date:
     if unit == "days":
-        return date + dt.timedelta(days=number)
+        return date + dt.timedelta(days=int(number))
     if unit == "years":
-        return add_months(date, 12 * number, False)
-    return add_months(date, number, unit == "calendar months")
+        return add_months(date, 12 * int(number), False)
+    return add_months(date, int(number), unit == "calendar months")
 
 
-def told_totals(events: list[Fact]) -> list[Fact]:
-    """Each event with the totals that its record counts at: its own, or those last told before."""
-    found = []
-    hours, landings, hobbs = None, None, None
-    for event in events:
-        if event["told"] or event["kind"] == "change":
-            hours = event["total"]
-            if event["kind"] != "change":
-                landings, hobbs = event["landings"], event["hobbs"]
-        found.append(event | {"h": hours, "landings": landings, "h on hobbs": hobbs})
+class Book:
+    """The facts with what the records leave open: for each the least and the most that a meter can have had."""
+
+    def __init__(self, events: list[Fact]) -> None:
+        self.events = events
+        self.told: dict[str, list[tuple[dt.date, Any, str]]] = {meter: [] for meter in READ}
+        for event in events:
+            for meter in READ:
+                if READ[meter] in event["reads"]:
+                    if event["kind"] == "change":
+                        # The old meter's last reading comes before what nobody read.
+                        self.told[meter].append((event["date"], event[meter] - event["unrecorded"], "old"))
+                    self.told[meter].append((event["date"], event[meter], event["kind"]))
+        self.at: list[Fact] = []
+        for event in events:
+            low, high = {}, {}
+            for meter in READ:
+                if READ[meter] in event["reads"]:
+                    low[meter] = high[meter] = event[meter]
+                else:
+                    low[meter] = self.begun(meter, event["date"])
+                    later = [value for date, value, _ in self.told[meter] if date > event["date"]]
+                    high[meter] = later[0] if later else self.evening(meter, event["date"])
+            self.at.append({"date": event["date"], "low": low, "high": high, "read": "tach" in event["reads"]})
+            self.at[-1]["evening"] = low["h"] if "tach" in event["reads"] else self.evening("h", event["date"])
+            self.at[-1] |= {"record": event["number"], "brought": False}
+
+    def begun(self, meter: str, date: dt.date) -> Any:
+        """With what a day began. A past brought forward stands before everything else of its day."""
+        told = self.told[meter]
+        before = [value for when, value, kind in told if when < date or (when == date and kind == "start")]
+        if before:
+            return before[-1]
+        return None if not told or any(kind == "start" for _, _, kind in told) else 0
+
+    def evening(self, meter: str, date: dt.date) -> Any:
+        """With what a day ended."""
+        same = [value for when, value, _ in self.told[meter] if when == date]
+        return same[-1] if same else self.begun(meter, date)
+
+    def now(self, meter: str) -> Any:
+        return self.told[meter][-1][1] if self.told[meter] else None
+
+    def brought_event(self) -> Fact | None:
+        return next((event for event in self.events if event["kind"] == "start"), None)
+
+    def brought_moment(self, date: dt.date | None, said: Fact) -> Fact:
+        start = self.brought_event()
+        assert start is not None
+        low = {meter: said.get(meter) for meter in READ}
+        for meter in READ:
+            if low[meter] is None and date is not None:
+                low[meter] = self.begun(meter, date)
+        moment = {"date": date, "low": low, "high": low, "read": said.get("h") is not None, "evening": low["h"]}
+        return moment | {"record": start["number"], "brought": True}
+
+    def certificate(self) -> Fact | None:
+        """The beginning of the certificate date, where records begin at 0."""
+        if not self.told["h"] or self.told["h"][0][1] != 0 or self.brought_event():
+            return None
+        date = dt.date(2018, 1, 15)
+        low = {meter: self.begun(meter, date) for meter in READ}
+        begun = {"date": date, "low": low, "high": low, "read": True, "evening": low["h"]}
+        return begun | {"record": -1, "brought": False}
+
+
+def after(later: Fact, earlier: Fact) -> bool:
+    """Whether something is done after something else, or with it."""
+    if later["record"] == earlier["record"] and later["date"] == earlier["date"]:
+        return True
+    if later["date"] is None or earlier["date"] is None:
+        return False
+    if later["date"] != earlier["date"]:
+        return bool(later["date"] > earlier["date"])
+    if not later["read"] and not earlier["read"]:
+        return True
+    most, least = earlier["evening"], later["low"]["h"]
+    return most is not None and least is not None and most <= least
+
+
+def clearly_before(one: Fact, other: Fact) -> bool:
+    if one["date"] is not None and one["date"] == other["date"] and not (one["read"] and other["read"]):
+        return False
+    return after(other, one) and not after(one, other)
+
+
+def place(moment: Fact) -> tuple[dt.date, Any]:
+    return moment["date"] or dt.date.min, moment["low"]["h"] or 0
+
+
+def stay_list(book: Book) -> dict[str, list[Fact]]:
+    """Each stay of each part by position, with all stays of that part before it, and what is its own at its start."""
+    fitted: dict[str, Fact] = {}
+    found: dict[str, list[Fact]] = {}
+    parts: list[Fact] = []
+
+    def put(position: str, said: Fact, start: Fact, told: Fact) -> None:
+        same = [
+            part
+            for part in parts
+            if part["serial"] == said["serial"] != "none"
+            and (not part["name"] or not said.get("part") or part["name"] == said["part"])
+        ]
+        if not same:
+            parts.append({"serial": said["serial"], "name": said.get("part", ""), "stays": []})
+            same = [parts[-1]]
+        part = same[-1]
+        part["name"] = part["name"] or said.get("part", "")
+        stay = {"position": position, "start": start, "told": told, "end": None, "part": part, "serial": said["serial"]}
+        stay |= own_things(part["stays"], said, stay)
+        stay["before"] = list(part["stays"])
+        part["stays"].append(stay)
+        fitted[position] = stay
+        found.setdefault(position, []).append(stay)
+
+    for event, at in zip(book.events, book.at, strict=True):
+        if event["kind"] == "start":
+            for position, said in event["fitted"].items():
+                put(position, said, book.brought_moment(said.get("fitted-on"), {}), at)
+        elif event["kind"] == "installed":
+            put(event["position"], event, at, at)
+        elif event["kind"] == "removed":
+            fitted.pop(event["position"])["end"] = at
     return found
 
 
-def stay_list(events: list[Fact], position: str) -> list[Fact]:
-    """Each stay of a part: serial, first and last event, own hours at its start."""
-    stays: list[Fact] = []
-    for event in events:
-        if event.get("position") != position:
-            continue
-        if event["kind"] == "removed":
-            stays[-1]["end"] = event
-            continue
-        new, overhaul = event.get("new"), event.get("overhaul")
-        before = [stay for stay in stays if stay["serial"] == event["serial"]]
-        if before:
-            gained = before[-1]["end"]["h"] - before[-1]["start"]["h"]
-            if new is None and before[-1]["new"] is not None:
-                new = before[-1]["new"] + gained
-            if overhaul is None and before[-1]["overhaul"] is not None:
-                overhaul = before[-1]["overhaul"] + gained
-        stays.append({"serial": event["serial"], "start": event, "end": None, "new": new, "overhaul": overhaul})
-    return stays
+def own_things(before: list[Fact], said: Fact, stay: Fact) -> Fact:
+    """First fitting, making, overhaul and own hours of a part at the start of a stay."""
+    new, overhaul = said.get("new"), said.get("overhaul")
+    first, made, overhauled = said.get("fitted-on"), said.get("made"), said.get("overhauled")
+    brought = stay["start"]["brought"]
+    if not before:
+        if not brought:
+            first = min(first, stay["start"]["date"]) if first else stay["start"]["date"]
+        ages = {"first": first, "made": made, "overhauled": overhauled}
+        return {"new": new, "least": new, "overhaul": overhaul, **ages}
+    last = before[-1]
+    low, high = last["told"]["low"]["h"], last["end"]["high"]["h"]
+    ran = None if low is None or high is None else high - low
+    least = new
+    if least is None and last["least"] is not None and low is not None and last["end"]["low"]["h"] is not None:
+        least = last["least"] + last["end"]["low"]["h"] - last["told"]["high"]["h"]
+    if new is None and last["new"] is not None and ran is not None:
+        new = last["new"] + ran
+    if overhauled is not None:
+        overhaul = Decimal(0) if overhaul is None else overhaul
+    else:
+        overhauled = last["overhauled"]
+        if overhaul is None and last["overhaul"] is not None and ran is not None:
+            overhaul = last["overhaul"] + ran
+    made = min([each for each in (made, last["made"]) if each], default=None)
+    ages = {"first": last["first"], "made": made, "overhauled": overhauled}
+    return {"new": new, "least": least, "overhaul": overhaul, **ages}
 
 
-def inside(stay: Fact, event: Fact) -> bool:
-    first = stay["start"]["date"] <= event["date"]
-    return first and (stay["end"] is None or event["date"] <= stay["end"]["date"])
+def inside(stay: Fact, done: Fact) -> bool:
+    if stay["start"]["brought"] and done["brought"]:
+        begun = not done["date"] or not stay["start"]["date"] or stay["start"]["date"] <= done["date"]
+    elif stay["start"]["date"] is None:
+        begun = after(done, stay["told"])
+    else:
+        begun = after(done, stay["start"])
+    if not begun or stay["end"] is None:
+        return bool(begun)
+    unclear = done["date"] == stay["end"]["date"] and not (done["read"] and stay["end"]["read"])
+    return not unclear and after(stay["end"], done)
+
+
+def done_list(check: Fact, book: Book) -> list[Fact]:
+    found = []
+    for event, at in zip(book.events, book.at, strict=True):
+        if check["id"] in event.get("did", ()):
+            found.append(at)
+        if event["kind"] == "start" and check["id"] in event["last"]:
+            said = event["last"][check["id"]]
+            found.append(book.brought_moment(said["date"], said))
+    return sorted(found, key=place)
+
+
+def trigger_list(check: Fact, book: Book) -> list[tuple[Fact, bool]]:
+    """What `owed-after` names, and whether it is a fitting."""
+    verb, what = check["trigger"]
+    if verb == "did":
+        return [(done, False) for done in done_list({"id": what}, book)]
+    found = []
+    for event, at in zip(book.events, book.at, strict=True):
+        if verb == "disturbed" and event["kind"] == "disturbed":
+            found.append((at, False))
+        if verb == "installed" and event["kind"] == "installed" and event["position"] == what:
+            found.append((at, True))
+    return found
+
+
+class One:
+    """One check: the points that follow from the records, and what is not known."""
+
+    def __init__(self, check: Fact, book: Book, stays: dict[str, list[Fact]]) -> None:
+        self.check, self.book = check, book
+        self.points: list[Fact] = []
+        self.unknown = self.owed = self.empty = False
+        self.dones = done_list(check, book)
+        self.stay: Fact | None = None
+        self.here: list[Fact] = []
+        if check.get("on") and stays.get(check["on"]):
+            last = stays[check["on"]][-1]
+            self.empty = last["end"] is not None
+            self.stay = last
+            self.here = [each for each in (*last["before"], last) if each["position"] == check["on"]]
+            self.dones = [done for done in self.dones if any(inside(each, done) for each in self.here)]
+        self.triggers = trigger_list(check, book) if check.get("trigger") else []
+        if self.here:
+            self.triggers = [each for each in self.triggers if not clearly_before(each[0], self.here[0]["start"])]
+
+    def used_before(self, meter: str, done: Fact | None) -> Any:
+        """What the part had of its own before its present stay; since something done to it, or from the first."""
+        assert self.stay is not None
+        used, begun, own = Decimal(0), done is None, None
+        for each in self.stay["before"]:
+            start = each["start"]["low"][meter]
+            if not begun:
+                if not inside(each, done or {}):
+                    continue
+                assert done is not None
+                begun, start = True, done["low"][meter]
+                told = each["told"]["high"]["h"]
+                if each["least"] is not None and told is not None and done["low"]["h"] is not None:
+                    own = each["least"] + done["low"]["h"] - told
+            if start is None or each["end"]["high"][meter] is None:
+                return None
+            used += each["end"]["high"][meter] - start
+        if meter == "h" and own is not None and self.stay["new"] is not None:
+            used = max(used, self.stay["new"] - own)
+        return used
+
+    def total_of(self, done: Fact, meter: str) -> Any:
+        """The total from which use counts on, moved for a part that was away."""
+        if self.stay is None or inside(self.stay, done):
+            return done["low"][meter]
+        used, start = self.used_before(meter, done), self.stay["start"]["low"][meter]
+        return None if used is None or start is None else start - used
+
+    def from_start(self, unit: str, own_hours: bool) -> Any:
+        """The date or the total that something never done counts from."""
+        calendar_unit = unit not in UNITS
+        if self.stay is None:
+            begun = self.book.certificate()
+            if begun is None:
+                return None
+            return begun["date"] if calendar_unit else begun["low"][UNITS[unit]]
+        stay = self.stay
+        if calendar_unit:
+            dates = [stay["first"]] + ([stay["overhauled"]] if own_hours else [])
+            return max((date for date in dates if date), default=None)
+        meter = UNITS[unit]
+        own = stay["overhaul"] if stay["overhaul"] is not None else stay["new"]
+        if own_hours and own is not None and meter != "landings":
+            told = stay["told"]["low"][meter]
+            return None if told is None else told - own
+        earliest = (*stay["before"], stay)[0]["start"]["date"]
+        if earliest is not None and stay["first"] is not None and stay["first"] < earliest:
+            return None  # It ran elsewhere before.
+        used, start = self.used_before(meter, None), stay["start"]["low"][meter]
+        return None if used is None or start is None else start - used
+
+    def put(self, limit: tuple[Any, ...], base: Any, grace: Any = None) -> Fact | None:
+        """One due point from a date or a total; unknown without one."""
+        if base is None:
+            self.unknown = True
+            return None
+        number, unit = limit[:2]
+        if unit in UNITS:
+            point = {"unit": UNITS[unit], "total": base + number}
+        else:
+            point = {"unit": "date", "date": add(base, number, unit)}
+        if grace is not None:
+            point["grace"] = grace
+        self.points.append(point)
+        return point
+
+    def owed_now(self) -> None:
+        if self.check.get("first"):
+            return
+        for moment, _ in self.triggers:
+            if any(after(done, moment) for done in self.dones):
+                continue
+            if moment["brought"]:
+                self.unknown = True
+            else:
+                self.owed = True
+
+    def lives(self) -> None:
+        for number, unit, start in self.check["life"]:
+            limit = (number, unit)
+            stay = self.stay
+            if stay is None:
+                self.put(limit, self.from_start(unit, False) if start == "fitted" else None)
+            elif unit == "landings":
+                self.put(limit, self.from_start(unit, False))
+            elif unit == "h":
+                never = stay["overhaul"] is None and stay["overhauled"] is None
+                own = stay["new"] if start != "overhaul" or never else stay["overhaul"]
+                told = stay["told"]["low"]["h"]
+                self.put(limit, None if own is None or told is None else told - own)
+            else:
+                never = stay["overhaul"] is None and stay["overhauled"] is None
+                date = {"fitted": stay["first"], "made": stay["made"], "overhaul": stay["overhauled"]}[start]
+                self.put(limit, stay["made"] if start == "overhaul" and never else date)
+
+    def begins(self) -> list[Fact]:
+        """What lists of `first` run from."""
+        found = list(self.triggers)
+        if self.stay is not None:
+            found = [each for each in found if not each[1] or each[0]["record"] != self.stay["start"]["record"]]
+            found.append((self.stay["start"], True))
+        elif not self.check.get("trigger") and (begun := self.book.certificate()):
+            found.append((begun, True))
+        fittings = sorted((moment for moment, fitting in found if fitting), key=place)
+        last = fittings[-1] if fittings else None
+        chosen = [] if last is None else [last]
+        return chosen + [
+            moment for moment, fitting in found if not fitting and (last is None or not clearly_before(moment, last))
+        ]
+
+    def firsts(self) -> bool:
+        """The entries still asked for; whether there was a beginning."""
+        begins = self.begins()
+        for begin in begins:
+            since = [done for done in self.dones if not clearly_before(done, begin)]
+            if begin["brought"] and not since:
+                self.unknown = True
+                continue
+            left = list(self.check["first"])
+            for done in since:
+                left = [entry for entry in left if not self.reached(entry, begin, done, False)]
+                if left and self.reached(left[0], begin, done, True):
+                    left.pop(0)
+            for number, unit in left:
+                base = begin["low"][UNITS[unit]] if unit in UNITS else begin["date"]
+                if base is None and begin["brought"]:
+                    continue
+                self.put((number, unit), base)
+        return bool(begins)
+
+    def reached(self, entry: tuple[Decimal, str], begin: Fact, done: Fact, nearly: bool) -> bool:
+        number, unit = entry
+        if unit not in UNITS:
+            if begin["date"] is None or done["date"] is None or done["date"] <= begin["date"]:
+                return False
+            due = add(begin["date"], number, unit)
+            left = Decimal((due - done["date"]).days)
+            return left <= (Decimal((due - begin["date"]).days) / 5 if nearly else 0)
+        start, total = begin["high"][UNITS[unit]], done["low"][UNITS[unit]]
+        if start is None or total is None or total <= start:
+            return False
+        few = max(number / 5, Decimal("0.5") if unit != "landings" else Decimal(0))
+        return bool(start + number - total <= (few if nearly else 0))
+
+    def recurring(self, limit: tuple[Decimal, str]) -> None:
+        """From done to done; grace of its own kind is taken off."""
+        number, unit = limit
+        grace = None
+        for allowed, kind in self.check.get("grace", ()):
+            if (kind == unit) or (kind == "days" and unit in ("days", "months", "years")):
+                grace = allowed
+        base = self.from_start(unit, True)
+        for done in self.dones:
+            at = self.total_of(done, UNITS[unit]) if unit in UNITS else done["date"]
+            if at is not None and base is not None and grace is not None:
+                if unit in UNITS:
+                    over = at - (base + number)
+                    at -= min(max(over, 0), grace)
+                else:
+                    over = (at - add(base, number, unit)).days
+                    at -= dt.timedelta(days=int(min(max(over, 0), grace)))
+            base = at
+        self.put(limit, base, grace)
+
+    def answer(self) -> None:
+        check, shape = self.check, self.check["shape"]
+        self.owed_now()
+        if shape == "date":
+            if not self.dones:
+                self.points.append({"unit": "date", "date": check["date"]})
+        elif shape == "once":
+            for limit in () if self.dones else check["once"]:
+                self.put(limit, self.from_start(limit[1], False))
+        elif shape == "life":
+            self.lives()
+        elif shape == "marked":
+            self.put((Decimal(0), "days"), self.marked())
+        else:
+            begun = self.firsts() if check.get("first") else False
+            new = self.stay is not None and not self.stay["before"] and not self.stay["start"]["brought"]
+            if self.stay is not None:
+                new = new and not (self.stay["overhaul"] if self.stay["overhaul"] is not None else self.stay["new"])
+            elif not check.get("trigger"):
+                new = True
+            if not (begun and new and not self.dones):
+                for limit in check.get("every", ()):
+                    self.recurring(limit)
+        if check.get("with-inspection"):
+            self.with_inspection()
+
+    def marked(self) -> dt.date | None:
+        """The last date marked; of several of one day that could have come in any order the earliest."""
+        book = self.book
+        marks = [
+            (at, event["until"])
+            for event, at in zip(book.events, book.at, strict=True)
+            if event["kind"] == "mark" and self.check["id"] in event["did"]
+        ]
+        last = [until for at, until in marks if not any(clearly_before(at, other) for other, _ in marks)]
+        return min(last, default=None)
+
+    def with_inspection(self) -> None:
+        signed = [
+            at
+            for event, at in zip(self.book.events, self.book.at, strict=True)
+            if event["kind"] == "inspect" and event["signed"] and event["passed"]
+        ]
+        begun = signed[-1] if signed else self.book.certificate()
+        self.put((Decimal(12), "calendar months"), begun["date"] if begun else None)
 
 
 def due_items(checks: list[Fact], events: list[Fact], today: dt.date, soon: tuple[int, int, int]) -> dict[str, Fact]:
-    """For each check its state, whether it is owed, its calendar due date and its due totals."""
-    events = told_totals(events)
-    return {check["id"]: one(check, events, today, soon) for check in checks}
+    """For each check its state, whether it is owed, its calendar due dates and its due totals."""
+    book = Book(events)
+    stays = stay_list(book)
+    return {check["id"]: one(check, book, stays, today, soon) for check in checks}
 
 
-def done_list(check: Fact, events: list[Fact]) -> list[Fact]:
-    found = []
-    for event in events:
-        if check["id"] in event.get("did", ()):
-            found.append(event)
-        if event["kind"] == "start" and check["id"] in event.get("last", {}):
-            last = event["last"][check["id"]]
-            # The landings then are not on record, and there is no earlier reading to estimate them from.
-            found.append({"date": last["date"], "h": last["total"], "landings": None, "h on hobbs": None})
-    return found
-
-
-def trigger_list(check: Fact, events: list[Fact]) -> list[Fact]:
-    verb, what = check["trigger"]
-    if verb == "did":
-        return [event for event in events if what in event.get("did", ())]
-    if verb == "disturbed":
-        return [event for event in events if event["kind"] == "disturbed"]
-    return [event for event in events if event["kind"] == "installed" and event["position"] == what]
-
-
-def one(check: Fact, events: list[Fact], today: dt.date, soon: tuple[int, int, int]) -> Fact:
-    """All due points of a check: [date or None, unit, total or None, grace end]."""
-    born = None if events[0]["brought"] else events[0] | {"h": Decimal(0), "landings": 0, "h on hobbs": Decimal(0)}
-    now = {"h": [e["h"] for e in events if e["h"] is not None][-1]}
-    now |= {unit: events[-1][unit] for unit in ("landings", "h on hobbs")}
-    dones = done_list(check, events)
-    stay, stays = None, []
-    if check.get("on"):
-        every_stay = stay_list(events, check["on"])
-        if every_stay and every_stay[-1]["end"] is not None:
-            return {"state": "unknown", "owed": False, "dates": [], "totals": []}
-        if every_stay:
-            stay = every_stay[-1]
-            stays = [each for each in every_stay if each["serial"] == stay["serial"]]
-            dones = [done for done in dones if any(inside(each, done) for each in stays)]
-    points: list[Fact] = []
-    owed = False
-
-    def moved(event: Fact, unit: str) -> Any:
-        """The total from which use counts on, for something done to a part that was away since."""
-        value = event[unit]
-        if stay is None or event["date"] >= stay["start"]["date"]:
-            return value
-        used = 0
-        for each in stays[:-1]:
-            if each["end"]["date"] <= event["date"]:
-                continue
-            begin = event if inside(each, event) else each["start"]
-            if each["end"][unit] is None or begin[unit] is None:
-                return None
-            used += each["end"][unit] - begin[unit]
-        return None if stay["start"][unit] is None else stay["start"][unit] - used
-
-    def point(limit: tuple[Decimal, str], base: Fact | None) -> Fact | None:
-        number, unit = limit
-        if base is None:
-            return None
-        if unit in ("h", "landings", "h on hobbs"):
-            start = base.get("value", {}).get(unit, moved(base, unit) if unit in base else None)
-            return None if start is None else {"unit": unit, "total": start + number}
-        return {"unit": "date", "date": add(base["date"], int(number), unit)}
-
-    fitting = stay["start"] if stay else born
-    after = None
-    if check.get("trigger"):
-        happened = trigger_list(check, events)
-        if stays:
-            # What happened before the part came to the aircraft does not concern it.
-            happened = [event for event in happened if event["date"] >= stays[0]["start"]["date"]]
-        after = happened[-1] if happened else None
-        if after and not check.get("first"):
-            owed = not any(done["date"] >= after["date"] for done in dones)
-
-    shape = check["shape"]
-    if shape == "date":
-        if not dones:
-            points.append({"unit": "date", "date": check["date"]})
-        else:
-            return {"state": "later", "owed": owed, "dates": [], "totals": []}
-    elif shape == "once":
-        if dones:
-            return {"state": "later", "owed": owed, "dates": [], "totals": []}
-        points += [point(limit, born) for limit in check["once"]]
-    elif shape == "life":
-        number, unit = check["life"][0]
-        if unit == "years":
-            points.append(point(check["life"][0], fitting))
-        elif stay is None:
-            points.append(point(check["life"][0], born))
-        elif stay["new"] is not None and stay["start"]["h"] is not None:
-            points.append({"unit": "h", "total": stay["start"]["h"] - stay["new"] + number})
-    elif shape == "marked":
-        marks = [event["until"] for event in events if event["kind"] == "mark" and check["id"] in event["did"]]
-        if marks:
-            points.append({"unit": "date", "date": marks[-1]})
-    else:
-        begun = True
-        if check.get("first"):
-            base = after if check.get("trigger") else fitting
-            since = [done for done in dones if not (after and check.get("trigger")) or done["date"] > after["date"]]
-            if base is not None:
-                begun = bool(since)
-                answered = 0
-                for done in since:
-                    passed = 0
-                    for number, unit in check["first"]:
-                        goal = point((number, unit), base)
-                        at = moved(done, unit)
-                        if goal and at is not None and at >= goal["total"]:
-                            passed += 1
-                    answered = max(answered + 1, passed)
-                if answered < len(check["first"]):
-                    points.append(point(check["first"][answered], base))
-        if begun:
-            for limit in check.get("every", ()):
-                points.append(recurring(check, limit, dones, stay, fitting, point, moved))
-        if check.get("with-inspection"):
-            points.append(inspection_point(events, born))
-    points = [each for each in points if each is not None]
-    needs = shape in ("once", "life", "marked", "date") or bool(check.get("every"))
-    states = [state_of(each, check, today, now, soon) for each in points]
-    own = [each for each in points if not each.get("inspection")]
-    if owed:
-        state = "past-due"
-    elif needs and not own:
-        state = min([*states, "unknown"], key=ORDER.index)
-    else:
-        state = min(states, key=ORDER.index, default="later")
+def one(check: Fact, book: Book, stays: dict[str, list[Fact]], today: dt.date, soon: tuple[int, int, int]) -> Fact:
+    made = One(check, book, stays)
+    if made.empty:
+        return {"state": "unknown", "owed": False, "dates": [], "totals": []}
+    made.answer()
+    states = [state_of(point, book, today, soon) for point in made.points] + ["unknown"] * made.unknown
     return {
-        "state": state,
-        "owed": owed,
-        "dates": sorted(each["date"] for each in points if each["unit"] == "date"),
-        "totals": sorted((each["unit"], each["total"]) for each in points if each["unit"] != "date"),
+        "state": "past-due" if made.owed else min(states, key=ORDER.index, default="later"),
+        "owed": made.owed,
+        "dates": sorted(each["date"] for each in made.points if each["unit"] == "date"),
+        "totals": sorted((each["unit"], each["total"]) for each in made.points if each["unit"] != "date"),
     }
 
 
-def recurring(
-    check: Fact, limit: Any, dones: list[Fact], stay: Fact | None, fitting: Any, point: Any, moved: Any
-) -> Any:
-    """From done to done; with grace the next counts from the earlier of due and done."""
-    unit = limit[1]
-    base = fitting
-    if stay is not None and unit == "h":
-        own = stay["overhaul"] if stay["overhaul"] is not None else stay["new"]
-        if own is not None and stay["start"]["h"] is not None:
-            base = fitting | {"value": {"h": stay["start"]["h"] - own}}
-    for done in dones:
-        due = point(limit, base)
-        base = done
-        if check.get("grace") and due is not None:
-            if due["unit"] == "date" and due["date"] < done["date"]:
-                base = done | {"date": due["date"]}
-            elif due["unit"] != "date" and moved(done, unit) is not None and due["total"] < moved(done, unit):
-                base = done | {"value": {unit: due["total"]}}
-    return point(limit, base)
-
-
-def inspection_point(events: list[Fact], born: Fact | None) -> Fact | None:
-    signed = [event for event in events if event["kind"] == "inspect" and event["signed"]]
-    base = signed[-1] if signed else born
-    if base is None:
-        return None
-    return {"unit": "date", "date": add(base["date"], 12, "calendar months"), "inspection": True}
-
-
-def state_of(point: Fact, check: Fact, today: dt.date, now: Fact, soon: tuple[int, int, int]) -> str:
+def state_of(point: Fact, book: Book, today: dt.date, soon: tuple[int, int, int]) -> str:
     hours, days, landings = soon
-    grace = {unit: number for number, unit in check.get("grace", ())}
-    if point.get("inspection"):
-        grace = {}
+    grace = point.get("grace") or 0
     if point["unit"] == "date":
         if today > point["date"]:
-            allowed = "days" in grace and today <= point["date"] + dt.timedelta(days=int(grace["days"]))
-            return "in-grace" if allowed else "past-due"
+            return "in-grace" if today <= point["date"] + dt.timedelta(days=int(grace)) else "past-due"
         return "soon" if (point["date"] - today).days <= days else "later"
-    total = now[point["unit"]] or 0
+    total = book.now(point["unit"])
+    if total is None:
+        return "unknown"
     if total > point["total"]:
-        # Hours of grace are hours on the meter that the limit counts on.
-        unit = point["unit"].partition(" ")[0]
-        allowed = unit in grace and total <= point["total"] + grace[unit]
-        return "in-grace" if allowed else "past-due"
+        return "in-grace" if total <= point["total"] + grace else "past-due"
     return "soon" if point["total"] - total <= (landings if point["unit"] == "landings" else hours) else "later"

@@ -62,8 +62,8 @@ def _total(record: Record, logbook: Logbook) -> str:
     if total is None:
         at = meter_history(clock, logbook.records).at(record)
         total, estimated = at.total, at.estimated
-        if estimated and at.point is None:
-            return "not known"
+    if total is None:
+        return "not known"
     extra = f" ({clock} reads {number(reads)})" if reads is not None and reads != total else ""
     return f"{amount(total, HOURS)}{extra}{' (last total before that day)' if estimated else ''}"
 

@@ -65,7 +65,7 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
             events.append(
                 Event(
                     date=record.date,
-                    total=None if at.point is None else at.total,
+                    total=at.total,
                     estimated=at.estimated,
                     what=what,
                     record=record.name,

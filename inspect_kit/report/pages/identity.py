@@ -41,15 +41,15 @@ def by_words(record: Page) -> str:
 
 
 def total_words(asked: ReportFacts) -> str:
-    """Total time in service at the record; the last total before it where it has no reading, and then it says so."""
+    """Total time in service at the record; without a reading the last one of an earlier day, and then it says so."""
     record = asked.page
     clock = asked.logbook.aircraft.time_in_service
     if clock in record.totals:
         return f"{amount(record.totals[clock], HOURS)} ({clock})"
     at = meter_history(clock, asked.logbook.records).at(record)
-    if at.point is None:
+    if at.total is None:
         return "NOT RECORDED"
-    estimated = ", the last total on or before that day" if at.estimated else ""
+    estimated = ", the last total before that day" if at.estimated else ""
     return f"{amount(at.total, HOURS)} ({clock}{estimated})"
 
 
