@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from inspect_kit.due.chronicle import Chronicle
-from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_of
+from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTARY, Directive
@@ -131,10 +131,10 @@ def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
 def _complied(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> Page | None:
     """The last record that did a check; where it counts on a part, that did it on the part that is fitted now."""
     stay = present(stays)
-    own = stays_of(stays, stay) if stay is not None and check.counts_on == stay.position else ()
+    own = tuple(stays_in(stay)) if stay is not None and check.counts_on == stay.position else ()
     for moment in reversed(book.done.get(check.id, ())):
         record = book.logbook.record(moment.record)
-        if isinstance(record, Page) and (not own or any(each.holds(moment) for each in own)):
+        if isinstance(record, Page) and (not own or any(each.holds(moment, book.clock) for each in own)):
             return record
     return None
 
@@ -149,7 +149,7 @@ def _unsearched(logbook: Logbook, fittings: Fittings, searches: tuple[Search, ..
         if product != AIRCRAFT and stay is None:
             continue
         date = last.get(product)
-        fitted = stay.start.date if stay else None
+        fitted = (stay.start.date or stay.told.date) if stay else None
         if date is None or (fitted is not None and fitted > date):
             yield product
 

@@ -125,20 +125,22 @@ class _Maker:
             if name in self.not_known:
                 found.not_known(f"{name} inspection: {self.not_known[name]}")
         lines = list(found.lines)
-        if found.unknown:
-            lines.append(Line(text=found.unknown, places=(check.place,)))
+        for told in (found.unknown, found.brought):
+            lines += [Line(text=told, places=(check.place,))] if told else []
         item = self._item(
             check=check.id,
             kind=CHECK,
             name=check.text,
             panel=check.panel,
             points=points,
-            unknown=bool(found.unknown),
+            unknown=bool(found.unknown or found.brought),
             lines=lines,
             last=found.last,
             source=check.source,
         )
-        item = replace(item, bars=_barred(item.state, check.bars_past_due, check.bars_unknown))
+        # What the past brought forward leaves open alone is no reason not to fly.
+        unknown = check.bars_unknown if found.unknown else NOTHING
+        item = replace(item, bars=_barred(item.state, check.bars_past_due, unknown))
         if found.owed is not None:
             date = min(found.owed.date or self.now.day, item.due.date or dt.date.max)
             left = replace(item.left, days=(date - self.now.day).days)

@@ -23,13 +23,15 @@ from inspect_kit.model.interval import FROM_MADE, FROM_OVERHAUL, HOURS, AtInspec
 class Reckoned:
     """What follows for one check: due points, what it was last done, whether it is owed at once, and why.
 
-    `unknown` says what cannot be told; `ended` that it will never be due again.
+    `unknown` says what cannot be told, `brought` what cannot be told of the past brought forward, which is no reason
+    not to fly; `ended` that it will never be due again.
     """
 
     points: list[Point] = field(default_factory=list)
     last: Moment | None = None
     owed: Moment | None = None
     unknown: str = ""
+    brought: str = ""
     ended: bool = False
     lines: list[Line] = field(default_factory=list)
 
@@ -205,8 +207,7 @@ def _owed(subject: _Subject, found: Reckoned) -> None:
     ]
     for moment, words in open_ones:
         if moment.brought:
-            told = f"`{words}` was brought forward ({moment.place}), and nothing says whether this was done after it"
-            found.not_known(told)
+            found.brought = f"`{words}` was brought forward ({moment.place}); nothing says if this was done after it"
     counted = [each for each in open_ones if not each[0].brought]
     if counted:
         moment, words = counted[-1]
@@ -232,8 +233,7 @@ def triggers(subject: _Subject) -> list[tuple[Moment, Trigger]]:
 def _moments(chronicle: Chronicle, trigger: Trigger) -> tuple[Moment, ...]:
     name = chronicle.logbook.id_now(trigger.what)
     if trigger.verb == DID:
-        # What a paper logbook says was done was done whole: only what is done from here on makes something owed.
-        return tuple(moment for moment in chronicle.done.get(name, ()) if not moment.brought)
+        return chronicle.done.get(name, ())
     return (chronicle.disturbed if trigger.verb == DISTURBED else chronicle.installed).get(name, ())
 
 
@@ -357,8 +357,7 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
     check, moment = subject.check, start.moment
     since = [done for done in subject.dones if not done.clearly_before(moment, subject.clock)]
     if moment.brought and not since:
-        told = f"`{start.words}` was brought forward ({moment.place}), and nothing says what was done after it"
-        found.not_known(told)
+        found.brought = f"`{start.words}` was brought forward ({moment.place}); nothing says what was done after it"
         return
     open_ones = list(range(len(check.first)))
     for done in since:

@@ -65,10 +65,11 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
         return replace(renewal, at_once="owed already")
     if found.points:
         return replace(renewal, now=tuple(found.points))
+    unknown = found.unknown or found.brought
     only_owed = bool(check.owed_after) and not (limits or check.first or once or check.life or check.marked)
-    if found.unknown and (only_owed or (limits and _after_any(check, book, fittings))):
-        return replace(renewal, at_once=found.unknown)
-    return Renewal(after=after, unplanned=found.unknown)
+    if unknown and (only_owed or (limits and _after_any(check, book, fittings))):
+        return replace(renewal, at_once=unknown)
+    return Renewal(after=after, unplanned=unknown)
 
 
 def _after(check: Check, moment: Moment, book: Chronicle, fittings: Fittings) -> Reckoned:

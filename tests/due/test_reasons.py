@@ -238,3 +238,21 @@ def test_reasons_are_told_by_kind_inspections_first() -> None:
         "life-past-due",
         "barred",
     ]
+
+
+def test_what_the_past_brought_forward_leaves_open_is_unknown_and_no_reason() -> None:
+    last = "last: {condition: {date: 2025-12-01}, oil: {date: 2026-01-01, tach: 290.0}}\n"
+    start = "kind: brought-forward\nmeters: {tach: {reads: 1.0, total: 300.0}}\n" + last
+    start += "fitted: {prop: {serial: P1}}\n"
+    torque = "- [ ] `torque` Torque\n  - first: 1 h, 10 h\n  - counts-on: prop\n  - owed-after: installed prop\n"
+    for key in ("", "  - bars: flight\n"):
+        answer = due(book(LEAKS + key + torque + key, {"2026-01-02-start": start}), on("2026-01-02"))
+        states = {item.check: (item.state, item.owed) for item in answer.items}
+        assert states["leaks"] == states["torque"] == ("unknown", False)
+        assert answer.stops == ()
+    done = start.replace("oil:", "leaks: {date: 2026-01-01}, torque: {date: 2025-03-01}, oil:")
+    answer = due(book(LEAKS + torque, {"2026-01-02-start": done}), on("2026-01-02"))
+    assert {item.check: item.state for item in answer.items if item.check in ("leaks", "torque")} == {
+        "leaks": "later",
+        "torque": "later",
+    }
