@@ -23,7 +23,7 @@ MAY_IMPORT = {
     "replenishment": set(),
     "plan": {"errors", "model", "scheduling"},
     "visits": {"errors", "model", "due", "plan", "replenishment"},
-    "inspection": {"errors", "model", "text", "rules"},
+    "inspection": {"errors", "model", "text", "rules", "balance"},
     "report": {"errors", "model", "text", "rules", "due", "balance", "plan", "visits"},
     "cli": {
         *("errors", "model", "text", "rules", "audit", "store"),

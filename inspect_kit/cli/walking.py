@@ -6,6 +6,7 @@ from inspect_kit.cli.walk_drawn import VERBS, draw_box
 from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standing
 from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
 from inspect_kit.cli.walk_paper import from_paper, right_code
+from inspect_kit.cli.walk_questions import ask_question
 from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
 from inspect_kit.cli.walk_talk import Choice, Stop, Talk
 from inspect_kit.cli.walk_ticks import tick, tick_together
@@ -15,6 +16,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, called, place_of
 from inspect_kit.inspection.ordered import as_code
 from inspect_kit.inspection.people import is_somebody, known_names, no_inspector
+from inspect_kit.inspection.questions import open_questions, question_words
 from inspect_kit.inspection.walk import blanks, check_of, next_box, open_findings, progress, together
 from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
@@ -122,6 +124,11 @@ def _next(walk: Walk) -> bool:
                 case "b":
                     _back(walk)
             return True
+    for key in open_questions(walk.logbook, walk.sheet.page):
+        if key not in walk.later:
+            if ask_question(walk, key) == BACK:
+                _back(walk)
+            return True
     return False
 
 
@@ -133,6 +140,8 @@ def _end(walk: Walk) -> None:
         walk.talk.say(f"{len(walk.later)} left for later; `walk` asks them again.")
     for at, finding in left:
         walk.talk.say(f"Open: {finding.id} {finding.text} ({walk.entries[at].id}, fix {finding.fix})")
+    for key in open_questions(walk.logbook, walk.sheet.page):
+        walk.talk.say(f"Not answered: {question_words(walk.logbook, walk.sheet.page, key)}")
     told = f"{done} of {boxes} boxes are settled."
     walk.talk.say(told + (" `sign` says what is still missing." if done == boxes else ""))
 

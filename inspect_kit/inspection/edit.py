@@ -108,6 +108,11 @@ def say_at_top(sheet: OpenPage, note: str) -> OpenPage:
     return _read_back(sheet, page_edit.say_at_top(sheet.text, note), set())
 
 
+def write_front(sheet: OpenPage, key: str, value: str) -> OpenPage:
+    """Answer a question of the page as a whole: `equipment`, `flight-check`; `value` as YAML."""
+    return _read_back(sheet, page_edit.write_front(sheet.text, key, value), set())
+
+
 def find(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:
     """Write a finding under a box; its id is the next free one of the page."""
     named = replace(finding, id=next_id(sheet.page))

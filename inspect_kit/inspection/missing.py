@@ -7,6 +7,7 @@ what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (n
 from collections.abc import Iterator
 
 from inspect_kit.errors import Place
+from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check
@@ -26,6 +27,7 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *(fault for entry in request.page.entries for fault in _entry(request, entry)),
         *_panels(request),
         *unread(request),
+        *unanswered_questions(request),
     ]
     if request.is_inspection:
         found += [*_left_out(request), *_standing_elsewhere(request), *_scope(request)]

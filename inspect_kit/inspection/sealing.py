@@ -49,6 +49,8 @@ def record_of(
         "sheet": page.name,
         "begun": page.begun,
         "helpers": page.helpers,
+        "equipment": page.equipment,
+        "flight_check": page.flight_check,
         "results": tuple(_result(request, entry) for entry in page.checks if entry.answered),
         "readings": tuple(reading for entry in page.checks for reading in _readings(request, entry)),
         "findings": findings,

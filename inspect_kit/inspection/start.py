@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
+from inspect_kit.inspection.questions import EQUIPMENT, FLIGHT_CHECK, asks_equipment
 from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Step
@@ -73,8 +74,17 @@ def new_page(
         meters=asked,
         inspector=inspector,
         helpers=helpers,
+        questions=_questions(logbook, job, steps),
         blocks=blocks,
     )
+
+
+def _questions(logbook: Logbook, job: str, steps: Sequence[Step]) -> tuple[str, ...]:
+    """What the page asks as a whole: whether equipment changed; a flight check where its steps disturb the controls."""
+    moved = {name for step in steps if not step.check for name in logbook.panels[step.panel].disturbs}
+    moved |= {name for step in steps if step.check for name in logbook.checks[step.check].disturbs}
+    controls = moved & {*logbook.aircraft.flight_check_after}
+    return (*([EQUIPMENT] if asks_equipment(logbook, job) else ()), *([FLIGHT_CHECK] if controls else ()))
 
 
 def _title(logbook: Logbook, job: str) -> list[str]:

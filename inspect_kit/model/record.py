@@ -87,12 +87,14 @@ class Page(Record):
 
     `clears` are references RECORD#F1, `cleared` how they were put right where that was said; `next` the dates that
     parts carry.
+    `equipment` is whether equipment changed, as the page answered: `no change`, or the records that tell of it.
     `totals` are meter totals at the end of the work; `begun` the day it began; `sheet` the name of the open page.
     """
 
     sheet: str = ""
     begun: dt.date | None = None
     helpers: tuple[str, ...] = ()
+    equipment: str = ""
     totals: Mapping[str, Decimal] = field(default_factory=dict)
     results: tuple[Result, ...] = ()
     readings: tuple[Reading, ...] = ()

@@ -9,6 +9,7 @@ from typing import Final
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
 from inspect_kit.model.lines import Lines
+from inspect_kit.model.record import FlightCheck
 
 REMOVE, REFIT, MAKE, UNDO = "remove", "refit", "make", "undo"
 OPENING, CLOSING = (REMOVE, MAKE), (REFIT, UNDO)
@@ -95,6 +96,7 @@ class Worksheet:
     `second_look`, `good_until`, `paper` and `used` of an entry are None where the page does not ask, "" where it still
     asks. `used` is `AS_PLANNED` (what the check's `uses` names), `NOTHING_USED`, or parts in the form of `uses`.
     `loose` are the lines that a page about to be signed must account for.
+    `equipment` is `no change` or names of records, "" where nothing is written; `flight_check` None.
     """
 
     name: str
@@ -104,6 +106,8 @@ class Worksheet:
     meters: Mapping[str, Decimal] = field(default_factory=dict)
     inspector: str = ""
     helpers: tuple[str, ...] = ()
+    equipment: str = ""
+    flight_check: FlightCheck | None = None
     entries: tuple[Entry, ...] = ()
     loose: tuple[Loose, ...] = ()
     place: Place

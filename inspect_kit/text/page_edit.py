@@ -107,6 +107,18 @@ def say_at_top(text: str, note: str) -> str:
     return _insert(text, end + 1, ["", one_line(note)])
 
 
+def write_front(text: str, key: str, value: str) -> str:
+    """Write `KEY: value` into the front matter, in the place of the same key or before its end; `value` is YAML."""
+    lines = text.split("\n")
+    ending = "\r" if lines[0].endswith("\r") else ""
+    end = next(at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---")
+    at = next((at for at, line in enumerate(lines[:end]) if re.match(rf"{re.escape(key)}\s*:", line)), None)
+    if at is None:
+        return _insert(text, end, [f"{key}: {value}"])
+    lines[at] = f"{key}: {value}{ending}"
+    return "\n".join(lines)
+
+
 def unnamed_findings(text: str) -> tuple[int, ...]:
     """The lines of the `found:` keys that give no id."""
     bullets = (bullet for item in _items(text) for bullet in item.bullets if bullet.key == FOUND)

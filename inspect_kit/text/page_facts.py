@@ -1,6 +1,6 @@
 """What a worksheet leaves in its record, in YAML.
 
-    sheet: NAME     begun: DATE     helpers: [NAME …]     totals: {NAME: NUMBER}
+    sheet: NAME     begun: DATE     helpers: [NAME …]     totals: {NAME: NUMBER}     equipment: text
     results:  {CHECK: "done" | {answer: done | not applicable | not done [reason] [took] [by] [second-look]
                                 [good-until] [paper] [disturbed: [ID …]] [notes: [text …]]}}
     readings: {CHECK: {LABEL: "76 psi (at least 60)" | ["58 psi (at least 60)", "68 psi after 5 min run"]}}
@@ -32,6 +32,7 @@ def read_page_facts(fields: Fields) -> dict[str, Any]:
         "sheet": fields.text("sheet"),
         "begun": fields.date("begun"),
         "helpers": fields.texts("helpers"),
+        "equipment": fields.text("equipment"),
         "totals": totals.each_parsed(grammar.parse_number) if totals else {},
         "results": _results(fields),
         "readings": _readings(fields),

@@ -3,8 +3,7 @@
     format: 1     kind: KIND     date: DATE     and the keys of the kind, as its `_read_…` function asks for them
     any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate]}
                         at   paper   files: {NAME: SHA-256}   after: [SHA-256 …]
-                        flight-check: required | {not needed: reason [of: [RECORD …]]}
-                                      | {done: DATE, pilot: {name, kind, certificate}, words [of: [RECORD …]]}
+                        flight-check: as in `text.flight_check`
 """
 
 import re
@@ -12,17 +11,12 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from inspect_kit.model.aircraft import Person
 from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.record import (
-    FLOWN,
-    NOT_NEEDED,
-    REQUIRED,
     Amendment,
     BroughtForward,
     FileSum,
     FindingRecord,
-    FlightCheck,
     Hours,
     Inspection,
     Installed,
@@ -37,11 +31,13 @@ from inspect_kit.model.record import (
 )
 from inspect_kit.text import grammar
 from inspect_kit.text.aircraft import read_format, read_identity
-from inspect_kit.text.fields import Mapping, Scalar, read_yaml
+from inspect_kit.text.fields import Mapping, read_yaml
+from inspect_kit.text.flight_check import read_flight_check
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.kinds import read_kind, record_name
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_facts import read_finding, read_page_facts
+from inspect_kit.text.people import read_by
 from inspect_kit.text.source import Source, split_lines
 
 Reader = Callable[[Fields, dict[str, Any]], Record | None]
@@ -77,7 +73,7 @@ def _common(fields: Fields, *, plain_meters: bool) -> dict[str, Any]:
         "entered": fields.date("entered"),
         "meters": meters.each_parsed(grammar.parse_number) if meters else {},
         "text": fields.text("text"),
-        "by": _by(fields),
+        "by": read_by(fields),
         "at": fields.text("at"),
         "paper": fields.text("paper"),
         "files": tuple(
@@ -111,48 +107,6 @@ def _seal(fields: Fields) -> Seal | None:
     )
     seal.finish()
     return made
-
-
-def read_flight_check(fields: Fields) -> FlightCheck | None:
-    """flight-check = "required" | {not needed: reason [of]} | {done: DATE, pilot, words [of]}"""
-    node = fields.node_of("flight-check")
-    if isinstance(node, Mapping):
-        below = Fields(node, fields.source, "flight-check")
-        place = fields.source.place(node.line)
-        if below.has("done"):
-            date, pilot = below.date("done"), _by(below, "pilot")
-            words, of = below.text("words", required=True), below.list_of("of", record_name)
-            below.finish()
-            if pilot is None or not (pilot.kind and pilot.certificate):
-                below.problem("pilot", "the pilot is named with kind and number of the certificate")
-            whole = date is not None and pilot is not None and bool(words)
-            return FlightCheck(word=FLOWN, date=date, pilot=pilot, words=words, of=of, place=place) if whole else None
-        words, of = below.text("not needed", required=True), below.list_of("of", record_name)
-        below.finish()
-        return FlightCheck(word=NOT_NEEDED, words=words, of=of, place=place) if words else None
-    if node is not None and fields.text("flight-check") != REQUIRED:
-        told = "expected `required`, `{not needed: reason}` or `{done: DATE, pilot: ..., words: ...}`"
-        fields.problem("flight-check", told)
-        return None
-    return FlightCheck(word=REQUIRED, place=fields.source.place(node.line)) if node is not None else None
-
-
-def _by(fields: Fields, key: str = "by") -> Person | None:
-    """by = NAME | {name [kind] [certificate]}"""
-    node = fields.node_of(key)
-    if isinstance(node, Scalar):
-        name = fields.text(key)
-        return Person(name=name, place=fields.source.place(node.line)) if name else None
-    if isinstance(node, Mapping):
-        below = Fields(node, fields.source, fields.name(key))
-        name = below.text("name", required=True)
-        kind, certificate = below.text("kind"), below.text("certificate")
-        below.finish()
-        place = fields.source.place(node.line)
-        return Person(name=name, kind=kind, certificate=certificate, place=place) if name else None
-    if node is not None:
-        fields.problem(key, "expected a name, or name, kind and certificate")
-    return None
 
 
 def _read_hours(fields: Fields, common: dict[str, Any]) -> Record | None:

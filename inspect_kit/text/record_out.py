@@ -4,16 +4,13 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
-from inspect_kit.model.aircraft import Identity, Person
+from inspect_kit.model.aircraft import Identity
 from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
 from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.record import (
-    NOT_NEEDED,
-    REQUIRED,
     Amendment,
     BroughtForward,
     FindingRecord,
-    FlightCheck,
     Hours,
     Inspection,
     Installed,
@@ -25,7 +22,9 @@ from inspect_kit.model.record import (
     Work,
 )
 from inspect_kit.text.fields import Plain, write_yaml
+from inspect_kit.text.flight_check import write_flight_check
 from inspect_kit.text.kinds import write_kind
+from inspect_kit.text.people import write_by
 
 Keys = dict[str, Any]
 
@@ -43,10 +42,10 @@ def write_record(record: Record) -> str:
     }
     tail: Keys = {
         "text": record.text,
-        "by": _by(record.by),
+        "by": write_by(record.by),
         "at": record.at,
         "paper": record.paper,
-        "flight-check": _flight_check(record.flight_check),
+        "flight-check": write_flight_check(record.flight_check),
         "files": {file.name: Plain(file.sha256) for file in record.files},
         "after": [Plain(digest) for digest in record.after],
     }
@@ -59,22 +58,6 @@ def _plain(value: object) -> Plain | None:
 
 def _plain_values(values: Mapping[str, object]) -> Keys:
     return {name: Plain(str(value)) for name, value in values.items()}
-
-
-def _flight_check(check: FlightCheck | None) -> str | Keys | None:
-    if check is None or check.word == REQUIRED:
-        return check.word if check else None
-    of = {"of": list(check.of)} if check.of else {}
-    if check.word == NOT_NEEDED:
-        return {"not needed": check.words, **of}
-    return {"done": _plain(check.date), "pilot": _by(check.pilot), "words": check.words, **of}
-
-
-def _by(person: Person | None) -> str | Keys | None:
-    if person is None or not (person.kind or person.certificate):
-        return person.name if person else None
-    named = {"name": person.name, "kind": person.kind, "certificate": person.certificate}
-    return {key: value for key, value in named.items() if value}
 
 
 def _identity(identity: Identity) -> Keys:
@@ -137,6 +120,7 @@ def _page(record: Page) -> Keys:
         "begun": _plain(record.begun),
         "totals": _plain_values(record.totals),
         "helpers": list(record.helpers),
+        "equipment": record.equipment,
         "did": list(record.did),
         "next": _plain_values(record.next),
         "results": {result.check: _result(result) for result in record.results},

@@ -3,6 +3,7 @@
     ---
     job: NAME | "work"     aircraft: REGISTRATION     begun: DATE
     [ meters: {NAME: NUMBER} ]  [ inspector: NAME ]  [ helpers: [NAME …] ]
+    [ equipment: "no change" | RECORD { "," RECORD } ]  [ flight-check: as in `text.flight_check` ]
     ---
     then items as in `text.items`: VERB `PANEL`, `CHECK`, or `RECORD#F1` for a finding that still stands.
 
@@ -25,6 +26,7 @@ from typing import Any
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading
 from inspect_kit.model.worksheet import Entry, Loose, Worksheet
 from inspect_kit.text import grammar
+from inspect_kit.text.flight_check import read_flight_check
 from inspect_kit.text.items import Bullet, Grammar, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_values import (
@@ -89,6 +91,8 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
         "meters": _meters(meters) if meters else {},
         "inspector": fields.parsed("inspector", lambda value: parse_name(value) if written(value) else "") or "",
         "helpers": fields.list_of("helpers", parse_name),
+        "equipment": fields.parsed("equipment", written) or "",
+        "flight_check": read_flight_check(fields, on_page=True),
     }
     fields.finish()
     entries = _entries(paper)

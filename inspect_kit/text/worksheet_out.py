@@ -21,11 +21,12 @@ def page_text(
     meters: Mapping[str, Decimal | None],
     inspector: str,
     helpers: Sequence[str],
+    questions: Sequence[str] = (),
     blocks: Iterable[Sequence[str]],
 ) -> str:
     """The whole page; `blocks` are headings, notes and boxes, each a few lines, set apart by blank lines.
 
-    A meter without a number is written as a blank to be filled in.
+    A meter without a number, and each of the `questions`, is written as a blank to be filled in.
     """
     front = write_yaml(
         {
@@ -35,6 +36,7 @@ def page_text(
             "meters": {name: Plain(BLANK if value is None else str(value)) for name, value in meters.items()},
             "inspector": inspector or Plain(BLANK),
             "helpers": list(helpers),
+            **dict.fromkeys(questions, Plain(BLANK)),
         }
     )
     # What came from a record or a front matter may hold line breaks: here none may begin a line, and a box, of its own.

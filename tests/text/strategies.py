@@ -180,6 +180,7 @@ def page(draw: st.DrawFn) -> dict[str, object]:
         "sheet": draw(st.one_of(st.just(""), ids)),
         "begun": draw(st.one_of(st.none(), dates)),
         "helpers": draw(lists(names)),
+        "equipment": draw(st.one_of(st.just(""), words)),
         "totals": draw(meters),
         "results": tuple(draw(st.lists(results, max_size=3, unique_by=lambda result: result.check))),
         "readings": draw(readings()),

@@ -1,0 +1,53 @@
+"""What the walk asks when all boxes are settled: whether equipment changed, and whether a flight check is required."""
+
+import json
+
+from inspect_kit.cli.walk_names import BACK, LATER
+from inspect_kit.cli.walk_state import Walk
+from inspect_kit.cli.walk_talk import Choice
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.questions import FLIGHT_CHECK, NO_CHANGE, question_words
+from inspect_kit.text.page_values import is_blank
+
+NONE_CHANGED = Choice(key="n", word="no change", does="all that is fitted is on record")
+CHANGED = Choice(key="c", word="changed", does="name the records of kind `equipment` that tell of it")
+REQUIRED = Choice(key="r", word="required", does="no passengers until a pilot has flown it and it is recorded")
+NOT_NEEDED = Choice(key="n", word="not needed", does="say which ground tests or inspection show it conclusively")
+WAYS = (Choice(key=LATER, word="later", does="leave it; the next walk asks again"), Choice(key=BACK, word="back"))
+
+
+def ask_question(walk: Walk, key: str) -> str:
+    """Ask one question of the page as a whole; BACK, or "" when it was answered or left."""
+
+    def draw() -> None:
+        walk.talk.say()
+        words = question_words(walk.logbook, walk.sheet.page, key)
+        walk.talk.say(words[:1].upper() + words[1:], strong=True)
+
+    draw()
+    own = (REQUIRED, NOT_NEEDED) if key == FLIGHT_CHECK else (NONE_CHANGED, CHANGED)
+    chosen = walk.talk.choose((*own, *WAYS), draw)
+    if chosen == BACK:
+        return BACK
+    value = _value(walk, key, chosen)
+    if chosen == LATER:
+        walk.later.add(key)
+    elif value:
+        walk.change(lambda sheet: edit.write_front(sheet, key, value))
+    return ""
+
+
+def _value(walk: Walk, key: str, chosen: str) -> str:
+    """The answer as it is written on the page; "" where none was given."""
+    if key == FLIGHT_CHECK and chosen == REQUIRED.key:
+        return REQUIRED.word
+    if key == FLIGHT_CHECK and chosen == NOT_NEEDED.key:
+        reason = walk.talk.line("What shows it?")
+        # JSON's quotes are YAML's too: nothing in the words can be read as more of the page.
+        return f"{{not needed: {json.dumps(reason, ensure_ascii=False)}}}" if reason and not is_blank(reason) else ""
+    if chosen == NONE_CHANGED.key:
+        return NO_CHANGE
+    if chosen == CHANGED.key:
+        names = walk.talk.line("Which records, by commas?")
+        return json.dumps(names, ensure_ascii=False) if names and not is_blank(names) else ""
+    return ""

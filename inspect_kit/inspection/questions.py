@@ -1,0 +1,100 @@
+"""What a page asks as a whole, besides its boxes: whether equipment changed, and whether a flight check is required.
+
+Answers stand in the front matter. Equipment is asked of an inspection where the aircraft was ever weighed; a flight
+check of any page on which flight controls, rigging or propeller pitch were disturbed (14 CFR 91.407(b), (c)).
+"""
+
+import datetime as dt
+from collections.abc import Iterator
+
+from inspect_kit.balance import unanswered
+from inspect_kit.errors import Place
+from inspect_kit.inspection.signing import Request
+from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.weighing import Weighing
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import FLOWN, Inspection
+from inspect_kit.model.worksheet import JOB_WORK, NOT_WRITTEN, OPENING, Missing, Worksheet
+
+EQUIPMENT, FLIGHT_CHECK = "equipment", "flight-check"
+NO_CHANGE = "no change"
+
+
+def asks_equipment(logbook: Logbook, job: str) -> bool:
+    """Whether a page of that job asks whether equipment changed."""
+    return job != JOB_WORK and bool(logbook.of_kind(Weighing))
+
+
+def disturbed_by(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
+    """What the page disturbed of that which wants a flight check: as written, and by what was ticked."""
+    told = [name for entry in page.entries for name in entry.disturbed]
+    for entry in page.entries:
+        if entry.ticked and not entry.answer:
+            now = logbook.id_now(entry.id)
+            panel, check = logbook.panels.get(now), logbook.checks.get(now)
+            if panel is not None and entry.verb in OPENING:
+                told += panel.disturbs
+            elif check is not None and entry.is_check:
+                told += check.disturbs
+    names = [logbook.id_now(name) for name in told]
+    return tuple(name for name in logbook.aircraft.flight_check_after if name in names)
+
+
+def open_questions(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
+    """The keys of the front matter that are still to be answered."""
+    asked = [EQUIPMENT] if asks_equipment(logbook, page.job) and not page.equipment else []
+    return (*asked, *([FLIGHT_CHECK] if disturbed_by(logbook, page) and page.flight_check is None else ()))
+
+
+def question_words(logbook: Logbook, page: Worksheet, key: str) -> str:
+    """A question in words, as it is asked on the page and in the walk."""
+    if key == FLIGHT_CHECK:
+        what = " and ".join(disturbed_by(logbook, page))
+        return f"{what} disturbed: is a flight check required before passengers are carried (14 CFR 91.407)?"
+    last = previous(logbook, page)
+    return f"has equipment changed since the inspection of {last.date}?" if last else "has equipment changed?"
+
+
+def previous(logbook: Logbook, page: Worksheet) -> Inspection | None:
+    """The inspection of the same name before this page."""
+    before = [record for record in logbook.of_kind(Inspection) if record.inspection == page.job and record.passed]
+    return before[-1] if before else None
+
+
+def unanswered_questions(request: Request) -> Iterator[Missing]:
+    """What is missing of the answers, or contradicts the records."""
+    logbook, page = request.logbook, request.page
+    for key in open_questions(logbook, page):
+        how = "`no change`, or the records of kind `equipment` that tell of it"
+        if key == FLIGHT_CHECK:
+            how = "`required`, or `{not needed: WHAT SHOWS IT}`"
+        told = f"is not answered: {question_words(logbook, page, key)} Write {how}"
+        yield Missing(key, told, page.place, NOT_WRITTEN)
+    if page.equipment and asks_equipment(logbook, page.job):
+        yield from _equipment(request, place_of(page, EQUIPMENT))
+    if page.flight_check is not None and page.flight_check.word == FLOWN:
+        told = "cannot be flown before the page is signed: write `required`, and record the flight after it"
+        yield Missing(FLIGHT_CHECK, told, place_of(page, FLIGHT_CHECK))
+
+
+def _equipment(request: Request, place: Place) -> Iterator[Missing]:
+    logbook, page = request.logbook, request.page
+    last = previous(logbook, page)
+    since = last.date if last is not None else dt.date.min
+    told = [
+        record.name
+        for record in (*logbook.of_kind(Equipment), *logbook.of_kind(Weighing))
+        if since < record.date <= request.on and not (isinstance(record, Equipment) and record.no_change)
+    ]
+    if page.equipment == NO_CHANGE:
+        if told:
+            yield Missing(EQUIPMENT, f"says `{NO_CHANGE}`, and {', '.join(told)} tell of one: name them", place)
+    else:
+        for name in (word.strip() for word in page.equipment.split(",")):
+            record = logbook.record(name)
+            if not isinstance(record, Equipment | Weighing):
+                yield Missing(EQUIPMENT, f"`{name}` is no record of a change of equipment or of a weighing", place)
+    for fitting in unanswered(logbook):
+        said = f"{fitting.name} does not say whether the empty weight changed: `equipment`, or `no change` and why"
+        yield Missing(EQUIPMENT, said, place)
