@@ -391,6 +391,8 @@ begun: 2026-11-21
 meters: {tach: 611.2}
 inspector: Sample Builder
 helpers: [Pip Ashtally]
+equipment: no change
+flight-check: {not needed: travel measured, of: [2026-05-14-radio]}
 ---
 # Condition inspection
 
