@@ -147,8 +147,8 @@ def undisturbable(names: Known, name: str) -> str | None:
 
 
 def idly_disturbed(names: Known, name: str) -> str | None:
-    """Why it would make nothing owed to say that this is disturbed; None if some check waits for it."""
-    if name in names.awaited:
+    """Why it would ask for nothing to say that this is disturbed; None if a check or a flight check waits for it."""
+    if name in names.awaited or name in names.aircraft.flight_check_after:
         return None
     if names.logbook.current.get(name) in names.awaited:
         return f"`{name}` is called `{names.logbook.current[name]}` now"

@@ -1,0 +1,92 @@
+"""What a page asks as a whole: whether equipment changed, and whether a flight check is required (14 CFR 91.407)."""
+
+from pathlib import Path
+
+from inspect_kit.inspection.questions import EQUIPMENT
+from tests.cli.conftest import Run, entered
+
+ON = "2026-11-25"
+STICK = """\
+---
+panel: stick
+name: Stick well
+zone: cabin
+remove: 5 min
+refit: 5 min
+disturbs: [flight-controls]
+---
+- [ ] `stick-bolt` Stick bolt safetied
+  - every: condition inspection
+"""
+
+
+def page_of(run: Run, store: Path, *words: str) -> Path:
+    (store / "checklists/cabin").mkdir(exist_ok=True)
+    (store / "checklists/cabin/stick.md").write_text(STICK)
+    begun = run(store, "start", *words, "tach=24.0", "--by", "Wilma Fieldfare", "--only", on=ON)
+    assert begun.code == 0, begun
+    (page,) = (store / "records/open").glob("*.md")
+    return page
+
+
+def missing(run: Run, store: Path, key: str) -> str:
+    told = run(store, "sign", "--as", "Wilma Fieldfare", "--all", on=ON)
+    assert told.code == 1
+    return " ".join(line for line in " ".join((told.out + told.err).split()).split(" - ") if key in line)
+
+
+def answer(page: Path, key: str, value: str) -> None:
+    lines = page.read_text().splitlines(keepends=True)
+    kept = [f"{key}: {value}\n" if line.startswith(f"{key}:") else line for line in lines]
+    assert kept != lines
+    page.write_text("".join(kept))
+
+
+def test_a_page_begins_with_its_questions(run: Run, wren: Path) -> None:
+    front = page_of(run, wren, "condition").read_text().split("---")[1]
+    assert "\nequipment: ____" in front
+    assert "\nflight-check: ____" in front
+
+
+def test_work_of_one_check_asks_no_equipment_and_no_flight_check(run: Run, wren: Path) -> None:
+    front = page_of(run, wren, "oil-change").read_text().split("---")[1]
+    assert "equipment" not in front
+    assert "flight-check" not in front
+
+
+def test_work_that_disturbs_the_controls_asks_for_the_flight_check(run: Run, wren: Path) -> None:
+    page = page_of(run, wren, "stick-bolt")
+    assert "equipment" not in page.read_text()
+    assert "\nflight-check: ____" in page.read_text()
+
+
+def test_nothing_is_signed_before_both_are_answered(run: Run, wren: Path) -> None:
+    page = page_of(run, wren, "condition")
+    assert "has equipment changed?" in missing(run, wren, EQUIPMENT)
+    # Nothing was disturbed yet: the flight check is asked once the panel is off.
+    assert "is a flight check required" not in missing(run, wren, "flight")
+    page.write_text(page.read_text().replace("- [ ] remove `stick`", "- [x] remove `stick`"))
+    assert "is a flight check required before passengers are carried" in missing(run, wren, "flight")
+    answer(page, "equipment", "no change")
+    answer(page, "flight-check", "{not needed: full and free travel and direction checked by two people}")
+    assert "has equipment changed" not in missing(run, wren, "")
+    assert "is a flight check required" not in missing(run, wren, "")
+
+
+def test_no_change_is_held_against_the_records(run: Run, wren: Path) -> None:
+    page = page_of(run, wren, "condition")
+    told = "kind: equipment\ndate: 2026-11-20\nitem: radio\nweight: 2 lb\narm: 50 in\nchange: in\n"
+    entered(wren, "2026-11-20-radio", told)
+    answer(page, "equipment", "no change")
+    assert "2026-11-20-radio" in missing(run, wren, "no change")
+    answer(page, "equipment", "2026-11-20-radio")
+    assert "2026-11-20-radio" not in missing(run, wren, "")
+    answer(page, "equipment", "2026-10-17-hours")
+    assert "is no record of a change of equipment" in missing(run, wren, "")
+
+
+def test_a_flight_cannot_come_before_the_signature(run: Run, wren: Path) -> None:
+    page = page_of(run, wren, "condition")
+    flown = '{done: 2026-11-25, pilot: {name: Cornelius Redwing, kind: commercial pilot, certificate: "8"}, words: fine}'
+    answer(page, "flight-check", flown)
+    assert "cannot be flown before the page is signed" in missing(run, wren, "")
