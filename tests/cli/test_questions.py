@@ -87,6 +87,7 @@ def test_no_change_is_held_against_the_records(run: Run, wren: Path) -> None:
 
 def test_a_flight_cannot_come_before_the_signature(run: Run, wren: Path) -> None:
     page = page_of(run, wren, "condition")
-    flown = '{done: 2026-11-25, pilot: {name: Cornelius Redwing, kind: commercial pilot, certificate: "8"}, words: fine}'
+    pilot = '{name: Cornelius Redwing, kind: commercial pilot, certificate: "8"}'
+    flown = f"{{done: 2026-11-25, pilot: {pilot}, words: flew well}}"
     answer(page, "flight-check", flown)
     assert "cannot be flown before the page is signed" in missing(run, wren, "")
