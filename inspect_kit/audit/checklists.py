@@ -98,6 +98,11 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
         yield from each_fault(rule.place, faults, "every")
     for code in aircraft.not_applicable:
         yield from each_fault(place_of(aircraft, "not-applicable", code), (_code(code),), "not-applicable")
+    for paper in aircraft.papers:
+        record = names.by_name.get(paper.copy)
+        if paper.copy and (record is None or not record.files):
+            fault = f"no record is called `{paper.copy}`" if record is None else f"{paper.copy} names no `files`"
+            yield from each_fault(paper.place, (fault,), "copy")
     if aircraft.meters[aircraft.time_in_service].unit != "h":
         told = f"time-in-service: `{aircraft.time_in_service}` counts landings; time in service is in hours"
         yield Problem(place_of(aircraft, "time-in-service"), told)

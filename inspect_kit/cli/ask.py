@@ -129,20 +129,27 @@ def report(desk: Desk, name: str, target: Path | None, entry: bool) -> int:
     return desk.code(0)
 
 
-def report_facts(desk: Desk, loaded: store.Loaded, logbook: Logbook, record: Record) -> reports.ReportFacts:
+def report_facts(
+    desk: Desk, loaded: store.Loaded, logbook: Logbook, record: Record, *, next_due: bool = True
+) -> reports.ReportFacts:
     """All that a report says of a record: seals and signatures are checked here, where the bytes are."""
     broken = store.check_seals(loaded.files, store.registered(loaded.root))
-    signatures = tuple(
-        reports.SignatureState(record=each, state=_signature_state(loaded, logbook, record, each))
-        for each in reports.signatures_of(logbook, record)
-    )
+    signatures = signature_states(loaded, logbook, record)
     return reports.ReportFacts(
         logbook=logbook,
         record=record,
-        due=due_of(logbook, max(desk.on, record.date)),
+        due=due_of(logbook, max(desk.on, record.date)) if next_due else None,
         signatures=signatures,
         seal_faults=tuple(problem for problem in broken if record.name in problem.place.file),
         printed=desk.today,
+    )
+
+
+def signature_states(loaded: store.Loaded, logbook: Logbook, record: Record) -> tuple[reports.SignatureState, ...]:
+    """The signatures of a record, each as it was found."""
+    return tuple(
+        reports.SignatureState(record=each, state=_signature_state(loaded, logbook, record, each))
+        for each in reports.signatures_of(logbook, record)
     )
 
 
@@ -171,14 +178,18 @@ def scope(desk: Desk, as_json: bool) -> int:
 
 
 @click.command()
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
 @as_json
 @click.pass_obj
-def status(desk: Desk, as_json: bool) -> int:
-    """Total times, since new and overhaul, life limits, inspection status, standing findings."""
+def status(desk: Desk, target: Path | None, as_json: bool) -> int:
+    """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
     if as_json:
         print_json(reports.status_json(answer))
+    elif target is not None:
+        to_file(reports.status_page(answer), target)
+        click.echo(str(target))
     else:
         show(reports.status_page(answer))
     return desk.code(0)

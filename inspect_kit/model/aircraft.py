@@ -150,6 +150,16 @@ class VisitHabit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Paper:
+    """A paper that belongs to the aircraft: `what` it is, `at` which place; `copy` a record whose files hold a copy."""
+
+    what: str
+    at: str
+    copy: str = ""
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Aircraft:
     """All of aircraft.yaml. What is fitted in a position is said by records, not here."""
 
@@ -169,6 +179,7 @@ class Aircraft:
     loads: Loads | None = None
     phases: Mapping[str, PhaseRule] = field(default_factory=dict)
     flight_check_after: tuple[str, ...] = FLIGHT_CHECK_AFTER
+    papers: tuple[Paper, ...] = ()
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 

@@ -9,6 +9,8 @@ Reads nouns and answers, never the store.
 
 from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
 from inspect_kit.report.blocks import Page
+from inspect_kit.report.calendar import calendar_text, without_day
+from inspect_kit.report.cells import csv_text, record_rows
 from inspect_kit.report.json import (
     balance_json,
     directives_json,
@@ -25,6 +27,7 @@ from inspect_kit.report.pages.directives import directives_page
 from inspect_kit.report.pages.due import due_page
 from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
+from inspect_kit.report.pages.handover import handover_page, records_page
 from inspect_kit.report.pages.history import history_of, history_page
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.order_served import order_blocks
@@ -45,13 +48,16 @@ __all__ = [
     "SignatureState",
     "balance_json",
     "balance_page",
+    "calendar_text",
     "compare_page",
+    "csv_text",
     "directives_json",
     "directives_page",
     "due_json",
     "due_page",
     "entry_page",
     "finish_sentences",
+    "handover_page",
     "history_json",
     "history_of",
     "history_page",
@@ -63,6 +69,8 @@ __all__ = [
     "plan_json",
     "plan_page",
     "problems_page",
+    "record_rows",
+    "records_page",
     "report_page",
     "scope_json",
     "scope_page",
@@ -75,5 +83,6 @@ __all__ = [
     "visits_page",
     "why_blocks",
     "why_page",
+    "without_day",
     "worth_json",
 ]

@@ -25,7 +25,7 @@ from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.hours import Hours
-from inspect_kit.report.pages.status import PartTime, life_items, part_times
+from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times
 from inspect_kit.rules.coverage import ScopeAnswer
 
 FORMAT = 2
@@ -211,6 +211,7 @@ def status_json(answer: DueAnswer) -> Facts:
     return {
         "format": FORMAT,
         "on": date_json(answer.on),
+        "aircraft": _identity(answer),
         "time_in_service": answer.seen.aircraft.time_in_service,
         "meters": {name: _meter(point, answer.on) for name, point in answer.meters.items()},
         "problems": _problems(answer.problems),
@@ -220,10 +221,22 @@ def status_json(answer: DueAnswer) -> Facts:
         "positions": [_part(each) for each in part_times(answer)],
         "inspections": [_item(item) for item in answer.items if item.kind == INSPECTION],
         "life": [_item(item) for item in life_items(answer)],
+        "next": [_item(item) for item in next_due(answer)],
         "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
         "settings": [_setting(each) for each in _settings(answer)],
         "directives": directives_json(answer, directives(chronicle(answer.seen)))["directives"],
         "empty": balance_json(balance(answer.seen, loadings=False))["empty"],
+    }
+
+
+def _identity(answer: DueAnswer) -> Facts:
+    aircraft = answer.seen.aircraft
+    return {
+        "registration": aircraft.identity.registration,
+        "make": aircraft.identity.make,
+        "model": aircraft.identity.model,
+        "serial": aircraft.identity.serial,
+        "certificate_date": date_json(aircraft.certificate_date),
     }
 
 

@@ -1,11 +1,11 @@
 """The only room that touches the disk: finding a store, reading it whole, writing to it safely, sealing, checking."""
 
-from inspect_kit.store.attachments import attach, check_files, file_sums
+from inspect_kit.store.attachments import attach, attached, check_files, file_sums
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.layout import at, find, new_code, open_name, place_of, record_name, slug, worksheet_of
 from inspect_kit.store.loading import Loaded, load, pointed
 from inspect_kit.store.lock import writing
-from inspect_kit.store.outside import make_store, write_outside
+from inspect_kit.store.outside import make_folder, make_store, write_outside
 from inspect_kit.store.printed import keep_sheet, kept_sheet
 from inspect_kit.store.reading import Snapshot
 from inspect_kit.store.register import registered
@@ -24,6 +24,7 @@ __all__ = [
     "after_block",
     "at",
     "attach",
+    "attached",
     "check_files",
     "check_seals",
     "check_signature",
@@ -36,6 +37,7 @@ __all__ = [
     "keep_sheet",
     "kept_sheet",
     "load",
+    "make_folder",
     "make_store",
     "new_code",
     "open_name",

@@ -48,6 +48,18 @@ def file_sums(root: Path, name: str) -> dict[str, str]:
     return sums
 
 
+def attached(root: Path, record: str, named: Mapping[str, str]) -> dict[str, Path]:
+    """The files that the record `record` names and that are there, by their names in the store."""
+    folder = _folder(root, record) if named else ""
+    found = {}
+    for file in named:
+        with contextlib.suppress(Misused):
+            path = inside(root, f"{folder}/{file}")
+            if path.is_file() and not path.is_symlink():
+                found[f"{folder}/{file}"] = path
+    return found
+
+
 def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Problem, ...]:
     """Every file that a record names with another SHA-256 than it has by now, or that is gone."""
     problems = []

@@ -37,8 +37,13 @@ def make_store(folder: Path, files: Mapping[str, bytes]) -> None:
 
     `folder` may be there if it is empty; Misused if it is not.
     """
+    make_folder(folder, files, "a new store")
+
+
+def make_folder(folder: Path, files: Mapping[str, bytes | Path], what: str = "it") -> None:
+    """Make a folder of these files, given as bytes or as the path of a file to copy, as `make_store` does."""
     if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(folder.iterdir()))):
-        raise Misused(f"{folder} is there already and is not empty: a new store needs a new folder")
+        raise Misused(f"{folder} is there already and is not empty: {what} needs a new folder")
     target = folder.absolute()
     half = target.with_name(f".{target.name}.{os.urandom(4).hex()}.half")
     try:
@@ -58,8 +63,12 @@ def make_store(folder: Path, files: Mapping[str, bytes]) -> None:
         raise StoreUnreadable(f"{folder} cannot be written: {reason(error)}") from error
 
 
-def _write(path: Path, data: bytes) -> None:
+def _write(path: Path, data: bytes | Path) -> None:
     with path.open("xb") as stream:
-        stream.write(data)
+        if isinstance(data, Path):
+            with data.open("rb") as source:
+                shutil.copyfileobj(source, stream)
+        else:
+            stream.write(data)
         stream.flush()
         os.fsync(stream.fileno())

@@ -10,6 +10,7 @@
     [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
     [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
+    [ papers: [{what, at [copy: RECORD]} …] ]
 
     VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying]}
     SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
@@ -26,6 +27,7 @@ from inspect_kit.model.aircraft import (
     Identity,
     InspectionRule,
     Meter,
+    Paper,
     Person,
     PhaseRule,
     Position,
@@ -81,6 +83,7 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         "visits": _visits(fields),
         "loads": read_loads(fields),
         "phases": _phases(fields),
+        "papers": tuple(paper for each in fields.mappings("papers") if (paper := _paper(each))),
         "flight_check_after": fields.list_of("flight-check-after", grammar.parse_id) or FLIGHT_CHECK_AFTER,
     }
     fields.finish()
@@ -230,6 +233,14 @@ def read_person(fields: Fields) -> Person | None:
     )
     fields.finish()
     return person if name else None
+
+
+def _paper(fields: Fields) -> Paper | None:
+    """what, at [copy: RECORD]"""
+    what, at = fields.text("what", required=True), fields.text("at", required=True)
+    paper = Paper(what=what, at=at, copy=fields.text("copy"), place=fields.source.place(fields.line))
+    fields.finish()
+    return paper if what and at else None
 
 
 def _count(value: str) -> int:

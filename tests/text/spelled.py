@@ -489,6 +489,7 @@ phases:
     signers: [private pilot]
     source: operating limitations
 flight-check-after: [rigging]
+papers: [{what: airframe log, at: hangar shelf, copy: 2026-05-14-oil}]
 visits:
   minutes: 30 min
   weekdays: [Saturday]

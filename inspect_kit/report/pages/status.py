@@ -88,17 +88,21 @@ def status_page(answer: DueAnswer) -> Page:
         *passenger_lines(answer),
         *reasons(answer),
         *phase_blocks(answer),
+        Heading(text="The aircraft"),
+        identity_table(answer),
         Heading(text="Total times"),
-        _totals(answer),
-        *_parts(answer),
+        totals_table(answer),
+        *parts_blocks(answer),
         Heading(text="Inspections"),
         table(DUE_COLUMNS, [item_row(item) for item in inspections]),
     ]
     if life:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
+    if coming := next_due(answer):
+        made += [Heading(text="Next three things due"), table(DUE_COLUMNS, [item_row(item) for item in coming])]
     made.append(Heading(text="Standing findings"))
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
-    made += [*_directives(answer), *_settings(answer), *_balance(answer)]
+    made += [*directive_blocks(answer), *setting_blocks(answer), *weight_blocks(answer)]
     made += [Heading(text="What is kept, and for how long"), _kept()]
     made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
     title = (
@@ -107,7 +111,7 @@ def status_page(answer: DueAnswer) -> Page:
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
-def _directives(answer: DueAnswer) -> Iterator[Block]:
+def directive_blocks(answer: DueAnswer) -> Iterator[Block]:
     """Directives as 91.417(a)(2)(v) asks, where any directive or search is on record."""
     found = directives(chronicle(answer.seen))
     if found.states or found.searches:
@@ -116,7 +120,8 @@ def _directives(answer: DueAnswer) -> Iterator[Block]:
         yield from search_blocks(found)
 
 
-def _settings(answer: DueAnswer) -> Iterator[Block]:
+def setting_blocks(answer: DueAnswer) -> Iterator[Block]:
+    """The present settings, where any is on record."""
     book = chronicle(answer.seen)
     settings = settings_now(book, all_fittings(book))
     if settings:
@@ -124,7 +129,7 @@ def _settings(answer: DueAnswer) -> Iterator[Block]:
         yield settings_table(settings)
 
 
-def _balance(answer: DueAnswer) -> Iterator[Block]:
+def weight_blocks(answer: DueAnswer) -> Iterator[Block]:
     """The empty weight and its centre of gravity, where the aircraft was ever weighed."""
     found = balance(answer.seen, loadings=False)
     if found.empty is None:
@@ -145,7 +150,25 @@ def _kept() -> Table:
     return table(columns, rows)
 
 
-def _totals(answer: DueAnswer) -> Table:
+def identity_table(answer: DueAnswer) -> Table:
+    """Which aircraft this is, and since when it has its certificate."""
+    aircraft = answer.seen.aircraft
+    identity = aircraft.identity
+    return facts(
+        ("Registration", identity.registration),
+        ("Make and model", f"{identity.make} {identity.model}"),
+        ("Serial", identity.serial),
+        ("Certificate of", str(aircraft.certificate_date)),
+    )
+
+
+def next_due(answer: DueAnswer) -> tuple[Item, ...]:
+    """The next three things due: those that are past due first, then by their day."""
+    return answer.items[:3]
+
+
+def totals_table(answer: DueAnswer) -> Table:
+    """The total of every meter, what it reads, and when it was read."""
     clock = answer.seen.aircraft.time_in_service
     rows = []
     for name, point in answer.meters.items():
@@ -169,7 +192,8 @@ def _totals(answer: DueAnswer) -> Table:
     return table(columns, rows)
 
 
-def _parts(answer: DueAnswer) -> Iterator[Block]:
+def parts_blocks(answer: DueAnswer) -> Iterator[Block]:
+    """What is fitted in every position, with its own times."""
     times = part_times(answer)
     if not times:
         return

@@ -1,0 +1,115 @@
+"""What leaves the store for somebody else: a calendar, a table, the records that go with the aircraft."""
+
+import datetime as dt
+from pathlib import Path
+
+import click
+
+from inspect_kit import report as reports
+from inspect_kit import store
+from inspect_kit.cli.ask import report_facts
+from inspect_kit.cli.desk import Desk
+from inspect_kit.due import due as due_of
+from inspect_kit.due import seen_on
+from inspect_kit.errors import Misused
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Inspection, Record
+from inspect_kit.report import ReportFacts, html, plain
+from inspect_kit.text.grammar import Unreadable, parse_date
+
+LAST_INSPECTION = "last inspection"
+
+
+@click.command()
+@click.option("--to", "target", type=click.Path(path_type=Path), required=True, metavar="FILE", help="Such as due.ics.")
+@click.pass_obj
+def calendar(desk: Desk, target: Path) -> int:
+    """The due list as a calendar file: one all-day event an item, which can be imported again."""
+    if target.suffix != ".ics":
+        raise Misused(f"{target.name}: a calendar is written as .ics")
+    answer = due_of(desk.logbook(), desk.on)
+    store.write_outside(target, reports.calendar_text(answer).encode())
+    click.echo(str(target))
+    left = reports.without_day(answer)
+    if left:
+        names = ", ".join(item.check for item in left)
+        click.echo(f"Not in it, because nothing says when they come: {names}.", err=True)
+    return desk.code(0)
+
+
+@click.command()
+@click.option("--csv", "as_csv", is_flag=True, required=True, help="As a table for spreadsheets.")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Instead of the terminal.")
+@click.pass_obj
+def export(desk: Desk, as_csv: bool, target: Path | None) -> int:
+    """All records as a table, one row each; no cell acts as a formula."""
+    text = reports.csv_text(reports.record_rows(seen_on(desk.logbook(), desk.on)[0]))
+    if target is None:
+        click.echo(text.replace("\r\n", "\n"), nl=False)
+    else:
+        store.write_outside(target, text.encode())
+        click.echo(str(target))
+    return desk.code(0)
+
+
+@click.command()
+@click.option("--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="A new folder.")
+@click.option("--since", default="", metavar='"last inspection"|DATE', help="An inspector's copy: what was done since.")
+@click.pass_obj
+def handover(desk: Desk, folder: Path, since: str) -> int:
+    """All that goes with the aircraft: its status in plain language, every record, the whole store."""
+    loaded, logbook = desk.loaded()
+    answer = due_of(logbook, desk.on, expect=False)
+    first = _since(answer.seen, since) if since else None
+    chosen = [record for record in answer.seen.records if first is None or record.date >= first]
+    told = [report_facts(desk, loaded, logbook, record, next_due=False) for record in chosen]
+    seals = {facts.record.name: _seal_words(facts) for facts in told}
+    files: dict[str, bytes | Path] = {}
+    for name, page in (
+        ("index", reports.handover_page(answer, seals, first)),
+        ("records", reports.records_page(answer, told)),
+    ):
+        files[f"{name}.html"] = html.render(page).encode()
+        files[f"{name}.txt"] = plain.render(page, 100).encode()
+    if first is None:
+        files |= {f"store/{name}": data for name, data in loaded.files.items()}
+        # Without it git may turn the line endings of a store that a buyer commits, and no seal would hold.
+        kept = loaded.root / ".gitattributes"
+        files |= {f"store/{kept.name}": kept} if kept.is_file() else {}
+        files |= {f"store/{name}": path for name, path in _attached(loaded.root, logbook.records).items()}
+    else:
+        for record in chosen:
+            worksheet = store.worksheet_of(record.place.file)
+            files |= {f"signed/{name}": loaded.files[name] for name in (worksheet,) if name in loaded.files}
+            if record.seal is not None:
+                files[f"signed/{record.place.file}"] = loaded.files[record.place.file]
+        files |= {f"signed/{name}": path for name, path in _attached(loaded.root, chosen).items()}
+    store.make_folder(folder, files, "what is handed over")
+    click.echo(str(folder / "index.html"))
+    return desk.code(0)
+
+
+def _since(logbook: Logbook, words: str) -> dt.date:
+    """The day from which on an inspector's copy tells: that of the last inspection that passed, or a date."""
+    if words == LAST_INSPECTION:
+        passed = [record for record in logbook.of_kind(Inspection) if record.passed]
+        if not passed:
+            raise Misused("--since: no inspection that passed is on record")
+        return passed[-1].date
+    try:
+        return parse_date(words)
+    except Unreadable as fault:
+        raise Misused(f'--since: `{LAST_INSPECTION}` or a date: {fault.message}') from None
+
+
+def _attached(root: Path, records: "list[Record] | tuple[Record, ...]") -> dict[str, Path]:
+    found: dict[str, Path] = {}
+    for record in records:
+        found |= store.attached(root, record.place.file, {file.name: file.sha256 for file in record.files})
+    return found
+
+
+def _seal_words(facts: ReportFacts) -> str:
+    if facts.record.seal is None and not facts.seal_faults:
+        return ""
+    return f"{facts.seal_words}; {facts.signature_words}"

@@ -1,0 +1,116 @@
+"""Tables for spreadsheets (CSV, RFC 4180), in which no cell acts as a formula."""
+
+import csv
+import io
+import re
+from collections.abc import Iterable, Sequence
+
+from inspect_kit.model.checklist import decimal
+from inspect_kit.model.finding import DONE
+from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import (
+    Amendment,
+    FindingRecord,
+    Hours,
+    Inspection,
+    Installed,
+    Page,
+    Record,
+    Removed,
+    Signature,
+)
+from inspect_kit.report.pages.record import KINDS
+
+# Spreadsheets take a cell for a formula that begins so, and some of them after blanks or in the wide forms too.
+_BLANK = "[\\s\u200b\ufeff]"
+_ACTS = re.compile(f"'*(?:[\t\r]|{_BLANK}*[=+\\-@\uff1d\uff0b\uff0d\uff20])", re.DOTALL)
+
+
+def guarded(cell: str) -> str:
+    """A cell as it is written: with an apostrophe before it if a spreadsheet could take it for a formula."""
+    return f"'{cell}" if decimal(cell) is None and _ACTS.match(cell) else cell
+
+
+def unguarded(cell: str) -> str:
+    """A cell as it was before `guarded`: the apostrophe is taken off again."""
+    return cell[1:] if cell.startswith("'") and _ACTS.match(cell) else cell
+
+
+def csv_text(rows: Iterable[Sequence[str]]) -> str:
+    """Rows as CSV, every cell guarded; lines end in CR LF."""
+    written = io.StringIO()
+    csv.writer(written).writerows([guarded(cell) for cell in row] for row in rows)
+    return written.getvalue()
+
+
+def read_csv(text: str) -> list[list[str]]:
+    """What `csv_text` wrote."""
+    return [[unguarded(cell) for cell in row] for row in csv.reader(io.StringIO(text, newline=""))]
+
+
+COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at", "paper", "signed", "seal")
+
+
+def record_rows(logbook: Logbook) -> list[list[str]]:
+    """A heading and one row for each record: when, what, by whom, where it is signed, what the meters read."""
+    meters = tuple(logbook.aircraft.meters)
+    signed: dict[str, list[str]] = {}
+    for signature in logbook.of_kind(Signature):
+        signed.setdefault(signature.of, []).append(signature.ink or "SSH signature")
+    rows = [[*COLUMNS, *meters]]
+    for record in logbook.records:
+        rows.append(
+            [
+                record.date.isoformat(),
+                record.name,
+                kind_words(record),
+                record_words(record),
+                ", ".join(checks_done(record)),
+                record.by.name if record.by else "",
+                record.by.certificate if record.by else "",
+                record.at,
+                record.paper,
+                "; ".join(signed.get(record.name, ())),
+                record.seal.sha256 if record.seal else "",
+                *(format(record.meters[meter], "f") if meter in record.meters else "" for meter in meters),
+            ]
+        )
+    return rows
+
+
+def kind_words(record: Record) -> str:
+    """What kind of record it is, in a word or two."""
+    if isinstance(record, Page):
+        return f"{record.inspection} inspection" if isinstance(record, Inspection) else "work"
+    table = kind_of(record)
+    return table.title if table is not None else KINDS[type(record)]
+
+
+def record_words(record: Record) -> str:
+    """What a record says, in one line."""
+    table = kind_of(record)
+    told = [table.summary(record)] if table is not None else []
+    if isinstance(record, Inspection):
+        told.append(record.statement if record.passed else "not passed: a list of discrepancies")
+    if isinstance(record, Page):
+        told += [f"found: {finding.text}" for finding in record.findings]
+    elif isinstance(record, FindingRecord):
+        told.append(f"found: {record.finding.text}")
+    elif isinstance(record, Hours):
+        told += [f"added {amount} {name}" for name, amount in record.added.items()]
+    elif isinstance(record, Installed | Removed):
+        told.append(f"{record.position}: {record.part} serial {record.serial}")
+    elif isinstance(record, Signature):
+        told.append(f"signature of {record.of}")
+    elif isinstance(record, Amendment):
+        told.append(f"amends {record.of}")
+    return "; ".join((*told, record.text) if record.text else told)
+
+
+def checks_done(record: Record) -> tuple[str, ...]:
+    """The ids of the checks that a record says were done, as they were called then."""
+    if not isinstance(record, Page):
+        return ()
+    done = [result.check for result in record.results if result.answer == DONE]
+    return tuple(dict.fromkeys((*record.did, *done)))

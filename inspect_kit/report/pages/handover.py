@@ -1,0 +1,295 @@
+"""What goes with the aircraft when it is sold, in plain language, and an inspector's copy of what was done lately.
+
+Sources: 14 CFR 91.417(a)(2)(i) to (vi), what is kept for good and passed on; 91.419, the seller transfers it and the
+records of 91.417(a)(1). Costs and forecasts are left out: neither is a record.
+"""
+
+import datetime as dt
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+from inspect_kit.due.answer import INSPECTION, DueAnswer
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.fitting import all_fittings, present
+from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
+from inspect_kit.model.kinds.change import Change
+from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Installed, Page, Record, Signature
+from inspect_kit.report.asked import ReportFacts
+from inspect_kit.report.blocks import (
+    QUIET,
+    WARN,
+    Block,
+    Column,
+    Heading,
+    Listing,
+    Paragraph,
+    Row,
+    Table,
+    table,
+)
+from inspect_kit.report.blocks import Page as Sheet
+from inspect_kit.report.cells import kind_words, record_words
+from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
+from inspect_kit.report.pages.due import item_row, left_words, reading_words, state_words
+from inspect_kit.report.pages.findings import standing_table
+from inspect_kit.report.pages.inspection import closing
+from inspect_kit.report.pages.phases import passenger_lines, phase_blocks
+from inspect_kit.report.pages.problems import incomplete, problem_blocks
+from inspect_kit.report.pages.reasons import reasons
+from inspect_kit.report.pages.record import report_page
+from inspect_kit.report.pages.status import (
+    directive_blocks,
+    identity_table,
+    life_items,
+    parts_blocks,
+    setting_blocks,
+    totals_table,
+    weight_blocks,
+)
+from inspect_kit.report.words import amount, counted, days
+from inspect_kit.rules.cautions import DEFERRAL, DIRECTIVES, NO_PERMISSION, PILOT_DECIDES
+
+# A section for each thing that the rule names, with the clause that names it.
+TOTAL_TIME = "Total time in service: 14 CFR 91.417(a)(2)(i)"
+LIVES = "Life-limited parts: 14 CFR 91.417(a)(2)(ii)"
+OVERHAULS = "Time since overhaul: 14 CFR 91.417(a)(2)(iii)"
+INSPECTIONS = "Inspections: 14 CFR 91.417(a)(2)(iv)"
+DIRECTIVES_KEPT = "Directives and letters: 14 CFR 91.417(a)(2)(v)"
+ALTERATIONS = "Changes, and forms of major repairs and alterations: 14 CFR 91.417(a)(2)(vi)"
+RECORDS = "Index of all records: 14 CFR 91.417(a)(1), 91.419"
+# A page of a paper book: `work order 12, airframe log p. 44`, `engine logbook, page 12`.
+_PAGE = re.compile(r"([^,;]+?),?\s+(?:pp?\.|pages?)\s*[0-9]")
+
+
+def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | None = None) -> Sheet:
+    """The first page of what is handed over; `seals` says for each record how its seal was found.
+
+    With `since` it is an inspector's copy: its index has only the records from that day on.
+    """
+    logbook = answer.seen
+    registration = logbook.aircraft.identity.registration
+    items = tuple(item for item in answer.items if item.kind != INSPECTION)
+    standing = logbook.standing()
+    what = "Records handed over" if since is None else f"Inspector's copy, records since {since}"
+    made: list[Block] = [
+        *incomplete(answer.problems),
+        *passenger_lines(answer),
+        *reasons(answer),
+        Paragraph(text=_about(since)),
+        Heading(text="The aircraft"),
+        identity_table(answer),
+        Heading(text=TOTAL_TIME),
+        totals_table(answer),
+        *list(parts_blocks(answer))[1:],
+        Heading(text=LIVES),
+        *_lives(answer),
+        Heading(text=OVERHAULS),
+        *_overhauls(answer),
+        Heading(text=INSPECTIONS),
+        table(DUE_COLUMNS, [item_row(item) for item in answer.items if item.kind == INSPECTION]),
+        *_since_last(answer),
+        Heading(text=DIRECTIVES_KEPT),
+        *(list(directive_blocks(answer))[1:] or [Paragraph(text="None on record.")]),
+        Paragraph(text=DIRECTIVES, tone=QUIET),
+        Heading(text=ALTERATIONS),
+        *_changes(answer.seen),
+        Heading(text="Open discrepancies"),
+        standing_table(logbook, standing) if standing else Paragraph(text="None on record."),
+        *phase_blocks(answer),
+        *setting_blocks(answer),
+        *weight_blocks(answer),
+        Heading(text="What is due"),
+        table(DUE_COLUMNS, [item_row(item) for item in items]) if items else Paragraph(text="Nothing is known."),
+        Heading(text="Papers that belong to the aircraft"),
+        *_papers(logbook),
+        Heading(text=RECORDS if since is None else f"Records since {since}"),
+        _index(logbook, seals, since),
+        Heading(text="How to check the seals"),
+        *_checking(since),
+        *problem_blocks(answer.problems),
+        Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET),
+    ]
+    title = f"{what}: {registration}, {answer.on}"
+    return Sheet(title=title, blocks=tuple(made), foot=title)
+
+
+def _about(since: dt.date | None) -> str:
+    if since is not None:
+        return (
+            "This folder holds what an inspector may ask to see (14 CFR 91.417(c)): this page; records.html and "
+            "records.txt, every record since that day in full; and under `signed` their signed pages and photographs."
+        )
+    return (
+        "This folder holds all records of the aircraft as its owner kept them. This page is the status of today; "
+        "records.html and records.txt tell every record in full, the oldest first; `store` is the whole store, every "
+        "signed page, signature and photograph, in plain text as it was written. Costs and forecasts are left out. "
+        "The paper books named below are not in this folder: they belong to the aircraft and go with it."
+    )
+
+
+def _lives(answer: DueAnswer) -> Iterator[Block]:
+    """Each part with a life: its serial, its own time, what is left, and the papers that came with it."""
+    fittings = all_fittings(chronicle(answer.seen))
+    rows = []
+    for item in life_items(answer):
+        check = answer.seen.checks[item.check]
+        stay = present(fittings.get(check.counts_on or "", ()))
+        record = answer.seen.record(stay.start.record) if stay is not None else None
+        cells = (
+            check.counts_on or "",
+            stay.part if stay is not None else "",
+            stay.serial if stay is not None else "",
+            " or ".join(map(str, check.life)),
+            state_words(item),
+            left_words(item),
+            str(item.due.date) if item.due.date else "",
+            reading_words(item),
+            _certificates(record),
+        )
+        rows.append(Row(cells=cells))
+    names = ("position", "part", "serial", "life", "state", "left", "ends on", "ends at", "papers")
+    columns = tuple(Column(name=name, wide=name in ("position", "part", "serial", "left", "papers")) for name in names)
+    yield table(columns, rows) if rows else Paragraph(text="No part with a life limit is on record.")
+
+
+def _certificates(record: Record | None) -> str:
+    """What came with a part: the files of its record, the paper that it names."""
+    if not isinstance(record, Installed):
+        return "none on record"
+    told = [*(file.name for file in record.files), *([record.paper] if record.paper else [])]
+    return f"{', '.join(told)} ({record.name})" if told else "none on record"
+
+
+def _overhauls(answer: DueAnswer) -> Iterator[Block]:
+    """Which parts must be overhauled at a time: those whose check counts hours or years from an overhaul."""
+    wanted = [
+        check
+        for check in answer.seen.checks.values()
+        if check.retired is None and check.counts_on and any(limit.start == FROM_OVERHAUL for limit in check.life)
+    ]
+    if wanted:
+        told = ", ".join(f"{check.counts_on} ({' or '.join(map(str, check.life))})" for check in wanted)
+        yield Paragraph(text=f"To be overhauled at a time: {told}. Their times are in the table of fitted parts above.")
+    else:
+        text = "No check asks for an overhaul at a time; times since overhaul are in the table of fitted parts above."
+        yield Paragraph(text=text)
+
+
+def _since_last(answer: DueAnswer) -> Iterator[Block]:
+    """The time since the last inspection that was required."""
+    clock = answer.seen.aircraft.time_in_service
+    for item in answer.items:
+        if item.kind == INSPECTION and item.last is not None and item.last.date is not None:
+            told = days((answer.on - item.last.date).days)
+            total = answer.totals.get(clock)
+            if total is not None and item.last.total is not None:
+                told += f" and {amount(total - item.last.total, HOURS)}"
+            yield Paragraph(text=f"Since the last {item.check} inspection of {item.last.date}: {told}.")
+
+
+def _changes(logbook: Logbook) -> Iterator[Block]:
+    found = [record for record in logbook.records if isinstance(record, Change | Phase)]
+    if found:
+        rows = [Row(cells=(str(each.date), record_words(each), _files(each), each.name)) for each in found]
+        columns = (
+            Column(name="date"),
+            Column(name="what", wide=True),
+            Column(name="papers", wide=True),
+            Column(name="record", wide=True, rank=1),
+        )
+        yield table(columns, rows)
+    else:
+        yield Paragraph(text="No change, major repair or major alteration is on record.")
+
+
+def _files(record: Record) -> str:
+    return ", ".join([*(file.name for file in record.files), *([record.paper] if record.paper else [])])
+
+
+def _papers(logbook: Logbook) -> Iterator[Block]:
+    """Papers named in aircraft.yaml, and the paper books in which records are signed: not in the folder, and where."""
+    papers = logbook.aircraft.papers
+    rows = []
+    for paper in papers:
+        record = logbook.record(paper.copy) if paper.copy else None
+        copy = f"copy: {_files(record)} ({record.name})" if record is not None else "not included"
+        rows.append(Row(cells=(paper.what, paper.at, copy)))
+    known = {paper.what.casefold() for paper in papers}
+    for book, times in ink_books(logbook).items():
+        if book.casefold() not in known:
+            told = f"not included; {counted(times, 'record names', 'records name')} it"
+            rows.append(Row(cells=(book, "ask the seller: nothing on record says where", told), tone=WARN))
+    columns = (Column(name="paper", wide=True), Column(name="where it is", wide=True), Column(name="here", wide=True))
+    yield table(columns, rows) if rows else Paragraph(text="No paper is on record.")
+    if not any("limitation" in paper.what.casefold() for paper in papers):
+        text = "The operating limitations are not named under `papers` in aircraft.yaml: ask the seller for them."
+        yield Paragraph(text=text, tone=WARN)
+
+
+def ink_books(logbook: Logbook) -> dict[str, int]:
+    """The paper books that signatures and entries refer to, without the page, and how many records name each."""
+    found: dict[str, int] = {}
+    for record in logbook.records:
+        told = {record.paper, *(result.paper for result in record.results)} if isinstance(record, Page) else set()
+        told |= {record.paper, record.ink if isinstance(record, Signature) else ""}
+        for book in sorted({book.strip() for text in told for book in _PAGE.findall(text)}):
+            found[book] = found.get(book, 0) + 1
+    return found
+
+
+def _index(logbook: Logbook, seals: Mapping[str, str], since: dt.date | None) -> Table:
+    rows = [
+        Row(
+            cells=(
+                str(record.date),
+                kind_words(record),
+                record_words(record),
+                f"{record.by.name} {record.by.certificate}".strip() if record.by else "",
+                seals.get(record.name, ""),
+                record.name,
+            )
+        )
+        for record in logbook.records
+        if since is None or record.date >= since
+    ]
+    columns = (
+        Column(name="date"),
+        Column(name="kind"),
+        Column(name="what", wide=True),
+        Column(name="by, certificate", wide=True, rank=1),
+        Column(name="seal", wide=True, rank=2),
+        Column(name="record", wide=True, rank=3),
+    )
+    return table(columns, rows)
+
+
+def _checking(since: dt.date | None) -> Iterator[Block]:
+    yield Paragraph(
+        text="A sealed record ends with `sha256:`, the SHA-256 of every byte of the file before that value; its line "
+        "`worksheet:` is the SHA-256 of the signed page beside it. Both can be worked out with any tool that knows "
+        "SHA-256. A seal shows that bytes were changed. It does not show who wrote them: against that stand the ink "
+        "in the paper books and signatures with a key."
+    )
+    if since is None:
+        yield Listing(items=("With this program: inspect-kit --store store verify",))
+
+
+def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
+    """Every record in full, in order of date; what each report says at its end is said once."""
+    registration = answer.seen.aircraft.identity.registration
+    ends = {*closing(inspection=True), *closing(inspection=False)}
+    made: list[Block] = []
+    for each in told:
+        page = report_page(each)
+        made.append(Heading(text=f"{each.record.date} {page.title.partition(f', {registration}')[0]}"))
+        # What stands under a heading of its own on one page stands a step lower among many.
+        made += [
+            Heading(text=block.text, level=3) if isinstance(block, Heading) else block
+            for block in page.blocks
+            if block not in ends
+        ]
+    made += closing(inspection=True)
+    title = f"Records of {registration}, {answer.on}"
+    return Sheet(title=title, blocks=tuple(made), foot=title)

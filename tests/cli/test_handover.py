@@ -1,0 +1,148 @@
+"""What goes with the aircraft: held against the list of 14 CFR 91.417(a)(2), and read by somebody who has only it."""
+
+from pathlib import Path
+
+import pytest
+
+from inspect_kit.due import due as due_of
+from inspect_kit.report.pages.handover import ink_books
+from inspect_kit.store import load
+from tests.cli.conftest import Run, entered
+
+ON = "2026-11-25"
+SAMPLE = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample aircraft handed over."""
+    from inspect_kit.cli.main import main
+
+    target = tmp_path_factory.mktemp("sold") / "n0ts"
+    assert main(["--store", str(SAMPLE), "--on", ON, "handover", "--to", str(target)]) == 0
+    return target
+
+
+def section(text: str, heading: str) -> str:
+    """What stands under a heading, up to the next one, on one line."""
+    lines = text.split("\n")
+    heads = [at for at, line in enumerate(lines[:-1]) if line and lines[at + 1] == "─" * len(line)]
+    start = next(at for at in heads if lines[at].startswith(heading))
+    end = next((at for at in heads if at > start), len(lines))
+    return " ".join(" ".join(lines[start + 2 : end]).split())
+
+
+# The list of the rule, from the reference on regulations: what each clause asks for, and what must stand under its
+# heading for the sample aircraft, worked out by hand from its records.
+RULE = {
+    "(i)": ("Total time in service", ["607.0 h", "engine", "propeller"]),
+    "(ii)": ("Life-limited parts", ["D4-00417", "CO-9026", "2029-02-01", "1393.0 h"]),
+    "(iii)": ("Time since overhaul", ["overhaul"]),
+    "(iv)": ("Inspections", ["2026-11-30", "Since the last condition inspection of 2025-11-22: 368 days and 59.4 h."]),
+    "(v)": (
+        "Directives and letters",
+        ["0019-08-04", "R1", "2019-07-22", "paragraph (e)(1)", "tach 291.0", "2026-11-30"],
+    ),
+    "(vi)": ("Changes, and forms of major repairs and alterations", ["suction"]),
+}
+
+
+@pytest.mark.parametrize("clause", RULE)
+def test_every_clause_of_the_rule_has_its_section(folder: Path, clause: str) -> None:
+    heading, told = RULE[clause]
+    found = section((folder / "index.txt").read_text(), f"{heading}: 14 CFR 91.417(a)(2){clause}")
+    assert [word for word in told if word not in found] == []
+
+
+def test_status_columns_of_a_directive(folder: Path) -> None:
+    """91.417(a)(2)(v): method of compliance, number, revision date, for a recurring one the next action."""
+    text = section((folder / "index.txt").read_text(), "Directives and letters")
+    for column in ("number", "revision date", "next at", "next on", "method of compliance"):
+        assert column in text
+
+
+def test_costs_and_forecasts_are_left_out(folder: Path) -> None:
+    text = (folder / "index.txt").read_text()
+    assert "early to late" not in text
+    assert "8 of 10" not in text
+
+
+def test_the_whole_store_goes_with_it_and_its_seals_hold(folder: Path, run: Run) -> None:
+    sample = load(SAMPLE)
+    assert load(folder / "store").files == sample.files
+    assert run(folder / "store", "verify", on=ON).code == 0
+
+
+def test_every_record_is_in_the_index_and_told_in_full(folder: Path) -> None:
+    logbook = load(SAMPLE).logbook
+    assert logbook is not None
+    index = "".join((folder / "index.html").read_text().split())
+    told = "".join((folder / "records.html").read_text().split())
+    for record in logbook.records:
+        assert record.name in index
+        assert record.name in told
+
+
+def test_the_seal_of_each_inspection_stands_in_the_index(folder: Path) -> None:
+    logbook = load(SAMPLE).logbook
+    assert logbook is not None
+    index = "".join((folder / "index.html").read_text().split())
+    sealed = [record.seal.sha256 for record in logbook.records if record.seal]
+    assert len(sealed) == 8
+    assert all(seal in index for seal in sealed)
+
+
+def test_paper_books_are_named_with_where_they_are(run: Run, wren: Path, tmp_path: Path) -> None:
+    entered(wren, "2026-08-16-paper", "kind: work\ndate: 2026-08-16\ntext: tyres\npaper: airframe log p. 4\n")
+    assert run(wren, "handover", "--to", str(tmp_path / "a"), on=ON).code == 0
+    told = section((tmp_path / "a" / "index.txt").read_text(), "Papers that belong")
+    assert "airframe log ask the seller: nothing on record says where not included; 1 record names it" in told
+    assert "The operating limitations are not named" in told
+    aircraft = wren / "records/aircraft.yaml"
+    papers = "papers:\n  - {what: airframe log, at: hangar shelf}\n  - {what: operating limitations, at: seat pocket}\n"
+    aircraft.write_text(aircraft.read_text() + papers)
+    assert run(wren, "handover", "--to", str(tmp_path / "b"), on=ON).code == 0
+    told = section((tmp_path / "b" / "index.txt").read_text(), "Papers that belong")
+    assert "airframe log hangar shelf not included" in told
+    assert "ask the seller" not in told
+
+
+def test_ink_books_are_told_without_their_pages() -> None:
+    logbook = load(SAMPLE).logbook
+    assert logbook is not None
+    books = ink_books(due_of(logbook, logbook.records[-1].date, expect=False).seen)
+    assert sorted(books) == ["VOR log", "airframe log", "builder's log", "engine log"]
+    assert books["builder's log"] == 2
+
+
+def test_a_copy_must_be_a_record_with_files(run: Run, wren: Path) -> None:
+    aircraft = wren / "records/aircraft.yaml"
+    papers = "papers:\n  - {what: limitations, at: seat pocket, copy: 2026-08-15-hours}\n"
+    aircraft.write_text(aircraft.read_text() + papers)
+    assert "copy: 2026-08-15-hours names no `files`" in run(wren, "status", on=ON).err
+
+
+def test_an_inspectors_copy_has_what_was_done_since(run: Run, tmp_path: Path) -> None:
+    target = tmp_path / "copy"
+    assert run(SAMPLE, "handover", "--to", str(target), "--since", "last inspection", on=ON).code == 0
+    text = (target / "records.txt").read_text()
+    assert "2025-11-22-condition-j4jj" in text
+    assert "2025-11-15-search-n6vy" not in text
+    assert not (target / "store").exists()
+    assert (target / "signed/records/2025/2025-11-22-condition-j4jj.md").exists()
+
+
+def test_a_folder_that_is_not_empty_is_left_alone(run: Run, wren: Path, tmp_path: Path) -> None:
+    (tmp_path / "mine.txt").write_text("mine")
+    told = run(wren, "handover", "--to", str(tmp_path), on=ON)
+    assert told.code == 2
+    assert "is not empty" in told.err
+    assert sorted(path.name for path in tmp_path.iterdir() if path.is_file()) == ["mine.txt"]
+
+
+def test_since_what_is_no_date(run: Run, wren: Path, tmp_path: Path) -> None:
+    assert run(wren, "handover", "--to", str(tmp_path / "x"), "--since", "lately", on=ON).code == 2
+    assert (
+        "no inspection that passed"
+        in run(wren, "handover", "--to", str(tmp_path / "x"), "--since", "last inspection").err
+    )

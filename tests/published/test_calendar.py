@@ -1,0 +1,92 @@
+"""A calendar of the due list, read back by a public parser, and the folding of RFC 5545.
+
+RFC 5545, 3.1: "Lines of text SHOULD NOT be longer than 75 octets, excluding the line break"; the parser is `icalendar`.
+"""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inspect_kit.report.calendar import escape, fold
+from tests.cli.conftest import Run, calm, entered, run, wren  # noqa: F401 - fixtures
+
+icalendar = pytest.importorskip("icalendar")
+ON = "2026-11-25"
+SAMPLE = Path(__file__).parents[2]
+
+
+def events(run: Run, store: Path, target: Path, on: str = ON) -> dict:  # noqa: F811
+    assert run(store, "calendar", "--to", str(target), on=on).code in (0, 3)
+    read = icalendar.Calendar.from_ical(target.read_bytes())
+    return {str(event["UID"]): event for event in read.walk("VEVENT")}
+
+
+def test_the_sample_is_read_back(run: Run, tmp_path: Path) -> None:  # noqa: F811
+    found = events(run, SAMPLE, tmp_path / "due.ics")
+    event = found["Turnstone.001.condition@inspect-kit"]
+    assert event["DTSTART"].dt == dt.date(2026, 11, 30)
+    # The end does not belong to it: one day.
+    assert event["DTEND"].dt == dt.date(2026, 12, 1)
+    assert str(event["SUMMARY"]) == "N0TS: condition inspection"
+    assert str(event["STATUS"]) == "CONFIRMED"
+
+
+def test_lines(run: Run, tmp_path: Path) -> None:  # noqa: F811
+    events(run, SAMPLE, tmp_path / "due.ics")
+    data = (tmp_path / "due.ics").read_bytes()
+    lines = data.split(b"\r\n")
+    assert lines[-1] == b""
+    assert b"\n" not in b"".join(lines)
+    assert max(map(len, lines)) <= 75
+
+
+def test_an_item_keeps_its_uid_when_its_id_changes_and_moves(run: Run, wren: Path, tmp_path: Path) -> None:  # noqa: F811
+    before = events(run, wren, tmp_path / "a.ics")["Ouzelcote.007.oil-change@inspect-kit"]
+    cowling = wren / "checklists/nose/cowling.md"
+    cowling.write_text(
+        cowling.read_text()
+        .replace("`oil-change`", "`engine-oil`")
+        .replace("25 h or 4 months", "20 h or 4 months\n  - was: oil-change")
+    )
+    entered(
+        wren,
+        "2026-11-20-oil",
+        "kind: work\ndate: 2026-11-20\nmeters: {tach: 24.0}\ndid: [engine-oil]\nby: Wilma Fieldfare\n",
+    )
+    after = events(run, wren, tmp_path / "b.ics", on="2026-11-26")["Ouzelcote.007.oil-change@inspect-kit"]
+    assert before["DTSTART"].dt < after["DTSTART"].dt
+    assert int(before["SEQUENCE"]) < int(after["SEQUENCE"])
+
+
+def test_what_is_retired_or_put_right_is_cancelled(run: Run, wren: Path, tmp_path: Path) -> None:  # noqa: F811
+    told = "kind: finding\ndate: 2026-11-02\ncheck: oil-change\nfound: weep\nfix: by 2027-01-31\n"
+    entered(wren, "2026-11-02-weep", f"{told}may wait because: a drop\n")
+    uid = "Ouzelcote.007.2026-11-02-weep#F1@inspect-kit"
+    assert str(events(run, wren, tmp_path / "a.ics")[uid]["STATUS"]) == "CONFIRMED"
+    entered(wren, "2026-11-10-dry", "kind: work\ndate: 2026-11-10\ntext: new gasket\nclears: [2026-11-02-weep#F1]\n")
+    cowling = wren / "checklists/nose/cowling.md"
+    cowling.write_text(
+        cowling.read_text().replace("  - bars: nothing", "  - bars: nothing\n  - retired: 2026-11-11, gone")
+    )
+    found = events(run, wren, tmp_path / "b.ics")
+    assert str(found[uid]["STATUS"]) == "CANCELLED"
+    assert str(found["Ouzelcote.007.magneto-left-inspection@inspect-kit"]["STATUS"]) == "CANCELLED"
+
+
+@given(st.text(alphabet=st.characters(exclude_categories=["Cs", "Cc"]), max_size=300))
+def test_folding_keeps_whole_characters_and_every_octet(text: str) -> None:
+    pieces = list(fold(text))
+    assert all(len(piece.encode()) <= 75 for piece in pieces)
+    assert pieces[0] + "".join(piece[1:] for piece in pieces[1:]) == text
+    assert all(piece.startswith(" ") for piece in pieces[1:])
+
+
+@given(st.text(alphabet=st.sampled_from('ab ,;\\\n:"äö€😀'), min_size=1, max_size=200))
+def test_text_is_read_back_as_it_was(text: str) -> None:
+    lines = [*fold(f"SUMMARY:{escape(text)}")]
+    made = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:x", "BEGIN:VEVENT", "UID:1", "DTSTAMP:20260101T000000Z", *lines]
+    read = icalendar.Calendar.from_ical("\r\n".join([*made, "END:VEVENT", "END:VCALENDAR", ""]))
+    assert str(read.walk("VEVENT")[0]["SUMMARY"]) == "\n".join(text.splitlines())
