@@ -6,6 +6,7 @@
     records     dates, ids, people, findings and signatures of records
     kinds       what the kinds told by a table of keys refer to
     meters      meters that run backwards or faster than the clock
+    past        what was brought forward, against itself and older records
     fittings    parts removed where they are not, installed where others are
     pages       open pages against the checklists
 """
@@ -13,7 +14,7 @@
 import datetime as dt
 from collections.abc import Callable, Iterator
 
-from inspect_kit.audit import checklists, fittings, kinds, meters, order, pages, records
+from inspect_kit.audit import checklists, fittings, kinds, meters, order, pages, past, records
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
 from inspect_kit.errors import Problem
@@ -36,6 +37,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     kinds.references,
     meters.unknown_meters,
     meters.readings,
+    past.past,
     fittings.fittings,
     pages.fronts,
     pages.boxes,

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from inspect_kit.audit.known import POSITION, Known, each_fault, missing_ever
-from inspect_kit.errors import Problem
+from inspect_kit.errors import Place, Problem
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Record, Removed
 
@@ -22,8 +22,9 @@ def fittings(names: Known) -> Iterator[Problem]:
         yield from _times(move)
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
     arranged = {position: _arranged(own) for position, own in moves.items()}
+    brought = {part.place for start in names.logbook.of_kind(BroughtForward) for part in start.fitted}
     for position, own in arranged.items():
-        yield from _follow(position, own)
+        yield from _follow(position, own, brought)
     yield from _in_two_places(arranged)
 
 
@@ -55,8 +56,8 @@ def _ages(move: Installed) -> Iterator[Problem]:
             yield Problem(place_of(move, key), f"{key}: {date} is before {move.made}, when the part was made")
 
 
-def _follow(position: str, moves: list[Fitting]) -> Iterator[Problem]:
-    """One position from move to move."""
+def _follow(position: str, moves: list[Fitting], brought: set[Place]) -> Iterator[Problem]:
+    """One position from move to move; what was brought forward may say again what records said before it."""
     fitted: Installed | None = None
     for move in moves:
         if isinstance(move, Removed):
@@ -68,8 +69,10 @@ def _follow(position: str, moves: list[Fitting]) -> Iterator[Problem]:
                 yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
             fitted = None
         else:
-            if fitted is not None:
-                told = f"`{move.serial}` is installed in `{position}`, where `{fitted.serial}` is still fitted"
+            again = move.place in brought and fitted is not None and fitted.serial == move.serial
+            if fitted is not None and not again:
+                word = "brought forward" if move.place in brought else "installed"
+                told = f"`{move.serial}` is {word} in `{position}`, where `{fitted.serial}` is still fitted"
                 yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
             fitted = move
 

@@ -31,7 +31,7 @@ from inspect_kit.text.items import REF_PATTERN
 
 
 def dates(names: Known) -> Iterator[Problem]:
-    """File names with another date, entries before the deed, a brought-forward that is not the first."""
+    """File names with another date, entries before the deed, a past that is brought forward twice."""
     starts = names.logbook.of_kind(BroughtForward)
     for record in names.logbook.records:
         named = re.match(r"\d{4}-\d{2}-\d{2}(?!\d)", record.name)
@@ -42,15 +42,15 @@ def dates(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(record, "entered"), told)
         if isinstance(record, Page) and record.begun is not None and record.begun > record.date:
             yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
-        if starts and record.date < starts[0].date:
-            told = f"{record.date} is before the day on which the past was brought forward ({starts[0].place})"
-            yield Problem(place_of(record, "date"), told)
     for again in starts[1:]:
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
 
 
 def future(names: Known, today: dt.date) -> Iterator[Problem]:
-    """Records, entries and pages dated after today."""
+    """Records, entries, pages and a certificate dated after today."""
+    if names.aircraft.certificate_date > today:
+        told = f"certificate-date: {names.aircraft.certificate_date} is in the future"
+        yield Problem(names.aircraft.place, told)
     for record in names.logbook.records:
         if record.date > today:
             yield Problem(place_of(record, "date"), f"date: {record.date} is in the future")

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 import click
@@ -10,6 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.logbook import Logbook
@@ -64,18 +66,21 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 @click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Something filled up, such as oil='1 qt'.")
 @click.option("--permit", default="", metavar="TEXT", help="The special flight permit that was flown on.")
 @click.option("--text", default="", help="A remark.")
+@yes_option
 @click.pass_obj
-def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: str, text: str) -> int:
+def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: str, text: str, sure: bool) -> int:
     """Write meter readings down, such as: hours tach=412.6"""
     on = desk.entry_day()
     seen: list[tuple[Logbook, Record]] = []
 
-    def make(logbook: Logbook, name: str, after: tuple[str, ...]) -> Record:
+    def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        meters = readings(words, logbook)
+        sure_of(logbook, on, meters, sure)
         entry = Hours(
             name=name,
             date=on,
             entered=desk.today,
-            meters=readings(words, logbook),
+            meters=meters,
             added=dict(_pair(word) for word in added),
             permit=permit,
             text=text,
@@ -85,7 +90,7 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
         seen.append((logbook, entry))
         return entry
 
-    click.echo(desk.enter("hours", "hours", make))
+    click.echo(asking(lambda sure: desk.enter("hours", "hours", partial(make, sure=sure)), sure))
     comment_on_flight(*seen[-1])
     return desk.code(0)
 
@@ -105,6 +110,7 @@ def _pair(word: str) -> tuple[str, str]:
 @click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
 @click.option("--good-until", multiple=True, metavar="CHECK=DATE", help="The date that the part itself carries.")
+@yes_option
 @click.pass_obj
 def work(
     desk: Desk,
@@ -115,6 +121,7 @@ def work(
     paper: str,
     disturbed: tuple[str, ...],
     good_until: tuple[str, ...],
+    sure: bool,
 ) -> int:
     """Write maintenance down that needed no worksheet, such as: work oil-change tach=412.6 --by "Your Name" """
     on = desk.entry_day()
@@ -123,8 +130,9 @@ def work(
     if not names:
         raise Misused("name at least one check; for meter readings alone there is `hours`")
 
-    def make(logbook: Logbook, name: str, after: tuple[str, ...]) -> Record:
+    def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did = check_ids(logbook, names)
+        read = readings(meters, logbook)
         marked = dict(_pair(word) for word in good_until)
         for check in did:
             noun = logbook.checks[check]
@@ -132,11 +140,12 @@ def work(
                 raise Misused(f"`{check}` counts as marked on the part: give its date, --good-until {check}=2031-05-31")
             if noun.who == "others" and not paper:
                 raise Misused(f"`{check}` is done by {noun.others or 'others'}: give their reference with --paper")
+        sure_of(logbook, on, read, sure)
         entry = Work(
             name=name,
             date=on,
             entered=desk.today,
-            meters=readings(meters, logbook),
+            meters=read,
             did=did,
             text=text or "; ".join(logbook.checks[check].text for check in did),
             by=person(logbook, by),
@@ -150,7 +159,7 @@ def work(
         seen.append((logbook, entry))
         return entry
 
-    click.echo(desk.enter("work", names[0], make))
+    click.echo(asking(lambda sure: desk.enter("work", names[0], partial(make, sure=sure)), sure))
     comment_on_flight(*seen[-1])
     return desk.code(0)
 

@@ -13,6 +13,7 @@ from inspect_kit.cli.desk import Desk, show
 from inspect_kit.cli.entries import person, readings, record_signature, split_words
 from inspect_kit.cli.planning import crew_of, page_steps, planned
 from inspect_kit.cli.sheets import find_page, save
+from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.cli.walk_keys import single_keys
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
@@ -25,7 +26,7 @@ from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FileSum, FindingRecord, Inspection, Page, Record, Work
+from inspect_kit.model.record import FileSum, FindingRecord, Hours, Inspection, Page, Record, Work
 from inspect_kit.model.worksheet import JOB_WORK
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import signer_reminder
@@ -40,6 +41,7 @@ from inspect_kit.text.record_out import write_record
 @click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
 @click.option("--by", "by", default="", metavar="NAME", help="Who inspects.")
 @click.option("--helper", "helpers", multiple=True, metavar="NAME", help="Who helps; may be repeated.")
+@yes_option
 @click.pass_obj
 def start(
     desk: Desk,
@@ -49,34 +51,45 @@ def start(
     only: bool,
     by: str,
     helpers: tuple[str, ...],
+    sure: bool,
 ) -> int:
     """Start a worksheet in the order of the plan, such as: start condition tach=611.2"""
     on = desk.entry_day()
     names, meters = split_words(words)
     if not names:
         raise Misused("name an inspection or a check to start")
-    with desk.writing("start") as writer:
-        _, logbook = desk.loaded()
-        job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
-        taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
-        if taken is not None:
-            raise Refused(f"a page of this inspection is open already: {taken.place.file}")
-        crew = crew_of(logbook, people, inspectors)
-        plan = planned(logbook, names, on=on, crew=crew, only=only)
-        text = new_page(
-            logbook,
-            job=job,
-            steps=page_steps(logbook, plan),
-            begun=on,
-            meters=readings(meters, logbook),
-            inspector=by,
-            helpers=helpers,
-        )
-        name = store.open_name(on, names[0], store.new_code())
-        if edit.opened(text, name) is None:
-            raise Misused("the page cannot be written as it would not read back")
-        store.create(writer, name, text.encode())
-    click.echo(name)
+
+    def begin(sure: bool) -> str:
+        with desk.writing("start") as writer:
+            _, logbook = desk.loaded()
+            job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
+            taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
+            if taken is not None:
+                raise Refused(f"a page of this inspection is open already: {taken.place.file}")
+            name, read = store.open_name(on, names[0], store.new_code()), readings(meters, logbook)
+            if read:
+                # What its record will say of the meters may not contradict what stands, and is better said now.
+                stem = Path(name).stem
+                entry = Hours(name=stem, date=on, entered=desk.today, meters=read, place=store.place_of(stem))
+                desk.refuse_contradiction(logbook, write_record(entry), name)
+                sure_of(logbook, on, read, sure)
+            crew = crew_of(logbook, people, inspectors)
+            plan = planned(logbook, names, on=on, crew=crew, only=only)
+            text = new_page(
+                logbook,
+                job=job,
+                steps=page_steps(logbook, plan),
+                begun=on,
+                meters=read,
+                inspector=by,
+                helpers=helpers,
+            )
+            if edit.opened(text, name) is None:
+                raise Misused("the page cannot be written as it would not read back")
+            store.create(writer, name, text.encode())
+        return name
+
+    click.echo(asking(begin, sure))
     return desk.code(0)
 
 

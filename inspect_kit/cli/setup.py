@@ -1,5 +1,6 @@
 """A store of one's own, and the tour through the whole job on a scratch copy of the sample."""
 
+import datetime as dt
 import re
 import tempfile
 from importlib import resources
@@ -9,8 +10,10 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
+from inspect_kit.audit.past import too_long_before
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.touring import run_tour
+from inspect_kit.cli.unusual import confirmed
 from inspect_kit.errors import Misused, ProgramFault
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
 
@@ -109,10 +112,7 @@ def _from_starter(desk: Desk, given: dict[str, object]) -> dict[str, bytes]:
     for key, words, default in QUESTIONS:
         if key.startswith("last_") and key != "last_inspection" and answers["last_inspection"] == "none":
             continue
-        value = given.get(key)
-        if value is None:
-            value = click.prompt(words, default=default or None, show_default=default not in ("", "="), err=True)
-        answers[key] = _checked(key, str(value).strip())
+        answers[key] = _answer(desk, key, words, default, given.get(key), answers)
     if answers["total"] == "=":
         answers["total"] = answers["tach"]
     fill = {
@@ -137,6 +137,44 @@ def _from_starter(desk: Desk, given: dict[str, object]) -> dict[str, bytes]:
                 text = _without_last(text)
         files[path] = filled(text, fill).encode()
     return files
+
+
+def _answer(desk: Desk, key: str, words: str, default: str, given: object, before: dict[str, str]) -> str:
+    """What was given, or what a person answers; who answers what cannot be is told why and asked again."""
+    while True:
+        value = given
+        if value is None:
+            value = click.prompt(words, default=default or None, show_default=default not in ("", "="), err=True)
+        try:
+            answer = _checked(key, str(value).strip())
+            question = _past_fault(key, answer, before, desk.today)
+            if not question or confirmed(question):
+                return answer
+            fault = Misused("nothing was made: see --last-inspection and --certificate-date")
+        except Misused as misuse:
+            fault = misuse
+        if given is not None:
+            raise fault
+        click.echo(fault, err=True)
+
+
+def _past_fault(key: str, value: str, before: dict[str, str], today: dt.date) -> str:
+    """Misused for a date to come, more than the total today, or an inspection long before the certificate.
+
+    The question to ask of an inspection in the 12 months before the certificate, else nothing.
+    """
+    if key == "last_total" and parse_number(value) > parse_number(before["total"].replace("=", before["tach"])):
+        raise Misused(f"last total: {value} is above the total today, {before['total'].replace('=', before['tach'])}")
+    if key not in ("certificate_date", "last_inspection") or value == "none":
+        return ""
+    date, words = parse_date(value), key.replace("_", " ")
+    if date > today:
+        raise Misused(f"{words}: {date} is in the future")
+    certificate = parse_date(before["certificate_date"]) if key == "last_inspection" else date
+    if too_long_before(date, certificate):
+        raise Misused(f"{words}: {date} is more than 12 months before the date of the certificate, {certificate}")
+    told = f"{words}: {date} is before the date of the certificate, {certificate}. Is it right?"
+    return told if date < certificate else ""
 
 
 def _checked(key: str, value: str) -> str:

@@ -23,6 +23,7 @@ from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, totals_before
+from inspect_kit.due.unusual import unusual_readings
 
 __all__ = [
     "CHECK",
@@ -51,4 +52,5 @@ __all__ = [
     "due",
     "seen_on",
     "totals_before",
+    "unusual_readings",
 ]

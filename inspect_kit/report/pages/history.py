@@ -58,8 +58,10 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         kind, title = CHECK, logbook.checks[name].text
     else:
         kind, title = POSITION, name
-    events = []
+    events: list[Event] = []
     for record in sorted(logbook.records, key=_order):
+        if isinstance(record, BroughtForward):
+            events += _brought(logbook, record, kind, name)
         at = clock.at(record)
         for what in _said(logbook, record, kind, name):
             events.append(
@@ -72,7 +74,8 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
                     place=record.place,
                 )
             )
-    return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(events))
+    # What was brought forward stands where it was done, not on the day on which somebody wrote it down.
+    return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(sorted(events, key=lambda event: event.date)))
 
 
 def _order(record: Record) -> tuple[dt.date, int]:
@@ -88,14 +91,41 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
     table = kind_of(record)
     if table is not None and _names(logbook, record, table, name):
         yield table.summary(record)
-    if kind == POSITION:
-        yield from _position(logbook, record, name)
-    elif isinstance(record, BroughtForward):
-        for old, last in record.last.items():
-            if logbook.id_now(old) == name:
-                totals = ", ".join(f"{meter} {number(total)}" for meter, total in last.totals.items())
-                words = ", ".join(word for word in (str(last.date or ""), totals, last.paper) if word)
-                yield f"brought forward: last done {words}"
+    if isinstance(record, Installed | Removed) and logbook.id_now(record.position) == name:
+        yield fitted_words(record)
+
+
+def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> Iterator[Event]:
+    """What was brought forward, each on its own date; without one on the day on which it was written down."""
+    clock = logbook.aircraft.time_in_service
+    for old, last in record.last.items():
+        check = logbook.id_now(old)
+        if not _is_here(logbook, check, kind, name):
+            continue
+        lead = "" if kind == CHECK else f"{check}: "
+        totals = [f"{meter} {number(total)}" for meter, total in last.totals.items() if meter != clock]
+        when = "" if last.date else "on a date that is not on record"
+        words = "; ".join(word for word in (when, *totals, last.paper) if word)
+        yield Event(
+            date=last.date or record.date,
+            total=last.totals.get(clock),
+            estimated=False,
+            what=f"brought forward: {lead}last done{f' {words}' if when else f'; {words}' if words else ''}",
+            record=record.name,
+            place=record.place,
+        )
+    for part in record.fitted if kind == POSITION else ():
+        if logbook.id_now(part.position) != name:
+            continue
+        since = f"first fitted {part.fitted_on}" if part.fitted_on else "first fitting not on record"
+        yield Event(
+            date=record.date,
+            total=record.reads[clock].total if clock in record.reads else None,
+            estimated=False,
+            what=f"brought forward: fitted already, {since}; {part_words(part)}",
+            record=record.name,
+            place=part.place,
+        )
 
 
 def _names(logbook: Logbook, record: Record, table: Kind, name: str) -> bool:
@@ -169,27 +199,27 @@ def _finding(record: str, finding: Finding, logbook: Logbook) -> str:
     return f"found {finding.id}: {finding.text} ({state})"
 
 
-def _position(logbook: Logbook, record: Record, name: str) -> Iterator[str]:
-    if isinstance(record, Installed | Removed) and logbook.id_now(record.position) == name:
-        yield fitted_words(record)
-    if isinstance(record, BroughtForward):
-        yield from (
-            f"brought forward: {fitted_words(part)}" for part in record.fitted if logbook.id_now(part.position) == name
-        )
-
-
 def fitted_words(record: Installed | Removed) -> str:
     """What went in or came out, with its own times."""
-    part = f"{record.part}, serial {record.serial}" if record.part else f"serial {record.serial}"
     if isinstance(record, Removed):
         rest = [record.reason, f"now: {record.where}" if record.where else ""]
-        return "; ".join(["removed " + part, *(word for word in rest if word)])
+        return "; ".join(["removed " + part_words(record), *(word for word in rest if word)])
+    return "installed " + part_words(record)
+
+
+def part_words(record: Installed | Removed) -> str:
+    """A part with its own times and ages."""
+    part = f"{record.part}, serial {record.serial}" if record.part else f"serial {record.serial}"
+    if isinstance(record, Removed):
+        return part
     times = []
     if record.since_new is not None:
         times.append(f"{number(record.since_new)} h since new")
     if record.since_overhaul is not None:
         times.append(f"{number(record.since_overhaul)} h since overhaul")
-    return "; ".join(["installed " + part, *times])
+    times += [f"made {record.made}"] if record.made else []
+    times += [f"overhauled {record.overhauled}"] if record.overhauled else []
+    return "; ".join([part, *times])
 
 
 def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:

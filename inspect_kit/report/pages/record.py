@@ -12,7 +12,7 @@ from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
 from inspect_kit.report.naming import where
-from inspect_kit.report.pages.history import fitted_words
+from inspect_kit.report.pages.history import fitted_words, part_words
 from inspect_kit.report.pages.inspection import closing, inspection_page
 from inspect_kit.report.words import amount, number
 
@@ -119,7 +119,7 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
                 f"{name} reads {number(each.reads)}, total {number(each.total)}" for name, each in record.reads.items()
             ),
         )
-        yield "Fitted", "; ".join(f"{part.position}: {fitted_words(part)}" for part in record.fitted)
+        yield "Fitted", "; ".join(f"{part.position}: {part_words(part)}" for part in record.fitted)
         yield (
             "Last done",
             "; ".join(f"{name} {last.date or ''} {last.paper}".strip() for name, last in record.last.items()),

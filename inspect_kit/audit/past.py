@@ -1,0 +1,123 @@
+"""The past brought forward, against itself and against the records that are older than it.
+
+Records of an earlier date are history and no problem in themselves; where one of them says otherwise, both are named.
+"""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Final
+
+from inspect_kit.audit.known import Known
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.interval import MONTHS, Limit
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import meter_history
+from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Removed
+
+# An aircraft is inspected before its first certificate, but not for years.
+BEFORE_CERTIFICATE: Final = Limit(number=Decimal(12), unit=MONTHS)
+
+
+def past(names: Known) -> Iterator[Problem]:
+    """Everything in a `brought-forward` that cannot be, or that an older record contradicts."""
+    for start in names.logbook.of_kind(BroughtForward):
+        yield from _dates(names, start)
+        yield from _totals(names.logbook, start)
+        yield from _done_later(names.logbook, start)
+        yield from _fitted(names.logbook, start)
+
+
+def _dates(names: Known, start: BroughtForward) -> Iterator[Problem]:
+    for name, last in start.last.items():
+        place = place_of(start, "last", name)
+        if last.date is None:
+            continue
+        if last.date > start.date:
+            yield Problem(place, f"{name}: {last.date} is after {start.date}, when the past was brought forward")
+        if name in names.aircraft.inspections and too_long_before(last.date, names.aircraft.certificate_date):
+            told = f"{name}: {last.date} is more than 12 months before {names.aircraft.certificate_date}"
+            yield Problem(place, f"{told}, the date of the certificate")
+
+
+def too_long_before(inspected: dt.date, certificate: dt.date) -> bool:
+    """Whether an inspection is dated more than 12 months before the airworthiness certificate."""
+    return BEFORE_CERTIFICATE.due_date(inspected) < certificate
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """A total of a meter on a day, and who says so; `words` begin a sentence about it."""
+
+    date: dt.date
+    total: Decimal
+    words: str
+    place: Place
+
+
+def _totals(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
+    """A total under `last` that is above today's or a later one, or below an earlier one."""
+    for meter, today in start.reads.items():
+        read = [
+            _Said(point.date, point.total, f"the total on {point.date}", point.place)
+            for point in meter_history(meter, logbook.records).points
+            if point.date < start.date
+        ]
+        told = [
+            _Said(last.date, last.totals[meter], f"{name} on {last.date}", place_of(start, "last", name))
+            for name, last in start.last.items()
+            if last.date is not None and meter in last.totals
+        ]
+        for name, last in start.last.items():
+            if last.totals.get(meter, today.total) > today.total:
+                above = f"{name}: {meter} {last.totals[meter]} is above the total today, {today.total}"
+                yield Problem(place_of(start, "last", name), above)
+        for one in told:
+            for other in (*read, *told):
+                # The later of two `last` is told, so that each pair is named once.
+                if other.date < one.date and other.total > one.total:
+                    below = f"{one.words}: {meter} {one.total} is below {other.words}, {other.total}"
+                    yield Problem(one.place, f"{below} ({other.place})")
+                elif other in read and other.date > one.date and other.total < one.total:
+                    above = f"{one.words}: {meter} {one.total} is above {other.words}, {other.total}"
+                    yield Problem(one.place, f"{above} ({other.place})")
+
+
+def _done_later(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
+    """Something last done on a day, which an older record says was done again after it."""
+    for name, last in start.last.items():
+        now = logbook.id_now(name)
+        for record in logbook.of_kind(Page):
+            did = {logbook.id_now(check) for check in record.did}
+            did |= {record.inspection} if isinstance(record, Inspection) else set()
+            if last.date is not None and now in did and last.date < record.date < start.date:
+                told = f"{name}: last done {last.date}, but done on {record.date} as well ({record.place})"
+                yield Problem(place_of(start, "last", name), told)
+
+
+def _fitted(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
+    """A part fitted later than an older record says, or with other hours than follow from it."""
+    clock = logbook.aircraft.time_in_service
+    history = meter_history(clock, logbook.records)
+    for part in start.fitted:
+        before = [
+            record
+            for record in logbook.records
+            if isinstance(record, Installed | Removed)
+            and logbook.id_now(record.position) == logbook.id_now(part.position)
+            and record.date < start.date
+        ]
+        fitted = before[-1] if before else None
+        if not isinstance(fitted, Installed) or fitted.serial != part.serial:
+            continue
+        if part.fitted_on is not None and part.fitted_on > fitted.date:
+            told = f"fitted-on: {part.fitted_on} is after {fitted.date}, when it was installed ({fitted.place})"
+            yield Problem(part.place, told)
+        then, now = history.at_record.get(fitted.name), history.at_record.get(start.name)
+        if part.since_new is not None and fitted.since_new is not None and then and now:
+            follows = fitted.since_new + now.total - then.total
+            if follows != part.since_new:
+                told = f"since-new: {part.since_new}, but {fitted.since_new} h on {fitted.date} make it {follows}"
+                yield Problem(part.place, f"{told} ({fitted.place})")

@@ -1,0 +1,52 @@
+"""Readings that may be a slip of the finger are asked back; without an answer nothing is written."""
+
+import datetime as dt
+from collections.abc import Callable, Mapping
+from decimal import Decimal
+
+import click
+
+from inspect_kit.due import unusual_readings
+from inspect_kit.errors import Misused
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.report import terminal
+
+yes_option = click.option("--yes", "sure", is_flag=True, help="Take readings that would be asked about as they are.")
+
+
+class NotSure(Exception):
+    """Readings of an entry that want a yes; nothing was written."""
+
+    def __init__(self, questions: tuple[str, ...]) -> None:
+        super().__init__(*questions)
+        self.questions = questions
+
+
+def sure_of(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal], sure: bool) -> None:
+    """NotSure if a reading is unusual and nobody said yes."""
+    questions = () if sure else tuple(unusual_readings(logbook, date, meters))
+    if questions:
+        raise NotSure(questions)
+
+
+def asking(write: Callable[[bool], str], sure: bool) -> str:
+    """What `write` gives; it is told whether the readings are sure, and asked again once a person said yes.
+
+    The question is put while nobody is kept from writing.
+    """
+    try:
+        return write(sure)
+    except NotSure as unsure:
+        for question in unsure.questions:
+            if not confirmed(question):
+                raise Misused("nothing was written; --yes takes a reading as it is") from None
+        return write(True)
+
+
+def confirmed(question: str) -> bool:
+    """A yes to a question; no is what Enter says, and the end of the input."""
+    try:
+        return click.confirm(terminal.safe(question), default=False, err=True)
+    except click.Abort:
+        click.echo(err=True)
+        return False

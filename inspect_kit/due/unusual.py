@@ -1,0 +1,57 @@
+"""Meter readings that may be a slip of the finger: what is asked back before they are written down."""
+
+import datetime as dt
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from typing import Final
+
+from inspect_kit.model.interval import HOURS
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import Point, meter_history
+from inspect_kit.model.record import MeterChange
+
+# So many times the usual use is unusual, if it is more than a long day's flying.
+MANY: Final = 5
+LEAST: Final = {HOURS: 10.0}
+LEAST_ELSE: Final = 30.0
+# Usual use is that of the year before the last reading; a builder's aeroplane flies some 60 h a year, which weighs as
+# much as 30 days of one's own readings. Of other meters nothing is usual before they have been read for so long.
+YEAR: Final = 365
+PRIOR_DAYS: Final = 30
+PRIOR_HOURS: Final = 60 * PRIOR_DAYS / YEAR
+
+
+def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal]) -> Iterator[str]:
+    """A question for each reading of a day that is below another of that day, or many times the usual use above it.
+
+    `meters` are readings as the meters show them. A reading below that of an earlier day is no question but a
+    contradiction, which is not told here.
+    """
+    for meter, reads in meters.items():
+        changed = any(record.meter == meter and record.date == date for record in logbook.of_kind(MeterChange))
+        history = meter_history(meter, logbook.records)
+        before = [point for point in history.points if point.date <= date]
+        if changed or not before:
+            continue
+        last = before[-1]
+        if last.date == date and reads < last.reads:
+            told = f"{meter} {reads} is below {last.reads}, which {last.place.file} has for the same day."
+            yield f"{told} Was it read earlier that day?"
+        unit = logbook.aircraft.meters[meter].unit
+        more = float(reads + history.offset - last.total)
+        days = max(1, (date - last.date).days)
+        usual = _usual(before, unit) * days
+        if more > max(LEAST.get(unit, LEAST_ELSE), MANY * usual):
+            told = f"{meter} {reads} is {reads - last.reads} {unit} more than {last.reads} on {last.date}"
+            span = "a day" if days == 1 else f"{days} days"
+            yield f"{told}; usual in {span} is {usual:.1f} {unit}. Is it right?"
+
+
+def _usual(points: Sequence[Point], unit: str) -> float:
+    """Use a day in the year before the last reading."""
+    last = points[-1]
+    first = next(point for point in points if (last.date - point.date).days <= YEAR)
+    days, used = (last.date - first.date).days, float(last.total - first.total)
+    if unit == HOURS:
+        return (used + PRIOR_HOURS) / (days + PRIOR_DAYS)
+    return used / days if days >= PRIOR_DAYS else float("inf")
