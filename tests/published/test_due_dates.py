@@ -139,7 +139,7 @@ def test_the_excess_counts_against_the_next(run: Run, hangar: Path, done: tuple[
 def test_at_the_limit_is_not_past_it(run: Run, hangar: Path, total: str, state: str) -> None:  # noqa: F811
     """14 CFR 91.409(b): 'may be exceeded by not more than 10 hours'."""
     store = hundred_hours(hangar)
-    assert run(store, "hours", f"tach={total}", on="2026-10-01").code == 0
+    assert run(store, "hours", f"tach={total}", "--yes", on="2026-10-01").code == 0
     answer = json.loads(run(store, "due", "--json").out)
     item = next(item for item in answer["items"] if item["check"] == "hundred")
     assert item["state"] == state

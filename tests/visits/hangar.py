@@ -85,7 +85,9 @@ def small_store(
 def brought(weekly: Decimal, last: dict[str, dt.date]) -> str:
     """When things were last done, at the use of that day."""
     lines = [f"  {name}: {{date: {on}, tach: {used(weekly, on)}}}" for name, on in last.items()]
-    head = f"format: 1\nkind: brought-forward\ndate: {FIRST}\nmeters: {{tach: {{reads: 100, total: 100}}}}\nlast:\n"
+    day = max(FIRST, *last.values())
+    meter = f"{{reads: {used(weekly, day)}, total: {used(weekly, day)}}}"
+    head = f"format: 1\nkind: brought-forward\ndate: {day}\nmeters: {{tach: {meter}}}\nlast:\n"
     return head + "\n".join(lines) + "\n"
 
 
