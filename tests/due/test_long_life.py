@@ -1,0 +1,233 @@
+"""Dates of a long life, figure by figure: each case was once answered too late, or not at all.
+
+The figures are worked out by hand from README, "When it is due".
+"""
+
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.due import Item, due
+from tests.due.small import book, inspection, on, signed
+
+BEGIN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0}\n"}
+
+
+def item(checks: str, records: dict[str, str], day: str, check: str = "x") -> Item:
+    found = due(book(checks, records), on(day), expect=False).item(check)
+    assert found is not None
+    return found
+
+
+def hours(reads: float) -> str:
+    return f"kind: hours\nmeters: {{tach: {reads}}}\n"
+
+
+def did(reads: float, check: str = "x") -> str:
+    return f"kind: work\ndid: [{check}]\nmeters: {{tach: {reads}}}\n"
+
+
+def put(word: str, position: str, serial: str, reads: float, more: str = "") -> str:
+    return f"kind: {word}\nposition: {position}\nserial: {serial}\nmeters: {{tach: {reads}}}\n{more}"
+
+
+FOR_A_DAY = {
+    "2018-02-01-in": put("installed", "left", "H1", 1.0, "made: 2017-06-01\noverhauled: 2017-12-01\n"),
+    "2022-03-01-out": put("removed", "left", "H1", 150.0),
+    "2022-03-02-in": put("installed", "left", "H1", 150.0),
+}
+
+
+@pytest.mark.parametrize(
+    ("life", "date"),
+    [
+        ("5 years", "2023-02-01"),
+        ("5 years from fitted", "2023-02-01"),
+        ("5 years from made", "2022-06-01"),
+        ("5 years from overhaul", "2022-12-01"),
+    ],
+)
+def test_a_life_by_the_calendar_belongs_to_the_part_and_no_refit_restarts_it(life: str, date: str) -> None:
+    """A hose taken off for a day in 2022 and refitted: 5 years from 2018-02-01, not 2027-03-02."""
+    found = item(f"- [ ] `x` Hose\n  - counts-on: left\n  - life: {life}\n", BEGIN | FOR_A_DAY, "2022-04-01")
+    assert str(found.due.date) == date
+
+
+def test_an_overhaul_restarts_only_the_life_from_overhaul() -> None:
+    again = FOR_A_DAY | {
+        "2022-03-02-in": put("installed", "left", "H1", 150.0, "overhauled: 2022-03-01\nsince-overhaul: 0\n")
+    }
+    dates = [
+        str(item(f"- [ ] `x` Hose\n  - counts-on: left\n  - life: {life}\n", BEGIN | again, "2022-04-01").due.date)
+        for life in ("5 years", "5 years from made", "5 years from overhaul")
+    ]
+    assert dates == ["2023-02-01", "2022-06-01", "2027-03-01"]
+
+
+def test_a_life_without_its_date_is_unknown_and_serial_none_is_a_new_part_each_time() -> None:
+    made = "- [ ] `x` Hose\n  - counts-on: left\n  - life: 5 years from made\n"
+    bare = {"2018-02-01-in": put("installed", "left", "H1", 1.0)}
+    assert item(made, BEGIN | bare, "2019-01-01").state == "unknown"
+    fresh = {name: text.replace("H1", "none") for name, text in FOR_A_DAY.items()}
+    found = item("- [ ] `x` Hose\n  - counts-on: left\n  - life: 5 years\n", BEGIN | fresh, "2022-04-01")
+    assert str(found.due.date) == "2027-03-02"
+
+
+def test_own_use_counts_for_every_in_whatever_position_it_ran() -> None:
+    """Done at 20, 15 h in another position, 5 h back: 20 of 50 h are used, so due at 70 and not at 85."""
+    records = BEGIN | {
+        "2018-02-01-in": put("installed", "left", "M1", 0.0),
+        "2018-03-01-did": did(20.0),
+        "2018-03-02-out": put("removed", "left", "M1", 20.0),
+        "2018-03-02-other": put("installed", "right", "M1", 20.0),
+        "2018-04-01-out": put("removed", "right", "M1", 35.0),
+        "2018-04-01-back": put("installed", "left", "M1", 35.0),
+        "2018-05-01-hours": hours(40.0),
+    }
+    found = item("- [ ] `x` Points\n  - counts-on: left\n  - every: 50 h\n", records, "2018-05-02")
+    assert (found.due.total, found.left.amount) == (Decimal("70.0"), Decimal("30.0"))
+
+
+PROP = "- [ ] `x` Torque\n  - counts-on: prop\n  - every: 50 h\n  - first: 1 h, 10 h\n"
+
+
+@pytest.mark.parametrize("trigger", ["", "  - owed-after: installed prop\n"])
+def test_a_refit_of_the_same_wooden_propeller_begins_first_anew(trigger: str) -> None:
+    """Off and on at 40: the next torque is due at 41, not at 80."""
+    records = BEGIN | {
+        "2018-02-01-in": put("installed", "prop", "P1", 0.0),
+        "2018-02-02-did": did(1.0),
+        "2018-03-01-did": did(10.0),
+        "2018-04-01-did": did(30.0),
+        "2018-05-01-out": put("removed", "prop", "P1", 40.0),
+        "2018-05-02-in": put("installed", "prop", "P1", 40.0),
+    }
+    assert item(PROP + trigger, records, "2018-05-02").due.total == Decimal("41.0")
+
+
+@pytest.mark.parametrize("trigger", ["", "  - owed-after: installed prop\n"])
+@pytest.mark.parametrize(
+    ("done", "due_at"),
+    [
+        ((), "101.0"),
+        ((100.0,), "101.0"),  # At the fitting's own reading: answers nothing.
+        ((100.2, 100.4), "101.0"),  # 0.8 and 0.6 h left of the first: too early, twice.
+        ((100.5,), "110.0"),  # Half an hour left, with hours between on the same day.
+        ((100.6, 100.7), "110.0"),  # The second is far from the next entry.
+        ((101.3, 107.9), "110.0"),  # 2.1 h left of 10, more than a fifth.
+        ((101.3, 108.0), "158.0"),  # A fifth left: answered, and the interval goes on from there.
+        ((111.0,), "161.0"),  # One doing past both answers both.
+    ],
+)
+def test_doings_answer_the_entries_of_first_that_they_reach(
+    done: tuple[float, ...], due_at: str, trigger: str
+) -> None:
+    records = BEGIN | {"2018-02-01-a-in": put("installed", "prop", "P1", 100.0)}
+    for number, reads in enumerate(done):
+        records[f"2018-02-01-b{number}-did"] = did(reads)
+    assert item(PROP + trigger, records, "2018-02-02").due.total == Decimal(due_at)
+
+
+def test_a_trigger_never_takes_a_duty_away() -> None:
+    """52 days past due is not `10 h left` because something made it owed again."""
+    check = "- [ ] `x` Look\n  - every: 100 days\n  - first: 10 h\n  - owed-after: did y\n- [ ] `y` Work\n"
+    records = BEGIN | {"2018-02-01-did": did(5.0), "2018-07-01-y": did(20.0, "y"), "2018-07-03-hours": hours(20.0)}
+    found = item(check, records, "2018-07-03")
+    # 100 days from 2018-02-01 is 2018-05-12; 52 days later it is 2018-07-03.
+    assert (found.state, str(found.due.date), found.left.days) == ("past-due", "2018-05-12", -52)
+
+
+def test_a_meter_that_was_never_read_is_unknown_and_not_zero() -> None:
+    found = item("- [ ] `x` Tyre\n  - every: 500 landings\n", BEGIN | {"2018-02-01-did": did(5.0)}, "2018-03-01")
+    assert (found.state, found.due.total) == ("unknown", None)
+
+
+def test_what_was_flown_on_the_certificate_date_counts_from_the_beginning_of_that_day() -> None:
+    """5.7 h on the first day: every 25 h is due at 25, not at 30.7."""
+    records = {"2018-01-15-a": hours(0.0), "2018-01-15-b": hours(5.7)}
+    assert item("- [ ] `x` Oil\n  - every: 25 h\n", records, "2018-01-20").due.total == Decimal("25.0")
+
+
+def test_unread_work_on_a_day_with_a_later_reading_counts_at_the_reading_before_it() -> None:
+    records = BEGIN | {
+        "2018-02-01-hours": hours(10.0),
+        "2018-03-01-a-did": "kind: work\ndid: [x]\n",
+        "2018-03-01-b-hours": hours(14.0),
+    }
+    assert item("- [ ] `x` Oil\n  - every: 25 h\n", records, "2018-03-02").due.total == Decimal("35.0")
+
+
+def test_a_part_fitted_and_removed_at_one_moment_is_not_fitted() -> None:
+    records = BEGIN | {
+        "2018-02-01-a-in": put("installed", "left", "H1", 10.0),
+        "2018-02-01-b-out": put("removed", "left", "H1", 10.0),
+    }
+    assert item("- [ ] `x` Hose\n  - counts-on: left\n  - life: 5 years\n", records, "2018-03-01").state == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("done", "following"), [(28.0, "53.0"), (30.0, "55.0"), (31.0, "55.0"), (32.0, "55.0"), (90.0, "113.0")]
+)
+def test_grace_is_taken_off_whole_and_no_more(done: float, following: str) -> None:
+    """Every 25 h with 2 h of grace, due at 30. Within grace as 14 CFR 91.409(b): the excess is charged."""
+    check = "- [ ] `x` Plugs\n  - every: 25 h\n  - grace: 2 h\n  - source: maker\n"
+    records = BEGIN | {"2018-02-01-did": did(5.0), "2018-04-01-did": did(done)}
+    found = item(check, records, "2018-04-02")
+    assert (found.due.total, found.state) == (Decimal(following), "later")
+
+
+START = "kind: brought-forward\nmeters: {tach: {reads: 1.0, total: 300.0}}\n"
+
+
+def test_last_done_counts_for_the_part_of_a_position_that_was_brought_forward() -> None:
+    past = START + "last: {x: {date: 2019-12-01, tach: 290.0}}\nfitted: {left: {serial: M1, since-new: 120.0}}\n"
+    found = item(
+        "- [ ] `x` Points\n  - counts-on: left\n  - every: 50 h\n", {"2020-01-01-start": past}, "2020-01-02"
+    )
+    assert (found.due.total, str(found.last.date) if found.last else "") == (Decimal("340.0"), "2019-12-01")
+    words = " ".join(line.text for line in found.lines)
+    assert "fitted before records began" in words
+    assert "on 2020-01-01 with" not in words
+
+
+def test_a_part_brought_forward_has_no_age_from_the_day_on_which_it_was_typed() -> None:
+    check = "- [ ] `x` Hose\n  - counts-on: left\n  - life: 5 years\n"
+    bare = {"2020-01-01-start": START + "fitted: {left: {serial: H1}}\n"}
+    assert item(check, bare, "2020-01-02").state == "unknown"
+    told = {"2020-01-01-start": START + "fitted: {left: {serial: H1, fitted-on: 2016-05-01}}\n"}
+    assert str(item(check, told, "2020-01-02").due.date) == "2021-05-01"
+
+
+FINDING = "kind: finding\npanel: box\nfound: crack\nfix: at next condition inspection\nmay wait because: short\n"
+
+
+def test_a_finding_waits_for_the_very_next_inspection_and_no_further() -> None:
+    """By hand: an inspection passed without it, and it is past due from that day."""
+    records = BEGIN | {
+        "2018-06-01-first": inspection(tach="10.0"),
+        "2018-06-01-ink": signed("2018-06-01-first"),
+        "2018-08-01-crack": FINDING,
+    }
+    waits = due(book("", records), on("2018-09-01"), expect=False).item("2018-08-01-crack#F1")
+    assert waits is not None
+    assert (str(waits.due.date), waits.state) == ("2019-06-30", "later")
+    records |= {"2019-05-01-next": inspection(tach="50.0"), "2019-05-01-ink": signed("2019-05-01-next")}
+    over = due(book("", records), on("2019-05-02"), expect=False).item("2018-08-01-crack#F1")
+    assert over is not None
+    assert (over.state, str(over.due.date)) == ("past-due", "2019-05-01")
+
+
+def test_a_check_that_retires_on_a_date_to_come_counts_until_then() -> None:
+    check = "- [ ] `x` Muff\n  - every: 25 h\n  - retired: 2018-06-01, heater removed\n"
+    records = BEGIN | {"2018-02-01-did": did(5.0)}
+    made = book(check, records)
+    assert due(made, on("2018-05-31"), expect=False).item("x") is not None
+    assert due(made, on("2018-06-01"), expect=False).item("x") is None
+
+
+def test_an_unknown_inspection_beside_a_known_limit_in_hours_is_told() -> None:
+    check = "- [ ] `x` Cables\n  - every: 100 h or condition inspection\n"
+    past = START + "last: {x: {date: 2019-12-01, tach: 290.0}}\n"
+    found = item(check, {"2020-01-01-start": past}, "2020-01-02")
+    assert (found.state, found.due.total) == ("unknown", Decimal("390.0"))
+    assert "condition inspection" in " ".join(line.text for line in found.lines)
