@@ -91,6 +91,17 @@ def _stay(network: ProjectNetwork, pools: Sequence[Pool], span: ResourceHold) ->
 Times = Sequence[tuple[int, int]]
 
 
+def cut_by_tail(tails: Sequence[int], members: Sequence[int]) -> list[tuple[int, list[int]]]:
+    """Members that come by their tails in not too many groups with the least tail of each, the longest first."""
+    groups: list[tuple[int, list[int]]] = []
+    for place, index in enumerate(members):
+        if groups and (tails[index] == groups[-1][0] or len(groups[-1][1]) < place // 8):
+            groups[-1][1].append(index)
+        else:
+            groups.append((tails[index], [index]))
+    return groups[::-1]
+
+
 def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
     """Every set of groups of people as one pool, every other resource as a pool of its own.
 

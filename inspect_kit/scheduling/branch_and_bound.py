@@ -1,79 +1,135 @@
-"""Branch and bound for small parts: activities in the order of their starts, each as early as it then fits.
+"""Branch and bound: activities in the order of their starts, each as early as it then fits, until no better is left.
 
-A precedence tree (Patterson, Slowinski, Talbot & Weglarz 1989) cut by bounds, by left shift (nothing starts after a
-hole in which something simple would have fitted) and by cut sets (Demeulemeester & Herroelen 1992, Management Science
-38:1803-1818). For a given order of starts and given modes the earliest starts are the least ones that keep all lags, so
-that a broken maximum lag is mended by moving its first activity and placing the order anew, and nothing is missed.
+A precedence tree (Patterson, Slowinski, Talbot & Weglarz 1989). What it does not look at:
+
+- what cannot end in time, by the tails of single activities and by the work left of every pool of resources;
+- what starts after a gap in which something else would have fitted, or could start earlier by itself (left shift);
+- two activities that start at the same moment in both orders (sleep sets, Godefroid 1996);
+- states of the same activities that leave no more than an earlier state did (cut sets, Demeulemeester & Herroelen 1992,
+  Management Science 38:1803-1818): not free sooner, no resource and no activity ready sooner.
+
+For a given order of starts and given modes the earliest starts are the least ones that keep all lags. So a broken
+maximum lag is repaired by a later release of its first activity, and the order is placed anew; nothing is missed. While
+such a chain is open its first activity may still move; then gaps prune nothing, and a state below which one moved
+stands for no other.
 """
 
 from bisect import bisect_right
 from collections.abc import Sequence
 
-from inspect_kit.scheduling.bounds import CapacityProfile, Pool, first_fit, heads_and_tails
+from inspect_kit.scheduling.bounds import CapacityProfile, Pool, cut_by_tail, first_fit, heads_and_tails
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule
 
-Running = tuple[tuple[int, int], ...]
+# So many states of one set of activities are remembered; a repair counts as a node for so many activities placed anew.
+STATES, REPLAYS = 60, 8
+
+Running = tuple[tuple[int, int, int], ...]
+"""What has started and not ended at the last start: (end, activity, packed amounts that come free), by end."""
 Child = tuple[int, int, int, int]
+"""What can come next: (start, urgency, activity, mode), the most promising first."""
+
+
+class _State:
+    """What matters of a partial schedule to those who come after: when what is free, and who is ready when."""
+
+    __slots__ = ("frees", "latest_end", "moments", "now", "ready", "settled")
+
+    def __init__(
+        self, now: int, moments: list[int], frees: list[int], ready: list[tuple[int, int]], latest_end: int
+    ) -> None:
+        self.now, self.moments, self.frees, self.ready, self.latest_end = now, moments, frees, ready, latest_end
+        # Nothing that was placed by then moved later on.
+        self.settled = True
 
 
 class BranchAndBound:
-    """The search. `best` is the shortest schedule known, `complete` whether nothing shorter has been missed.
+    """One search. `best` is the shortest schedule known, `complete` whether nothing shorter has been missed.
 
-    It stops when `bound` is reached or `limit` nodes have been seen.
+    It stops when `bound` is reached or `limit` nodes have been seen. `tails`, if given, are known from elsewhere: the
+    least time from the end of every activity to the finish.
     """
 
     def __init__(
-        self, network: ProjectNetwork, pools: Sequence[Pool], best: Schedule | None, bound: int, limit: int
+        self,
+        network: ProjectNetwork,
+        pools: Sequence[Pool],
+        best: Schedule | None,
+        bound: int,
+        limit: int,
+        tails: Sequence[int] = (),
     ) -> None:
-        self.network, self.bound, self.limit = network, bound, limit
-        self.best = best
+        self.network, self.bound, self.limit, self.best = network, bound, limit, best
         self.aim = self.depth = FOREVER
-        self.nodes = 0
+        self.nodes, self.replays = 0, 0
         self.complete = True
-        size = network.size
-        heads, self.tails = heads_and_tails(network, pools)
-        self.pools = [(pool.capacity, CapacityProfile(pool.supply) if pool.supply else None) for pool in pools]
-        self.work = [[pool.demand[i] * network.durations[i] for pool in pools] for i in range(size)]
-        self.demand = [[pool.demand[i] for pool in pools] for i in range(size)]
-        users = [[i for i in range(size) if pool.demand[i] and network.durations[i]] for pool in pools]
-        self.by_head = [sorted((heads[i], i) for i in group) for group in users]
-        self.by_tail = [sorted((self.tails[i], i) for i in group) for group in users]
-        self.by_length = sorted(((network.durations[i] + self.tails[i], i) for i in range(size)), reverse=True)
+        size, durations = network.size, network.durations
+        self.full = (1 << size) - 1
+        own = heads_and_tails(network, pools)[1]
+        self.tails = list(map(max, own, tails)) if tails else own
         self.before: list[list[tuple[int, int]]] = [[] for _ in range(size)]
         for index, following in enumerate(network.after):
             for after, least in following:
                 self.before[after].append((index, least))
-        self.preds = [sum(1 << before for before, _ in self.before[index]) for index in range(size)]
-        firsts = {first for latest in network.max_lags for first, _ in latest}
-        shifts = network.problem.shifts is not None
+        self._chains()
+        self.horizon = _horizon(network)
+        self.pools = [(pool.capacity, CapacityProfile(pool.supply) if pool.supply else None) for pool in pools]
+        self.demand = [[pool.demand[index] for pool in pools] for index in range(size)]
+        # For each pool the work left from one tail to the next, the longest first, and to whom it belongs.
+        self.thresholds: list[list[int]] = []
+        self.loads: list[list[int]] = []
+        self.shares: list[list[tuple[int, int, int]]] = [[] for _ in range(size)]
+        by_tail = sorted(range(size), key=lambda index: (self.tails[index], index))
+        for place, pool in enumerate(pools):
+            groups = cut_by_tail(self.tails, [i for i in by_tail if pool.demand[i] and durations[i]])
+            self.thresholds.append([tail for tail, _ in groups])
+            self.loads.append([sum(pool.demand[i] * durations[i] for i in members) for _, members in groups])
+            for number, (_, members) in enumerate(groups):
+                for index in members:
+                    self.shares[index].append((place, number, pool.demand[index] * durations[index]))
+        self.releases = list(network.releases)
+        self.starts, self.ends, self.modes = [0] * size, [0] * size, [0] * size
+        self.ready, self.waiting, self.held = list(self.releases), [0] * size, 0
+        self.earliest = [0] * size
+        self.known: dict[int, list[_State]] = {}
+        self.path: list[tuple[int, int]] = []
+        self.states: list[tuple[int, _State | None]] = []
+
+    def _chains(self) -> None:
+        """What is tied down by more than precedence and resources."""
+        network = self.network
+        problem, size = network.problem, network.size
+        chains = [(first, last) for last in range(size) for first, _ in network.max_lags[last]]
+        if problem.shifts is not None:
+            chains += [(h.first, h.last) for h in problem.holds if not h.over_breaks and h.first != h.last]
+        self.chains = [(1 << first, 1 << last) for first, last in dict.fromkeys(chains)]
+        firsts = {first for first, _ in chains}
+        held = network.held_fields
+        # What may start earlier at no one's cost.
         self.simple = [index not in firsts and not network.holds_begun[index] for index in range(size)]
+        self.shifts_alone = [
+            self.simple[index] and not network.holds_ended[index] and not network.excluded_holds[index]
+            for index in range(size)
+        ]
         # What takes no time and ties nothing down happens as soon as it can, whatever else goes on.
-        self.idle = [
-            not network.durations[index]
-            and self.simple[index]
-            and not network.holds_ended[index]
+        self.instant = [not network.durations[index] and self.shifts_alone[index] for index in range(size)]
+        # What never fits earlier than it does now: no hold that ends makes room for it.
+        self.monotone = [
+            not any(need & held for need in network.demands[index])
+            and not network.holds_begun[index]
             and not network.excluded_holds[index]
             for index in range(size)
         ]
-        self.tight = [index for index in range(size) if index in firsts]
-        self.tight += [s.first for s in network.problem.holds if shifts and not s.over_breaks]
-        # Ends that still matter after everything that runs has ended: those with a lag to somebody after.
-        self.lagging = [any(least for _, least in following) for following in network.after]
-        self.release = list(network.releases)
-        self.horizon = _horizon(network)
-        self.starts, self.ends, self.modes = [0] * size, [0] * size, [0] * size
-        self.known: dict[int, list[tuple[int, tuple[tuple[int, int, int], ...]]]] = {}
-        self.path: list[tuple[int, int]] = []
-        self.todo = list(network.order)
-        self.root: tuple[int, int, Running] = (0, min(self.release, default=network.problem.begin), ())
 
     def run(self) -> None:
         """Search until all is seen, the bound is reached, or the nodes are spent."""
-        left = [0] * len(self.pools)
-        for index in self.todo:
-            left = [amount + own for amount, own in zip(left, self.work[index], strict=True)]
-        self._visit(*self.root, left)
+        network = self.network
+        self._aim()
+        self.ready, self.held = list(self.releases), 0
+        self.waiting = [len(before) for before in self.before]
+        self.root = min(self.releases, default=network.problem.begin)
+        opened = sum(1 << index for index in range(network.size) if not self.waiting[index])
+        self._visit(0, opened, self.root, network.free, (), 0)
 
     def survives(self, aim: int, depth: int) -> bool:
         """Whether `depth` activities can be placed without a bound ruling out a finish of `aim` or earlier.
@@ -81,141 +137,213 @@ class BranchAndBound:
         No means that no schedule finishes by then; yes, also when the nodes are spent, means nothing.
         """
         self.aim, self.depth = aim, depth
-        self.complete, self.nodes = True, 0
+        self.complete, self.nodes, self.replays = True, 0, 0
         self.known.clear()
         self.run()
         return not self.complete
 
-    @property
-    def upper(self) -> int:
-        """Only a finish before this one is of interest."""
-        return min(self.aim + 1, self.best.makespan if self.best else self.horizon + 1)
+    def _aim(self) -> None:
+        """Only a finish before `upper` is of interest: what each pool has to give until then, tail by tail."""
+        self.upper = min(self.aim + 1, self.best.makespan if self.best else self.horizon + 1)
+        last = self.upper - 1
+        self.rooms = [
+            [profile.until(last - tail) if profile else capacity * (last - tail) for tail in tails]
+            for (capacity, profile), tails in zip(self.pools, self.thresholds, strict=True)
+        ]
+        self.used: dict[int, list[int]] = {}
 
-    def _visit(self, mask: int, now: int, running: Running, left: list[int]) -> None:
+    def _visit(self, mask: int, opened: int, now: int, before: int, running: Running, asleep: int) -> None:
+        """Everything that can follow a partial schedule.
+
+        `mask` has started, `opened` waits for nobody; `now` is the last start, `before` what was free just before it.
+        `asleep` are (activity, mode) that have been looked at as starting now, one after the other as bits.
+        """
         self.nodes += 1
-        if self.nodes > self.limit or len(self.path) >= self.depth:
+        if self.nodes + self.replays // REPLAYS > self.limit or len(self.path) >= self.depth:
             self.complete = False
             return
-        network = self.network
-        if mask == (1 << network.size) - 1:
-            finish = max([network.problem.begin, *self.ends])
-            if finish < self.upper:
-                self.best = Schedule(starts=tuple(self.starts), modes=tuple(self.modes), makespan=finish)
+        if mask == self.full:
+            makespan = max([self.network.problem.begin, *self.ends])
+            if makespan < self.upper:
+                self.best = Schedule(starts=tuple(self.starts), modes=tuple(self.modes), makespan=makespan)
+                self._aim()
             return
-        if not self._may_win(mask, now, running, left) or self._dominated(mask, now, running):
+        pending = any(mask & first and not mask & last for first, last in self.chains)
+        children = self._children(mask, opened, now, before, running, pending, asleep)
+        if not children:
             return
-        for start, _, index, mode in self._children(mask, now, running):
+        first = children[0]
+        if not self._fits(now if self.instant[first[2]] else first[0], running):
+            return
+        state = self._new_state(mask, now, running)
+        if state is None:
+            return
+        self.states.append((mask, state))
+        width, moment = self.network.most_modes, now
+        for start, _, index, mode in children:
             if not self.complete or (self.best is not None and self.best.makespan <= self.bound):
-                return
-            self._place(mask, now, running, left, index, mode, start)
+                break
+            if start != moment:
+                moment, asleep = start, 0
+            self._place(mask, opened, now, before, running, asleep, index, mode, start)
+            if self.simple[index] and not pending:
+                asleep |= 1 << index * width + mode
+        self.states.pop()
 
-    def _may_win(self, mask: int, now: int, running: Running, left: list[int]) -> bool:
-        """Whether a schedule from here on may still be shorter than the best."""
-        upper = self.upper
-        for place, (capacity, stock) in enumerate(self.pools):
-            work = left[place]
-            if work:
-                # Nobody who is left starts before the least head, and the last one still has the least tail to come.
-                base = next(head for head, index in self.by_head[place] if not mask >> index & 1)
-                tail = next(tail for tail, index in self.by_tail[place] if not mask >> index & 1)
-                base = max(base, now)
-                if base == now:
-                    for end, index in running:
-                        if end > now and self.demand[index][place]:
-                            work += (end - now) * self.demand[index][place]
-                            tail = min(tail, self.tails[index])
-                if stock is None:
-                    if base - (-work // capacity) + tail >= upper:
+    def _fits(self, now: int, running: Running) -> bool:
+        """Whether the work left still fits between a moment and the finish, by every pool and every tail."""
+        used = self.used.get(now)
+        if used is None:
+            used = [profile.until(now) if profile else capacity * now for capacity, profile in self.pools]
+            self.used[now] = used
+        last = self.upper - 1
+        going = [(end, self.demand[index]) for end, index, _ in running if end > now]
+        for number, (work, loads) in enumerate(zip(used, self.loads, strict=True)):
+            for end, demand in going:
+                work += (end - now) * demand[number]
+            for load, room, tail in zip(loads, self.rooms[number], self.thresholds[number], strict=True):
+                work += load
+                if work > room and load:
+                    # What goes on takes its part of the hours before that tail begins, and no more.
+                    beyond = sum([(end - last + tail) * demand[number] for end, demand in going if end > last - tail])
+                    if work - beyond > room:
                         return False
-                elif stock.when(stock.until(base) + work) + tail >= upper:
-                    return False
-        # What waits longest for its own end and for all that follows begins now at the soonest.
-        most = next((most for most, index in self.by_length if not mask >> index & 1), 0)
-        return now + most < upper
+        return True
 
-    def _dominated(self, mask: int, now: int, running: Running) -> bool:
-        """Whether the same activities were placed before with nothing ending later."""
-        if any(mask >> first & 1 for first in self.tight):
-            return False
-        mine = tuple(
-            (index, self.ends[index], self.modes[index])
-            for index in {*[i for end, i in running if end > now], *[i for i, _ in self.path if self.lagging[i]]}
-        )
+    def _new_state(self, mask: int, now: int, running: Running) -> _State | None:
+        """The state, remembered; None when one that was seen before leaves as much to those who come after."""
+        moments, frees = self._free_from(now, running)
+        ready = [(i, at) for i, at in enumerate(self.ready) if at > now and not mask >> i & 1]
+        mine = _State(now, moments, frees, ready, running[-1][0] if running else now)
         known = self.known.setdefault(mask, [])
-        for then, theirs in known:
-            if then <= now and self._covers(theirs, now):
-                return True
-        if len(known) < 12:
-            known.append((now, mine))
-        return False
+        for place, state in enumerate(known):
+            if state.settled and self._covers(state, mine):
+                if place > 3:
+                    known.insert(0, known.pop(place))
+                return None
+        if len(known) < STATES:
+            known.append(mine)
+        return mine
 
-    def _covers(self, theirs: tuple[tuple[int, int, int], ...], now: int) -> bool:
-        for index, end, mode in theirs:
-            if end > now and (end > self.ends[index] or mode != self.modes[index]):
+    def _covers(self, one: _State, other: _State) -> bool:
+        now = other.now
+        if one.now > now or one.latest_end > other.latest_end:
+            return False
+        ready = self.ready
+        for index, at in one.ready:
+            if at > now and at > ready[index]:
                 return False
-            if self.lagging[index] and end > self.ends[index]:
+        guard, place, last = self.network.guard, 0, len(one.moments) - 1
+        for moment, free in zip(other.moments, other.frees, strict=True):
+            while place < last and one.moments[place + 1] <= moment:
+                place += 1
+            if one.frees[place] - (free ^ guard) & guard != guard:
                 return False
         return True
 
-    def _children(self, mask: int, now: int, running: Running) -> list[Child]:
-        """What can come next, the most promising first, and nothing that leaves a hole for something simple."""
-        found = self._next(mask, now, running)
-        hole = FOREVER
-        for child in found:
-            if self.idle[child[2]]:
-                return [child]
-            length = self.network.durations[child[2]]
-            if self.simple[child[2]] and length:
-                hole = min(hole, child[0] + length)
-        return sorted(child for child in found if child[0] < hole)
+    def _free_from(self, now: int, running: Running) -> tuple[list[int], list[int]]:
+        """The moments from now on at which something ends, and what is free from each of them, by what has started."""
+        free = self.network.free - self.held
+        for end, _, taken in running:
+            if end > now:
+                free -= taken
+        moments, frees = [now], [free]
+        for end, _, taken in running:
+            if end > now:
+                free += taken
+                if end == moments[-1]:
+                    frees[-1] = free
+                else:
+                    moments.append(end)
+                    frees.append(free)
+        return moments, frees
 
-    def _next(self, mask: int, now: int, running: Running) -> list[Child]:
-        """Every activity that can be placed next, in every mode: (start, urgency, activity, mode)."""
-        network = self.network
-        free = network.free
-        for number in range(len(network.hold_amounts)):
-            if self._stands(number, mask):
-                free -= network.hold_amounts[number]
-        moments = [now, *sorted({end for end, _ in running if end > now})]
-        frees = [free - sum([self._taken(i) for end, i in running if end > at]) for at in moments]
+    def _children(
+        self, mask: int, opened: int, now: int, before: int, running: Running, pending: bool, asleep: int
+    ) -> list[Child]:
+        """What can come next, the most promising first; nothing when something can no longer end in time."""
+        network, upper, tails = self.network, self.upper, self.tails
+        guard, durations, ready, width = network.guard, network.durations, self.ready, network.most_modes
+        moments, frees = self._free_from(now, running)
         found: list[Child] = []
-        for index in self.todo:
-            if mask >> index & 1 or self.preds[index] & ~mask:
+        hole = soonest = FOREVER
+        bits = opened
+        while bits:
+            low = bits & -bits
+            bits ^= low
+            index = low.bit_length() - 1
+            length = durations[index]
+            rest = length + tails[index]
+            if self.instant[index]:
+                return [(ready[index], 0, index, 0)] if ready[index] + rest < upper else []
+            base, hold = self._base(index, mask, now)
+            if base >= FOREVER:
                 continue
-            if any(self._stands(span, mask) for span in network.excluded_holds[index]):
-                continue
-            length = network.durations[index]
-            base = 0 if self.idle[index] else now
-            base = max([base, self.release[index], *[self.ends[b] + least for b, least in self.before[index]]])
-            for span in network.excluded_holds[index]:
-                last = network.problem.holds[span].last
-                if mask >> last & 1:
-                    base = max(base, self.ends[last])
-            hold = 0
-            for span in network.holds_begun[index]:
-                hold += network.hold_amounts[span]
-                base = max(
-                    [base, *[self.ends[rival] for rival in network.excluded_activities[span] if mask >> rival & 1]]
-                )
+            in_time = False
             for mode, need in enumerate(network.demands[index]):
-                start = base
-                if not self.idle[index]:
-                    slot = network.mode_calendars[index][mode]
-                    start = self._fit(base, length, (need if length else 0) + hold, slot, moments, frees)
-                if start < FOREVER:
-                    found.append((start, -self.tails[index] - length, index, mode))
+                calendar = network.mode_calendars[index][mode]
+                start = self._fit(base, length, (need if length else 0) + hold, calendar, moments, frees)
+                if start + rest >= upper:
+                    continue
+                in_time = True
+                soonest = min(soonest, start)
+                if not pending and length and self.simple[index]:
+                    hole = min(hole, start + length)
+                    if start == now and (
+                        asleep >> index * width + mode & 1
+                        or (
+                            ready[index] < now
+                            and self.shifts_alone[index]
+                            and before - need & guard == guard
+                            and (calendar < 0 or _goes_on(network.calendars[calendar], now))
+                        )
+                    ):
+                        continue
+                found.append((start, -rest, index, mode))
+            if not in_time and self.monotone[index]:
+                return []
+        if found and not self._in_time(mask, soonest):
+            return []
+        if hole < FOREVER:
+            found = [child for child in found if child[0] < hole]
+        found.sort()
         return found
 
-    def _taken(self, index: int) -> int:
+    def _in_time(self, mask: int, soonest: int) -> bool:
+        """Whether all that is left can still end in time when nothing starts before `soonest`, one after the other."""
+        earliest, durations, tails, upper = self.earliest, self.network.durations, self.tails, self.upper
+        for index in self.network.order:
+            if not mask >> index & 1:
+                at = max(self.ready[index], soonest)
+                for first, least in self.before[index]:
+                    if not mask >> first & 1:
+                        after = earliest[first] + durations[first] + least
+                        if after > at:
+                            at = after
+                if at + durations[index] + tails[index] >= upper:
+                    return False
+                earliest[index] = at
+        return True
+
+    def _base(self, index: int, mask: int, now: int) -> tuple[int, int]:
+        """When an activity is ready, and what the holds take that it begins; FOREVER while it must not start."""
         network = self.network
-        need = network.demands[index][self.modes[index]] if network.durations[index] else 0
-        return need + sum(network.hold_amounts[span] for span in network.holds_ended[index])
+        base, hold = max(now, self.ready[index]), 0
+        if network.special[index]:
+            holds = network.problem.holds
+            for number in network.excluded_holds[index]:
+                if mask >> holds[number].first & 1:
+                    if not mask >> holds[number].last & 1:
+                        return FOREVER, 0
+                    base = max(base, self.ends[holds[number].last])
+            for number in network.holds_begun[index]:
+                hold += network.hold_amounts[number]
+                base = max([base, *[self.ends[i] for i in network.excluded_activities[number] if mask >> i & 1]])
+            if hold and not network.safe(mask, index):
+                return FOREVER, 0
+        return base, hold
 
-    def _stands(self, span: int, mask: int) -> bool:
-        each = self.network.problem.holds[span]
-        return bool(mask >> each.first & 1) and not mask >> each.last & 1
-
-    def _fit(self, start: int, length: int, need: int, slot: int, moments: list[int], frees: list[int]) -> int:
+    def _fit(self, start: int, length: int, need: int, calendar: int, moments: list[int], frees: list[int]) -> int:
         guard = self.network.guard
         place = max(0, bisect_right(moments, start) - 1)
         while frees[place] - need & guard != guard:
@@ -224,24 +352,70 @@ class BranchAndBound:
                 return FOREVER
         start = max(start, moments[place])
         # What is free only grows from here on, so a later window is as good.
-        return first_fit(self.network.calendars[slot], start, length) if slot >= 0 and length else start
+        return first_fit(self.network.calendars[calendar], start, length) if calendar >= 0 and length else start
 
-    def _place(self, mask: int, now: int, running: Running, left: list[int], index: int, mode: int, start: int) -> None:
+    def _place(
+        self,
+        mask: int,
+        opened: int,
+        now: int,
+        before: int,
+        running: Running,
+        asleep: int,
+        index: int,
+        mode: int,
+        start: int,
+    ) -> None:
+        """Start an activity, look at all that can follow, and take it back."""
         network = self.network
-        self.starts[index], self.modes[index] = start, mode
-        self.ends[index] = end = start + network.durations[index]
-        if end + self.tails[index] >= self.upper:
-            return
-        broken = self._broken(index)
+        following = network.after[index]
+        saved, held = [self.ready[after] for after, _ in following], self.held
+        later, ahead, still = self._started(now, before, running, index, mode, start)
+        opened ^= 1 << index
+        for after, _ in following:
+            self.waiting[after] -= 1
+            if not self.waiting[after]:
+                opened |= 1 << after
+        for pool, place, work in self.shares[index]:
+            self.loads[pool][place] -= work
         self.path.append((index, mode))
-        rest = [amount - own for amount, own in zip(left, self.work[index], strict=True)]
+        broken = self._broken(index)
         if broken is None:
-            later = now if self.idle[index] else max(now, start)
-            still = tuple(sorted([(e, i) for e, i in running if e > later] + [(end, index)]))
-            self._visit(mask | 1 << index, later, still, rest)
+            self._visit(mask | 1 << index, opened, later, ahead, still, asleep if self.simple[index] else 0)
         else:
-            self._mend(mask | 1 << index, broken, rest)
+            self._repair(mask | 1 << index, opened, broken)
         self.path.pop()
+        for pool, place, work in self.shares[index]:
+            self.loads[pool][place] += work
+        for (after, _), ready in zip(following, saved, strict=True):
+            self.waiting[after] += 1
+            self.ready[after] = ready
+        self.held = held
+
+    def _started(
+        self, now: int, before: int, running: Running, index: int, mode: int, start: int
+    ) -> tuple[int, int, Running]:
+        """Write down a start; the last start after it, what was free just before that, and what goes on then."""
+        network = self.network
+        length = network.durations[index]
+        self.starts[index], self.modes[index] = start, mode
+        self.ends[index] = end = start + length
+        if not self.instant[index]:
+            if start > now:
+                before = network.free - self.held - sum([taken for ending, _, taken in running if ending >= start])
+                now = start
+            taken = network.demands[index][mode] if length else 0
+            for hold in network.holds_ended[index]:
+                taken += network.hold_amounts[hold]
+            running = tuple(sorted([*[each for each in running if each[0] > now], (end, index, taken)]))
+            for hold in network.holds_begun[index]:
+                self.held += network.hold_amounts[hold]
+            for hold in network.holds_ended[index]:
+                self.held -= network.hold_amounts[hold]
+        for after, least in network.after[index]:
+            if end + least > self.ready[after]:
+                self.ready[after] = end + least
+        return now, before, running
 
     def _broken(self, index: int) -> tuple[int, int] | None:
         """A maximum lag that this start breaks: its first activity and the earliest start that may keep it."""
@@ -252,40 +426,58 @@ class BranchAndBound:
         shifts = network.problem.shifts
         if shifts is not None:
             for number in network.holds_ended[index]:
-                span = network.problem.holds[number]
+                hold = network.problem.holds[number]
                 place = bisect_right(shifts, (self.starts[index], FOREVER)) - 1
-                if not span.over_breaks and place >= 0 and self.starts[span.first] < shifts[place][0]:
-                    return span.first, shifts[place][0]
+                if not hold.over_breaks and place >= 0 and self.starts[hold.first] < shifts[place][0]:
+                    return hold.first, shifts[place][0]
         return None
 
-    def _mend(self, mask: int, broken: tuple[int, int] | None, left: list[int]) -> None:
+    def _repair(self, mask: int, opened: int, broken: tuple[int, int] | None) -> None:
         """Place the same order anew with a later release until no lag is broken, go on from there, restore all."""
-        saved = (self.release[:], self.starts[:], self.ends[:], self.modes[:])
-        _, now, running = self.root
+        saved = (self.releases[:], self.starts[:], self.ends[:], self.modes[:], self.ready[:], self.held)
+        state: tuple[int, int, Running] = (0, 0, ())
         while broken is not None and broken[1] < self.upper and any(first == broken[0] for first, _ in self.path):
-            self.release[broken[0]] = broken[1]
-            broken, now, running = self._replay()
+            for placed, earlier in self.states:
+                if placed >> broken[0] & 1 and earlier is not None:
+                    earlier.settled = False
+            self.releases[broken[0]] = broken[1]
+            broken, state = self._replayed()
         if broken is None:
-            self._visit(mask, now, running, left)
-        self.release, self.starts, self.ends, self.modes = (list(each) for each in saved)
+            self._visit(mask, opened, *state, 0)
+        self.releases, self.starts, self.ends, self.modes, self.ready = (list(each) for each in saved[:5])
+        self.held = saved[5]
 
-    def _replay(self) -> tuple[tuple[int, int] | None, int, Running]:
+    def _replayed(self) -> tuple[tuple[int, int] | None, tuple[int, int, Running]]:
+        """The order so far placed anew: what is broken then, and where it leads."""
         network = self.network
-        mask, now, running = self.root
+        self.ready, self.held = list(self.releases), 0
+        now, before, mask = self.root, network.free, 0
+        running: Running = ()
         for index, mode in self.path:
-            starts = [child[0] for child in self._next(mask, now, running) if child[2:] == (index, mode)]
-            if not starts:
-                return (index, FOREVER), now, running
-            self.starts[index], self.modes[index] = starts[0], mode
-            self.ends[index] = starts[0] + network.durations[index]
+            self.replays += 1
+            start = self.ready[index]
+            if not self.instant[index]:
+                length = network.durations[index]
+                base, hold = self._base(index, mask, now)
+                need = (network.demands[index][mode] if length else 0) + hold
+                calendar = network.mode_calendars[index][mode]
+                start = base
+                if base < FOREVER:
+                    start = self._fit(base, length, need, calendar, *self._free_from(now, running))
+            if start + network.durations[index] + self.tails[index] >= self.upper:
+                return (index, FOREVER), (now, before, running)
+            now, before, running = self._started(now, before, running, index, mode, start)
             broken = self._broken(index)
             if broken is not None:
-                return broken, now, running
-            if not self.idle[index]:
-                now = max(now, starts[0])
+                return broken, (now, before, running)
             mask |= 1 << index
-            running = tuple(sorted([(e, i) for e, i in running if e > now] + [(self.ends[index], index)]))
-        return None, now, running
+        return None, (now, before, running)
+
+
+def _goes_on(calendar: Sequence[tuple[int, int]], now: int) -> bool:
+    """Whether a window that is open at a moment was open just before it."""
+    place = bisect_right(calendar, (now, FOREVER)) - 1
+    return place >= 0 and calendar[place][0] < now < calendar[place][1]
 
 
 def _horizon(network: ProjectNetwork) -> int:

@@ -24,7 +24,8 @@ class ProjectNetwork:
     packed `hold_amounts`; `excluded_holds[i]` the holds that i must not overlap, `excluded_activities[h]` the other way
     round. `chain_rest[i]` is what follows without delay once i has started: the rest of a chain of maximum lags. With
     `gates`, the first activity of such a chain waits until the rest can follow. `demand_kinds` number activities that
-    want the same; `essential` are the fields without which nothing can start.
+    want the same; `essential` are the fields without which nothing can start, `held_fields` those that holds occupy.
+    No activity has more than `most_modes` modes.
     """
 
     def __init__(self, problem: Problem, *, gates: bool = True) -> None:
@@ -38,6 +39,7 @@ class ProjectNetwork:
         self.free = self.guard + _packed(problem.capacities, places)
         self.demands = [tuple(_packed(mode, places) for mode in activity.modes) for activity in activities]
         self.hold_amounts = [_packed(span.amounts, places) for span in problem.holds]
+        self.most_modes = max((len(modes) for modes in self.demands), default=1)
         self.essential = self._scarce(places, widths)
         self.calendars: list[tuple[Window, ...]] = []
         self._known: dict[tuple[int, ...], int] = {}
@@ -51,6 +53,7 @@ class ProjectNetwork:
         self.releases = [max(problem.begin, activity.release) for activity in activities]
         self._link(gates)
         self._span()
+        self._claim(places, widths)
         starts = {start for calendar in self.calendars for start, _ in calendar if start > problem.begin}
         self.openings = sorted(starts)
 
@@ -114,6 +117,58 @@ class ProjectNetwork:
             self.excluded_activities[apart.hold].append(apart.activity)
         self._sort_by_kind()
         self.simple = not (problem.holds or problem.disjunctions or any(self.max_lags))
+
+    def _claim(self, places: Sequence[int], widths: Sequence[int]) -> None:
+        """What each hold still wants of the resources that holds occupy, before it can end."""
+        held = {number for hold in self.problem.holds for number, amount in enumerate(hold.amounts) if amount}
+        self.held_fields = sum((1 << widths[number]) - 1 << places[number] for number in held)
+        self._claims: list[list[tuple[int, int, tuple[int, ...]]]] = []
+        for number, hold in enumerate(self.problem.holds):
+            claims = []
+            for index in members((self.predecessors[hold.last] | 1 << hold.last) & ~(1 << hold.first)):
+                amounts = [min(mode[r] for mode in self.problem.activities[index].modes) for r in range(len(places))]
+                need = sum(amount << place for amount, place in zip(amounts, places, strict=True)) & self.held_fields
+                around = tuple(
+                    other
+                    for other, each in enumerate(self.problem.holds)
+                    if other != number
+                    and self.hold_amounts[other]
+                    and (self.predecessors[index] | 1 << index) >> each.first & 1
+                    and (self.successors[index] | 1 << index) >> each.last & 1
+                )
+                if need or around:
+                    claims.append((index, need, around))
+            self._claims.append(claims)
+
+    def safe(self, started: int, index: int) -> bool:
+        """Whether all holds can be ended in some order when this activity begins its own; `started` is a bit set.
+
+        The banker's algorithm (Dijkstra 1965): without it two holds can each wait for what the other one occupies.
+        """
+        if not any(self._claims):
+            return True
+        holds = self.problem.holds
+        started |= 1 << index
+        standing = {n for n, hold in enumerate(holds) if started >> hold.first & 1 and not started >> hold.last & 1}
+        free = self.free - sum(self.hold_amounts[number] for number in standing)
+        left = set(standing)
+        while left:
+            ending = [number for number in left if self._can_end(number, started, standing, free)]
+            if not ending:
+                return False
+            for number in ending:
+                free += self.hold_amounts[number]
+                left.discard(number)
+        return True
+
+    def _can_end(self, number: int, started: int, standing: set[int], free: int) -> bool:
+        """Whether everything that is left before a hold can end fits, one after the other, into what is free."""
+        for index, need, around in self._claims[number]:
+            if not started >> index & 1:
+                more = sum([self.hold_amounts[other] for other in around if other not in standing])
+                if free - need - more & self.guard != self.guard:
+                    return False
+        return True
 
     def _sort_by_kind(self) -> None:
         """Number the kinds of need; what opens a span or is kept apart from one, or is in a chain, is its own kind."""

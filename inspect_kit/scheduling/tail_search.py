@@ -11,7 +11,14 @@ from bisect import bisect_right, insort
 from collections.abc import Sequence
 from random import Random
 
-from inspect_kit.scheduling.bounds import CapacityProfile, Pool, clique_pools, heads_and_tails, pools_of
+from inspect_kit.scheduling.bounds import (
+    CapacityProfile,
+    Pool,
+    clique_pools,
+    cut_by_tail,
+    heads_and_tails,
+    pools_of,
+)
 from inspect_kit.scheduling.generation import MaxLagViolated, complete, may_begin, open_until, partial_schedule
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule
@@ -89,7 +96,7 @@ class Branches:
         self.rooms: list[list[tuple[int, int]]] = []
         self.shares: list[list[tuple[int, int, int]]] = [[] for _ in range(network.size)]
         for pool, (_, capacity, stock) in enumerate(last.pools):
-            groups = _cut(last.tails, [index for index in last.by_tail[pool] if index in self.place])
+            groups = cut_by_tail(last.tails, [index for index in last.by_tail[pool] if index in self.place])
             ends = [(tail, aim - tail) for tail, _ in groups]
             self.rooms.append([(tail, stock.until(end) if stock else capacity * end) for tail, end in ends])
             work = last.work[pool]
@@ -265,17 +272,6 @@ class Branches:
         for pool, place, work in self.shares[index]:
             self.loads[pool][place] += work
         return False
-
-
-def _cut(tails: Sequence[int], members: Sequence[int]) -> list[tuple[int, list[int]]]:
-    """Members that come by their tails in not too many groups with the least tail of each, the longest first."""
-    groups: list[tuple[int, list[int]]] = []
-    for place, index in enumerate(members):
-        if groups and (tails[index] == groups[-1][0] or len(groups[-1][1]) < place // 8):
-            groups[-1][1].append(index)
-        else:
-            groups.append((tails[index], [index]))
-    return groups[::-1]
 
 
 # How many steps are laid anew, and with how many nodes.
