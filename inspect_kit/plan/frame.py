@@ -1,6 +1,5 @@
 """The steps of a job as a problem of scheduling: people in groups, gear, room for one thing alone."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from inspect_kit.plan.request import Job
@@ -11,11 +10,15 @@ from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Pr
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Frame:
-    """A problem and what its numbers stand for: activity -> key of the step, first resources -> groups of people."""
+    """A problem and what its numbers stand for.
+
+    Activity -> key of the step; first resources -> groups of people, last ones -> gear.
+    """
 
     problem: Problem
     keys: tuple[str, ...]
     groups: tuple[Group, ...]
+    gear: tuple[str, ...]
 
 
 def frame_of(job: Job, work: Work) -> Frame:
@@ -64,13 +67,12 @@ def frame_of(job: Job, work: Work) -> Frame:
         interchangeable=len(groups),
         shifts=working_hours(job.shifts),
     )
-    return Frame(problem=problem, keys=keys, groups=groups)
+    return Frame(problem=problem, keys=keys, groups=groups, gear=gear)
 
 
 def _gear_in_demand(work: Work) -> tuple[str, ...]:
     """Gear that more than one step or standing wants: nothing else can be short of it."""
-    wanted: Mapping[str, int] = {}
-    counts: dict[str, int] = dict(wanted)
+    counts: dict[str, int] = {}
     for gear in (*(stand.gear for stand in work.stands), *(task.gear for task in work.tasks.values())):
         for name in set(gear):
             counts[name] = counts.get(name, 0) + 1

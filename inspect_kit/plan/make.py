@@ -8,6 +8,7 @@ from inspect_kit.plan.answer import Bar, Contradiction, Plan
 from inspect_kit.plan.assign import in_time, named
 from inspect_kit.plan.chain import chain
 from inspect_kit.plan.checker import faults
+from inspect_kit.plan.conflict import conflict
 from inspect_kit.plan.contradictions import circles, closed_windows, impossible_checks, panel_cycle, unknown_names
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
@@ -47,32 +48,12 @@ def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
     frame = frame_of(job, work)
     answer = solve(frame.problem, schedules)
     if answer.schedule is None:
-        return (_nothing_found(job, answer),)
+        return (conflict(job, work, answer, solve),)
     made = _told(job, work, frame, answer)
     wrong = faults(job, made)
     if wrong:
         raise ProgramFault("the plan contradicts itself: " + "; ".join(wrong[:5]))
     return serve(job, made)
-
-
-def _nothing_found(job: Job, answer: Solution) -> Contradiction:
-    if answer.reason == "circle":
-        return Contradiction(
-            about=job.chosen,
-            reason="gear that is held, or a setup that must not stand, leaves no order in which all can be done",
-            cure="plan the checks of one setup as a job of their own, or have more of the gear",
-        )
-    if job.shifts:
-        return Contradiction(
-            about=job.chosen,
-            reason="the sessions do not hold the work, or something that may not stand overnight does not fit into one",
-            cure="add sessions, or longer ones",
-        )
-    return Contradiction(
-        about=job.chosen,
-        reason="no order was found that keeps every `within` and all gear",
-        cure="allow more time in `within`, or plan some checks as a job of their own",
-    )
 
 
 def _told(job: Job, work: Work, frame: Frame, answer: Solution) -> Plan:

@@ -14,8 +14,8 @@ from inspect_kit.scheduling.search import Search
 
 SCHEDULES = 600
 SMALL, MIDDLE, NODES = 26, 64, 4000
-# So small a part is worth so many times the effort, because it can be proved.
-TINY, TIMES = 20, 4
+# So small a part is worth so many times the effort, because it can be proved: in schedules where nobody is away.
+FEW, TIMES = 40, 4
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
@@ -45,7 +45,14 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Solution:
         begin = answer.schedule.makespan
     least = max(least, _whole(tied, network))
     schedule = Schedule(starts=tuple(starts), modes=tuple(modes), makespan=begin)
-    return Solution(schedule=schedule, bound=least, proved=least == begin, tried=tried, nodes=nodes)
+    if least < begin and network.size <= MIDDLE:
+        # A wait from one part into the next ties them: shortest parts are then no shortest whole.
+        tree = BranchAndBound(network, pools_of(tied), schedule, least, NODES * TIMES)
+        tree.run()
+        assert tree.best is not None
+        schedule, nodes = tree.best, nodes + tree.nodes
+        least = schedule.makespan if tree.complete else least
+    return Solution(schedule=schedule, bound=least, proved=least == schedule.makespan, tried=tried, nodes=nodes)
 
 
 def _proved_end(
@@ -98,13 +105,14 @@ def _whole(problem: Problem, network: ProjectNetwork | None = None) -> int:
 def _best(part: Problem, bound: int, budget: int) -> Solution:
     """The best schedule of one part, by search; if it is small, by branch and bound shortly before and longer after."""
     network = ProjectNetwork(part)
-    search = Search(part, network, bound, budget)
+    few = network.size <= FEW
+    search = Search(part, network, bound, budget * (TIMES if few and not network.calendars else 1))
     search.begin()
     nodes = 0
     if search.best is not None and not search.over and network.size > SMALL:
         search.bound, nodes = two_ended_bound(part, bound, search.best.makespan)
     exact = False
-    most = NODES * max(budget, SCHEDULES) // SCHEDULES * (TIMES if network.size <= TINY else 1)
+    most = NODES * max(budget, SCHEDULES) // SCHEDULES * (TIMES if few else 1)
     limits = (NODES // 2, most) if network.size <= MIDDLE else (0,)
     for limit in limits:
         if limit and not exact and (search.best is None or search.best.makespan > search.bound):

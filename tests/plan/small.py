@@ -1,4 +1,4 @@
-"""Invented small jobs with many ties: four to ten panels, sixteen to twenty-five checks, all that a checklist can say."""
+"""Invented small jobs with many ties: 4 to 10 panels, 16 to 25 checks, and all that a checklist can say."""
 
 from random import Random
 

@@ -8,9 +8,7 @@ from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_ru
 DAYS_A_SLOT = 14
 
 
-def problem(
-    seed: int, *, items: int = 40, panels: int = 40, months: int = 24, inspection: bool = True
-) -> Problem:
+def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, inspection: bool = True) -> Problem:
     """One invented store: fortnightly slots, 50 to 150 h a year, 45 min a visit, labour in minutes."""
     dice = random.Random(seed)
     slots = round(months * 30.44 / DAYS_A_SLOT)
@@ -30,8 +28,14 @@ def problem(
         behind[name] = {name}.union(*(behind[other] for other in chosen))
     made: list[Item] = []
 
-    def add(name: str, needs: tuple[str, ...], labour: float, every_h: float, every_days: float,
-            follows: tuple[str, ...] = ()) -> None:
+    def add(
+        name: str,
+        needs: tuple[str, ...],
+        labour: float,
+        every_h: float,
+        every_days: float,
+        follows: tuple[str, ...] = (),
+    ) -> None:
         age = dice.random()
 
         def used(last: int, again: int) -> float:
@@ -49,9 +53,16 @@ def problem(
                 again += 1
             return max(again, last + 1)
 
-        made.append(item_from_rule(
-            name=name, needs=needs, slots=slots, latest=latest, follows=follows,
-            waste=lambda last, again: labour * max(0.0, 1 - used(last, again))))
+        made.append(
+            item_from_rule(
+                name=name,
+                needs=needs,
+                slots=slots,
+                latest=latest,
+                follows=follows,
+                waste=lambda last, again: labour * max(0.0, 1 - used(last, again)),
+            )
+        )
 
     if inspection:
         add("inspection", tuple(names), 900, math.inf, 365)
@@ -62,6 +73,12 @@ def problem(
         spot = dice.sample(names, dice.choice((0, 1, 1, 1, 1, 2)))
         needs = set().union(*(behind[name] for name in spot))
         follows = ("inspection",) if inspection and dice.random() < 0.4 else ()
-        add(f"item-{number}", tuple(sorted(needs)), float(dice.choice((5, 10, 15, 20, 30, 45, 60))),
-            every_h, every_days, follows)
+        add(
+            f"item-{number}",
+            tuple(sorted(needs)),
+            float(dice.choice((5, 10, 15, 20, 30, 45, 60))),
+            every_h,
+            every_days,
+            follows,
+        )
     return Problem(items=tuple(made), setups=setups, visit=(45.0,) * slots)

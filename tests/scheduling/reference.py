@@ -6,10 +6,11 @@ from inspect_kit.scheduling.problem import Problem, Schedule
 
 
 def optimum(
-    problem: Problem, *, seconds: float = 60.0, workers: int = 1, hint: Schedule | None = None, at_least: int = 0
+    problem: Problem, *, effort: float = 10.0, workers: int = 1, hint: Schedule | None = None, at_least: int = 0
 ) -> tuple[int | None, int]:
     """The least makespan that CP-SAT finds and what it proves of it; None when it finds none.
 
+    `effort` is in the solver's own deterministic time, so that every machine asks alike.
     `hint` is a schedule to begin with, `at_least` a bound that is known already.
     """
     model = cp_model.CpModel()
@@ -85,7 +86,7 @@ def optimum(
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.random_seed = 1
-    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.max_deterministic_time = effort
     solver.parameters.use_overload_checker_in_cumulative = True
     solver.parameters.linearization_level = 2
     status = solver.solve(model)

@@ -564,6 +564,8 @@ clears: ["2026-01-01-finding#F1"]
 parts: [1 filter]
 next: {first: 2027-05-31}
 """
+
+
 def of_table(keys: tuple[Key, ...], indent: str = "") -> str:
     """A value for every key of a table."""
     return "".join(f"{indent}{key.name}: {_value_of(key, indent)}\n" for key in keys)
@@ -782,8 +784,6 @@ def _with_key(grammar: str, file: str, text: str, fields: mapping.Fields, key: s
         if not problems and noun != before:
             return longer
     return None
-
-
 
 
 # --- the campaign -----------------------------------------------------------------------------------------------------

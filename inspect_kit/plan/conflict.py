@@ -1,0 +1,177 @@
+"""Why no order was found: the fewest demands of a job that cannot all be kept, each with what would help.
+
+A deletion filter (Chinneck & Dravnieks 1991, ORSA Journal on Computing 3:157-168): every demand that an order may be
+short of is given up in turn, and is given up for good when there is no order without it either. What is left when all
+have been asked is a set of which each one is needed for the contradiction.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from inspect_kit.plan.answer import Contradiction
+from inspect_kit.plan.frame import Frame, frame_of
+from inspect_kit.plan.request import Job
+from inspect_kit.plan.steps import Work
+from inspect_kit.scheduling.problem import Problem, Solution
+
+Solver = Callable[[Problem], Solution]
+
+WITHIN, GEAR, APART, OVERNIGHT, SESSIONS = "within", "gear", "not-while", "overnight", "sessions"
+DAY, MOST_SESSIONS = 24 * 60, 32
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demand:
+    """Something that could be given up. `place` is its number among those of its kind in the problem."""
+
+    kind: str
+    place: int
+    about: tuple[str, ...]
+    says: str
+    cure: str
+
+
+def conflict(job: Job, work: Work, answer: Solution, solve: Solver) -> Contradiction:
+    """The demands of a job that cannot all be kept, or for which no order was found, as one contradiction."""
+    kept = _needed(job, work, solve)
+    if [demand.kind for demand in kept] == [SESSIONS]:
+        short = _too_few_sessions(job, work, solve)
+        if short is not None:
+            return short
+        # More of them would not help: then something else is in the way as well.
+        kept = _needed(_with_more_sessions(job, MOST_SESSIONS), work, solve)
+    proved = answer.reason in ("circle", "none")
+    return Contradiction(
+        about=tuple(dict.fromkeys(name for demand in kept for name in demand.about)),
+        reason=f"{'these cannot all be kept' if proved else 'no order was found that keeps all of these'}: "
+        + "; ".join(demand.says for demand in kept),
+        cure="one of these helps: " + "; ".join(dict.fromkeys(demand.cure for demand in kept)),
+    )
+
+
+def _needed(job: Job, work: Work, solve: Solver) -> list[Demand]:
+    """The demands without any one of which there is an order that keeps the others."""
+    frame = frame_of(job, work)
+    kept = list(_demands(job, work, frame))
+    for demand in tuple(kept):
+        rest = [each for each in kept if each is not demand]
+        if solve(_keeping(frame, rest)).schedule is None:
+            kept = rest
+    return kept
+
+
+def _demands(job: Job, work: Work, frame: Frame) -> Iterator[Demand]:
+    """Everything that more can be asked of than can be had, what is given up most easily comes last and so stays."""
+    if job.shifts:
+        longest = max(shift.end - shift.start for shift in job.shifts)
+        yield Demand(
+            kind=SESSIONS,
+            place=0,
+            about=(),
+            says=f"no session is longer than {longest} min",
+            cure="longer sessions",
+        )
+    for place, (check, setup) in enumerate(work.apart):
+        yield Demand(
+            kind=APART,
+            place=place,
+            about=(check, setup),
+            says=f"{check} is not to be done while {setup} stands",
+            cure=f"take {setup} out of `not-while` of {check}",
+        )
+    for place, hold in enumerate(frame.problem.holds):
+        if not hold.over_breaks and job.shifts:
+            name = frame.keys[hold.last].partition(" ")[2]
+            yield Demand(
+                kind=OVERNIGHT,
+                place=place,
+                about=(name,),
+                says=f"{name} must not stand over a break",
+                cure=f"a session that holds all that is done while {name} stands",
+            )
+    first = len(frame.problem.capacities) - len(frame.gear)
+    for place, name in enumerate(frame.gear):
+        have = job.gear.get(name, 0)
+        users = [key for key, task in work.tasks.items() if name in task.gear]
+        users += [stand.panel for stand in work.stands if name in stand.gear]
+        yield Demand(
+            kind=GEAR,
+            place=first + place,
+            about=tuple(sorted(users)),
+            says=f"there {_are(have)} {have} of the gear `{name}` for {', '.join(sorted(users))}",
+            cure=f"more of the gear `{name}`",
+        )
+    for place, tie in enumerate(work.ties):
+        if tie.most is not None:
+            yield Demand(
+                kind=WITHIN,
+                place=place,
+                about=(tie.after, tie.before),
+                says=tie.why,
+                cure=f"more time in `within` of {tie.after}",
+            )
+
+
+def _keeping(frame: Frame, demands: Sequence[Demand]) -> Problem:
+    """The problem with these demands and no other."""
+    problem = frame.problem
+    kept = {(demand.kind, demand.place) for demand in demands}
+    sessions = (SESSIONS, 0) in kept
+    plenty = sum(max(map(max, activity.modes)) for activity in problem.activities)
+    plenty += sum(max(hold.amounts) for hold in problem.holds)
+    # People, and the room for one thing alone, stay as they are: with time enough they are never short.
+    first = len(problem.capacities) - len(frame.gear)
+    return replace(
+        problem,
+        precedences=tuple(
+            each if (WITHIN, place) in kept else replace(each, max_lag=None)
+            for place, each in enumerate(problem.precedences)
+        ),
+        disjunctions=tuple(each for place, each in enumerate(problem.disjunctions) if (APART, place) in kept),
+        holds=tuple(
+            each if (OVERNIGHT, place) in kept else replace(each, over_breaks=True)
+            for place, each in enumerate(problem.holds)
+        ),
+        capacities=tuple(
+            amount if place < first or (GEAR, place) in kept else max(amount, plenty)
+            for place, amount in enumerate(problem.capacities)
+        ),
+        windows=problem.windows if sessions else (None,) * len(problem.capacities),
+        shifts=problem.shifts if sessions else None,
+    )
+
+
+def _with_more_sessions(job: Job, more: int) -> Job:
+    """The same job with so many more sessions like its last one, one a day."""
+    last = job.shifts[-1]
+    every = max(DAY, last.end - last.start)
+    later = [replace(last, start=last.start + n * every, end=last.end + n * every) for n in range(1, more + 1)]
+    return replace(job, shifts=(*job.shifts, *later))
+
+
+def _too_few_sessions(job: Job, work: Work, solve: Solver) -> Contradiction | None:
+    """Nothing but the hours is short: what is left over, and how many more sessions like the last one hold it."""
+    last, more = job.shifts[-1], 1
+    while more <= MOST_SESSIONS:
+        longer = _with_more_sessions(job, more)
+        frame = frame_of(longer, work)
+        schedule = solve(frame.problem).schedule
+        if schedule is not None:
+            left = [
+                key
+                for key, start, activity in zip(frame.keys, schedule.starts, frame.problem.activities, strict=True)
+                if start >= last.end and activity.duration
+            ]
+            used = sum(1 for shift in longer.shifts[len(job.shifts) :] if shift.start < schedule.makespan)
+            return Contradiction(
+                about=tuple(left),
+                reason=f"the sessions do not hold the work: {', '.join(left)} {_are(len(left))} left over",
+                cure=f"{used} more {'session' if used == 1 else 'sessions'} like the last one "
+                f"({last.end - last.start} min) would hold the work",
+            )
+        more *= 2
+    return None
+
+
+def _are(number: int) -> str:
+    return "is" if number == 1 else "are"

@@ -1,0 +1,123 @@
+"""A refusal names what cannot all be kept, each demand of it needed for the contradiction, and what would help."""
+
+from dataclasses import replace
+
+import pytest
+
+from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import Crew
+from inspect_kit.model.checklist import Check, Lag, Panel
+from inspect_kit.plan import Contradiction, Job, Plan, Shift, plan
+
+HERE = Place("invented.md", 1)
+EVENING = Shift(start=0, end=60, people=1, inspectors=1)
+
+
+def check(name: str, panel: str = "floor", minutes: int = 20, **more: object) -> Check:
+    return Check(id=name, panel=panel, text=name, minutes=minutes, place=HERE, **more)  # type: ignore[arg-type]
+
+
+def setup(name: str, *needs: str, overnight: bool = True) -> Panel:
+    return Panel(
+        id=name, name=name, zone="z", kind="setup", remove=5, refit=5, needs=needs, overnight=overnight, place=HERE
+    )
+
+
+def job(*checks: Check, panels: tuple[Panel, ...] = (), **more: object) -> Job:
+    floor = Panel(id="floor", name="floor", zone="z", kind="place", place=HERE)
+    known = {each.id: each for each in checks}
+    return Job(
+        panels={panel.id: panel for panel in (floor, *panels)},
+        checks=known,
+        chosen=tuple(known),
+        crew=Crew(people=1, inspectors=1),
+        **more,  # type: ignore[arg-type]
+    )
+
+
+def refusal(asked: Job) -> Contradiction:
+    answer = plan(asked)
+    assert not isinstance(answer, Plan)
+    return answer[0]
+
+
+NOT_ENOUGH_TIME = job(
+    check("oil", minutes=10),
+    check("tyres", minutes=10),
+    # One person: whichever is looked at second starts 15 min after the run, and 30 min of it follow the other.
+    check("leaks", minutes=30, within=Lag(minutes=10, check="run")),
+    check("mags", minutes=30, within=Lag(minutes=10, check="run")),
+    check("run", minutes=5),
+)
+
+
+def test_two_looks_by_one_person_that_must_both_follow_at_once() -> None:
+    told = refusal(NOT_ENOUGH_TIME)
+    assert set(told.about) == {"leaks", "mags", "run"}
+    assert told.reason == (
+        "these cannot all be kept: leaks starts within 10 min of run; mags starts within 10 min of run"
+    )
+    assert told.cure == "one of these helps: more time in `within` of leaks; more time in `within` of mags"
+
+
+def test_what_is_said_to_help_helps() -> None:
+    for name in ("leaks", "mags"):
+        more = replace(NOT_ENOUGH_TIME.checks[name], within=Lag(minutes=30, check="run"))
+        assert isinstance(plan(replace(NOT_ENOUGH_TIME, checks={**NOT_ENOUGH_TIME.checks, name: more})), Plan)
+
+
+# The wheels hold the jacks until the tail is seen, the tail stand holds them until the wheels are.
+CROSSED = job(
+    check("wheel", "on-jacks", after=("first-tail",)),
+    check("first-wheel", "on-jacks"),
+    check("tail", "on-stand", after=("first-wheel",)),
+    check("first-tail", "on-stand"),
+    panels=(setup("on-jacks", "jacks"), setup("on-stand", "jacks")),
+    gear={"jacks": 1},
+)
+
+
+def test_two_setups_that_wait_for_one_pair_of_jacks() -> None:
+    told = refusal(CROSSED)
+    assert set(told.about) == {"on-jacks", "on-stand"}
+    assert told.reason == "these cannot all be kept: there is 1 of the gear `jacks` for on-jacks, on-stand"
+    assert told.cure == "one of these helps: more of the gear `jacks`"
+    assert isinstance(plan(replace(CROSSED, gear={"jacks": 2})), Plan)
+
+
+def test_a_setup_that_must_not_stand_overnight_and_takes_longer_than_an_evening() -> None:
+    asked = job(
+        check("left", "on-jacks", 30),
+        check("right", "on-jacks", 30),
+        check("seats"),
+        panels=(setup("on-jacks", overnight=False),),
+        shifts=tuple(replace(EVENING, start=n * 1440, end=n * 1440 + 60) for n in range(9)),
+    )
+    told = refusal(asked)
+    assert told.about == ("on-jacks",)
+    assert told.reason == (
+        "these cannot all be kept: no session is longer than 60 min; on-jacks must not stand over a break"
+    )
+    assert told.cure == (
+        "one of these helps: longer sessions; a session that holds all that is done while on-jacks stands"
+    )
+    longer = tuple(replace(shift, end=shift.start + 70) for shift in asked.shifts)
+    assert isinstance(plan(replace(asked, shifts=longer)), Plan)
+
+
+@pytest.mark.parametrize(("checks", "more"), [(4, 1), (7, 2)])
+def test_hours_that_do_not_hold_the_work_say_what_is_left_over_and_how_many_more_hold_it(
+    checks: int, more: int
+) -> None:
+    asked = job(*(check(f"c{n}") for n in range(checks)), shifts=(EVENING,))
+    told = refusal(asked)
+    assert len(told.about) == checks - 3
+    assert told.reason == (
+        f"the sessions do not hold the work: {', '.join(told.about)} {'is' if checks == 4 else 'are'} left over"
+    )
+    assert told.cure == (
+        f"{more} more {'session' if more == 1 else 'sessions'} like the last one (60 min) would hold the work"
+    )
+    enough = tuple(replace(EVENING, start=n * 1440, end=n * 1440 + 60) for n in range(more + 1))
+    assert isinstance(plan(replace(asked, shifts=enough)), Plan)
+    assert not isinstance(plan(replace(asked, shifts=enough[:-1])), Plan)
