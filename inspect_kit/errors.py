@@ -33,7 +33,8 @@ class Problem:
     """Something that cannot be read or contradicts itself.
 
     `excerpt` is the line of the file it stands on (without its ending); `start` and `end` are the character columns
-    in it, from 0, that the caret underlines.
+    in it, from 0, that the caret underlines. A `note` is what a sealed record says wrongly: nobody can change it any
+    more, so `verify` tells it, and no answer is incomplete by it.
     """
 
     place: Place
@@ -41,6 +42,7 @@ class Problem:
     excerpt: str | None = None
     start: int = 0
     end: int = 0
+    note: bool = False
 
     def pointing(self, line: str) -> "Problem":
         """The same with its line, and the caret under the first word it quotes, or the key it begins with, that stands

@@ -5,6 +5,7 @@
     order       circles, phases that contradict each other, limits that count for nothing
     records     dates, ids, people, findings and signatures of records
     kinds       what the kinds told by a table of keys refer to
+    amendments  what an amendment replaces, and in what
     meters      meters that run backwards or faster than the clock
     past        what was brought forward, against itself and older records
     fittings    parts removed where they are not, installed where others are
@@ -13,14 +14,16 @@
 
 import datetime as dt
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
-from inspect_kit.audit import checklists, fittings, kinds, meters, order, pages, past, records
+from inspect_kit.audit import amendments, checklists, fittings, kinds, meters, order, pages, past, records
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import Worksheet
 
-__all__ = ["Names", "audit", "names"]
+__all__ = ["Names", "audit", "audit_page", "meter_problems", "names"]
 
 AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     checklists.panel_references,
@@ -35,6 +38,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.reference_names,
     records.clearances,
     kinds.references,
+    amendments.amendments,
     meters.unknown_meters,
     meters.readings,
     past.past,
@@ -45,10 +49,32 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
 )
 
 
+# What these find in a whole sealed record is a note: it was sealed so, and only an amendment can say otherwise. Meters
+# that contradict each other stay problems, for every total rests on them.
+NOTED = (records.dates, records.references, records.reference_names, records.clearances, amendments.amendments)
+
+
 def audit(logbook: Logbook, today: dt.date | None = None) -> tuple[Problem, ...]:
     """Every contradiction between the files of a store, each once, by place; with `today` what is dated later too."""
     names = known(logbook)
-    found = [problem for one in AUDITS for problem in one(names)]
+    sealed = {record.place.file for record in logbook.records if record.seal and record.name not in logbook.broken}
+    found = []
+    for one in AUDITS:
+        for problem in one(names):
+            noted = one in NOTED and problem.place.file in sealed
+            found.append(replace(problem, note=True) if noted else problem)
     if today is not None:
         found += records.future(names, today)
     return tuple(sorted(set(found), key=lambda problem: (problem.place, problem.message)))
+
+
+def audit_page(logbook: Logbook, page: Worksheet) -> tuple[Problem, ...]:
+    """What an open page alone contradicts in the checklists and the records."""
+    names = known(replace(logbook, pages=(page,)))
+    found = {problem for one in (pages.fronts, pages.boxes, pages.readings) for problem in one(names)}
+    return tuple(sorted(found, key=lambda problem: (problem.place, problem.message)))
+
+
+def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
+    """The contradictions between meters, on which every total rests."""
+    return tuple(meters.readings(known(logbook)))

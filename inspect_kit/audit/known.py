@@ -17,7 +17,7 @@ CHECK, PANEL, POSITION = "check", "panel", "position"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """A logbook with its names: `things` by kind and id, `findings` by reference, `by_name` the records.
+    """A logbook with its names: `things` by kind and id, `findings` by reference, `by_name` the records (foreign too).
 
     `awaited` are the words under `owed-after: disturbed …` of checks in use. `disturbable` is whatever may be
     disturbed: panels, checks, positions by any of their ids, and every word that some `owed-after: disturbed …` of a
@@ -52,7 +52,7 @@ def known(logbook: Logbook) -> Known:
     return Known(
         logbook=logbook,
         things=things,
-        by_name={record.name: record for record in logbook.records},
+        by_name={record.name: record for record in (*logbook.foreign, *logbook.records)},
         findings=logbook.findings(),
         awaited=frozenset(word for word, in_use in words if in_use),
         disturbable=frozenset(word for word, _ in words).union(logbook.current, *things.values()),

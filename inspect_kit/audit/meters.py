@@ -7,14 +7,15 @@ from inspect_kit.audit.known import Known, each_fault, unknown_meter
 from inspect_kit.errors import Problem
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
-from inspect_kit.model.record import BroughtForward, Inspection, MeterChange, Page
+from inspect_kit.model.record import BroughtForward, Hours, Inspection, MeterChange, Page
 
 HOURS_OF_A_DAY = 24
 
 
 def unknown_meters(names: Known) -> Iterator[Problem]:
     """Readings and totals of meters that aircraft.yaml does not have."""
-    for record in names.logbook.records:
+    # Of an amended record what it says itself: what the amendment says instead is told at the amendment.
+    for record in map(names.logbook.as_written, names.logbook.records):
         for meter in record.meters:
             yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
         if isinstance(record, BroughtForward):
@@ -35,9 +36,20 @@ def readings(names: Known) -> Iterator[Problem]:
     for meter in names.aircraft.meters.values():
         history = meter_history(meter.name, names.logbook.records)
         yield from history.problems
-        if meter.unit == "h":
-            yield from _too_fast(history, starts)
+        too_fast = tuple(_too_fast(history, starts)) if meter.unit == "h" else ()
+        yield from too_fast
         yield from _other_totals(names, history)
+        # An open page says what the meters read on its first day: checked like hours written down then.
+        with_pages = meter_history(meter.name, (*names.logbook.records, *_pages(names, meter.name)))
+        told = with_pages.problems + (tuple(_too_fast(with_pages, starts)) if meter.unit == "h" else ())
+        yield from (problem for problem in told if problem not in (*history.problems, *too_fast))
+
+
+def _pages(names: Known, meter: str) -> Iterator[Hours]:
+    for page in names.logbook.pages:
+        if meter in page.meters:
+            meters = {meter: page.meters[meter]}
+            yield Hours(name=page.name, date=page.begun, meters=meters, place=place_of(page, "meters", meter))
 
 
 def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:

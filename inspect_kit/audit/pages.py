@@ -54,7 +54,7 @@ def boxes(names: Known) -> Iterator[Problem]:
                 first = seen.setdefault(names.logbook.id_now(entry.id), entry)
                 if first is not entry:
                     yield Problem(entry.place, f"`{entry.id}` has a box already in line {first.place.line}")
-            yield from _below(names, entry)
+            yield from _below(names, page, entry)
         yield from _put_back(names, page)
 
 
@@ -87,10 +87,17 @@ def _not_standing(names: Known, reference: str) -> str | None:
     return f"the finding `{reference}` is cleared already in {by.place.file}" if by else None
 
 
-def _below(names: Known, entry: Entry) -> Iterator[Problem]:
-    """What stands under a box: limits of findings, things disturbed."""
+def _below(names: Known, page: Worksheet, entry: Entry) -> Iterator[Problem]:
+    """What stands under a box: limits of findings, when they were cleared, things disturbed."""
     for finding in entry.findings:
         yield from each_fault(finding.place, (fix_fault(names, finding.fix),), "fix")
+        if finding.cleared is not None and finding.cleared.date < page.begun:
+            told = f"cleared: {finding.cleared.date} is before {page.begun}, when the job was begun"
+            yield Problem(finding.place, told)
+    found_in = names.by_name.get(entry.id.rpartition("#")[0]) if entry.is_standing else None
+    if entry.cleared is not None and found_in is not None and entry.cleared.date < found_in.date:
+        told = f"cleared: {entry.cleared.date} is before {found_in.date}, when it was found ({found_in.place})"
+        yield Problem(entry.place, told)
     if entry.fix is not None:
         yield from each_fault(entry.place, (fix_fault(names, entry.fix),), "fix")
     yield from each_fault(entry.place, (undisturbable(names, word) for word in entry.disturbed), "disturbed")

@@ -33,13 +33,19 @@ from inspect_kit.text.items import REF_PATTERN
 def dates(names: Known) -> Iterator[Problem]:
     """File names with another date, entries before the deed, a past that is brought forward twice."""
     starts = names.logbook.of_kind(BroughtForward)
+    certified = names.aircraft.certificate_date
     for record in names.logbook.records:
+        # An amended date stands in the amendment: the file keeps the name under which it was written.
+        written = names.logbook.as_written(record)
         named = re.match(r"\d{4}-\d{2}-\d{2}(?!\d)", record.name)
-        if named and named.group() != str(record.date):
-            yield Problem(place_of(record, "date"), f"date: {record.date} is not the date of the file's name")
-        if record.entered is not None and record.entered < record.date:
-            told = f"entered: {record.entered} is before {record.date}, when it was done"
+        if named and named.group() != str(written.date):
+            yield Problem(place_of(record, "date"), f"date: {written.date} is not the date of the file's name")
+        if record.entered is not None and record.entered < written.date:
+            told = f"entered: {record.entered} is before {written.date}, when it was done"
             yield Problem(place_of(record, "entered"), told)
+        if isinstance(record, Inspection) and record.date < certified:
+            told = f"date: {record.date} is before the certificate of the aircraft, {certified}"
+            yield Problem(place_of(record, "date"), told)
         if isinstance(record, Page) and record.begun is not None and record.begun > record.date:
             yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
     for again in starts[1:]:
@@ -63,7 +69,7 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
 
 def references(names: Known) -> Iterator[Problem]:
     """Ids that nobody ever had, people who are not there, records that are not there."""
-    for record in names.logbook.records:
+    for record in map(names.logbook.as_written, names.logbook.records):
         yield from _by(names, record)
         if isinstance(record, Page):
             yield from _page(names, record)
@@ -130,8 +136,8 @@ def _of(names: Known, record: Signature | Amendment) -> Iterator[Problem]:
         yield Problem(place_of(record, "of"), told)
     elif what is record:
         yield Problem(place_of(record, "of"), "of: names this record itself")
-    elif isinstance(record, Signature) and record.date < what.date:
-        told = f"date: {record.date} is before {what.date}, the date of what is signed ({what.place})"
+    elif isinstance(record, Signature) and record.date < (signed := names.logbook.as_written(what)).date:
+        told = f"date: {record.date} is before {signed.date}, the date of what is signed ({what.place})"
         yield Problem(place_of(record, "date"), told)
 
 
@@ -151,6 +157,11 @@ def clearances(names: Known) -> Iterator[Problem]:
     for reference, finding in names.findings.items():
         if finding.cleared is not None:
             first[reference] = finding.place
+            record = found_in[reference]
+            since = (record.begun if isinstance(record, Page) else None) or (record.date if record else None)
+            if since is not None and finding.cleared.date < since:
+                told = f"cleared: {finding.cleared.date} is before {since}, when {finding.id} can have been found"
+                yield Problem(finding.place, told)
     for record in names.logbook.of_kind(Page):
         for reference in dict.fromkeys(record.clears):
             place = place_of(record, "clears", reference)

@@ -16,7 +16,7 @@ from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, Misused, Problem
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.logbook import Logbook, Validity
 from inspect_kit.model.record import Inspection, Record, Signature
 from inspect_kit.report import terminal
 from inspect_kit.report.pages.problems import with_problems
@@ -126,41 +126,31 @@ def report(desk: Desk, name: str, target: Path | None, entry: bool) -> int:
     else:
         to_file(page, target)
         click.echo(str(target))
-    return desk.code(0)
+    return desk.code(NO if facts.seal_faults else 0)
 
 
 def report_facts(
     desk: Desk, loaded: store.Loaded, logbook: Logbook, record: Record, *, next_due: bool = True
 ) -> reports.ReportFacts:
-    """All that a report says of a record: seals and signatures are checked here, where the bytes are."""
-    broken = store.check_seals(loaded.files, store.registered(loaded.root))
-    signatures = signature_states(loaded, logbook, record)
+    """All that a report says of a record, as it was written, with its amendments beside it.
+
+    Seals and signatures were checked just now, when the store was read.
+    """
     return reports.ReportFacts(
         logbook=logbook,
-        record=record,
+        record=logbook.as_written(record),
         due=due_of(logbook, max(desk.on, record.date)) if next_due else None,
-        signatures=signatures,
-        seal_faults=tuple(problem for problem in broken if record.name in problem.place.file),
+        signatures=signature_states(logbook, record),
+        seal_faults=tuple(fault.problem for fault in loaded.broken if fault.record == record.place.file),
         printed=desk.today,
     )
 
 
-def signature_states(loaded: store.Loaded, logbook: Logbook, record: Record) -> tuple[reports.SignatureState, ...]:
+def signature_states(logbook: Logbook, record: Record) -> tuple[reports.SignatureState, ...]:
     """The signatures of a record, each as it was found."""
     return tuple(
-        reports.SignatureState(record=each, state=_signature_state(loaded, logbook, record, each))
-        for each in reports.signatures_of(logbook, record)
+        reports.SignatureState(record=each, verdict=logbook.verdict(each)) for each in logbook.signatures(record.name)
     )
-
-
-def _signature_state(loaded: store.Loaded, logbook: Logbook, record: Record, signature: Signature) -> str:
-    if signature.ink:
-        return f"signed in ink, see {signature.ink}"
-    known = logbook.aircraft.person(signature.by.name) if signature.by else None
-    if known is None or not known.ssh:
-        return "SSH signature: no public key of the signer is in aircraft.yaml"
-    fault = store.check_signature(loaded.files[record.place.file], signature.ssh, [known.ssh])
-    return f"SSH signature of {known.name} checked: good" if fault is None else f"SSH signature: {fault}"
 
 
 @click.command()
@@ -219,17 +209,19 @@ def history(desk: Desk, name: str, as_json: bool) -> int:
 def verify(desk: Desk) -> int:
     """Read everything, check every seal, list every problem with file and line."""
     loaded, logbook = desk.loaded(future=True)
-    broken = list(store.check_seals(loaded.files, store.registered(loaded.root)))
+    broken = [fault.problem for fault in loaded.broken]
+    unchecked = []
     for record in logbook.records:
         named = {file.name: file.sha256 for file in record.files}
         broken += store.check_files(loaded.root, record.place.file, named)
-        if isinstance(record, Signature) and record.ssh:
-            signed = logbook.record(record.of)
-            if signed is not None:
-                state = _signature_state(loaded, logbook, signed, record)
-                if not state.endswith("good"):
-                    broken.append(Problem(record.place, state))
+        if isinstance(record, Signature):
+            verdict = logbook.verdict(record)
+            if not verdict.counts:
+                broken.append(Problem(record.place, f"is no signature of {record.of}: {verdict.words}"))
+            elif verdict.validity is Validity.UNCHECKED:
+                unchecked.append(Problem(record.place, verdict.words))
     for problem in broken:
         click.echo(terminal.safe(str(problem)), err=True)
-    show(reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken)))
+    notes = (*desk.notes, *unchecked)
+    show(reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     return desk.code(NO if broken or unanswered(logbook) else 0)

@@ -1,7 +1,9 @@
 """What a command works with: the clock, the store, the terminal. Only here are time and environment known."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -11,23 +13,29 @@ from rich.console import Console
 
 from inspect_kit import store
 from inspect_kit.audit import audit
-from inspect_kit.errors import UNREADABLE, Misused, Problem, ProgramFault, StoreUnreadable
+from inspect_kit.errors import UNREADABLE, Misused, Problem, StoreUnreadable
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.report import Page, html, json_text, markdown, plain, terminal
 from inspect_kit.text.grammar import Unreadable, parse_date
-from inspect_kit.text.record import read_record
 from inspect_kit.text.record_out import write_record
 
 
 @dataclass(slots=True)
 class Desk:
-    """One run of the program. `today` is the clock's date, `on` what `--on` says, else today."""
+    """One run of the program. `today` is the clock's date, `on` what `--on` says, else today.
+
+    `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
+    written so far, `was_to_write` whether there was to be one.
+    """
 
     folder: Path | None
     given_on: dt.date | None
     today: dt.date
     told: list[Problem] = field(default_factory=list)
+    notes: tuple[Problem, ...] = ()
+    written: list[str] = field(default_factory=list)
+    was_to_write: bool = False
 
     @property
     def on(self) -> dt.date:
@@ -41,17 +49,23 @@ class Desk:
     def loaded(self, *, future: bool = False) -> tuple[store.Loaded, Logbook]:
         """The store as read, with every problem told once; StoreUnreadable when no answer can be given.
 
-        With `future` records dated after the clock's day are problems too.
+        With `future` records dated after the clock's day are problems too. What sealed records say wrongly is kept
+        in `notes`.
         """
         loaded = store.load(self.root)
-        problems = loaded.problems
-        if loaded.logbook is not None:
-            problems = merged(problems, audit(loaded.logbook, self.today if future else None))
-        problems = store.pointed(problems, loaded.files)
+        found = store.pointed(self._problems(loaded, future=future), loaded.files)
+        problems = tuple(problem for problem in found if not problem.note)
+        self.notes = tuple(problem for problem in found if problem.note)
         self.tell(problems)
         if loaded.logbook is None:
             raise StoreUnreadable("without a readable records/aircraft.yaml no answer can be given")
         return loaded, with_problems(loaded.logbook, problems)
+
+    def _problems(self, loaded: store.Loaded, *, future: bool) -> tuple[Problem, ...]:
+        """All that could not be read and all that contradicts itself, notes included."""
+        if loaded.logbook is None:
+            return loaded.problems
+        return merged(loaded.problems, audit(loaded.logbook, self.today if future else None))
 
     def logbook(self) -> Logbook:
         return self.loaded()[1]
@@ -78,8 +92,12 @@ class Desk:
     @contextmanager
     def writing(self, command: str) -> Iterator[store.Writer]:
         """The right to write, alone; whoever has to wait is told for whom."""
+        self.was_to_write = True
         with store.writing(self.root, command=command, waiting=self.waiting) as writer:
-            yield writer
+            try:
+                yield writer
+            finally:
+                self.written += [name for name in writer.wrote if name not in self.written]
 
     def waiting(self, holder: str) -> None:
         """Say for whom this command waits."""
@@ -95,31 +113,35 @@ class Desk:
             loaded, logbook = self.loaded()
             name = store.record_name(self.on, words, store.new_code())
             stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
-            record = make(logbook, stem, store.heads_to_name(loaded.files))
-            text = write_record(record)
-            self.refuse_contradiction(logbook, text, name)
-            store.create(writer, name, text.encode())
+            data = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
+            if faults := self.new_problems(loaded, {name: data}):
+                raise Misused(f"nothing was written, because of\n{faults}")
+            store.create(writer, name, data)
         return name
 
-    def refuse_unreadable(self, text: str, name: str) -> None:
-        """ProgramFault if what is about to be sealed does not read back."""
-        record, source = read_record(text, name)
-        if record is None or source.problems:
-            told = "; ".join(problem.message for problem in source.problems)
-            raise ProgramFault(f"the record to be sealed does not read back: {told}")
+    def new_problems(self, loaded: store.Loaded, changes: Mapping[str, bytes | None]) -> str:
+        """What these files would add to the problems of the store, a line each; "" if nothing.
 
-    def refuse_contradiction(self, logbook: Logbook, text: str, name: str) -> None:
-        """Misused, with every reason, if a record's text would be a new problem of the store as `loaded`."""
-        record, source = read_record(text, name)
-        faults = list(source.problems)
-        if record is not None:
-            records = sorted((*logbook.records, record), key=lambda each: (each.date, each.name))
-            before = {problem.message for problem in logbook.problems}
-            after = audit(with_records(logbook, tuple(records)))
-            faults += [problem for problem in after if problem.message not in before]
-        if faults:
-            reasons = "\n".join(f"  {fault.message}" for fault in faults)
-            raise Misused(f"nothing was written, because of\n{reasons}")
+        The whole store is asked as it would be. What was wrong before and stays so keeps nobody from writing.
+        """
+        after = store.would_be(loaded, changes)
+        before = Counter(map(_regardless_of_line, self._problems(loaded, future=True)))
+        lines = []
+        for problem in self._problems(after, future=True):
+            before[_regardless_of_line(problem)] -= 1
+            if before[_regardless_of_line(problem)] < 0:
+                place = "" if problem.place.file in changes else f"{problem.place}: "
+                lines.append(f"  {place}{problem.message}")
+        sealed = [record.place.file for record in (loaded.logbook.records if loaded.logbook else ()) if record.seal]
+        if any(file in line for line in lines for file in sealed):
+            cure = "what was sealed wrongly is put right by an `amendment` (README: Putting right what was recorded)"
+            lines.append(f"  {cure}")
+        return "\n".join(lines)
+
+
+def _regardless_of_line(problem: Problem) -> tuple[str, str]:
+    """A problem as the same one before and after an edit, which moves the lines of its file."""
+    return problem.place.file, re.sub(r"((?<=line )|(?<=\.md:)|(?<=\.yaml:))\d+", "", problem.message)
 
 
 def merged(first: tuple[Problem, ...], second: tuple[Problem, ...]) -> tuple[Problem, ...]:
@@ -129,10 +151,6 @@ def merged(first: tuple[Problem, ...], second: tuple[Problem, ...]) -> tuple[Pro
 
 def with_problems(logbook: Logbook, problems: tuple[Problem, ...]) -> Logbook:
     return replace(logbook, problems=problems)
-
-
-def with_records(logbook: Logbook, records: tuple[Record, ...]) -> Logbook:
-    return replace(logbook, records=records)
 
 
 def show(page: Page) -> None:

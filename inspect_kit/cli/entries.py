@@ -1,7 +1,6 @@
 """Entries: hours, work without a worksheet, signatures. Each writes one new record, or nothing."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
@@ -182,10 +181,10 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
 @click.argument("name", metavar="[RECORD]", default="")
 @click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
 @click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key.")
-@click.option("--as", "signer", default="", metavar="NAME", help="Who signs; the signer of the record if left out.")
+@click.option("--as", "signer", default="", metavar="NAME", help="Who signs; whoever the record names if left out.")
 @click.pass_obj
 def signature(desk: Desk, name: str, ink: str, ssh_key: Path | None, signer: str) -> int:
-    """Record the signature of a sealed inspection: in ink, or by an SSH key."""
+    """Record the signature of a sealed inspection, or of an amendment: in ink, or by an SSH key."""
     if bool(ink) == bool(ssh_key):
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key): one of the two")
     desk.entry_day()
@@ -194,27 +193,50 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: Path | None, signer: str
     return desk.code(0)
 
 
-def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signer: str) -> str:
-    """Write the signature of a sealed record down; the new file's name."""
+def record_signature(
+    desk: Desk, name: str, *, ink: str, key: Path | None, signer: str, armour: str = ""
+) -> str:
+    """Write the signature of a sealed record, or of an amendment, down; the new file's name.
+
+    `armour` is a signature that was made and checked already.
+    """
     loaded, logbook = desk.loaded()
-    record = find_record(logbook, name, Inspection)
-    if record.seal is None:
-        raise Refused(f"{record.place.file} is not sealed: only a sealed record is signed")
-    who = person(logbook, signer) or record.by
-    armour = ""
+    record = logbook.as_written(find_record(logbook, name, Inspection))
+    if record.name in logbook.broken:
+        raise Refused(f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed")
+    records = {each.name: logbook.as_written(each) for each in logbook.records}
+    who, fault = store.signer_of(person(logbook, signer), record, records, logbook.aircraft)
+    if fault is not None:
+        raise Refused(f"not signed: {fault}")
+    data = loaded.files[record.place.file]
     if key is not None:
-        armour = store.sign_with_key(loaded.files[record.place.file], key)
-        known = logbook.aircraft.person(who.name) if who else None
-        if known is None or not known.ssh:
-            raise Refused("the signer has no public key (`ssh`) in aircraft.yaml: nobody could check the signature")
+        armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft))
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        return replace(
-            Signature(name=own, date=desk.on, entered=desk.today, of=record.name, place=store.place_of(own)),
+        now = logbook.record(record.name)
+        if now is None or logbook.as_written(now) != record:
+            raise Refused(f"not signed: {record.place.file} was changed meanwhile")
+        return Signature(
+            name=own,
+            date=desk.on,
+            entered=desk.today,
+            of=record.name,
             ink=ink,
             ssh=armour,
-            by=who,
+            sha256=store.sha256(data),
+            by=Person(name=who.name, kind=who.kind, certificate=who.certificate),
             after=after,
+            place=store.place_of(own),
         )
 
     return desk.enter("signature", "signature", make)
+
+
+def ssh_signature(data: bytes, key: Path, known: Sequence[str]) -> str:
+    """The signature of a record's bytes with a key; Refused unless it can be checked by the keys of the signer."""
+    if not known:
+        raise Refused("the signer has no public key (`ssh`) in aircraft.yaml: nobody could check the signature")
+    armour = store.sign_with_key(data, key)
+    if (wrong := store.check_signature(data, armour, known)) is not None:
+        raise Refused(f"{key} is none of the signer's keys in aircraft.yaml or in the record: the signature {wrong}")
+    return armour

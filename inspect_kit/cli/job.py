@@ -3,14 +3,17 @@
 import contextlib
 import datetime as dt
 import re
-from dataclasses import replace
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TypedDict
 
 import click
 
 from inspect_kit import store
+from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import Desk, show
-from inspect_kit.cli.entries import person, readings, record_signature, split_words
+from inspect_kit.cli.entries import person, readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.planning import crew_of, page_steps, planned
 from inspect_kit.cli.sheets import find_page, save
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
@@ -18,16 +21,16 @@ from inspect_kit.cli.walk_keys import single_keys
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
 from inspect_kit.due import totals_before
-from inspect_kit.errors import NO, Misused, Refused
+from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.missing import missing, missing_for_discrepancies
+from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FileSum, FindingRecord, Hours, Inspection, Page, Record, Work
-from inspect_kit.model.worksheet import JOB_WORK
+from inspect_kit.model.record import FileSum, FindingRecord, Inspection, Page, Record, Work
+from inspect_kit.model.worksheet import JOB_WORK, Missing
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import signer_reminder
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
@@ -61,18 +64,12 @@ def start(
 
     def begin(sure: bool) -> str:
         with desk.writing("start") as writer:
-            _, logbook = desk.loaded()
+            loaded, logbook = desk.loaded()
             job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
             taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
             if taken is not None:
                 raise Refused(f"a page of this inspection is open already: {taken.place.file}")
-            name, read = store.open_name(on, names[0], store.new_code()), readings(meters, logbook)
-            if read:
-                # What its record will say of the meters may not contradict what stands, and is better said now.
-                stem = Path(name).stem
-                entry = Hours(name=stem, date=on, entered=desk.today, meters=read, place=store.place_of(stem))
-                desk.refuse_contradiction(logbook, write_record(entry), name)
-                sure_of(logbook, on, read, sure)
+            read = readings(meters, logbook)
             crew = crew_of(logbook, people, inspectors)
             plan = planned(logbook, names, on=on, crew=crew, only=only)
             text = new_page(
@@ -84,8 +81,12 @@ def start(
                 inspector=by,
                 helpers=helpers,
             )
+            name = store.open_name(on, names[0], store.new_code())
             if edit.opened(text, name) is None:
                 raise Misused("the page cannot be written as it would not read back")
+            if faults := desk.new_problems(loaded, {name: text.encode()}):
+                raise Misused(f"nothing was written, because of\n{faults}")
+            sure_of(logbook, on, read, sure)
             store.create(writer, name, text.encode())
         return name
 
@@ -181,7 +182,7 @@ def _raise(desk: Desk, where: str, made: Finding, page: str, off_again: bool) ->
         box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
         if box is not None:
             named = edit.next_id(sheet.page)
-            save(desk, edit.find(sheet, box, made), read)
+            save_asked(desk, loaded, edit.find(sheet, box, made), read)
             return f"{named} on {sheet.page.place.file}"
     is_check = name in logbook.checks
     found = replace(made, check=name if is_check else None, panel=None if is_check else name)
@@ -192,6 +193,13 @@ def _raise(desk: Desk, where: str, made: Finding, page: str, off_again: bool) ->
         )
 
     return desk.enter("finding", f"finding-{name}", make)
+
+
+def save_asked(desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes) -> None:
+    """Save a page unless the store as it would be has a problem more."""
+    if faults := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
+        raise Misused(f"nothing was written, because of\n{faults}")
+    save(desk, sheet, read)
 
 
 def _verb_boxes(sheet: edit.OpenPage, name: str) -> list[int | None]:
@@ -206,7 +214,7 @@ def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait:
         there = sheet.box(which) if "#" in which else edit.box_of_finding(sheet, which)
         if there is not None:
             after = edit.clear(sheet, which, cleared) if cleared else edit.put_off(sheet, which, fix, may_wait)
-            save(desk, after, read)
+            save_asked(desk, loaded, after, read)
             return f"{which} on {sheet.page.place.file}"
     if "#" not in which:
         raise Misused(f"no open page has a finding {which}")
@@ -237,71 +245,162 @@ def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait:
 @click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
 @click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key as well.")
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
+@click.option("--not-done", default="", metavar="REASON", help="Close the page: what is not ticked was not done.")
 @click.option("--all", "everything", is_flag=True, help="List every box and line that is still empty.")
 @click.pass_obj
 def sign(
-    desk: Desk, page: str, signer: str, ink: str, ssh_key: Path | None, not_passed: bool, everything: bool
+    desk: Desk,
+    page: str,
+    signer: str,
+    ink: str,
+    ssh_key: Path | None,
+    not_passed: bool,
+    not_done: str,
+    everything: bool,
 ) -> int:
     """Say what is missing, or show the statement in full and seal the page beside its record."""
     desk.entry_day()
+    if not_passed and not_done:
+        raise Misused("--not-passed seals what an inspection found, --not-done that nothing was done: one of the two")
     loaded, logbook = desk.loaded()
     sheet, read = find_page(loaded, logbook, page)
-    named = edit.name_findings(sheet)
-    if named is not sheet:
-        read = save(desk, named, read)
-    request = request_of(logbook, named, desk.on, signer)
-    if desk.told:
-        raise Refused("the store has problems (above): nothing is signed until all of it can be read")
-    gaps = missing_for_discrepancies(request) if not_passed else missing(request)
-    if gaps:
+    if not_done:
+        sheet = edit.leave_undone(sheet, not_done)
+    way = Way(signer=signer, passed=not not_passed, closing=not_done)
+    shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
+    if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
-        show(missing_page(request.page.place.file, gaps, panels, everything=everything))
+        show(missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything))
         return desk.code(NO)
-    record = record_of(request, name="to-be-signed", entered=desk.today, passed=not not_passed)
-    reminder = signer_reminder(record.by) if record.by and request.is_inspection else ""
-    show(statement_page(record, record.statement if isinstance(record, Inspection) else "", reminder))
+    record = shown.record
+    reminder = signer_reminder(record.by) if record.by and isinstance(record, Inspection) else ""
+    show(statement_page(record, reminder))
     typed = click.prompt(f'Type the name "{signer}" to sign, anything else to stop', default="", show_default=False)
     if typed.strip() != signer:
         click.echo("Not signed; nothing was changed.", err=True)
         return desk.code(NO)
-    name = seal(desk, named, read, signer, passed=not not_passed)
+    name, armour = seal(desk, shown, read, way, ssh_key)
     click.echo(f"Sealed: {name}")
-    if ink or ssh_key:
-        click.echo(f"Signature: {record_signature(desk, name, ink=ink, key=ssh_key, signer=signer)}")
-    else:
+    if not (ink or ssh_key):
         click.echo("Sealed is not signed: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
+        return desk.code(0)
+    try:
+        click.echo(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")
+    except InspectKitError as error:
+        raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
 
 
-def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, signer: str) -> Request:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done."""
+
+    signer: str
+    passed: bool = True
+    closing: str = ""
+
+    @property
+    def words(self) -> str:
+        return "-not-done" if self.closing else "" if self.passed else "-not-passed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """What would be sealed, for a person to look at: the record, the page as it would stand beside it, and what it
+    rests on, so that a change behind the signer's back is noticed. `gaps` are what is missing; then there is no more.
+    """
+
+    sheet: edit.OpenPage
+    gaps: tuple[Missing, ...]
+    record: Page
+    rests_on: Mapping[str, bytes]
+
+    def changed_since(self, shown: "Draft") -> list[str]:
+        """The files on which it rests that are not as they were when it was shown."""
+        names = sorted({*self.rests_on, *shown.rests_on})
+        return [name for name in names if self.rests_on.get(name) != shown.rests_on.get(name)]
+
+
+# The record has no name before it is sealed.
+UNNAMED = "to-be-signed"
+
+
+def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.OpenPage, way: Way) -> Draft:
+    """What signing this page would seal. Refused where that could not stand, or rests on what cannot be read."""
+    file = sheet.page.place.file
+    request = request_of(logbook, sheet, desk.on, way)
+    if unsettled := touching(tuple(desk.told), (*loaded.problems, *meter_problems(logbook)), request):
+        told = "\n".join(f"  {problem.place}: {problem.message}" for problem in unsettled)
+        raise Refused(f"nothing is signed while what it would seal rests on a problem:\n{told}")
+    sums = store.file_sums(desk.root, file)
+    record = record_of(
+        request,
+        name=UNNAMED,
+        entered=desk.today,
+        passed=way.passed,
+        files=[FileSum(name=each, sha256=digest) for each, digest in sums.items()],
+    )
+    gaps = missing(request) if way.passed else missing_for_discrepancies(request)
+    if not gaps:
+        name = store.record_name(desk.on, f"{sheet.page.job}{way.words}", store.new_code())
+        changes: dict[str, bytes | None] = {name: write_record(record).encode()}
+        if way.passed:
+            changes[file] = None
+        if faults := desk.new_problems(loaded, changes):
+            raise Refused(f"not signed: once sealed this could not stand, because of\n{faults}")
+    rests_on = {name: data for name, data in loaded.files.items() if not name.startswith("records/open/")}
+    return Draft(sheet=sheet, gaps=gaps, record=record, rests_on=rests_on)
+
+
+def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: Way) -> Request:
     """The question that signing asks of a page, with the totals recorded before."""
     totals, offsets = totals_before(logbook, on)
     return Request(
         logbook=logbook,
         page=sheet.page,
-        signer=logbook.aircraft.person(signer),
+        signer=logbook.aircraft.person(way.signer),
         on=on,
         last_totals=totals,
         offsets=offsets,
+        closing=way.closing,
     )
 
 
-def seal(desk: Desk, sheet: edit.OpenPage, read: bytes, signer: str, *, passed: bool) -> str:
-    """Make the page a sealed record; the record's file."""
+def seal(desk: Desk, shown: Draft, read: bytes, way: Way, key: Path | None) -> tuple[str, str]:
+    """Make the page the sealed record that was shown; the record's file, and the signature if there is a key.
+
+    Refused if anything that it rests on was changed while the statement was read.
+    """
+    page = shown.sheet.page.place.file
     with desk.writing("sign") as writer:
-        request = request_of(desk.logbook(), sheet, desk.on, signer)
-        # Somebody else may have entered something while the statement was read.
-        gaps = missing(request) if passed else missing_for_discrepancies(request)
-        if gaps:
-            raise Refused("not signed, for meanwhile it became known: " + "; ".join(gap.text for gap in gaps))
-        words = sheet.page.job if passed else f"{sheet.page.job}-not-passed"
-        name = store.record_name(desk.on, words, store.new_code())
-        stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
-        sums = store.file_sums(desk.root, sheet.page.place.file)
-        files = [FileSum(name=file, sha256=digest) for file, digest in sums.items()]
-        record: Page = record_of(request, name=stem, entered=desk.today, passed=passed, files=files)
-        text = write_record(record)
-        # What could not be read back must not be sealed: it would be a problem for thirty years.
-        desk.refuse_unreadable(text, name)
-        store.sign(writer, page=sheet.page.place.file, read=read, record=name, body=text.encode(), stays=not passed)
-    return name
+        loaded, logbook = desk.loaded()
+        now = drafted(desk, loaded, logbook, shown.sheet, way)
+        if changed := now.changed_since(shown):
+            files = ", ".join(changed)
+            raise Refused(f"not signed: while the statement was read this was changed: {files}. Look again, then sign")
+        if now.gaps:
+            raise Refused("not signed, for meanwhile it became known: " + "; ".join(gap.text for gap in now.gaps))
+        if now.record != shown.record:
+            raise Refused("not signed: what would be sealed is no longer what was shown. Look again, then sign")
+        name = store.record_name(desk.on, f"{shown.sheet.page.job}{way.words}", store.new_code())
+        record = replace(now.record, name=name.rsplit("/", 1)[-1].removesuffix(".yaml"))
+        text = shown.sheet.text.encode()
+        sealing = Sealing(page=page, read=text, record=name, body=write_record(record).encode(), stays=not way.passed)
+        armour = ""
+        if key is not None:
+            # Signed and checked before anything is written.
+            armour = ssh_signature(store.sealed_bytes(writer, **sealing), key, record.by.ssh if record.by else ())
+        if text != read:
+            store.replace(writer, page, text, read=read)
+        store.sign(writer, **sealing)
+    return name, armour
+
+
+class Sealing(TypedDict):
+    """The page that is sealed, the bytes it holds, and the record that it becomes."""
+
+    page: str
+    read: bytes
+    record: str
+    body: bytes
+    stays: bool

@@ -81,9 +81,10 @@ def main(arguments: list[str] | None = None) -> int:
         misuse.show()
         return USAGE
     except ProgramFault as fault:
-        return _fault(fault)
+        return _fault(desk, fault)
     except InspectKitError as error:
         click.echo(terminal.safe(f"inspect-kit: {error}"), err=True)
+        _say_written(desk, error.code == UNREADABLE)
         # What is not found may stand in a file that cannot be read: then it is the store, not the question.
         return UNREADABLE if desk.told and error.code in (NO, USAGE) else error.code
     except BrokenPipeError:
@@ -91,17 +92,27 @@ def main(arguments: list[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except MemoryError:
-        click.echo("inspect-kit: the memory is full; nothing was changed", err=True)
+        click.echo("inspect-kit: the memory is full", err=True)
+        _say_written(desk, True)
         return StoreUnreadable.code
     except Exception as fault:
-        return _fault(fault)
+        return _fault(desk, fault)
 
 
-def _fault(fault: BaseException) -> int:
+def _say_written(desk: Desk, nothing_too: bool = False) -> None:
+    """What a command had written before it failed; with `nothing_too` also that it was to write and has not."""
+    if desk.written:
+        click.echo(terminal.safe(f"Written before that: {', '.join(desk.written)}"), err=True)
+    elif nothing_too and desk.was_to_write:
+        click.echo("Nothing was written.", err=True)
+
+
+def _fault(desk: Desk, fault: BaseException) -> int:
     """Tell a fault of the program in a way that can be reported, without a traceback in the user's face."""
     where = traceback.extract_tb(fault.__traceback__)
     place = f" ({Path(where[-1].filename).name}:{where[-1].lineno})" if where else ""
     click.echo(terminal.safe(f"inspect-kit: a fault of the program{place}: {type(fault).__name__}: {fault}"), err=True)
+    _say_written(desk)
     click.echo("Nothing was written after it. Please report this line with the command you gave.", err=True)
     return FAULT
 

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from inspect_kit import store
+from inspect_kit.audit import audit_page
 from inspect_kit.cli.desk import Desk
 from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.inspection.edit import OpenPage, opened
@@ -34,6 +35,15 @@ def again(data: bytes, file: str) -> OpenPage:
     if sheet is None:
         raise StoreUnreadable(f"{file} cannot be read")
     return sheet
+
+
+def page_faults(logbook: Logbook, before: OpenPage, after: OpenPage) -> tuple[str, ...]:
+    """What an edit of a page would newly contradict in checklists and records, told by that page alone.
+
+    So one answer is checked in the walk; the store as a whole is asked when the page is signed.
+    """
+    known = [problem.message for problem in audit_page(logbook, before.page)]
+    return tuple(problem.message for problem in audit_page(logbook, after.page) if problem.message not in known)
 
 
 def save(desk: Desk, sheet: OpenPage, read: bytes) -> bytes:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.sheets import again, save
+from inspect_kit.cli.sheets import again, page_faults, save
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.errors import Misused, ProgramFault, Refused
 from inspect_kit.inspection import edit
@@ -81,6 +81,9 @@ class Walk:
             after = verb(self.sheet)
         except (Misused, ProgramFault) as fault:
             self.talk.say(f"That was not written: {fault}.", indent="  ")
+            return False
+        if faults := page_faults(self.logbook, self.sheet, after):
+            self.talk.say(f"That was not written: {'; '.join(faults)}.", indent="  ")
             return False
         try:
             self.read = save(self.desk, after, self.read)

@@ -31,6 +31,7 @@ STOP_UNINSPECTED: Final = "inspection-unknown"
 STOP_NOT_PASSED: Final = "inspection-not-passed"
 STOP_SIGNATURE: Final = "signature"
 STOP_SEAL: Final = "seal-broken"
+STOP_TAKEN_BACK: Final = "inspection-amended"
 STOP_FINDING: Final = "finding"
 STOP_LATE_FINDING: Final = "finding-past-limit"
 STOP_PANEL: Final = "panel-off"
@@ -41,7 +42,8 @@ STOP_LIFE: Final = "life-past-due"
 STOP_BARRED: Final = "barred"
 STOP_CHANGE: Final = "change"
 STOPS: Final = (
-    *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL, STOP_FINDING, STOP_LATE_FINDING),
+    *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL),
+    *(STOP_TAKEN_BACK, STOP_FINDING, STOP_LATE_FINDING),
     *(STOP_PANEL, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE),
 )
 
@@ -50,13 +52,15 @@ STOPS: Final = (
 class Last:
     """When something was last done, and the total then on the meter that its limit counts on.
 
-    `date` or `total` is None where it is not on record; `estimated` where the record itself has no reading.
+    `date` or `total` is None where it is not on record; `estimated` where the record itself has no reading; `amended`
+    where an amendment changed what that record says.
     """
 
     date: dt.date | None
     total: Decimal | None
     estimated: bool
     place: Place
+    amended: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,6 +147,15 @@ class NotToBeUsed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Either:
+    """What an item would be by the records as amended and as they were recorded, while no signature decides."""
+
+    check: str
+    amended: Item
+    recorded: Item
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DueAnswer:
     """Reasons on record not to fly, what may not be used, and every item in the order in which it comes.
 
@@ -151,7 +164,8 @@ class DueAnswer:
     `by` and `flying` are those of a question about the future, else `by` is `on` and `flying` is 0. `meters` has the
     last reading of each meter, None where there is none; `totals` the totals that the states were judged by.
     `left_out` are the records and pages later than `on`. `seen` is the logbook without them. `no_passengers` is what
-    bars passengers.
+    bars passengers. `either` are the items of which an amendment that is not signed yet makes another date or total;
+    the sooner of both stands in `items`.
     """
 
     on: dt.date
@@ -167,6 +181,7 @@ class DueAnswer:
     problems: tuple[Problem, ...]
     seen: Logbook
     no_passengers: NoPassengers = phases.NONE
+    either: tuple[Either, ...] = ()
 
     def item(self, check: str) -> Item | None:
         """The item of that id, name or reference."""

@@ -10,7 +10,7 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
-from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Record, Signature, is_signed
+from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Record
 
 ZERO = Decimal(0)
 
@@ -78,15 +78,16 @@ class Mark:
 
 
 # Why an inspection on record does not count.
-NOT_PASSED, UNSIGNED, BROKEN_SEAL = "not passed", "sealed, signature not recorded", "its seal is broken"
+NOT_PASSED, UNSIGNED, BROKEN_SEAL, TAKEN_BACK = "not passed", "not signed", "seal broken", "tick taken back"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Uncounted:
-    """An inspection on record that does not count, and why."""
+    """An inspection on record that does not count: the sort of reason, and the reason in words."""
 
     record: Inspection
     moment: Moment
+    sort: str
     why: str
 
 
@@ -95,7 +96,7 @@ class Chronicle:
     """Everything that counts for due points, by today's ids, each list in order.
 
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
-    passed, signed, the seal whole; `uncounted` all others that are not followed by one that counts.
+    passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
     `fitted` are the fittings that were brought forward, by record and position.
     """
 
@@ -133,8 +134,7 @@ def seen_on(logbook: Logbook, on: dt.date) -> tuple[Logbook, tuple[Place, ...]]:
     if not later:
         return logbook, ()
     seen = replace(
-        logbook,
-        records=tuple(record for record in logbook.records if record.date <= on),
+        logbook.up_to(lambda record: record.date <= on),
         pages=tuple(page for page in logbook.pages if page.begun <= on),
     )
     return seen, tuple(sorted(later))
@@ -153,23 +153,19 @@ def chronicle(logbook: Logbook) -> Chronicle:
     inspections: dict[str, list[Moment]] = {}
     uncounted: dict[str, list[Uncounted]] = {}
     fitted: dict[tuple[str, str], Moment] = {}
-    signatures = logbook.of_kind(Signature)
     now = logbook.id_now
     for record in logbook.records:
         moment = moments[record.name]
         if isinstance(record, Page):
-            for check in _done_on(record, logbook):
-                done.setdefault(check, []).append(moment)
-            for check, until in _marked_on(record).items():
+            # What a broken seal no longer vouches for was not done; what it says was disturbed or read still counts.
+            whole = record.name not in logbook.broken
+            for check in _done_on(record, logbook) if whole else ():
+                if not any(_twice(moment, other) for other in done.get(check, ())):
+                    done.setdefault(check, []).append(moment)
+            for check, until in _marked_on(record).items() if whole else ():
                 marks.setdefault(now(check), []).append(Mark(moment=moment, until=until))
             for name in {now(name) for name in _disturbed_on(record)}:
                 disturbed.setdefault(name, []).append(moment)
-        if isinstance(record, Inspection):
-            why = _why_uncounted(record, signatures, logbook)
-            if why:
-                uncounted.setdefault(record.inspection, []).append(Uncounted(record=record, moment=moment, why=why))
-            else:
-                inspections.setdefault(record.inspection, []).append(moment)
         if isinstance(record, Installed):
             installed.setdefault(now(record.position), []).append(moment)
         if isinstance(record, BroughtForward):
@@ -181,6 +177,14 @@ def chronicle(logbook: Logbook) -> Chronicle:
                     done.setdefault(now(name), []).append(before)
             for part in record.fitted:
                 fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
+    for record in logbook.of_kind(Inspection):
+        moment = moments[record.name]
+        sort, why = _why_uncounted(record, moment, done, logbook)
+        if sort:
+            attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
+            uncounted.setdefault(record.inspection, []).append(attempt)
+        else:
+            inspections.setdefault(record.inspection, []).append(moment)
     return Chronicle(
         logbook=logbook,
         histories=totals.histories,
@@ -196,12 +200,40 @@ def chronicle(logbook: Logbook) -> Chronicle:
     )
 
 
-def _why_uncounted(record: Inspection, signatures: tuple[Signature, ...], logbook: Logbook) -> str:
+def _why_uncounted(
+    record: Inspection, moment: Moment, done: Mapping[str, Iterable[Moment]], logbook: Logbook
+) -> tuple[str, str]:
+    """Why an inspection does not count, by its sort and in words; empty words when it does."""
     if record.name in logbook.broken:
-        return BROKEN_SEAL
+        return BROKEN_SEAL, f"its seal does not hold: {logbook.broken[record.name]}"
     if not record.passed:
-        return NOT_PASSED
-    return "" if is_signed(record, signatures) else UNSIGNED
+        return NOT_PASSED, "not passed"
+    if not logbook.is_signed(record.name):
+        refused = [logbook.verdict(each).words for each in logbook.signatures(record.name)]
+        told = f"its signature is none: {'; '.join(refused)}" if refused else "signature not recorded"
+        return UNSIGNED, f"sealed, {told}"
+    open_ = _taken_back(record, moment, done, logbook)
+    told = f"{', '.join(open_)} {'was' if len(open_) == 1 else 'were'} not done, as an amendment says"
+    return (TAKEN_BACK, told) if open_ else ("", "")
+
+
+def _taken_back(
+    record: Inspection, moment: Moment, done: Mapping[str, Iterable[Moment]], logbook: Logbook
+) -> list[str]:
+    """The checks of an inspection that an amendment says were not done, and that were not done after it either."""
+    amended = logbook.amended.get(record.name)
+    open_ = []
+    for name in amended.taken_back() if amended else ():
+        check = logbook.checks.get(logbook.id_now(name))
+        belongs = check is None or check.covers or check.at_inspection(record.inspection)
+        if belongs and not any(later.order > moment.order for later in done.get(logbook.id_now(name), ())):
+            open_.append(f"`{name}`")
+    return open_
+
+
+def _twice(one: Moment, other: Moment) -> bool:
+    """Whether two records tell one doing: on one day, at the same reading of every meter."""
+    return one.date == other.date and one.totals == other.totals
 
 
 def _since_counted(

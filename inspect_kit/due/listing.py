@@ -24,18 +24,20 @@ from inspect_kit.due.answer import (
 )
 from inspect_kit.due.chronicle import ZERO, Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.directives import with_directives
+from inspect_kit.due.either import either
 from inspect_kit.due.fitting import Fittings, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, Now, Point, point_of, state_of
 from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.reckoning import inspection_names, reckon
 from inspect_kit.due.stops import change_stops, not_to_be_used, passenger_seats, stops
+from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import HOURS, Limit
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection
+from inspect_kit.model.record import Amendment, Inspection
 
 
 def due(
@@ -47,6 +49,20 @@ def due(
     Without `expect` it is left out.
     """
     seen, left_out = seen_on(logbook, on)
+    answers = [_answer(reading, on, by, flying, expect, left_out) for reading in seen.readings()]
+    answer = either(answers)
+    return replace(answer, items=tuple(sorted(answer.items, key=_order)))
+
+
+def _answer(
+    seen: Logbook,
+    on: dt.date,
+    by: dt.date | None,
+    flying: Decimal,
+    expect: bool,
+    left_out: tuple[Place, ...],
+) -> DueAnswer:
+    """The answer of one reading of the records."""
     seen = with_directives(seen)
     book = chronicle(seen)
     offsets = {name: history.offset for name, history in book.histories.items()}
@@ -97,6 +113,7 @@ class _Maker:
         self.fittings: Fittings = all_fittings(book)
         self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
+        self.beside = _beside(book.logbook)
         self.forecasts = {
             name: Forecast([(point.date, point.total) for point in history.points], expect_on)
             for name, history in book.histories.items()
@@ -251,6 +268,7 @@ class _Maker:
         )
         told = [*lines, *(line for point in points for line in point.lines)]
         told += [line for point in (dated, metered) if point for line in self._left_words(point)]
+        told += self._amended(told)
         meter = metered.meter if metered else None
         total = metered.total if metered else None
         shown_on = meter or (None if last is None else self.aircraft.time_in_service)
@@ -264,7 +282,7 @@ class _Maker:
             name=name,
             panel=panel,
             state=min(states, key=STATES.index, default=LATER),
-            last=_last(last, shown_on),
+            last=_last(last, shown_on, self.book.logbook),
             due=DuePoint(
                 date=dated.date if dated else None,
                 meter=meter,
@@ -298,6 +316,11 @@ class _Maker:
             total=until,
             reads=until - self.offsets.get(metered.meter or "", ZERO) if metered and until is not None else None,
         )
+
+    def _amended(self, lines: list[Line]) -> list[Line]:
+        """What was put right in the records that these lines rest on, with the amendments' own places."""
+        files = {place.file for line in lines for place in line.places}
+        return [line for file, beside in self.beside.items() if file in files for line in beside]
 
     def _amount_left(self, point: Point) -> Decimal | None:
         """What is left on a meter; None if the meter was never read."""
@@ -339,6 +362,18 @@ def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:
     return past_due if state == PAST_DUE else unknown if state == UNKNOWN else NOTHING
 
 
+def _beside(logbook: Logbook) -> dict[str, tuple[Line, ...]]:
+    """What stands beside each amended record, by its file."""
+    of = {amendment.of: amendment.place for amendment in logbook.of_kind(Amendment)}
+    return {
+        record.place.file: tuple(
+            Line(text=f"amended: {words}", places=(of[record.name],)) for words in logbook.amendments(record.name)
+        )
+        for record in logbook.records
+        if record.name in of
+    }
+
+
 def _base(moment: Moment, words: str) -> Base:
     return Base(
         words=words,
@@ -349,8 +384,14 @@ def _base(moment: Moment, words: str) -> Base:
     )
 
 
-def _last(moment: Moment | None, meter: str | None) -> Last | None:
+def _last(moment: Moment | None, meter: str | None, logbook: Logbook) -> Last | None:
     if moment is None:
         return None
     total = moment.totals.get(meter) if meter else None
-    return Last(date=moment.date, total=total, estimated=meter in moment.estimated, place=moment.place)
+    return Last(
+        date=moment.date,
+        total=total,
+        estimated=meter in moment.estimated,
+        place=moment.place,
+        amended=moment.record in logbook.amended,
+    )

@@ -15,7 +15,7 @@ from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.pilots import is_pilot
-from inspect_kit.model.record import FLOWN, REQUIRED, Record, Signature
+from inspect_kit.model.record import FLOWN, REQUIRED, Record
 
 Opening = Phase | Change
 
@@ -124,9 +124,7 @@ def _order(book: Chronicle, record: Record) -> tuple[object, int, str]:
     return book.moments[record.name].order, closes, record.name
 
 
-def _state(
-    book: Chronicle, name: str, openings: list[Opening], flights: list[Phase], at: Record | None
-) -> PhaseState:
+def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Phase], at: Record | None) -> PhaseState:
     """How a phase stands at a record, or now."""
     rule = book.logbook.aircraft.phases.get(name)
     asked = [opening.hours for opening in openings if opening.hours is not None]
@@ -185,7 +183,7 @@ def _unsigned(book: Chronicle, rule: PhaseRule | None, closing: Phase | None) ->
         named = " or ".join(rule.signers) if rule and rule.signers else "a private pilot or higher"
         held = closing.by.kind if closing.by and closing.by.kind else "no certificate named"
         yield f"a statement by {named} ({closing.name}: {held})"
-    elif not any(signature.of == closing.name for signature in book.logbook.of_kind(Signature)):
+    elif not book.logbook.is_signed(closing.name):
         yield f"the signature of its statement ({closing.name})"
 
 

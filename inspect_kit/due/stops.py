@@ -19,6 +19,7 @@ from inspect_kit.due.answer import (
     STOP_SEAL,
     STOP_SETUP,
     STOP_SIGNATURE,
+    STOP_TAKEN_BACK,
     STOP_UNINSPECTED,
     STOPS,
     UNKNOWN,
@@ -26,7 +27,7 @@ from inspect_kit.due.answer import (
     NotToBeUsed,
     Stop,
 )
-from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, UNSIGNED, Chronicle
+from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
@@ -52,6 +53,14 @@ def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
         for item in items
         if item.bars.what
     )
+
+
+SORTS = {
+    NOT_PASSED: STOP_NOT_PASSED,
+    UNSIGNED: STOP_SIGNATURE,
+    BROKEN_SEAL: STOP_SEAL,
+    TAKEN_BACK: STOP_TAKEN_BACK,
+}
 
 
 def _kind(logbook: Logbook, item: Item) -> str:
@@ -98,9 +107,9 @@ def _uncounted(chronicle: Chronicle) -> Iterator[Stop]:
             continue
         for attempt in attempts:
             # Only the last word counts of a page that did not pass.
-            if attempt.why == NOT_PASSED and attempt is not attempts[-1]:
+            if attempt.sort == NOT_PASSED and attempt is not attempts[-1]:
                 continue
-            kind = {NOT_PASSED: STOP_NOT_PASSED, UNSIGNED: STOP_SIGNATURE, BROKEN_SEAL: STOP_SEAL}[attempt.why]
+            kind = SORTS[attempt.sort]
             text = f"{name} inspection of {attempt.record.date}: {attempt.why}"
             yield Stop(kind=kind, text=text, place=attempt.record.place)
 

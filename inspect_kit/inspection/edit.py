@@ -64,6 +64,16 @@ def answer(sheet: OpenPage, box: int, kind: str, reason: str) -> OpenPage:
     return _read_back(sheet, page_edit.write_key(text, box, kind, reason), {box})
 
 
+def leave_undone(sheet: OpenPage, reason: str) -> OpenPage:
+    """Answer every box that is still open `not done`; findings that stand from before stay as they are."""
+    text, edited = sheet.text, set()
+    for box, entry in enumerate(sheet.entries):
+        if not entry.answered and not entry.is_standing:
+            text = page_edit.write_key(text, box, NOT_DONE, reason)
+            edited.add(box)
+    return _read_back(sheet, text, edited) if edited else sheet
+
+
 def measure(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
     """Write a reading: in the place of its blank, or as `again` where one stands already."""
     reading = next((reading for reading in sheet.entries[box].readings if reading.label == label), None)

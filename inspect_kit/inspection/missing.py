@@ -4,16 +4,26 @@ The rules behind it: the aircraft's operating limitations (scope and detail of 1
 what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (nothing is ticked for anybody).
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from inspect_kit.errors import Place
+from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.worksheet import CLOSING, NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Entry, Missing
+from inspect_kit.model.meters import fix_words
+from inspect_kit.model.worksheet import (
+    CLOSING,
+    JOB_WORK,
+    NOT_COVERED,
+    NOT_READ,
+    NOT_TICKED,
+    NOT_WRITTEN,
+    Entry,
+    Missing,
+)
 from inspect_kit.rules import scope_coverage, scope_named, signer_refusal
 
 
@@ -29,9 +39,18 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *unread(request),
         *unanswered_questions(request),
     ]
+    if request.closing:
+        found += _closed(request)
     if request.is_inspection:
         found += [*_left_out(request), *_standing_elsewhere(request), *_scope(request)]
     return tuple(found)
+
+
+def _closed(request: Request) -> Iterator[Missing]:
+    """A page is closed as work; an inspection that was begun has something to say, and is sealed with it."""
+    if request.page.job != JOB_WORK and request.done():
+        told = "checks are ticked: an inspection that was begun and not finished is sealed with `--not-passed`"
+        yield Missing("", told, request.page.place)
 
 
 def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
@@ -40,6 +59,34 @@ def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
     if not any(finding.stands for entry in request.page.entries for finding in entry.findings):
         found.append(Missing("", "no finding stands on the page: there is no list to give", request.page.place))
     return tuple(found)
+
+
+def touching(
+    told: Iterable[Problem], grave: Iterable[Problem], request: Request
+) -> tuple[Problem, ...]:
+    """The problems of the store on which what this page would seal rests; the others keep nobody from signing.
+
+    `told` are all of them; `grave` those that leave something untold wherever they are: what could not be read, and
+    meters that contradict each other. An inspection speaks of the whole aircraft, other work of its own panels.
+    """
+    logbook, page = request.logbook, request.page
+    untold = {(problem.place, problem.message) for problem in grave}
+    own = {panel.place.file for entry in page.entries if (panel := _panel_of(request, entry)) is not None}
+
+    def touches(problem: Problem) -> bool:
+        file = problem.place.file
+        if file in (page.place.file, logbook.aircraft.place.file):
+            return True
+        if file == "checklists" or file.startswith("checklists/"):
+            return request.is_inspection or file in own or (problem.place, problem.message) in untold
+        return not file.startswith("records/open/") and (problem.place, problem.message) in untold
+
+    return tuple(problem for problem in told if touches(problem))
+
+
+def _panel_of(request: Request, entry: Entry) -> Panel | None:
+    check = request.check(entry) if entry.is_check else None
+    return request.logbook.panels.get(check.panel if check else request.logbook.id_now(entry.id))
 
 
 def _signer(request: Request) -> Iterator[Missing]:
@@ -115,10 +162,10 @@ def _doer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missi
 
 def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
     check = request.check(entry) if entry.is_check else None
-    if not entry.answered:
+    if not entry.answered and not (entry.is_standing and request.closing):
         told = f"{entry.verb} is not ticked" if entry.verb else "is not ticked"
         yield _rest(request, entry, told, entry.place, NOT_TICKED)
-    if entry.is_standing:
+    if entry.is_standing and (entry.ticked or not request.closing):
         yield from _standing(request, entry)
     if entry.answer:
         yield from _answer(request, entry, check)
@@ -206,23 +253,31 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
         yield Missing(entry.id, told, entry.place)
 
 
+def _fix(request: Request, finding: Finding) -> str:
+    return fix_words(finding.fix, request.logbook.aircraft, request.logbook.records)
+
+
 def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
     if finding.cleared is not None:
         if finding.cleared.date > request.on:
             yield Missing(finding.id, f"is cleared on {finding.cleared.date}, after {request.on}", finding.place)
         return
+    if request.closing:
+        # Whatever was found stays a finding that stands, with or without a limit.
+        return
     if finding.fix.before_flight:
         yield Missing(finding.id, f"is to be fixed before flight and stands: {finding.text}", finding.place)
         return
     if not finding.may_wait:
-        yield Missing(finding.id, f"may wait {finding.fix}, but no reason says why", finding.place)
+        yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
     if finding.fix.by_date is not None and finding.fix.by_date < request.on:
-        yield Missing(finding.id, f"was to be fixed {finding.fix} and stands", finding.place)
+        yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and stands", finding.place)
     if finding.fix.by_total is not None:
         meter = finding.fix.meter or request.logbook.aircraft.time_in_service
         total = request.totals().get(meter, request.last_totals.get(meter))
         if total is not None and total > finding.fix.by_total:
-            yield Missing(finding.id, f"was to be fixed {finding.fix}, the total is {total}", finding.place)
+            told = f"was to be fixed {_fix(request, finding)}, the total is {total}"
+            yield Missing(finding.id, told, finding.place)
 
 
 def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
@@ -240,7 +295,7 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from _finding(request, carried)
         return
     if finding.fix.at_inspection == request.page.job or finding.before_flight:
-        told = f"was to be fixed {finding.fix}: say how it was cleared, or until when it may wait and why"
+        told = f"was to be fixed {_fix(request, finding)}: say how it was cleared, or until when it may wait and why"
         yield Missing(entry.id, told, entry.place)
     else:
         here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)

@@ -66,12 +66,15 @@ def unanswered_questions(request: Request) -> Iterator[Missing]:
     """What is missing of the answers, or contradicts the records."""
     logbook, page = request.logbook, request.page
     for key in open_questions(logbook, page):
+        if key == EQUIPMENT and request.closing:
+            # A page that is closed is no inspection.
+            continue
         how = "`no change`, or the records of kind `equipment` that tell of it"
         if key == FLIGHT_CHECK:
             how = "`required`, or `{not needed: WHAT SHOWS IT}`"
         told = f"is not answered: {question_words(logbook, page, key)} Write {how}"
         yield Missing(key, told, page.place, NOT_WRITTEN)
-    if page.equipment and asks_equipment(logbook, page.job):
+    if page.equipment and asks_equipment(logbook, page.job) and not request.closing:
         yield from _equipment(request, place_of(page, EQUIPMENT))
     if page.flight_check is not None and page.flight_check.word == FLOWN:
         told = "cannot be flown before the page is signed: write `required`, and record the flight after it"

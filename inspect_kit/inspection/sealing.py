@@ -11,7 +11,7 @@ from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
 from inspect_kit.model.record import FileSum, Inspection, Page, Work
-from inspect_kit.model.worksheet import AS_PLANNED, OPENING, Entry
+from inspect_kit.model.worksheet import AS_PLANNED, JOB_WORK, OPENING, Entry
 from inspect_kit.text.page_values import parse_used
 
 
@@ -44,7 +44,9 @@ def record_of(
         "entered": entered,
         "meters": dict(page.meters),
         "totals": request.totals(),
-        "by": Person(name=signer.name, kind=signer.kind, certificate=signer.certificate),
+        # With the keys of that day, so that a later change of people unmakes no signature.
+        "by": Person(name=signer.name, kind=signer.kind, certificate=signer.certificate, ssh=signer.ssh),
+        "identity": request.logbook.aircraft.identity,
         "files": tuple(files),
         "sheet": page.name,
         "begun": page.begun,
@@ -64,17 +66,26 @@ def record_of(
     }
     rule = request.rule
     if rule is None or not request.is_inspection:
-        text = "; ".join(dict.fromkeys(entry.text for entry in page.checks if entry.ticked and not entry.answer))
-        return Work(did=tuple(done), text=text, **common)
+        return Work(did=tuple(done), text=_words(request), **common)
     return Inspection(
         inspection=page.job,
         passed=passed,
-        identity=request.logbook.aircraft.identity,
+        signers=rule.signers,
         basis=rule.scope,
         statement=statement(request) if passed else "",
         not_applicable=dict(request.logbook.aircraft.not_applicable),
         **common,
     )
+
+
+def _words(request: Request) -> str:
+    """What was done, in the words of the checks; of a page that was closed, why the rest was not."""
+    page = request.page
+    done = "; ".join(dict.fromkeys(entry.text for entry in page.checks if entry.ticked and not entry.answer))
+    if not request.closing:
+        return done or "; ".join(dict.fromkeys(f"{each.text}: {each.answer}: {each.reason}" for each in page.checks))
+    what = "" if page.job == JOB_WORK else f"{page.job.capitalize()} inspection begun on {page.begun}: "
+    return f"{done}; not done: {request.closing}" if done else f"{what}nothing was done: {request.closing}"
 
 
 def _used(request: Request) -> Iterator[Part]:

@@ -15,7 +15,8 @@ from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
 class Request:
     """A page to be signed by a person on a day. `last_totals` are the totals recorded before, by meter.
 
-    `offsets` turn the page's readings into totals (total = reading + offset).
+    `offsets` turn the page's readings into totals (total = reading + offset). `closing` is the reason why the rest of
+    a page was not done, where it is closed: then it is work, whatever it was begun as.
     """
 
     logbook: Logbook
@@ -24,6 +25,7 @@ class Request:
     on: dt.date
     last_totals: Mapping[str, Decimal]
     offsets: Mapping[str, Decimal]
+    closing: str = ""
 
     @property
     def rule(self) -> InspectionRule | None:
@@ -32,7 +34,7 @@ class Request:
 
     @property
     def is_inspection(self) -> bool:
-        return self.page.job != JOB_WORK
+        return self.page.job != JOB_WORK and not self.closing
 
     def check(self, entry: Entry) -> Check | None:
         """The check of a box by its id of today or a former one."""

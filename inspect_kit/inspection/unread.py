@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import printed_lines
+from inspect_kit.model.meters import fix_words
 from inspect_kit.model.worksheet import Entry, Loose, Missing
 from inspect_kit.text.worksheet_out import PRINTED_BEFORE, panel_words, standing_words
 
@@ -62,7 +63,9 @@ def _printed_words(request: Request, entry: Entry) -> str:
     """What `start` would print behind the id of the box today; what the page says where that is not known."""
     if entry.is_standing:
         finding = request.logbook.findings().get(entry.id)
-        return standing_words(finding) if finding is not None else entry.text
+        if finding is None:
+            return entry.text
+        return standing_words(finding, fix_words(finding.fix, request.logbook.aircraft, request.logbook.records))
     if entry.is_panel:
         panel = request.logbook.panels.get(request.logbook.id_now(entry.id))
         return panel_words(panel) if panel is not None else entry.text

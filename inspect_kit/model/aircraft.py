@@ -81,12 +81,15 @@ class PhaseRule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Person:
-    """A person who works on the aircraft; `certificate` and `kind` as on the certificate; `ssh` a public key."""
+    """A person who works on the aircraft; `certificate` and `kind` as on the certificate.
+
+    `ssh` are public keys: today's, and former ones by which older signatures are checked.
+    """
 
     name: str
     kind: str = ""
     certificate: str = ""
-    ssh: str = ""
+    ssh: tuple[str, ...] = ()
     was: tuple[str, ...] = ()
     retired: Retired | None = None
     place: Place | None = None
@@ -161,9 +164,13 @@ class Paper:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aircraft:
-    """All of aircraft.yaml. What is fitted in a position is said by records, not here."""
+    """All of aircraft.yaml. What is fitted in a position is said by records, not here.
+
+    `was` are former registrations, and whatever else of the identity older records say otherwise.
+    """
 
     identity: Identity
+    was: tuple[str, ...] = ()
     certificate_date: dt.date
     meters: Mapping[str, Meter]
     time_in_service: str
@@ -195,6 +202,14 @@ class Aircraft:
             return self.time_in_service
         of_unit = [meter.name for meter in self.meters.values() if meter.unit == unit]
         return of_unit[0] if len(of_unit) == 1 else None
+
+    def is_own(self, identity: Identity) -> bool:
+        """Whether a record of that identity is of this aircraft: registration, make and serial, former ones as well."""
+        known = set(map(plain_name, (*self.was,)))
+        return all(
+            plain_name(getattr(identity, key)) in known | {plain_name(getattr(self.identity, key))}
+            for key in ("registration", "make", "serial")
+        )
 
     def person(self, name: str) -> Person | None:
         """The person of that name, or of that former name; capitals and spaces aside."""

@@ -1,17 +1,39 @@
 """All that was loaded from a store, in one value."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from enum import Enum
 from typing import TypeVar
 
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Aircraft
+from inspect_kit.model.amended import Amended, amended, in_order
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding
-from inspect_kit.model.record import FindingRecord, Inspection, Page, Record
+from inspect_kit.model.record import Amendment, FindingRecord, Inspection, Page, Record, Signature
 from inspect_kit.model.worksheet import Entry, Worksheet
 
 Kind = TypeVar("Kind", bound=Record)
+
+
+class Validity(Enum):
+    """How a signature was found; only a refused one is none."""
+
+    GOOD = "good"
+    UNCHECKED = "unchecked"
+    REFUSED = "refused"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """What was found about a signature, with the words for people."""
+
+    validity: Validity
+    words: str
+
+    @property
+    def counts(self) -> bool:
+        return self.validity is not Validity.REFUSED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,8 +41,12 @@ class Logbook:
     """The aircraft, its checklists, its records by date, and the pages in progress.
 
     `panels` and `checks` are by id, in the order of their files, retired ones included. `records` are sorted by date,
-    then by name. `current` leads from an old id (`was`) to today's. `problems` are all that could not be read; while
-    there are any, every answer is incomplete. `broken` names the records whose seal does not hold.
+    then by name, as amended; `amended` has for each one that was what it said before. `current` leads from an old id
+    (`was`) to today's. `problems` are all that could not be read; while there are any, every answer is incomplete.
+
+    `broken` says of each record whose seal does not hold, why; `verdicts` of each signature what was found about it.
+    A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
+    which count for nothing.
     """
 
     aircraft: Aircraft
@@ -30,7 +56,10 @@ class Logbook:
     pages: tuple[Worksheet, ...] = ()
     current: Mapping[str, str] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
-    broken: frozenset[str] = frozenset()
+    amended: Mapping[str, Amended] = field(default_factory=dict)
+    broken: Mapping[str, str] = field(default_factory=dict)
+    verdicts: Mapping[str, Verdict] = field(default_factory=dict)
+    foreign: tuple[Record, ...] = ()
 
     def of_kind(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """The records of one kind, by date."""
@@ -56,6 +85,51 @@ class Logbook:
     def record(self, name: str) -> Record | None:
         return next((record for record in self.records if record.name == name), None)
 
+    def as_written(self, record: Record) -> Record:
+        """The record as its file says it, whatever was amended since."""
+        return self.amended[record.name].original if record.name in self.amended else record
+
+    def amendments(self, name: str) -> tuple[str, ...]:
+        """What stands beside a record wherever it is quoted: each field that was put right, each remark, and by whom.
+
+        An amendment without fields puts right in words, which no arithmetic can follow.
+        """
+        fields = self.amended[name].words() if name in self.amended else ()
+        words = (
+            f"{each.text.strip().rstrip('.')} ({each.name})"
+            for each in self.of_kind(Amendment)
+            if each.of == name and not each.instead and not each.not_done
+        )
+        return (*fields, *words)
+
+    def signatures(self, name: str) -> tuple[Signature, ...]:
+        """The signatures of a record, by date, whether they count or not."""
+        return tuple(each for each in self.of_kind(Signature) if each.of == name)
+
+    def verdict(self, signature: Signature) -> Verdict:
+        """What was found about a signature; one that nobody judged is taken at its word."""
+        by = f" by {signature.by.name}" if signature.by else ""
+        words = f"signed in ink{by}, see {signature.ink}" if signature.ink else f"SSH signature{by}, not judged"
+        return self.verdicts.get(signature.name, Verdict(validity=Validity.GOOD, words=words))
+
+    def is_signed(self, name: str) -> bool:
+        """Whether a signature of that record counts."""
+        return any(self.verdict(each).counts for each in self.signatures(name))
+
+    def is_pending(self, amendment: Amendment, original: Record) -> bool:
+        """Whether an amendment still wants the signature without which it does not count fully."""
+        return original.seal is not None and not self.is_signed(amendment.name)
+
+    def pending(self) -> tuple[Amendment, ...]:
+        """The amendments of sealed records that replace something and are not signed yet."""
+        found = {
+            change.amendment.name: change.amendment
+            for each in self.amended.values()
+            for change in each.changes
+            if change.pending
+        }
+        return tuple(found.values())
+
     def findings(self) -> dict[str, Finding]:
         """Every finding of every record by its reference RECORD#F1."""
         found: dict[str, Finding] = {}
@@ -67,8 +141,13 @@ class Logbook:
         return found
 
     def standing(self) -> dict[str, Finding]:
-        """The findings never put right, by reference: neither cleared where they stand nor by a later record."""
-        cleared = {reference for record in self.of_kind(Page) for reference in record.clears}
+        """The findings never put right, by reference: neither cleared where they stand nor by a later record.
+
+        What a record with a broken seal says was cleared may have been written into it: it clears nothing elsewhere.
+        """
+        cleared = {
+            reference for record in self.of_kind(Page) if record.name not in self.broken for reference in record.clears
+        }
         # The discrepancies of an inspection that was not passed live on in its page, or in what that page became.
         names = {page.name for page in self.pages}
         for early in self.of_kind(Inspection):
@@ -80,3 +159,29 @@ class Logbook:
             for reference, finding in self.findings().items()
             if finding.stands and reference not in cleared
         }
+
+    def with_records(self, records: Iterable[Record], *, without: Iterable[str] = ()) -> "Logbook":
+        """The logbook of these records as they were written, amendments laid over them but those left out."""
+        written = tuple(sorted(map(self.as_written, records), key=in_order))
+        book = replace(self, records=written, amended={})
+        found, changed = amended(written, id_now=book.id_now, is_pending=book.is_pending, without=without)
+        return replace(book, records=found, amended=changed)
+
+    def readings(self) -> tuple["Logbook", ...]:
+        """The records as amended; and while amendments wait for a signature, every other way in which they may count.
+
+        All of them, none, each alone and all but each: with up to three that is every combination.
+        """
+        names = [each.name for each in self.pending()]
+        sets = {frozenset(names)} if names else set()
+        for name in names:
+            sets |= {frozenset((name,)), frozenset(names) - {name}}
+        ways = sorted((way for way in sets if way), key=lambda way: (len(way), sorted(way)))
+        return (self, *(self.with_records(self.records, without=way) for way in ways))
+
+    def up_to(self, keep: Callable[[Record], bool]) -> "Logbook":
+        """The logbook of the records that a test keeps; an amendment that it drops is not laid over anything."""
+        late = [record.name for record in self.of_kind(Amendment) if not keep(record)]
+        book = self.with_records(self.records, without=late) if late else self
+        kept = {record.name for record in book.records if keep(record)}
+        return replace(book, records=tuple(each for each in book.records if each.name in kept))

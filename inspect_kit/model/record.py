@@ -10,6 +10,9 @@ from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
 from inspect_kit.model.lines import Lines
 
+# What an amendment replaces: a key of the record, and what stands below it, such as ("meters", "tach") or ("date",).
+Field = tuple[str, ...]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileSum:
@@ -110,14 +113,18 @@ class Page(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Work(Page):
-    """Maintenance done: `did` names checks. From a signed worksheet it also has what the page held."""
+    """Maintenance done: `did` names checks. From a signed worksheet it also has what the page held, and of which
+    aircraft it was."""
+
+    identity: Identity | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inspection(Page):
     """A sealed inspection. `passed` False is a list of discrepancies without a statement.
 
-    `not_applicable` are the scope codes that the aircraft has not got, as they stood then, with reasons.
+    `not_applicable` are the scope codes that the aircraft has not got, as they stood then, with reasons. `signers` are
+    the kinds of certificate that the limitations permitted to sign on that day; empty in records of before 2026-12.
     """
 
     inspection: str
@@ -126,6 +133,7 @@ class Inspection(Page):
     basis: str
     statement: str
     not_applicable: Mapping[str, str] = field(default_factory=dict)
+    signers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -137,11 +145,15 @@ class FindingRecord(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Signature(Record):
-    """That a sealed record was signed: in ink (logbook and page), or by an SSH signature over the sealed record."""
+    """That a record was signed: in ink (logbook and page), or by an SSH signature over the bytes of the record.
+
+    `sha256` is the digest of the bytes that were signed; "" in records of before 2026-12, and where nobody wrote it.
+    """
 
     of: str
     ink: str = ""
     ssh: str = ""
+    sha256: str = ""
 
 
 # The serial of a part that has none: a new part at each fitting.
@@ -222,11 +234,12 @@ class BroughtForward(Record):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Amendment(Record):
-    """A correction: a new record that names the old one and says what is put right."""
+    """A correction: a new record that names the old one and says what is put right.
+
+    `instead` are the fields that it replaces, with their new values in the form in which the record has them;
+    `not_done` the checks whose ticks are taken back. Laid over the original by `model.amended`.
+    """
 
     of: str
-
-
-def is_signed(record: Inspection, signatures: tuple[Signature, ...]) -> bool:
-    """Whether a signature for this sealed record has been written down."""
-    return any(signature.of == record.name for signature in signatures)
+    instead: Mapping[Field, object] = field(default_factory=dict)
+    not_done: tuple[str, ...] = ()

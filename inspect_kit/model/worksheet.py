@@ -126,10 +126,10 @@ class Worksheet:
         return tuple(panel for panel, count in balance.items() if count > 0)
 
     def panels_unrefitted(self) -> tuple[str, ...]:
-        """Panels for which the page has fewer ticked refits than removals of any kind, ticked or not."""
+        """Panels for which the page has fewer ticked refits than removals, ticked or not; `not done` is none."""
         balance: dict[str, int] = {}
         for entry in self.entries:
-            if entry.is_panel:
+            if entry.is_panel and (entry.ticked or not entry.answer):
                 gain = 1 if entry.verb in OPENING else -1 if entry.ticked else 0
                 balance[entry.id] = balance.get(entry.id, 0) + gain
         return tuple(panel for panel, count in balance.items() if count > 0)

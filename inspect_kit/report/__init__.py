@@ -7,7 +7,7 @@
 Reads nouns and answers, never the store.
 """
 
-from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Page
 from inspect_kit.report.calendar import calendar_text, without_day
 from inspect_kit.report.cells import csv_text, record_rows
@@ -74,7 +74,6 @@ __all__ = [
     "report_page",
     "scope_json",
     "scope_page",
-    "signatures_of",
     "statement_page",
     "status_json",
     "status_page",

@@ -5,28 +5,24 @@ from dataclasses import dataclass
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.errors import Problem
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.logbook import Logbook, Verdict
 from inspect_kit.model.record import Inspection, Page, Record, Signature
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignatureState:
-    """A signature record and how it was found: `signed in ink, see …`, `SSH signature … good`, or why not."""
+    """A signature record and what was found about it."""
 
     record: Signature
-    state: str
-
-    @property
-    def counts(self) -> bool:
-        """Whether it is a signature: one in ink is taken at its word, one by key must have been found good."""
-        return bool(self.record.ink) or self.state.endswith("good")
+    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReportFacts:
-    """A record to report on. `due` is the answer from which the next due points are taken; None leaves them out.
+    """A record to report on, as it was written; the logbook knows what was amended.
 
-    `seal_faults` are what is wrong with the record's seal; `printed` is the day on which the report was made.
+    `due` is the answer from which the next due points are taken; None leaves them out. `seal_faults` are what is wrong
+    with the record's seal; `printed` is the day on which the report was made.
     """
 
     logbook: Logbook
@@ -45,13 +41,14 @@ class ReportFacts:
 
     @property
     def signed(self) -> bool:
-        return any(each.counts for each in self.signatures)
+        return any(each.verdict.counts for each in self.signatures) and not self.seal_faults
 
     @property
     def signature_words(self) -> str:
         """How the signature stands, in words."""
         if self.signatures:
-            return "; ".join(each.state for each in self.signatures)
+            states = (each.verdict for each in self.signatures)
+            return "; ".join(each.words if each.counts else f"NOT SIGNED: {each.words}" for each in states)
         sealed = "sealed" if self.record.seal else "not sealed"
         return f"{sealed}, signature not recorded"
 
@@ -63,8 +60,3 @@ class ReportFacts:
         if self.record.seal is None:
             return "none" if not isinstance(self.record, Inspection) else "none: this record is not sealed"
         return self.record.seal.sha256
-
-
-def signatures_of(logbook: Logbook, record: Record) -> tuple[Signature, ...]:
-    """The signature records of a record, by date."""
-    return tuple(each for each in logbook.of_kind(Signature) if each.of == record.name)

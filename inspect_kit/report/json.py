@@ -25,7 +25,7 @@ from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.hours import Hours
-from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times
+from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times, since_inspection
 from inspect_kit.rules.coverage import ScopeAnswer
 
 FORMAT = 2
@@ -70,6 +70,14 @@ def due_json(answer: DueAnswer, item: Item | None = None) -> Facts:
         "no_passengers": _no_passengers(answer.no_passengers),
         "stops": [_stop(stop) for stop in answer.stops],
         "not_to_be_used": [{"what": each.what, "check": each.check} for each in answer.not_to_be_used],
+        "not_counted": [{"record": name, "reason": why} for name, why in answer.seen.broken.items()],
+        "pending_amendments": [
+            {"amendment": each.name, "of": each.of, **_place(each.place)} for each in answer.seen.pending()
+        ],
+        "either": [
+            {"check": each.check, "recorded": _point(each.recorded), "amended": _point(each.amended)}
+            for each in answer.either
+        ],
         "items": items,
     }
 
@@ -115,13 +123,13 @@ def _item(item: Item) -> Facts:
         "state": item.state,
         "last": None
         if last is None
-        else {"date": date_json(last.date), "total": amount_json(last.total), "estimated": last.estimated},
-        "due": {
-            "date": date_json(item.due.date),
-            "meter": item.due.meter,
-            "total": amount_json(item.due.total),
-            "reads": amount_json(item.due.reads),
+        else {
+            "date": date_json(last.date),
+            "total": amount_json(last.total),
+            "estimated": last.estimated,
         },
+        "amended": last is not None and last.amended,
+        "due": _point(item),
         "left": {"days": item.left.days, "amount": amount_json(item.left.amount), "unit": item.left.unit},
         "expected": None
         if expected is None
@@ -131,6 +139,15 @@ def _item(item: Item) -> Facts:
             "late": date_json(expected.late),
         },
         "source": item.source,
+    }
+
+
+def _point(item: Item) -> Facts:
+    return {
+        "date": date_json(item.due.date),
+        "meter": item.due.meter,
+        "total": amount_json(item.due.total),
+        "reads": amount_json(item.due.reads),
     }
 
 
@@ -218,8 +235,10 @@ def status_json(answer: DueAnswer) -> Facts:
         "no_passengers": _no_passengers(answer.no_passengers),
         "stops": [_stop(stop) for stop in answer.stops],
         "not_to_be_used": [{"what": each.what, "check": each.check} for each in answer.not_to_be_used],
-        "positions": [_part(each) for each in part_times(answer)],
-        "inspections": [_item(item) for item in answer.items if item.kind == INSPECTION],
+        "positions": [_part(each, answer) for each in part_times(answer)],
+        "inspections": [
+            {**_item(item), "since": _since(answer, item)} for item in answer.items if item.kind == INSPECTION
+        ],
         "life": [_item(item) for item in life_items(answer)],
         "next": [_item(item) for item in next_due(answer)],
         "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
@@ -240,7 +259,13 @@ def _identity(answer: DueAnswer) -> Facts:
     }
 
 
-def _part(each: PartTime) -> Facts:
+def _since(answer: DueAnswer, item: Item) -> Facts:
+    """Time in service and days since an inspection was last done."""
+    hours, days = since_inspection(answer, item)
+    return {"amount": amount_json(hours), "unit": "h", "days": days}
+
+
+def _part(each: PartTime, answer: DueAnswer) -> Facts:
     fitting = each.fitting
     return {
         "position": each.position.id,
@@ -251,6 +276,7 @@ def _part(each: PartTime) -> Facts:
         "here": amount_json(each.here),
         "since_new": amount_json(each.since_new),
         "since_overhaul": amount_json(each.since_overhaul),
+        "amended": list(answer.seen.amendments(fitting.start.record)) if fitting else [],
     }
 
 

@@ -1,8 +1,10 @@
 """What panels, checks and findings are called on pages, for ids of today and of long ago."""
 
+from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import fix_words
 
 
 def title(text: str) -> str:
@@ -34,6 +36,26 @@ def panel_of_check(logbook: Logbook, name: str) -> str:
     """The panel id of a check, "" where the check is unknown."""
     check = check_of(logbook, name)
     return check.panel if check else ""
+
+
+def fix(logbook: Logbook, finding: Finding) -> str:
+    """Until when a finding may wait; hours as the meter reads and as total."""
+    return fix_words(finding.fix, logbook.aircraft, logbook.records)
+
+
+def person_words(logbook: Logbook, person: Person | None) -> str:
+    """Who it was, with kind and number of the certificate: as the record has them, else as aircraft.yaml knows them."""
+    if person is None:
+        return ""
+    known = logbook.aircraft.person(person.name)
+    kind = person.kind or (known.kind if known else "")
+    certificate = person.certificate or (known.certificate if known else "")
+    return ", ".join(word for word in (person.name, kind, f"number {certificate}" if certificate else "") if word)
+
+
+def name_words(logbook: Logbook, name: str) -> str:
+    """The same for somebody of whom a page has only the name; "" where it has none."""
+    return person_words(logbook, Person(name=name)) if name else ""
 
 
 def where(logbook: Logbook, finding: Finding) -> str:

@@ -61,6 +61,12 @@ def counted(count: int, one: str, many: str = "") -> str:
     return f"{count} {one if count == 1 else many or one + 's'}"
 
 
+def sentence(text: str) -> str:
+    """A text with a capital at its beginning and a full stop at its end."""
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?", ":")) else ".")
+
+
 def joined(words: "list[str] | tuple[str, ...]") -> str:
     """`a, b and c`."""
     if len(words) < 2:

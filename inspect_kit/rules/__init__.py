@@ -15,7 +15,7 @@ from inspect_kit.rules.coverage import Coverage, ScopeAnswer, UnknownCode, scope
 from inspect_kit.rules.entry import CONTENTS, RETENTION, missing_contents, statement_doubts
 from inspect_kit.rules.intervals import INTERVALS, grace_purpose, interval_doubt
 from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope, paragraph, scope_named
-from inspect_kit.rules.signers import signer_refusal, signer_reminder
+from inspect_kit.rules.signers import kind_refusal, signer_refusal, signer_reminder
 
 __all__ = [
     "APPENDIX_D",
@@ -33,6 +33,7 @@ __all__ = [
     "UnknownCode",
     "grace_purpose",
     "interval_doubt",
+    "kind_refusal",
     "missing_contents",
     "paragraph",
     "scope_coverage",

@@ -4,6 +4,7 @@ The table below only adds what the regulations say of a kind of certificate, as 
 permits anybody: operating limitations of older issue do not name every kind, and they control (14 CFR 91.319(i)).
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from inspect_kit.model.aircraft import Aircraft, InspectionRule, Person
@@ -57,15 +58,27 @@ def signer_refusal(aircraft: Aircraft, rule: InspectionRule, person: Person) -> 
     """
     if person.retired is not None:
         return f"{person.name} is retired in {aircraft.place.file} since {person.retired.date}"
+    return kind_refusal(person, rule.signers, rule.name, aircraft)
+
+
+def kind_refusal(
+    person: Person, signers: Iterable[str], inspection: str, aircraft: Aircraft | None = None
+) -> str | None:
+    """Why a person with that kind and certificate is none whom these signers name; None when they are.
+
+    `aircraft` where it is asked today: then the message says whose limitations they are and where to look.
+    """
+    where = f" in {aircraft.place.file}" if aircraft else ""
     if not person.kind:
-        return f"no kind of certificate is given for {person.name} in {aircraft.place.file}"
+        return f"no kind of certificate is given for {person.name}{where}"
     if not person.certificate:
-        return f"no certificate number is given for {person.name} in {aircraft.place.file}"
-    if _words(person.kind) not in [_words(kind) for kind in rule.signers]:
-        named = " or ".join(rule.signers) or "nobody"
+        return f"no certificate number is given for {person.name}{where}"
+    if _words(person.kind) not in [_words(kind) for kind in signers]:
+        named = " or ".join(dict.fromkeys(signers)) or "nobody"
+        whose = f"of {aircraft.identity.registration} name" if aircraft else "of that day named"
         return (
-            f"the operating limitations of {aircraft.identity.registration} name {named} for the {rule.name} "
-            f"inspection, and {person.name} holds: {person.kind}"
+            f"the operating limitations {whose} {named} for the {inspection} inspection, and {person.name} holds: "
+            f"{person.kind}"
         )
     return None
 

@@ -2,24 +2,28 @@
 
 from inspect_kit.store.attachments import attach, attached, check_files, file_sums
 from inspect_kit.store.decoding import decode
+from inspect_kit.store.judging import keys_of, signer_of
 from inspect_kit.store.layout import at, find, new_code, open_name, place_of, record_name, slug, worksheet_of
-from inspect_kit.store.loading import Loaded, load, pointed
+from inspect_kit.store.loading import Loaded, load, pointed, would_be
 from inspect_kit.store.lock import writing
 from inspect_kit.store.outside import make_folder, make_store, write_outside
 from inspect_kit.store.printed import keep_sheet, kept_sheet
 from inspect_kit.store.reading import Snapshot
 from inspect_kit.store.register import registered
-from inspect_kit.store.seals import after_block, heads, heads_to_name, read_seal
-from inspect_kit.store.signature import check_signature, sign_with_key
-from inspect_kit.store.transaction import read_settled, sign
-from inspect_kit.store.verification import check_seals
+from inspect_kit.store.seals import after_block, heads, read_seal, sha256
+from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
+from inspect_kit.store.transaction import PageNotMoved, read_settled, sealed_bytes, sign
+from inspect_kit.store.verification import Fault, check_seals
 from inspect_kit.store.writing import AlreadyThere, ChangedSinceRead, Writer, create, remove, replace
 
 __all__ = [
     "AlreadyThere",
     "ChangedSinceRead",
+    "Fault",
     "Loaded",
+    "PageNotMoved",
     "Snapshot",
+    "Unchecked",
     "Writer",
     "after_block",
     "at",
@@ -33,9 +37,9 @@ __all__ = [
     "file_sums",
     "find",
     "heads",
-    "heads_to_name",
     "keep_sheet",
     "kept_sheet",
+    "keys_of",
     "load",
     "make_folder",
     "make_store",
@@ -49,10 +53,14 @@ __all__ = [
     "registered",
     "remove",
     "replace",
+    "sealed_bytes",
+    "sha256",
     "sign",
     "sign_with_key",
+    "signer_of",
     "slug",
     "worksheet_of",
+    "would_be",
     "write_outside",
     "writing",
 ]

@@ -1,8 +1,13 @@
-"""All that a store says, in one value: bytes from the disk, texts to the readers, nouns into one Logbook."""
+"""All that a store says, in one value: bytes from the disk, texts to the readers, nouns into one Logbook.
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from pathlib import Path, PurePosixPath
+`load` reads the disk; `would_be` answers from the same files with some of them as they would be written, so that a
+command can ask what its entry would do before it writes it. Both go one way: each file to what is read from it, and all
+of that to one logbook, in which seals are checked, signatures judged, and amendments laid over what they name.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import TypeVar
 
 from inspect_kit.audit import names
@@ -10,12 +15,14 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Record
+from inspect_kit.model.record import Inspection, Record, Signature, Work
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.store.decoding import decode
+from inspect_kit.store.judging import judge
 from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN
-from inspect_kit.store.seals import broken_seals
+from inspect_kit.store.register import registered
 from inspect_kit.store.transaction import read_settled
+from inspect_kit.store.verification import Fault, seal_faults
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.record import read_record
@@ -27,68 +34,138 @@ Noun = TypeVar("Noun", Panel, Check)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class ReadFile:
+    """What one file was read as; `problems` are what could not be read in it."""
+
+    aircraft: Aircraft | None = None
+    panel: Panel | None = None
+    checks: tuple[Check, ...] = ()
+    record: Record | None = None
+    page: Worksheet | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Loaded:
     """What stands in a store: the `files` as read (signed pages moved), and the logbook that they make.
 
     `logbook` is None when there is no aircraft.yaml that can be read; `problems` are all that could not be read, and
-    are the logbook's as well. While there are any, every answer is incomplete.
+    are the logbook's as well. While there are any, every answer is incomplete. `read` is what each file was read as,
+    `refused` what could not be read as a file at all. `broken` are seals that do not hold and records that are gone.
     """
 
     root: Path
     files: Mapping[str, bytes]
+    read: Mapping[str, ReadFile]
+    refused: tuple[Problem, ...]
     logbook: Logbook | None
     problems: tuple[Problem, ...]
+    broken: tuple[Fault, ...]
 
 
 def load(root: Path) -> Loaded:
     """Read the whole store at `root`. Nothing is left out in silence: whatever cannot be read is a problem."""
     snapshot = read_settled(root)
-    problems = list(snapshot.problems)
-    aircraft: Aircraft | None = None
-    panels: list[Panel] = []
-    checks: list[Check] = []
-    records: list[Record] = []
-    pages: list[Worksheet] = []
-    for name, data in snapshot.files.items():
-        text, unreadable = decode(name, data)
-        problems += unreadable
-        if unreadable:
-            continue
-        if name.startswith(f"{CHECKLISTS}/"):
-            panel, found, source = read_checklist(text, name)
-            panels += [panel] if panel else []
-            checks += found
-        elif name == AIRCRAFT:
-            aircraft, source = read_aircraft(text, name)
-        elif name.endswith(".yaml"):
-            record, source = read_record(text, name)
-            records += [record] if record else []
-        elif name.startswith(f"{OPEN}/"):
-            page, source = read_worksheet(text, name)
-            pages += [page] if page else []
-        else:
-            # A sealed worksheet is what its seal says; its facts stand in its record.
-            continue
-        problems += source.problems
+    read = {name: _read(name, data) for name, data in snapshot.files.items()}
+    return _loaded(root, snapshot.files, read, snapshot.problems)
+
+
+def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
+    """The store as it would be with these files written; None takes one away. Only they are read anew."""
+    files = {name: data for name, data in {**loaded.files, **changes}.items() if data is not None}
+    read = {name: loaded.read[name] for name in files if name in loaded.read and name not in changes}
+    read |= {name: _read(name, data) for name, data in changes.items() if data is not None}
+    return _loaded(loaded.root, dict(sorted(files.items())), dict(sorted(read.items())), loaded.refused)
+
+
+def _read(name: str, data: bytes) -> ReadFile:
+    """What one file says. A sealed worksheet is what its seal says; its facts stand in its record."""
+    is_page = name.startswith(f"{OPEN}/")
+    if not (name.endswith(".yaml") or name.startswith(f"{CHECKLISTS}/") or is_page):
+        return ReadFile(problems=decode(name, data)[1])
+    text, unreadable = decode(name, data)
+    if unreadable:
+        return ReadFile(problems=unreadable)
+    if name.startswith(f"{CHECKLISTS}/"):
+        panel, checks, source = read_checklist(text, name)
+        return ReadFile(panel=panel, checks=tuple(checks), problems=tuple(source.problems))
+    if name == AIRCRAFT:
+        aircraft, source = read_aircraft(text, name)
+        return ReadFile(aircraft=aircraft, problems=tuple(source.problems))
+    if name.endswith(".yaml"):
+        record, source = read_record(text, name)
+        return ReadFile(record=record, problems=tuple(source.problems))
+    page, source = read_worksheet(text, name)
+    return ReadFile(page=page, problems=tuple(source.problems))
+
+
+def _loaded(
+    root: Path, files: Mapping[str, bytes], read: Mapping[str, ReadFile], refused: tuple[Problem, ...]
+) -> Loaded:
+    problems = [*refused, *(problem for each in read.values() for problem in each.problems)]
+    panels = [each.panel for each in read.values() if each.panel]
+    checks = [check for each in read.values() for check in each.checks]
+    records = [each.record for each in read.values() if each.record]
+    aircraft = read[AIRCRAFT].aircraft if AIRCRAFT in read else None
     problems += _twins(records)
     known = names(aircraft, panels, checks)
     problems += known.problems
-    if AIRCRAFT not in snapshot.files and not any(problem.place.file == AIRCRAFT for problem in problems):
+    if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
         problems.append(Problem(Place(AIRCRAFT), "is missing: no answer can be given without the aircraft"))
+    broken = seal_faults(files, registered(root))
+    if aircraft is not None:
+        foreign = tuple(record for record in records if not _is_own(record, aircraft))
+        problems += [_foreign(record, aircraft) for record in foreign]
     ordered = tuple(sorted(set(problems), key=lambda problem: (problem.place, problem.message)))
     logbook = None
     if aircraft is not None:
-        logbook = Logbook(
+        own = [record for record in records if record not in foreign]
+        book = Logbook(
             aircraft=aircraft,
             panels=_first(panels),
             checks=_first(checks),
-            records=tuple(sorted(records, key=lambda record: (record.date, record.name, record.place))),
-            pages=tuple(sorted(pages, key=lambda page: page.name)),
+            pages=tuple(sorted((each.page for each in read.values() if each.page), key=lambda page: page.name)),
             current=known.current,
             problems=ordered,
-            broken=frozenset(PurePosixPath(name).stem for name in broken_seals(snapshot.files)),
+            foreign=foreign,
         )
-    return Loaded(root=root, files=snapshot.files, logbook=logbook, problems=ordered)
+        logbook = _settled(book, own, files, broken)
+    return Loaded(root=root, files=files, read=read, refused=refused, logbook=logbook, problems=ordered, broken=broken)
+
+
+def _settled(
+    book: Logbook, records: Iterable[Record], files: Mapping[str, bytes], broken: tuple[Fault, ...]
+) -> Logbook:
+    """The logbook with its records: seals checked, signatures judged, then amendments laid over what they name."""
+    by_name = {record.name: record for record in records}
+    verdicts = {
+        record.name: verdict
+        for record in by_name.values()
+        if isinstance(record, Signature) and (verdict := judge(record, by_name, files, book.aircraft)) is not None
+    }
+    told: dict[str, str] = {}
+    for fault in broken:
+        told.setdefault(fault.record, fault.problem.message)
+    faults = {name: told[record.place.file] for name, record in by_name.items() if record.place.file in told}
+    return replace(book, broken=faults, verdicts=verdicts).with_records(by_name.values())
+
+
+def _is_own(record: Record, aircraft: Aircraft) -> bool:
+    identity = record.identity if isinstance(record, Inspection | Work) else None
+    return identity is None or aircraft.is_own(identity)
+
+
+def _foreign(record: Record, aircraft: Aircraft) -> Problem:
+    """A record of another aircraft, which does not count."""
+    assert isinstance(record, Inspection | Work)
+    assert record.identity is not None
+    theirs, ours = record.identity, aircraft.identity
+    told = (
+        f"is of {theirs.registration}, {theirs.make} serial {theirs.serial}, and this aircraft is "
+        f"{ours.registration}, {ours.make} serial {ours.serial}: it does not count. Where only the name changed, say "
+        f"so in {aircraft.place.file}, under `aircraft`: `was: [{theirs.registration}]`"
+    )
+    return Problem(record.place, told)
 
 
 def pointed(problems: tuple[Problem, ...], files: Mapping[str, bytes]) -> tuple[Problem, ...]:

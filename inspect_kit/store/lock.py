@@ -53,7 +53,7 @@ def writing(
         make_folder(root, root / OWN)
         _ignore_itself(root)
     except OSError as error:
-        raise StoreUnreadable(f"the store at {root} cannot be written: {reason(error)}; nothing was changed") from error
+        raise StoreUnreadable(f"the store at {root} cannot be written: {reason(error)}") from error
     hold = _hold_by_system if fcntl else _hold_by_name
     with hold(root, me, waiting, patience):
         clear_halves(root)
@@ -69,7 +69,7 @@ def _hold_by_system(root: Path, me: str, waiting: Callable[[str], None], patienc
     try:
         handle = os.open(root / LOCK, os.O_RDWR | os.O_CREAT, 0o666)
     except OSError as error:
-        raise StoreUnreadable(f"{LOCK} cannot be opened: {reason(error)}; nothing was changed") from error
+        raise StoreUnreadable(f"{LOCK} cannot be opened: {reason(error)}") from error
     try:
         pauses = _pauses(patience)
         while not _try(handle):
@@ -88,7 +88,7 @@ def _try(handle: int) -> bool:
     except OSError as error:
         if error.errno in (errno.EACCES, errno.EAGAIN):
             return False
-        raise StoreUnreadable(f"{LOCK} cannot be locked: {reason(error)}; nothing was changed") from error
+        raise StoreUnreadable(f"{LOCK} cannot be locked: {reason(error)}") from error
     return True
 
 
@@ -107,7 +107,7 @@ def _hold_by_name(root: Path, me: str, waiting: Callable[[str], None], patience:
             else:
                 next(pauses)(waiting, holder)
         except OSError as error:
-            raise StoreUnreadable(f"{LOCK_BY_NAME} cannot be made: {reason(error)}; nothing was changed") from error
+            raise StoreUnreadable(f"{LOCK_BY_NAME} cannot be made: {reason(error)}") from error
     try:
         os.write(handle, me.encode("utf-8", "backslashreplace"))
         os.close(handle)
@@ -128,7 +128,7 @@ def _pauses(patience: float | None) -> Iterator[Callable[[Callable[[str], None],
         time.sleep(PAUSE)
 
     def last(waiting: Callable[[str], None], holder: str) -> None:
-        raise StoreUnreadable(f"the store is locked by {holder}; nothing was changed")
+        raise StoreUnreadable(f"the store is locked by {holder}")
 
     end = None if patience is None else time.monotonic() + patience
     yield first

@@ -22,8 +22,8 @@ line feed (0x0A) and nothing after the last one:
 - The last value is the SHA-256 of every byte of the file before it: from the first byte of the file to the blank
   after `sha256:`, included. It is the seal of the record and its name in other records.
 
-A record that is not sealed may carry `after` at its top level, in the same form: it then tells which sealed records
-stood when it was written, so that the newest of them cannot vanish unnoticed either.
+A record that is not sealed carries `after` at its top level, in the same form: it tells which sealed records were the
+newest when it was written, so that none of them can vanish unnoticed as long as any later entry is left.
 
 What a seal cannot show: that nobody wrote the whole store anew, every seal included. Against that stand a copy in
 other hands, the logbook on paper, and a signature with a key (`signature`).
@@ -162,13 +162,7 @@ def broken_seals(files: Mapping[str, bytes]) -> frozenset[str]:
 
 
 def heads(files: Mapping[str, bytes]) -> tuple[str, ...]:
-    """The seals that no whole sealed record came after yet, sorted: what the next record comes after."""
+    """The seals that no whole sealed record came after yet, sorted: what the next record, sealed or not, names."""
     seals = whole_seals(files).values()
     followed = {named for seal in seals for named in seal.after}
     return tuple(sorted({seal.sha256 for seal in seals} - followed))
-
-
-def heads_to_name(files: Mapping[str, bytes]) -> tuple[str, ...]:
-    """The heads that no record names yet: what the next record without a seal carries in its `after`."""
-    named = {seal for name, data in files.items() if name.endswith(".yaml") for seal in named_after(data)}
-    return tuple(seal for seal in heads(files) if seal not in named)

@@ -5,6 +5,7 @@ made for anything else is none here. Whose key it may be stands in aircraft.yaml
 person. It shows who held the key; it claims no authority's acceptance.
 """
 
+import functools
 import os
 import re
 import shutil
@@ -24,6 +25,7 @@ _KEY = re.compile(
 )
 _ARMOUR = re.compile(r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]{1,100}\n){1,200}-----END SSH SIGNATURE-----\n?")
 MISSING = "ssh-keygen was not found on this computer (it comes with OpenSSH)"
+UNANSWERED = "ssh-keygen did not answer"
 LONGEST = 60
 
 
@@ -62,19 +64,29 @@ def sign_with_key(sealed: bytes, key: Path) -> str:
     return armour
 
 
-def check_signature(sealed: bytes, armour: str, keys: Iterable[str]) -> str | None:
-    """Check the signature of a sealed record against the keys of the person who is said to have signed.
+class Unchecked(Exception):
+    """A signature that this computer cannot check; str() says why. It is not known to be wrong."""
 
-    None if it is good, otherwise why it is not, or why it could not be checked.
+
+def check_signature(signed: bytes, armour: str, keys: Iterable[str]) -> str | None:
+    """Check the signature of a record's bytes against the keys of the person who is said to have signed.
+
+    None if it is good, otherwise why it is not; Unchecked if this computer cannot tell.
     """
-    allowed = [f"{found[1]} {found[2]}" for key in keys if (found := _KEY.fullmatch(key.strip()))]
+    allowed = tuple(f"{found[1]} {found[2]}" for key in keys if (found := _KEY.fullmatch(key.strip())))
     if not allowed:
-        return "cannot be checked: aircraft.yaml names no SSH key of this person"
+        return "no SSH key of this person is known"
     if not is_signature(armour):
         return "is no SSH signature"
     program = shutil.which("ssh-keygen")
     if program is None:
-        return f"cannot be checked: {MISSING}"
+        raise Unchecked(MISSING)
+    return _checked(program, signed, armour, allowed)
+
+
+@functools.lru_cache(maxsize=1024)
+def _checked(program: str, signed: bytes, armour: str, allowed: tuple[str, ...]) -> str | None:
+    """What ssh-keygen says; the same question is asked once in a run of the program, and never kept beyond it."""
     with tempfile.TemporaryDirectory(prefix="inspect-kit-") as folder:
         signers, signature = Path(folder, "signers"), Path(folder, "signature")
         lines = [f'{PRINCIPAL} namespaces="{NAMESPACE}" {key}\n' for key in allowed]
@@ -84,14 +96,14 @@ def check_signature(sealed: bytes, armour: str, keys: Iterable[str]) -> str | No
         try:
             done = subprocess.run(
                 [program, "-Y", *verify],
-                input=sealed,
+                input=signed,
                 capture_output=True,
                 check=False,
                 timeout=LONGEST,
                 env={**os.environ, "LC_ALL": "C"},
             )
         except subprocess.TimeoutExpired:
-            return "cannot be checked: ssh-keygen did not answer"
+            raise Unchecked(UNANSWERED) from None
     return None if done.returncode == 0 else f"is not good: {_said(done.stderr)}"
 
 

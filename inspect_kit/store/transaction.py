@@ -21,7 +21,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from inspect_kit.errors import Misused
+from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, worksheet_of
 from inspect_kit.store.reading import RefusedFile, Snapshot, read_all, read_file
 from inspect_kit.store.register import note
@@ -50,25 +50,38 @@ class Rest:
     page: str | None
 
 
+class PageNotMoved(StoreUnreadable):
+    """A record is sealed and its page is still open: the next command moves it."""
+
+
+def sealed_bytes(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, stays: bool = False) -> bytes:
+    """What `sign` will write as the record, to be looked at, or signed with a key, before anything is written."""
+    if not is_open_page(page):
+        raise Misused(f"{page} lies elsewhere: a page is signed from {OPEN}/")
+    files = finish(writer).files
+    return seal_record(body, record=record, page=None if stays else page, worksheet=read, after=heads(files))
+
+
 def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, stays: bool = False) -> bytes:
     """Seal `body` as the record named `record` and move the page, which holds the bytes `read`, beside it.
 
     With `stays` the page remains open and a copy of it stands beside the record. Returns the bytes of the sealed
-    record. AlreadyThere if the name is taken, ChangedSinceRead if the page holds other bytes by now.
+    record. AlreadyThere if the name is taken, ChangedSinceRead if the page holds other bytes by now, PageNotMoved if
+    the record is sealed and the disk then refused.
     """
-    if not is_open_page(page):
-        raise Misused(f"{page} lies elsewhere: a page is signed from {OPEN}/")
-    files = finish(writer).files
+    sealed = sealed_bytes(writer, page=page, read=read, record=record, body=body, stays=stays)
     expect(writer, page, read)
     with contextlib.suppress(AlreadyThere):
         create(writer, f"{KEPT}/{sha256(read)}.md", read)
-    left = None if stays else page
     if stays:
         # The photographs stay with the open page too; a copy that no record came to name would harm nobody.
         copy_folder(writer, folder_of(page), folder_of(record))
-    sealed = seal_record(body, record=record, page=left, worksheet=read, after=heads(files))
     create(writer, record, sealed)
-    finish(writer)
+    try:
+        finish(writer)
+    except StoreUnreadable as error:
+        told = f"sealed: {record}; the page could not be moved beside it yet: {error}. The next command does that"
+        raise PageNotMoved(told) from error
     return sealed
 
 

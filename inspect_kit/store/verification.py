@@ -6,6 +6,7 @@ written, because only whole ones are named.
 
 import hashlib
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
@@ -13,11 +14,28 @@ from inspect_kit.store.seals import Seal, claims_seal, date_of, named_after, rea
 
 # An entry that a merge put into a sealed page is a few lines; looking for longer ones takes longer than it helps.
 LONGEST_ADDITION = 12
+TURNED = "its line endings were changed from LF to CRLF, and nothing else,"
 
 Named = Mapping[str, tuple[tuple[str, str], ...]]
 
 
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """Something that is no longer as it was sealed; `record` is the file of the record that no seal holds any more.
+
+    "" where a seal holds all the same: a line ending that git turned, a page that came back, a record that is gone.
+    """
+
+    problem: Problem
+    record: str = ""
+
+
 def check_seals(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tuple[Problem, ...]:
+    """The problems alone of `seal_faults`."""
+    return tuple(fault.problem for fault in seal_faults(files, registered))
+
+
+def seal_faults(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tuple[Fault, ...]:
     """Everything that is no longer as it was sealed; `files` are those of `read_settled`.
 
     `registered` are the seals that this folder has held, with the record's name, as `register.registered` gives them.
@@ -25,15 +43,16 @@ def check_seals(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tu
     records = {name: data for name, data in files.items() if name.startswith(f"{RECORDS}/") and name.endswith(".yaml")}
     seals = {name: seal for name, data in records.items() if (seal := read_seal(data)) is not None}
     named = _named(records, seals)
-    problems: list[Problem] = []
+    faults: list[Fault] = []
     for name, data in records.items():
         if name in seals:
-            problems += _check_one(name, seals[name], files, seals, named)
+            faults += _check_one(name, seals[name], files, seals, named)
         elif claims_seal(data):
-            problems.append(Problem(Place(name), _why_no_seal(data)))
-    problems += _vanished(records, seals, named, registered)
-    problems += _orphans(files, seals)
-    return tuple(sorted(problems))
+            told, turned = _why_no_seal(data)
+            faults.append(Fault(Problem(Place(name), told), "" if turned else name))
+    faults += _vanished(records, seals, named, registered)
+    faults += map(Fault, _orphans(files, seals))
+    return tuple(sorted(faults, key=lambda fault: fault.problem))
 
 
 def _named(records: Mapping[str, bytes], seals: Mapping[str, Seal]) -> dict[str, tuple[tuple[str, str], ...]]:
@@ -48,27 +67,29 @@ def _named(records: Mapping[str, bytes], seals: Mapping[str, Seal]) -> dict[str,
 
 def _check_one(
     name: str, seal: Seal, files: Mapping[str, bytes], seals: Mapping[str, Seal], named: Named
-) -> Iterator[Problem]:
+) -> Iterator[Fault]:
     since = _since(seal, named)
     if not seal.whole:
-        yield Problem(Place(name), f"is not what was sealed{_on(seal)}: its bytes were changed{since}")
+        yield Fault(Problem(Place(name), f"is not what was sealed{_on(seal)}: its bytes were changed{since}"), name)
         return
     if seal.record != name:
         twin = seals.get(seal.record)
         what = "is a copy of" if twin is not None and twin.sha256 == seal.sha256 else "was renamed; it was sealed as"
-        yield Problem(Place(name), f"{what} {seal.record}{since}")
+        yield Fault(Problem(Place(name), f"{what} {seal.record}{since}"), name)
     worksheet = worksheet_of(name) if worksheet_of(name) in files else worksheet_of(seal.record)
     if worksheet not in files:
-        yield Problem(Place(name), f"its worksheet {worksheet} is missing; the record was sealed{_on(seal)}{since}")
+        told = f"its worksheet {worksheet} is missing; the record was sealed{_on(seal)}{since}"
+        yield Fault(Problem(Place(name), told), name)
     elif sha256(files[worksheet]) != seal.worksheet:
         place, what = _altered(worksheet, files[worksheet], seal.worksheet)
-        yield Problem(place, f"{what} after it was sealed{_on(seal)} in {name}{since}")
+        told = f"{what} after it was sealed{_on(seal)} in {name}{since}"
+        yield Fault(Problem(place, told), "" if what == TURNED else name)
     if seal.page is not None and seal.page in files and seal.page.startswith(f"{OPEN}/"):
-        yield Problem(
-            Place(seal.page),
+        told = (
             f"was signed{_on(seal)} as {name} and changed after that: what was added stands in no record. "
-            "Write it down in a new one, then take this page away",
+            "Write it down in a new one, then take this page away"
         )
+        yield Fault(Problem(Place(seal.page), told))
 
 
 def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:
@@ -86,7 +107,7 @@ def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:
                 return Place(worksheet, index + 1), f"the box was `{new.decode()}` and was changed"
         start.update(line)
     if sha256(now.replace(b"\r\n", b"\n")) == sealed:
-        return Place(worksheet), "its line endings were changed from LF to CRLF, and nothing else,"
+        return Place(worksheet), TURNED
     return Place(worksheet), "was altered"
 
 
@@ -96,36 +117,37 @@ def _hash_with(start: "hashlib._Hash", rest: list[bytes]) -> str:
     return whole.hexdigest()
 
 
-def _why_no_seal(data: bytes) -> str:
+def _why_no_seal(data: bytes) -> tuple[str, bool]:
+    """Why no seal can be read, and whether only its line endings were turned, so that it holds all the same."""
     plain = read_seal(data.replace(b"\r\n", b"\n"))
     if plain is not None and plain.whole:
-        return "its line endings were changed from LF to CRLF, and nothing else; change them back and the seal holds"
+        told = "its line endings were changed from LF to CRLF, and nothing else; change them back and the seal holds"
+        return told, True
     if b"\nseal:" not in b"\n" + data:
-        return "is an inspection without a seal: the seal was taken away, or it was not written by `sign`"
-    return "the seal at its end is broken: it is not in the form in which records are sealed"
+        return "is an inspection without a seal: the seal was taken away, or it was not written by `sign`", False
+    return "the seal at its end is broken: it is not in the form in which records are sealed", False
 
 
 def _vanished(
     records: Mapping[str, bytes], seals: Mapping[str, Seal], named: Named, registered: Mapping[str, str]
-) -> Iterator[Problem]:
+) -> Iterator[Fault]:
     whole = {name for name, seal in seals.items() if seal.whole}
     present = {seal.sha256 for seal in seals.values()}
     for seal, names in named.items():
         if seal not in present:
             what = registered.get(seal, f"with the seal {seal[:12]}…")
             date, witness = names[-1]
-            yield Problem(
-                Place(names[0][1]),
+            told = (
                 f"came after a sealed record that is gone or changed: {what}. "
-                f"It was still whole when {witness} of {date} was written",
+                f"It was still whole when {witness} of {date} was written"
             )
+            yield Fault(Problem(Place(names[0][1]), told))
     for seal, record in registered.items():
-        # A record that stands there broken is told of already.
-        if seal not in present and seal not in named and (record not in records or record in whole):
+        # One that stands there broken, or is missed by a later entry, is told of already.
+        if seal not in present and (record in whole or (seal not in named and record not in records)):
             what = "is sealed anew" if record in whole else "is gone"
-            yield Problem(
-                Place(record), f"this folder held a sealed record of this name (seal {seal[:12]}…): it {what}"
-            )
+            told = f"this folder held a sealed record of this name (seal {seal[:12]}…): it {what}"
+            yield Fault(Problem(Place(record), told), record if record in whole else "")
 
 
 def _orphans(files: Mapping[str, bytes], seals: Mapping[str, Seal]) -> Iterator[Problem]:

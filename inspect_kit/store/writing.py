@@ -12,7 +12,7 @@ import os
 import shutil
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from inspect_kit.errors import StoreUnreadable
@@ -33,9 +33,18 @@ class ChangedSinceRead(StoreUnreadable):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Writer:
-    """The right to write in the store at `root`, held together with its lock."""
+    """The right to write in the store at `root`, held together with its lock.
+
+    `wrote` are the files written by it so far, so that a failure half-way can say what is true.
+    """
 
     root: Path
+    wrote: list[str] = field(default_factory=list, compare=False)
+
+    def note(self, name: str) -> None:
+        """Keep the name of a file of the store's own that was written or taken away."""
+        if not name.startswith(f"{OWN}/") and name not in self.wrote:
+            self.wrote.append(name)
 
 
 def create(writer: Writer, name: str, data: bytes) -> None:
@@ -50,6 +59,7 @@ def create(writer: Writer, name: str, data: bytes) -> None:
             raise AlreadyThere(f"{name} exists already and was left as it is; nothing was written") from error
         finally:
             _drop(half)
+    writer.note(name)
     _flush_name(path)
 
 
@@ -65,6 +75,7 @@ def replace(writer: Writer, name: str, data: bytes, *, read: bytes) -> None:
             os.replace(half, path)
         finally:
             _drop(half)
+    writer.note(name)
     _flush_name(path)
 
 
@@ -76,6 +87,7 @@ def remove(writer: Writer, name: str, *, read: bytes) -> None:
             return
         _expect(path, name, read)
         os.unlink(path)
+    writer.note(name)
     _flush_name(path)
 
 
@@ -163,7 +175,7 @@ def _flush_name(path: Path) -> None:
         flush_folder(path.parent)
     except OSError as error:
         raise StoreUnreadable(
-            f"{path.name} is changed, but the disk does not say that it is safe: {reason(error)}; check the disk"
+            f"{path.name} is written, but the disk does not say that it is safe: {reason(error)}; check the disk"
         ) from error
 
 
@@ -199,7 +211,7 @@ def _write_flushed(path: Path, data: bytes, mode: os.stat_result | None) -> None
         os.lseek(handle, 0, os.SEEK_SET)
         with os.fdopen(os.dup(handle), "rb") as stream:
             if stream.read() != data:
-                raise StoreUnreadable("the disk did not give back what was written to it; nothing was changed")
+                raise StoreUnreadable(f"the disk did not give back what was written to it: {path.name} was not kept")
     finally:
         os.close(handle)
 
@@ -247,4 +259,4 @@ def _told(name: str) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        raise StoreUnreadable(f"{name} cannot be written: {reason(error)}; nothing was changed") from error
+        raise StoreUnreadable(f"{name} was not written: {reason(error)}") from error

@@ -1,7 +1,7 @@
 """aircraft.yaml: written by its owner, never rewritten by the tool.
 
     format: 1
-    aircraft: {registration, make, model, serial, certificate-date}
+    aircraft: {registration, make, model, serial, certificate-date [was]}
     meters: {NAME: {unit: h | landings}}           time-in-service: NAME
     [ positions: {ID: {[on: ID] [was] [retired]}} ]
     inspections: {NAME: {every, scope, statement, signers: [KIND …] [source] [bars]}}
@@ -62,7 +62,7 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         return None, source
     fields = Fields(node, source)
     read_format(fields)
-    identity, certificate_date = _identity(fields)
+    identity, certificate_date, was = _identity(fields)
     meters = _meters(fields)
     time_in_service = fields.parsed("time-in-service", grammar.parse_id, required=True)
     if time_in_service is not None and meters and time_in_service not in meters:
@@ -91,6 +91,7 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         return None, source
     made = Aircraft(
         identity=identity,
+        was=was,
         certificate_date=certificate_date,
         meters=meters,
         time_in_service=time_in_service,
@@ -117,14 +118,15 @@ def read_identity(fields: Fields) -> Identity | None:
     return Identity(**found) if all(found.values()) else None
 
 
-def _identity(fields: Fields) -> tuple[Identity | None, dt.date | None]:
+def _identity(fields: Fields) -> tuple[Identity | None, dt.date | None, tuple[str, ...]]:
+    """registration make model serial certificate-date [was: TEXT | [TEXT …]]; `was` are former registrations"""
     aircraft = fields.mapping("aircraft", required=True)
     if aircraft is None:
-        return None, None
+        return None, None, ()
     identity = read_identity(aircraft)
-    date = aircraft.date("certificate-date", required=True)
+    date, was = aircraft.date("certificate-date", required=True), aircraft.texts("was")
     aircraft.finish()
-    return identity, date
+    return identity, date, was
 
 
 def _meters(fields: Fields) -> dict[str, Meter]:
@@ -226,7 +228,7 @@ def read_person(fields: Fields) -> Person | None:
         name=name,
         kind=fields.text("kind"),
         certificate=fields.text("certificate"),
-        ssh=fields.text("ssh"),
+        ssh=fields.texts("ssh"),
         was=fields.texts("was"),
         retired=fields.parsed("retired", grammar.parse_retired),
         place=fields.source.place(fields.line),

@@ -35,7 +35,7 @@ def read_page_facts(fields: Fields) -> dict[str, Any]:
         "equipment": fields.text("equipment"),
         "totals": totals.each_parsed(grammar.parse_number) if totals else {},
         "results": _results(fields),
-        "readings": _readings(fields),
+        "readings": read_readings(fields, "readings"),
         "findings": _findings(fields),
         "did": fields.list_of("did", grammar.parse_id),
         "opened": fields.list_of("opened", grammar.parse_id),
@@ -110,9 +110,10 @@ def _results(fields: Fields) -> tuple[Result, ...]:
     return tuple(found)
 
 
-def _readings(fields: Fields) -> tuple[Reading, ...]:
+def read_readings(fields: Fields, key: str) -> tuple[Reading, ...]:
+    """{CHECK: {LABEL: reading | [reading …]}} under a key"""
     found = []
-    readings = fields.mapping("readings")
+    readings = fields.mapping(key)
     for check, below in readings.each_mapping() if readings else ():
         for label, value in below.each():
             if reading := _reading(check.text, label, value, below):

@@ -1,7 +1,7 @@
 """Records: one YAML file each, told apart by `kind`. Kinds told by a table of keys are read by `text.kinds`.
 
     format: 1     kind: KIND     date: DATE     and the keys of the kind, as its `_read_…` function asks for them
-    any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate]}
+    any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate] [ssh]}
                         at   paper   files: {NAME: SHA-256}   after: [SHA-256 …]
                         flight-check: as in `text.flight_check`
 """
@@ -11,10 +11,12 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
+from inspect_kit.model.aircraft import Identity
 from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.record import (
     Amendment,
     BroughtForward,
+    Field,
     FileSum,
     FindingRecord,
     Hours,
@@ -36,7 +38,7 @@ from inspect_kit.text.flight_check import read_flight_check
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.kinds import read_kind, record_name
 from inspect_kit.text.mapping import Fields
-from inspect_kit.text.page_facts import read_finding, read_page_facts
+from inspect_kit.text.page_facts import read_finding, read_page_facts, read_readings
 from inspect_kit.text.people import read_by
 from inspect_kit.text.source import Source, split_lines
 
@@ -123,14 +125,21 @@ def _read_hours(fields: Fields, common: dict[str, Any]) -> Record | None:
 def _read_work(fields: Fields, common: dict[str, Any]) -> Record | None:
     if not fields.has("did") and not common["text"]:
         fields.source.problem(fields.line, "work says what was done: `did` or `text` is missing")
-    return Work(**read_page_facts(fields), **common)
+    return Work(identity=_aircraft(fields, required=False), **read_page_facts(fields), **common)
+
+
+def _aircraft(fields: Fields, *, required: bool) -> Identity | None:
+    """aircraft = {registration make model serial}"""
+    aircraft = fields.mapping("aircraft", required=required)
+    if aircraft is None:
+        return None
+    identity = read_identity(aircraft)
+    aircraft.finish()
+    return identity
 
 
 def _read_inspection(fields: Fields, common: dict[str, Any]) -> Record | None:
-    aircraft = fields.mapping("aircraft", required=True)
-    identity = read_identity(aircraft) if aircraft else None
-    if aircraft:
-        aircraft.finish()
+    identity = _aircraft(fields, required=True)
     outcome = fields.text("outcome", required=True)
     if outcome and outcome not in ("passed", "not passed"):
         fields.problem("outcome", "expected `passed` or `not passed`")
@@ -140,6 +149,7 @@ def _read_inspection(fields: Fields, common: dict[str, Any]) -> Record | None:
         "basis": fields.text("basis", required=True),
         "statement": fields.text("statement", required=outcome == "passed"),
         "not_applicable": not_applicable.each_parsed(str) if not_applicable else {},
+        "signers": fields.texts("signers"),
         **read_page_facts(fields),
     }
     by = common["by"]
@@ -164,7 +174,8 @@ def _read_signature(fields: Fields, common: dict[str, Any]) -> Record | None:
     of, ink, ssh = fields.parsed("of", record_name, required=True), fields.text("ink"), fields.text("ssh")
     if bool(ink) == bool(ssh):
         fields.source.problem(fields.line, "a signature is in ink (logbook and page) or by ssh: one of the two")
-    return Signature(of=of, ink=ink, ssh=ssh, **common) if of else None
+    sha256 = fields.parsed("sha256", _sha256) or ""
+    return Signature(of=of, ink=ink, ssh=ssh, sha256=sha256, **common) if of else None
 
 
 def _part(fields: Fields) -> dict[str, Any]:
@@ -252,7 +263,63 @@ def _read_amendment(fields: Fields, common: dict[str, Any]) -> Record | None:
     of = fields.parsed("of", record_name, required=True)
     if not common["text"]:
         fields.missing("text")
-    return Amendment(of=of, **common) if of else None
+    instead, not_done = _instead(fields), fields.list_of("not-done", grammar.parse_id)
+    if (fields.has("instead") or not_done) and common["by"] is None:
+        fields.missing("by")
+    return Amendment(of=of, instead=instead, not_done=not_done, **common) if of else None
+
+
+def _instead(fields: Fields) -> dict[Field, object]:
+    """instead = { KEY: the value as the record has it }, for the keys that may be replaced (`model.amended`)
+
+    meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
+    date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
+    serial, part, text: text
+    """
+    below = fields.mapping("instead")
+    if below is None:
+        return {}
+    found: dict[Field, object] = {}
+    for key, parser in INSTEAD.items():
+        if below.has(key) and (value := below.parsed(key, parser)) not in (None, ""):
+            found[(key,)] = value
+    meters = below.mapping("meters")
+    for name, node in meters.each() if meters else ():
+        assert meters is not None
+        if isinstance(node, Mapping):
+            both = Fields(node, fields.source, meters.name(name.text))
+            reads, total = both.number("reads", required=True), both.number("total", required=True)
+            both.finish()
+            if reads is not None and total is not None:
+                found["meters", name.text] = ReadsTotal(reads=reads, total=total)
+        elif (number := meters.number(name.text)) is not None:
+            found["meters", name.text] = number
+    dates = below.mapping("next")
+    for check, date in (dates.each_parsed(grammar.parse_date) if dates else {}).items():
+        found["next", check] = date
+    # A checklist calls them `reads`, a record `readings`; who copies from either is understood.
+    for key in ("reads", "readings"):
+        for reading in read_readings(below, key):
+            found["reads", reading.check, reading.label] = reading
+    below.finish()
+    if not found and not fields.source.problems:
+        fields.problem("instead", "names nothing that is replaced")
+    return found
+
+
+INSTEAD: dict[str, Callable[[str], object]] = {
+    "date": grammar.parse_date,
+    "text": str,
+    "serial": str,
+    "part": str,
+    "made": grammar.parse_label_date,
+    "fitted-on": grammar.parse_label_date,
+    "overhauled": grammar.parse_label_date,
+    "old": grammar.parse_number,
+    "new": grammar.parse_number,
+    "since-new": grammar.parse_number,
+    "since-overhaul": grammar.parse_number,
+}
 
 
 KINDS: dict[str, Reader] = {

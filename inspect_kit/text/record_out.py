@@ -1,6 +1,6 @@
 """A record as YAML text: the inverse of `text.record` (read_record(write_record(x)) gives x back, places aside)."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from typing import Any
 
@@ -16,6 +16,7 @@ from inspect_kit.model.record import (
     Installed,
     MeterChange,
     Page,
+    ReadsTotal,
     Record,
     Removed,
     Signature,
@@ -105,12 +106,16 @@ def _finding(finding: Finding) -> Keys:
     return {key: value for key, value in keys.items() if value}
 
 
-def _page(record: Page) -> Keys:
+def _readings(each: Iterable[Reading]) -> Keys:
     readings: Keys = {}
-    for reading in record.readings:
+    for reading in each:
         first = reading_text(reading.value, reading)
         text = [first, *reading.again] if reading.again else first
         readings.setdefault(reading.check, {})[reading.label] = text
+    return readings
+
+
+def _page(record: Page) -> Keys:
     clears: Any = list(record.clears)
     if record.cleared:
         said = {name: cleared_text(cleared) for name, cleared in record.cleared.items()}
@@ -124,7 +129,7 @@ def _page(record: Page) -> Keys:
         "did": list(record.did),
         "next": _plain_values(record.next),
         "results": {result.check: _result(result) for result in record.results},
-        "readings": readings,
+        "readings": _readings(record.readings),
         "findings": {finding.id: _finding(finding) for finding in record.findings},
         "clears": clears,
         "opened": list(record.opened),
@@ -141,12 +146,32 @@ def _inspection(record: Inspection) -> Keys:
         "basis": record.basis,
         "statement": record.statement,
         "not-applicable": dict(record.not_applicable),
+        "signers": list(record.signers),
         **_page(record),
     }
 
 
 def _signature(record: Signature) -> Keys:
-    return {"of": record.of, "ink": record.ink, "ssh": record.ssh}
+    return {"of": record.of, "ink": record.ink, "ssh": record.ssh, "sha256": Plain(record.sha256)}
+
+
+def _work(record: Work) -> Keys:
+    return {"aircraft": _identity(record.identity) if record.identity else None, **_page(record)}
+
+
+def _amendment(record: Amendment) -> Keys:
+    instead: Keys = {}
+    for (key, *names), value in record.instead.items():
+        if not names:
+            instead[key] = value if isinstance(value, str) else _plain(value)
+        elif isinstance(value, ReadsTotal):
+            both = {"reads": _plain(value.reads), "total": _plain(value.total)}
+            instead.setdefault(key, {})[names[0]] = both
+        elif isinstance(value, Reading):
+            instead[key] = _readings(each for each in record.instead.values() if isinstance(each, Reading))
+        else:
+            instead.setdefault(key, {})[names[0]] = _plain(value)
+    return {"of": record.of, "instead": instead, "not-done": list(record.not_done)}
 
 
 def _part(record: Installed | Removed) -> Keys:
@@ -190,7 +215,7 @@ def _brought_forward(record: BroughtForward) -> Keys:
 
 KINDS: dict[type[Record], tuple[str, Callable[[Any], Keys]]] = {
     Hours: ("hours", lambda record: {"added": dict(record.added), "permit": record.permit}),
-    Work: ("work", _page),
+    Work: ("work", _work),
     FindingRecord: ("finding", lambda record: _finding(record.finding)),
     Inspection: ("inspection", _inspection),
     Signature: ("signature", _signature),
@@ -198,7 +223,7 @@ KINDS: dict[type[Record], tuple[str, Callable[[Any], Keys]]] = {
     Removed: ("removed", _fitting),
     MeterChange: ("meter-change", _meter_change),
     BroughtForward: ("brought-forward", _brought_forward),
-    Amendment: ("amendment", lambda record: {"of": record.of}),
+    Amendment: ("amendment", _amendment),
     **{kind.noun: (kind.name, partial(write_kind, kind)) for kind in TABLES},
 }
 

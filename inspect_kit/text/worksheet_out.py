@@ -78,15 +78,15 @@ def reading_blank(reads: Reads) -> str:
     return f"{BLANK} {reads.measure}" + (f" ({reads.bound})" if reads.bound else "")
 
 
-def standing_box(reference: str, finding: Finding) -> list[str]:
-    """The box of a finding that still stands from an earlier record."""
-    return [f"- [ ] `{reference}` {standing_words(finding)}"]
+def standing_box(reference: str, finding: Finding, fix: str = "") -> list[str]:
+    """The box of a finding that still stands from an earlier record; `fix` is its limit in words, as it was written."""
+    return [f"- [ ] `{reference}` {standing_words(finding, fix)}"]
 
 
-def standing_words(finding: Finding) -> str:
+def standing_words(finding: Finding, fix: str = "") -> str:
     """What stands behind the reference in the box of a finding from before."""
     where = finding.check or finding.panel or ""
-    return f"{finding.text} ({where}; fix {finding.fix})".replace(" (; ", " (")
+    return f"{finding.text} ({where}; fix {fix or finding.fix})".replace(" (; ", " (")
 
 
 CAUTION, TOOLS, FASTENERS, NOTE = "> CAUTION: ", "> Tools: ", "Fasteners: ", "From the checklist: "

@@ -12,7 +12,10 @@ from tests.dots import Case, cases
 
 HERE = Path(__file__).parent
 TODAY = dt.date(2026, 11, 25)
-FIXTURES = ["ids.md", "checklists.md", "order.md", "records.md", "meters.md", "past.md", "fittings.md", "pages.md"]
+FIXTURES = [
+    *("ids.md", "checklists.md", "order.md", "records.md", "amendments.md", "meters.md", "past.md", "fittings.md"),
+    "pages.md",
+]
 CASES = [pytest.param(case, id=f"{name}: {case.title}") for name in FIXTURES for case in cases(HERE / name)]
 
 

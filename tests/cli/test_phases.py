@@ -80,6 +80,15 @@ def test_not_before_it_is_signed(run: Run, wren: Path) -> None:
     assert phase["lacks"] == ["the signature of its statement (2026-11-20-closed)"]
 
 
+def test_a_signature_of_somebody_else_ends_nothing(run: Run, wren: Path) -> None:
+    close(wren, signed=False)
+    other = '{name: Wilma Fieldfare, kind: private pilot, certificate: "0000007"}'
+    entered(wren, "2026-11-20-signed", SIGNED.replace("BY", other))
+    (phase,) = barred(run, wren)
+    assert phase["lacks"] == ["the signature of its statement (2026-11-20-closed)"]
+    assert "it is by Wilma Fieldfare, and 2026-11-20-closed is by" in run(wren, "verify", on=ON).err
+
+
 def test_not_with_hours_missing(run: Run, wren: Path) -> None:
     close(wren, tach="39.9")
     (phase,) = barred(run, wren)

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli.sheets import page_faults
+from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.walk import waits_as_it_is
@@ -129,3 +131,16 @@ class TestFindingsRaisedHere:
         root = walk_store(tmp_path, "stacks")
         sheet = walk(root, Hand(["f", Line(""), "f", Line("____"), "f", Line("crack"), "b"]))
         assert sheet.entries[0].findings == ()
+
+
+def test_an_answer_is_checked_alone(tmp_path: Path) -> None:
+    """By its own page: what it would newly contradict is not written; what stood there before keeps nobody."""
+    root = walk_store(tmp_path, "F1")
+    sheet = page(root)
+    logbook = load(root).logbook
+    assert logbook is not None
+    opened = edit.OpenPage((root / PAGE).read_text(encoding="utf-8"), sheet)
+    name = sheet.entries[0].id
+    (fault,) = page_faults(logbook, opened, edit.put_off(opened, name, "at next annual inspection", "light"))
+    assert "no inspection is called `annual`" in fault
+    assert page_faults(logbook, opened, edit.put_off(opened, name, "at next condition inspection", "light")) == ()

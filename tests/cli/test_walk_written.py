@@ -21,8 +21,8 @@ class TestNames:
         assert "Old Hand" not in out
 
     def test_neither_for_a_panel(self, tmp_path: Path, capsys: Out) -> None:
-        root = walk_store(tmp_path, "refit")
-        walk(root, Hand(typed("o")), by=BO)
+        root = walk_store(tmp_path, "remove", "refit")
+        walk(root, Hand(typed("oo")), by=BO)
         out = said(capsys)
         assert f"1 {ADA} 2 {PIP} 3 {CY} 0 another name" in out
 

@@ -200,7 +200,8 @@ def inside(stay: Fact, done: Fact) -> bool:
 def done_list(check: Fact, book: Book) -> list[Fact]:
     found = []
     for event, at in zip(book.events, book.at, strict=True):
-        if check["id"] in event.get("did", ()):
+        twice = any(other["date"] == at["date"] and other["low"] == at["low"] for other in found)
+        if check["id"] in event.get("did", ()) and not twice:
             found.append(at)
         if event["kind"] == "start" and check["id"] in event["last"]:
             said = event["last"][check["id"]]

@@ -47,15 +47,16 @@ def book(
         assert sheet is not None
         assert not source.problems, (name, source.problems)
         sheets.append(sheet)
-    return Logbook(
+    made = Logbook(
         aircraft=plane,
         panels={panel.id: panel},
         checks={check.id: check for check in found},
         current={old: check.id for check in found for old in check.was},
         records=tuple(sorted(read, key=lambda record: (record.date, record.name))),
         pages=tuple(sheets),
-        broken=frozenset(broken),
+        broken=dict.fromkeys(broken, "its bytes were changed"),
     )
+    return made.with_records(made.records)
 
 
 def inspection(outcome: str = "passed", tach: str = "", sheet: str = "") -> str:

@@ -9,7 +9,7 @@ name, signature, certificate number, kind of certificate.
 import pytest
 
 from inspect_kit.report import entry_page, html, markdown, plain, report_page
-from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Page
 from inspect_kit.rules.entry import CONTENTS, SIGNATURE_CITATION
 from tests.report.small import OPEN_FINDINGS, RECORDS, inspection, logbook
@@ -28,7 +28,7 @@ def asked(*, passed: bool = True) -> ReportFacts:
     record = book.record(NAME)
     assert record is not None
     states = tuple(
-        SignatureState(record=each, state=f"signed in ink, see {each.ink}") for each in signatures_of(book, record)
+        SignatureState(record=each, verdict=book.verdict(each)) for each in book.signatures(record.name)
     )
     return ReportFacts(logbook=book, record=record, signatures=states)
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.store import check_signature, sign_with_key
+from inspect_kit.store import Unchecked, check_signature, sign_with_key
 from inspect_kit.store.signature import NAMESPACE, is_key, is_signature
 
 needs_ssh = pytest.mark.skipif(shutil.which("ssh-keygen") is None, reason="ssh-keygen is not installed")
@@ -74,7 +74,7 @@ def test_another_key_another_namespace_and_no_key_are_not_good(key: tuple[Path, 
     _, other = make_key(tmp_path / "other")
     assert "is not good" in (check_signature(SEALED, armour, [other]) or "")
     assert check_signature(SEALED, armour, [other, public]) is None
-    assert check_signature(SEALED, armour, []) == "cannot be checked: aircraft.yaml names no SSH key of this person"
+    assert check_signature(SEALED, armour, []) == "no SSH key of this person is known"
     elsewhere = subprocess.run(
         ["ssh-keygen", "-Y", "sign", "-q", "-n", "git", "-f", str(private)],
         input=SEALED,
@@ -140,8 +140,10 @@ def test_without_ssh_keygen_it_is_said_and_the_rest_works(tmp_path: Path, monkey
         sign_with_key(SEALED, tmp_path / "key")
     key = "ssh-ed25519 " + base64.b64encode(b"\0\0\0\x0bssh-ed25519\0\0\0 " + b"k" * 32).decode()
     armour = "-----BEGIN SSH SIGNATURE-----\nQUJD\n-----END SSH SIGNATURE-----\n"
-    said = check_signature(SEALED, armour, [key]) or ""
-    assert said.startswith("cannot be checked: ssh-keygen was not found")
+    with pytest.raises(Unchecked, match="ssh-keygen was not found on this computer"):
+        check_signature(SEALED, armour, [key])
+    # What needs no ssh-keygen to be known is known.
+    assert check_signature(SEALED, "good, I promise", [key]) == "is no SSH signature"
 
 
 @needs_ssh

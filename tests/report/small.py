@@ -229,4 +229,4 @@ def logbook(
         assert record is not None
         read.append(record)
     read.sort(key=lambda record: (record.date, record.name))
-    return Logbook(aircraft=made, panels=panels, checks=checks, records=tuple(read))
+    return Logbook(aircraft=made, panels=panels, checks=checks).with_records(read)

@@ -24,7 +24,7 @@ from inspect_kit.report import (
     visits_json,
     visits_page,
 )
-from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Page
 from inspect_kit.report.pages.timeline import timeline
 from inspect_kit.rules import scope_coverage
@@ -39,7 +39,7 @@ def asked(name: str) -> ReportFacts:
     record = BOOK.record(name)
     assert record is not None
     states = tuple(
-        SignatureState(record=each, state=f"signed in ink, see {each.ink}") for each in signatures_of(BOOK, record)
+        SignatureState(record=each, verdict=BOOK.verdict(each)) for each in BOOK.signatures(record.name)
     )
     return ReportFacts(logbook=BOOK, record=record, due=due_answer(), signatures=states, printed=TODAY)
 

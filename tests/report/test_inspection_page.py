@@ -8,10 +8,10 @@ import pytest
 
 from inspect_kit.due.answer import DuePoint
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.logbook import Logbook, Validity, Verdict
 from inspect_kit.model.record import Seal
 from inspect_kit.report import entry_page, html, markdown, plain, report_page
-from inspect_kit.report.asked import ReportFacts, SignatureState, signatures_of
+from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.words import summed
 from tests.report.answers import due_answer, item
 from tests.report.small import RECORDS, inspection, logbook
@@ -24,7 +24,7 @@ def asked(book: Logbook | None = None, name: str = NAME, **given: Any) -> Report
     record = book.record(name)
     assert record is not None
     states = tuple(
-        SignatureState(record=each, state=f"signed in ink, see {each.ink}") for each in signatures_of(book, record)
+        SignatureState(record=each, verdict=book.verdict(each)) for each in book.signatures(record.name)
     )
     return ReportFacts(logbook=book, record=record, **({"signatures": states} | given))
 
@@ -125,19 +125,21 @@ def test_the_state_of_the_signature_is_said(given: dict[str, Any], said: str) ->
 
 def test_a_key_that_does_not_fit_is_no_signature() -> None:
     book = logbook()
-    signature = signatures_of(book, asked(book).record)[0]
+    signature = book.signatures(asked(book).record.name)[0]
     by_key = replace(signature, ink="", ssh="x")
-    bad = asked(book, signatures=(SignatureState(record=by_key, state="SSH signature: is not good: wrong key"),))
-    good = asked(book, signatures=(SignatureState(record=by_key, state="SSH signature of Hazel checked: good"),))
-    assert not bad.signed
-    assert good.signed
+    for validity, counts in ((Validity.REFUSED, False), (Validity.GOOD, True), (Validity.UNCHECKED, True)):
+        verdict = Verdict(validity=validity, words="SSH signature of Hazel: as found")
+        facts = asked(book, signatures=(SignatureState(record=by_key, verdict=verdict),))
+        assert facts.signed == counts
+        assert ("NOT SIGNED: SSH signature" in facts.signature_words) != counts
 
 
 def test_a_broken_seal_is_said_before_the_statement() -> None:
     fault = Problem(Place(f"records/2026/{NAME}.yaml", 3), "was changed after it was sealed")
     text = words(asked(seal_faults=(fault,)))
-    assert text.index("The seal of this record is broken") < text.index("I certify")
+    assert text.index("THE SEAL DOES NOT HOLD") < text.index("Aircraft N0TS") < text.index("I certify")
     assert "was changed after it was sealed" in text
+    assert not asked(seal_faults=(fault,)).signed
 
 
 def test_hazards_are_printed_and_the_report_defers() -> None:

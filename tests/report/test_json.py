@@ -49,6 +49,7 @@ def test_an_item_of_due_has_the_promised_shape() -> None:
         "panel": "cowl-lower",
         "state": "soon",
         "last": {"date": "2026-08-14", "total": 590.1, "estimated": True},
+        "amended": False,
         "due": {"date": "2026-12-14", "meter": "tach", "total": 640.1, "reads": 29.4},
         "left": {"days": 19, "amount": 28.9, "unit": "h"},
         "expected": {"early": "2026-12-10", "likely": "2026-12-14", "late": "2026-12-14"},

@@ -211,7 +211,7 @@ def test_the_statement_is_shown_in_full_before_it_is_signed(passed: bool) -> Non
     assert isinstance(record, Inspection)
     change: dict[str, Any] = {} if passed else {"passed": False, "statement": ""}
     record = replace(record, **change)
-    text = words(statement_page(record, record.statement, "only the aircraft that the holder built"))
+    text = words(statement_page(record, "only the aircraft that the holder built"))
     assert ("condition for safe operation" in text) == passed
     assert ("no statement is made" in text) == (not passed)
     assert "tach 611.2" in text

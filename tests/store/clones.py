@@ -70,13 +70,13 @@ class Clone:
         """Readings rise with the days, so that any order of merging can be true."""
         on = self.day()
         tach = 612 + (on - dt.date(2026, 11, 28)).days
-        after = store.after_block(store.heads_to_name(store.read_settled(self.root).files))
+        after = store.after_block(store.heads(store.read_settled(self.root).files))
         text = f"format: 1\nkind: hours\ndate: {on}\nmeters: {{tach: {tach}.0}}\ntext: by {self.who}\n{after}"
         self._create(store.record_name(on, "hours", self.code()), text.encode())
 
     def work(self) -> None:
         on = self.day()
-        after = store.after_block(store.heads_to_name(store.read_settled(self.root).files))
+        after = store.after_block(store.heads(store.read_settled(self.root).files))
         text = f"format: 1\nkind: work\ndate: {on}\ndid: [oil-change]\ntext: by {self.who}\n{after}"
         self._create(store.record_name(on, "oil-change", self.code()), text.encode())
 

@@ -121,7 +121,7 @@ def start(root: Path, page: str, text: bytes = WORKSHEET_TEXT) -> None:
 def record_hours(root: Path, name: str, date: str, tach: str, *, witness: bool = True) -> None:
     """Write a reading down, as the tool does: with the seals that no record names yet."""
     files = store.read_settled(root).files
-    after = store.after_block(store.heads_to_name(files)) if witness else ""
+    after = store.after_block(store.heads(files)) if witness else ""
     text = f"format: 1\nkind: hours\ndate: {date}\nmeters: {{tach: {tach}}}\n{after}"
     with store.writing(root, command="hours") as writer:
         store.create(writer, name, text.encode())

@@ -254,7 +254,7 @@ except StoreUnreadable as error:
     assert done.stderr == ""
     assert done.stdout.splitlines() == [
         "4 ()",
-        f"the store at {root} cannot be written: permission denied; nothing was changed",
+        f"the store at {root} cannot be written: permission denied",
     ]
 
 

@@ -208,26 +208,31 @@ def hours(draw: st.DrawFn) -> Hours:
     return Hours(added=draw(st.dictionaries(ids, words, max_size=2)), permit=permit, **base)
 
 
+identities = st.builds(Identity, registration=words, make=words, model=words, serial=words)
+
+
 @st.composite
 def work(draw: st.DrawFn) -> Work:
     made, base = draw(page()), draw(common())
     if not made["did"]:
         base["text"] = draw(words)
-    return Work(**made, **base)
+    return Work(identity=draw(st.one_of(st.none(), identities)), **made, **base)
 
 
 @st.composite
 def inspection(draw: st.DrawFn) -> Inspection:
     base = draw(common())
-    base["by"] = Person(name=draw(names), kind=draw(words), certificate=draw(words), place=NOWHERE)
+    keys = draw(lists(words))
+    base["by"] = Person(name=draw(names), kind=draw(words), certificate=draw(words), ssh=keys, place=NOWHERE)
     passed = draw(st.booleans())
     return Inspection(
         inspection=draw(ids),
         passed=passed,
-        identity=Identity(registration=draw(words), make=draw(words), model=draw(words), serial=draw(words)),
+        identity=draw(identities),
         basis=draw(words),
         statement=draw(words) if passed else "",
         not_applicable=draw(st.dictionaries(ids, words, max_size=2)),
+        signers=draw(lists(words)),
         **draw(page()),
         **base,
     )
@@ -241,7 +246,8 @@ def finding_record(draw: st.DrawFn) -> FindingRecord:
 @st.composite
 def signature(draw: st.DrawFn) -> Signature:
     ink, ssh = draw(st.sampled_from([("ink", ""), ("", "ssh")]))
-    return Signature(of=draw(ids), ink=ink and draw(words), ssh=ssh and draw(words), **draw(common()))
+    digest = draw(st.sampled_from(["", "ab" * 32]))
+    return Signature(of=draw(ids), ink=ink and draw(words), ssh=ssh and draw(words), sha256=digest, **draw(common()))
 
 
 maybe_dates = st.one_of(st.none(), dates)
@@ -300,7 +306,35 @@ def brought_forward(draw: st.DrawFn) -> BroughtForward:
 def amendment(draw: st.DrawFn) -> Amendment:
     base = draw(common())
     base["text"] = draw(words)
-    return Amendment(of=draw(ids), **base)
+    instead, not_done = draw(replaced()), draw(lists(ids))
+    if instead or not_done:
+        base["by"] = Person(name=draw(names), place=NOWHERE)
+    return Amendment(of=draw(ids), instead=instead, not_done=not_done, **base)
+
+
+@st.composite
+def replaced(draw: st.DrawFn) -> dict[tuple[str, ...], object]:
+    """What an amendment says instead: any of the fields, with their values in the form of the record."""
+    plain = {
+        ("date",): dates,
+        ("text",): words,
+        ("serial",): words,
+        ("part",): words,
+        ("made",): dates,
+        ("overhauled",): dates,
+        ("old",): numbers,
+        ("since-new",): numbers,
+    }
+    found: dict[tuple[str, ...], object] = {}
+    for field, value in plain.items():
+        if draw(st.booleans()):
+            found[field] = draw(value)
+    both = st.builds(ReadsTotal, reads=numbers, total=numbers)
+    meters_now = draw(st.dictionaries(meter_names, st.one_of(numbers, both), max_size=2))
+    found |= {("meters", name): value for name, value in meters_now.items()}
+    found |= {("next", name): date for name, date in draw(st.dictionaries(ids, dates, max_size=2)).items()}
+    found |= {("reads", reading.check, reading.label): reading for reading in draw(readings())}
+    return found
 
 
 quantities = {

@@ -6,7 +6,7 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.record import Inspection
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
-from inspect_kit.report.naming import check_of, check_title, panel_name, panel_of_check
+from inspect_kit.report.naming import check_of, check_title, name_words, panel_name, panel_of_check
 from inspect_kit.report.words import counted, duration
 from inspect_kit.rules.coverage import COVERED, scope_coverage
 from inspect_kit.rules.scope import scope_named
@@ -79,7 +79,10 @@ def _by_others(asked: ReportFacts) -> Iterator[Block]:
     others = [result for result in asked.page.results if result.paper]
     if others:
         yield Heading(text="Work by others", level=3)
-        rows = tuple(Row(cells=(check_title(asked.logbook, each.check), each.by, each.paper)) for each in others)
+        rows = tuple(
+            Row(cells=(check_title(asked.logbook, each.check), name_words(asked.logbook, each.by), each.paper))
+            for each in others
+        )
         columns = (Column(name="check", wide=True), Column(name="by", wide=True), Column(name="paper", wide=True))
         yield table(columns, rows)
 

@@ -23,6 +23,7 @@ from inspect_kit.report.blocks import (
     Block,
     Column,
     Heading,
+    Listing,
     Page,
     Paragraph,
     Row,
@@ -63,6 +64,8 @@ def due_page(answer: DueAnswer) -> Page:
         *passenger_lines(answer),
         *_question(answer),
         *reasons(answer),
+        *uncounted(answer),
+        *_either(answer),
         _readings(answer),
         Heading(text=_summary(answer)),
     ]
@@ -96,8 +99,43 @@ def _readings(answer: DueAnswer) -> Paragraph:
             readings.append(f"{name}: no reading")
         else:
             total = f", total {number(point.total)}" if point.total != point.reads else ""
-            readings.append(f"{name} {number(point.reads)}{total} on {point.date}, {ago(point.date, answer.on)}")
+            amended = "; ".join(answer.seen.amendments(point.record))
+            when = f"{point.date}, {ago(point.date, answer.on)}{f' (amended: {amended})' if amended else ''}"
+            readings.append(f"{name} {number(point.reads)}{total} on {when}")
     return Paragraph(text=f"Last readings: {'; '.join(readings)}." if readings else "No meter has a reading yet.")
+
+
+def uncounted(answer: DueAnswer) -> Iterator[Block]:
+    """What does not count because its seal does not hold, and why."""
+    if answer.seen.broken:
+        yield Paragraph(text="Not counted, because the seal of the record does not hold:", tone=STOP)
+        yield Listing(items=tuple(f"{name}: {why}" for name, why in answer.seen.broken.items()))
+
+
+def _either(answer: DueAnswer) -> Iterator[Block]:
+    """What an amendment changes that waits for its signature: both, of which the sooner counts."""
+    pending = answer.seen.pending()
+    if not pending:
+        return
+    yield Heading(text="Amendments that wait for a signature")
+    names = ", ".join(f"{each.name} (of {each.of})" for each in pending)
+    text = f"Of an item whose date or total they change the sooner counts until then: {names}."
+    yield Paragraph(text=text, tone=WARN)
+    rows = [
+        Row(
+            cells=(
+                label(each.amended),
+                f"{state_words(each.recorded)} {left_words(each.recorded)}".strip(),
+                f"{state_words(each.amended)} {left_words(each.amended)}".strip(),
+            )
+        )
+        for each in answer.either
+    ]
+    if rows:
+        columns = ("item", "as recorded", "as amended")
+        yield table(tuple(Column(name=name, wide=True) for name in columns), rows)
+    else:
+        yield Paragraph(text="No item is due sooner or later by them.")
 
 
 def _summary(answer: DueAnswer) -> str:
@@ -183,7 +221,7 @@ def last_words(item: Item) -> str:
     words = [str(last.date)] if last.date is not None else []
     if last.total is not None:
         words.append(f"{number(last.total)}{' (estimated)' if last.estimated else ''}")
-    return ", ".join(words)
+    return ", ".join(words) + (" (amended)" if last.amended else "")
 
 
 def _left_out(answer: DueAnswer) -> Iterator[Block]:

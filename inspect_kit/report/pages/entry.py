@@ -10,9 +10,9 @@ from inspect_kit.model.record import Inspection, Page, Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Paragraph, Quote
-from inspect_kit.report.naming import check_title, where
+from inspect_kit.report.naming import check_of, fix, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
-from inspect_kit.report.words import amount, fitted, number
+from inspect_kit.report.words import amount, fitted, number, sentence
 
 
 def entry_page(facts: ReportFacts) -> blocks.Page:
@@ -40,12 +40,12 @@ def _lines(facts: ReportFacts) -> Iterator[str]:
         yield from _inspection(record, logbook)
     else:
         yield from _work(record, logbook)
+    yield from (f"Amended: {sentence(words)}" for words in logbook.amendments(record.name))
     by = record.by
     if by is None:
         yield "By: ____________________"
     else:
-        certificate = f", certificate number {by.certificate}" if by.certificate else ""
-        yield f"{by.name}{f', {by.kind}' if by.kind else ''}{certificate}"
+        yield person_words(logbook, by).replace(", number ", ", certificate number ")
     yield "Signature: ____________________"
     if isinstance(record, Inspection):
         yield f"({facts.signature_words}; record {record.name})"
@@ -78,7 +78,7 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
     yield from _finding_lines(record, logbook)
     if record.passed:
         standing = [
-            f"{finding.text} ({finding.fix})"
+            f"{finding.text} ({fix(logbook, finding)})"
             for reference, finding in up_to(logbook, record).standing().items()
             if reference not in own_findings(record)
         ]
@@ -88,8 +88,10 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
 
 
 def _work(record: Page, logbook: Logbook) -> Iterator[str]:
-    done = "; ".join(check_title(logbook, name) for name in record.did)
-    yield f"Done: {done}." if done else ""
+    done = [sentence(check.text) for name in record.did if (check := check_of(logbook, name))]
+    # The words of the checks describe the work (14 CFR 43.9(a)(1)); what the record itself repeats stands there once.
+    told = [text for text in dict.fromkeys(done) if text.rstrip(".") not in record.text]
+    yield f"Done: {' '.join(told)}" if told else ""
     yield record.text
     known = logbook.findings()
     cleared = []
@@ -104,8 +106,9 @@ def _work(record: Page, logbook: Logbook) -> Iterator[str]:
 
 
 def _finding_lines(record: Page, logbook: Logbook) -> Iterator[str]:
-    for finding in record.findings:
-        done = f"{finding.cleared.text} ({finding.cleared.date})" if finding.cleared else f"open, {finding.fix}"
+    for finding in own_findings(record).values():
+        limit = f"open, {fix(logbook, finding)}"
+        done = f"{finding.cleared.text} ({finding.cleared.date})" if finding.cleared else limit
         yield f"{finding.id} {where(logbook, finding)}: {finding.text}: {done}."
 
 
@@ -114,5 +117,7 @@ def _extras(record: Page) -> Iterator[str]:
         yield f"Parts: {'; '.join(parts)}."
     if record.next:
         yield f"Next: {', '.join(f'{name} {date}' for name, date in record.next.items())}."
-    if record.at or record.paper:
-        yield f"At: {', '.join(word for word in (record.at, record.paper) if word)}"
+    if record.at:
+        yield f"At: {record.at}."
+    if record.paper:
+        yield f"Paper: {record.paper}."

@@ -7,7 +7,7 @@ from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page, Record
 from inspect_kit.report.blocks import STOP, Column, Row, Table, table
-from inspect_kit.report.naming import where
+from inspect_kit.report.naming import fix, where
 
 COLUMNS = (
     Column(name="finding"),
@@ -45,12 +45,12 @@ def findings_table(logbook: Logbook, findings: Mapping[str, Finding]) -> Table:
 
 def _row(logbook: Logbook, reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> Row:
     done = _done(reference, finding, later)
-    fix = str(finding.fix)
+    limit = fix(logbook, finding)
     if finding.may_wait:
-        fix = f"{fix}; may wait because: {finding.may_wait}"
+        limit = f"{limit}; may wait because: {finding.may_wait}"
     stops = finding.before_flight and reference not in later
     return Row(
-        cells=(reference.partition("#")[2], where(logbook, finding), finding.text, fix, done),
+        cells=(reference.partition("#")[2], where(logbook, finding), finding.text, limit, done),
         tone=STOP if stops else "",
     )
 
@@ -70,8 +70,9 @@ def _words(cleared: Cleared) -> str:
 
 
 def own_findings(record: Page) -> dict[str, Finding]:
-    """The findings of a record by reference."""
-    return {f"{record.name}#{finding.id}": finding for finding in record.findings}
+    """The findings of a record by reference, in order of their numbers."""
+    ordered = sorted(record.findings, key=lambda finding: int(finding.id[1:]))
+    return {f"{record.name}#{finding.id}": finding for finding in ordered}
 
 
 def standing_table(logbook: Logbook, standing: Mapping[str, Finding]) -> Table:
@@ -82,7 +83,7 @@ def standing_table(logbook: Logbook, standing: Mapping[str, Finding]) -> Table:
                 reference,
                 where(logbook, finding),
                 finding.text,
-                str(finding.fix),
+                fix(logbook, finding),
                 "; ".join(_reasons(finding)),
             ),
             tone=STOP if finding.before_flight else "",

@@ -15,7 +15,7 @@ from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, Page, Record, Removed
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
-from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.naming import check_title, fix, panel_name
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import shown
@@ -27,6 +27,8 @@ PANEL, CHECK, POSITION = "panel", "check", "position"
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Event:
     """One thing that a record says: on which day, at what total time in service, what, and where it stands.
+
+    What was amended is told as amended; below it stands what it was before.
 
     `total` is None where nothing is known; `estimated` where the record itself has no reading.
     """
@@ -63,7 +65,10 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         if isinstance(record, BroughtForward):
             events += _brought(logbook, record, kind, name)
         at = clock.at(record)
-        for what in _said(logbook, record, kind, name):
+        said = list(_said(logbook, record, kind, name))
+        # Once for all that a record says here, right below it.
+        said += [f"amended: {words}" for words in logbook.amendments(record.name)] if said else []
+        for what in said:
             events.append(
                 Event(
                     date=record.date,
@@ -195,7 +200,7 @@ def _finding(record: str, finding: Finding, logbook: Logbook) -> str:
     elif (later := cleared_later(logbook).get(reference)) is not None:
         state = f"put right by {later[0].name}"
     else:
-        state = f"stands, {finding.fix}"
+        state = f"stands, {fix(logbook, finding)}"
     return f"found {finding.id}: {finding.text} ({state})"
 
 

@@ -5,6 +5,7 @@ from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection, Page
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Table, facts
+from inspect_kit.report.naming import name_words, person_words
 from inspect_kit.report.words import amount, number
 
 
@@ -22,22 +23,15 @@ def identity_table(asked: ReportFacts) -> Table:
         ("Entered", str(record.entered) if record.entered else ""),
         ("Total time in service", total_words(asked)),
         ("Meters", meters_words(record, asked)),
-        ("By", by_words(record)),
-        ("Helpers", ", ".join(record.helpers)),
+        ("By", person_words(logbook, record.by)),
+        ("Helpers", "; ".join(name_words(logbook, name) for name in record.helpers)),
         ("Place", record.at),
         ("Paper", record.paper),
         ("Record", record.name),
+        ("Amended", "; ".join(logbook.amendments(record.name))),
         ("Seal (SHA-256)", asked.seal_words),
         ("Printed", str(asked.printed) if asked.printed else ""),
     )
-
-
-def by_words(record: Page) -> str:
-    """Who did it, with kind and number of a certificate."""
-    if record.by is None:
-        return ""
-    number_of = f"number {record.by.certificate}" if record.by.certificate else ""
-    return ", ".join(word for word in (record.by.name, record.by.kind, number_of) if word)
 
 
 def total_words(asked: ReportFacts) -> str:

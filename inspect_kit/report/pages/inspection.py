@@ -19,7 +19,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.naming import check_title, panel_name, person_words
 from inspect_kit.report.pages.checks import check_blocks
 from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
@@ -34,6 +34,7 @@ def inspection_page(facts: ReportFacts) -> blocks.Page:
     """The report of a sealed inspection, or of work done from a worksheet or without one."""
     record = facts.page
     made = [
+        *broken_seal(facts),
         identity_table(facts),
         *_outcome(facts),
         *_amendments(facts),
@@ -49,6 +50,13 @@ def inspection_page(facts: ReportFacts) -> blocks.Page:
     identity = record.identity if isinstance(record, Inspection) else facts.logbook.aircraft.identity
     foot = f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}: {record.name}"
     return blocks.Page(title=_title(record, identity.registration), blocks=tuple(made), foot=foot)
+
+
+def broken_seal(facts: ReportFacts) -> Iterator[Block]:
+    """The first thing to be said of a record that is not what was sealed."""
+    for problem in facts.seal_faults:
+        text = f"THE SEAL DOES NOT HOLD: {problem.place} {problem.message}. What follows may not be what was signed."
+        yield Paragraph(text=text, tone=STOP)
 
 
 def closing(*, inspection: bool) -> Iterator[Block]:
@@ -73,8 +81,6 @@ def _title(record: Record, registration: str) -> str:
 
 def _outcome(facts: ReportFacts) -> Iterator[Block]:
     record = facts.page
-    if facts.seal_faults:
-        yield Paragraph(text=f"The seal of this record is broken: {facts.seal_words}", tone=STOP)
     if isinstance(record, Inspection) and record.passed:
         yield Heading(text="Statement")
         yield Quote(text=record.statement)
@@ -108,13 +114,27 @@ def _signature(facts: ReportFacts) -> Block:
 
 def _amendments(facts: ReportFacts) -> Iterator[Block]:
     names = {facts.record.name}
-    rows = []
+    rows: list[Row] = []
+    changes: dict[str, list[str]] = {}
+    amended = facts.logbook.amended.get(facts.record.name)
+    for change in amended.changes if amended else ():
+        changes.setdefault(change.amendment.name, []).append(str(change))
     # An amendment may itself be amended; records are in order of their dates.
     for each in facts.logbook.of_kind(Amendment):
         if each.of in names:
             names.add(each.name)
-            by = each.by.name if each.by else ""
-            rows.append(Row(cells=(str(each.entered or each.date), each.text, by, each.name)))
+            rows.append(
+                Row(
+                    cells=(
+                        str(each.entered or each.date),
+                        each.text,
+                        "; ".join(changes.get(each.name, ())),
+                        person_words(facts.logbook, each.by),
+                        _amendment_signed(facts, each),
+                        each.name,
+                    )
+                )
+            )
     if not rows:
         return
     yield Heading(text="Amendments")
@@ -122,11 +142,22 @@ def _amendments(facts: ReportFacts) -> Iterator[Block]:
     yield Paragraph(text=text, tone=STRONG)
     columns = (
         Column(name="entered"),
-        Column(name="puts right", wide=True),
+        Column(name="why", wide=True),
+        Column(name="put right", wide=True),
         Column(name="by", wide=True),
+        Column(name="signature", wide=True),
         Column(name="record", wide=True, rank=1),
     )
     yield table(columns, tuple(rows))
+
+
+def _amendment_signed(facts: ReportFacts, amendment: Amendment) -> str:
+    """How an amendment of a sealed record is signed; one of a record without a seal wants no signature."""
+    signatures = facts.logbook.signatures(amendment.name)
+    if signatures:
+        return "; ".join(facts.logbook.verdict(each).words for each in signatures)
+    wanted = facts.record.seal is not None and (amendment.instead or amendment.not_done)
+    return "not signed yet: it does not count fully" if wanted else ""
 
 
 def _findings(facts: ReportFacts) -> Iterator[Block]:

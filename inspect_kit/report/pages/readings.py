@@ -12,7 +12,8 @@ from inspect_kit.report.words import number
 
 
 def readings_table(logbook: Logbook, record: Page) -> Table:
-    """Every reading in the order of the record. `last time` is the same label in the latest record before this one."""
+    """Every reading in the order of the record. `last time` is the same label in the latest record before this one,
+    of another page: what the same page said before it passed is no earlier time."""
     earlier = list(_earlier(logbook, record))
     found = [(reading, _last_time(logbook, earlier, reading)) for reading in record.readings]
     dates = {before[0].date for _, before in found if before}
@@ -62,7 +63,11 @@ def shown(reading: Reading) -> str:
 def _earlier(logbook: Logbook, record: Page) -> Iterator[Page]:
     """Records before this one, the latest first; inspections of the same name before all others."""
     order = (record.date, record.name)
-    before = [each for each in reversed(logbook.of_kind(Page)) if (each.date, each.name) < order]
+    before = [
+        each
+        for each in reversed(logbook.of_kind(Page))
+        if (each.date, each.name) < order and not (each.sheet and each.sheet == record.sheet)
+    ]
     same = [
         each
         for each in before

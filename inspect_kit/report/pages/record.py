@@ -5,13 +5,14 @@ from typing import Any
 
 from inspect_kit.model import kind
 from inspect_kit.model import record as kinds
+from inspect_kit.model.amended import shown
 from inspect_kit.model.interval import written
 from inspect_kit.model.kind import Key, Kind
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
-from inspect_kit.report.naming import where
+from inspect_kit.report.naming import fix, person_words, where
 from inspect_kit.report.pages.history import fitted_words, part_words
 from inspect_kit.report.pages.inspection import closing, inspection_page
 from inspect_kit.report.words import amount, number
@@ -25,9 +26,6 @@ def report_page(asked: ReportFacts) -> blocks.Page:
     registration = asked.logbook.aircraft.identity.registration
     table = kind_of(record)
     title = f"{(table.title if table else KINDS[type(record)]).capitalize()}, {registration}, {record.date}"
-    by = ", ".join(
-        word for word in ((record.by.name, record.by.kind, record.by.certificate) if record.by else ()) if word
-    )
     made: list[Block] = [
         facts(
             ("Record", record.name),
@@ -35,9 +33,10 @@ def report_page(asked: ReportFacts) -> blocks.Page:
             ("Entered", str(record.entered) if record.entered else ""),
             ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
             *(_told(table, record) if table else _own(record, asked)),
-            ("By", by),
+            ("By", person_words(asked.logbook, record.by)),
             ("Place", record.at),
             ("Paper", record.paper),
+            ("Amended", "; ".join(asked.logbook.amendments(record.name))),
             ("Seal (SHA-256)", asked.seal_words),
         )
     ]
@@ -97,11 +96,11 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
     elif isinstance(record, kinds.FindingRecord):
         yield "Where", where(asked.logbook, record.finding)
         yield "Found", record.finding.text
-        yield "To be fixed", str(record.finding.fix)
+        yield "To be fixed", fix(asked.logbook, record.finding)
         yield "May wait because", record.finding.may_wait
     elif isinstance(record, kinds.Signature):
         yield "Of", record.of
-        yield "Signature", f"in ink, see {record.ink}" if record.ink else "by SSH key"
+        yield "Signature", asked.logbook.verdict(record).words
     elif isinstance(record, kinds.Installed | kinds.Removed):
         yield "Position", record.position
         yield "What", fitted_words(record)
@@ -126,3 +125,7 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
         )
     elif isinstance(record, kinds.Amendment):
         yield "Puts right", record.of
+        yield "Instead", "; ".join(f"{' '.join(field)}: {shown(value)}" for field, value in record.instead.items())
+        yield "Was not done", ", ".join(record.not_done)
+        signed = asked.logbook.is_signed(record.name)
+        yield "Signature", asked.signature_words if signed or asked.signatures else ""

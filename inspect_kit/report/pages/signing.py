@@ -68,9 +68,10 @@ def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
     return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in EMPTY)), rows)
 
 
-def statement_page(record: Page, statement: str, reminder: str) -> blocks.Page:
+def statement_page(record: Page, reminder: str = "") -> blocks.Page:
     """What would be sealed: the statement in full, who signs it, with what totals."""
     by = record.by
+    statement = record.statement if isinstance(record, Inspection) else ""
     made: list[Block] = [
         facts(
             ("Date", str(record.date)),
@@ -79,6 +80,8 @@ def statement_page(record: Page, statement: str, reminder: str) -> blocks.Page:
             ("Certificate", ", ".join(word for word in ((by.kind, by.certificate) if by else ()) if word)),
             ("Checks done", str(sum(result.answer == DONE for result in record.results))),
             ("Findings", str(len(record.findings)) if record.findings else "none"),
+            ("Parts used", "; ".join(record.parts)),
+            ("Photographs and papers", str(len(record.files)) if record.files else ""),
         )
     ]
     if statement:
@@ -89,7 +92,8 @@ def statement_page(record: Page, statement: str, reminder: str) -> blocks.Page:
         )
         made.append(Paragraph(text=text, tone=STOP))
     else:
-        made.append(Paragraph(text="The work on this page, as it is written there.", tone=STRONG))
+        made += [Paragraph(text="The work on this page, as it is written there.", tone=STRONG)]
+        made += [Paragraph(text=record.text)] if record.text else []
     if reminder:
         made.append(Paragraph(text=reminder))
     made.append(Paragraph(text=DEFERRAL))

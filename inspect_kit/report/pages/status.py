@@ -19,13 +19,13 @@ from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Parag
 from inspect_kit.report.pages.balance import balance_doubts, empty_words
 from inspect_kit.report.pages.directives import directives_table, search_blocks
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
-from inspect_kit.report.pages.due import item_row
+from inspect_kit.report.pages.due import item_row, last_words, uncounted
 from inspect_kit.report.pages.findings import standing_table
 from inspect_kit.report.pages.phases import passenger_lines, phase_blocks
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
 from inspect_kit.report.pages.settings import settings_table
-from inspect_kit.report.words import ago, amount, counted, number
+from inspect_kit.report.words import ago, amount, counted, days, number
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
 from inspect_kit.rules.entry import RETENTION
 
@@ -87,6 +87,7 @@ def status_page(answer: DueAnswer) -> Page:
         *incomplete(answer.problems),
         *passenger_lines(answer),
         *reasons(answer),
+        *uncounted(answer),
         *phase_blocks(answer),
         Heading(text="The aircraft"),
         identity_table(answer),
@@ -95,6 +96,7 @@ def status_page(answer: DueAnswer) -> Page:
         *parts_blocks(answer),
         Heading(text="Inspections"),
         table(DUE_COLUMNS, [item_row(item) for item in inspections]),
+        *(Paragraph(text=words) for item in inspections if (words := _since(answer, item))),
     ]
     if life:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
@@ -144,6 +146,25 @@ def weight_blocks(answer: DueAnswer) -> Iterator[Block]:
     yield from balance_doubts(found)
 
 
+def since_inspection(answer: DueAnswer, item: Item) -> tuple[Decimal | None, int | None]:
+    """Time in service and days since an inspection was last done; None where nothing says it."""
+    clock = answer.seen.aircraft.time_in_service
+    point = answer.meters.get(clock)
+    hours = point.total - item.last.total if point and item.last and item.last.total is not None else None
+    days_ = (answer.on - item.last.date).days if item.last and item.last.date else None
+    return hours, days_
+
+
+def _since(answer: DueAnswer, item: Item) -> str:
+    """The time since the last required inspection (14 CFR 91.417(a)(2)(iv))."""
+    hours, days_ = since_inspection(answer, item)
+    told = [amount(hours, HOURS)] if hours is not None else []
+    told += [days(days_)] if days_ is not None else []
+    if not told or item.last is None:
+        return ""
+    return f"Since the last {item.check} inspection ({last_words(item)}): {', '.join(told)}."
+
+
 def _kept() -> Table:
     rows = [Row(cells=(each.what, each.keep, each.citation)) for each in RETENTION]
     columns = (Column(name="what", wide=True), Column(name="kept", wide=True), Column(name="source", rank=1))
@@ -180,6 +201,7 @@ def totals_table(answer: DueAnswer) -> Table:
                     amount(point.total, meter.unit) if point else "no reading",
                     number(point.reads) if point else "",
                     f"{point.date}, {ago(point.date, answer.on)}" if point else "",
+                    "; ".join(answer.seen.amendments(point.record)) if point else "",
                 )
             )
         )
@@ -188,6 +210,7 @@ def totals_table(answer: DueAnswer) -> Table:
         Column(name="total", right=True),
         Column(name="reads", right=True),
         Column(name="on"),
+        Column(name="amended", wide=True, rank=1),
     )
     return table(columns, rows)
 
@@ -198,7 +221,7 @@ def parts_blocks(answer: DueAnswer) -> Iterator[Block]:
     if not times:
         return
     yield Heading(text="Fitted parts")
-    rows = [Row(cells=_part_cells(each)) for each in times]
+    rows = [Row(cells=_part_cells(each, answer)) for each in times]
     columns = (
         Column(name="position", wide=True),
         Column(name="part", wide=True),
@@ -207,16 +230,18 @@ def parts_blocks(answer: DueAnswer) -> Iterator[Block]:
         Column(name="here", right=True, rank=1),
         Column(name="since new", right=True),
         Column(name="since overhaul", right=True),
+        Column(name="amended", wide=True, rank=2),
     )
     yield table(columns, rows)
 
 
-def _part_cells(each: PartTime) -> tuple[str, ...]:
+def _part_cells(each: PartTime, answer: DueAnswer) -> tuple[str, ...]:
     position = f"{each.position.id} (on {each.position.on})" if each.position.on else each.position.id
     if each.fitting is None:
-        return (position, "nothing on record", "", "", "", "", "")
+        return (position, "nothing on record", "", "", "", "", "", "")
     fitted = each.fitting.start.date
     hours = [
         amount(value, HOURS) if value is not None else "" for value in (each.here, each.since_new, each.since_overhaul)
     ]
-    return (position, each.fitting.part, each.fitting.serial, str(fitted) if fitted else "", *hours)
+    amended = "; ".join(answer.seen.amendments(each.fitting.start.record))
+    return (position, each.fitting.part, each.fitting.serial, str(fitted) if fitted else "", *hours, amended)

@@ -29,10 +29,25 @@ WHAT_A_SEAL_SHOWS = (
 )
 
 
+WHAT_NO_SEAL_SHOWS = (
+    "An entry without a seal can be changed or taken away unnoticed. A sealed record that is changed, renamed or taken "
+    "away is noticed here, as long as one later entry is left, or its own worksheet, or this folder's register. That "
+    "somebody wrote the whole store anew, every seal included, is not found: against that stand copies in other hands, "
+    "signatures with a key, and the ink in the paper logbook."
+)
+
+
 def verify_page(
-    logbook: Logbook, files: Mapping[str, bytes], problems: Sequence[Problem], broken: Sequence[Problem]
+    logbook: Logbook,
+    files: Mapping[str, bytes],
+    problems: Sequence[Problem],
+    broken: Sequence[Problem],
+    notes: Sequence[Problem] = (),
 ) -> Page:
-    """`problems` are what could not be read or contradicts itself, `broken` seals, signatures and files that fail."""
+    """`problems` are what could not be read or contradicts itself, `broken` seals, signatures and files that fail.
+
+    `notes` are what nobody can change any more or this computer cannot check: no answer is incomplete by them.
+    """
     sealed = [record for record in logbook.records if record.seal is not None]
     unsealed = [record for record in logbook.of_kind(Inspection) if record.seal is None]
     made: list[Block] = [
@@ -42,6 +57,7 @@ def verify_page(
             ("Records", str(len(logbook.records))),
             ("Sealed records", str(len(sealed))),
             ("Inspections without a seal", str(len(unsealed)) if unsealed else ""),
+            ("Records that no seal protects", _unprotected(logbook)),
             ("Panels, setups and places", str(len(logbook.panels))),
             ("Checks", str(len(logbook.checks))),
             ("Open worksheets", str(len(logbook.pages))),
@@ -51,11 +67,14 @@ def verify_page(
         made.append(Heading(text="Broken seals, signatures and files"))
         rows = [Row(cells=(str(each.place), each.message), tone=STOP) for each in broken]
         made.append(table((Column(name="where", wide=True), Column(name="what is wrong", wide=True)), rows))
-    made += [
-        *_unanswered(logbook),
-        *problem_blocks(problems),
-        Paragraph(text=WHAT_A_SEAL_SHOWS, tone=QUIET),
-    ]
+    made += [*_unanswered(logbook), *problem_blocks(problems)]
+    if notes:
+        made.append(Heading(text="Notes"))
+        text = "What sealed records say wrongly stays as it was sealed; an `amendment` puts it right."
+        made.append(Paragraph(text=text))
+        rows = [Row(cells=(str(each.place), each.message)) for each in notes]
+        made.append(table((Column(name="where", wide=True), Column(name="note", wide=True)), rows))
+    made.append(Paragraph(text=f"{WHAT_A_SEAL_SHOWS} {WHAT_NO_SEAL_SHOWS}", tone=QUIET))
     title = f"Records of {logbook.aircraft.identity.registration} verified"
     return Page(title=title, blocks=tuple(made), foot=title)
 
@@ -69,6 +88,18 @@ def _unanswered(logbook: Logbook) -> Iterator[Block]:
         yield Heading(text="Fitted or taken out, and nothing says whether the empty weight changed")
         yield table((Column(name="where", wide=True), Column(name="what", wide=True)), rows)
         yield Paragraph(text="Each wants an `equipment` record that came with it, or `no change` and why.", tone=WARN)
+
+
+def _unprotected(logbook: Logbook) -> str:
+    """How many records have no seal, since when, and how many of them came after the last seal."""
+    bare = [record for record in logbook.records if record.seal is None]
+    if not bare:
+        return "none"
+    told = f"{len(bare)}, since {bare[0].date}"
+    last = max((record.date for record in logbook.records if record.seal is not None), default=None)
+    if last is not None:
+        told += f"; {sum(record.date > last for record in bare)} of them later than the last seal, of {last}"
+    return told
 
 
 def _verdict(problems: Sequence[Problem], broken: Sequence[Problem]) -> Paragraph:

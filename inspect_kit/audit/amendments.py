@@ -1,0 +1,50 @@
+"""What an amendment replaces: that the record has it, that nothing contradicts itself, that old and new make sense."""
+
+from collections.abc import Iterator
+
+from inspect_kit.audit.known import CHECK, Known, each_fault, missing_ever, unknown_meter
+from inspect_kit.errors import Problem
+from inspect_kit.model.amended import TAKEN_BACK, fields_of, newest, why_not
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.record import Amendment, Field, Record
+
+
+def amendments(names: Known) -> Iterator[Problem]:
+    """Fields that the original has not got, ids and meters that nobody has, and two amendments that are equally new."""
+    now = names.logbook.id_now
+    latest: dict[tuple[str, Field], list[tuple[Amendment, object]]] = {}
+    for record in names.logbook.of_kind(Amendment):
+        original = names.by_name.get(record.of)
+        if original is None or original is record:
+            # Who names nothing is told among the references.
+            continue
+        written = names.logbook.as_written(original)
+        for field, value in fields_of(record).items():
+            yield from _field(names, record, written, field, value)
+            key = (record.of, (field[0], *map(now, field[1:])))
+            latest.setdefault(key, []).append((record, value))
+    for (of, field), each in latest.items():
+        yield from _equally_new(of, field, each)
+
+
+def _field(names: Known, record: Amendment, written: Record, field: Field, value: object) -> Iterator[Problem]:
+    key, *below = field
+    where = place_of(record, TAKEN_BACK, below[0]) if key == TAKEN_BACK else place_of(record, "instead", key)
+    faults: list[str | None] = []
+    if key == "meters":
+        faults.append(unknown_meter(names, below[0]))
+    elif below:
+        faults.append(missing_ever(names, (CHECK,), below[0]))
+    if faults in ([], [None]):
+        faults = [why_not(written, field, value, names.logbook.id_now)]
+    yield from each_fault(where, faults, key)
+
+
+def _equally_new(of: str, field: Field, each: list[tuple[Amendment, object]]) -> Iterator[Problem]:
+    first: dict[object, tuple[Amendment, object]] = {}
+    for record, value in each:
+        other = first.setdefault(newest(record), (record, value))
+        if other[1] != value:
+            what = f"{' '.join(field)} of {of}"
+            told = f"{what} is amended otherwise in {other[0].place}, on the same day: which of the two?"
+            yield Problem(place_of(record, "instead", field[0]), told)

@@ -1,0 +1,264 @@
+"""What records say once they are put right: amendments laid over the records that they name, in one place.
+
+An original never changes: it stays under `Amended.original`, and whatever asks what happened reads the record as
+amended. Of several amendments of one field the newest by `date`, then by `entered`, counts. An amendment of a sealed
+record counts fully once it is signed; until then it is pending, and both readings of the records are kept.
+"""
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from inspect_kit.model.finding import DONE, NOT_DONE, Reading
+from inspect_kit.model.record import (
+    Amendment,
+    BroughtForward,
+    Field,
+    Installed,
+    MeterChange,
+    Page,
+    ReadsTotal,
+    Record,
+    Removed,
+    Signature,
+)
+
+# A tick taken back is a field like any other; the others are keys of the record.
+TAKEN_BACK = "not-done"
+
+IdNow = Callable[[str], str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One field of a record as it was written and as an amendment says it; `pending` until that is signed."""
+
+    field: Field
+    old: object | None
+    new: object
+    amendment: Amendment
+    pending: bool
+
+    def __str__(self) -> str:
+        """`tach 59.9 instead of 95.9`, as it stands beside what was written."""
+        kind, *names = self.field
+        if kind == TAKEN_BACK:
+            return f"{names[0]} was not done"
+        name = {"meters": names[0:1], "next": ["next", *names], "reads": [*reversed(names)]}.get(kind, [kind])
+        told = " of ".join(name) if kind == "reads" else " ".join(name)
+        if kind == "text":
+            return f"{told}: {self.new}"
+        return f"{told} {shown(self.new)} instead of {'nothing' if self.old is None else shown(self.old)}"
+
+    @property
+    def source(self) -> str:
+        """The amendment by its name, and whether it still wants a signature."""
+        return f"{self.amendment.name}{', not signed yet' if self.pending else ''}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Amended:
+    """A record as it was written, and what amendments replace in it, in the order of their fields."""
+
+    original: Record
+    changes: tuple[Change, ...]
+
+    def words(self) -> tuple[str, ...]:
+        """Each change with its amendment: what stands beside the old wherever the record is quoted."""
+        return tuple(f"{change} ({change.source})" for change in self.changes)
+
+    def taken_back(self) -> tuple[str, ...]:
+        """The checks whose ticks were taken back, as the amendments name them."""
+        return tuple(change.field[1] for change in self.changes if change.field[0] == TAKEN_BACK)
+
+
+def fields_of(amendment: Amendment) -> dict[Field, object]:
+    """Everything that an amendment replaces, by field."""
+    return {**amendment.instead, **{(TAKEN_BACK, check): NOT_DONE for check in amendment.not_done}}
+
+
+def newest(amendment: Amendment) -> tuple[dt.date, dt.date]:
+    """What decides between two amendments of one field: the date, then the day on which it was entered."""
+    return amendment.date, amendment.entered or amendment.date
+
+
+def amended(
+    records: Iterable[Record],
+    *,
+    id_now: IdNow,
+    is_pending: Callable[[Amendment, Record], bool],
+    without: Iterable[str] = (),
+) -> tuple[tuple[Record, ...], dict[str, Amended]]:
+    """The records with every amendment laid over what it names, by date; and what was changed, by record.
+
+    `without` names amendments that are left out. What an amendment names and the record has not got is left alone
+    here: the audit tells it.
+    """
+    records, left_out = tuple(records), set(without)
+    by_original: dict[str, list[Amendment]] = {}
+    for each in records:
+        if isinstance(each, Amendment) and each.name not in left_out:
+            by_original.setdefault(each.of, []).append(each)
+    found: list[Record] = []
+    changed: dict[str, Amended] = {}
+    for record in records:
+        changes = _changes(record, by_original.get(record.name, ()), id_now, is_pending)
+        if changes:
+            changed[record.name] = Amended(original=record, changes=changes)
+            for change in changes:
+                record = _ways(record)[change.field[0]].put(record, change.field[1:], change.new, id_now)
+        found.append(record)
+    return tuple(sorted(found, key=in_order)), changed
+
+
+def in_order(record: Record) -> tuple[Any, ...]:
+    """Records by date, then by name; of two of one name, which is a problem, by place."""
+    return record.date, record.name, record.place
+
+
+def _changes(
+    record: Record,
+    amendments: Iterable[Amendment],
+    id_now: IdNow,
+    is_pending: Callable[[Amendment, Record], bool],
+) -> tuple[Change, ...]:
+    latest: dict[Field, Change] = {}
+    for amendment in sorted(amendments, key=lambda each: (newest(each), each.name)):
+        for field, new in fields_of(amendment).items():
+            if why_not(record, field, new, id_now) is None:
+                old = _ways(record)[field[0]].get(record, field[1:], id_now)
+                key = (field[0], *map(id_now, field[1:]))
+                latest[key] = Change(
+                    field=field, old=old, new=new, amendment=amendment, pending=is_pending(amendment, record)
+                )
+    return tuple(latest.values())
+
+
+def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str | None:
+    """Why an amendment cannot replace that field of a record; None if it can."""
+    ways = _ways(record)
+    if field[0] not in ways:
+        known = ", ".join(f"`{name}`" for name in ways)
+        return f"`{field[0]}` of such a record cannot be replaced" + (f"; what can: {known}" if ways else "")
+    if field[0] in ("reads", TAKEN_BACK) and ways[field[0]].get(record, field[1:], id_now) is None:
+        said = f"the reading {field[2]} of `{field[1]}`" if field[0] == "reads" else f"that `{field[1]}` was done"
+        return f"{record.name} does not say {said}"
+    if isinstance(record, BroughtForward) and field[0] == "meters" and not isinstance(value, ReadsTotal):
+        return f"{record.name} says of a meter what it reads and its total: `{{{field[1]}: {{reads: , total: }}}}`"
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """How one field of a record is read and replaced; `names` are what stands behind the key of the field."""
+
+    get: Callable[[Any, Field, IdNow], object | None]
+    put: Callable[[Any, Field, Any, IdNow], Record]
+
+
+def _ways(record: Record) -> dict[str, _Way]:
+    """What may be replaced in a record of this kind. Never a statement, a result, a finding or a signature."""
+    if isinstance(record, Signature | Amendment):
+        return {}
+    ways = {"date": _plain("date"), "text": _plain("text")}
+    if isinstance(record, MeterChange):
+        return ways | {"old": _plain("old"), "new": _plain("new")}
+    if isinstance(record, Installed | Removed):
+        names = {key: key.replace("-", "_") for key in PART_KEYS}
+        ways |= {key: _plain(name) for key, name in names.items() if hasattr(record, name)}
+    if isinstance(record, Page):
+        ways |= {"next": _Way(_get_next, _put_next), "reads": _Way(_get_reading, _put_reading)}
+        ways[TAKEN_BACK] = _Way(_get_done, _take_back)
+    return ways | {"meters": _Way(_get_meter, _put_meter)}
+
+
+PART_KEYS = ("serial", "part", "made", "fitted-on", "overhauled", "since-new", "since-overhaul")
+
+
+def _plain(name: str) -> _Way:
+    def put(record: Record, names: Field, value: Any, id_now: IdNow) -> Record:
+        return replace(record, **{name: value})
+
+    return _Way(lambda record, names, id_now: getattr(record, name) or None, put)
+
+
+def _get_meter(record: Record, names: Field, id_now: IdNow) -> object | None:
+    reads: Mapping[str, object] = record.reads if isinstance(record, BroughtForward) else record.meters
+    return reads.get(names[0])
+
+
+def _put_meter(record: Record, names: Field, value: Decimal | ReadsTotal, id_now: IdNow) -> Record:
+    (meter,) = names
+    if isinstance(record, BroughtForward):
+        assert isinstance(value, ReadsTotal)
+        return replace(record, reads={**record.reads, meter: value})
+    if isinstance(value, ReadsTotal):
+        value = value.reads
+    if isinstance(record, Page):
+        totals = dict(record.totals)
+        old, total = record.meters.get(meter), totals.pop(meter, None)
+        if old is not None and total is not None:
+            # What the meter of that day lacked stays the same, whatever it read.
+            totals[meter] = value + (total - old)
+        record = replace(record, totals=totals)
+    return replace(record, meters={**record.meters, meter: value})
+
+
+def _get_next(record: Page, names: Field, id_now: IdNow) -> object | None:
+    check = id_now(names[0])
+    dates = {id_now(result.check): result.good_until for result in record.results if result.good_until}
+    return {**dates, **{id_now(name): date for name, date in record.next.items()}}.get(check)
+
+
+def _put_next(record: Page, names: Field, value: dt.date | None, id_now: IdNow) -> Record:
+    check = id_now(names[0])
+    kept = {name: date for name, date in record.next.items() if id_now(name) != check}
+    results = tuple(
+        replace(result, good_until=value) if result.good_until and id_now(result.check) == check else result
+        for result in record.results
+    )
+    return replace(record, next={**kept, names[0]: value} if value else kept, results=results)
+
+
+def _get_reading(record: Page, names: Field, id_now: IdNow) -> object | None:
+    check, label = id_now(names[0]), names[1]
+    return next((each for each in record.readings if id_now(each.check) == check and each.label == label), None)
+
+
+def _put_reading(record: Page, names: Field, value: Reading, id_now: IdNow) -> Record:
+    old = _get_reading(record, names, id_now)
+    assert isinstance(old, Reading)
+    new = replace(old, value=value.value, measure=value.measure or old.measure, again=value.again)
+    return replace(record, readings=tuple(new if each is old else each for each in record.readings))
+
+
+def _get_done(record: Page, names: Field, id_now: IdNow) -> object | None:
+    check = id_now(names[0])
+    answers = {id_now(result.check): result.answer for result in record.results}
+    named = check in map(id_now, record.did)
+    return DONE if answers.get(check, DONE if named else "") == DONE else None
+
+
+def _take_back(record: Page, names: Field, value: str, id_now: IdNow) -> Record:
+    """The check was not done after all: neither is the date that its part was said to carry."""
+    check = id_now(names[0])
+    results = tuple(
+        replace(result, answer=NOT_DONE, reason="taken back by an amendment")
+        if id_now(result.check) == check
+        else result
+        for result in record.results
+    )
+    did = tuple(name for name in record.did if id_now(name) != check)
+    taken = replace(record, results=results, did=did)
+    return _put_next(taken, names, None, id_now)
+
+
+def shown(value: object) -> str:
+    """A value of a record in words."""
+    if isinstance(value, Reading):
+        return " ".join(word for word in (value.last, "" if value.again else value.measure) if word != "words").strip()
+    if isinstance(value, ReadsTotal):
+        return f"{value.reads:f} (total {value.total:f})"
+    return format(value, "f") if isinstance(value, Decimal) else str(value)

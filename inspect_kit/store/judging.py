@@ -1,0 +1,94 @@
+"""Whether a signature is one: who signed, whether the limitations of that day permitted it, whether the key is theirs.
+
+Judged by what was sealed on the day: name, kind and certificate of the signer, the kinds that the limitations named,
+and the signer's keys. A later change of people or limitations therefore unmakes nothing. Records of before 2026-12 have
+neither the permitted kinds nor the keys in them: `sign` had asked the limitations then, and the keys are those of
+aircraft.yaml, former ones included.
+"""
+
+from collections.abc import Mapping
+
+from inspect_kit.model.aircraft import Aircraft, Person
+from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.logbook import Validity, Verdict
+from inspect_kit.model.record import Amendment, Inspection, Page, Record, Signature
+from inspect_kit.rules import kind_refusal
+from inspect_kit.store.seals import sha256
+from inspect_kit.store.signature import Unchecked, check_signature
+
+UNCHECKED_WORDS = "signature not checked on this computer"
+
+
+def judge(
+    signature: Signature, records: Mapping[str, Record], files: Mapping[str, bytes], aircraft: Aircraft
+) -> Verdict | None:
+    """What is to be said of a signature; None where what it signs is not there, which the audit tells."""
+    of = records.get(signature.of)
+    if of is None or of is signature:
+        return None
+    who, fault = signer_of(signature.by, of, records, aircraft)
+    if fault is not None:
+        return _refused(fault)
+    data = files.get(of.place.file, b"")
+    if signature.sha256 and signature.sha256 != sha256(data):
+        return _refused(f"{of.name} is not what was signed: its bytes were changed since")
+    if signature.ink:
+        return Verdict(validity=Validity.GOOD, words=f"signed in ink by {who.name}, see {signature.ink}")
+    try:
+        wrong = check_signature(data, signature.ssh, keys_of(who, of, aircraft))
+    except Unchecked as reason:
+        words = f"{UNCHECKED_WORDS}: SSH signature of {who.name}; {reason}"
+        return Verdict(validity=Validity.UNCHECKED, words=words)
+    if wrong is not None:
+        return _refused(f"SSH signature of {who.name}: {wrong}")
+    return Verdict(validity=Validity.GOOD, words=f"SSH signature of {who.name} checked: good")
+
+
+def signer_of(
+    by: Person | None, of: Record, records: Mapping[str, Record], aircraft: Aircraft
+) -> tuple[Person, str | None]:
+    """Who signs a record, with kind and certificate, and why that is no signature of it; None if it is one.
+
+    What an inspection states is stated by the person named in it: only they sign it. An amendment of an inspection is
+    signed by anybody whose kind the limitations of that day or of today name, other sealed work, and the statement that
+    closes a phase, by whoever it names.
+    """
+    who = by or of.by or Person(name="")
+    known = aircraft.person(who.name)
+    if known is not None and not (who.kind and who.certificate):
+        who = Person(name=known.name, kind=known.kind, certificate=known.certificate)
+    if not who.name:
+        return who, "nobody is named who signed it"
+    if isinstance(of, Amendment):
+        return who, _may_not_amend(who, of, records, aircraft)
+    if of.seal is None and not (isinstance(of, Phase) and of.closes):
+        told = "only a sealed record, an amendment of one or the statement that closes a phase is signed"
+        return who, f"{of.name} is not sealed: {told}"
+    if of.by is None or not aircraft.same_person(who.name, of.by.name):
+        return who, f"it is by {who.name}, and {of.name} is by {of.by.name if of.by else 'nobody'}"
+    if isinstance(of, Inspection):
+        sealed = of.by
+        # Who was permitted on the day stays so; a record that has no list was sealed by a `sign` that had asked.
+        return sealed, kind_refusal(sealed, of.signers, of.inspection) if of.signers else None
+    return who, None
+
+
+def _may_not_amend(who: Person, of: Amendment, records: Mapping[str, Record], aircraft: Aircraft) -> str | None:
+    original = records.get(of.of)
+    if not isinstance(original, Inspection):
+        named = isinstance(original, Page) and original.by and aircraft.same_person(who.name, original.by.name)
+        return None if named or aircraft.person(who.name) else f"{who.name} is none of the people of aircraft.yaml"
+    rule = aircraft.inspections.get(original.inspection)
+    permitted = (*original.signers, *(rule.signers if rule else ()))
+    return kind_refusal(who, permitted, original.inspection)
+
+
+def keys_of(who: Person, of: Record, aircraft: Aircraft) -> tuple[str, ...]:
+    """The keys that a signature of a record may be made with: those sealed in it, else those of aircraft.yaml."""
+    sealed = of.by.ssh if isinstance(of, Page) and of.by and aircraft.same_person(who.name, of.by.name) else ()
+    known = aircraft.person(who.name)
+    return sealed or (known.ssh if known else ())
+
+
+def _refused(words: str) -> Verdict:
+    return Verdict(validity=Validity.REFUSED, words=words)

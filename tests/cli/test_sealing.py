@@ -1,0 +1,521 @@
+"""`sign` seals only what can stand, says what is true when it fails, and every command asks what its entry would do."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.cli import job
+from inspect_kit.errors import StoreUnreadable
+from tests.cli.conftest import Outcome, Run
+
+ADA = "Ada Bellcrank"
+Page = Callable[..., Path]
+
+
+@pytest.fixture
+def page(run: Run, hangar: Path) -> Page:
+    """page(*words) starts a page; with `filled` everything on it is ticked and written."""
+
+    def make(*words: str, on: str = "2026-11-21", filled: bool = True) -> Path:
+        started = run(hangar, "start", *words, "--by", ADA, on=on)
+        assert started.code == 0, started.err
+        made = hangar / started.out.strip()
+        if filled:
+            text = made.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("used: ____", "used: none")
+            made.write_text(text.replace("____", "75"), encoding="utf-8")
+        return made
+
+    return make
+
+
+def sign(run: Run, hangar: Path, *more: str, on: str = "2026-11-22", typed: str = ADA) -> Outcome:
+    return run(hangar, "sign", "--as", ADA, *more, typed=(typed,), on=on)
+
+
+def change(path: Path, old: str, new: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+def bytes_of(hangar: Path) -> dict[str, bytes]:
+    return {
+        str(path.relative_to(hangar)): path.read_bytes()
+        for path in hangar.rglob("*")
+        if path.is_file() and ".inspect-kit" not in path.parts
+    }
+
+
+def refused(run: Run, hangar: Path, outcome: Callable[[], Outcome], *said: str) -> None:
+    before = bytes_of(hangar)
+    made = outcome()
+    assert made.code in (1, 2, 3), made
+    told = " ".join((made.out + made.err).split())
+    for words in said:
+        assert words in told, made
+    assert bytes_of(hangar) == before
+
+
+class TestOnlyWhatCanStandIsSealed:
+    def test_a_reading_that_hours_would_refuse(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("condition", "tach=400.0")
+        change(made, "tach: 400.0", "tach: 9999")
+        said = "more than the clock holds"
+        refused(run, hangar, lambda: sign(run, hangar), said)
+        refused(run, hangar, lambda: run(hangar, "hours", "tach=9999", on="2026-11-22"), said)
+
+    def test_such_a_reading_is_not_even_started(self, run: Run, hangar: Path) -> None:
+        said = "more than the clock holds"
+        refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=9999", on="2026-11-21"), said)
+        said = "lower than 400.0"
+        refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=39.9", on="2026-11-21"), said)
+
+    def test_a_day_before_a_lower_reading(self, run: Run, hangar: Path, page: Page) -> None:
+        """Signed for a day on which the meter already read more than the page says, or later read less."""
+        page("condition", "tach=420.0", on="2026-11-10")
+        assert run(hangar, "hours", "tach=425.0", on="2026-11-20").code == 0
+        refused(run, hangar, lambda: sign(run, hangar, on="2026-11-21"), "a total of 675.5, and 680.5 was recorded")
+        assert sign(run, hangar, on="2026-11-11").code == 0
+
+    def test_a_page_that_reads_more_than_a_later_record(self, run: Run, hangar: Path, page: Page) -> None:
+        assert run(hangar, "hours", "tach=405.0", on="2026-11-20").code == 0
+        said = "tach reads 405.0 on 2026-11-20, lower than 410.0 on 2026-11-10"
+        started = lambda: run(hangar, "start", "condition", "tach=410.0", on="2026-11-10")  # noqa: E731
+        refused(run, hangar, started, said)
+
+    def test_cleared_before_it_was_found(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("condition", "tach=400.0")
+        crack = "[x] `stacks` Exhaust stacks: cracks"
+        change(made, crack, f"{crack}\n  - found: F1 crack\n    - cleared: 2026-11-20 welded; by: {ADA}")
+        said = "cleared: 2026-11-20 is before 2026-11-21, when the job was begun"
+        refused(run, hangar, lambda: sign(run, hangar), said)
+
+    def test_a_finding_from_before_cleared_before_it_was_found(self, run: Run, hangar: Path, page: Page) -> None:
+        late = ("--fix", "at next condition inspection", "--may-wait", "short")
+        assert run(hangar, "finding", "cowl", "crack", *late, on="2026-11-05").code == 0
+        made = page("condition", "tach=400.0")
+        text = made.read_text(encoding="utf-8")
+        line = next(line for line in text.split("\n") if "#F1" in line)
+        change(made, line, f"{line}\n  - cleared: 2026-11-04 welded; by: {ADA}")
+        refused(run, hangar, lambda: sign(run, hangar), "cleared: 2026-11-04 is before 2026-11-05, when it was found")
+
+    def test_a_day_before_the_certificate(self, run: Run, hangar: Path, page: Page) -> None:
+        (hangar / "records/2026/2026-09-01-past.yaml").unlink()
+        page("condition", "tach=0.0", on="2020-04-01")
+        said = "2020-04-30 is before the certificate of the aircraft, 2020-05-01"
+        refused(run, hangar, lambda: sign(run, hangar, on="2020-04-30"), said)
+        assert sign(run, hangar, on="2020-05-02").code == 0
+
+    def test_a_finding_put_off_to_an_inspection_that_nobody_makes(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0", filled=False)
+        words = ("--fix", "at next annual inspection", "--may-wait", "x")
+        said = "no inspection is called `annual`"
+        refused(run, hangar, lambda: run(hangar, "finding", "stacks", "crack", *words, on="2026-11-21"), said)
+        refused(run, hangar, lambda: run(hangar, "finding", "elt", "weak", *words, on="2026-11-21"), said)
+
+
+class TestOldProblems:
+    def test_elsewhere_they_are_named_and_keep_nobody_from_writing(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0")
+        (hangar / "records/2026/2026-09-02-by-nobody.yaml").write_text(
+            "format: 1\nkind: work\ndate: 2026-09-02\ntext: looked\nby: Nobody\n", encoding="utf-8"
+        )
+        for words in (("hours", "tach=400.0"), ("work", "oil", "tach=400.0"), ("finding", "cowl", "a dent")):
+            outcome = run(hangar, *words, on="2026-11-22")
+            # Written, and exit 3 says that the store has a problem.
+            assert outcome.code == 3, outcome
+            assert "nobody of aircraft.yaml is called `Nobody`" in outcome.err
+            assert outcome.out.strip().endswith(".yaml") or "F1 on" in outcome.out
+        assert run(hangar, "finding", "F1", "--cleared", "beaten out", "--by", ADA, on="2026-11-22").code == 3
+        signed = sign(run, hangar)
+        assert "Sealed: " in signed.out, signed
+
+    @pytest.mark.parametrize(
+        ("name", "text", "said"),
+        [
+            ("checklists/nose/cowl.md", "", "unknown key"),
+            ("records/2026/2026-09-02-half.yaml", "kind: work", "did` or `text` is missing"),
+            ("records/2026/2026-09-02-low.yaml", "kind: hours\nmeters: {tach: 3}", "lower than 400.0"),
+        ],
+    )
+    def test_nothing_is_signed_while_one_touches_what_it_seals(
+        self, run: Run, hangar: Path, page: Page, name: str, text: str, said: str
+    ) -> None:
+        page("condition", "tach=400.0")
+        path = hangar / name
+        if text:
+            path.write_text(f"format: 1\ndate: 2026-09-02\n{text}\n", encoding="utf-8")
+        else:
+            change(path, "covers: d8", "cvers: d8")
+        refused(run, hangar, lambda: sign(run, hangar), "nothing is signed while what it would seal rests on", said)
+
+    def test_the_problem_of_another_page_does_not_touch_it(self, run: Run, hangar: Path, page: Page) -> None:
+        other = page("oil", "tach=400.0")
+        made = page("condition", "tach=400.0")
+        change(other, "`oil`", "`oyl`")
+        assert "Sealed: " in sign(run, hangar, str(made)).out
+
+
+class TestHalfWay:
+    def test_sealed_and_the_page_could_not_be_moved(
+        self, run: Run, hangar: Path, page: Page, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        made = page("condition", "tach=400.0")
+
+        def full(writer: object, name: str, data: bytes) -> None:
+            if name.endswith(".md") and not name.startswith(".inspect-kit"):
+                raise StoreUnreadable(f"{name} was not written: no space left on device")
+            create(writer, name, data)  # type: ignore[arg-type]
+
+        create = store.transaction.create  # type: ignore[attr-defined]
+        with monkeypatch.context() as patch:
+            patch.setattr(store.transaction, "create", full)  # type: ignore[attr-defined]
+            outcome = sign(run, hangar, "--ink", "log p. 3")
+        assert outcome.code == 3
+        assert "sealed: records/2026/" in outcome.err
+        assert "the page could not be moved beside it yet" in outcome.err
+        assert "no space left on device. The next command does that" in outcome.err
+        assert "Nothing was written" not in outcome.err
+        assert "nothing was changed" not in outcome.err
+        # What it promises: the next command finishes it, and nothing is lost.
+        assert run(hangar, "hours", "tach=400.0", on="2026-11-23").code == 0
+        assert not made.exists()
+        assert run(hangar, "verify").code == 0
+        stops = json.loads(run(hangar, "due", "--json").out)["stops"]
+        assert "sealed, signature not recorded" in stops[0]["text"]
+
+    def test_sealed_and_the_signature_could_not_be_written(
+        self, run: Run, hangar: Path, page: Page, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        page("condition", "tach=400.0")
+
+        def refuse(*_: object, **__: object) -> str:
+            raise StoreUnreadable("records/2026/x.yaml was not written: no space left on device")
+
+        monkeypatch.setattr(job, "record_signature", refuse)
+        outcome = sign(run, hangar, "--ink", "log p. 3")
+        assert outcome.code == 3
+        assert "sealed: records/2026/" in outcome.err
+        assert "its signature was not recorded: records/2026/x.yaml was not written: no space left" in outcome.err
+        assert "Written before that: records/2026/" in outcome.err
+
+    def test_a_command_that_wrote_nothing_says_so(
+        self, run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def refuse(*_: object, **__: object) -> None:
+            raise StoreUnreadable("x was not written: no space left on device")
+
+        monkeypatch.setattr(store, "create", refuse)
+        outcome = run(hangar, "hours", "tach=401.0", on="2026-11-23")
+        assert (outcome.code, "Nothing was written." in outcome.err) == (3, True)
+
+    def test_not_signed_means_that_not_a_byte_was_changed(self, run: Run, hangar: Path, page: Page) -> None:
+        """A finding that a pen wrote without an id gets one when the page is sealed, not before."""
+        made = page("condition", "tach=400.0")
+        crack = "[x] `stacks` Exhaust stacks: cracks"
+        change(made, crack, f"{crack}\n  - found: crack\n    - cleared: 2026-11-21 welded; by: {ADA}")
+        before = bytes_of(hangar)
+        stopped = sign(run, hangar, typed="no")
+        assert (stopped.code, bytes_of(hangar) == before) == (1, True)
+        assert sign(run, hangar).code == 0
+        (sealed,) = hangar.glob("records/2026/*condition*.md")
+        assert "found: F1 crack" in sealed.read_text(encoding="utf-8")
+
+
+class TestWhatWasShownIsWhatIsSealed:
+    @pytest.mark.parametrize(
+        ("name", "old", "new"),
+        [
+            ("records/aircraft.yaml", "and found in a condition", "and found in a good condition"),
+            ("checklists/nose/cowl.md", "Exhaust stacks: cracks", "Exhaust stacks"),
+            ("records/2026/2026-09-01-past.yaml", "total: 655.5", "total: 656.0"),
+        ],
+    )
+    def test_a_change_while_the_name_was_typed_is_a_refusal(
+        self,
+        run: Run,
+        hangar: Path,
+        page: Page,
+        monkeypatch: pytest.MonkeyPatch,
+        name: str,
+        old: str,
+        new: str,
+    ) -> None:
+        made = page("condition", "tach=400.0")
+        prompt = job.click.prompt
+
+        def meanwhile(*words: object, **options: object) -> object:
+            change(hangar / name, old, new)
+            return prompt(*words, **options)  # type: ignore[arg-type]
+
+        monkeypatch.setattr(job.click, "prompt", meanwhile)
+        outcome = sign(run, hangar)
+        assert outcome.code == 1, outcome
+        assert f"while the statement was read this was changed: {name}. Look again, then sign" in outcome.err
+        assert made.exists()
+        assert list(hangar.glob("records/2026/*condition*")) == []
+
+    def test_a_record_that_came_meanwhile_and_a_photograph(
+        self, run: Run, hangar: Path, page: Page, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        made = page("condition", "tach=400.0")
+        prompt = job.click.prompt
+        photographs = made.with_suffix("")
+
+        def meanwhile(*words: object, **options: object) -> object:
+            photographs.mkdir()
+            (photographs / "crack.jpg").write_bytes(b"JPEG")
+            return prompt(*words, **options)  # type: ignore[arg-type]
+
+        monkeypatch.setattr(job.click, "prompt", meanwhile)
+        outcome = sign(run, hangar)
+        assert outcome.code == 1, outcome
+        assert "what would be sealed is no longer what was shown" in outcome.err
+        assert made.exists()
+
+
+class TestAPageOnWhichNothingWasDone:
+    def test_it_is_closed_with_the_reason_and_its_findings_stand(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("oil", "tach=400.0", filled=False)
+        assert run(hangar, "finding", "oil", "drain plug seized", on="2026-11-21").code == 0
+        closed = sign(run, hangar, "--not-done", "no oil in the hangar")
+        assert closed.code == 0, closed
+        assert "nothing was done: no oil in the hangar" in " ".join(closed.out.split())
+        assert not made.exists()
+        stops = json.loads(run(hangar, "due", "--json").out)["stops"]
+        assert any(stop["kind"] == "finding" and "drain plug seized" in stop["text"] for stop in stops)
+        items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
+        assert items["oil"]["last"]["date"] == "2026-08-02"
+        assert run(hangar, "verify").code == 0
+        (record,) = hangar.glob("records/2026/*-not-done-*.yaml")
+        assert "answer: not done" in record.read_text(encoding="utf-8")
+
+    def test_what_was_done_on_it_stays_done(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("oil", "pulleys", "tach=400.0", "--only", filled=False)
+        for line in ("remove `cowl`", "refit `cowl`", "`oil`"):
+            change(made, f"[ ] {line}", f"[x] {line}")
+        change(made, "used: ____", "used: as planned")
+        assert sign(run, hangar, "--not-done", "rain").code == 0
+        items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
+        assert items["oil"]["last"]["date"] == "2026-11-22"
+        report = run(hangar, "report", next(hangar.glob("records/2026/*-not-done-*.yaml")).stem).out
+        assert "pulleys" in report.lower()
+        assert "rain" in report
+
+    def test_a_panel_that_is_off_has_to_go_back_on_first(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("oil", "tach=400.0", filled=False)
+        change(made, "[ ] remove `cowl`", "[x] remove `cowl`")
+        refused(run, hangar, lambda: sign(run, hangar, "--not-done", "rain"), "is not back on")
+
+    def test_an_inspection_begun_by_mistake_is_closed_as_work(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("condition", "tach=400.0", filled=False)
+        change(made, "[ ] `stacks`", "[x] `stacks`")
+        refused(run, hangar, lambda: sign(run, hangar, "--not-done", "too cold"), "sealed with `--not-passed`")
+        change(made, "[x] `stacks`", "[ ] `stacks`")
+        closed = sign(run, hangar, "--not-done", "too cold")
+        assert closed.code == 0, closed
+        assert "I certify" not in closed.out
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+        assert "Condition inspection begun on 2026-11-21: nothing was done: too cold" in " ".join(
+            run(hangar, "report", next(hangar.glob("records/2026/*-not-done-*.yaml")).stem).out.split()
+        )
+
+
+def due_date(run: Run, hangar: Path, name: str) -> object:
+    items = json.loads(run(hangar, "due", "--json").out)["items"]
+    return next(item["due"]["date"] for item in items if item["check"] == name)
+
+
+class TestAnotherAircraft:
+    @pytest.mark.parametrize(
+        ("key", "ours", "theirs"),
+        [("registration", "N0XX", "N0YY"), ("serial", '"7"', '"8"'), ("make", "Sparrow", "Finch")],
+    )
+    def test_its_record_is_a_problem_and_never_counts(
+        self, run: Run, hangar: Path, page: Page, key: str, ours: str, theirs: str
+    ) -> None:
+        page("condition", "tach=400.0")
+        sign(run, hangar, "--ink", "log p. 3")
+        assert due_date(run, hangar, "condition") == "2027-11-30"
+        path = hangar / "records/aircraft.yaml"
+        change(path, f"{key}: {ours}", f"{key}: {theirs}")
+        outcome = run(hangar, "due")
+        assert outcome.code == 3
+        assert "is of N0XX, Sparrow serial 7, and this aircraft is" in outcome.err
+        assert "it does not count" in outcome.err
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+        # The same aircraft under another name says so.
+        change(path, "certificate-date", f"was: [{ours}], certificate-date")
+        assert run(hangar, "due").code == 0
+        assert due_date(run, hangar, "condition") == "2027-11-30"
+
+    def test_sealed_work_says_of_which_aircraft_it_is(self, run: Run, hangar: Path, page: Page) -> None:
+        page("oil", "tach=400.0")
+        assert sign(run, hangar).code == 0
+        change(hangar / "records/aircraft.yaml", "registration: N0XX", "registration: N0YY")
+        assert "is of N0XX" in run(hangar, "due").err
+
+
+class TestSealsSayWhatTheyProtect:
+    def test_due_and_report_of_a_record_that_is_not_what_was_sealed(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0")
+        sign(run, hangar, "--ink", "log p. 3")
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        change(record, "75 psi", "79 psi")
+        answer = json.loads(run(hangar, "due", "--json").out)
+        assert "seal-broken" in [stop["kind"] for stop in answer["stops"]]
+        assert answer["not_counted"][0]["record"] == record.stem
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+        shown = run(hangar, "due").out
+        assert "Not counted, because the seal of the record does not hold" in shown
+        report = run(hangar, "report")
+        assert report.code == 1
+        first = next(line for line in report.out.split("\n")[2:] if line.strip())
+        assert first.startswith("THE SEAL DOES NOT HOLD")
+        assert run(hangar, "signature", record.stem, "--ink", "p. 9").code == 1
+
+    def test_a_record_sealed_anew_is_said_by_report_and_not_counted(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0")
+        sign(run, hangar, "--ink", "log p. 3")
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        seal = store.read_seal(record.read_bytes())
+        assert seal is not None
+        body = record.read_bytes().split(b"seal:\n")[0].replace(b"75 psi", b"79 psi")
+        anew = store.seals.seal_record(  # type: ignore[attr-defined]
+            body, record=seal.record, page=seal.page, worksheet=record.with_suffix(".md").read_bytes(), after=()
+        )
+        record.write_bytes(anew)
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+        report = run(hangar, "report")
+        assert (report.code, "it is sealed anew" in " ".join(report.out.split())) == (1, True)
+
+    def test_verify_says_how_many_records_no_seal_protects_and_since_when(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        page("condition", "tach=400.0")
+        sign(run, hangar, "--ink", "log p. 3")
+        assert run(hangar, "hours", "tach=401.0", on="2026-11-24").code == 0
+        told = " ".join(run(hangar, "verify").out.split())
+        assert "Records that no seal protects 3, since 2026-09-01; 1 of them later than the last seal, of" in told
+        assert "An entry without a seal can be changed or taken away unnoticed" in told
+
+
+SLIP = """\
+format: 1
+kind: amendment
+date: 2026-11-23
+of: {of}
+instead: {{meters: {{tach: 405.9}}}}
+text: The tach read 405.9; 495.9 was a slip of the pen.
+by: Ada Bellcrank
+"""
+
+
+class TestAWrongReadingThatWasSigned:
+    """Tach 495.9 signed instead of 405.9: the issue's own case, by commands alone but for the amendment itself."""
+
+    @pytest.fixture
+    def sealed(self, run: Run, hangar: Path, page: Page) -> Path:
+        page("condition", "tach=495.9", "--yes")
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        return record
+
+    def test_it_blocks_entries_only_until_an_amendment_is_written(self, run: Run, hangar: Path, sealed: Path) -> None:
+        said = "lower than 495.9 on 2026-11-22"
+        hours = lambda: run(hangar, "hours", "tach=410.0", on="2026-11-24")  # noqa: E731
+        refused(run, hangar, hours, said, "put right by an `amendment`")
+        before = sealed.read_bytes()
+        amendment = hangar / "records/2026/2026-11-23-slip.yaml"
+        amendment.write_text(SLIP.format(of=sealed.stem), encoding="utf-8")
+        assert hours().code == 0
+        # Not signed: what was recorded counts as well, where it makes something due sooner.
+        answer = json.loads(run(hangar, "due", "--json").out)
+        assert answer["pending_amendments"][0]["amendment"] == "2026-11-23-slip"
+        assert "Amendments that wait for a signature" in run(hangar, "due").out
+        refused(
+            run, hangar, lambda: run(hangar, "signature", "2026-11-23-slip", "--ink", "p", "--as", "Bo Cleco"), "holds"
+        )
+        assert run(hangar, "signature", "2026-11-23-slip", "--ink", "log p. 4", on="2026-11-24").code == 0
+        answer = json.loads(run(hangar, "due", "--json").out)
+        assert answer["pending_amendments"] == []
+        assert answer["meters"]["tach"]["total"] == 665.5
+        assert answer["stops"] == []
+        assert sealed.read_bytes() == before
+        assert run(hangar, "verify").code == 0
+
+    def test_it_stands_beside_the_old_wherever_that_is_quoted(self, run: Run, hangar: Path, sealed: Path) -> None:
+        (hangar / "records/2026/2026-11-23-slip.yaml").write_text(SLIP.format(of=sealed.stem), encoding="utf-8")
+        told = "tach 405.9 instead of 495.9 (2026-11-23-slip, not signed yet)"
+        for words in (("due",), ("due", "condition", "--json"), ("history", "stacks", "--json"), ("report",)):
+            assert told in " ".join(run(hangar, *words).out.split()), words
+        # In a table of many columns the words are broken over lines.
+        assert "405.9 instead" in run(hangar, "status").out
+        assert "Amended: Tach 405.9 instead of 495.9" in " ".join(run(hangar, "report", "--entry").out.split())
+        report = " ".join(run(hangar, "report").out.split())
+        assert "Total time in service 751.4 h" in report
+        assert "inspected on 2026-11-22 and found" in report
+
+    def test_an_amendment_that_makes_no_sense_either_is_refused_by_the_next_entry(
+        self, run: Run, hangar: Path, sealed: Path
+    ) -> None:
+        (hangar / "records/2026/2026-11-23-slip.yaml").write_text(
+            SLIP.format(of=sealed.stem).replace("405.9}", "45.9}"), encoding="utf-8"
+        )
+        assert "tach reads 45.9 on 2026-11-22, lower than 400.0" in run(hangar, "due").err
+
+
+def test_what_a_sealed_record_says_wrongly_is_a_note_and_no_problem(run: Run, hangar: Path, page: Page) -> None:
+    """Sealed by a program that did not ask: cleared a day before the job was begun, by somebody since forgotten."""
+    page("condition", "tach=400.0")
+    assert sign(run, hangar, "--ink", "log p. 3").code == 0
+    (record,) = hangar.glob("records/2026/*condition*.yaml")
+    seal = store.read_seal(record.read_bytes())
+    assert seal is not None
+    finding = "findings:\n  F1: {check: stacks, found: crack, fix: before flight, cleared: 2026-11-19 welded}\n"
+    body = record.read_text(encoding="utf-8").split("seal:\n")[0] + finding
+    sealed = store.seals.seal_record(  # type: ignore[attr-defined]
+        body.encode(), record=seal.record, page=seal.page, worksheet=record.with_suffix(".md").read_bytes(), after=()
+    )
+    record.write_bytes(sealed)
+    for path in (hangar / ".inspect-kit/seals", *hangar.glob("records/2026/*signature*")):
+        path.unlink()
+    due = run(hangar, "due")
+    assert (due.code, due.err, "INCOMPLETE" in due.out) == (0, "", False)
+    verify = run(hangar, "verify")
+    assert verify.code == 0
+    told = " ".join(verify.out.split())
+    assert "Every file was read, every seal is whole." in told
+    assert "Notes" in told
+    assert "cleared: 2026-11-19 is before 2026-11-21" in told
+
+
+class TestSignatures:
+    def test_only_the_person_of_the_statement_signs_it(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0")
+        assert sign(run, hangar).code == 0
+        words = ("signature", "--ink", "log p. 3", "--as")
+        refused(run, hangar, lambda: run(hangar, *words, "Bo Cleco"), "not signed: it is by Bo Cleco")
+        refused(run, hangar, lambda: run(hangar, *words, "zz"), "not signed: it is by zz")
+        assert run(hangar, *words, ADA).code == 0
+
+    def test_a_signature_written_by_hand_that_is_none_is_named_and_counts_for_nothing(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        page("condition", "tach=400.0")
+        assert sign(run, hangar).code == 0
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        (hangar / "records/2026/2026-11-23-sig.yaml").write_text(
+            f"format: 1\nkind: signature\ndate: 2026-11-23\nof: {record.stem}\nssh: signed\nby: {ADA}\n",
+            encoding="utf-8",
+        )
+        verify = run(hangar, "verify")
+        assert verify.code == 1
+        assert f"is no signature of {record.stem}: SSH signature of {ADA}" in " ".join(verify.err.split())
+        stops = json.loads(run(hangar, "due", "--json").out)["stops"]
+        assert [stop["kind"] for stop in stops] == ["signature"]
+        assert "its signature is none" in stops[0]["text"]
+        assert due_date(run, hangar, "condition") == "2026-12-31"

@@ -1,0 +1,216 @@
+"""What amendments do to dates and totals; what counts while one waits for its signature; one doing told twice."""
+
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.due import DueAnswer, Item, due
+from tests.due.small import book, inspection, on, signed
+
+SEAL = "seal: {record: r, worksheet: " + "00" * 32 + ", sha256: " + "ab" * 32 + "}\n"
+BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
+CHECKS = """\
+- [ ] `oil` Change the oil
+  - every: 50 h or 4 months
+- [ ] `elt` Battery of the transmitter
+  - every: as marked
+- [ ] `belts` Belts
+  - every: condition inspection
+- [ ] `plugs` Plugs
+  - every: 100 h
+  - counts-on: left
+"""
+OIL = {"2018-05-14-oil": "kind: work\nmeters: {tach: 95.9}\ndid: [oil]\nnext: {elt: 2019-06-30}\n" + SEAL}
+AMENDED = {
+    "2018-05-20-amendment": (
+        "kind: amendment\nof: 2018-05-14-oil\ninstead: {meters: {tach: 59.9}}\ntext: a slip\nby: Ada\n"
+    )
+}
+SIGNED = {"2018-05-21-signature": signed("2018-05-20-amendment")}
+LATER = {"2018-05-22-hours": "kind: hours\nmeters: {tach: 65.0}\n"}
+
+
+def asked(records: dict[str, str], day: str = "2018-06-01") -> DueAnswer:
+    return due(book(CHECKS, {**BEGUN, **records}), on(day), expect=False)
+
+
+def item(answer: DueAnswer, name: str) -> Item:
+    found = answer.item(name)
+    assert found is not None
+    return found
+
+
+def lines(found: Item) -> str:
+    return "\n".join(line.text for line in found.lines)
+
+
+def test_a_signed_amendment_counts_in_the_arithmetic_and_stands_beside_the_old() -> None:
+    answer = asked({**OIL, **AMENDED, **SIGNED, **LATER})
+    oil = item(answer, "oil")
+    assert (oil.due.total, oil.left.amount) == (Decimal("109.9"), Decimal("44.9"))
+    assert oil.last is not None
+    assert (oil.last.total, oil.last.amended) == (Decimal("59.9"), True)
+    assert "amended: tach 59.9 instead of 95.9 (2018-05-20-amendment)" in lines(oil)
+    assert any(place.file.endswith("2018-05-20-amendment.yaml") for line in oil.lines for place in line.places)
+    assert answer.either == ()
+
+
+def test_until_it_is_signed_the_sooner_of_both_counts_and_both_are_told() -> None:
+    answer = asked({**OIL, **AMENDED})
+    oil = item(answer, "oil")
+    # As recorded it is due at 145.9 with 50.0 left, as amended at 109.9 with 50.0 left: the same that is left, and
+    # what was flown since tells them apart.
+    assert oil.due.date == on("2018-09-14")
+    answer = asked({**OIL, **AMENDED, **LATER})
+    oil = item(answer, "oil")
+    assert (oil.due.total, oil.left.amount) == (Decimal("109.9"), Decimal("44.9"))
+    (either,) = [each for each in answer.either if each.check == "oil"]
+    assert (either.recorded.due.total, either.amended.due.total) == (Decimal("145.9"), Decimal("109.9"))
+    assert "the amendment is not signed (2018-05-20-amendment): of both readings the sooner counts" in lines(oil)
+    assert "as amended: " in lines(oil)
+    assert "as recorded: " in lines(oil)
+
+
+def test_an_unsigned_amendment_that_would_give_more_time_gives_none() -> None:
+    """Done at 95.9, not at 59.9: the later one waits for its signature."""
+    slip = {"2018-05-14-oil": OIL["2018-05-14-oil"].replace("95.9", "59.9")}
+    more = {"2018-05-20-amendment": AMENDED["2018-05-20-amendment"].replace("59.9", "95.9")}
+    flown = {"2018-05-22-hours": "kind: hours\nmeters: {tach: 100.0}\n"}
+    waiting = item(asked({**slip, **more, **flown}), "oil")
+    assert (waiting.due.total, waiting.left.amount) == (Decimal("109.9"), Decimal("9.9"))
+    given = item(asked({**slip, **more, **SIGNED, **flown}), "oil")
+    assert (given.due.total, given.left.amount) == (Decimal("145.9"), Decimal("45.9"))
+
+
+def test_an_amendment_of_a_record_without_a_seal_counts_at_once() -> None:
+    bare = {"2018-05-14-oil": OIL["2018-05-14-oil"].replace(SEAL, "")}
+    answer = asked({**bare, **AMENDED, **LATER})
+    assert item(answer, "oil").due.total == Decimal("109.9")
+    assert answer.seen.pending() == ()
+
+
+def test_a_date_and_the_date_on_a_part() -> None:
+    changed = "kind: amendment\nof: 2018-05-14-oil\ntext: t\nby: Ada\n"
+    changed += "instead: {date: 2018-05-02, next: {elt: 2019-02-28}}\n"
+    answer = asked({**OIL, "2018-05-20-amendment": changed, **SIGNED})
+    assert item(answer, "oil").due.date == on("2018-09-02")
+    assert item(answer, "elt").due.date == on("2019-02-28")
+
+
+def test_a_tick_taken_back_was_not_done() -> None:
+    first = {"2018-03-01-oil": "kind: work\nmeters: {tach: 20.0}\ndid: [oil]\n"}
+    back = {"2018-05-20-amendment": "kind: amendment\nof: 2018-05-14-oil\nnot-done: [oil]\ntext: t\nby: Ada\n"}
+    answer = asked({**first, **OIL, **back, **SIGNED})
+    assert item(answer, "oil").due.date == on("2018-07-01")
+    # Not signed, it would make the oil due sooner: so it does at once.
+    assert item(asked({**first, **OIL, **back}), "oil").due.date == on("2018-07-01")
+
+
+CONDITION = {
+    "2018-05-14-condition": inspection(tach="60.0") + "results: {belts: done}\n" + SEAL,
+    "2018-05-14-signature": signed("2018-05-14-condition"),
+}
+NOT_LOOKED = {
+    "2018-05-20-amendment": "kind: amendment\nof: 2018-05-14-condition\nnot-done: [belts]\ntext: t\nby: Ada\n"
+}
+
+
+def test_an_inspection_with_a_tick_taken_back_does_not_count_until_that_is_done() -> None:
+    answer = asked({**CONDITION, **NOT_LOOKED, **SIGNED})
+    (stop,) = answer.stops
+    assert stop.kind == "inspection-amended"
+    assert "`belts` was not done, as an amendment says" in stop.text
+    assert item(answer, "condition").due.date == on("2019-01-31")
+    done = {"2018-05-30-belts": "kind: work\nmeters: {tach: 61.0}\ndid: [belts]\n"}
+    answer = asked({**CONDITION, **NOT_LOOKED, **SIGNED, **done})
+    assert answer.stops == ()
+    assert item(answer, "condition").due.date == on("2019-05-31")
+
+
+def test_while_it_is_not_signed_the_stricter_reading_decides_about_the_inspection_too() -> None:
+    answer = asked({**CONDITION, **NOT_LOOKED})
+    assert [stop.kind for stop in answer.stops] == ["inspection-amended"]
+    assert item(answer, "condition").due.date == on("2019-01-31")
+
+
+def test_a_serial_put_right_joins_the_stays_of_one_part() -> None:
+    fitted = "kind: installed\nposition: left\nserial: W4-2291\nsince-new: 0\nmeters: {tach: 0.0}\n"
+    again = "kind: installed\nposition: left\nserial: W4-2219\nmeters: {tach: 80.0}\n"
+    records = {
+        "2018-01-16-left": fitted,
+        "2018-03-01-off": "kind: removed\nposition: left\nserial: W4-2219\nmeters: {tach: 70.0}\n",
+        "2018-03-02-left": again,
+        "2018-04-01-hours": "kind: hours\nmeters: {tach: 90.0}\n",
+    }
+    right = {"2018-05-20-a": "kind: amendment\nof: 2018-01-16-left\ninstead: {serial: W4-2219}\ntext: plate\nby: Ada\n"}
+    # One part: 70 h, ten hours on the bench, due at 100 of its own, which is 110 on the meter.
+    assert item(asked({**records, **right}), "plugs").due.total == Decimal(110)
+
+
+def test_an_answer_about_the_past_knows_no_later_amendment() -> None:
+    records = {**OIL, **AMENDED, **SIGNED}
+    assert item(asked(records, "2018-05-19"), "oil").due.total == Decimal("145.9")
+    assert item(asked(records, "2018-05-21"), "oil").due.total == Decimal("109.9")
+
+
+def test_several_that_wait_are_read_in_every_combination() -> None:
+    """Each alone changes nothing; both together, or one without the other, decide the date."""
+    other = {"2018-05-30-oil": "kind: work\nmeters: {tach: 97.0}\ndid: [oil]\n" + SEAL}
+    back = {"2018-06-02-amendment": "kind: amendment\nof: 2018-05-30-oil\nnot-done: [oil]\ntext: t\nby: Ada\n"}
+    answer = asked({**OIL, **other, **AMENDED, **back}, "2018-06-03")
+    # Without the second doing, and the first one at 59.9: due at 109.9.
+    assert item(answer, "oil").due.total == Decimal("109.9")
+    assert len(answer.seen.pending()) == 2
+    assert len(answer.seen.readings()) == 4
+
+
+def test_whatever_bars_passengers_in_one_of_the_readings_bars_them() -> None:
+    """A flight check flown on the 10th answers for work of the 2nd, not for work of the 14th."""
+    work = {"2018-05-14-oil": OIL["2018-05-14-oil"].replace(SEAL, "flight-check: required\n" + SEAL)}
+    pilot = "pilot: {name: Ada, kind: private pilot, certificate: '1'}"
+    check = f"flight-check: {{done: 2018-05-10, {pilot}, words: w}}\n"
+    flown = {"2018-05-10-flown": "kind: hours\nmeters: {tach: 50.0}\n" + check}
+    earlier = "kind: amendment\nof: 2018-05-14-oil\ninstead: {date: 2018-05-02}\ntext: t\nby: Ada\n"
+    records = {**work, **flown, "2018-05-20-amendment": earlier}
+    (unflown,) = asked(records).no_passengers.unflown
+    assert unflown.record.name == "2018-05-14-oil"
+    assert [each.what for each in asked(records).not_to_be_used] == ["the passenger seats"]
+    assert not asked({**records, **SIGNED}).no_passengers
+
+
+@pytest.mark.parametrize("reading", ["meters: {tach: 40.0}\n", ""])
+def test_one_doing_told_twice_counts_once(reading: str) -> None:
+    """`first: 1 h, 10 h` after the fitting: two records of one look answer one of them."""
+    checks = "- [ ] `torque` Torque\n  - every: 50 h\n  - counts-on: left\n  - first: 1 h, 10 h\n"
+    records = {
+        **BEGUN,
+        "2018-02-01-left": "kind: installed\nposition: left\nserial: P1\nsince-new: 0\nmeters: {tach: 39.0}\n",
+        "2018-02-03-torque": "kind: work\nmeters: {tach: 40.0}\ndid: [torque]\n",
+        "2018-02-03-torque-again": f"kind: work\ndid: [torque]\n{reading}",
+    }
+    answer = due(book(checks, records), on("2018-02-04"), expect=False)
+    assert item(answer, "torque").due.total == Decimal(49)
+    # On another day, or at another reading, it is another one.
+    records["2018-02-03-torque-again"] = "kind: work\ndid: [torque]\nmeters: {tach: 50.5}\n"
+    answer = due(book(checks, records), on("2018-02-04"), expect=False)
+    assert item(answer, "torque").due.total == Decimal("100.5")
+
+
+def test_what_a_broken_seal_no_longer_vouches_for_was_not_done() -> None:
+    first = {"2018-03-01-oil": "kind: work\nmeters: {tach: 20.0}\ndid: [oil]\nnext: {elt: 2018-12-31}\n"}
+    whole = book(CHECKS, {**BEGUN, **first, **OIL})
+    broken = book(CHECKS, {**BEGUN, **first, **OIL}, broken=("2018-05-14-oil",))
+    assert item(due(whole, on("2018-06-01")), "elt").due.date == on("2019-06-30")
+    answer = due(broken, on("2018-06-01"))
+    assert item(answer, "elt").due.date == on("2018-12-31")
+    oil = item(answer, "oil")
+    # Its reading still counts: hours that were flown are not taken away by a broken seal.
+    assert (oil.due.total, oil.left.amount) == (Decimal(70), Decimal("-25.9"))
+
+
+def test_a_finding_cleared_by_a_broken_record_stands() -> None:
+    found = {"2018-03-01-crack": "kind: finding\ncheck: oil\nfound: crack\nfix: before flight\n"}
+    cleared = {"2018-05-14-oil": "kind: work\ntext: welded\nclears: [2018-03-01-crack#F1]\n" + SEAL}
+    assert due(book(CHECKS, {**BEGUN, **found, **cleared}), on("2018-06-01")).stops == ()
+    broken = book(CHECKS, {**BEGUN, **found, **cleared}, broken=("2018-05-14-oil",))
+    assert [stop.kind for stop in due(broken, on("2018-06-01")).stops] == ["finding"]
