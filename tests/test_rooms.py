@@ -24,10 +24,11 @@ MAY_IMPORT = {
     "plan": {"errors", "model", "scheduling"},
     "visits": {"errors", "model", "due", "plan", "replenishment"},
     "inspection": {"errors", "model", "text", "rules", "balance"},
+    "past": {"errors", "model", "text"},
     "report": {"errors", "model", "text", "rules", "due", "balance", "plan", "visits"},
     "cli": {
         *("errors", "model", "text", "rules", "audit", "store"),
-        *("due", "balance", "plan", "visits", "inspection", "report"),
+        *("due", "balance", "plan", "visits", "inspection", "past", "report"),
     },
     "starter": set(),
     "__main__": {"cli"},

@@ -1,14 +1,20 @@
 """What records refer to whose kind is told by a table of keys: ids that nobody ever had, records that are not there."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
-from inspect_kit.audit.known import Known, each_fault, missing_ever, unknown_phase
+from inspect_kit.audit.known import Known, each_fault, missing_ever, unknown_inspection, unknown_phase
 from inspect_kit.errors import Problem
 from inspect_kit.model.kind import ID, IDS, Key
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import did_you_mean
+
+# What has its names in aircraft.yaml, besides checks, panels and positions.
+ELSEWHERE: Mapping[tuple[str, ...], Callable[[Known, str], str | None]] = {
+    ("phase",): unknown_phase,
+    ("inspection",): unknown_inspection,
+}
 
 
 def references(names: Known) -> Iterator[Problem]:
@@ -25,7 +31,8 @@ def _fault(names: Known, record: Record, key: Key, name: str) -> str | None:
     if key.holds in (ID, IDS):
         if not key.refers or name in key.words:
             return None
-        return unknown_phase(names, name) if key.refers == ("phase",) else missing_ever(names, key.refers, name)
+        elsewhere = ELSEWHERE.get(key.refers)
+        return elsewhere(names, name) if elsewhere else missing_ever(names, key.refers, name)
     if name == record.name:
         return "names this record itself"
     if name in names.by_name:

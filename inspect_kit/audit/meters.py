@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from inspect_kit.audit.known import Known, each_fault, unknown_meter
 from inspect_kit.errors import Problem
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
 from inspect_kit.model.record import BroughtForward, Hours, Inspection, MeterChange, Page
@@ -26,7 +27,7 @@ def unknown_meters(names: Known) -> Iterator[Problem]:
                     yield from each_fault(place_of(record, "last", item), (unknown_meter(names, meter),), item)
         if isinstance(record, MeterChange):
             yield from each_fault(place_of(record, "meter"), (unknown_meter(names, record.meter),), "meter")
-        for meter in record.totals if isinstance(record, Page) else ():
+        for meter in record.totals if isinstance(record, Page | PaperEntry) else ():
             yield from each_fault(place_of(record, "totals", meter), (unknown_meter(names, meter),), "totals")
 
 

@@ -16,6 +16,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import (
     Amendment,
@@ -88,8 +89,11 @@ def references(names: Known) -> Iterator[Problem]:
 
 
 def _by(names: Known, record: Record) -> Iterator[Problem]:
-    """`by: NAME` wants a name that aircraft.yaml knows; whoever else it was is written with kind or certificate."""
-    by = record.by
+    """`by: NAME` wants a name that aircraft.yaml knows; whoever else it was is written with kind or certificate.
+
+    Whoever signed a paper logbook is named as the paper names them.
+    """
+    by = None if isinstance(record, PaperEntry) else record.by
     as_mapping = ("by", "name") in record.lines
     if by is None or as_mapping or by.kind or by.certificate or names.aircraft.person(by.name):
         return

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from inspect_kit.cli import ask, entries, handing, job, life, plans, printing, setup
+from inspect_kit.cli import ask, entries, handing, importing, job, life, plans, printing, setup
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, ProgramFault, StoreUnreadable
 from inspect_kit.report import terminal
@@ -17,7 +17,7 @@ COMMANDS = (
     *(setup.tour, setup.new),
     *(ask.due, plans.plan, ask.visits),
     *(job.start, printing.sheet, job.walk, job.finding, job.sign),
-    *(entries.hours, entries.work, entries.signature),
+    *(entries.hours, entries.work, entries.signature, importing.import_),
     *(ask.report, ask.scope, ask.status, life.directives, life.balance, ask.history, ask.verify),
     *(handing.handover, handing.calendar, handing.export),
 )

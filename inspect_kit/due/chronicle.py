@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
@@ -166,6 +167,11 @@ def chronicle(logbook: Logbook) -> Chronicle:
                 marks.setdefault(now(check), []).append(Mark(moment=moment, until=until))
             for name in {now(name) for name in _disturbed_on(record)}:
                 disturbed.setdefault(name, []).append(moment)
+        if isinstance(record, PaperEntry):
+            for check in {now(check) for check in record.did}:
+                done.setdefault(check, []).append(moment)
+            for name in record.last:
+                inspections.setdefault(name, []).append(moment)
         if isinstance(record, Installed):
             installed.setdefault(now(record.position), []).append(moment)
         if isinstance(record, BroughtForward):
@@ -296,7 +302,7 @@ class _Totals:
             if meter == self.clock:
                 evening = at.evening
             totals[meter], latest[meter] = at.total, at.latest
-            if at.estimated and isinstance(record, Page) and meter in record.totals:
+            if at.estimated and isinstance(record, Page | PaperEntry) and meter in record.totals:
                 totals[meter] = latest[meter] = record.totals[meter]
             elif at.estimated:
                 estimated.add(meter)

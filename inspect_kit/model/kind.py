@@ -25,6 +25,7 @@ RECORDS: Final = "records"
 CHOICE: Final = "choice"  # one of `words`
 ANSWER: Final = "answer"  # one of `words`, those that end with a colon followed by a reason
 TABLE: Final = "table"  # names of the owner's own with a text each
+METERS: Final = "meters"  # meters with a number each
 ROW: Final = "row"  # keys and values of their own, by `below`
 ROWS: Final = "rows"  # a list of them
 

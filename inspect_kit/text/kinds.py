@@ -4,10 +4,12 @@
     DATE, NUMBER  as in `text.grammar`              LIMITS    `every` of a check, as in `text.limits`
     ID, IDS       ids                               RECORD, RECORDS  names of records, folders and ending left out
     CHOICE        one of a few words                ANSWER    word | "word: reason" | {word: reason}
-    TABLE         {NAME: text}                      ROW, ROWS keys of their own, a list of such
+    TABLE         {NAME: text}                      METERS    {METER: NUMBER}
+    ROW, ROWS     keys of their own, a list of such
 """
 
 from collections.abc import Callable, Iterable
+from decimal import Decimal
 from typing import Any
 
 from inspect_kit.model.interval import Term
@@ -18,6 +20,7 @@ from inspect_kit.model.kind import (
     ID,
     IDS,
     LIMITS,
+    METERS,
     NUMBER,
     QUANTITY,
     RECORD,
@@ -131,6 +134,11 @@ def _table(key: Key, fields: Fields) -> dict[str, str] | None:
     return (below.each_parsed(str) or None) if below else None
 
 
+def _meters(key: Key, fields: Fields) -> dict[str, Decimal] | None:
+    below = fields.mapping(key.name, required=key.required)
+    return (below.each_parsed(grammar.parse_number) or None) if below else None
+
+
 def _row(key: Key, fields: Fields) -> Any:
     below = fields.mapping(key.name, required=key.required)
     return _noun(key.below, below) if below and key.below else None
@@ -161,6 +169,7 @@ READERS: dict[str, Callable[[Key, Fields], Any]] = {
     CHOICE: _choice,
     ANSWER: lambda key, fields: read_answer(fields, key.name, key.words, required=key.required),
     TABLE: _table,
+    METERS: _meters,
     ROW: _row,
     ROWS: _rows,
 }
@@ -170,7 +179,7 @@ def _written(keys: tuple[Key, ...], noun: Any) -> Keys:
     found = {}
     for key in keys:
         value = getattr(noun, key.attribute)
-        if value is not None and value != () and value != "":
+        if value not in (None, (), "", {}):
             found[key.name] = WRITERS[key.holds](value, key)
     return found
 
@@ -201,6 +210,7 @@ WRITERS: dict[str, Callable[[Any, Key], Any]] = {
     CHOICE: lambda value, key: value,
     ANSWER: lambda value, key: write_answer(value),
     TABLE: lambda value, key: dict(value),
+    METERS: lambda value, key: {name: Plain(str(number)) for name, number in value.items()},
     ROW: lambda value, key: _written(_below(key), value),
     ROWS: lambda value, key: [_written(_below(key), each) for each in value],
 }

@@ -576,6 +576,8 @@ def _value_of(key: Key, indent: str) -> str:
     match key.holds:
         case kind.TABLE:
             return "{first: some words}"
+        case kind.METERS:
+            return "{tach: 1.5}"
         case kind.ROW:
             return "\n" + below.rstrip("\n")
         case kind.ROWS:

@@ -369,6 +369,7 @@ def holds(key: Key) -> st.SearchStrategy[Any]:
                 for word in words_of
             )
         ),
+        kind.METERS: lambda: st.dictionaries(words, numbers, min_size=1, max_size=3),
         kind.TABLE: lambda: st.dictionaries(words, words, min_size=1, max_size=3),
         kind.ROW: lambda: row(key.below),
         kind.ROWS: lambda: st.lists(row(key.below), min_size=1, max_size=3).map(tuple),

@@ -5,7 +5,7 @@ The older kinds, whose pages and parts have grammars of their own, are in `model
 """
 
 from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import change, directive, equipment, phase, search, setting, weighing
+from inspect_kit.model.kinds import change, directive, equipment, paper_entry, phase, search, setting, weighing
 from inspect_kit.model.record import Record
 
 KINDS: tuple[Kind, ...] = (
@@ -16,6 +16,7 @@ KINDS: tuple[Kind, ...] = (
     change.KIND,
     directive.KIND,
     search.KIND,
+    paper_entry.KIND,
 )
 
 

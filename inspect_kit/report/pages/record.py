@@ -66,13 +66,13 @@ def _told(table: Kind, record: kinds.Record) -> Iterator[tuple[str, str]]:
 
 def key_words(key: Key, value: Any) -> str:
     """What a key holds, in words; "" where it holds nothing."""
-    if value is None or value == () or value == "":
+    if value is None or value == () or value == "" or value == {}:
         return ""
     match key.holds:
         case kind.ROW | kind.ROWS:
             rows = value if key.holds == kind.ROWS else (value,)
             return "; ".join(_row_words(key, row) for row in rows)
-        case kind.TABLE:
+        case kind.TABLE | kind.METERS:
             return "; ".join(f"{name} {text}" for name, text in value.items())
         case kind.LIMITS:
             return written(value)

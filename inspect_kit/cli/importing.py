@@ -1,0 +1,298 @@
+"""The past comes in: a paper or spreadsheet logbook, saved as CSV, one record a row."""
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TypeVar
+
+import click
+
+from inspect_kit import past, store
+from inspect_kit.audit import audit
+from inspect_kit.cli.desk import Desk, show
+from inspect_kit.errors import Misused, Place, Problem, Refused
+from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import MeterChange, Record
+from inspect_kit.past.columns import column, names_of, parse_role
+from inspect_kit.report import blocks, terminal
+from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.record_out import write_record
+
+T = TypeVar("T")
+# A logbook of a long life has some thousand lines; what is larger is something else.
+LARGEST = 32 * 1024 * 1024
+SAMPLES, SHOWN = 3, 40
+
+
+@click.command(name="import")
+@click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
+@click.option("--write", is_flag=True, help="Write the records; without it you are asked, after a dry run.")
+@click.pass_obj
+def import_(desk: Desk, file: Path, write: bool) -> int:
+    """Take a paper or spreadsheet logbook in, one record a row: import logbook.csv
+
+    What the columns are is asked once and kept beside the file, in logbook.columns.yaml, to be edited by hand. Nothing
+    is written before you have seen what would be. Rows that were imported before are never written twice. Words of a
+    row count for a check only if you say so there; the paper stays the original.
+    """
+    logbook = desk.logbook()
+    text, encoding = past.decode_table(_bytes(file))
+    beside = file.with_name(f"{file.stem}.columns.yaml")
+    meters = tuple(logbook.aircraft.meters)
+    if beside.exists():
+        columns = _columns(beside, meters)
+        table = past.read_table(text, columns.cells)
+        _refuse_other_columns(columns, table, beside)
+    else:
+        table = past.read_table(text)
+        columns = _asked(desk, logbook, table, file, encoding)
+        store.write_outside(beside, past.write_columns(columns, file.name).encode())
+        click.echo(f"What the columns are is kept in {beside}.")
+    found = past.entries_of(table, columns, file.name, desk.today)
+    asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
+    _, matched, records = asked.records()
+    _tell(found, matched, records)
+    asked.refuse_faults(logbook, records)
+    if not records:
+        click.echo("Nothing is left to write.")
+        return desk.code(0)
+    if not write and not _agreed(len(records)):
+        click.echo("Nothing was written.")
+        return desk.code(0)
+    with desk.writing("import") as writer:
+        # Somebody may have written meanwhile: what was shown is what is written, or nothing.
+        logbook, _, now = asked.records()
+        if [_line(record) for record in now] != [_line(record) for record in records]:
+            raise Refused("the records were changed while you were asked; nothing was written. Run the command again")
+        asked.refuse_faults(logbook, now)
+        for record in now:
+            store.create(writer, f"records/{record.date.year:04d}/{record.name}.yaml", write_record(record).encode())
+    click.echo(f"{_counted(len(records), 'record')} written. The paper stays the original: keep it.")
+    return desk.code(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """One import: the table as read, and what the store makes of it."""
+
+    desk: Desk
+    columns: past.Columns
+    found: past.Entries
+    file: str
+    beside: Path
+
+    def records(self) -> tuple[Logbook, past.Matched, list[Record]]:
+        """The store as it is now, and what would be written to it."""
+        loaded, logbook = self.desk.loaded()
+        kept = [record for record in logbook.records if isinstance(record, PaperEntry)]
+        matched = past.match(self.found.entries, kept, self.file)
+        after = store.heads(loaded.files)
+        return logbook, matched, _records(self.desk, logbook, self.columns, matched.new, self.beside.name, after)
+
+    def refuse_faults(self, logbook: Logbook, records: Sequence[Record]) -> None:
+        """Misused, after every bad row, if one of them cannot be read or would contradict what stands."""
+        faults = [*_bad(self.found, self.file), *_contradictions(logbook, records, self.beside)]
+        if faults:
+            click.echo("\n".join(terminal.safe(str(fault)) for fault in faults), err=True)
+            raise Misused(
+                f"nothing was written: mend these rows in the table, or name them under `leave-out` in "
+                f"{self.beside.name}"
+            )
+
+
+def _bytes(file: Path) -> bytes:
+    try:
+        if not file.is_file():
+            raise Misused(f"{file}: there is no such file")
+        if file.stat().st_size > LARGEST:
+            raise Misused(f"{file} is larger than any logbook: is it the right file?")
+        return file.read_bytes()
+    except OSError as error:
+        raise Misused(f"{file} cannot be read: {error.strerror}") from None
+
+
+def _columns(beside: Path, meters: tuple[str, ...]) -> past.Columns:
+    text, problems = store.decode(beside.name, _bytes(beside))
+    columns, source = past.read_columns(text, beside.name, meters)
+    faults = [*problems, *(() if problems else source.problems)]
+    if columns is None or faults:
+        raise Misused("\n".join(str(fault) for fault in faults))
+    return columns
+
+
+def _refuse_other_columns(columns: past.Columns, table: past.Table, beside: Path) -> None:
+    names = names_of(table, columns.names)
+    lost = [name for name in [*columns.roles, *columns.carry] if name not in names]
+    if lost:
+        told = ", ".join(f"`{name}`" for name in dict.fromkeys(lost))
+        raise Misused(
+            f"{beside.name} names {told}, and line {columns.names} of the table has {', '.join(names)}: mend `names` "
+            f"or `columns`, or take the file away to be asked anew"
+        )
+
+
+def _asked(desk: Desk, logbook: Logbook, table: past.Table, file: Path, encoding: str) -> past.Columns:
+    """What the columns are: a guess, each shown with examples and asked for, and what the cells leave open."""
+    columns = past.guess(table, logbook.aircraft.meters, logbook.aircraft.time_in_service)
+    if not columns.roles:
+        raise Misused(f"{file}: no columns can be seen in it")
+    _show_columns(table, columns, file, encoding)
+    meters = tuple(logbook.aircraft.meters)
+    click.echo(f"A column is: date, text, by, certificate, page, at, reads {meters[0]}, total {meters[0]} or left out.")
+    roles = {
+        name: _ask(f"`{name}` is", role, lambda word: parse_role(word, meters)) for name, role in columns.roles.items()
+    }
+    if "date" not in roles.values():
+        raise Misused("an entry has a date: one of the columns must be taken as it")
+    columns = replace(columns, roles=roles)
+    orders, decimals = past.known_orders(table, columns, desk.today)
+    (dates,) = columns.with_role("date")[:1]
+    if len(orders) > 1:
+        example = next(iter(column(table, columns, dates)), "")
+        orders = [_ask(f"Dates such as {example} are written ({', '.join(orders)})", "", _one_of(orders))]
+    if len(decimals) > 1:
+        decimals = [_ask("Decimals in numbers such as 1,234 are parted by a (point, comma)", "", _one_of(decimals))]
+    rows = past.entries_of(table, replace(columns, dates=orders[0], decimals=decimals[0]), file.name, desk.today)
+    dateless = sum("has no date" in row.reasons for row in rows.bad)
+    carry: tuple[str, ...] = ()
+    if dateless:
+        asked = f"{_counted(dateless, 'row')} without a date: of the day above, as merged cells are (yes, no)"
+        carry = (dates,) if _ask(asked, "", _one_of(["yes", "no"])) == "yes" else ()
+    paper = _ask("What is this logbook called, such as `airframe log` (Enter: nothing)", "", str, empty=True)
+    return replace(columns, dates=orders[0], decimals=decimals[0], carry=carry, paper=paper)
+
+
+def _ask(question: str, default: str, parse: Callable[[str], T], *, empty: bool = False) -> T:
+    """The answer to a question; asked again after one that cannot be read."""
+    while True:
+        otherwise = default or ("" if empty else None)
+        word = str(click.prompt(terminal.safe(question), default=otherwise, show_default=bool(default), err=True))
+        try:
+            return parse(word.strip())
+        except Unreadable as fault:
+            click.echo(terminal.safe(f"  {fault.message}"), err=True)
+
+
+def _one_of(words: Sequence[str]) -> Callable[[str], str]:
+    def parse(word: str) -> str:
+        meant = [each for each in words if word and each.startswith(word.lower())]
+        if len(meant) != 1:
+            raise Unreadable(f"one of: {', '.join(words)}")
+        return meant[0]
+
+    return parse
+
+
+def _show_columns(table: past.Table, columns: past.Columns, file: Path, encoding: str) -> None:
+    rows = [
+        blocks.Row(cells=(name, role, "; ".join(list(dict.fromkeys(column(table, columns, name)))[:SAMPLES])))
+        for name, role in columns.roles.items()
+    ]
+    where = f"their names are in line {columns.names}" if columns.names else "no line has their names"
+    said = f"{_counted(len(rows), 'column')}, {where}; cells parted by a {columns.cells}; text in {encoding}."
+    shape = (blocks.Column(name="column"), blocks.Column(name="taken as"), blocks.Column(name="examples", wide=True))
+    made = (blocks.Paragraph(text=said), blocks.Table(columns=shape, rows=tuple(rows)))
+    show(blocks.Page(title=f"Import of {file.name}", blocks=made, foot=file.name))
+
+
+def _records(
+    desk: Desk,
+    logbook: Logbook,
+    columns: past.Columns,
+    new: Iterable[PaperEntry],
+    beside: str,
+    after: tuple[str, ...],
+) -> list[Record]:
+    """The records to be written, by date, with their names; each still has its place in the table."""
+    made: list[Record] = []
+    stands = {(each.meter, each.date, each.old, each.new) for each in logbook.of_kind(MeterChange)}
+    for change in columns.meter_changed:
+        if (change.meter, change.date, change.old, change.new) in stands:
+            continue
+        made.append(
+            MeterChange(
+                name=_name(change.date, "meter-change"),
+                date=change.date,
+                entered=desk.today,
+                meter=change.meter,
+                old=change.old,
+                new=change.new,
+                unrecorded=change.unrecorded,
+                how_known=change.how_known,
+                after=after,
+                place=Place(beside),
+            )
+        )
+    for entry in new:
+        words = entry.text[:SHOWN] or "hours"
+        made.append(replace(entry, name=_name(entry.date, words), after=after))
+    return sorted(made, key=lambda record: (record.date, record.place))
+
+
+def _name(date: dt.date, words: str) -> str:
+    return store.record_name(date, words, store.new_code()).rsplit("/", 1)[-1].removesuffix(".yaml")
+
+
+def _bad(found: past.Entries, file: str) -> list[Problem]:
+    return [Problem(Place(file, row.line), reason).pointing(row.text) for row in found.bad for reason in row.reasons]
+
+
+def _contradictions(logbook: Logbook, records: Sequence[Record], beside: Path) -> list[Problem]:
+    """What the store as it would be says that it does not say now; each at the line of the table."""
+    together = sorted((*logbook.records, *records), key=lambda each: (each.date, each.name))
+    before = {problem.message for problem in logbook.problems}
+    faults = [fault for fault in audit(replace(logbook, records=tuple(together))) if fault.message not in before]
+    hint = f"; if the meter was changed, say so under `meter-changed` in {beside.name}"
+    return [
+        replace(fault, message=f"{fault.message}{hint}") if ", lower than " in fault.message else fault
+        for fault in faults
+    ]
+
+
+def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record]) -> None:
+    """The dry run: what would be written, and what of the table would not."""
+    click.echo(f"{_counted(len(records), 'record')} to be written", nl=not records)
+    if records:
+        click.echo(f", from {records[0].date} to {records[-1].date}:")
+    shown = [*records[:SAMPLES], *records[SAMPLES:][-1:]]
+    for record in shown:
+        if len(records) > len(shown) and record is shown[-1]:
+            click.echo("    ...")
+        click.echo(terminal.safe(f"    {_line(record)}"))
+    counting = [record for record in records if isinstance(record, PaperEntry) and (record.did or record.last)]
+    if records:
+        click.echo(f"{_counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
+    if matched.before:
+        click.echo(f"{_counted(len(matched.before), 'row')} imported before and left as they are.")
+    for row in found.left_out:
+        click.echo(terminal.safe(f"left out, as you said: line {row.line}: {row.text}"))
+    for now, old in matched.changed:
+        click.echo(terminal.safe(f"changed since it was imported, not written: {now.place}: {_cells(now)}"))
+        click.echo(terminal.safe(f"    was {_cells(old)}; its record stays: {old.place.file}"))
+    for old in matched.gone:
+        click.echo(terminal.safe(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}"))
+
+
+def _line(record: Record) -> str:
+    if isinstance(record, MeterChange):
+        return f"{record.date}  {record.meter} changed: {record.old} on the old one, {record.new} on the new one"
+    read = [f"{meter} {reads}" for meter, reads in record.meters.items()]
+    known = record.totals if isinstance(record, PaperEntry) else {}
+    totals = [f"total {meter} {total}" for meter, total in known.items()]
+    by = f"by {record.by.name}" if record.by else ""
+    return "  ".join(word for word in (str(record.date), *read, *totals, record.text, by, record.paper) if word)
+
+
+def _cells(entry: PaperEntry) -> str:
+    return entry.imported.cells if entry.imported else entry.text
+
+
+def _agreed(count: int) -> bool:
+    asked = f"Write {'this record' if count == 1 else f'these {count} records'} (yes, no)"
+    return _ask(asked, "", _one_of(["yes", "no"])) == "yes"
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"

@@ -1,0 +1,262 @@
+"""The file beside a table that says what is what: `logbook.csv` has `logbook.columns.yaml`, to be edited by hand.
+
+    format: 1
+    cells: comma | semicolon | tab | bar      what parts the cells
+    names: LINE                               the line of the file with the names of the columns
+    dates: day first | month first | year first
+    decimals: point | comma
+    carry: [NAME ...]                         columns where an empty cell means the cell above, as of merged cells
+    paper: TEXT                               what the pages belong to, such as `airframe log`
+    columns: {NAME: date | reads METER | total METER | text | by | certificate | page | at | left out}
+    did: {WORDS: [CHECK ...]}                 what rows with exactly these words, case aside, count for
+    last: {WORDS: [INSPECTION ...]}           likewise
+    meter-changed: [{date, meter, old, new [unrecorded] [how-known]}]
+    leave-out: {LINE: WORDS}                  rows that are none of the logbook's, each with words that stand in it
+"""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from inspect_kit.past.table import DELIMITERS, Row, Table
+from inspect_kit.past.typed import COMMA, ORDERS, POINT, YEAR_FIRST, decimals_of, orders_of
+from inspect_kit.text.fields import Plain, Scalar, read_yaml, write_yaml
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_id, parse_number
+from inspect_kit.text.mapping import Fields
+from inspect_kit.text.source import Source, split_lines
+
+DATE, READS, TOTAL, TEXT, BY = "date", "reads", "total", "text", "by"
+CERTIFICATE, PAGE, AT, LEFT_OUT = "certificate", "page", "at", "left out"
+PLAIN = (DATE, TEXT, BY, CERTIFICATE, PAGE, AT, LEFT_OUT)
+# Words that people write over the columns of their logbooks. Common practice, no source.
+HEADINGS = {
+    DATE: ("date", "day", "when"),
+    READS: ("tach", "tacho", "tachometer", "hobbs", "recorder", "meter"),
+    TOTAL: ("total", "totals", "ttaf", "tt", "tsn", "ttsn", "airframe"),
+    TEXT: ("remarks", "remark", "description", "work", "entry", "text", "maintenance", "notes", "performed", "details"),
+    BY: ("by", "signed", "signature", "mechanic", "name", "who", "inspector"),
+    CERTIFICATE: ("certificate", "cert", "number"),
+    PAGE: ("page", "pg", "ref", "reference", "folio"),
+    AT: ("place", "at", "where", "airport", "location", "field"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeterChanged:
+    """A meter that was changed between two rows: last reading of the old one, first of the new one."""
+
+    date: dt.date
+    meter: str
+    old: Decimal
+    new: Decimal
+    unrecorded: Decimal | None = None
+    how_known: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Columns:
+    """What is what. `names` is the line with the names of the columns, 0 if there is none; `roles` by those names."""
+
+    cells: str
+    names: int
+    dates: str = YEAR_FIRST
+    decimals: str = POINT
+    carry: tuple[str, ...] = ()
+    paper: str = ""
+    roles: Mapping[str, str] = field(default_factory=dict)
+    did: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    last: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    meter_changed: tuple[MeterChanged, ...] = ()
+    leave_out: Mapping[int, str] = field(default_factory=dict)
+
+    def with_role(self, role: str) -> list[str]:
+        """The columns taken as that, in the order of the file."""
+        return [name for name, each in self.roles.items() if each == role]
+
+
+def names_of(table: Table, line: int) -> tuple[str, ...]:
+    """The names of the columns, each once: one without a name is `column 4`, a second `Hours` is `Hours (2)`."""
+    row = next((row for row in table.rows if row.line == line), None)
+    width = max((len(row.cells) for row in table.rows), default=0)
+    found: list[str] = []
+    for number in range(width):
+        name = (row.cells[number] if row and number < len(row.cells) else "") or f"column {number + 1}"
+        again = sum(each == name or each.startswith(f"{name} (") for each in found)
+        found.append(f"{name} ({again + 1})" if again else name)
+    return tuple(found)
+
+
+def below(table: Table, line: int) -> list[Row]:
+    """The rows under the names, empty ones left out, and the names themselves where a new page says them again."""
+    names = next((row.cells for row in table.rows if row.line == line), ())
+    return [row for row in table.rows if row.line > line and not row.empty and row.cells != names]
+
+
+def column(table: Table, columns: Columns, name: str) -> list[str]:
+    """The cells of a column that are not empty."""
+    place = names_of(table, columns.names).index(name)
+    cells = [row.cells[place] for row in below(table, columns.names) if place < len(row.cells)]
+    return [cell for cell in cells if cell]
+
+
+def guess(table: Table, meters: Iterable[str], clock: str) -> Columns:
+    """What a table seems to say of itself: where the names stand, and what each column is by its name."""
+    line = next((row.line for row in table.rows if _is_names(row)), 0)
+    roles = {name: _role(name, tuple(meters), clock) for name in names_of(table, line)}
+    for single in (DATE, PAGE, CERTIFICATE):
+        for name in [name for name, role in roles.items() if role == single][1:]:
+            roles[name] = LEFT_OUT
+    return Columns(cells=table.delimiter, names=line, roles=roles)
+
+
+def _is_names(row: Row) -> bool:
+    words = [cell for cell in row.cells if cell]
+    return len(words) > 1 and not any(character.isdigit() for cell in words for character in cell)
+
+
+def _role(name: str, meters: tuple[str, ...], clock: str) -> str:
+    words = "".join(sign if sign.isalnum() else " " for sign in name.lower()).split()
+    for meter in meters:
+        if meter.lower() in words:
+            return f"{TOTAL if set(words) & set(HEADINGS[TOTAL]) else READS} {meter}"
+    for role, known in HEADINGS.items():
+        if set(words) & set(known):
+            return f"{role} {clock}" if role in (READS, TOTAL) else role
+    return LEFT_OUT
+
+
+def known_orders(table: Table, columns: Columns, today: dt.date) -> tuple[list[str], list[str]]:
+    """The orders of dates, and the signs for decimals, that the cells leave open."""
+    dates = [cell for name in columns.with_role(DATE) for cell in column(table, columns, name)]
+    hours = [name for name, role in columns.roles.items() if role.split()[0] in (READS, TOTAL)]
+    numbers = [cell for name in hours for cell in column(table, columns, name)]
+    return orders_of(dates, today), decimals_of(numbers)
+
+
+def read_columns(text: str, file: str, meters: Iterable[str]) -> tuple[Columns | None, Source]:
+    """What the file says, or None when it cannot be read; problems are in the source."""
+    source = Source(file, split_lines(text))
+    node, problems = read_yaml(text, file)
+    source.problems += problems
+    if node is None:
+        return None, source
+    fields = Fields(node, source)
+    known = tuple(meters)
+    if fields.text("format", required=True) != "1":
+        fields.problem("format", "expected 1")
+    roles = fields.mapping("columns", required=True)
+    columns = Columns(
+        cells=fields.parsed("cells", _one_of(tuple(DELIMITERS)), required=True) or "comma",
+        names=int(fields.parsed("names", _line, required=True) or 0),
+        dates=fields.parsed("dates", _one_of(ORDERS), required=True) or YEAR_FIRST,
+        decimals=fields.parsed("decimals", _one_of((POINT, COMMA)), required=True) or POINT,
+        carry=fields.texts("carry"),
+        paper=fields.text("paper"),
+        roles=roles.each_parsed(lambda value: parse_role(value, known)) if roles else {},
+        did=_words(fields, "did"),
+        last=_words(fields, "last"),
+        meter_changed=tuple(
+            change for each in fields.mappings("meter-changed") if (change := _change(each)) is not None
+        ),
+        leave_out=_left_out(fields),
+    )
+    fields.finish()
+    if not columns.with_role(DATE) and not source.problems:
+        fields.problem("columns", "no column is taken as the date")
+    return (None if source.problems else columns), source
+
+
+def parse_role(value: str, meters: Iterable[str]) -> str:
+    """ROLE = "date" | "reads " METER | "total " METER | "text" | "by" | "certificate" | "page" | "at" | "left out" """
+    word, _, meter = value.partition(" ")
+    known = tuple(meters)
+    if word in (READS, TOTAL):
+        if meter in known:
+            return value
+        hint = did_you_mean(meter, known)
+        raise Unreadable(f"`{meter}` is no meter of this aircraft (meters: {', '.join(known)}){hint}")
+    if value not in PLAIN:
+        told = f"date, text, by, certificate, page, at, reads {known[0]}, total {known[0]} or left out"
+        raise Unreadable(f"expected {told}, not `{value[:40]}`{did_you_mean(value, PLAIN)}")
+    return value
+
+
+def _one_of(words: tuple[str, ...]) -> Any:
+    def parse(value: str) -> str:
+        if value not in words:
+            raise Unreadable(f"expected {' or '.join(words)}, not `{value[:40]}`{did_you_mean(value, words)}")
+        return value
+
+    return parse
+
+
+def _line(value: str) -> int:
+    if not value.isdigit() or len(value) > 7:
+        raise Unreadable(f"expected the number of a line, not `{value[:40]}`")
+    return int(value)
+
+
+def _words(fields: Fields, key: str) -> dict[str, tuple[str, ...]]:
+    found = fields.mapping(key)
+    if found is None:
+        return {}
+    return {flat(name.text): found.list_of(name.text, parse_id) for name, _ in list(found.each())}
+
+
+def flat(words: str) -> str:
+    """Words as they are compared: case and blanks aside."""
+    return " ".join(words.casefold().split())
+
+
+def _change(fields: Fields) -> MeterChanged | None:
+    date, meter = fields.date("date", required=True), fields.text("meter", required=True)
+    old = fields.parsed("old", parse_number, required=True)
+    new = fields.parsed("new", parse_number, required=True)
+    unrecorded, how = fields.number("unrecorded"), fields.text("how-known")
+    fields.finish()
+    if date is None or not meter or old is None or new is None:
+        return None
+    return MeterChanged(date=date, meter=meter, old=old, new=new, unrecorded=unrecorded, how_known=how)
+
+
+def _left_out(fields: Fields) -> dict[int, str]:
+    found = fields.mapping("leave-out")
+    told: dict[int, str] = {}
+    for name, value in found.each() if found else ():
+        try:
+            line = _line(name.text)
+        except Unreadable as fault:
+            fields.source.problem(name.line, f"leave-out: {fault.message}", name.column, name.column + len(name.text))
+            continue
+        if isinstance(value, Scalar) and value.text.strip():
+            told[line] = value.text
+        else:
+            fields.source.problem(name.line, f"leave-out: line {line} wants words that stand in it", name.column)
+    return told
+
+
+HEAD = """\
+# What the columns of {file} are. Edit it as you like and run `inspect-kit import` again.
+# A column is: date, text, by, certificate, page, at, reads METER, total METER, or left out.
+# Words of a row count for a check only if you say so here:
+#   did: {{"oil and filter changed": [oil-change]}}      last: {{"annual inspection": [condition]}}
+# A meter that was changed:  meter-changed: [{{date: 2014-03-02, meter: tach, old: 1234.5, new: 0}}]
+# A row that is no entry:    leave-out: {{17: carried forward}}      the line, and words that stand in it
+"""
+
+
+def write_columns(columns: Columns, file: str) -> str:
+    """The text of the file beside the table `file`: what was asked; what the owner adds by hand is not written."""
+    keys: dict[str, Any] = {
+        "format": Plain("1"),
+        "cells": columns.cells,
+        "names": Plain(str(columns.names)),
+        "dates": columns.dates,
+        "decimals": columns.decimals,
+        "carry": list(columns.carry),
+        "paper": columns.paper,
+        "columns": dict(columns.roles),
+    }
+    return HEAD.format(file=file) + write_yaml({key: value for key, value in keys.items() if value})

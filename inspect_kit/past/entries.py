@@ -1,0 +1,157 @@
+"""Rows of a table as entries, or as rows that cannot be read and why."""
+
+import datetime as dt
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import Person
+from inspect_kit.model.kinds.paper_entry import Imported, PaperEntry
+from inspect_kit.past.columns import (
+    AT,
+    BY,
+    CERTIFICATE,
+    DATE,
+    PAGE,
+    READS,
+    TEXT,
+    TOTAL,
+    Columns,
+    below,
+    flat,
+    names_of,
+)
+from inspect_kit.past.table import Row, Table
+from inspect_kit.past.typed import parse_typed_date, parse_typed_number
+from inspect_kit.text.grammar import Unreadable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BadRow:
+    """A row that cannot be an entry: its line, every reason, and its cells as one line."""
+
+    line: int
+    reasons: tuple[str, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entries:
+    """All rows of a table, in the order of the file. `left_out` are those that the owner took for no entries.
+
+    The entries have no name yet; their place is the line of the table.
+    """
+
+    entries: tuple[PaperEntry, ...]
+    bad: tuple[BadRow, ...]
+    left_out: tuple[Row, ...]
+
+
+def entries_of(table: Table, columns: Columns, file: str, today: dt.date) -> Entries:
+    """Every row as an entry, a bad row or one left out; `file` is the table's name, as it is kept in the entries."""
+    names = names_of(table, columns.names)
+    above: dict[str, str] = {}
+    seen: Counter[str] = Counter()
+    entries, bad, left_out = [], [], []
+    for row in below(table, columns.names):
+        cells = dict(zip(names, row.cells, strict=False))
+        for name in columns.carry:
+            cells[name] = above[name] = cells.get(name) or above.get(name, "")
+        seen[row.digest] += 1
+        if row.line in columns.leave_out:
+            words = columns.leave_out[row.line]
+            if flat(words) in flat(row.text):
+                left_out.append(row)
+            else:
+                told = f"`leave-out` names this line for `{words[:60]}`, and those words do not stand in it"
+                bad.append(BadRow(line=row.line, reasons=(told,), text=row.text))
+            continue
+        reader = _Reader(cells, columns, today)
+        source = Imported(
+            file=file,
+            line=Decimal(row.line),
+            cells=row.text,
+            digest=row.digest,
+            occurrence=Decimal(seen[row.digest]),
+        )
+        entry = reader.entry(source, Place(file, row.line), too_many=row.cells[len(names) :])
+        if entry is None:
+            bad.append(BadRow(line=row.line, reasons=tuple(reader.faults), text=row.text))
+        else:
+            entries.append(entry)
+    return Entries(entries=tuple(entries), bad=tuple(bad), left_out=tuple(left_out))
+
+
+class _Reader:
+    """One row, by the roles of its columns; `faults` is everything that is wrong with it."""
+
+    def __init__(self, cells: dict[str, str], columns: Columns, today: dt.date) -> None:
+        self.cells, self.columns, self.today = cells, columns, today
+        self.faults: list[str] = []
+
+    def of(self, role: str) -> Iterator[tuple[str, str]]:
+        """Name and cell of the columns taken as that, empty cells left out."""
+        for name in self.columns.with_role(role):
+            if self.cells.get(name):
+                yield name, self.cells[name]
+
+    def joined(self, role: str, between: str) -> str:
+        return between.join(cell for _, cell in self.of(role))
+
+    def entry(self, source: Imported, place: Place, too_many: tuple[str, ...]) -> PaperEntry | None:
+        date = self._date()
+        meters, totals = self._numbers(READS), self._numbers(TOTAL)
+        for meter in meters.keys() & totals.keys():
+            # What the meter showed is the fact; a total beside it was reckoned from it.
+            del totals[meter]
+        text = self.joined(TEXT, "; ")
+        if any(too_many):
+            self.faults.append("has more cells than there are columns: a comma or a quotation mark too many?")
+        if not (text or meters or totals) and not self.faults:
+            self.faults.append("says nothing but a date")
+        if self.faults or date is None:
+            return None
+        name, certificate = self.joined(BY, ", "), self.joined(CERTIFICATE, ", ")
+        return PaperEntry(
+            name="",
+            date=date,
+            entered=self.today,
+            meters=meters,
+            totals=totals,
+            text=text,
+            by=Person(name=name, certificate=certificate) if name else None,
+            at=self.joined(AT, ", "),
+            paper=self._paper(),
+            did=self.columns.did.get(flat(text), ()),
+            last=self.columns.last.get(flat(text), ()),
+            imported=source,
+            place=place,
+        )
+
+    def _date(self) -> dt.date | None:
+        cell = self.joined(DATE, " ")
+        try:
+            date = parse_typed_date(cell, self.columns.dates, self.today)
+        except Unreadable as fault:
+            self.faults.append(fault.message)
+            return None
+        if date > self.today:
+            self.faults.append(f"`{cell}` is in the future")
+        return date
+
+    def _numbers(self, verb: str) -> dict[str, Decimal]:
+        found: dict[str, Decimal] = {}
+        for role in dict.fromkeys(role for role in self.columns.roles.values() if role.split()[0] == verb):
+            for name, cell in self.of(role):
+                try:
+                    found[role.partition(" ")[2]] = parse_typed_number(cell, self.columns.decimals)
+                except Unreadable as fault:
+                    self.faults.append(f"{name}: {fault.message}")
+        return found
+
+    def _paper(self) -> str:
+        page = self.joined(PAGE, ", ")
+        between = " p. " if page.isdigit() else " "
+        return (between.join((self.columns.paper, page)) if page else self.columns.paper).strip()

@@ -1,0 +1,123 @@
+"""Dates and numbers as people type them in logbooks.
+
+    date    Y-M-D | D-M-Y | M-D-Y | D Month Y | Month D Y, parted by - . / , or blanks; a day of the week before it and
+            a time of midnight behind it are passed over; a year of two digits never comes first, and is the latest one
+            that is not in the future
+    number  digits, with a point or a comma for the decimals, the other one, a blank or an apostrophe between thousands;
+            a unit of hours behind it is passed over
+"""
+
+import datetime as dt
+import re
+from collections.abc import Iterable
+from decimal import Decimal
+
+from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
+
+YEAR_FIRST, DAY_FIRST, MONTH_FIRST = "year first", "day first", "month first"
+ORDERS = (DAY_FIRST, MONTH_FIRST, YEAR_FIRST)
+POINT, COMMA = "point", "comma"
+MONTHS = (
+    *("january", "february", "march", "april", "may", "june", "july"),
+    *("august", "september", "october", "november", "december"),
+)
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+PLACES = {YEAR_FIRST: (0, 1, 2), DAY_FIRST: (2, 1, 0), MONTH_FIRST: (2, 0, 1)}
+
+
+def parse_typed_date(cell: str, order: str, today: dt.date) -> dt.date:
+    """The day that a cell names; Unreadable if it names none in that order."""
+    words = re.sub(r"[ T]0{1,2}:00(:00(\.0+)?)?$", "", cell).replace(",", " ")
+    parts = [part for part in re.split(r"[\s./\-]+", words) if part]
+    if parts and parts[0][:3].lower() in WEEKDAYS and parts[0].isalpha():
+        parts = parts[1:]
+    if len(parts) == 1 and re.fullmatch(r"[1-9][0-9]{4}", parts[0]):
+        raise Unreadable(f"`{cell}` is the number by which a spreadsheet counts days: give the column a date format")
+    if len(parts) != 3:
+        raise Unreadable(f"`{cell[:40]}` is no date" if cell else "has no date")
+    named = [place for place, part in enumerate(parts) if part.isalpha()]
+    if len(named) == 1:
+        month = _month(parts.pop(named[0]), cell)
+        year_first = len(parts[0]) == 4
+        day, year = (parts[1], parts[0]) if year_first else (parts[0], parts[1])
+        day = re.sub(r"(?<=[0-9])(st|nd|rd|th)$", "", day)
+    elif named or not all(re.fullmatch("[0-9]{1,4}", part) for part in parts):
+        raise Unreadable(f"`{cell[:40]}` is no date")
+    else:
+        order = YEAR_FIRST if len(parts[0]) == 4 else order
+        if order == YEAR_FIRST and len(parts[0]) != 4:
+            raise Unreadable(f"`{cell[:40]}` does not begin with a year of four digits")
+        year, month, day = (parts[place] for place in PLACES[order])
+    return _day(year, month, day, cell, today)
+
+
+def _month(word: str, cell: str) -> str:
+    meant = [number for number, name in enumerate(MONTHS, 1) if len(word) >= 3 and name.startswith(word.lower())]
+    if word.lower() == "sept":
+        meant = [9]
+    if len(meant) != 1:
+        raise Unreadable(f"`{cell[:40]}`: no month is called `{word}`")
+    return str(meant[0])
+
+
+def _day(year: str, month: str, day: str, cell: str, today: dt.date) -> dt.date:
+    if not (year.isdigit() and day.isdigit()) or len(day) > 2 or len(month) > 2 or len(year) not in (2, 4):
+        raise Unreadable(f"`{cell[:40]}` is no date")
+    if len(year) == 2:
+        century = today.year // 100 * 100
+        ahead = (century + int(year), int(month)) > (today.year, today.month)
+        year = str(century + int(year) - (100 if ahead else 0))
+    try:
+        return parse_date(f"{year}-{int(month):02d}-{int(day):02d}")
+    except Unreadable:
+        raise Unreadable(f"`{cell[:40]}` is a day that does not exist") from None
+
+
+def orders_of(cells: Iterable[str], today: dt.date) -> list[str]:
+    """The orders in which the most of these dates are days: one where they tell, several where they do not."""
+    count = dict.fromkeys(ORDERS, 0)
+    differ = False
+    for cell in cells:
+        days = {order: _or_none(cell, order, today) for order in ORDERS}
+        for order, day in days.items():
+            count[order] += day is not None
+        differ = differ or len(set(days.values())) > 1
+    if not differ:
+        return [YEAR_FIRST]
+    best = max(count.values())
+    return [order for order in ORDERS if count[order] == best]
+
+
+def _or_none(cell: str, order: str, today: dt.date) -> dt.date | None:
+    try:
+        return parse_typed_date(cell, order, today)
+    except Unreadable:
+        return None
+
+
+def parse_typed_number(cell: str, decimals: str) -> Decimal:
+    """The number in a cell; Unreadable if it is none with that sign for decimals."""
+    digits = re.sub(r"\s*(h|hr|hrs|hours?)\.?$", "", cell, flags=re.IGNORECASE)
+    sign, other = (".", ",") if decimals == POINT else (",", ".")
+    grouped = rf"[0-9]{{1,3}}(?:[ '’{re.escape(other)}][0-9]{{3}})+|[0-9]+"
+    if not re.fullmatch(rf"(?:{grouped})(?:{re.escape(sign)}[0-9]+)?", digits):
+        if ":" in cell:
+            raise Unreadable(f"`{cell[:40]}` is hours and minutes: write it as a decimal")
+        raise Unreadable(f"`{cell[:40]}` is no number with a decimal {decimals}")
+    return parse_number(re.sub(rf"[ '’{re.escape(other)}]", "", digits).replace(",", "."))
+
+
+def decimals_of(cells: Iterable[str]) -> list[str]:
+    """The signs for decimals with which the most of these numbers can be read, and which give different ones."""
+    count, differ = {POINT: 0, COMMA: 0}, False
+    for cell in cells:
+        read: dict[str, Decimal | None] = {}
+        for sign in count:
+            try:
+                read[sign] = parse_typed_number(cell, sign)
+            except Unreadable:
+                read[sign] = None
+            count[sign] += read[sign] is not None
+        differ = differ or read[POINT] != read[COMMA]
+    best = max(count.values())
+    return [sign for sign in count if count[sign] == best] if differ else [POINT]

@@ -1,0 +1,345 @@
+"""A logbook comes in: four shapes of the same facts, again, changed, and refused."""
+
+import csv
+import datetime as dt
+import io
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.due import due
+from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.meters import meter_history
+from inspect_kit.model.record import MeterChange
+from tests.cli.conftest import TODAY, Outcome, Run
+
+Fact = tuple[dt.date, Decimal, str, str]
+WORDS = (
+    "Oil and filter changed",
+    "Tyre pressure; both 24 psi",
+    'Bolt 3/8" replaced, torque 190 in-lb',
+    "Landing light bulb",
+    "Checked the battery: =12.6 V",
+)
+
+
+def facts(count: int) -> list[Fact]:
+    """Entries of seven years, a few days and hours apart; two on one day now and then."""
+    made, day, tach = [], dt.date(2019, 6, 4), Decimal("12.4")
+    for number in range(count):
+        made.append((day, tach, WORDS[number % len(WORDS)], f"{number // 20 + 1}"))
+        if number % 4:
+            day, tach = day + dt.timedelta(days=number % 3 + 1), tach + Decimal("0.4")
+    return made
+
+
+def american(rows: list[Fact]) -> str:
+    """Month first, two digits of the year, points; the names in the first line."""
+    out = io.StringIO()
+    sheet = csv.writer(out)
+    sheet.writerow(["Date", "Tach", "Description of work", "Signed", "Page"])
+    for day, tach, words, page in rows:
+        sheet.writerow([f"{day.month}/{day.day}/{day:%y}", tach, words, "J. Invented", page])
+    return out.getvalue()
+
+
+def continental(rows: list[Fact]) -> str:
+    """Day first with points, commas as decimals, semicolons, a title above the names, the day once for its rows."""
+    out = io.StringIO()
+    sheet = csv.writer(out, delimiter=";", lineterminator="\r\n")
+    sheet.writerow(["Bordbuch", "", "", ""])
+    sheet.writerow([])
+    sheet.writerow(["Date of work", "Hours total (tach)", "Remarks", "Page"])
+    last = None
+    for day, tach, words, page in rows:
+        total = f"{tach:,}".replace(",", " ").replace(".", ",")
+        sheet.writerow(["" if day == last else f"{day:%d.%m.%Y}", total, words, page])
+        last = day
+    return out.getvalue()
+
+
+def worded(rows: list[Fact]) -> str:
+    """Months in words, tabs, units behind the hours, the names again on every page, an empty line between pages."""
+    out = io.StringIO()
+    sheet = csv.writer(out, delimiter="\t")
+    page = ""
+    for day, tach, words, now in rows:
+        if now != page:
+            sheet.writerows([[], ["When", "Tachometer", "Work", "Remark", "Page"]] if page else [])
+            if not page:
+                sheet.writerow(["When", "Tachometer", "Work", "Remark", "Page"])
+            page = now
+        sheet.writerow([f"{day:%a, %d %b %Y}", f"{tach} h", words, "in the hangar", now])
+    return out.getvalue()
+
+
+def bare(rows: list[Fact]) -> str:
+    """ISO dates, no names of columns at all, bars."""
+    return "".join(f"{day}|{tach}|{words}|{page}\n" for day, tach, words, page in rows)
+
+
+# What is answered, column by column, then what the cells leave open: the sample's facts tell the order of dates.
+SHAPES: dict[str, tuple[Callable[[list[Fact]], str], tuple[str, ...]]] = {
+    "american": (american, ("", "", "", "", "", "airframe log")),
+    "continental": (continental, ("", "", "", "", "yes", "airframe log")),
+    "worded": (worded, ("", "", "", "left out", "", "airframe log")),
+    "bare": (bare, ("date", "reads tach", "text", "page", "airframe log")),
+}
+
+
+def entries(root: Path) -> list[PaperEntry]:
+    logbook = store.load(root).logbook
+    assert logbook is not None
+    return [record for record in logbook.records if isinstance(record, PaperEntry)]
+
+
+def written(root: Path) -> list[Fact]:
+    """What the records say, in the order of the table."""
+    found = sorted(entries(root), key=lambda entry: entry.imported.line if entry.imported else 0)
+    return [(each.date, (each.meters or each.totals)["tach"], each.text, each.paper) for each in found]
+
+
+def said(rows: list[Fact]) -> list[Fact]:
+    return [(day, tach, words, f"airframe log p. {page}") for day, tach, words, page in rows]
+
+
+@pytest.fixture
+def hangar(tmp_path: Path) -> Path:
+    """A store whose certificate is older than the logbook, without records."""
+    root = tmp_path / "plane"
+    (root / "checklists").mkdir(parents=True)
+    (root / "records").mkdir()
+    (root / "checklists" / "cowl.md").write_text(COWL)
+    (root / "records" / "aircraft.yaml").write_text(AIRCRAFT)
+    return root
+
+
+def bring(run: Run, root: Path, text: str, typed: tuple[str, ...] = (), name: str = "log.csv") -> Outcome:
+    """Save the table and import it, answering what is asked."""
+    file = root.parent / name
+    file.write_bytes(text.encode())
+    return run(root, "import", str(file), typed=typed)
+
+
+class TestFourLogbooks:
+    @pytest.mark.parametrize("shape", SHAPES)
+    def test_the_same_facts_come_out_of_every_shape(self, run: Run, hangar: Path, shape: str) -> None:
+        draw, typed = SHAPES[shape]
+        rows = facts(60)
+        outcome = bring(run, hangar, draw(rows), (*typed, "yes"))
+        assert outcome.code == 0, outcome.err
+        assert "60 records written" in outcome.out
+        assert written(hangar) == said(rows)
+
+    def test_a_thousand_rows(self, run: Run, hangar: Path) -> None:
+        rows = facts(1000)
+        outcome = bring(run, hangar, american(rows), (*SHAPES["american"][1], "yes"))
+        assert outcome.code == 0, outcome.err
+        assert written(hangar) == said(rows)
+        again = bring(run, hangar, american(rows))
+        assert again.code == 0
+        assert "0 records to be written" in again.out
+        assert "1000 rows imported before" in again.out
+
+    def test_a_meter_changed_in_the_middle(self, run: Run, hangar: Path) -> None:
+        rows = facts(40)
+        old = rows[19][1]
+        shown = [*rows[:20], *((day, tach - old, words, page) for day, tach, words, page in rows[20:])]
+        outcome = bring(run, hangar, american(shown), SHAPES["american"][1])
+        assert outcome.code == 2
+        assert f"log.csv:22: tach reads {shown[20][1]}" in outcome.err
+        assert "say so under `meter-changed` in log.columns.yaml" in outcome.err
+        assert entries(hangar) == []
+        beside = hangar.parent / "log.columns.yaml"
+        change = f"meter-changed: [{{date: {rows[20][0]}, meter: tach, old: {old}, new: 0}}]\n"
+        beside.write_text(beside.read_text() + change)
+        assert bring(run, hangar, american(shown), ("yes",)).code == 0
+        logbook = store.load(hangar).logbook
+        assert logbook is not None
+        assert [(each.old, each.new) for each in logbook.of_kind(MeterChange)] == [(old, Decimal(0))]
+        history = meter_history("tach", logbook.records)
+        assert history.points[-1].total == rows[-1][1]
+        assert "0 records to be written" in bring(run, hangar, american(shown)).out
+
+
+class TestAgain:
+    def test_only_what_is_new_is_written(self, run: Run, hangar: Path) -> None:
+        rows = facts(30)
+        bring(run, hangar, american(rows[:20]), (*SHAPES["american"][1], "yes"))
+        outcome = bring(run, hangar, american(rows), ("yes",))
+        assert "10 records written" in outcome.out
+        assert written(hangar) == said(rows)
+
+    def test_a_changed_row_is_named_and_not_written(self, run: Run, hangar: Path) -> None:
+        rows = facts(10)
+        bring(run, hangar, american(rows), (*SHAPES["american"][1], "yes"))
+        before = {path: path.read_bytes() for path in hangar.rglob("*.yaml")}
+        day, tach, _, page = rows[4]
+        outcome = bring(run, hangar, american([*rows[:4], (day, tach, "Something else", page), *rows[5:]]))
+        assert "changed since it was imported, not written: log.csv:6:" in outcome.out
+        assert "Nothing is left to write." in outcome.out
+        assert {path: path.read_bytes() for path in hangar.rglob("*.yaml")} == before
+
+    def test_a_no_writes_nothing_and_keeps_the_answers(self, run: Run, hangar: Path) -> None:
+        outcome = bring(run, hangar, american(facts(5)), (*SHAPES["american"][1][:5], "month", "log", "no"))
+        assert "Nothing was written." in outcome.out
+        assert entries(hangar) == []
+        assert "5 records written" in bring(run, hangar, american(facts(5)), ("yes",)).out
+
+    def test_equal_rows_are_two_entries(self, run: Run, hangar: Path) -> None:
+        row = facts(1)[0]
+        bring(run, hangar, american([row, row]), ("", "", "", "", "", "month", "airframe log", "yes"))
+        assert written(hangar) == said([row, row])
+
+
+class TestWhatCounts:
+    def due_lines(self, run: Run, root: Path, item: str) -> str:
+        return run(root, "due", item).out
+
+    def imported(self, run: Run, root: Path, more: str) -> Outcome:
+        rows = [*facts(8), (dt.date(2026, 8, 3), Decimal(80), "Condition  INSPECTION, see list", "9")]
+        bring(run, root, american(rows), SHAPES["american"][1])
+        beside = root.parent / "log.columns.yaml"
+        beside.write_text(beside.read_text() + more)
+        return bring(run, root, american(rows), ("yes",))
+
+    def test_words_alone_tick_nothing(self, run: Run, hangar: Path) -> None:
+        assert self.imported(run, hangar, "").code == 0
+        assert all(not entry.did and not entry.last for entry in entries(hangar))
+
+    def test_a_row_counts_for_the_check_that_its_words_were_named_for(self, run: Run, hangar: Path) -> None:
+        outcome = self.imported(run, hangar, 'did: {"oil AND filter changed": [oil]}\n')
+        assert "2 rows of them counted" in outcome.out
+        logbook = store.load(hangar).logbook
+        assert logbook is not None
+        # The sixth of the facts is the last oil change: due 50 h on, and no other row counts for it.
+        tach = facts(8)[5][1]
+        found = due(logbook, TODAY).item("oil")
+        assert found is not None
+        assert f"{tach + 50}" in self.due_lines(run, hangar, "oil")
+
+    def test_words_that_only_contain_the_named_ones_count_for_nothing(self, run: Run, hangar: Path) -> None:
+        assert self.imported(run, hangar, "did: {filter changed: [oil]}\n").code == 0
+        assert all(not entry.did for entry in entries(hangar))
+
+    def test_an_inspection_on_paper_counts_and_is_not_sealed(self, run: Run, hangar: Path) -> None:
+        self.imported(run, hangar, 'last: {"condition inspection, see list": [condition]}\n')
+        assert [entry.last for entry in entries(hangar) if entry.last] == [("condition",)]
+        assert all(entry.seal is None for entry in entries(hangar))
+        # Twelve calendar months from 2026-08: to the end of August 2027 (91.409 by the limitations of the sample).
+        assert "2027-08-31" in self.due_lines(run, hangar, "condition")
+
+    def test_a_check_that_does_not_exist_is_named_and_nothing_is_written(self, run: Run, hangar: Path) -> None:
+        outcome = self.imported(run, hangar, 'did: {"oil and filter changed": [oyl]}\n')
+        assert outcome.code == 2
+        assert "log.csv:2: did: no check is called `oyl`" in outcome.err
+        assert entries(hangar) == []
+
+
+class TestRefused:
+    def test_every_bad_row_is_named_and_nothing_is_written(self, run: Run, hangar: Path) -> None:
+        table = (
+            "Date,Tach,Remarks\n2019-06-04,12.4,good\n2019-06-31,13,no such day\n2027-01-01,14,not yet\n"
+            "2019-06-05,x,no number\n2019-06-06,,\n2019-06-07,15,too,many\n,16,no day\n"
+        )
+        outcome = bring(run, hangar, table, ("", "", "", "left out", "no", ""))
+        assert outcome.code == 2
+        for told in (
+            "log.csv:3: `2019-06-31` is a day that does not exist",
+            "log.csv:4: `2027-01-01` is in the future",
+            "log.csv:5: Tach: `x` is no number with a decimal point",
+            "log.csv:6: says nothing but a date",
+            "log.csv:8: has no date",
+        ):
+            assert told in outcome.err
+        assert entries(hangar) == []
+
+    def test_an_ambiguous_date_is_asked_once(self, run: Run, hangar: Path) -> None:
+        table = "Date,Remarks\n02/03/20,one\n04/05/20,two\n"
+        outcome = bring(run, hangar, table, ("", "", "what", "day first", "", "yes"))
+        assert outcome.code == 0, outcome.err
+        assert outcome.err.count("Dates such as 02/03/20") == 2
+        assert [entry.date for entry in entries(hangar)] == [dt.date(2020, 3, 2), dt.date(2020, 5, 4)]
+
+    def test_a_row_left_out_is_shown_and_must_be_that_row(self, run: Run, hangar: Path) -> None:
+        table = "Date,Tach,Remarks\n2019-06-04,12.4,good\n,13.5,Carried forward\n"
+        bring(run, hangar, table, ("", "", "", "no", ""))
+        beside = hangar.parent / "log.columns.yaml"
+        kept = beside.read_text()
+        beside.write_text(kept + "leave-out: {3: carried forward}\n")
+        outcome = bring(run, hangar, table, ("yes",))
+        assert "left out, as you said: line 3: ,13.5,Carried forward" in outcome.out
+        assert len(entries(hangar)) == 1
+        beside.write_text(kept + "leave-out: {2: carried forward}\n")
+        assert "log.csv:2: `leave-out` names this line" in bring(run, hangar, table).err
+
+    @pytest.mark.parametrize(
+        ("line", "told"),
+        [
+            ("dates: day last", "dates: expected day first or month first or year first, not `day last`"),
+            ("decimals: dot", "decimals: expected point or comma, not `dot`"),
+            ("colour: red", "unknown key `colour`"),
+            ("leave-out: {x: y}", "leave-out: expected the number of a line, not `x`"),
+        ],
+    )
+    def test_a_word_that_is_none_in_the_file_beside(self, run: Run, hangar: Path, line: str, told: str) -> None:
+        bring(run, hangar, american(facts(3)), (*SHAPES["american"][1][:5], "month", "x", "no"))
+        beside = hangar.parent / "log.columns.yaml"
+        key = line.partition(":")[0]
+        kept = [each for each in beside.read_text().splitlines() if not each.startswith(f"{key}:")]
+        beside.write_text("\n".join([*kept, line]) + "\n")
+        outcome = bring(run, hangar, american(facts(3)))
+        assert outcome.code == 2
+        assert told in outcome.err
+
+    def test_columns_that_are_not_in_the_table_any_more(self, run: Run, hangar: Path) -> None:
+        bring(run, hangar, american(facts(3)), (*SHAPES["american"][1][:5], "month", "x", "no"))
+        outcome = bring(run, hangar, american(facts(3)).replace("Signed", "By whom"))
+        assert outcome.code == 2
+        assert "log.columns.yaml names `Signed`" in outcome.err
+
+    def test_no_such_file(self, run: Run, hangar: Path) -> None:
+        outcome = run(hangar, "import", str(hangar / "none.csv"))
+        assert (outcome.code, outcome.out) == (2, "")
+        assert "there is no such file" in outcome.err
+
+
+AIRCRAFT = """\
+format: 1
+aircraft:
+  registration: N0TS
+  make: Turnstone
+  model: TS-2
+  serial: "001"
+  certificate-date: 2019-05-17
+meters:
+  tach: {unit: h}
+time-in-service: tach
+people:
+  - {name: Sample Builder, kind: repairman (experimental aircraft builder), certificate: "0000001"}
+inspections:
+  condition:
+    every: 12 calendar months
+    scope: part 43 appendix D
+    statement: I certify.
+    signers: [repairman (experimental aircraft builder)]
+"""
+COWL = """\
+---
+panel: cowl
+name: Cowling
+zone: nose
+remove: 10 min
+refit: 15 min
+---
+- [ ] `oil` Change the oil
+  - every: 50 h
+- [ ] `stacks` Exhaust stacks: cracks
+  - every: condition inspection
+  - covers: d8
+"""
+
+

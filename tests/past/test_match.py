@@ -1,0 +1,68 @@
+"""Rows against what was imported before: each story told by letters, a capital letter a row that was changed."""
+
+import datetime as dt
+from collections import Counter
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inspect_kit.errors import Place
+from inspect_kit.model.kinds.paper_entry import Imported, PaperEntry
+from inspect_kit.past import match
+
+
+def rows(letters: str, file: str = "log.csv") -> tuple[PaperEntry, ...]:
+    seen: Counter[str] = Counter()
+    made = []
+    for line, letter in enumerate(letters, 2):
+        seen[letter] += 1
+        source = Imported(
+            file=file, line=Decimal(line), cells=letter, digest=letter, occurrence=Decimal(seen[letter])
+        )
+        day = dt.date(2014, 3, 2)
+        made.append(PaperEntry(name=f"r{line}", date=day, text=letter, imported=source, place=Place(file, line)))
+    return tuple(made)
+
+
+def told(entries: tuple[PaperEntry, ...]) -> str:
+    return "".join(entry.text for entry in entries)
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "new", "changed", "gone"),
+    [
+        ("", "abc", "abc", "", ""),
+        ("abc", "abc", "", "", ""),
+        ("abc", "abcd", "d", "", ""),
+        ("abc", "xabc", "x", "", ""),
+        ("abc", "axbc", "x", "", ""),
+        ("abc", "aBc", "", "Bb", ""),
+        ("abc", "aBcd", "d", "Bb", ""),
+        ("abc", "ac", "", "", "b"),
+        ("aa", "aaa", "a", "", ""),
+        ("aa", "a", "", "", "a"),
+        ("abc", "cab", "", "", ""),
+        ("abc", "", "", "", "abc"),
+    ],
+)
+def test_new_changed_and_gone(before: str, now: str, new: str, changed: str, gone: str) -> None:
+    found = match(rows(now), rows(before), "log.csv")
+    assert told(found.new) == new
+    assert "".join(row.text + old.text for row, old in found.changed) == changed
+    assert told(found.gone) == gone
+
+
+def test_a_row_of_another_file_is_not_written_again() -> None:
+    found = match(rows("abd"), rows("ab", "old.csv"), "log.csv")
+    assert (told(found.new), told(found.before), found.gone) == ("d", "ab", ())
+
+
+@given(st.text("abcd", max_size=8), st.text("abcd", max_size=8))
+def test_no_row_is_written_twice_and_none_is_lost(before: str, now: str) -> None:
+    found = match(rows(now), rows(before), "log.csv")
+    new, changed = Counter(told(found.new)), Counter(row.text for row, _ in found.changed)
+    # Of each row as many stand in the records and the table together as in the one that has more of it.
+    assert new + changed == Counter(now) - Counter(before)
+    assert Counter(told(found.gone)) + Counter(old.text for _, old in found.changed) == Counter(before) - Counter(now)

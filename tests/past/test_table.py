@@ -1,0 +1,78 @@
+"""Bytes of a table to rows of cells."""
+
+import pytest
+
+from inspect_kit.errors import Misused
+from inspect_kit.past import decode_table, guess, read_columns, read_table, write_columns
+from inspect_kit.past.table import clean
+
+
+@pytest.mark.parametrize(
+    ("sign", "word"), [(",", "comma"), (";", "semicolon"), ("\t", "tab"), ("|", "bar")]
+)
+def test_what_parts_the_cells_is_seen(sign: str, word: str) -> None:
+    text = sign.join(("Date", "Tach", "Remarks")) + "\r\n" + sign.join(("2014-03-02", "412.6", '"a, b; c"')) + "\r\n"
+    table = read_table(text)
+    assert table.delimiter == word
+    assert [row.cells for row in table.rows] == [("Date", "Tach", "Remarks"), ("2014-03-02", "412.6", "a, b; c")]
+
+
+def test_a_row_over_several_lines_keeps_the_line_it_begins_on() -> None:
+    table = read_table('a,"one\ntwo\nthree"\nb,last\n')
+    assert [(row.line, row.cells) for row in table.rows] == [(1, ("a", "one two three")), (4, ("b", "last"))]
+
+
+def test_a_quotation_mark_that_is_never_closed_is_named_by_its_line() -> None:
+    text = "a,b\n" + 'c,"never closed\n' + "d,e\n" * 80
+    with pytest.raises(Misused, match="line 2: a quotation mark is opened here"):
+        read_table(text)
+
+
+@pytest.mark.parametrize(
+    ("data", "encoding"),
+    [
+        ("Öl,1".encode(), "UTF-8"),
+        ("\ufeffÖl,1".encode(), "UTF-8"),
+        ("Öl,1".encode("utf-16"), "UTF-16"),
+        ("Öl,1".encode("cp1252"), "Windows-1252"),
+    ],
+)
+def test_encodings_that_spreadsheets_save(data: bytes, encoding: str) -> None:
+    assert decode_table(data) == ("Öl,1", encoding)
+
+
+@pytest.mark.parametrize("data", [b"PK\x03\x04\x00\x00", b"\x81\x8d\x8f", b"\xff\xfea"])
+def test_what_is_no_text(data: bytes) -> None:
+    with pytest.raises(Misused, match="no table of text"):
+        read_table(decode_table(data)[0])
+
+
+@pytest.mark.parametrize(
+    ("typed", "cleaned"),
+    [
+        ("  a \u00a0 b\t", "a b"),
+        ("'=SUM(A1)", "=SUM(A1)"),
+        ("' +1", "+1"),
+        ("'tis done", "'tis done"),
+        ("'", "'"),
+        ("\x1b[2Jgone\u202e", "[2Jgone"),
+        ("e\u0301lan", "\u00e9lan"),
+    ],
+)
+def test_cells_are_cleaned(typed: str, cleaned: str) -> None:
+    assert clean(typed) == cleaned
+
+
+def test_the_digest_is_of_the_cleaned_cells() -> None:
+    plain, spaced, other = read_table("a,b,,\n a , b\na,c\n").rows
+    assert plain.digest == spaced.digest != other.digest
+
+
+def test_what_is_written_beside_a_table_reads_back() -> None:
+    table = read_table("Total log;;\nDate;Hobbs total;Remarks\n1.2.14;3,5;x\n")
+    columns = guess(table, ("tach", "hobbs"), "tach")
+    assert columns.names == 2
+    assert dict(columns.roles) == {"Date": "date", "Hobbs total": "total hobbs", "Remarks": "text"}
+    again, source = read_columns(write_columns(columns, "a.csv"), "a.columns.yaml", ("tach", "hobbs"))
+    assert source.problems == []
+    assert again == columns
