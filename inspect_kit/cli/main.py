@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from inspect_kit.cli import ask, entries, handing, importing, job, life, plans, printing, setup
+from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, ProgramFault, StoreUnreadable
 from inspect_kit.report import terminal
@@ -59,6 +60,7 @@ def cli(ctx: click.Context, folder: Path | None, on: dt.date | None) -> None:
 
 for _command in COMMANDS:
     cli.add_command(_command)
+    offer_names(_command)
 
 
 def today() -> dt.date:
