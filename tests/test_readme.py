@@ -15,7 +15,7 @@ from inspect_kit.cli.main import cli
 from inspect_kit.cli.planning import crew_of, planned
 from inspect_kit.due import due
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.report import Page, due_page, item_page, missing_page, plan_page, terminal
+from inspect_kit.report import Hours, Page, due_screen, item_page, missing_page, plan_screen, terminal
 from tests.conftest import GOLDEN
 
 ROOT = Path(__file__).parents[1]
@@ -97,10 +97,15 @@ def test_the_pictures_are_what_a_person_sees(name: str, sample: Logbook, golden)
     item = answer.item("oil-change")
     assert item is not None
     plan = planned(sample, ["oil-change", "spark-plugs"], on=DAY, crew=crew_of(sample, 2, 1))
+    asked = "plan oil-change spark-plugs"
     page, command, most = {
-        "due": (due_page(answer), "inspect-kit due", 34),
+        "due": (due_screen(answer), "inspect-kit due", 24),
         "due-item": (item_page(answer, item), "inspect-kit due oil-change", 40),
-        "plan": (plan_page(plan, sample), "inspect-kit plan oil-change spark-plugs", 46),
+        "plan": (
+            plan_screen(plan, sample, Hours(), what=f"Oil change, Spark plugs, {DAY}", ask=asked),
+            f"inspect-kit {asked}",
+            24,
+        ),
         "missing": (missing_rows(sample), 'inspect-kit sign --as "Ada Bellcrank"', 30),
     }[name]
     golden(f"pictures/{name}.svg", picture(page, command, most))

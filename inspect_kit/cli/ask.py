@@ -1,6 +1,7 @@
 """Questions: each loads the store, asks one room, and shows the answer as a page or as JSON."""
 
 import datetime as dt
+from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
 
@@ -13,17 +14,20 @@ from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.planning import crew_of
 from inspect_kit.cli.visiting import visit_on, visit_plan
-from inspect_kit.due import DueAnswer
+from inspect_kit.due import DueAnswer, Item
 from inspect_kit.due import due as due_of
-from inspect_kit.errors import NO, Misused, Problem
+from inspect_kit.errors import NO, Misused, Problem, StoreUnreadable
 from inspect_kit.model.logbook import Logbook, Validity
 from inspect_kit.model.record import Inspection, Record, Signature
 from inspect_kit.report import terminal
+from inspect_kit.report.naming import title
 from inspect_kit.report.pages.problems import with_problems
+from inspect_kit.report.words import joined
 from inspect_kit.rules import scope_coverage
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 from inspect_kit.visits import year_ahead
 
+whole = click.option("--all", "everything", is_flag=True, help="The whole answer, however long; else one screen of it.")
 as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 
 
@@ -32,14 +36,17 @@ as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable
 @click.option("--by", "by", type=DATE, metavar="DATE", help="What will have come due by then?")
 @click.option("--flying", metavar="H", help="As if so many more hours were flown.")
 @click.option("--strict", is_flag=True, help="Exit 1 for a reason not to fly, anything past due or not to be used.")
+@whole
 @as_json
 @click.pass_obj
-def due(desk: Desk, item: str, by: dt.date | None, flying: str | None, strict: bool, as_json: bool) -> int:
+def due(
+    desk: Desk, item: str, by: dt.date | None, flying: str | None, strict: bool, everything: bool, as_json: bool
+) -> int:
     """Reasons not to fly, what is past due, what comes next; with an item, its arithmetic."""
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on, by=by, flying=_hours(flying))
     if item:
-        found = answer.item(logbook.id_now(item))
+        found = answer.item(logbook.id_now(item)) or _called(answer, item)
         if found is None:
             raise Misused(_no_item(logbook, answer, item))
         if as_json:
@@ -49,8 +56,19 @@ def due(desk: Desk, item: str, by: dt.date | None, flying: str | None, strict: b
     elif as_json:
         print_json(reports.due_json(answer))
     else:
-        show(reports.due_page(answer))
+        show(reports.due_page(answer) if everything else reports.due_screen(answer))
     return desk.code(NO if strict and answer.strict_no else 0)
+
+
+def first(desk: Desk, help_of: Callable[[], str]) -> int:
+    """What presses in ten lines, for the bare command; where there is no store, the help."""
+    try:
+        desk.root  # noqa: B018
+    except StoreUnreadable:
+        click.echo(help_of())
+        return 0
+    show(reports.first_lines(due_of(desk.logbook(), desk.on, expect=False)))
+    return desk.code(0)
 
 
 def _hours(text: str | None) -> Decimal:
@@ -61,6 +79,15 @@ def _hours(text: str | None) -> Decimal:
     if hours < 0:
         raise Misused("--flying: hours already flown cannot be taken back")
     return hours
+
+
+def _called(answer: DueAnswer, words: str) -> Item | None:
+    """The one item whose name has all of these words: the list on the screen gives names and not ids."""
+    parts = words.casefold().split()
+    found = [item for item in answer.items if parts and all(part in title(item.name).casefold() for part in parts)]
+    if len(found) > 1:
+        raise Misused(f"`{words}` may be {joined([f'`{item.check}` ({title(item.name)})' for item in found])}")
+    return found[0] if found else None
 
 
 def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
@@ -79,6 +106,7 @@ def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
 @click.option("--people", type=click.IntRange(1, 4), help="How many work on that visit.")
 @click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
 @click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@whole
 @as_json
 @click.pass_obj
 def visits(
@@ -88,6 +116,7 @@ def visits(
     people: int | None,
     inspectors: int | None,
     target: Path | None,
+    everything: bool,
     as_json: bool,
 ) -> int:
     """The months ahead: which items together on which visit, and what that saves."""
@@ -95,11 +124,16 @@ def visits(
     if plan_on is None and (people or inspectors):
         raise Misused("--people and --inspectors go with --plan DATE")
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
+    is_whole = everything or target is not None
     if plan_on is not None:
         made, hours = visit_plan(logbook, visit_on(answer, plan_on), crew_of(logbook, people, inspectors))
         facts, page = reports.plan_json(made, logbook, hours), reports.plan_page(made, logbook, hours=hours)
+        if not is_whole:
+            asked = f"visits --plan {plan_on}"
+            page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked)
     else:
-        facts, page = reports.visits_json(answer), reports.visits_page(answer, logbook)
+        facts = reports.visits_json(answer)
+        page = (reports.visits_page if is_whole else reports.visits_screen)(answer, logbook)
     if as_json:
         print_json(facts)
     elif target is not None:
@@ -154,24 +188,26 @@ def signature_states(logbook: Logbook, record: Record) -> tuple[reports.Signatur
 
 
 @click.command()
+@whole
 @as_json
 @click.pass_obj
-def scope(desk: Desk, as_json: bool) -> int:
+def scope(desk: Desk, everything: bool, as_json: bool) -> int:
     """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
     logbook = desk.logbook()
     answer = scope_coverage(logbook.checks.values(), logbook.aircraft)
     if as_json:
         print_json(reports.scope_json(answer))
     else:
-        show(reports.scope_page(answer, logbook))
+        show((reports.scope_page if everything else reports.scope_screen)(answer, logbook))
     return desk.code(0 if answer.complete else NO)
 
 
 @click.command()
 @click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@whole
 @as_json
 @click.pass_obj
-def status(desk: Desk, target: Path | None, as_json: bool) -> int:
+def status(desk: Desk, target: Path | None, everything: bool, as_json: bool) -> int:
     """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
@@ -181,16 +217,17 @@ def status(desk: Desk, target: Path | None, as_json: bool) -> int:
         to_file(reports.status_page(answer), target)
         click.echo(str(target))
     else:
-        show(reports.status_page(answer))
+        show((reports.status_page if everything else reports.status_screen)(answer))
     return desk.code(0)
 
 
 @click.command()
 @click.argument("name", metavar="ID")
+@whole
 @as_json
 @click.pass_obj
-def history(desk: Desk, name: str, as_json: bool) -> int:
-    """Everything done to a panel, check or position."""
+def history(desk: Desk, name: str, everything: bool, as_json: bool) -> int:
+    """Everything done to a panel, check or position, the newest first."""
     logbook = desk.logbook()
     current = logbook.id_now(name)
     known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions]
@@ -200,7 +237,7 @@ def history(desk: Desk, name: str, as_json: bool) -> int:
     if as_json:
         print_json(reports.history_json(answer))
     else:
-        show(reports.history_page(answer, logbook))
+        show((reports.history_page if everything else reports.history_screen)(answer, logbook))
     return desk.code(0)
 
 

@@ -1,6 +1,7 @@
 """What a command works with: the clock, the store, the terminal. Only here are time and environment known."""
 
 import datetime as dt
+import os
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
@@ -19,6 +20,8 @@ from inspect_kit.model.record import Record
 from inspect_kit.report import Page, html, json_text, markdown, plain, terminal
 from inspect_kit.text.grammar import Unreadable, parse_date
 from inspect_kit.text.record_out import write_record
+
+NARROWEST, WIDEST = 40, 1000
 
 
 @dataclass(slots=True)
@@ -154,12 +157,18 @@ def with_problems(logbook: Logbook, problems: tuple[Problem, ...]) -> Logbook:
 
 
 def show(page: Page) -> None:
-    """Print a page to the terminal; to a pipe or a file as plain text of 100 columns."""
+    """Print a page to the terminal; to a pipe or a file as plain text of COLUMNS, or 80."""
     console = Console(highlight=False, markup=False, emoji=False, soft_wrap=False)
     if console.is_terminal:
         terminal.show(page, console)
     else:
-        click.echo(plain.render(page), nl=False)
+        click.echo(plain.render(page, piped_columns()), nl=False)
+
+
+def piped_columns() -> int:
+    """How wide text is that goes to no terminal: COLUMNS, where it says a width, else 80."""
+    said = os.environ.get("COLUMNS", "")
+    return max(NARROWEST, min(int(said), WIDEST)) if said.isascii() and said.isdigit() else 80
 
 
 PAPERS: dict[str, Callable[[Page], str]] = {".html": html.render, ".md": markdown.render, ".txt": plain.render}

@@ -31,7 +31,11 @@ class InOrder(click.Group):
         return [command.name or "" for command in COMMANDS]
 
 
-@click.group(cls=InOrder, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=InOrder,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(package_name="inspect_kit", message="%(prog)s %(version)s")
 @click.option(
     "--store",
@@ -48,7 +52,7 @@ class InOrder(click.Group):
     help="In questions it stands in for today; in entries it is the date of the work, never in the future.",
 )
 @click.pass_context
-def cli(ctx: click.Context, folder: Path | None, on: dt.date | None) -> None:
+def cli(ctx: click.Context, folder: Path | None, on: dt.date | None) -> int:
     """Keep the condition inspection of an amateur-built aeroplane: what is due, the plan, the page, the sealed record.
 
     The tool organises an inspection; it neither performs nor approves one. The aircraft's operating limitations,
@@ -56,6 +60,7 @@ def cli(ctx: click.Context, folder: Path | None, on: dt.date | None) -> None:
     """
     desk: Desk = ctx.obj
     desk.folder, desk.given_on = folder, on
+    return ask.first(desk, ctx.get_help) if ctx.invoked_subcommand is None else 0
 
 
 for _command in COMMANDS:

@@ -33,6 +33,7 @@ from inspect_kit.plan import (
 )
 from inspect_kit.plan import plan as plan_of
 from inspect_kit.report.blocks import Block
+from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.due import left_words
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.visits import worth_doing
@@ -68,6 +69,8 @@ COMPARED = (1, 2, 3)
 @click.option("--as-listed", is_flag=True, help="The minutes of the checklists, whatever it took in the past.")
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")
 @click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why is this in the plan, and there?")
+@click.option("--for", "person", default="", metavar="NAME", help="The share of one person, with what all must know.")
+@click.option("--all", "everything", is_flag=True, help="The whole plan, however long; else one screen of it.")
 @click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
 @click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 @click.pass_obj
@@ -87,6 +90,8 @@ def plan(
     as_listed: bool,
     compare: bool,
     reason_of: str,
+    person: str,
+    everything: bool,
     target: Path | None,
     as_json: bool,
 ) -> int:
@@ -122,6 +127,8 @@ def plan(
         asked_for = _asked_for(logbook, desk.on, names, facts.name)
         show(reports.why_page(facts, asked_for, logbook, hours))
         return desk.code(0)
+    if person and person not in made.names:
+        raise Misused(f"--for: nobody in this plan is called `{person}`: {', '.join(made.names)}")
     strayed = spread(logbook, sealed_pages(loaded))
     end = finish(job, made, strayed)
     if as_json:
@@ -129,16 +136,32 @@ def plan(
         print_json(reports.plan_json(made, logbook, hours) | more_facts)
         return desk.code(0)
     said += reports.finish_sentences(end, strayed, hours)
+    told = [offer.sentence for offer in offers]
+    what = f"{_what(logbook, names)}, {desk.on}"
+    if not (everything or target or person):
+        ask = " ".join(("plan", *names))
+        show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=told, ask=ask))
+        return desk.code(0)
     orders = ways(job, made)
     more = [*reports.order_blocks(orders), *reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)]
     more += _why_alone(logbook, desk.on, names, job, made, hours)
-    shown = reports.plan_page(made, logbook, [offer.sentence for offer in offers], hours, said=said, more=more)
+    shown = reports.plan_page(made, logbook, told, hours, job=what, said=said, more=more)
+    if person:
+        shown = reports.share_page(made, logbook, person, hours, job=what)
     if target is not None:
         to_file(shown, target)
         click.echo(str(target))
     else:
         show(shown)
     return desk.code(0)
+
+
+def _what(logbook: Logbook, names: Sequence[str]) -> str:
+    """What a plan is of: `condition inspection`, `Oil change, Spark plugs`, or what an open page has left."""
+    if not names:
+        return "what is left of the open page"
+    inspections = logbook.aircraft.inspections
+    return ", ".join(f"{name} inspection" if name in inspections else check_title(logbook, name) for name in names)
 
 
 def _ends(words: str) -> tuple[str, ...]:

@@ -31,7 +31,7 @@ from inspect_kit.report.pages.handover import handover_page, records_page
 from inspect_kit.report.pages.history import history_of, history_page
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.order_served import order_blocks
-from inspect_kit.report.pages.plan import compare_page, plan_page
+from inspect_kit.report.pages.plan import compare_page, plan_page, share_page
 from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, why_blocks, why_page
 from inspect_kit.report.pages.problems import problems_page
 from inspect_kit.report.pages.record import report_page
@@ -40,6 +40,12 @@ from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.pages.status import status_page
 from inspect_kit.report.pages.verify import verify_page
 from inspect_kit.report.pages.visits import visits_page
+from inspect_kit.report.screens.due import due_screen, first_lines
+from inspect_kit.report.screens.history import history_screen
+from inspect_kit.report.screens.plan import plan_screen
+from inspect_kit.report.screens.scope import scope_screen
+from inspect_kit.report.screens.status import status_screen
+from inspect_kit.report.screens.visits import visits_screen
 
 __all__ = [
     "Hours",
@@ -55,12 +61,15 @@ __all__ = [
     "directives_page",
     "due_json",
     "due_page",
+    "due_screen",
     "entry_page",
     "finish_sentences",
+    "first_lines",
     "handover_page",
     "history_json",
     "history_of",
     "history_page",
+    "history_screen",
     "item_page",
     "json_text",
     "missing_page",
@@ -68,18 +77,23 @@ __all__ = [
     "order_blocks",
     "plan_json",
     "plan_page",
+    "plan_screen",
     "problems_page",
     "record_rows",
     "records_page",
     "report_page",
     "scope_json",
     "scope_page",
+    "scope_screen",
+    "share_page",
     "statement_page",
     "status_json",
     "status_page",
+    "status_screen",
     "verify_page",
     "visits_json",
     "visits_page",
+    "visits_screen",
     "why_blocks",
     "why_page",
     "without_day",

@@ -216,11 +216,15 @@ Block = Heading | Paragraph | Caution | Quote | Listing | Table | Chart | Plot |
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
-    """A title, blocks from top to bottom, and what stands at the foot of every sheet of paper."""
+    """A title, blocks from top to bottom, and what stands at the foot of every sheet of paper.
+
+    A `dense` one is for a screen: as text it has neither rules nor empty lines besides those before a heading.
+    """
 
     title: str
     blocks: tuple[Block, ...]
     foot: str = ""
+    dense: bool = False
 
 
 def table(columns: tuple[Column, ...], rows: "tuple[Row, ...] | list[Row]") -> Table:

@@ -56,9 +56,13 @@ def lines(page: Page, room: int, signs: Signs = UNICODE) -> Iterator[Line]:
     """The lines of a page, each with its tone, `title`, `heading` or `caution`."""
     for text in wrap(inert(page.title), room):
         yield text, TITLE
-    yield signs.rule * min(room, max(width(text) for text in wrap(inert(page.title), room))), TITLE
+    if not page.dense:
+        yield signs.rule * min(room, max(width(text) for text in wrap(inert(page.title), room))), TITLE
     before: Block | None = None
     for block in page.blocks:
+        if page.dense:
+            yield from _dense(block, room, signs)
+            continue
         # Things of one kind that say the same kind of thing stand together without an empty line.
         if not (isinstance(block, Caution) and isinstance(before, Caution)):
             yield "", ""
@@ -68,6 +72,17 @@ def lines(page: Page, room: int, signs: Signs = UNICODE) -> Iterator[Line]:
         yield "", ""
         for text in wrap(inert(page.foot), room):
             yield text, QUIET
+
+
+def _dense(block: Block, room: int, signs: Signs) -> Iterator[Line]:
+    """A block where lines are dear."""
+    if isinstance(block, Heading):
+        yield "", ""
+        block = Heading(text=block.text, level=3)
+    if isinstance(block, Table):
+        yield from _table(block, room, signs, ruled=False)
+    else:
+        yield from WRITERS[type(block)](block, room, signs)
 
 
 def _heading(block: Heading, room: int, signs: Signs) -> Iterator[Line]:
@@ -101,15 +116,15 @@ def _listing(block: Listing, room: int, signs: Signs) -> Iterator[Line]:
             yield (lead if index == 0 else " " * len(lead)) + text, ""
 
 
-def _table(block: Table, room: int, signs: Signs) -> Iterator[Line]:
+def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iterator[Line]:
     layout = lay_out(block, room)
     if block.has_header:
         head = Row(cells=tuple(column.name for column in block.columns))
         heads = list(_cells(block, layout, head))
         for text in heads:
             yield text, QUIET
-        ruled = (" " * GAP).join(signs.under * size for size in layout.widths)
-        yield ruled, QUIET
+        if ruled:
+            yield (" " * GAP).join(signs.under * size for size in layout.widths), QUIET
     for row in block.rows:
         if row.band:
             for text in wrap(inert(row.band), room - 4):

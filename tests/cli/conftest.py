@@ -26,10 +26,11 @@ Run = Callable[..., Outcome]
 
 @pytest.fixture(autouse=True)
 def calm(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A fixed day, and no colours from the machine's own environment."""
+    """A fixed day, a width for tables, and no colours from the machine's own environment."""
     monkeypatch.setattr(program, "today", lambda: TODAY)
-    for name in ("FORCE_COLOR", "NO_COLOR", "COLUMNS", "LINES"):
+    for name in ("FORCE_COLOR", "NO_COLOR", "LINES"):
         monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("COLUMNS", "100")
 
 
 @pytest.fixture

@@ -121,7 +121,7 @@ def test_a_setting_is_told_with_what_it_was(run: Run, wren: Path) -> None:
     assert [(each["setting"], each["on"], each["value"], each["before"]) for each in found] == [
         ("propeller-pitch", "propeller", "14.2 degrees at 3/4 radius", ["15.0 degrees at 3/4 radius"])
     ]
-    page = " ".join(run(wren, "status", on=ON).out.split())
+    page = " ".join(run(wren, "status", "--all", on=ON).out.split())
     assert "propeller-pitch" in page
     assert "2350 rpm" in page
     later = "kind: setting\ndate: 2026-11-01\nsetting: propeller-pitch\non: propeller\nfrom: 14.4 degrees\n"
@@ -134,7 +134,7 @@ def test_a_setting_is_told_with_what_it_was(run: Run, wren: Path) -> None:
     entered(wren, "2026-11-05-propeller", new + "flight-check: required\n")
     (now,) = json.loads(run(wren, "status", "--json", on=ON).out)["settings"]
     assert now["part_changed"] is True
-    assert "set anew?" in " ".join(run(wren, "status", on=ON).out.split())
+    assert "set anew?" in " ".join(run(wren, "status", "--all", on=ON).out.split())
 
 
 def test_all_of_it_stands_in_the_history_of_its_part(run: Run, wren: Path) -> None:
@@ -169,7 +169,7 @@ def test_a_directive_that_binds_bars_flight_past_its_time_without_grace(run: Run
 
 def test_a_letter_bars_nothing(run: Run, wren: Path) -> None:
     assert [kind for kind, _ in reasons(run, wren, "90")] == ["barred"]
-    page = run(wren, "due", "--flying", "90", on=ON).out
+    page = run(wren, "due", "--flying", "90", "--all", on=ON).out
     assert "fuel-pump-diaphragm" in page
     assert "magneto-left-inspection" in page
 

@@ -31,7 +31,7 @@ def test_sessions_are_filled_and_the_end_is_told_by_day_and_clock(run: Run, hang
     ]
     hours = [range(each["start_min"], each["end_min"] + 1) for each in facts["sessions"]]
     assert all(any({step["start_min"], step["end_min"]} <= {*each} for each in hours) for step in facts["steps"])
-    told = words(run(hangar, *asked))
+    told = words(run(hangar, *asked, "--all"))
     assert "1 h 31 min at work over 2 sessions, done Sun 11-29 09:41" in told
     assert "Session 1: Saturday 2026-11-28, 09:00 to 09:50, 1 person" in told
     assert "Session 2: Sunday 2026-11-29, 09:00 to 09:50, 1 person" in told
@@ -76,7 +76,7 @@ def test_other_crews_side_by_side(run: Run, hangar: Path) -> None:
 
 
 def test_why_is_this_here(run: Run, hangar: Path) -> None:
-    told = words(run(hangar, "plan", "pulleys"))
+    told = words(run(hangar, "plan", "pulleys", "--all"))
     assert "Why pulleys is here: Control pulleys and cables" in told
     assert "It was named." in told
     assert "It needs Cabin floor (floor) and Seats (seats) off or standing." in told
@@ -128,7 +128,8 @@ def test_what_is_left_of_an_open_page(run: Run, hangar: Path) -> None:
 def test_likely_and_late(run: Run, hangar: Path) -> None:
     facts = json.loads(run(hangar, "plan", "condition", "--json").out)
     assert 91 * 0.5 < facts["likely_min"] < facts["late_min"] < 91 * 3
-    assert "by a usual spread, for too few durations of past work are on record" in words(run(hangar, "plan", "oil"))
+    told = words(run(hangar, "plan", "oil", "--all"))
+    assert "by a usual spread, for too few durations of past work are on record" in told
 
 
 def test_what_it_took_before_counts_more_than_the_checklist(run: Run, hangar: Path) -> None:

@@ -3,6 +3,8 @@
 import json
 from pathlib import Path
 
+import pytest
+
 from tests.cli.conftest import Run
 
 LATE = "2027-01-20"
@@ -17,12 +19,14 @@ def at_late(run: Run, hangar: Path, *words: str) -> tuple[int, str, str]:
 
 
 def test_due_and_status_begin_with_the_inspection(run: Run, hangar: Path) -> None:
-    assert run(hangar, "due").out.splitlines()[3] == "Condition inspection: 36 days left, to 2026-12-31."
-    assert run(hangar, "status").out.splitlines()[3] == "Condition inspection: 36 days left, to 2026-12-31."
-    assert at_late(run, hangar, "due")[1].splitlines()[3].startswith("!! Condition inspection: 20 days past due")
+    told = "Condition inspection: 36 days left, to 2026-12-31."
+    for command, line in (("due", 2), ("status", 1)):
+        assert run(hangar, command).out.splitlines()[line] == told
+        assert run(hangar, command, "--all").out.splitlines()[3] == told
+    assert at_late(run, hangar, "due")[1].splitlines()[2].startswith("!! Condition inspection: 20 days past due")
     by = run(hangar, "due", "--by", LATE)
     assert "!! Condition inspection: 20 days past due, since 2026-12-31." in by.out
-    assert "Reasons on record not to fly" in by.out
+    assert "on record not to fly:" in by.out
     assert json.loads(run(hangar, "due", "--by", LATE, "--json").out)["stops"][0]["kind"] == "inspection-past-due"
     assert json.loads(at_late(run, hangar, "status", "--json")[1])["stops"][0]["kind"] == "inspection-past-due"
 
@@ -113,3 +117,36 @@ def test_work_with_a_reading_remarks_too(run: Run, hangar: Path) -> None:
     assert run(hangar, "finding", "stacks", "crack, 8 mm", on="2026-10-02").code == 0
     done = run(hangar, "work", "oil", "tach=402.0", on="2026-11-01")
     assert "2.0 h more on tach are written down. Reasons on record not to fly on 2026-11-01:" in done.err
+
+
+def test_the_bare_command_gives_the_first_lines_and_the_help_where_there_is_no_store(
+    run: Run, hangar: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bare = run(hangar)
+    assert (bare.code, bare.out.splitlines()[2]) == (0, "Condition inspection: 36 days left, to 2026-12-31.")
+    assert len(bare.out.splitlines()) <= 10
+    assert at_late(run, hangar)[1].splitlines()[2].startswith("!! Condition inspection: 20 days past due")
+    (tmp_path / "nowhere").mkdir()
+    monkeypatch.chdir(tmp_path / "nowhere")
+    nowhere = run(None)
+    assert (nowhere.code, "Usage: inspect-kit" in nowhere.out) == (0, True)
+
+
+@pytest.mark.parametrize(("columns", "width"), [(None, 80), ("60", 60), ("132", 132), ("wide", 80), ("5", 40)])
+def test_a_pipe_has_80_columns_or_those_of_its_environment(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, columns: str | None, width: int
+) -> None:
+    if columns is None:
+        monkeypatch.delenv("COLUMNS")
+    else:
+        monkeypatch.setenv("COLUMNS", columns)
+    for words in (("due",), ("due", "--all"), ("status",), ("scope",), ("plan", "condition", "--all")):
+        widest = max(map(len, run(hangar, *words).out.splitlines()))
+        assert width * 0.7 < widest <= width, words
+
+
+def test_an_item_is_found_by_words_of_its_name(run: Run, hangar: Path) -> None:
+    whole = run(hangar, "due", "stacks").out
+    assert run(hangar, "due", "exhaust sta").out == whole
+    unclear = run(hangar, "due", "a")
+    assert (unclear.code, "`a` may be `" in unclear.err) == (2, True)

@@ -66,5 +66,5 @@ def test_a_plan_offers_what_else_is_worth_doing_as_facts_and_as_a_sentence(run: 
         "365-day interval"
     )
     assert offer["sentence"] == sentence
-    words = " ".join(run(tmp_path / "offer", "plan", "oil", on=ON).out.split())
+    words = " ".join(run(tmp_path / "offer", "plan", "oil", "--all", on=ON).out.split())
     assert f"What else is worth doing while it is open ───────────────────────────────────────── • {sentence}" in words

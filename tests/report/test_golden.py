@@ -5,11 +5,15 @@ from collections.abc import Callable
 import pytest
 
 from inspect_kit.report import (
+    Hours,
     due_json,
     due_page,
+    due_screen,
     entry_page,
+    first_lines,
     history_of,
     history_page,
+    history_screen,
     html,
     item_page,
     json_text,
@@ -17,12 +21,16 @@ from inspect_kit.report import (
     plain,
     plan_json,
     plan_page,
+    plan_screen,
     report_page,
     scope_page,
+    scope_screen,
     status_page,
+    status_screen,
     svg,
     visits_json,
     visits_page,
+    visits_screen,
 )
 from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Page
@@ -78,3 +86,19 @@ def test_json_and_svg(golden: Golden) -> None:
     drawn = timeline(plan(), BOOK)
     assert drawn is not None
     golden("timeline.svg", svg.render(drawn))
+
+
+SCREENS = {
+    "due-screen": due_screen(due_answer()),
+    "first-lines": first_lines(due_answer()),
+    "status-screen": status_screen(due_answer()),
+    "scope-screen": scope_screen(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK),
+    "history-screen": history_screen(history_of(BOOK, "cowl-lower"), BOOK),
+    "visits-screen": visits_screen(outlook(), BOOK),
+    "plan-screen": plan_screen(plan(), BOOK, Hours(), what="Oil change, 2026-11-25", ask="plan oil-change"),
+}
+
+
+@pytest.mark.parametrize("name", SCREENS)
+def test_screens(name: str, golden: Golden) -> None:
+    golden(f"{name}.txt", plain.render(SCREENS[name], 80))

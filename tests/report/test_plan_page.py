@@ -7,8 +7,9 @@ import pytest
 
 from inspect_kit.plan import Bar, Caution, Plan, Shift
 from inspect_kit.report import compare_page, plain, plan_page
-from inspect_kit.report.blocks import ACCESS, CRITICAL, OFF, WORK
+from inspect_kit.report.blocks import ACCESS, CRITICAL, OFF, WORK, Table
 from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.plan_steps import share_table, steps_table
 from inspect_kit.report.pages.timeline import timeline
 from tests.report.answers import PROBLEMS, plan
 from tests.report.small import logbook
@@ -42,15 +43,68 @@ def test_labour_elapsed_bound_and_proof_are_one_sentence() -> None:
     )
 
 
-def test_steps_have_clock_minutes_and_people() -> None:
-    rows = [" ".join(line.split()) for line in text(120).splitlines()]
-    assert "0:00-0:14 REMOVE Lower cowling (cowl-lower) 14 inspector + helper *" in rows
-    assert "0:14-0:54 compression: Differential compression, engine warm 40 inspector + helper *" in rows
-    assert (
-        "0:54-1:39 oil-change: Change the oil and the filter; cut the filter open and look for metal 45 helper *"
-        in rows
-    )
-    assert "1:39-1:59 REFIT Lower cowling (cowl-lower) 20 inspector + helper *" in rows
+def steps_of(table: Table) -> dict[str, tuple[str, ...]]:
+    """The cells of each row by its clock."""
+    return {row.cells[0]: row.cells[1:] for row in table.cell_rows}
+
+
+def test_steps_stand_side_by_side_with_clock_and_minutes() -> None:
+    table = steps_table(plan(), BOOK, Hours())
+    assert [column.name for column in table.columns] == ["from", "inspector", "helper"]
+    together = "REMOVE Lower cowling (cowl-lower), 14 min, together *"
+    oil = "oil-change: Change the oil and the filter; cut the filter open and look for metal, 45 min *"
+    assert steps_of(table) == {
+        "0:00": (together, together),
+        "0:14": ("compression: Differential compression, engine warm, 40 min, together *",) * 2,
+        "0:54": ("", oil),
+        "1:39": ("REFIT Lower cowling (cowl-lower), 20 min, together *",) * 2,
+    }
+
+
+def test_what_begins_at_one_time_stands_in_one_row() -> None:
+    first, second, third, last = plan().steps
+    apart = replace(plan(), steps=(first, replace(second, who=("inspector",)), replace(third, start=14, end=59), last))
+    cells = steps_of(steps_table(apart, BOOK, Hours(), ids=False))["0:14"]
+    assert cells[0] == "Differential compression, engine warm, 40 min *"
+    assert cells[1].startswith("Change the oil")
+
+
+class TestTheShareOfOne:
+    def test_is_what_they_do_with_whom(self) -> None:
+        rows = share_table(plan(), BOOK, Hours(), "helper").cell_rows
+        assert [row.cells[0] for row in rows] == ["0:00-0:14", "0:14-0:54", "0:54-1:39", "1:39-1:59"]
+        assert [row.cells[3] for row in rows] == ["with inspector", "with inspector", "", "with inspector"]
+        assert [row.cells[0] for row in share_table(plan(), BOOK, Hours(), "inspector").cell_rows] == [
+            "0:00-0:14",
+            "0:14-0:54",
+            "1:39-1:59",
+        ]
+
+    def test_has_the_others_steps_that_concern_everybody_at_their_time(self) -> None:
+        """What is done alone, as engine runs are, and setups: jacking, power."""
+        checks = dict(BOOK.checks)
+        checks["oil-change"] = replace(checks["oil-change"], alone=True)
+        told = share_table(plan(), replace(BOOK, checks=checks), Hours(), "inspector").cell_rows[2].cells
+        assert told[:4] == (
+            "0:54-1:39",
+            "(oil-change: Change the oil and the filter; cut the filter open and look for metal)",
+            "45",
+            "only helper",
+        )
+        panels = dict(BOOK.panels)
+        panels["cowl-lower"] = replace(panels["cowl-lower"], kind="setup")
+        first = replace(plan().steps[0], who=("helper",))
+        jacks = replace(plan(), steps=(first, *plan().steps[1:]))
+        told = share_table(jacks, replace(BOOK, panels=panels), Hours(), "inspector").cell_rows[0].cells
+        assert told[1].startswith("(REMOVE Lower cowling")
+
+    def test_keeps_each_caution_before_its_step(self) -> None:
+        table = share_table(plan(), BOOK, Hours(), "inspector")
+        told = [row.band or row.cells[1] for row in table.rows]
+        assert told[0].startswith("CAUTION: Let the exhaust cool")
+        assert told[1].startswith("REMOVE")
+        assert told[2].startswith("CAUTION: Air turns the propeller")
+        assert told[3].startswith("compression")
 
 
 def test_parts_tools_and_work_for_others_are_listed() -> None:
@@ -118,15 +172,20 @@ def in_sessions() -> Plan:
 
 
 def test_sessions_have_their_days_and_times() -> None:
+    for table in (steps_table(in_sessions(), BOOK, SATURDAY), share_table(in_sessions(), BOOK, SATURDAY, "helper")):
+        told = [row.band or row.cells[0].partition("-")[0] for row in table.rows if "CAUTION" not in row.band]
+        assert told == [
+            "Session 1: Saturday 2026-11-28, 09:00 to 10:00, 2 people",
+            "09:00",
+            "09:14",
+            "Session 2: Sunday 2026-11-29, 09:00 to 10:30, 1 person",
+            "09:00",
+            "09:45",
+        ]
     rows = [
         " ".join(line.split())
         for line in plain.render(plan_page(in_sessions(), BOOK, hours=SATURDAY), 120).splitlines()
     ]
-    assert rows.index("─── Session 1: Saturday 2026-11-28, 09:00 to 10:00, 2 people") < rows.index(
-        "09:14-09:54 compression: Differential compression, engine warm 40 inspector + helper *"
-    )
-    sunday = rows.index("─── Session 2: Sunday 2026-11-29, 09:00 to 10:30, 1 person")
-    assert rows[sunday + 1].startswith("09:00-09:45 oil-change")
     assert "Lower cowling Sat 11-28 09:00 Sun 11-29 10:05 2 h 5 min compression, oil-change" in rows
     words = " ".join(rows)
     assert "2 h 5 min at work over 2 sessions, done Sun 11-29 10:05, for 2 people" in words

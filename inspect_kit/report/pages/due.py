@@ -62,7 +62,7 @@ def due_page(answer: DueAnswer) -> Page:
     made: list[Block] = [
         *incomplete(answer.problems),
         *passenger_lines(answer),
-        *_question(answer),
+        *question(answer),
         *reasons(answer),
         *uncounted(answer),
         *_either(answer),
@@ -83,7 +83,8 @@ def due_page(answer: DueAnswer) -> Page:
     return Page(title=f"Due list, {registration}, {answer.on}", blocks=tuple(made), foot=f"{registration}, {answer.on}")
 
 
-def _question(answer: DueAnswer) -> Iterator[Block]:
+def question(answer: DueAnswer) -> Iterator[Block]:
+    """What was asked about the future; nothing where today was."""
     if answer.by != answer.on or answer.flying:
         clock = answer.seen.aircraft.time_in_service
         flown = amount(answer.flying, HOURS)

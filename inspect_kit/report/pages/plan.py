@@ -4,11 +4,9 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import (
     QUIET,
-    STOP,
     STRONG,
     Block,
     Column,
@@ -17,24 +15,15 @@ from inspect_kit.report.blocks import (
     Page,
     Paragraph,
     Row,
-    Table,
     table,
 )
 from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.plan_steps import CRITICAL, share_table, steps_table
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.timeline import timeline
 from inspect_kit.report.words import counted, duration
 from inspect_kit.rules.cautions import DEFERRAL
-
-STEPS = (
-    Column(name="clock"),
-    Column(name="step", wide=True),
-    Column(name="min", right=True),
-    Column(name="who", wide=True),
-    Column(name=""),
-)
-CRITICAL = "*"
 
 
 def plan_page(
@@ -43,18 +32,21 @@ def plan_page(
     worth: Sequence[str] = (),
     hours: Hours | None = None,
     *,
+    job: str = "",
     said: Sequence[str] = (),
     more: Sequence[Block] = (),
 ) -> Page:
     """A plan as a page. `worth` are sentences on what else is worth doing while it is open.
 
     `hours` are the sessions that it was planned into; without them its minutes count from the start. `said` are
-    sentences that follow the verdict, `more` are blocks at the end.
+    sentences that follow the verdict, `more` are blocks at the end; `job` is what the title says, with its date.
     """
     hours = hours or Hours()
     registration = logbook.aircraft.identity.registration
+    extent = f"{counted(len(plan.checks), 'check')}, {counted(len(plan.panels), 'panel or setup', 'panels and setups')}"
     made: list[Block] = [
         *incomplete(logbook.problems),
+        *([Paragraph(text=f"{extent}.")] if job else []),
         Paragraph(text=verdict_words(plan, hours), tone=STRONG),
         *(Paragraph(text=sentence) for sentence in said),
         *(Paragraph(text=note) for note in plan.notes),
@@ -62,21 +54,37 @@ def plan_page(
         *_worth(worth),
         *_by_others(plan, logbook),
     ]
-    drawn = timeline(plan, logbook, hours)
-    if drawn is not None:
-        made += [Heading(text="Who is busy when, and how long each panel is off"), drawn]
     if plan.steps:
         counting = "" if hours.began else "Hours and minutes count from the start. "
         text = f"{counting}{CRITICAL} marks the steps that set the finish."
         made += [Heading(text="Steps"), Paragraph(text=text), steps_table(plan, logbook, hours)]
+    drawn = timeline(plan, logbook, hours)
+    made += [*_panels(plan, logbook, hours), *more]
+    if drawn is not None:
+        made += [Heading(text="Who is busy when, and how long each panel is off"), drawn]
     made += [
-        *_panels(plan, logbook, hours),
-        *more,
         *problem_blocks(logbook.problems),
         Paragraph(text=DEFERRAL, tone=QUIET),
     ]
-    extent = f"{counted(len(plan.checks), 'check')}, {counted(len(plan.panels), 'panel or setup', 'panels and setups')}"
-    title = f"Plan, {registration}: {extent}"
+    title = f"Plan, {registration}: {job or extent}"
+    return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def share_page(plan: Plan, logbook: Logbook, name: str, hours: Hours | None = None, *, job: str = "") -> Page:
+    """What one person of the plan does, whole."""
+    hours = hours or Hours()
+    theirs = [step for step in plan.steps if name in step.who]
+    busy = duration(sum(step.end - step.start for step in theirs))
+    text = f"{counted(len(theirs), 'step')}, {busy} of work in {duration(plan.elapsed)} from start to finish."
+    made: list[Block] = [
+        *incomplete(logbook.problems),
+        Paragraph(text=text, tone=STRONG),
+        Paragraph(text=f"In brackets what others do and everybody has to know of. {CRITICAL} sets the finish."),
+        share_table(plan, logbook, hours, name),
+        *problem_blocks(logbook.problems),
+        Paragraph(text=DEFERRAL, tone=QUIET),
+    ]
+    title = f"Plan for {name}, {logbook.aircraft.identity.registration}" + (f": {job}" if job else "")
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
@@ -124,43 +132,6 @@ def _by_others(plan: Plan, logbook: Logbook) -> Iterator[Block]:
             rows.append(Row(cells=(name, check_title(logbook, name), by)))
         columns = (Column(name="check"), Column(name="what", wide=True), Column(name="by", wide=True))
         yield table(columns, rows)
-
-
-def steps_table(plan: Plan, logbook: Logbook, hours: Hours) -> Table:
-    """The steps by the clock, session by session. A caution stands before the first step that it belongs to."""
-    cautions: dict[str, list[str]] = {}
-    for caution in plan.cautions:
-        cautions.setdefault(caution.at, []).append(caution.text)
-    rows: list[Row] = []
-    session = None
-    for index, step in enumerate(plan.steps):
-        here = hours.session(step.start)
-        if here is not None and here != session:
-            session = here
-            rows.append(Row(band=hours.session_words(here)))
-        for at in (step.panel, step.check or ""):
-            rows += [Row(band=f"CAUTION: {text}", tone=STOP) for text in cautions.pop(at, ())]
-        rows.append(_step_row(step, logbook, hours, critical=index in plan.critical))
-    return table(STEPS, rows)
-
-
-def _step_row(step: Step, logbook: Logbook, hours: Hours, *, critical: bool) -> Row:
-    return Row(
-        cells=(
-            f"{hours.at(step.start)}-{hours.at(step.end)}",
-            step_words(step, logbook),
-            str(step.end - step.start),
-            " + ".join(step.who),
-            CRITICAL if critical else "",
-        )
-    )
-
-
-def step_words(step: Step, logbook: Logbook) -> str:
-    """A step in words: `remove Lower cowling`, `oil-change: Change the oil`."""
-    if step.check is not None:
-        return f"{step.check}: {check_title(logbook, step.check)}"
-    return f"{step.step.upper()} {panel_name(logbook, step.panel)} ({step.panel})"
 
 
 def _panels(plan: Plan, logbook: Logbook, hours: Hours) -> Iterator[Block]:

@@ -8,7 +8,7 @@ from inspect_kit.plan.estimates import Spread
 from inspect_kit.report.blocks import Block, Column, Heading, Listing, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.hours import Hours
-from inspect_kit.report.pages.plan import step_words
+from inspect_kit.report.pages.plan_steps import step_words
 from inspect_kit.report.pages.problems import incomplete
 from inspect_kit.report.words import counted, duration, joined
 

@@ -31,7 +31,7 @@ def reasons(answer: DueAnswer) -> Iterator[Block]:
         yield table(columns, rows)
     else:
         yield Paragraph(text=NO_REASON_READ if answer.problems else NO_REASON)
-    yield from _unknown_lives(answer)
+    yield from unknown_lives(answer)
     # That passengers are barred stands in lines of its own, before everything else.
     barred = [
         Row(cells=(f"! {each.what}", each.check, each.why), tone=WARN)
@@ -43,7 +43,7 @@ def reasons(answer: DueAnswer) -> Iterator[Block]:
         yield table((Column(name="what", wide=True), Column(name="until"), Column(name="why", wide=True)), barred)
 
 
-def _unknown_lives(answer: DueAnswer) -> Iterator[Block]:
+def unknown_lives(answer: DueAnswer) -> Iterator[Block]:
     """A life that nobody knows the end of is no reason unless its check says so, and is not to be overlooked."""
     checks = answer.seen.checks
     unknown = [

@@ -34,7 +34,7 @@ COLUMNS = (
 
 def scope_page(answer: ScopeAnswer, logbook: Logbook) -> Page:
     """The coverage of every code, by lettered paragraph."""
-    made: list[Block] = [*incomplete(logbook.problems), _summary(answer)]
+    made: list[Block] = [*incomplete(logbook.problems), summary(answer)]
     if answer.unknown:
         made.append(Heading(text="Codes that nobody knows"))
         rows = [
@@ -67,14 +67,19 @@ def scope_page(answer: ScopeAnswer, logbook: Logbook) -> Page:
 
 def _doubts(logbook: Logbook) -> Iterator[Block]:
     """What seems to differ from a rule or from the customary wording; the owner's papers govern."""
-    doubts = [doubt for rule in logbook.aircraft.inspections.values() for doubt in statement_doubts(rule)]
-    doubts += [doubt for check in logbook.checks.values() if (doubt := interval_doubt(check))]
-    if doubts:
+    if doubts := doubts_of(logbook):
         yield Heading(text="To be compared with the papers of the aircraft")
         yield Listing(items=tuple(doubts))
 
 
-def _summary(answer: ScopeAnswer) -> Paragraph:
+def doubts_of(logbook: Logbook) -> list[str]:
+    """What seems to differ from a rule or from the customary wording, in sentences."""
+    doubts = [doubt for rule in logbook.aircraft.inspections.values() for doubt in statement_doubts(rule)]
+    return doubts + [doubt for check in logbook.checks.values() if (doubt := interval_doubt(check))]
+
+
+def summary(answer: ScopeAnswer) -> Paragraph:
+    """How many codes are covered, not applicable, missing."""
     counts = {
         state: sum(entry.state == state for entry in answer.clauses) for state in (COVERED, NOT_APPLICABLE, MISSING)
     }

@@ -1,0 +1,48 @@
+"""How much of an answer fits a screen of 24 lines of 80 cells, whatever it is shown on."""
+
+from collections.abc import Callable, Iterator, Sequence
+
+from inspect_kit.errors import Problem
+from inspect_kit.report import plain
+from inspect_kit.report.blocks import QUIET, STOP, Block, Page, Paragraph
+from inspect_kit.report.words import counted
+
+ROOM = 80
+# The last line of a screen is where the next command is typed.
+LINES = 23
+DEFERS = "Operating limitations, makers' instructions and current rules prevail."
+
+
+def one_screen(make: Callable[[int], Page], most: int) -> Page:
+    """The page with as many rows as fit, from `most` down to none; with none it may be longer: the rest is never cut.
+
+    `make` gives the page with so many rows beside what always stands there.
+    """
+    for rows in range(most, 0, -1):
+        page = make(rows)
+        if lines_of(page) <= LINES:
+            return page
+    return make(0)
+
+
+def lines_of(page: Page) -> int:
+    return sum(1 for _ in plain.lines(page, ROOM))
+
+
+def incomplete(problems: Sequence[Problem]) -> Iterator[Block]:
+    """That problems were told, first of all; nothing where there are none."""
+    if problems:
+        text = f"INCOMPLETE: {counted(len(problems), 'problem')} in the files; `inspect-kit verify` lists them."
+        yield Paragraph(text=text, tone=STOP)
+
+
+def more(*ways: str) -> Paragraph:
+    """Where the rest is: `More: due --all; due ITEM`."""
+    return Paragraph(text=f"More: {'; '.join(ways)}", tone=QUIET)
+
+
+def cut(text: str, most: int) -> str:
+    """The text, cut between words where it is longer than `most` characters, with a sign that it goes on."""
+    if len(text) <= most:
+        return text
+    return f"{text[: most - 2].rsplit(' ', 1)[0].rstrip(',;:')} …"

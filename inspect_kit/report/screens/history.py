@@ -1,0 +1,56 @@
+"""The newest entries of a history on one screen, at most twenty; what one record says stands together."""
+
+from itertools import groupby
+
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
+from inspect_kit.report.naming import panel_name, title
+from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, total_words
+from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.words import counted
+
+NEWEST = 20
+# Characters of what one record says; two lines of the screen, more or less.
+OF_A_RECORD = 150
+DONE = "done: "
+
+
+def history_screen(answer: HistoryAnswer, logbook: Logbook) -> Page:
+    """Newest first; `history ID --all` has every entry, whole."""
+    said = [list(events) for _, events in groupby(reversed(answer.events), key=lambda event: event.record)]
+    return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said)), min(NEWEST, len(said)))
+
+
+def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int) -> Page:
+    name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
+    rows = [
+        Row(cells=(str(events[0].date), total_words(events[0]), cut(_words(answer, events[::-1]), OF_A_RECORD)))
+        for events in shown
+    ]
+    columns = (Column(), Column(right=True), Column(wide=True))
+    older = records - len(shown)
+    made = [
+        *incomplete(logbook.problems),
+        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {counted(records, 'record')}, the newest first."),
+        *([table(columns, rows)] if rows else []),
+        *([Paragraph(text=f"and {counted(older, 'older record')}", tone="quiet")] if older else []),
+        more(f"history {answer.id} --all", f"due {answer.id}" if answer.kind == CHECK else "report RECORD"),
+    ]
+    return Page(
+        title=f"History of {answer.id}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
+    )
+
+
+def _words(answer: HistoryAnswer, events: list[Event]) -> str:
+    """What one record says: what was found first; whatever was done without what the head of the page says already."""
+    done = [event.what.removeprefix(DONE) for event in events if event.what.startswith(DONE)]
+    rest = [event.what for event in events if not event.what.startswith(DONE)]
+    if answer.kind == PANEL and len(done) > 1:
+        names = [each.partition(",")[0].partition(";")[0] for each in done]
+        done = [f"{counted(len(names), 'check')} done: {', '.join(names)}"]
+    elif answer.kind == CHECK:
+        done = [f"done{each.removeprefix(title(answer.name))}" for each in done]
+    found = [each for each in rest if each.startswith("found ")]
+    said = [*found, *(each for each in rest if each not in found)]
+    said = [*done, *said] if answer.kind == CHECK and not found else [*said, *done]
+    return " ".join(each if each.endswith((".", "!", "?")) else f"{each}." for each in said)

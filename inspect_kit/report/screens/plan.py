@@ -1,0 +1,74 @@
+"""A plan on one screen: what, for whom, how long, when done, what must be ready, and how it begins."""
+
+from collections.abc import Iterator, Sequence
+
+from inspect_kit.model.checklist import OTHERS
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.plan.answer import Plan
+from inspect_kit.report.blocks import STRONG, Block, Page, Paragraph
+from inspect_kit.report.naming import check_title
+from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.plan import verdict_words
+from inspect_kit.report.pages.plan_steps import starts_of, steps_table
+from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.words import counted
+
+MOST = 16
+# Characters of each list of what is to be ready: with its head a line of the screen.
+OF_A_LIST = 66
+
+
+def plan_screen(
+    plan: Plan,
+    logbook: Logbook,
+    hours: Hours,
+    *,
+    what: str,
+    ask: str,
+    said: Sequence[str] = (),
+    worth: Sequence[str] = (),
+) -> Page:
+    """The plan of `what`. `ask` is the command that was given, to which --all and --for may be added."""
+
+    def make(rows: int) -> Page:
+        made = [*_head(plan, logbook, hours, said, worth), *_begins(plan, logbook, hours, rows)]
+        own = [f"{ask} --for {plan.names[-1]}"] if plan.people > 1 and ask.startswith("plan") else []
+        made.append(more(f"{ask} --all", *own))
+        return Page(title=f"Plan, {logbook.aircraft.identity.registration}: {what}", blocks=tuple(made), dense=True)
+
+    return one_screen(make, min(MOST, starts_of(plan)))
+
+
+def _head(plan: Plan, logbook: Logbook, hours: Hours, said: Sequence[str], worth: Sequence[str]) -> Iterator[Block]:
+    yield from incomplete(logbook.problems)
+    panels = counted(len(plan.panels), "panel or setup", "panels and setups")
+    text = f"{counted(len(plan.checks), 'check')}, {panels}. {verdict_words(plan, hours)}"
+    yield Paragraph(text=text, tone=STRONG)
+    # What `said` and the notes tell, such as an end past a limit, is never cut.
+    yield from (Paragraph(text=_without_reckoning(each)) for each in (*said, *plan.notes))
+    if plan.parts:
+        yield Paragraph(text=f"Parts {len(plan.parts)}: {cut('; '.join(map(str, plan.parts)), OF_A_LIST)}")
+    if plan.tools:
+        yield Paragraph(text=f"Tools {len(plan.tools)}: {cut(', '.join(plan.tools), OF_A_LIST)}")
+    for name in plan.others:
+        check = logbook.checks.get(name)
+        by = check.others if check is not None and check.who == OTHERS else ""
+        yield Paragraph(text=f"To be arranged: {check_title(logbook, name)}" + (f", by a {by}." if by else "."))
+    if worth:
+        names = [check_title(logbook, each.partition(":")[0]) for each in worth]
+        yield Paragraph(text=f"Worth doing as well: {cut('; '.join(names), OF_A_LIST - 10)}")
+
+
+def _without_reckoning(sentence: str) -> str:
+    """A sentence without how it was reckoned, which stands behind its colon."""
+    told, colon, _ = sentence.partition(": of ")
+    return f"{told}." if colon else sentence
+
+
+def _begins(plan: Plan, logbook: Logbook, hours: Hours, rows: int) -> Iterator[Block]:
+    if not rows:
+        return
+    yield steps_table(plan, logbook, hours, starts=rows, ids=False)
+    rest = starts_of(plan) - rows
+    if rest > 0:
+        yield Paragraph(text=f"and so on, {rest} more times at which something begins.", tone="quiet")

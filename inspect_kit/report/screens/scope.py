@@ -1,0 +1,71 @@
+"""Coverage of the scope on one screen: what is missing, what is not applicable and why, then each paragraph."""
+
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.report.blocks import STOP, WARN, Column, Page, Paragraph, Row, table
+from inspect_kit.report.pages.scope import doubts_of, summary
+from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.words import counted
+from inspect_kit.rules.coverage import COVERED, MISSING, NOT_APPLICABLE, ScopeAnswer
+
+COLUMNS = (Column(), Column(wide=True), Column(right=True), Column(right=True), Column(wide=True))
+REASON = 44
+
+
+def scope_screen(answer: ScopeAnswer, logbook: Logbook) -> Page:
+    """What is missing, unknown or contradicts itself is never cut."""
+    absent = sum(each.state == NOT_APPLICABLE for each in answer.clauses)
+    return one_screen(lambda rows: _page(answer, logbook, rows), absent + len(answer.scope.groups))
+
+
+def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
+    made = [*incomplete(logbook.problems), summary(answer)]
+    made += [
+        Paragraph(text=f"!! Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
+        for each in answer.clauses
+        if each.state == MISSING
+    ]
+    made += [
+        Paragraph(text=f"!! Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
+    ]
+    made += [
+        Paragraph(
+            text=f"! {each.clause.code} is named not applicable ({each.reason}) and covered: {', '.join(each.checks)}.",
+            tone=WARN,
+        )
+        for each in answer.clauses
+        if each.contradicts
+    ]
+    lines = [
+        Row(
+            cells=(
+                f"({group})",
+                name,
+                counted(len(clauses := [e for e in answer.clauses if e.clause.group == group]), "code"),
+                f"{sum(each.state == COVERED for each in clauses)} covered",
+                f"{len({check for each in clauses for check in each.checks})} checks",
+            )
+        )
+        for group, name in answer.scope.groups.items()
+    ]
+    absent = [each for each in answer.clauses if each.state == NOT_APPLICABLE]
+    shown = absent[: max(0, rows - len(lines))]
+    if rows:
+        made.append(table(COLUMNS, lines[:rows]))
+    made.append(
+        Paragraph(text=f"Not applicable, by aircraft.yaml: {', '.join(e.clause.code for e in absent) or 'none'}.")
+    )
+    if shown:
+        cells = [Row(cells=(each.clause.code, each.clause.subject, cut(each.reason, REASON))) for each in shown]
+        made.append(table((Column(), Column(wide=True), Column(wide=True)), cells))
+    if doubts := doubts_of(logbook):
+        made.append(
+            Paragraph(
+                text=f"{counted(len(doubts), 'rule or interval is', 'rules or intervals are')} to be "
+                "compared with the papers of the aircraft: scope --all.",
+                tone=WARN,
+            )
+        )
+    made.append(more("scope --all", "the published text governs"))
+    return Page(
+        title=f"Scope, {answer.scope.title}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
+    )

@@ -1,0 +1,124 @@
+"""The state of the aircraft on one screen: the inspection first, then times, lives, findings, directives, weight."""
+
+from collections.abc import Iterator
+
+from inspect_kit.balance import balance
+from inspect_kit.due.answer import PAST_DUE, DueAnswer, Item
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.directives import directives
+from inspect_kit.model.finding import Finding
+from inspect_kit.report.blocks import STOP, Block, Column, Page, Paragraph, Row, table
+from inspect_kit.report.naming import title
+from inspect_kit.report.pages.balance import empty_words
+from inspect_kit.report.pages.due import left_words, reading_words
+from inspect_kit.report.pages.phases import passenger_lines
+from inspect_kit.report.pages.status import life_items, part_times
+from inspect_kit.report.screens.due import meter_words, reason_lines
+from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
+from inspect_kit.report.words import number
+
+# Of findings and lives that do not press: how many rows may fill what is left of the screen.
+ROWS = 12
+WORDS_OF_A_FINDING = 40
+
+
+def status_screen(answer: DueAnswer) -> Page:
+    """The status on one screen; `status --all` has what 14 CFR 91.417(a)(2) asks to be kept, whole."""
+    return one_screen(lambda rows: _page(answer, rows), ROWS)
+
+
+def _page(answer: DueAnswer, rows: int) -> Page:
+    identity = answer.seen.aircraft.identity
+    made = [
+        *incomplete(answer.problems),
+        *passenger_lines(answer),
+        *reason_lines(answer),
+        Paragraph(text=meter_words(answer)),
+        *_since(answer),
+        *_listed(answer, rows),
+        *_directives(answer),
+        *_weight(answer),
+        more("status --all", "directives", "balance", "history POSITION"),
+        Paragraph(text=DEFERS, tone="quiet"),
+    ]
+    name = f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}"
+    return Page(title=f"Status of {name}, {answer.on}", blocks=tuple(made), dense=True)
+
+
+def _since(answer: DueAnswer) -> Iterator[Block]:
+    """Hours since overhaul where a part has them; of engine and propeller else since new."""
+    told = []
+    for each in part_times(answer):
+        if each.fitting is None:
+            continue
+        if each.since_overhaul is not None:
+            told.append(f"{each.position.id} {number(each.since_overhaul)} h since overhaul")
+        elif each.since_new is not None and each.position.on is None and each.position.id in ("engine", "propeller"):
+            told.append(f"{each.position.id} {number(each.since_new)} h since new")
+    if told:
+        yield Paragraph(text=f"{'; '.join(told)}.")
+
+
+def _listed(answer: DueAnswer, rows: int) -> Iterator[Block]:
+    """Open findings and life limits: what is past its limit always, the rest in so many rows."""
+    lives = life_items(answer)
+    found = list(answer.seen.standing().items())
+    past = [item for item in lives if item.state == PAST_DUE]
+    rest = [item for item in lives if item.state != PAST_DUE]
+    of_findings = min(len(found), max(rows - len(rest), (rows + 1) // 2))
+    of_lives = min(len(rest), rows - of_findings)
+    barring = [pair for pair in found[of_findings:] if pair[1].before_flight]
+    yield table(
+        (Column(), Column(wide=True), Column()),
+        [
+            Row(band=f"Open findings {len(found)}"),
+            *(_finding(reference, finding) for reference, finding in (*found[:of_findings], *barring)),
+            *_rest(len(found) - of_findings - len(barring), of_findings),
+        ],
+    )
+    yield table(
+        (Column(), Column(wide=True), Column(wide=True), Column()),
+        [
+            Row(band=f"Life limits {len(lives)}" + (f", {len(past)} passed" if past else "")),
+            *(_life(item) for item in (*past, *rest[:of_lives])),
+            *_rest(len(rest) - of_lives, of_lives, cells=4),
+        ],
+    )
+
+
+def _rest(count: int, shown: int, cells: int = 3) -> Iterator[Row]:
+    if count > 0 and shown > 0:
+        yield Row(cells=("", f"and {count} more", *[""] * (cells - 2)), tone="quiet")
+
+
+def _life(item: Item) -> Row:
+    past = item.state == PAST_DUE
+    return Row(
+        cells=("!!" if past else "-", title(item.name), left_words(item), str(item.due.date or reading_words(item))),
+        tone=STOP if past else "",
+    )
+
+
+def _finding(reference: str, finding: Finding) -> Row:
+    stops = finding.before_flight
+    text = finding.text if stops else cut(finding.text, WORDS_OF_A_FINDING)
+    named = reference.rpartition("#")[2]
+    return Row(cells=("!!" if stops else named, text, str(finding.fix)), tone=STOP if stops else "")
+
+
+def _directives(answer: DueAnswer) -> Iterator[Block]:
+    """How many are on record, and which are not decided: those are never cut."""
+    found = directives(chronicle(answer.seen))
+    if not (found.states or found.searches):
+        return
+    told = f"Directives and letters: {len(found.states)} on record"
+    yield Paragraph(text=f"{told}, {len(found.undecided)} not decided." if found.undecided else f"{told}.")
+    for state in found.undecided:
+        text = f"!! Not decided: {state.directive.number}, {state.directive.subject}, {state.product}."
+        yield Paragraph(text=text, tone=STOP)
+
+
+def _weight(answer: DueAnswer) -> Iterator[Block]:
+    found = balance(answer.seen, loadings=False)
+    if found.empty is not None:
+        yield Paragraph(text=f"Empty weight {empty_words(found)}, weighed {found.empty.weighing.date}.")

@@ -1,0 +1,105 @@
+"""The months ahead on one screen: the visits, one line each, then what they cost beside the habit."""
+
+from collections.abc import Iterator
+from math import ceil
+
+from inspect_kit.due.answer import FINDING, INSPECTION
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
+from inspect_kit.report.naming import check_title
+from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.words import WEEKDAYS, counted, duration
+from inspect_kit.visits.answer import Doing, Visit, VisitPlan
+
+COLUMNS = (
+    Column(name="on"),
+    Column(name="what for", wide=True),
+    Column(name="labour"),
+    Column(name="panels", right=True),
+)
+# More labour than this is no day's work for two.
+A_DAY = 8 * 60 * 2
+WHAT_FOR = 33
+
+
+def visits_screen(plan: VisitPlan, logbook: Logbook) -> Page:
+    """As many visits as fit, the next ones first; `visits --all` has each with all that is done on it."""
+    return one_screen(lambda rows: _page(plan, logbook, rows), len(plan.visits))
+
+
+def _page(plan: VisitPlan, logbook: Logbook, shown: int) -> Page:
+    rows = list(_rows(plan, logbook, shown))
+    rest = len(plan.visits) - shown
+    made = [
+        *incomplete(logbook.problems),
+        *([table(COLUMNS, rows)] if rows else []),
+        *([Paragraph(text=f"and {counted(rest, 'visit')} more", tone="quiet")] if rest else []),
+        *cost_lines(plan),
+    ]
+    if plan.left_out:
+        told = ", ".join(each.item for each in plan.left_out)
+        made.append(Paragraph(text=f"Not planned: {cut(told, 120)} (the reasons: --all).", tone=WARN))
+    first = [f"visits --plan {plan.visits[0].on}"] if plan.visits else []
+    made.append(more("visits --all", *first, "visits --to FILE.html"))
+    title = f"The {counted(plan.months, 'month')} ahead, {logbook.aircraft.identity.registration}, {plan.on}"
+    return Page(title=title, blocks=tuple(made), dense=True)
+
+
+def _rows(plan: VisitPlan, logbook: Logbook, shown: int) -> Iterator[Row]:
+    for visit in plan.visits[:shown]:
+        day = f"{WEEKDAYS[visit.on.weekday()][:3]} {visit.on}"
+        labour = duration(visit.labour)
+        if visit.labour > A_DAY:
+            labour = f"{round(visit.labour / 60)} h, several days"
+        panels = str(len(visit.panels)) if visit.panels else "none"
+        tone = WARN if visit.outside else ""
+        yield Row(cells=(day, what_for(visit, logbook), labour, panels), tone=tone)
+
+
+def what_for(visit: Visit, logbook: Logbook) -> str:
+    """`condition inspection and 13 more`, `Tyre pressures, VOR receiver check`: what takes longest names the visit."""
+    own = [doing for doing in visit.doings if not doing.with_]
+    own.sort(key=lambda doing: (doing.kind != INSPECTION, -_minutes(doing, logbook)))
+    if not own:
+        return counted(len(visit.checks), "check")
+    names = [_name(doing, logbook) for doing in own]
+    both = ", ".join(names)
+    if len(visit.doings) == len(own) and len(own) < 3 and len(both) <= WHAT_FOR:
+        return both
+    rest = len(visit.doings) - 1
+    told = f" and {rest} more" if rest else ""
+    return cut(names[0], WHAT_FOR - len(told)) + told
+
+
+def _minutes(doing: Doing, logbook: Logbook) -> int:
+    check = logbook.checks.get(doing.item)
+    return check.minutes * check.people if check is not None else 0
+
+
+def _name(doing: Doing, logbook: Logbook) -> str:
+    if doing.kind == INSPECTION:
+        return f"{doing.item} inspection"
+    return (doing.words or doing.item) if doing.kind == FINDING else check_title(logbook, doing.item)
+
+
+def cost_lines(plan: VisitPlan) -> Iterator[Block]:
+    """What it takes and saves, in words of an owner."""
+    now, due = plan.costs, plan.when_due
+    text = f"{counted(len(plan.visits), 'visit')} and {_hours(now.panels)} of panels off and on"
+    others = [f"{_number(due.number)} and {_hours(due.panels)} if each item is done on the day it is due"]
+    if plan.habit is not None:
+        habit = plan.habit.scaled
+        others.append(f"{_number(habit.number)} and {_hours(habit.panels)} by your habit since {plan.habit.since}")
+    yield Paragraph(text=f"{text}; {'; '.join(others)}.", tone=STRONG)
+    least = _hours(max(0.0, now.total - plan.bound), up=True)
+    text = f"Work done before it is due comes round sooner: that is worth {_hours(now.given_away)}."
+    yield Paragraph(text=f"{text} No plan of these items on these days could save more than another {least}.")
+    yield from (Paragraph(text=note) for note in plan.notes)
+
+
+def _number(value: float) -> str:
+    return counted(round(value), "visit")
+
+
+def _hours(minutes: float, *, up: bool = False) -> str:
+    return duration(ceil(minutes) if up else round(minutes))

@@ -1,0 +1,253 @@
+"""Answers on one screen of 24 lines of 80 cells: what presses stands there whole, and the rest is counted."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.due.answer import DuePoint, Left, NotToBeUsed, Stop
+from inspect_kit.model.finding import Fix
+from inspect_kit.report import (
+    due_screen,
+    first_lines,
+    history_of,
+    history_screen,
+    plain,
+    plan_screen,
+    scope_screen,
+    status_screen,
+    visits_screen,
+)
+from inspect_kit.report.blocks import Page, Paragraph
+from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.screens.fit import LINES, cut, one_screen
+from inspect_kit.rules import scope_coverage
+from inspect_kit.rules.coverage import ScopeAnswer
+from tests.report.answers import HERE, ITEMS, PROBLEMS, STOPS, day, due_answer, item, outlook, plan
+from tests.report.small import logbook
+
+BOOK = logbook()
+
+
+def told(page: Page, room: int = 400) -> str:
+    """All words of a page, wide enough that no cell is broken."""
+    return " ".join(plain.render(page, room).split())
+
+
+def lines(page: Page) -> list[str]:
+    return plain.render(page, 80).splitlines()
+
+
+def many(state: str, count: int, **given: object) -> list[object]:
+    return [
+        item(f"check-{state}-{number}", state, name=f"Check {number} {state}: look", left=Left(days=number), **given)
+        for number in range(count)
+    ]
+
+
+def crowded(**given: object) -> object:
+    """More of everything than a screen holds."""
+    items = (*many("past-due", 3), *many("unknown", 50), *many("soon", 50), *many("later", 200), ITEMS[-1])
+    return due_answer(**({"stops": (), "not_to_be_used": (), "items": items} | given))
+
+
+def covered() -> ScopeAnswer:
+    """A coverage in which nothing is missing: most is said to be not applicable."""
+    missing = scope_coverage(BOOK.checks.values(), BOOK.aircraft).missing
+    absent = {clause.code: "this aircraft has none, which is said here at length" for clause in missing}
+    return scope_coverage(BOOK.checks.values(), replace(BOOK.aircraft, not_applicable=absent))
+
+
+SCREENS: dict[str, Callable[[], Page]] = {
+    "due": lambda: due_screen(due_answer()),
+    "due, crowded": lambda: due_screen(crowded()),
+    "first": lambda: first_lines(crowded()),
+    "status": lambda: status_screen(due_answer()),
+    "scope": lambda: scope_screen(covered(), BOOK),
+    "history": lambda: history_screen(history_of(BOOK, "cowl-lower"), BOOK),
+    "visits": lambda: visits_screen(outlook(), BOOK),
+    "visits, crowded": lambda: visits_screen(outlook(visits=outlook().visits * 20), BOOK),
+    "plan": lambda: plan_screen(plan(), BOOK, Hours(), what="oil", ask="plan oil"),
+}
+
+
+@pytest.mark.parametrize("name", SCREENS)
+def test_is_one_screen_and_says_how_to_see_more(name: str) -> None:
+    page = SCREENS[name]()
+    shown = lines(page)
+    assert len(shown) <= LINES == 23
+    assert max(map(len, shown)) <= 80
+    assert any(line.startswith("More: ") for line in shown)
+
+
+@pytest.mark.parametrize("most", [0, 1, 5, 100])
+def test_as_many_rows_as_fit(most: int) -> None:
+    def make(rows: int) -> Page:
+        return Page(title="x", blocks=tuple(Paragraph(text=str(each)) for each in range(rows)), dense=True)
+
+    assert len(lines(one_screen(make, most))) == min(most + 1, LINES)
+
+
+@pytest.mark.parametrize(
+    ("text", "most", "shown"),
+    [
+        ("one two three", 13, "one two three"),
+        ("one two three", 12, "one two …"),
+        ("one, two three", 7, "one …"),
+        ("unbroken", 5, "unb …"),
+    ],
+)
+def test_what_is_cut_says_so(text: str, most: int, shown: str) -> None:
+    assert cut(text, most) == shown
+
+
+class TestDue:
+    def test_nothing_that_presses_is_ever_cut(self) -> None:
+        reasons = tuple(Stop(kind="finding", text=f"reason {n} " + "x " * 60 + "end", place=HERE) for n in range(20))
+        barred = tuple(NotToBeUsed(what=f"thing {n}", check=f"c{n}", why="late", place=HERE) for n in range(20))
+        items = (*many("past-due", 30), *many("in-grace", 10), *many("soon", 50))
+        for make in (due_screen, first_lines):
+            page = told(make(due_answer(stops=reasons, not_to_be_used=barred, items=items)))
+            assert page.count(" end ") == 20
+            assert all(f"thing {n}, until c{n} (late)" in page for n in range(20))
+            assert all(f"Check {n} past-due" in page for n in range(30))
+            assert all(f"Check {n} in-grace" in page for n in range(10))
+
+    def test_begins_with_meters_inspection_reasons_and_what_may_not_be_used(self) -> None:
+        page = told(due_screen(due_answer()))
+        order = [
+            "tach 0.5 (total 611.2); read 4 days ago; no reading of landings",
+            "Condition inspection: 370 days left, to 2027-11-30",
+            "2 reasons on record not to fly: !! Lower cowling is off since 2026-11-24",
+            "! Not to be used: the transponder, until static-test (3 days past due (2026-11-22))",
+            "Past due 2",
+            "Past due, in grace 1",
+            "More: due --all",
+        ]
+        assert [page.index(each) for each in order] == sorted(page.index(each) for each in order)
+
+    def test_a_finding_past_its_limit_keeps_all_its_words(self) -> None:
+        words = "crack of 30 mm from the rear screw hole that was stop-drilled and looked at with each oil change"
+        late = replace(ITEMS[5], name=words, state="past-due", left=Left(days=-3))
+        page = told(due_screen(due_answer(items=(late,), stops=())))
+        assert f"{words} (F2)" in page
+        later = told(due_screen(due_answer(items=(replace(ITEMS[5], name=words),), stops=())))
+        assert "crack of 30 mm from the rear screw … (F2)" in later
+
+    def test_items_go_by_their_names_and_the_rest_is_counted(self) -> None:
+        page = told(due_screen(crowded()))
+        assert "check-soon-1" not in page
+        assert "Soon 50" in page
+        assert "Unknown 50" in page
+        assert "Later 200" in page
+        shown, rest = page.count("Check") - 3, sum(map(int, re.findall(r"and (\d+) more", page)))
+        assert (shown > 5, shown + rest) == (True, 300)
+
+    def test_what_comes_with_the_inspection_is_counted_and_not_listed(self) -> None:
+        inspection = replace(ITEMS[-1], state="soon", left=Left(days=4))
+        belongs = next(check for check in BOOK.checks.values() if check.at_inspection("condition"))
+        items = (item(belongs.id, "soon", name=belongs.text, left=Left(days=4)), *many("soon", 2), inspection)
+        page = told(due_screen(due_answer(items=items, stops=())))
+        assert "Soon 3: 1 with the inspection, 2 by themselves" in page
+        assert belongs.text.partition(":")[0] not in page
+        # While the inspection is far off it is an item like any other.
+        page = told(due_screen(due_answer(items=(*items[:-1], ITEMS[-1]), stops=())))
+        assert "Soon 3" in page
+        assert belongs.text.partition(":")[0] in page
+
+    def test_a_question_about_the_future_and_problems_are_told_first(self) -> None:
+        asked = due_answer(by=day("2027-07-20"), flying=Decimal(15), problems=PROBLEMS)
+        shown = lines(due_screen(asked))
+        assert shown[1].startswith("INCOMPLETE: 1 problem")
+        assert "What will have come due by 2027-07-20" in " ".join(shown[2:5])
+
+    def test_ten_lines_where_nothing_but_three_items_presses(self) -> None:
+        assert len(lines(first_lines(crowded()))) <= 10
+
+
+class TestStatus:
+    def test_the_inspection_leads(self) -> None:
+        shown = lines(status_screen(due_answer(stops=())))
+        assert shown[1].startswith("Condition inspection: 370 days left")
+
+    def test_a_life_that_has_passed_and_a_finding_before_flight_are_never_cut(self) -> None:
+        assert BOOK.standing()
+        record = next(each for each in BOOK.records if each.name == next(iter(BOOK.standing())).partition("#")[0])
+        findings = tuple(
+            replace(
+                finding, fix=Fix(), text="to be corrected before flight, whatever else is said here, and said whole"
+            )
+            for finding in record.findings  # type: ignore[attr-defined]
+        )
+        kept = tuple(replace(record, findings=findings) if each is record else each for each in BOOK.records)  # type: ignore[call-arg]
+        page = told(status_screen(due_answer(seen=replace(BOOK, records=kept))))
+        assert "!! to be corrected before flight, whatever else is said here, and said whole" in page
+
+
+class TestScope:
+    def test_what_is_missing_is_never_cut(self) -> None:
+        answer = scope_coverage((), BOOK.aircraft)
+        page = told(scope_screen(answer, BOOK))
+        assert len(answer.missing) > LINES
+        assert all(f"!! Missing: {clause.code} " in page for clause in answer.missing)
+
+
+class TestHistory:
+    def test_the_newest_comes_first(self) -> None:
+        answer = history_of(BOOK, "cowl-lower")
+        dates = [line[:10] for line in lines(history_screen(answer, BOOK)) if line[:2] == "20"]
+        assert dates == sorted(dates, reverse=True)
+        assert dates[0] == str(answer.events[-1].date)
+
+    def test_at_most_twenty_and_the_older_ones_are_counted(self) -> None:
+        answer = history_of(BOOK, "cowl-lower")
+        events = tuple(replace(answer.events[0], record=f"r{n}", what="opened") for n in range(50))
+        page = told(history_screen(replace(answer, events=events), BOOK))
+        shown = page.count(str(events[0].date))
+        assert 10 < shown <= 20
+        assert f"and {50 - shown} older records" in page
+
+
+class TestVisits:
+    def test_one_line_each_with_what_for_labour_and_panels(self) -> None:
+        plan = outlook()
+        shown = lines(visits_screen(plan, BOOK))
+        for visit in plan.visits:
+            (line,) = [each for each in shown if each.startswith(f"{visit.on:%a} {visit.on}")]
+            assert line.rstrip()[-1].isdigit() or line.endswith("none")
+
+    def test_what_is_no_days_work_says_so(self) -> None:
+        one = replace(outlook().visits[0], check_labour=40 * 60, panel_labour=0)
+        assert "40 h, several days" in told(visits_screen(outlook(visits=(one,)), BOOK))
+        one = replace(one, check_labour=16 * 60)
+        assert "several days" not in told(visits_screen(outlook(visits=(one,)), BOOK))
+
+    def test_costs_stand_beside_the_habit_in_words(self) -> None:
+        page = told(visits_screen(outlook(), BOOK))
+        assert "by your habit since" in page
+        assert "%" not in page
+
+
+class TestPlan:
+    def test_what_for_whom_how_long_and_what_to_have_ready_come_before_the_steps(self) -> None:
+        page = plan_screen(
+            plan(), BOOK, Hours(), what="oil change, 2026-11-25", ask="plan oil", said=["Done 6 days after the limit."]
+        )
+        text = told(page)
+        order = ["oil change, 2026-11-25", "1 h 59 min", "2 people", "Done 6 days", "Parts 2: 6 qt engine oil", "Tools"]
+        order += ["To be arranged: Static system", "CAUTION: Let the exhaust cool", "REMOVE Lower cowling", "More:"]
+        assert [text.index(each) for each in order] == sorted(text.index(each) for each in order)
+
+    def test_a_step_is_never_shown_without_its_cautions(self) -> None:
+        steps = plan().steps
+        long = replace(plan(), steps=(*(replace(steps[2], start=n, end=n + 1) for n in range(100)), steps[1]))
+        text = told(plan_screen(long, BOOK, Hours(), what="oil", ask="plan oil"))
+        assert text.index("CAUTION: Let the exhaust cool") < text.index("Change the oil")
+        assert "more times at which something begins" in text
+
+
+def test_a_due_point_without_a_date_says_what_the_meter_will_read() -> None:
+    late = item("a", "later", name="A: b", due=DuePoint(meter="tach", total=Decimal(5), reads=Decimal(5)))
+    assert "tach 5" in told(due_screen(due_answer(items=(late,), stops=STOPS)))
