@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 import pytest
-from rich.console import Console
+from rich.console import Console, Group
 
 from inspect_kit import store
 from inspect_kit.cli.main import cli
@@ -57,11 +57,12 @@ def picture(page: Page, command: str, most: int) -> str:
         legacy_windows=False,
         _environ={},
     )
-    lines = list(terminal.renderables(page, 100))
+    options = console.options.update(width=100, no_wrap=True)
+    lines = console.render_lines(Group(*terminal.renderables(page, 100)), options)
     for line in lines[:most]:
-        console.print(line, markup=False, highlight=False, emoji=False, soft_wrap=True)
+        console.print(*line, sep="", soft_wrap=True)
     if len(lines) > most:
-        console.print(f"... and {len(lines) - most} lines more", style="dim", highlight=False)
+        console.print(f"... and {len(lines) - most} lines more", style="italic", highlight=False)
     return console.export_svg(title=command, code_format=FRAME, unique_id="terminal")
 
 

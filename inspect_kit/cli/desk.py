@@ -2,7 +2,9 @@
 
 import datetime as dt
 import os
+import os
 import re
+import sys
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -156,13 +158,31 @@ def with_problems(logbook: Logbook, problems: tuple[Problem, ...]) -> Logbook:
     return replace(logbook, problems=problems)
 
 
-def show(page: Page) -> None:
-    """Print a page to the terminal; to a pipe or a file as plain text of COLUMNS, or 80."""
+def show(page: Page, *, paged: bool = True) -> None:
+    """Print a page to the terminal; to a pipe or a file as plain text of COLUMNS, or 80.
+
+    What is longer than the screen goes through the pager (PAGER, else less), where somebody sits at both ends; not
+    with --no-pager, and not where `paged` says that a question follows.
+    """
     console = Console(highlight=False, markup=False, emoji=False, soft_wrap=False)
     if console.is_terminal:
-        terminal.show(page, console)
+        if paged and _wants_pager(page, console):
+            # less shows styles, and nothing that fits, only when it is told to.
+            os.environ.setdefault("LESS", "-RFX")
+            with console.pager(styles=True):
+                terminal.show(page, console)
+        else:
+            terminal.show(page, console)
     else:
         click.echo(plain.render(page, piped_columns()), nl=False)
+
+
+def _wants_pager(page: Page, console: Console) -> bool:
+    context = click.get_current_context(silent=True)
+    if context is not None and context.find_root().params.get("no_pager"):
+        return False
+    at_hand = sys.stdin is not None and sys.stdin.isatty() and sys.stdout is not None and sys.stdout.isatty()
+    return at_hand and terminal.lines_of(page, console) >= console.height
 
 
 def piped_columns() -> int:

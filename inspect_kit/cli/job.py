@@ -270,11 +270,11 @@ def sign(
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
-        show(missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything))
+        show(missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything), paged=False)
         return desk.code(NO)
     record = shown.record
     reminder = signer_reminder(record.by) if record.by and isinstance(record, Inspection) else ""
-    show(statement_page(record, reminder))
+    show(statement_page(record, reminder), paged=False)
     typed = click.prompt(f'Type the name "{signer}" to sign, anything else to stop', default="", show_default=False)
     if typed.strip() != signer:
         click.echo("Not signed; nothing was changed.", err=True)

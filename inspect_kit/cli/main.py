@@ -51,8 +51,9 @@ class InOrder(click.Group):
     metavar="DATE",
     help="In questions it stands in for today; in entries it is the date of the work, never in the future.",
 )
+@click.option("--no-pager", is_flag=True, help="Long answers run through, without a pager.")
 @click.pass_context
-def cli(ctx: click.Context, folder: Path | None, on: dt.date | None) -> int:
+def cli(ctx: click.Context, folder: Path | None, on: dt.date | None, no_pager: bool) -> int:
     """Keep the condition inspection of an amateur-built aeroplane: what is due, the plan, the page, the sealed record.
 
     The tool organises an inspection; it neither performs nor approves one. The aircraft's operating limitations,

@@ -140,7 +140,7 @@ class _Tour:
         click.echo()
         trimmed = _Trimmed(sys.stdout, most)
         with _typing(typed), redirect_stdout(trimmed):
-            code = main(["--store", str(self.root), "--on", DAY, *words])
+            code = main(["--store", str(self.root), "--on", DAY, "--no-pager", *words])
         if trimmed.hidden:
             click.echo(f"    ... and {trimmed.hidden} lines more")
         if code != expect:

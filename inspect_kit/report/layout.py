@@ -1,14 +1,22 @@
-"""Which columns of a table fit a width, how wide each is, and which fold into a line below their row."""
+"""Which columns of a table fit a width, how wide each is, and which fold into a line below their row.
 
-from dataclasses import dataclass
+A date, an id, a number: what has no blank in it is never broken where columns can fold instead. Of the widths that are
+left the table takes those with which it has the fewest lines.
+"""
+
+from dataclasses import dataclass, field
 
 from inspect_kit.report.blocks import Column, Table
 from inspect_kit.report.inert import inert
-from inspect_kit.report.measure import width
+from inspect_kit.report.measure import width, wrap
 
 GAP = 2
 NARROWEST = 18
 INDENT = 4
+# A word longer than this may be broken: a digest, an address.
+LONGEST_WORD = 32
+# How many cells are moved from one column to another at once while the fewest lines are looked for.
+MOVES = (16, 8, 4, 2, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,38 +29,67 @@ class Layout:
 
 
 def lay_out(table: Table, room: int) -> Layout:
-    """Fold columns, highest rank first, until the rest fit; then share out what is left among the wide ones."""
-    wanted = [_wanted(table, place) for place in range(len(table.columns))]
-    shown = list(range(len(table.columns)))
+    """Fold columns, highest rank first, until the rest fit; then give each the width that makes the fewest lines."""
+    places = range(len(table.columns))
+    texts = [_Texts(table, place) for place in places]
+    wanted = [each.wanted for each in texts]
+    # The narrowest that a column can be: of a wide one its longest word, of any other all of it.
+    least = [texts[place].least if table.columns[place].wide else wanted[place] for place in places]
+    shown = list(places)
     folded: list[int] = []
-    while _least(table.columns, wanted, shown) > room:
+    while sum(least[place] for place in shown) + GAP * (len(shown) - 1) > room:
         place = max(shown, key=lambda place: (table.columns[place].rank, place))
         if table.columns[place].rank == 0 or len(shown) == 1:
             break
         shown.remove(place)
         folded.append(place)
-    widths = _share(table.columns, wanted, shown, room)
-    return Layout(shown=tuple(shown), widths=tuple(widths), folded=tuple(sorted(folded)))
+    widths = _share(table.columns, wanted, least, shown, room)
+    _fewest_lines(texts, least, widths, [place for place in shown if table.columns[place].wide])
+    return Layout(shown=tuple(shown), widths=tuple(widths[place] for place in shown), folded=tuple(sorted(folded)))
 
 
-def _wanted(table: Table, place: int) -> int:
-    """The width at which nothing in a column is wrapped."""
-    cells = [width(inert(row.cells[place])) for row in table.cell_rows]
-    return max([width(table.columns[place].name), 1, *cells])
+@dataclass(slots=True)
+class _Texts:
+    """The cells of one column: the width at which none is wrapped, the least at which no word is broken, the lines."""
+
+    table: Table
+    place: int
+    cells: list[str] = field(default_factory=list)
+    widths: list[int] = field(default_factory=list)
+    wanted: int = 1
+    least: int = 1
+    counted: dict[int, list[int]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        name = self.table.columns[self.place].name
+        self.cells = [inert(row.cells[self.place]) for row in self.table.cell_rows]
+        self.widths = [width(cell) for cell in self.cells]
+        self.wanted = max([width(name), 1, *self.widths])
+        words = {word for cell in (name, *self.cells) for word in cell.split()}
+        longest = max((size for word in words if (size := width(word)) <= LONGEST_WORD), default=1)
+        self.least = min(self.wanted, max(longest, min(self.wanted, NARROWEST)))
+
+    def lines(self, size: int) -> list[int]:
+        """How many lines each cell takes in so many cells of width."""
+        if size not in self.counted:
+            self.counted[size] = [
+                1 if whole <= size else len(wrap(cell, size))
+                for cell, whole in zip(self.cells, self.widths, strict=True)
+            ]
+        return self.counted[size]
 
 
-def _least(columns: tuple[Column, ...], wanted: list[int], shown: list[int]) -> int:
-    """The narrowest that the shown columns can be, gaps included."""
-    least = [min(wanted[place], NARROWEST) if columns[place].wide else wanted[place] for place in shown]
-    return sum(least) + GAP * (len(shown) - 1)
-
-
-def _share(columns: tuple[Column, ...], wanted: list[int], shown: list[int], room: int) -> list[int]:
-    widths = {place: min(wanted[place], NARROWEST) if columns[place].wide else wanted[place] for place in shown}
+def _share(
+    columns: tuple[Column, ...], wanted: list[int], least: list[int], shown: list[int], room: int
+) -> dict[int, int]:
+    """Widths to begin with: each its least, and what is left to the column that lacks most."""
+    widths = {place: least[place] for place in shown}
     left = room - GAP * (len(shown) - 1) - sum(widths.values())
     # Where even the narrowest is too wide, the widest column gives way cell by cell.
     while left < 0:
-        widest = max(shown, key=lambda place: widths[place])
+        widest = max(shown, key=lambda place: (columns[place].wide, widths[place]))
+        if widths[widest] <= NARROWEST:
+            widest = max(shown, key=lambda place: widths[place])
         if widths[widest] <= 2:
             break
         widths[widest] -= 1
@@ -64,4 +101,29 @@ def _share(columns: tuple[Column, ...], wanted: list[int], shown: list[int], roo
         # The one that lacks most gets the next cell, so that long texts share the paper.
         widths[max(hungry, key=lambda place: wanted[place] - widths[place])] += 1
         left -= 1
-    return [widths[place] for place in shown]
+    return widths
+
+
+def _fewest_lines(texts: list[_Texts], least: list[int], widths: dict[int, int], wide: list[int]) -> None:
+    """Move cells from one wide column to another as long as the table gets shorter by it."""
+    if len(wide) < 2:
+        return
+    for move in MOVES:
+        better = True
+        while better:
+            better = False
+            now = _lines(texts, widths, wide)
+            for giver in wide:
+                for taker in wide:
+                    room = widths[giver] - move
+                    if giver == taker or room < least[giver] or widths[taker] >= texts[taker].wanted:
+                        continue
+                    tried = widths | {giver: room, taker: widths[taker] + move}
+                    if (lines := _lines(texts, tried, wide)) < now:
+                        widths.update(tried)
+                        now, better = lines, True
+
+
+def _lines(texts: list[_Texts], widths: dict[int, int], wide: list[int]) -> int:
+    """The lines of the whole table by its wide columns."""
+    return sum(map(max, zip(*(texts[place].lines(widths[place]) for place in wide), strict=True)))

@@ -132,13 +132,15 @@ def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iter
             continue
         for text in _cells(block, layout, row):
             yield text, row.tone
-        folded = [_folded(block.columns[place].name, row.cells[place]) for place in layout.folded if row.cells[place]]
-        for text in wrap("; ".join(folded), room - INDENT) if folded else ():
-            yield " " * INDENT + text, QUIET
+        if folded := folded_words(block, layout, row):
+            for text in wrap(inert(folded), room - INDENT):
+                yield " " * INDENT + text, QUIET
 
 
-def _folded(name: str, cell: str) -> str:
-    return f"{inert(name)}: {inert(cell)}" if name else inert(cell)
+def folded_words(block: Table, layout: Layout, row: Row) -> str:
+    """What stands below a row for want of room: `panel: cowl-lower; source: engine maker`."""
+    told = [(block.columns[place].name, row.cells[place]) for place in layout.folded if row.cells[place]]
+    return "; ".join(f"{name}: {cell}" if name else cell for name, cell in told)
 
 
 def _cells(block: Table, layout: Layout, row: Row) -> Iterator[str]:

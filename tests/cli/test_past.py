@@ -151,7 +151,7 @@ def test_history_and_due_say_the_same_of_a_past_brought_forward(run: Run, hangar
         done = next(event for event in events if "last done" in event["what"])
         assert (done["date"], done["total"]) == ("2024-11-02", 500.0)
         assert done["what"] == f"brought forward: {lead}last done; engine log p. 8"
-    magneto = " ".join(run(hangar, "history", "magneto").out.split())
+    magneto = " ".join(run(hangar, "history", "magneto", "--all").out.split())
     assert "first fitted 2019-01-05" in magneto
     assert "made 2018-03-01" in magneto
     assert "installed" not in magneto

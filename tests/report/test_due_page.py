@@ -33,7 +33,7 @@ def test_the_inspection_and_reasons_come_first_then_past_due_and_so_on(room: int
         text,
         "Condition inspection: 370 days left, to 2027-11-30.",
         "Reasons on record not to fly",
-        "Lower cowling is off since",
+        "Lower cowling",
         "!! past due fuel-strainer",
         "! in grace hose-check",
         "? unknown elt-battery",

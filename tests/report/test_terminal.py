@@ -2,14 +2,32 @@
 
 import io
 import re
+from collections import Counter
 from typing import Literal
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
+from rich.cells import cell_len
 from rich.console import Console
 
 from inspect_kit.report import plain, terminal
-from inspect_kit.report.blocks import STOP, Page, Paragraph
+from inspect_kit.report.blocks import (
+    QUIET,
+    STOP,
+    Caution,
+    Chart,
+    Column,
+    Heading,
+    Page,
+    Paragraph,
+    Plot,
+    Row,
+    Signature,
+    Table,
+)
+from inspect_kit.report.inert import inert
+from inspect_kit.report.measure import width
 from tests.report.strategies import PAGES
 
 STYLE = re.compile(r"\x1b\[[0-9;]*m")
@@ -36,9 +54,87 @@ def test_nothing_but_style_reaches_the_terminal(page: Page) -> None:
 
 @given(PAGES)
 @settings(max_examples=40)
-def test_without_style_it_is_the_plain_text(page: Page) -> None:
-    without = "\n".join(line.rstrip() for line in STYLE.sub("", shown(page, 80)).split("\n"))
-    assert without == plain.render(page, 80)
+def test_nothing_that_the_plain_text_says_is_lost(page: Page) -> None:
+    drawn = "".join(STYLE.sub("", shown(page, 80)).split())
+    for block in page.blocks:
+        if not isinstance(block, Table | Chart | Plot):
+            said = plain.render(Page(title="", blocks=(block,)), 80 - terminal.BORDER)
+            missing = Counter(re.findall(r"\w", said)) - Counter(drawn)
+            assert not missing, block
+        elif isinstance(block, Table):
+            written = Counter("".join(inert(cell) for row in block.cell_rows for cell in row.cells).split())
+            assert not Counter("".join(written)) - Counter(drawn)
+
+
+@given(PAGES, st.sampled_from([40, 60, 80, 120]))
+@settings(max_examples=60)
+def test_no_line_is_wider_than_the_terminal(page: Page, room: int) -> None:
+    lines = STYLE.sub("", shown(page, room)).split("\n")
+    # Characters of which no two programs agree how wide they are may stand out.
+    assert all(cell_len(line) <= room for line in lines if line.isascii() or cell_len(line) == width(line))
+
+
+@given(PAGES)
+@settings(max_examples=20)
+def test_its_lines_can_be_counted_before_it_is_shown(page: Page) -> None:
+    console = Console(file=io.StringIO(), width=80, force_terminal=True, legacy_windows=False, _environ={})
+    count = terminal.lines_of(page, console)
+    terminal.show(page, console)
+    assert console.file.getvalue().count("\n") == count  # type: ignore[attr-defined]
+
+
+def test_tables_rules_and_panels() -> None:
+    page = Page(
+        title="Report",
+        blocks=(
+            Heading(text="Checks"),
+            Table(
+                columns=(Column(name="check"), Column(name="h", right=True)),
+                rows=(
+                    Row(cells=("oil", "8.0")),
+                    Row(band="CAUTION: hot oil", tone=STOP),
+                    Row(cells=("exhaust", "102.5")),
+                ),
+            ),
+            Caution(text="Let it cool."),
+            Signature(name="Ada", kind="repairman", certificate="1", date="2026-11-25", state="", signed=False),
+        ),
+    )
+    assert (
+        shown(page, 40, colour=False)
+        == """\
+Report
+════════════════════════════════════════
+
+Checks
+────────────────────────────────────────
+
+check        h
+──────────────
+oil        8.0
+─── CAUTION: hot oil
+exhaust  102.5
+
+╭─ CAUTION ────╮
+│ Let it cool. │
+╰──────────────╯
+
+╭─ Not signed yet ─────────────────────╮
+│ Name           Ada                   │
+│ Certificate    repairman, number 1   │
+│ Date           2026-11-25            │
+│ Signature                            │
+│ Signed in ink  _____________________ │
+╰──────────────────────────────────────╯
+"""
+    )
+
+
+def test_what_is_quiet_is_not_dim() -> None:
+    """Dim text has a contrast of 3.3 to 1 on dark and 4.0 to 1 on light grounds, and 4.5 to 1 is asked."""
+    page = Page(title="x", blocks=(Paragraph(text="quiet", tone=QUIET),), foot="foot")
+    assert "\x1b[2m" not in shown(page, 80)
+    assert not any("dim" in style for style in terminal.STYLES.values())
 
 
 @given(PAGES)
