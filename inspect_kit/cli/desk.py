@@ -2,7 +2,6 @@
 
 import datetime as dt
 import os
-import os
 import re
 import sys
 from collections import Counter

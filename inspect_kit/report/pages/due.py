@@ -65,7 +65,7 @@ def due_page(answer: DueAnswer) -> Page:
         *question(answer),
         *reasons(answer),
         *uncounted(answer),
-        *_either(answer),
+        *either(answer),
         _readings(answer),
         Heading(text=_summary(answer)),
     ]
@@ -113,7 +113,7 @@ def uncounted(answer: DueAnswer) -> Iterator[Block]:
         yield Listing(items=tuple(f"{name}: {why}" for name, why in answer.seen.broken.items()))
 
 
-def _either(answer: DueAnswer) -> Iterator[Block]:
+def either(answer: DueAnswer) -> Iterator[Block]:
     """What an amendment changes that waits for its signature: both, of which the sooner counts."""
     pending = answer.seen.pending()
     if not pending:

@@ -96,7 +96,7 @@ def status_page(answer: DueAnswer) -> Page:
         *parts_blocks(answer),
         Heading(text="Inspections"),
         table(DUE_COLUMNS, [item_row(item) for item in inspections]),
-        *(Paragraph(text=words) for item in inspections if (words := _since(answer, item))),
+        *(Paragraph(text=words) for item in inspections if (words := since_words(answer, item))),
     ]
     if life:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
@@ -155,7 +155,7 @@ def since_inspection(answer: DueAnswer, item: Item) -> tuple[Decimal | None, int
     return hours, days_
 
 
-def _since(answer: DueAnswer, item: Item) -> str:
+def since_words(answer: DueAnswer, item: Item) -> str:
     """The time since the last required inspection (14 CFR 91.417(a)(2)(iv))."""
     hours, days_ = since_inspection(answer, item)
     told = [amount(hours, HOURS)] if hours is not None else []

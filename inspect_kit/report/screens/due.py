@@ -18,7 +18,7 @@ from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.model.meters import Point
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Page, Paragraph, Row, Table, table
 from inspect_kit.report.naming import title
-from inspect_kit.report.pages.due import MARKS, TONES, left_words, question, reading_words
+from inspect_kit.report.pages.due import MARKS, TONES, either, left_words, question, reading_words, uncounted
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives
 from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
@@ -118,6 +118,8 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
     else:
         yield Paragraph(text=NO_REASON_READ if answer.problems else NO_REASON)
     yield from unknown_lives(answer)
+    yield from uncounted(answer)
+    yield from either(answer)
     for each in answer.not_to_be_used:
         # That passengers are barred stands in lines of its own, before everything else.
         if each.what != PASSENGER_SEATS:
@@ -133,7 +135,9 @@ def meter_words(answer: DueAnswer) -> str:
             by_age.setdefault(ago(point.date, answer.on), []).append(_meter(name, point))
     told = [f"{', '.join(readings)}; read {age}" for age, readings in by_age.items()]
     told += [f"no reading of {', '.join(unread)}"] if unread else []
-    return f"{'; '.join(told)}." if told else "No meter has a reading yet."
+    for point in answer.meters.values():
+        told += [f"amended: {each}" for each in answer.seen.amendments(point.record)] if point else []
+    return f"{'; '.join(dict.fromkeys(told))}." if told else "No meter has a reading yet."
 
 
 def _meter(name: str, point: Point) -> str:

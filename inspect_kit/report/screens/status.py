@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from inspect_kit.balance import balance
-from inspect_kit.due.answer import PAST_DUE, DueAnswer, Item
+from inspect_kit.due.answer import INSPECTION, PAST_DUE, DueAnswer, Item
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import directives
 from inspect_kit.model.finding import Finding
@@ -12,7 +12,7 @@ from inspect_kit.report.naming import title
 from inspect_kit.report.pages.balance import empty_words
 from inspect_kit.report.pages.due import left_words, reading_words
 from inspect_kit.report.pages.phases import passenger_lines
-from inspect_kit.report.pages.status import life_items, part_times
+from inspect_kit.report.pages.status import life_items, part_times, since_words
 from inspect_kit.report.screens.due import meter_words, reason_lines
 from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
 from inspect_kit.report.words import number
@@ -34,6 +34,11 @@ def _page(answer: DueAnswer, rows: int) -> Page:
         *passenger_lines(answer),
         *reason_lines(answer),
         Paragraph(text=meter_words(answer)),
+        *(
+            Paragraph(text=words)
+            for item in answer.items
+            if item.kind == INSPECTION and (words := since_words(answer, item))
+        ),
         *_since(answer),
         *_listed(answer, rows),
         *_directives(answer),
