@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from types import MappingProxyType
 
 import click
 from rich.console import Console
@@ -107,8 +108,15 @@ class Desk:
         """Say for whom this command waits."""
         click.echo(f"waiting for {holder} to finish writing ...", err=True)
 
-    def enter(self, command: str, words: str, make: Callable[[Logbook, str, tuple[str, ...]], Record]) -> str:
-        """Write a new record; the file's name relative to the store.
+    def enter(
+        self,
+        command: str,
+        words: str,
+        make: Callable[[Logbook, str, tuple[str, ...]], Record],
+        *,
+        beside: Mapping[str, bytes] = MappingProxyType({}),
+    ) -> str:
+        """Write a new record, and files `beside` it in its folder; the file's name relative to the store.
 
         `make` gets the logbook, the name of the record and the seals to name, and gives the record. If the new record
         would contradict what stands, nothing is written.
@@ -120,6 +128,8 @@ class Desk:
             data = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
             if faults := self.new_problems(loaded, {name: data}):
                 raise Misused(f"nothing was written, because of\n{faults}")
+            for file, bytes_of in beside.items():
+                store.put_beside(writer, name, file, bytes_of)
             store.create(writer, name, data)
         return name
 
@@ -138,7 +148,7 @@ class Desk:
                 lines.append(f"  {place}{problem.message}")
         sealed = [record.place.file for record in (loaded.logbook.records if loaded.logbook else ()) if record.seal]
         if any(file in line for line in lines for file in sealed):
-            cure = "what was sealed wrongly is put right by an `amendment` (README: Putting right what was recorded)"
+            cure = "what was sealed wrongly is put right by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
         return "\n".join(lines)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from inspect_kit.cli import ask, entries, handing, importing, job, life, plans, printing, setup
+from inspect_kit.cli import ask, correcting, entries, handing, importing, job, life, plans, printing, setup
 from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, ProgramFault, StoreUnreadable
@@ -19,6 +19,7 @@ COMMANDS = (
     *(ask.due, plans.plan, ask.visits),
     *(job.start, printing.sheet, job.walk, job.finding, job.sign),
     *(entries.hours, entries.work, entries.signature, importing.import_),
+    *(correcting.amend, correcting.attach, correcting.withdraw),
     *(ask.report, ask.scope, ask.status, life.directives, life.balance, ask.history, ask.verify),
     *(handing.handover, handing.calendar, handing.export),
 )

@@ -1,6 +1,7 @@
-"""Readings that may be a slip of the finger are asked back; without an answer nothing is written."""
+"""What is asked before an entry is written: what was not given, and readings that may be a slip of the finger."""
 
 import datetime as dt
+import sys
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 
@@ -41,6 +42,16 @@ def asking(write: Callable[[bool], str], sure: bool) -> str:
             if not confirmed(question):
                 raise Misused("nothing was written; --yes takes a reading as it is") from None
         return write(True)
+
+
+def answer(given: str, question: str, option: str, default: str | None = None) -> str:
+    """What was given, else what is answered to a question; Misused where there is nobody to ask."""
+    try:
+        return given.strip() or str(click.prompt(question, default=default, show_default=False, err=True)).strip()
+    except click.Abort:
+        if sys.stdin.isatty():
+            raise
+        raise Misused(f"{option} is missing, and nobody answers: {question}") from None
 
 
 def confirmed(question: str) -> bool:

@@ -11,6 +11,7 @@ from inspect_kit.model.amended import Amended, amended, in_order
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.record import Amendment, FindingRecord, Inspection, Page, Record, Signature
+from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Entry, Worksheet
 
 Kind = TypeVar("Kind", bound=Record)
@@ -46,7 +47,7 @@ class Logbook:
 
     `broken` says of each record whose seal does not hold, why; `verdicts` of each signature what was found about it.
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
-    which count for nothing.
+    which count for nothing. Neither do the `withdrawn`, which are kept to be shown.
     """
 
     aircraft: Aircraft
@@ -60,6 +61,7 @@ class Logbook:
     broken: Mapping[str, str] = field(default_factory=dict)
     verdicts: Mapping[str, Verdict] = field(default_factory=dict)
     foreign: tuple[Record, ...] = ()
+    withdrawn: tuple[Withdrawn, ...] = ()
 
     def of_kind(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """The records of one kind, by date."""

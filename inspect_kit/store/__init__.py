@@ -1,9 +1,20 @@
 """The only room that touches the disk: finding a store, reading it whole, writing to it safely, sealing, checking."""
 
-from inspect_kit.store.attachments import attach, attached, check_files, file_sums
+from inspect_kit.store.attachments import attach, attached, check_files, file_sums, put_beside, taken
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import keys_of, signer_of
-from inspect_kit.store.layout import at, find, new_code, open_name, place_of, record_name, slug, worksheet_of
+from inspect_kit.store.layout import (
+    at,
+    find,
+    is_withdrawn,
+    new_code,
+    open_name,
+    place_of,
+    record_name,
+    slug,
+    withdrawn_name,
+    worksheet_of,
+)
 from inspect_kit.store.loading import Loaded, load, pointed, would_be
 from inspect_kit.store.lock import writing
 from inspect_kit.store.outside import make_folder, make_store, write_outside
@@ -14,6 +25,7 @@ from inspect_kit.store.seals import after_block, heads, read_seal, sha256
 from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
 from inspect_kit.store.transaction import PageNotMoved, read_settled, sealed_bytes, sign
 from inspect_kit.store.verification import Fault, check_seals
+from inspect_kit.store.withdrawing import withdraw
 from inspect_kit.store.writing import AlreadyThere, ChangedSinceRead, Writer, create, remove, replace
 
 __all__ = [
@@ -37,6 +49,7 @@ __all__ = [
     "file_sums",
     "find",
     "heads",
+    "is_withdrawn",
     "keep_sheet",
     "kept_sheet",
     "keys_of",
@@ -47,6 +60,7 @@ __all__ = [
     "open_name",
     "place_of",
     "pointed",
+    "put_beside",
     "read_seal",
     "read_settled",
     "record_name",
@@ -59,6 +73,9 @@ __all__ = [
     "sign_with_key",
     "signer_of",
     "slug",
+    "taken",
+    "withdraw",
+    "withdrawn_name",
     "worksheet_of",
     "would_be",
     "write_outside",

@@ -19,14 +19,26 @@ LARGEST = 64 * 1024 * 1024
 
 def attach(writer: Writer, name: str, source: Path) -> tuple[str, str]:
     """Copy a file from anywhere into the folder of the record or page `name`; gives its name there and its SHA-256."""
+    file, data = taken(source)
+    put_beside(writer, name, file, data)
+    return file, hashlib.sha256(data).hexdigest()
+
+
+def taken(source: Path) -> tuple[str, bytes]:
+    """The name and the bytes of a file from anywhere; Misused says why it cannot be taken."""
     if not source.name.isprintable() or source.name.startswith("."):
         raise Misused(f"{shown(source.name)}: give the file a plain name first")
     try:
-        data = _read(source)
+        return source.name, _read(source)
     except OSError as error:
         raise Misused(f"{shown(str(source))} cannot be read: {reason(error)}") from error
-    create(writer, f"{folder_of(name)}/{source.name}", data)
-    return source.name, hashlib.sha256(data).hexdigest()
+
+
+def put_beside(writer: Writer, name: str, file: str, data: bytes) -> str:
+    """Write a file into the folder of the record or page `name`; its name in the store."""
+    written = f"{folder_of(name)}/{file}"
+    create(writer, written, data)
+    return written
 
 
 def file_sums(root: Path, name: str) -> dict[str, str]:

@@ -8,6 +8,7 @@ A store is a folder that holds `checklists/` and `records/`. Names of files are 
     records/<year>/<same name>.md              the worksheet that it was signed from
     records/<year>/<same name>/                its photographs, tags and invoices
     records/open/<name>.md                     a worksheet in progress
+    records/withdrawn/<name>.yaml              an entry that was taken back; it counts for nothing
     .inspect-kit/                              the tool's own: lock, half-written files; git does not see it
 """
 
@@ -24,6 +25,7 @@ from inspect_kit.text.grammar import CODE_ALPHABET
 CHECKLISTS = "checklists"
 RECORDS = "records"
 OPEN = "records/open"
+WITHDRAWN = "records/withdrawn"
 AIRCRAFT = "records/aircraft.yaml"
 OWN = ".inspect-kit"
 
@@ -116,6 +118,16 @@ def is_open_page(name: str) -> bool:
     """Whether a name is that of a page that can be signed: `records/open/<name>.md`, in that folder itself."""
     folder, _, file = name.rpartition("/")
     return folder == OPEN and file.endswith(".md") and not file.startswith(".") and not FORBIDDEN.search(file)
+
+
+def withdrawn_name(record: str) -> str:
+    """Where a record is kept once it is withdrawn."""
+    return f"{WITHDRAWN}/{PurePosixPath(record).name}"
+
+
+def is_withdrawn(name: str) -> bool:
+    """Whether a name is that of a record that was withdrawn."""
+    return name.startswith(f"{WITHDRAWN}/") and name.endswith(".yaml")
 
 
 def worksheet_of(record: str) -> str:

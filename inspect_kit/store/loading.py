@@ -16,10 +16,11 @@ from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Record, Signature, Work
+from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import judge
-from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN
+from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, is_withdrawn
 from inspect_kit.store.register import registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
@@ -28,6 +29,7 @@ from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.record import read_record
 from inspect_kit.text.source import split_lines
 from inspect_kit.text.spelling import flat
+from inspect_kit.text.withdrawn import read_withdrawn
 from inspect_kit.text.worksheet import read_worksheet
 
 Noun = TypeVar("Noun", Panel, Check)
@@ -42,6 +44,7 @@ class ReadFile:
     checks: tuple[Check, ...] = ()
     record: Record | None = None
     page: Worksheet | None = None
+    withdrawn: Withdrawn | None = None
     problems: tuple[Problem, ...] = ()
 
 
@@ -92,6 +95,9 @@ def _read(name: str, data: bytes) -> ReadFile:
     if name == AIRCRAFT:
         aircraft, source = read_aircraft(text, name)
         return ReadFile(aircraft=aircraft, problems=tuple(source.problems))
+    if is_withdrawn(name):
+        withdrawn, source = read_withdrawn(text, name)
+        return ReadFile(withdrawn=withdrawn, problems=tuple(source.problems))
     if name.endswith(".yaml"):
         record, source = read_record(text, name)
         return ReadFile(record=record, problems=tuple(source.problems))
@@ -107,7 +113,8 @@ def _loaded(
     checks = [check for each in read.values() for check in each.checks]
     records = [each.record for each in read.values() if each.record]
     aircraft = read[AIRCRAFT].aircraft if AIRCRAFT in read else None
-    problems += _twins(records)
+    withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
+    problems += [*_twins(records), *_half_withdrawn(records, withdrawn)]
     known = names(aircraft, panels, checks)
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
@@ -128,6 +135,7 @@ def _loaded(
             current=known.current,
             problems=ordered,
             foreign=foreign,
+            withdrawn=tuple(sorted(withdrawn, key=lambda each: (each.date, each.record.name))),
         )
         logbook = _settled(book, own, files, broken)
     return Loaded(root=root, files=files, read=read, refused=refused, logbook=logbook, problems=ordered, broken=broken)
@@ -189,6 +197,16 @@ def _first(nouns: list[Noun]) -> dict[str, Noun]:
     for noun in nouns:
         found.setdefault(noun.id, noun)
     return found
+
+
+def _half_withdrawn(records: list[Record], withdrawn: list[Withdrawn]) -> list[Problem]:
+    """Records that stand among the withdrawn and among those that count: a killed `withdraw`, or a merge."""
+    kept = {each.record.name: each for each in withdrawn}
+    return [
+        Problem(record.place, f"was withdrawn ({kept[record.name].place}) and stands here still: withdraw it once more")
+        for record in records
+        if record.name in kept
+    ]
 
 
 def _twins(records: list[Record]) -> list[Problem]:

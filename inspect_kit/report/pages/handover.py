@@ -106,6 +106,7 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         *_papers(logbook),
         Heading(text=RECORDS if since is None else f"Records since {since}"),
         _index(logbook, seals, since),
+        *_withdrawn(logbook),
         Heading(text="How to check the seals"),
         *_checking(since),
         *problem_blocks(answer.problems),
@@ -263,6 +264,18 @@ def _index(logbook: Logbook, seals: Mapping[str, str], since: dt.date | None) ->
         Column(name="record", wide=True, rank=3),
     )
     return table(columns, rows)
+
+
+def _withdrawn(logbook: Logbook) -> Iterator[Block]:
+    """Entries that were taken back: kept whole in records/withdrawn, and counted nowhere."""
+    if logbook.withdrawn:
+        yield Heading(text="Entries withdrawn, which count for nothing")
+        yield Listing(
+            items=tuple(
+                f"{each.record.date} {record_words(each.record)}: {each} ({each.place.file})"
+                for each in logbook.withdrawn
+            )
+        )
 
 
 def _checking(since: dt.date | None) -> Iterator[Block]:

@@ -80,7 +80,22 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
                 )
             )
     # What was brought forward stands where it was done, not on the day on which somebody wrote it down.
+    events += _withdrawn(logbook, kind, name)
     return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(sorted(events, key=lambda event: event.date)))
+
+
+def _withdrawn(logbook: Logbook, kind: str, name: str) -> Iterator[Event]:
+    """What entries said that were withdrawn since: told, and counted nowhere."""
+    for each in logbook.withdrawn:
+        if said := "; ".join(_said(logbook, each.record, kind, name)):
+            yield Event(
+                date=each.record.date,
+                total=None,
+                estimated=False,
+                what=f"{each}; it said: {said}",
+                record=each.record.name,
+                place=each.place,
+            )
 
 
 def _order(record: Record) -> tuple[dt.date, int]:

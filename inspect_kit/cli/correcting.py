@@ -1,0 +1,205 @@
+"""What was recorded, put right: an amendment beside a record, papers and photographs with it, an entry withdrawn."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from inspect_kit import store
+from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entries import find_record, person
+from inspect_kit.cli.unusual import answer
+from inspect_kit.errors import Misused, Refused
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Amendment, FileSum, FindingRecord, Record, Signature
+from inspect_kit.model.withdrawn import Withdrawn
+from inspect_kit.report import terminal
+from inspect_kit.text.fields import Writable, write_yaml
+from inspect_kit.text.record import read_record
+from inspect_kit.text.withdrawn import write_withdrawn
+
+WHAT = "What it should say, as FIELD=VALUE such as tach=59.9 (Enter: words alone)"
+MORE = "Another one (Enter: no more)"
+by_option = click.option("--by", "by", default="", metavar="NAME", help="Who says so.")
+
+
+@click.command()
+@click.argument("name", metavar="RECORD")
+@click.argument("words", metavar="[FIELD=VALUE...]", nargs=-1)
+@click.option("--not-done", multiple=True, metavar="CHECK", help="A tick taken back; may be repeated.")
+@click.option("--text", default="", help="Why, and how it is known.")
+@by_option
+@click.pass_obj
+def amend(desk: Desk, name: str, words: tuple[str, ...], not_done: tuple[str, ...], text: str, by: str) -> int:
+    """Put right what a record says, beside it: the record itself is never changed.
+
+    \b
+    amend 2026-05-14-condition-k3f9 tach=59.9 --text "95.9 was a slip of the pen" --by "Your Name"
+    amend 2024-08-31-magneto-5kfj serial=W4-2291 --text "read off the data plate" --by "Your Name"
+    amend 2026-05-14-condition-k3f9 "reads.compression.cylinder 1=67 psi" next.elt-battery=2031-05-31
+    amend 2026-05-14-condition-k3f9 --not-done spark-plugs
+    """
+    desk.entry_day()
+    record = find_record(desk.logbook(), name)
+    if not (words or not_done or text):
+        words = tuple(_fields())
+    text = answer(text, "Why, and how it is known", "--text")
+    by = answer(by, "Who says so", "--by")
+    seen: list[Logbook] = []
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        asked: dict[str, Writable] = {"format": "1", "kind": "amendment", "date": str(desk.on), "of": record.name}
+        asked |= {"instead": _instead(logbook, words), "not-done": list(not_done), "text": text, "by": by}
+        read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), f"{own}.yaml")
+        if source.problems or not isinstance(read, Amendment):
+            raise Misused("; ".join(problem.message for problem in source.problems))
+        made = replace(
+            read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.place_of(own)
+        )
+        seen.append(logbook.with_records((*logbook.records, made)))
+        return made
+
+    written = desk.enter("amend", "amendment", make)
+    click.echo(written)
+    stem, book = Path(written).stem, seen[-1]
+    if record.name in book.amended:
+        changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
+        for change in changes:
+            click.echo(terminal.safe(f"  {change}"))
+        if any(change.pending for change in changes):
+            click.echo(
+                "Of a sealed record it counts fully once it is signed: inspect-kit signature "
+                f"{stem} --ink LOGBOOK-AND-PAGE --as NAME. Until then whichever makes an item due sooner counts."
+            )
+    return desk.code(0)
+
+
+def _fields() -> Iterator[str]:
+    """What is to be replaced, asked one by one."""
+    question = WHAT
+    while word := answer("", question, "FIELD=VALUE", default=""):
+        yield word
+        question = MORE
+
+
+def _instead(logbook: Logbook, words: Sequence[str]) -> dict[str, Writable]:
+    """`tach=59.9`, `date=...`, `next.CHECK=DATE`, `reads.CHECK.LABEL=VALUE` as the keys of `instead`."""
+    found: dict[str, Writable] = {}
+    for word in words:
+        key, equals, value = (part.strip() for part in word.partition("="))
+        if not (key and equals and value):
+            raise Misused(f"expected FIELD=VALUE such as tach=59.9, not `{word}`")
+        names = ["meters", key] if key in logbook.aircraft.meters else key.split(".", 2)
+        below = found
+        for name in names[:-1]:
+            inner = below.setdefault(name, {})
+            if not isinstance(inner, dict):
+                raise Misused(f"`{name}` is given twice, in two ways")
+            below = inner
+        if names[-1] in below:
+            raise Misused(f"`{key}` is given twice")
+        below[names[-1]] = value
+    return found
+
+
+@click.command()
+@click.argument("name", metavar="RECORD|PAGE")
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--text", default="", help="What they show; not asked of an open page.")
+@by_option
+@click.pass_obj
+def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -> int:
+    """Copy photographs, tags and invoices to an open page, or beside a record with their SHA-256.
+
+    \b
+    attach 2026-11-21-condition-k3f9 weld.jpg                      to the open page: sealed with it
+    attach 2026-05-14-oil-k3f9 invoice.pdf --text "the invoice"    beside the record, which stays as it is
+    """
+    desk.entry_day()
+    logbook = desk.logbook()
+    taken = dict(store.taken(path) for path in files)
+    if len(taken) < len(files):
+        raise Misused("two of these files have one name: give one of them another first")
+    page = next((page for page in logbook.pages if page.name == Path(name).name.removesuffix(".md")), None)
+    if page is not None:
+        with desk.writing("attach") as writer:
+            written = [store.put_beside(writer, page.place.file, each, data) for each, data in taken.items()]
+        click.echo("\n".join(written))
+        return desk.code(0)
+    record = find_record(logbook, name)
+    text = answer(text, "What do they show", "--text")
+    by = answer(by, "Who says so", "--by")
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        return Amendment(
+            name=own,
+            date=desk.on,
+            entered=desk.today,
+            of=record.name,
+            text=text,
+            by=person(logbook, by),
+            files=tuple(FileSum(name=each, sha256=store.sha256(data)) for each, data in sorted(taken.items())),
+            after=after,
+            place=store.place_of(own),
+        )
+
+    click.echo(desk.enter("attach", "attached", make, beside=taken))
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("name", metavar="RECORD")
+@click.option("--text", default="", help="Why it is withdrawn.")
+@by_option
+@click.pass_obj
+def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
+    """Take back an entry that nothing rests on yet; it is kept whole in records/withdrawn, and counts for nothing.
+
+    \b
+    withdraw 2026-05-14-oil-change-k3f9 --text "entered for the wrong aircraft" --by "Your Name"
+    """
+    desk.entry_day()
+    find_record(desk.logbook(), name)
+    text = answer(text, "Why is it withdrawn", "--text")
+    by = answer(by, "Who says so", "--by")
+    with desk.writing("withdraw") as writer:
+        loaded, logbook = desk.loaded()
+        record = logbook.as_written(find_record(logbook, name))
+        if why := "; ".join(_rested_on(loaded, record, text)):
+            raise Refused(f"{record.place.file} is not withdrawn: {why}")
+        file, data = record.place.file, loaded.files[record.place.file]
+        noted = Withdrawn(record=record, date=desk.on, reason=text, by=by, place=record.place)
+        kept, whole = store.withdrawn_name(file), write_withdrawn(data.decode(), noted).encode()
+        if faults := desk.new_problems(loaded, {file: None, kept: whole}):
+            raise Refused(f"{file} is not withdrawn, because of\n{faults}")
+        store.withdraw(writer, file, read=data, whole=whole)
+    click.echo(kept)
+    return desk.code(0)
+
+
+def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[str]:
+    """Why an entry cannot be withdrawn, each with what to do instead."""
+    if record.seal is not None:
+        yield f"it is sealed. Put right what it says: inspect-kit amend {record.name}"
+        return
+    if isinstance(record, Signature):
+        yield "a signature stays; one that is none counts for nothing"
+        return
+    if isinstance(record, FindingRecord):
+        how = f"raised in error: {reason}"
+        yield f'a finding is cleared: inspect-kit finding {record.name}#{record.finding.id} --cleared "{how}"'
+        return
+    naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
+    if naming:
+        yield f"it is named in {', '.join(naming)}. Put right what it says: inspect-kit amend {record.name}"
+    sealed = [each for each in (loaded.logbook.records if loaded.logbook else ()) if each.seal is not None]
+    written = record.entered or record.date
+    since = [each for each in sealed if (each.entered or each.date) >= written]
+    heads = set(store.heads(loaded.files))
+    if (heads - set(record.after)) if record.after else since:
+        yield f"something was sealed since. Put right what it says: inspect-kit amend {record.name}"
+
+
+def _names(file: str, data: bytes, record: Record) -> bool:
+    return not store.is_withdrawn(file) and record.name.encode() in data

@@ -1,0 +1,245 @@
+"""`amend`, `attach` and `withdraw`: put right beside what was written; no record that stands is ever changed."""
+
+import hashlib
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run
+from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
+
+__all__ = ["page"]
+
+WHO = ("--by", ADA)
+
+
+@pytest.fixture
+def sealed(run: Run, hangar: Path, page: Page) -> Path:
+    """A condition inspection signed with tach 495.9 for 405.9."""
+    page("condition", "tach=495.9", "--yes")
+    assert sign(run, hangar, "--ink", "log p. 3").code == 0
+    (record,) = hangar.glob("records/2026/*condition*.yaml")
+    return record
+
+
+class TestAmend:
+    def test_a_signed_slip_is_put_right_by_commands_alone(self, run: Run, hangar: Path, sealed: Path) -> None:
+        before = sealed.read_bytes()
+        hours = lambda: run(hangar, "hours", "tach=410.0", on="2026-11-24")  # noqa: E731
+        refused(run, hangar, hours, "lower than 495.9", "inspect-kit amend RECORD")
+        made = run(hangar, "amend", sealed.stem, "tach=405.9", "--text", "a slip of the pen", *WHO, on="2026-11-23")
+        assert made.code == 0, made.err
+        name = Path(made.out.splitlines()[0]).stem
+        assert "tach 405.9 instead of 495.9" in made.out
+        assert f"inspect-kit signature {name} --ink LOGBOOK-AND-PAGE --as NAME" in made.out
+        assert hours().code == 0
+        assert run(hangar, "signature", name, "--ink", "log p. 4", "--as", ADA, on="2026-11-24").code == 0
+        assert json.loads(run(hangar, "due", "--json").out)["pending_amendments"] == []
+        assert sealed.read_bytes() == before
+        assert run(hangar, "verify").code == 0
+
+    def test_what_was_not_given_is_asked(self, run: Run, hangar: Path, sealed: Path) -> None:
+        typed = ("tach=405.9", "date=2026-11-21", "", "a slip of the pen", ADA)
+        made = run(hangar, "amend", sealed.stem, typed=typed, on="2026-11-23")
+        assert made.code == 0, made.err
+        text = (hangar / made.out.splitlines()[0]).read_text(encoding="utf-8")
+        assert "tach: 405.9" in text
+        assert "date: 2026-11-21" in text
+        assert "a slip of the pen" in text
+
+    def test_words_alone_stand_beside_it(self, run: Run, hangar: Path, sealed: Path) -> None:
+        made = run(hangar, "amend", sealed.stem, "--text", "The engine was warm", *WHO, on="2026-11-23")
+        assert made.code == 0, made.err
+        assert "signature" not in made.out
+        assert "The engine was warm" in run(hangar, "report", sealed.stem).out
+
+    def test_readings_marks_and_ticks(self, run: Run, hangar: Path, sealed: Path) -> None:
+        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", "--not-done", "stacks", "--text", "t", *WHO)
+        made = run(hangar, "amend", sealed.stem, *words, on="2026-11-23")
+        assert made.code == 0, made.err
+        told = " ".join(made.out.split())
+        assert "cylinder 1 of compression 67 psi instead of 75 psi" in told
+        assert "stacks was not done" in told
+
+    @pytest.mark.parametrize(
+        ("words", "said"),
+        [
+            (("statement=airworthy",), "unknown key `statement` in instead"),
+            (("tach=about",), "expected a number such as 412.6, not `about`"),
+            (("date=last Tuesday",), "expected a date"),
+            (("tach=405.9", "tach=405.8"), "`tach` is given twice"),
+            (("tach=405.9", "meters=3"), "`meters` is given twice"),
+            (("reads=3", "reads.compression.cylinder 1=70"), "`reads` is given twice"),
+            (("tach",), "expected FIELD=VALUE such as tach=59.9, not `tach`"),
+            (("serial=7",), "`serial` of such a record cannot be replaced"),
+            (("tach=395.9",), "lower than 400.0"),
+            (("--not-done", "no-such"), "no-such"),
+        ],
+    )
+    def test_what_makes_no_sense_writes_nothing(
+        self, run: Run, hangar: Path, sealed: Path, words: tuple[str, ...], said: str
+    ) -> None:
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words, "--text", "t", *WHO), said)
+
+    def test_nobody_there_to_answer(self, run: Run, hangar: Path, sealed: Path) -> None:
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "--text is missing")
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "FIELD=VALUE is missing")
+        refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
+
+
+class TestAttach:
+    @pytest.fixture
+    def photograph(self, tmp_path: Path) -> Path:
+        made = tmp_path / "weld 3.jpg"
+        made.write_bytes(b"\xff\xd8 a photograph")
+        return made
+
+    def test_to_an_open_page_it_is_sealed_with_it(self, run: Run, hangar: Path, page: Page, photograph: Path) -> None:
+        opened = page("condition", "tach=402.0")
+        made = run(hangar, "attach", opened.stem, str(photograph))
+        assert made.out.strip() == f"records/open/{opened.stem}/weld 3.jpg"
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        assert hashlib.sha256(photograph.read_bytes()).hexdigest() in record.read_text(encoding="utf-8")
+        assert run(hangar, "verify").code == 0
+
+    def test_beside_a_record_which_stays_as_it_is(
+        self, run: Run, hangar: Path, sealed: Path, photograph: Path
+    ) -> None:
+        before = sealed.read_bytes()
+        made = run(hangar, "attach", sealed.stem, str(photograph), "--text", "The weld", *WHO, on="2026-11-23")
+        assert made.code == 0, made.err
+        written = hangar / made.out.strip()
+        copy = written.with_suffix("") / "weld 3.jpg"
+        assert copy.read_bytes() == photograph.read_bytes()
+        assert hashlib.sha256(copy.read_bytes()).hexdigest() in written.read_text(encoding="utf-8")
+        assert sealed.read_bytes() == before
+        assert "The weld" in run(hangar, "report", sealed.stem).out
+        assert run(hangar, "verify").code == 0
+        copy.write_bytes(b"another one")
+        assert run(hangar, "verify").code == 1
+
+    def test_nothing_is_written_where_one_of_them_cannot_be_taken(
+        self, run: Run, hangar: Path, sealed: Path, photograph: Path, tmp_path: Path
+    ) -> None:
+        words = ("attach", sealed.stem, str(photograph), str(tmp_path / "none.jpg"), "--text", "t", *WHO)
+        refused(run, hangar, lambda: run(hangar, *words), "none.jpg cannot be read")
+        other = tmp_path / "other" / photograph.name
+        other.parent.mkdir()
+        shutil.copy(photograph, other)
+        words = ("attach", sealed.stem, str(photograph), str(other), "--text", "t", *WHO)
+        refused(run, hangar, lambda: run(hangar, *words), "two of these files have one name")
+
+
+class TestWithdraw:
+    def entry(self, run: Run, hangar: Path) -> Path:
+        made = run(hangar, "work", "oil", "tach=402.0", *WHO, "--text", "Oil changed", on="2026-11-20")
+        assert made.code == 0, made.err
+        return hangar / made.out.strip().splitlines()[0]
+
+    def test_it_counts_for_nothing_and_is_kept_whole(self, run: Run, hangar: Path, tmp_path: Path) -> None:
+        before = run(hangar, "due", "--json").out
+        record = self.entry(run, hangar)
+        text = record.read_bytes()
+        assert run(hangar, "due", "--json").out != before
+        made = run(hangar, "withdraw", record.stem, typed=("entered for another aircraft", ADA))
+        assert made.code == 0, made.err
+        kept = hangar / made.out.strip()
+        assert kept == hangar / "records/withdrawn" / record.name
+        assert kept.read_bytes().startswith(text)
+        assert not record.exists()
+        assert run(hangar, "due", "--json").out == before
+        told = [event["what"] for event in json.loads(run(hangar, "history", "oil", "--json").out)["events"]]
+        assert any(f"by {ADA}: entered for another aircraft; it said: done: " in each for each in told)
+        assert run(hangar, "verify").code == 0
+        assert run(hangar, "handover", "--to", str(tmp_path / "sold")).code == 0
+        papers = " ".join(path.read_text(encoding="utf-8") for path in (tmp_path / "sold").glob("*.html"))
+        assert "entered for another aircraft" in papers
+
+    def test_its_photographs_go_with_it(self, run: Run, hangar: Path) -> None:
+        record = self.entry(run, hangar)
+        record.with_suffix("").mkdir()
+        (record.with_suffix("") / "a.jpg").write_bytes(b"a")
+        assert run(hangar, "withdraw", record.stem, "--text", "t", *WHO).code == 0
+        assert (hangar / "records/withdrawn" / record.stem / "a.jpg").read_bytes() == b"a"
+        assert not record.with_suffix("").exists()
+
+    def test_not_what_others_rest_on(self, run: Run, hangar: Path, page: Page) -> None:
+        record = self.entry(run, hangar)
+        way = lambda name: lambda: run(hangar, "withdraw", name, "--text", "t", *WHO)  # noqa: E731
+        assert run(hangar, "amend", record.stem, "tach=402.5", "--text", "t", *WHO).code == 0
+        refused(run, hangar, way(record.stem), "it is named in records/", f"inspect-kit amend {record.stem}")
+        found = run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
+        name = Path(found.out.strip()).stem
+        refused(run, hangar, way(name), f'finding {name}#F1 --cleared "raised in error: t"')
+
+    def test_nothing_sealed_no_signature_and_nothing_since_which_was_sealed(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        record = self.entry(run, hangar)
+        page("condition", "tach=403.0")
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        way = lambda name: lambda: run(hangar, "withdraw", name, "--text", "t", *WHO)  # noqa: E731
+        refused(run, hangar, way(record.stem), "something was sealed since")
+        (inspected,) = hangar.glob("records/2026/*condition*.yaml")
+        refused(run, hangar, way(inspected.stem), "it is sealed", f"inspect-kit amend {inspected.stem}")
+        (signature,) = hangar.glob("records/2026/*signature*.yaml")
+        refused(run, hangar, way(signature.stem), "a signature stays")
+        # Written by hand, without the seals that it came after: by its day.
+        hand = hangar / "records/2026/2026-11-20-by-hand.yaml"
+        hand.write_text("format: 1\nkind: work\ndate: 2026-11-20\ntext: Wheels\n", encoding="utf-8")
+        refused(run, hangar, way(hand.stem), "something was sealed since")
+
+    def test_written_by_hand_and_without_an_end_of_its_last_line(self, run: Run, hangar: Path) -> None:
+        hand = hangar / "records/2026/2026-11-20-by-hand.yaml"
+        hand.write_bytes(b"format: 1\r\nkind: work\r\ndate: 2026-11-20\r\ntext: Wheels")
+        made = run(hangar, "withdraw", hand.stem, "--text", "t", *WHO)
+        assert made.code == 0, made.err
+        assert (hangar / made.out.strip()).read_bytes().startswith(b"format: 1\r\nkind: work\r\n")
+        assert run(hangar, "verify").code == 0
+
+    def test_not_what_would_leave_a_problem(self, run: Run, hangar: Path) -> None:
+        """A part that went in and came out: without the first the second is a problem."""
+        text = (hangar / "records/aircraft.yaml").read_text(encoding="utf-8")
+        (hangar / "records/aircraft.yaml").write_text(text + "positions: {left: {}}\n", encoding="utf-8")
+        for day, kind in (("18", "installed"), ("19", "removed")):
+            (hangar / f"records/2026/2026-11-{day}-left.yaml").write_text(
+                f"format: 1\nkind: {kind}\ndate: 2026-11-{day}\nposition: left\nserial: P1\n", encoding="utf-8"
+            )
+        assert run(hangar, "verify").code == 0
+        way = lambda: run(hangar, "withdraw", "2026-11-18-left", "--text", "t", *WHO)  # noqa: E731
+        refused(run, hangar, way, "is not withdrawn, because of")
+
+    def test_killed_half_way_it_counts_still_is_named_and_can_be_ended(self, run: Run, hangar: Path) -> None:
+        record = self.entry(run, hangar)
+        text = record.read_bytes()
+        assert run(hangar, "withdraw", record.stem, "--text", "t", *WHO).code == 0
+        record.write_bytes(text)
+        checked = run(hangar, "verify")
+        assert "stands here still: withdraw it once more" in checked.err
+        run(hangar, "withdraw", record.stem, "--text", "again", *WHO)
+        assert not record.exists()
+        assert run(hangar, "verify").code == 0
+
+    @pytest.mark.parametrize(
+        ("old", "new", "said"),
+        [
+            ("withdrawn:", "withdrwan:", "unknown key `withdrwan`"),
+            ("  reason: t\n", "", "withdrawn.reason is missing"),
+            ("  date: 2026", "  date: 20x6", "withdrawn.date: expected a date"),
+            (f"  by: {ADA}\n", f"  by: {ADA}\n  until: then\n", "unknown key `until`"),
+        ],
+    )
+    def test_a_withdrawal_that_cannot_be_read_is_a_problem_with_its_line(
+        self, run: Run, hangar: Path, old: str, new: str, said: str
+    ) -> None:
+        record = self.entry(run, hangar)
+        kept = hangar / run(hangar, "withdraw", record.stem, "--text", "t", *WHO).out.strip()
+        change(kept, old, new)
+        found = run(hangar, "verify")
+        assert found.code == 3
+        assert f"records/withdrawn/{kept.name}:" in found.err
+        assert said in found.err
+        assert bytes_of(hangar)
