@@ -1,6 +1,7 @@
 """Edits touch one box and no other line; what was written is read back."""
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -8,7 +9,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.walk import blanks, check_of, next_box, progress, together
+from inspect_kit.inspection.walk import asked_alone, blanks, check_of, next_box, progress, together
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from tests.inspection.conftest import ALL, Small, filled, sheet_of
 
@@ -101,6 +102,20 @@ def test_an_edit_that_would_not_read_back_is_refused(small: Small) -> None:
         edit.replace_line(small.sheet, 2, "job: [")
 
 
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+@pytest.mark.parametrize("hanging", ["", "    - note: below it\n"])
+def test_a_value_that_ran_on_is_replaced_whole_and_what_hangs_below_it_stays(
+    small: Small, ending: str, hanging: str
+) -> None:
+    below = f"  - paper: order 12\n    of the\n    repair station\n{hanging}  - note: second"
+    text = small.sheet.text.replace("cracks\n", f"cracks\n{below}\n")
+    sheet = edit.opened(text.replace("\n", ending), "p.md")
+    assert sheet is not None
+    after = edit.write(sheet, 1, "paper", "order 13")
+    assert after.text == text.replace("order 12\n    of the\n    repair station", "order 13").replace("\n", ending)
+    assert after.entries[1].paper == "order 13"
+
+
 @given(st.text(max_size=60))
 def test_whatever_is_typed_stays_under_its_box(text: str) -> None:
     """Free text never becomes a box, a key or another line."""
@@ -122,6 +137,18 @@ def test_walking_in_any_order_settles_what_was_answered(order: list[int]) -> Non
     assert progress(small.logbook, sheet.page) == (len(ticked - wanting), 6)
     expected = next((at for at in range(6) if at not in ticked or at in wanting), None)
     assert next_box(small.logbook, sheet.page) == expected
+
+
+@pytest.mark.parametrize(
+    "change", [{}, {"cautions": ("It turns.",)}, {"alone": True}, {"who": "others"}, {"second_look": True}]
+)
+def test_each_reason_alone_has_a_box_asked_one_by_one(small: Small, change: dict[str, object]) -> None:
+    check = replace(small.logbook.checks["stick-travel"], **change)  # type: ignore[arg-type]
+    entry = small.sheet.entries[5]
+    assert asked_alone(entry, check) == bool(change)
+    assert asked_alone(entry, None)
+    found = edit.find(small.sheet, 5, Finding(id="F1", text="stiff", place=HERE))
+    assert asked_alone(found.entries[5], replace(check))
 
 
 def test_the_walk_asks_readings_cautions_and_second_looks_one_by_one(small: Small) -> None:

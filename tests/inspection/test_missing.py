@@ -91,6 +91,27 @@ def test_the_bound_of_the_checklist_counts_when_the_page_was_made_weaker(small: 
     assert len(told(small, weaker)) == 1
 
 
+def test_the_bound_of_the_page_counts_when_the_checklist_was_made_weaker(small: Small) -> None:
+    sheet = filled(small.sheet)
+    line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
+    # The checklist says at least 60, the page was printed with at least 70: 65 is in the one and out of the other.
+    for value, fine in (("70", True), ("69", False), ("65", False)):
+        stricter = edit.replace_line(sheet, line, f"  - cylinder 2: {value} psi (at least 70)")
+        gaps = told(small, stricter)
+        assert (gaps == []) == fine, value
+        assert fine or gaps[0].startswith(f"compression: cylinder 2 is {value} psi, the limit is")
+
+
+def test_a_record_says_opened_of_nothing_that_was_not_ticked_off(small: Small) -> None:
+    sheet = filled(small.sheet)
+
+    def opened(page: edit.OpenPage) -> tuple[str, ...]:
+        return record_of(request_for(small, page), name="2026-05-03-condition", entered=dt.date(2026, 5, 3)).opened
+
+    assert opened(sheet) == ("cowl",)
+    assert opened(edit.untick(sheet, box(sheet, "cowl", "remove"))) == ()
+
+
 def test_a_reading_that_is_no_number(small: Small) -> None:
     sheet = filled(small.sheet)
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)

@@ -48,6 +48,15 @@ def test_what_changed_or_is_gone_is_named(root: Path, tmp_path: Path) -> None:
     ]
 
 
+def test_what_a_file_manager_leaves_behind_is_no_attachment(root: Path, tmp_path: Path) -> None:
+    (tmp_path / "a.jpg").write_bytes(PICTURE)
+    name, digest = attach(root, tmp_path / "a.jpg")
+    folder = root / HOURS.removesuffix(".yaml")
+    for left in (".DS_Store", "._a.jpg", ".a.jpg.swp"):
+        (folder / left).write_bytes(b"left behind")
+    assert store.file_sums(root, HOURS) == {name: digest}
+
+
 @pytest.mark.parametrize("name", ["../../aircraft.yaml", "/etc/hostname", "..", "", "a/../../x", "a\x00b", "a\\b"])
 def test_a_name_in_a_record_never_leads_out(root: Path, name: str) -> None:
     (found,) = store.check_files(root, HOURS, {name: "0" * 64})
