@@ -16,6 +16,7 @@ SCHEDULES = 600
 SMALL, MIDDLE, NODES = 26, 64, 4000
 # So small a part is worth so many times the effort, because it can be proved: in schedules where nobody is away.
 FEW, TIMES = 40, 4
+TINY, TINY_TIMES = 20, 8
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
@@ -29,6 +30,7 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Solution:
     ends = [0] * network.size
     begin = least = problem.begin
     tried = nodes = 0
+    shortest = True
     for group in series_parts(tied, network.order, network.predecessors):
         members = sorted(index for part in group for index in part)
         releases = [_release(tied, index, set(members), begin, ends) for index in members]
@@ -41,11 +43,12 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Solution:
         for index, start, mode in zip(members, answer.schedule.starts, answer.schedule.modes, strict=True):
             starts[index], modes[index] = start, mode
             ends[index] = start + network.durations[index]
+        shortest = shortest and answer.proved
         least = max(target, _proved_end(tied, members, least, target, begin, part, answer, budget))
         begin = answer.schedule.makespan
     least = max(least, _whole(tied, network))
     schedule = Schedule(starts=tuple(starts), modes=tuple(modes), makespan=begin)
-    if least < begin and network.size <= MIDDLE:
+    if least < begin and shortest and network.size <= MIDDLE:
         # A wait from one part into the next ties them: shortest parts are then no shortest whole.
         tree = BranchAndBound(network, pools_of(tied), schedule, least, NODES * TIMES)
         tree.run()
@@ -112,7 +115,7 @@ def _best(part: Problem, bound: int, budget: int) -> Solution:
     if search.best is not None and not search.over and network.size > SMALL:
         search.bound, nodes = two_ended_bound(part, bound, search.best.makespan)
     exact = False
-    most = NODES * max(budget, SCHEDULES) // SCHEDULES * (TIMES if few else 1)
+    most = NODES * max(budget, SCHEDULES) // SCHEDULES * (TINY_TIMES if network.size <= TINY else TIMES if few else 1)
     limits = (NODES // 2, most) if network.size <= MIDDLE else (0,)
     for limit in limits:
         if limit and not exact and (search.best is None or search.best.makespan > search.bound):
