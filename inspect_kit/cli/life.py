@@ -1,4 +1,4 @@
-"""Questions about the aircraft besides what is due: weight and balance, directives."""
+"""Questions about the aircraft besides what is due: weight and balance, directives, trends."""
 
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from inspect_kit.due.directives import directives as directives_of
 from inspect_kit.errors import NO, Misused
 from inspect_kit.model.loads import Loading
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.loads import asked_loading
 
 
@@ -73,3 +73,32 @@ def directives(desk: Desk, strict: bool, target: Path | None, as_json: bool) -> 
     late = [item for item in answer.items if item.state in (PAST_DUE, UNKNOWN)]
     no = found.undecided or any(item.check == check.id for item in late for check in binding if check)
     return desk.code(NO if strict and no else 0)
+
+
+@click.command()
+@click.argument("name", default="", metavar="[CHECK|READING|PART]")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
+@click.pass_obj
+def trend(desk: Desk, name: str, target: Path | None, as_json: bool) -> int:
+    """What was read over the years, and when a limit will be reached; with a name every value of it."""
+    logbook = desk.logbook()
+    answer = due_of(logbook, desk.on)
+    chosen = [each for each in answer.trends if len(each.taken) > 1]
+    if name:
+        asked = logbook.id_now(name)
+        words = {each: {each.id, each.check, each.label, each.position, each.serial} for each in answer.trends}
+        chosen = [each for each in answer.trends if {asked, name} & words[each]]
+        if not chosen:
+            known = {word for each in words.values() for word in each if word}
+            raise Misused(f"nothing that was read is called `{name}`{did_you_mean(name, sorted(known))}")
+    if as_json:
+        print_json(reports.trends_json(answer, chosen))
+        return desk.code(0)
+    page = reports.trend_page(answer, chosen, whole=bool(name))
+    if target is not None:
+        to_file(page, target)
+        click.echo(str(target))
+    else:
+        show(page)
+    return desk.code(0)

@@ -8,6 +8,7 @@ from typing import Final
 
 from inspect_kit.due import phases
 from inspect_kit.due.phases import NoPassengers
+from inspect_kit.due.trends import Oil, Series
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import NOTHING, Bars
 from inspect_kit.model.logbook import Logbook
@@ -24,6 +25,7 @@ STATES: Final = (PAST_DUE, IN_GRACE, UNKNOWN, SOON, LATER)
 CHECK: Final = "check"
 INSPECTION: Final = "inspection"
 FINDING: Final = "finding"
+TREND: Final = "trend"
 
 # The kinds of reasons not to fly, in the order in which they are told.
 STOP_INSPECTION: Final = "inspection-past-due"
@@ -104,7 +106,8 @@ class Line:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
-    """One thing that falls due. `check` is the id of a check, the name of an inspection, or RECORD#F1 of a finding.
+    """One thing that falls due. `check` is the id of a check, the name of an inspection, RECORD#F1 of a finding, or
+    CHECK/LABEL of a trend, which never bars anything.
 
     `owed` says that something on record makes it due at once. `bars` is what its present state forbids, and `grace`,
     while it is in grace, how long its source lets it go on. `lines` are the arithmetic, to be checked on paper.
@@ -165,7 +168,8 @@ class DueAnswer:
     last reading of each meter, None where there is none; `totals` the totals that the states were judged by.
     `left_out` are the records and pages later than `on`. `seen` is the logbook without them. `no_passengers` is what
     bars passengers. `either` are the items of which an amendment that is not signed yet makes another date or total;
-    the sooner of both stands in `items`.
+    the sooner of both stands in `items`. `trends` are the readings of every label, `oil` what was added between oil
+    changes.
     """
 
     on: dt.date
@@ -182,6 +186,8 @@ class DueAnswer:
     seen: Logbook
     no_passengers: NoPassengers = phases.NONE
     either: tuple[Either, ...] = ()
+    trends: tuple[Series, ...] = ()
+    oil: tuple[Oil, ...] = ()
 
     def item(self, check: str) -> Item | None:
         """The item of that id, name or reference."""

@@ -12,7 +12,9 @@ from inspect_kit.due.answer import (
     INSPECTION,
     LATER,
     PAST_DUE,
+    SOON,
     STATES,
+    TREND,
     UNKNOWN,
     DueAnswer,
     DuePoint,
@@ -31,6 +33,7 @@ from inspect_kit.due.limits import Base, Now, Point, point_of, state_of
 from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.reckoning import inspection_names, reckon
 from inspect_kit.due.stops import change_stops, not_to_be_used, passenger_seats, stops
+from inspect_kit.due.trends import Reached, Series, oil_added, series_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
@@ -86,6 +89,8 @@ def _answer(
         problems=seen.problems,
         seen=seen,
         no_passengers=barred,
+        trends=maker.trends,
+        oil=oil_added(book),
     )
 
 
@@ -119,6 +124,7 @@ class _Maker:
             for name, history in book.histories.items()
             if history.points and expect_on is not None
         }
+        self.trends = series_of(book, self.fittings, self.forecasts, now.day)
 
     def items(self) -> Iterator[Item]:
         for check in self.book.logbook.checks.values():
@@ -129,6 +135,9 @@ class _Maker:
         for reference, finding in self.book.logbook.standing().items():
             if not finding.before_flight:
                 yield self._finding(reference, finding)
+        for series in self.trends:
+            if series.reached is not None and series.reached.likely is not None and self.forecasts:
+                yield self._trend(series, series.reached, series.reached.likely)
 
     def _check(self, check: Check) -> Item:
         found = reckon(check, self.book, self.fittings)
@@ -164,6 +173,52 @@ class _Maker:
             due_ = replace(item.due, date=date)
             item = replace(item, state=PAST_DUE, owed=True, bars=check.bars_owed, due=due_, left=left, grace=None)
         return replace(item, place=check.place)
+
+    def _trend(self, series: Series, reached: Reached, likely: dt.date) -> Item:
+        """When a reading will be at its limit if it goes on like this: a forecast, and no reason not to fly."""
+        total = None if reached.total is None else Decimal(str(round(reached.total, 1)))
+        last, first = series.taken[-1], series.taken[0]
+        slope = series.slope
+        assert slope is not None
+        now = self.now.totals.get(series.meter)
+        left = None if total is None or now is None else max(ZERO, total - now)
+        soon = self.now.soon.hours if series.unit == HOURS else self.now.soon.landings
+        close = (likely - self.now.day).days <= self.now.soon.days or (left is not None and left <= soon)
+        lines = []
+        for each in series.taken:
+            told = f"{each.date} at {each.at:.1f} {series.unit}: {each.value} {series.measure}"
+            lines.append(Line(text=told, places=(each.place,)))
+        middle, low, high = (format(Decimal(f"{each:.3g}"), "+f") for each in (slope.slope, slope.low, slope.high))
+        text = f"{middle} {series.measure} per {series.unit.rstrip('s')}"
+        lines.append(Line(text=f"{text}, with 95 % confidence from {low} to {high} (Theil-Sen)"))
+        at = f"at {total} {series.unit} total, " if total is not None else ""
+        lines.append(Line(text=f"{reached.limit} {series.measure} reached {at}about {likely} (forecast)"))
+        return Item(
+            check=series.id,
+            kind=TREND,
+            name=f"{series.check}, {series.label}: {reached.limit} {series.measure}",
+            panel=self.book.logbook.checks[series.check].panel,
+            state=SOON if close else LATER,
+            last=Last(date=last.date, total=self._total(series, last.at), estimated=False, place=last.place),
+            due=DuePoint(
+                meter=series.meter if total is not None else None,
+                total=total,
+                reads=None if total is None else total - self.offsets.get(series.meter, ZERO),
+            ),
+            left=Left(
+                days=(likely - self.now.day).days if total is None else None,
+                amount=left,
+                unit=series.unit if total is not None else None,
+            ),
+            expected=Expected(early=reached.early or likely, likely=likely, late=reached.late or dt.date.max),
+            source=f"{len(series.taken)} readings since {first.date}",
+            owed=False,
+            lines=tuple(lines),
+            place=last.place,
+        )
+
+    def _total(self, series: Series, at: float) -> Decimal | None:
+        return Decimal(str(round(at, 1))) if series.meter else None
 
     def _inspection_points(self, rule: InspectionRule) -> tuple[Point, ...]:
         """The due points of an inspection; what cannot be told of it goes to `not_known`."""

@@ -20,6 +20,7 @@ from inspect_kit.report.json import (
     plan_json,
     scope_json,
     status_json,
+    trends_json,
 )
 from inspect_kit.report.json_visits import visits_json, worth_json
 from inspect_kit.report.pages.balance import balance_page
@@ -38,6 +39,7 @@ from inspect_kit.report.pages.record import report_page
 from inspect_kit.report.pages.scope import scope_page
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.pages.status import status_page
+from inspect_kit.report.pages.trend import trend_page
 from inspect_kit.report.pages.verify import verify_page
 from inspect_kit.report.pages.visits import visits_page
 from inspect_kit.report.screens.due import due_screen, first_lines
@@ -90,6 +92,8 @@ __all__ = [
     "status_json",
     "status_page",
     "status_screen",
+    "trend_page",
+    "trends_json",
     "verify_page",
     "visits_json",
     "visits_page",

@@ -17,6 +17,7 @@ from inspect_kit.due.directives import Directives, DirectiveState, directives
 from inspect_kit.due.fitting import all_fittings
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.due.settings import SettingNow, settings_now
+from inspect_kit.due.trends import Oil, Series
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
@@ -26,6 +27,7 @@ from inspect_kit.plan.answer import Plan
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times, since_inspection
+from inspect_kit.report.pages.trend import trends_that_matter
 from inspect_kit.rules.coverage import ScopeAnswer
 
 FORMAT = 2
@@ -242,6 +244,7 @@ def status_json(answer: DueAnswer) -> Facts:
         "life": [_item(item) for item in life_items(answer)],
         "next": [_item(item) for item in next_due(answer)],
         "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
+        "trends": [trend_json(each) for each in trends_that_matter(answer)],
         "settings": [_setting(each) for each in _settings(answer)],
         "directives": directives_json(answer, directives(chronicle(answer.seen)))["directives"],
         "empty": balance_json(balance(answer.seen, loadings=False))["empty"],
@@ -339,6 +342,56 @@ def balance_json(answer: BalanceAnswer) -> Facts:
 def _fraction(value: Fraction) -> int | float:
     """The nearest number that JSON has: nothing is rounded before it."""
     return int(value) if value.denominator == 1 else float(value)
+
+
+def trends_json(answer: DueAnswer, chosen: Iterable[Series]) -> Facts:
+    """Every chosen series with its values; the oil added between oil changes."""
+    return {
+        "format": FORMAT,
+        "on": date_json(answer.on),
+        "problems": _problems(answer.problems),
+        "trends": [trend_json(each) for each in chosen],
+        "oil": [_oil(each) for each in answer.oil],
+    }
+
+
+def trend_json(series: Series) -> Facts:
+    """One series. The slope is by one hour, landing or month; a date of null is further away than forecasts go."""
+    slope, reached = series.slope, series.reached
+    return {
+        "trend": series.id,
+        "check": series.check,
+        "label": series.label,
+        "measure": series.measure,
+        "position": series.position or None,
+        "serial": series.serial or None,
+        "by": series.unit,
+        "values": [
+            {"date": date_json(each.date), "at": each.at, "value": amount_json(each.value), **_place(each.place)}
+            for each in series.taken
+        ],
+        "slope": None
+        if slope is None
+        else {"slope": slope.slope, "low": slope.low, "high": slope.high, "clear": slope.clear},
+        "reached": None
+        if reached is None
+        else {
+            "limit": amount_json(reached.limit),
+            "total": reached.total,
+            "early": date_json(reached.early),
+            "likely": date_json(reached.likely),
+            "late": date_json(reached.late),
+        },
+    }
+
+
+def _oil(each: Oil) -> Facts:
+    return {
+        "start": date_json(each.start),
+        "end": date_json(each.end),
+        "hours": amount_json(each.hours),
+        "quarts": amount_json(each.quarts),
+    }
 
 
 def _settings(answer: DueAnswer) -> tuple[SettingNow, ...]:

@@ -10,6 +10,7 @@ from inspect_kit.due.answer import (
     PAST_DUE,
     SOON,
     STATES,
+    TREND,
     UNKNOWN,
     DueAnswer,
     Item,
@@ -180,6 +181,8 @@ def label(item: Item) -> str:
     """What an item is called in a list: a check by its id, a finding by its words and its reference."""
     if item.kind == INSPECTION:
         return f"{item.check} inspection"
+    if item.kind == TREND:
+        return item.name
     return f"{item.name} ({item.check})" if item.kind == FINDING and item.name else item.check
 
 

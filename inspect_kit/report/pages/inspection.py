@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from inspect_kit.due.trends import Series
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.record import Amendment, Inspection, Record
 from inspect_kit.report import blocks
@@ -26,6 +27,7 @@ from inspect_kit.report.pages.findings import findings_table, own_findings, stan
 from inspect_kit.report.pages.identity import identity_table
 from inspect_kit.report.pages.next_due import next_due_table
 from inspect_kit.report.pages.readings import readings_table
+from inspect_kit.report.pages.trend import series_table
 from inspect_kit.report.words import joined, summed
 from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, PILOT_DECIDES, UsualCaution
 
@@ -187,6 +189,16 @@ def _readings(facts: ReportFacts) -> Iterator[Block]:
     if facts.page.readings:
         yield Heading(text="Readings")
         yield readings_table(facts.logbook, facts.page)
+    told = [] if facts.due is None else [each for each in facts.due.trends if _leads(each, facts.record)]
+    if told:
+        yield Heading(text="Trends that these readings lead on", level=3)
+        yield series_table(told)
+
+
+def _leads(series: Series, record: Record) -> bool:
+    """Whether a series has a value of this record and is clear of noise."""
+    clear = series.slope is not None and series.slope.clear
+    return clear and any(each.record == record.name for each in series.taken)
 
 
 def _recurring(facts: ReportFacts) -> Iterator[Block]:

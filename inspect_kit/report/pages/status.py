@@ -25,6 +25,7 @@ from inspect_kit.report.pages.phases import passenger_lines, phase_blocks
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
 from inspect_kit.report.pages.settings import settings_table
+from inspect_kit.report.pages.trend import oil_lines, series_table, trends_that_matter
 from inspect_kit.report.words import ago, amount, counted, days, number
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
 from inspect_kit.rules.entry import RETENTION
@@ -104,6 +105,8 @@ def status_page(answer: DueAnswer) -> Page:
         made += [Heading(text="Next three things due"), table(DUE_COLUMNS, [item_row(item) for item in coming])]
     made.append(Heading(text="Standing findings"))
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
+    if trends := trends_that_matter(answer):
+        made += [Heading(text="Trends that matter"), *oil_lines(answer), series_table(trends)]
     made += [*directive_blocks(answer), *setting_blocks(answer), *weight_blocks(answer)]
     made += [Heading(text="What is kept, and for how long"), _kept()]
     made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]

@@ -1,0 +1,303 @@
+"""Readings that mean something: what each label of a check read over the years, and when its limit will be reached.
+
+A reading belongs to its check, its label and the part it was taken on: a new part begins a new series. The part is the
+one in the position called like the label (`cylinder 3` in `cylinder-3`), else in the position that the check counts on,
+else in the one with whose id the check's own begins (`battery-capacity` in `battery`).
+"""
+
+import datetime as dt
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from statistics import median
+
+from inspect_kit.due.chronicle import Chronicle, Moment
+from inspect_kit.due.fitting import Fitting, Fittings
+from inspect_kit.due.forecast import DAYS_AHEAD, Forecast
+from inspect_kit.due.slope import Slope, theil_sen
+from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Bound, Check, decimal
+from inspect_kit.model.finding import Reading
+from inspect_kit.model.interval import HOURS, LANDINGS, AtInspection, Limit
+from inspect_kit.model.record import Hours, Page
+
+MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
+FAR = 10**9  # Hours or landings that nobody flies.
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Taken:
+    """One value: when it was taken, at which total of the meter it is counted on (months from the first one), where."""
+
+    date: dt.date
+    at: float
+    value: Decimal
+    record: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reached:
+    """When a limit will be reached if it goes on like this: totals of the meter (None by the calendar), and dates.
+
+    Early by the steepest slope of the interval and the heaviest use, late by the shallowest and the lightest. A date of
+    None is further away than any forecast goes.
+    """
+
+    limit: Decimal
+    total: float | None
+    early: dt.date | None
+    likely: dt.date | None
+    late: dt.date | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Series:
+    """All values of one label on one part, in order of time. `unit` is what it is counted by: h, landings or months.
+
+    `slope` is None while no two values differ in that; `reached` is None unless the slope is clear of noise and leads
+    to the limit.
+    """
+
+    check: str
+    label: str
+    measure: str
+    bound: Bound | None
+    position: str
+    serial: str
+    unit: str
+    meter: str
+    taken: tuple[Taken, ...]
+    slope: Slope | None
+    reached: Reached | None
+
+    @property
+    def id(self) -> str:
+        """What it is called in the due list: `compression/cylinder-3`."""
+        return f"{self.check}/{_slug(self.label)}"
+
+    @property
+    def change(self) -> Decimal:
+        """The last value less the one before."""
+        return self.taken[-1].value - self.taken[-2].value if len(self.taken) > 1 else Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Oil:
+    """The oil added between two oil changes: hours flown, quarts added."""
+
+    start: dt.date
+    end: dt.date | None
+    hours: Decimal
+    quarts: Decimal
+
+    @property
+    def hours_per_quart(self) -> Decimal | None:
+        return self.hours / self.quarts if self.quarts else None
+
+
+def series_of(
+    book: Chronicle, fittings: Fittings, forecasts: Mapping[str, Forecast], on: dt.date
+) -> tuple[Series, ...]:
+    """Every series on record of checks that are not retired, the present parts only, in the order of the checklists."""
+    found: dict[tuple[str, str], list[tuple[Taken, str, Fitting | None, Reading]]] = {}
+    logbook = book.logbook
+    for record in logbook.of_kind(Page):
+        for reading in record.readings:
+            check = logbook.checks.get(logbook.id_now(reading.check))
+            value = reading.number
+            if check is None or check.retired is not None or value is None:
+                continue
+            moment = book.moments[record.name]
+            _, meter = counted_by(check, book)
+            at = _at(moment, meter)
+            if at is None:
+                continue
+            position = _position(check, reading.label, book)
+            stay = _stay(fittings.get(position, ()), moment, book.clock)
+            taken = Taken(date=record.date, at=at, value=value, record=record.name, place=reading.place)
+            found.setdefault((check.id, reading.label), []).append((taken, position, stay, reading))
+    made = []
+    for check in logbook.checks.values():
+        for (name, label), values in found.items():
+            if name == check.id:
+                made.append(_series(check, label, values, book, forecasts, on))
+    return tuple(made)
+
+
+def counted_by(check: Check, book: Chronicle) -> tuple[str, str]:
+    """What wears what is read: landings or the calendar where the check comes by nothing else, else hours."""
+    terms = [term for term in (*check.every, *check.life) if isinstance(term, Limit)]
+    aircraft = book.logbook.aircraft
+    landings = aircraft.meter_of(LANDINGS, None)
+    if landings is not None and any(term.unit == LANDINGS for term in terms):
+        return LANDINGS, landings
+    by_inspection = any(isinstance(term, AtInspection) for term in check.every)
+    if terms and not by_inspection and all(term.is_calendar for term in terms):
+        return MONTHS, ""
+    return HOURS, aircraft.time_in_service
+
+
+def _at(moment: Moment, meter: str) -> float | None:
+    if not meter:
+        return moment.date.toordinal() / MONTH if moment.date is not None else None
+    total = moment.totals.get(meter)
+    return float(total) if total is not None else None
+
+
+def _slug(label: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", label.casefold()).strip("-")
+
+
+def _position(check: Check, label: str, book: Chronicle) -> str:
+    """The position that a reading was taken on; "" for the aircraft itself."""
+    named = book.logbook.id_now(_slug(label))
+    if named in book.logbook.aircraft.positions:
+        return named
+    if check.counts_on:
+        return check.counts_on
+    begun = (name for name in book.logbook.aircraft.positions if f"{check.id}-".startswith(f"{name}-"))
+    return max(begun, key=len, default="")
+
+
+def _stay(stays: tuple[Fitting, ...], moment: Moment, clock: str) -> Fitting | None:
+    return next((stay for stay in reversed(stays) if stay.holds(moment, clock)), None)
+
+
+def _part(stay: Fitting | None) -> tuple[str, str]:
+    """What tells one part from another: its serial and name, or the day it came where it has no serial."""
+    if stay is None:
+        return "", ""
+    return stay.serial, stay.part if stay.serial.casefold() != "none" else str(stay.start.order)
+
+
+def _series(
+    check: Check,
+    label: str,
+    values: list[tuple[Taken, str, Fitting | None, Reading]],
+    book: Chronicle,
+    forecasts: Mapping[str, Forecast],
+    on: dt.date,
+) -> Series:
+    """The series of the part that is there now: that of the last value."""
+    values.sort(key=lambda each: (each[0].date, each[0].at))
+    _, position, stay, reading = values[-1]
+    unit, meter = counted_by(check, book)
+    taken = tuple(each for each, _, other, _ in values if _part(other) == _part(stay))
+    first = taken[0].at if not meter else 0.0
+    taken = tuple(
+        Taken(date=each.date, at=each.at - first, value=each.value, record=each.record, place=each.place)
+        for each in taken
+    )
+    slope = theil_sen([each.at for each in taken], [float(each.value) for each in taken])
+    asked = next((reads for reads in check.reads if label in reads.labels), None)
+    bound = asked.bound if asked is not None else reading.bound
+    return Series(
+        check=check.id,
+        label=label,
+        measure=reading.measure,
+        bound=bound,
+        position=position,
+        serial=stay.serial if stay is not None else "",
+        unit=unit,
+        meter=meter,
+        taken=taken,
+        slope=slope,
+        reached=_reached(slope, bound, taken, forecasts.get(meter) if meter else None, meter, on),
+    )
+
+
+def _reached(
+    slope: Slope | None,
+    bound: Bound | None,
+    taken: tuple[Taken, ...],
+    forecast: Forecast | None,
+    meter: str,
+    on: dt.date,
+) -> Reached | None:
+    if slope is None or not slope.clear or bound is None or (meter and forecast is None):
+        return None
+    limit = bound.low if slope.slope < 0 else bound.high
+    if limit is None:
+        return None
+    last = taken[-1].at
+    left = float(limit) - slope.at(last)
+    # Past the limit by the line, whatever the last reading was: reached now.
+    ways = [0.0 if left * slope.slope <= 0 else left / each for each in (slope.low, slope.slope, slope.high)]
+    early, likely, late = sorted(ways)
+    if forecast is not None:
+        dates = [_when(forecast, last + more, which) for which, more in enumerate((early, likely, late))]
+        total: float | None = last + likely
+    else:
+        dates = [_later(taken[-1].date, more, on) for more in (early, likely, late)]
+        total = None
+    return Reached(limit=limit, total=total, early=dates[0], likely=dates[1], late=dates[2])
+
+
+def _when(forecast: Forecast, total: float, which: int) -> dt.date | None:
+    """The early, likely or late date of a total; None where it is as far away as the forecast can see."""
+    if total >= FAR:
+        return None
+    date = forecast.when(Decimal(repr(round(total, 4))))[which]
+    return date if date < forecast.when(Decimal(FAR))[which] else None
+
+
+def _later(day: dt.date, months: float, on: dt.date) -> dt.date | None:
+    ahead = months * MONTH
+    if ahead > 4 * DAYS_AHEAD:
+        return None
+    date = max(on, day + dt.timedelta(days=round(ahead)))
+    return date if (date - on).days < DAYS_AHEAD else None
+
+
+def oil_added(book: Chronicle) -> tuple[Oil, ...]:
+    """The oil added between oil changes, in quarts; the last one is still running.
+
+    An oil change is a check that uses oil by the quart. What is added in any other measure is left out.
+    """
+    logbook = book.logbook
+    changes = sorted(
+        {
+            (moment.date, moment.totals.get(book.clock))
+            for check in logbook.checks.values()
+            if any("oil" in part.name.split() and part.amount.endswith("qt") for part in check.uses)
+            for moment in book.done.get(check.id, ())
+            if moment.date is not None
+        },
+        key=lambda each: each[0],
+    )
+    added = [
+        (record.date, quarts)
+        for record in logbook.of_kind(Hours)
+        for name, told in record.added.items()
+        if name == "oil" and (quarts := _quarts(told)) is not None
+    ]
+    return tuple(_between(changes, added, book))
+
+
+def _quarts(told: str) -> Decimal | None:
+    number, _, measure = told.partition(" ")
+    return decimal(number) if measure in ("qt", "quart", "quarts") else None
+
+
+def _between(
+    changes: list[tuple[dt.date, Decimal | None]], added: list[tuple[dt.date, Decimal]], book: Chronicle
+) -> Iterator[Oil]:
+    ends: list[tuple[dt.date | None, Decimal | None]] = [*changes[1:], (None, book.total_now(book.clock))]
+    for (start, then), (end, now) in zip(changes, ends, strict=True) if changes else ():
+        if then is None or now is None or now <= then:
+            continue
+        # What is added on the day of an oil change is poured in after it.
+        quarts = sum((each for day, each in added if start <= day and (end is None or day < end)), Decimal(0))
+        yield Oil(start=start, end=end, hours=now - then, quarts=quarts)
+
+
+def oil_doubt(oil: tuple[Oil, ...]) -> tuple[Oil, Decimal] | None:
+    """The last whole interval and the median of all before it, where it has fallen below half of that."""
+    rates = [(each, rate) for each in oil if each.end is not None and (rate := each.hours_per_quart) is not None]
+    if len(rates) < 4:
+        return None
+    last, rate = rates[-1]
+    usual = median(each for _, each in rates[:-1])
+    return (last, usual) if rate < usual / 2 else None
