@@ -11,11 +11,13 @@ from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.due.directives import APPLIES
 from inspect_kit.due.directives import directives as directives_of
+from inspect_kit.due.shelf import shelf
 from inspect_kit.errors import NO, Misused
 from inspect_kit.model.loads import Loading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.loads import asked_loading
+from inspect_kit.visits import parts_needed, year_ahead
 
 
 @click.command()
@@ -101,4 +103,25 @@ def trend(desk: Desk, name: str, target: Path | None, as_json: bool) -> int:
         click.echo(str(target))
     else:
         show(page)
+    return desk.code(0)
+
+
+@click.command()
+@click.option("--months", type=click.IntRange(1, 36), default=6, show_default=True, help="How far to look ahead.")
+@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
+@click.pass_obj
+def parts(desk: Desk, months: int, target: Path | None, as_json: bool) -> int:
+    """What the coming visits and the life limits need, by the day it must be ordered, and what is on the shelf."""
+    logbook = desk.logbook()
+    answer = due_of(logbook, desk.on)
+    lots = shelf(answer.seen, reports.parts_used(answer.seen))
+    needed = parts_needed(year_ahead(logbook, answer, months=months), answer, lots)
+    if as_json:
+        print_json(reports.parts_json(needed))
+    elif target is not None:
+        to_file(reports.parts_page(needed, answer), target)
+        click.echo(str(target))
+    else:
+        show(reports.parts_page(needed, answer))
     return desk.code(0)

@@ -20,7 +20,8 @@ COMMANDS = (
     *(job.start, printing.sheet, job.walk, job.finding, job.sign),
     *(entries.hours, entries.work, entries.signature, importing.import_),
     *(correcting.amend, correcting.attach, correcting.withdraw),
-    *(ask.report, ask.scope, ask.status, life.directives, life.balance, life.trend, ask.history, ask.verify),
+    *(ask.report, ask.scope, ask.status, life.directives, life.balance, life.trend, life.parts),
+    *(ask.history, ask.verify),
     *(handing.handover, handing.calendar, handing.export),
 )
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import FLIGHT, Bars, Retired
-from inspect_kit.model.interval import Term
+from inspect_kit.model.interval import Limit, Term
 from inspect_kit.model.lines import Lines
 from inspect_kit.model.loads import Loads
 
@@ -167,6 +167,7 @@ class Aircraft:
     """All of aircraft.yaml. What is fitted in a position is said by records, not here.
 
     `was` are former registrations, and whatever else of the identity older records say otherwise.
+    `lead_times` are how long an order takes, by the name of a part as `uses` names it, or by its position.
     """
 
     identity: Identity
@@ -187,6 +188,7 @@ class Aircraft:
     phases: Mapping[str, PhaseRule] = field(default_factory=dict)
     flight_check_after: tuple[str, ...] = FLIGHT_CHECK_AFTER
     papers: tuple[Paper, ...] = ()
+    lead_times: Mapping[str, Limit] = field(default_factory=dict)
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 

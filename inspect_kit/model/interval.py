@@ -81,6 +81,13 @@ class Limit:
             return moved
         raise ValueError(f"{self} counts on a meter, not on the calendar")
 
+    def before(self, day: dt.date) -> dt.date:
+        """The same time before a day: 2 months before 30 April is the last day of February."""
+        amount = int(self.number)
+        if self.unit == DAYS:
+            return day - dt.timedelta(days=amount)
+        return day - relativedelta(months=12 * amount if self.unit == YEARS else amount)
+
     def __str__(self) -> str:
         unit = SINGULAR.get(self.unit, self.unit) if self.number == 1 else self.unit
         on = f" on {self.meter}" if self.meter else ""

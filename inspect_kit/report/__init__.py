@@ -22,7 +22,7 @@ from inspect_kit.report.json import (
     status_json,
     trends_json,
 )
-from inspect_kit.report.json_visits import visits_json, worth_json
+from inspect_kit.report.json_visits import parts_json, visits_json, worth_json
 from inspect_kit.report.pages.balance import balance_page
 from inspect_kit.report.pages.directives import directives_page
 from inspect_kit.report.pages.due import due_page
@@ -32,6 +32,7 @@ from inspect_kit.report.pages.handover import handover_page, records_page
 from inspect_kit.report.pages.history import history_of, history_page
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.order_served import order_blocks
+from inspect_kit.report.pages.parts import parts_page
 from inspect_kit.report.pages.plan import compare_page, plan_page, share_page
 from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, why_blocks, why_page
 from inspect_kit.report.pages.problems import problems_page
@@ -48,6 +49,7 @@ from inspect_kit.report.screens.plan import plan_screen
 from inspect_kit.report.screens.scope import scope_screen
 from inspect_kit.report.screens.status import status_screen
 from inspect_kit.report.screens.visits import visits_screen
+from inspect_kit.report.words import parts_used
 
 __all__ = [
     "Hours",
@@ -77,6 +79,9 @@ __all__ = [
     "missing_page",
     "more_blocks",
     "order_blocks",
+    "parts_json",
+    "parts_page",
+    "parts_used",
     "plan_json",
     "plan_page",
     "plan_screen",

@@ -3,8 +3,10 @@
 import math
 from collections.abc import Iterable
 
+from inspect_kit.due.shelf import Lot
 from inspect_kit.report.json import FORMAT, Facts, amount_json, date_json
 from inspect_kit.visits.answer import Costs, Doing, Habit, Visit, VisitPlan
+from inspect_kit.visits.parts import Need, PartsAnswer
 from inspect_kit.visits.worth import Worth
 
 
@@ -96,4 +98,41 @@ def _costs(costs: Costs) -> Facts:
         "given_away_min": round(costs.given_away),
         "kept_free_min": round(costs.kept_free),
         "total_min": round(costs.total),
+    }
+
+
+def parts_json(parts: PartsAnswer) -> Facts:
+    """What is needed and what of it is not on the shelf, that to be ordered first first; the shelf."""
+    return {
+        "format": FORMAT,
+        "on": date_json(parts.on),
+        "until": date_json(parts.until),
+        "needs": [_need(each) for each in parts.needs],
+        "shelf": [_lot(each) for each in parts.shelf],
+    }
+
+
+def _need(need: Need) -> Facts:
+    return {
+        "part": need.name,
+        "measure": need.measure or None,
+        "amount": amount_json(need.amount),
+        "short": amount_json(need.short),
+        "on": date_json(need.on),
+        "order_by": date_json(need.order_by),
+        "checks": list(need.checks),
+        "life": need.life,
+    }
+
+
+def _lot(lot: Lot) -> Facts:
+    return {
+        "item": lot.stock.item,
+        "lot": lot.stock.lot or None,
+        "left": amount_json(lot.left),
+        "measure": lot.stock.measure or None,
+        "opened": date_json(lot.opened),
+        "good_until": date_json(lot.until),
+        "file": lot.stock.place.file,
+        "line": lot.stock.place.line,
     }

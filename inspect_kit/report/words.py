@@ -6,6 +6,8 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.interval import SINGULAR
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Page
 from inspect_kit.text.check_values import parse_parts
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -82,6 +84,11 @@ def fitted(parts: Iterable[str]) -> tuple[str, ...]:
 def summed(parts: Iterable[str]) -> tuple[str, ...]:
     """Parts and consumables with the amounts of one name added up: `1 ft wire` and `4 ft wire` are `5 ft wire`."""
     return tuple(str(part) for part in _added(parts))
+
+
+def parts_used(logbook: Logbook) -> dict[str, tuple[Part, ...]]:
+    """The parts that each page used, by the name of its record."""
+    return {page.name: tuple(_added(page.parts)) for page in logbook.of_kind(Page) if page.parts}
 
 
 def _added(parts: Iterable[str]) -> tuple[Part, ...]:

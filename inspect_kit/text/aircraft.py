@@ -10,7 +10,7 @@
     [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
     [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
-    [ papers: [{what, at [copy: RECORD]} …] ]
+    [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, months or years} ]
 
     VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying]}
     SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
@@ -36,7 +36,7 @@ from inspect_kit.model.aircraft import (
     VisitHabit,
 )
 from inspect_kit.model.checklist import FLIGHT
-from inspect_kit.model.interval import DAYS, HOURS, LANDINGS
+from inspect_kit.model.interval import DAYS, HOURS, LANDINGS, Limit
 from inspect_kit.text import grammar
 from inspect_kit.text.fields import Scalar, read_yaml
 from inspect_kit.text.grammar import Unreadable
@@ -73,6 +73,7 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
     inspections = _inspections(fields)
     gear = fields.mapping("gear")
     not_applicable = fields.mapping("not-applicable")
+    lead_times = fields.mapping("lead-times")
     optional = {
         "positions": _positions(fields),
         "gear": gear.each_parsed(_count) if gear else {},
@@ -83,6 +84,7 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         "visits": _visits(fields),
         "loads": read_loads(fields),
         "phases": _phases(fields),
+        "lead_times": lead_times.each_parsed(_lead_time) if lead_times else {},
         "papers": tuple(paper for each in fields.mappings("papers") if (paper := _paper(each))),
         "flight_check_after": fields.list_of("flight-check-after", grammar.parse_id) or FLIGHT_CHECK_AFTER,
     }
@@ -243,6 +245,14 @@ def _paper(fields: Fields) -> Paper | None:
     paper = Paper(what=what, at=at, copy=fields.text("copy"), place=fields.source.place(fields.line))
     fields.finish()
     return paper if what and at else None
+
+
+def _lead_time(value: str) -> Limit:
+    """lead time = a limit in days, months or years"""
+    limit = parse_limit(value)
+    if not limit.is_calendar:
+        raise Unreadable("an order takes days, months or years, such as `10 days`")
+    return limit
 
 
 def _count(value: str) -> int:

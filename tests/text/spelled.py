@@ -489,6 +489,7 @@ phases:
     signers: [private pilot]
     source: operating limitations
 flight-check-after: [rigging]
+lead-times: {oil filter: 10 days}
 papers: [{what: airframe log, at: hangar shelf, copy: 2026-05-14-oil}]
 visits:
   minutes: 30 min
@@ -636,6 +637,8 @@ RECORDS |= {
     "directive for once": DIRECTIVE + "applies: reviewed, voluntary\nonce: before flight\ndone: looked at\n"
     "done-by: Sample Builder\ndone-on: 2026-05-12\n",
 }
+RECORDS["stock"] = "item: oil filter\namount: 2\nlot: A1\ngood-until: 2031-04-02\n"
+RECORDS["stock"] += "opened: 2026-05-01\ngood-for: 6 months\n"
 # A kind that is told by its table of keys is its own example.
 RECORDS |= {kind.name: of_table(kind.keys) for kind in TABLES if kind.name not in RECORDS}
 RECORDS["work"] += (

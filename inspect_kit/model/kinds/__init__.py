@@ -5,7 +5,7 @@ The older kinds, whose pages and parts have grammars of their own, are in `model
 """
 
 from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import change, directive, equipment, paper_entry, phase, search, setting, weighing
+from inspect_kit.model.kinds import change, directive, equipment, paper_entry, phase, search, setting, stock, weighing
 from inspect_kit.model.record import Record
 
 KINDS: tuple[Kind, ...] = (
@@ -17,6 +17,7 @@ KINDS: tuple[Kind, ...] = (
     directive.KIND,
     search.KIND,
     paper_entry.KIND,
+    stock.KIND,
 )
 
 

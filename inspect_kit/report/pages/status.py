@@ -13,6 +13,7 @@ from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.directives import directives
 from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.due.settings import settings_now
+from inspect_kit.due.shelf import shelf
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
@@ -21,12 +22,13 @@ from inspect_kit.report.pages.directives import directives_table, search_blocks
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row, last_words, uncounted
 from inspect_kit.report.pages.findings import standing_table
+from inspect_kit.report.pages.parts import shelf_doubts, shelf_table
 from inspect_kit.report.pages.phases import passenger_lines, phase_blocks
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
 from inspect_kit.report.pages.settings import settings_table
 from inspect_kit.report.pages.trend import oil_lines, series_table, trends_that_matter
-from inspect_kit.report.words import ago, amount, counted, days, number
+from inspect_kit.report.words import ago, amount, counted, days, number, parts_used
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
 from inspect_kit.rules.entry import RETENTION
 
@@ -107,6 +109,8 @@ def status_page(answer: DueAnswer) -> Page:
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
     if trends := trends_that_matter(answer):
         made += [Heading(text="Trends that matter"), *oil_lines(answer), series_table(trends)]
+    if lots := shelf(logbook, parts_used(logbook)):
+        made += [Heading(text="On the shelf"), *shelf_doubts(lots, answer), shelf_table(lots, answer)]
     made += [*directive_blocks(answer), *setting_blocks(answer), *weight_blocks(answer)]
     made += [Heading(text="What is kept, and for how long"), _kept()]
     made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]

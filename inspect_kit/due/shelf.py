@@ -1,0 +1,78 @@
+"""What is on the shelf now: the lots as they were counted, less what work has used since."""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from inspect_kit.model.checklist import Part, decimal
+from inspect_kit.model.interval import Limit
+from inspect_kit.model.kinds.stock import Stock
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Page
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """One lot: how much is left of it. `until` is its last good day, by the date on it or from the day it was opened.
+
+    `opened` is the day as written, or of the first work that used some but not all of what is counted in a measure.
+    """
+
+    stock: Stock
+    left: Decimal
+    opened: dt.date | None
+
+    @property
+    def until(self) -> dt.date | None:
+        days = [self.stock.good_until]
+        if self.opened is not None:
+            days += [term.due_date(self.opened) for term in self.stock.good_for if isinstance(term, Limit)]
+        return min((day for day in days if day is not None), default=None)
+
+    def good_on(self, day: dt.date) -> bool:
+        return self.until is None or day <= self.until
+
+
+def plain(name: str) -> str:
+    """A name of a part by which it is known again: capitals and the plural aside."""
+    word = " ".join(name.split()).casefold()
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
+
+
+def shelf(logbook: Logbook, parts_of: Mapping[str, tuple[Part, ...]]) -> tuple[Lot, ...]:
+    """Every lot of which something is left, by item and then by its last good day.
+
+    `parts_of` are the parts that each page used, by the name of its record. What is used comes from the lot that is
+    open, then from the one that goes off first. What is counted anew replaces what was known of that lot.
+    """
+    lots: dict[tuple[str, str], Lot] = {}
+    for record in logbook.records:
+        if isinstance(record, Stock):
+            lots[plain(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened)
+        elif isinstance(record, Page):
+            for part in parts_of.get(record.name, ()):
+                _use(lots, part, record.date)
+    left = (lot for lot in lots.values() if lot.left > 0)
+    return tuple(sorted(left, key=lambda lot: (plain(lot.stock.item), lot.until or dt.date.max, lot.stock.lot)))
+
+
+def _use(lots: dict[tuple[str, str], Lot], part: Part, on: dt.date) -> None:
+    number, _, measure = part.amount.partition(" ")
+    wanted = decimal(number) if part.amount else Decimal(1)
+    if wanted is None:
+        return
+    for key in sorted(lots, key=lambda key: (lots[key].opened is None, lots[key].until or dt.date.max, key)):
+        lot = lots[key]
+        if key[0] == plain(part.name) and lot.stock.measure == measure and lot.left > 0 and wanted > 0:
+            taken = min(wanted, lot.left)
+            wanted -= taken
+            # Pieces are whole; what is poured or cut leaves an open box.
+            opened = lot.opened or (on if measure and taken < lot.left else None)
+            lots[key] = replace(lot, left=lot.left - taken, opened=opened)
+
+
+def on_hand(lots: Iterable[Lot], name: str, measure: str, day: dt.date) -> Decimal:
+    """How much of a part in a measure is still good on a day."""
+    known = (lot for lot in lots if plain(lot.stock.item) == plain(name) and lot.stock.measure == measure)
+    return sum((lot.left for lot in known if lot.good_on(day)), Decimal(0))

@@ -1,0 +1,69 @@
+"""What lies on the shelf: one lot of one thing, as it was counted on a day."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from inspect_kit.model.checklist import decimal
+from inspect_kit.model.interval import Limit, Term
+from inspect_kit.model.kind import DATE, LIMITS, TEXT, Key, Kind
+from inspect_kit.model.record import Record
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock(Record):
+    """So much of `item` and `lot` was there on the date of the record; the newest one of an item and a lot counts.
+
+    `amount` is a number and a measure, `6 qt`, or a number of pieces. `good_until` is the date on the lot, `good_for`
+    how long it is good once it was `opened`.
+    """
+
+    item: str
+    amount: str
+    lot: str = ""
+    good_until: dt.date | None = None
+    opened: dt.date | None = None
+    good_for: tuple[Term, ...] = ()
+
+    @property
+    def number(self) -> Decimal:
+        """How much there was, in `measure`."""
+        return decimal(self.amount.partition(" ")[0]) or Decimal(0)
+
+    @property
+    def measure(self) -> str:
+        return self.amount.partition(" ")[2].strip()
+
+
+def _faults(record: Stock) -> Iterator[tuple[str, str]]:
+    number = decimal(record.amount.partition(" ")[0])
+    if number is None or number < 0:
+        yield "amount", "expected a number, with its measure if it is not pieces: `2` or `6 qt`"
+    if any(not isinstance(term, Limit) or not term.is_calendar for term in record.good_for):
+        yield "good-for", "is a time: `6 months`"
+
+
+def _summary(record: Stock) -> str:
+    told = [f"on the shelf: {record.amount} {record.item}"]
+    told += [f"lot {record.lot}"] if record.lot else []
+    told += [f"good until {record.good_until}"] if record.good_until else []
+    told += [f"opened {record.opened}"] if record.opened else []
+    return ", ".join(told)
+
+
+KIND = Kind(
+    name="stock",
+    noun=Stock,
+    title="stock",
+    summary=_summary,
+    faults=_faults,
+    keys=(
+        Key(name="item", holds=TEXT, label="Item", required=True),
+        Key(name="amount", holds=TEXT, label="Amount", required=True),
+        Key(name="lot", holds=TEXT, label="Lot"),
+        Key(name="good-until", holds=DATE, label="Good until"),
+        Key(name="opened", holds=DATE, label="Opened"),
+        Key(name="good-for", holds=LIMITS, label="Good for, once opened"),
+    ),
+)

@@ -1,0 +1,118 @@
+"""`parts`: what to order by which day, what is on the shelf, and how the shelf follows the work."""
+
+import datetime as dt
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run, entered
+
+ON = "2026-11-25"
+
+
+@pytest.fixture
+def stocked(wren: Path) -> Path:
+    """The oil change uses 6 qt and a filter; two filters and a box of 12 qt are on the shelf."""
+    cowling = wren / "checklists/nose/cowling.md"
+    uses = "25 h or 4 months\n  - uses: 6 qt engine oil; 1 oil filter; 1 gasket"
+    cowling.write_text(cowling.read_text().replace("25 h or 4 months", uses))
+    aircraft = wren / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "lead-times: {oil filters: 10 days, engine oil: 5 days}\n")
+    entered(wren, "2026-11-01-filters", "kind: stock\ndate: 2026-11-01\nitem: oil filter\namount: 2\nlot: F7\n")
+    oil = "kind: stock\ndate: 2026-11-01\nitem: Engine oil\namount: 12 qt\nlot: K1\n"
+    entered(wren, "2026-11-01-oil", f"{oil}good-until: 2029-01-31\ngood-for: 12 months\nat: hangar shelf\n")
+    return wren
+
+
+def parts(run: Run, store: Path, on: str = ON) -> dict:
+    outcome = run(store, "parts", "--json", on=on)
+    assert outcome.code == 0, outcome.err
+    return json.loads(outcome.out)
+
+
+def test_what_is_on_the_shelf_need_not_be_ordered(run: Run, stocked: Path) -> None:
+    found = parts(run, stocked)
+    first = {need["part"]: need for need in reversed(found["needs"])}
+    assert (first["engine oil"]["short"], first["oil filter"]["short"]) == (0, 0)
+    assert (first["gasket"]["short"], first["gasket"]["order_by"]) == (1, None)
+    assert [lot["lot"] for lot in found["shelf"]] == ["K1", "F7"]
+
+
+def test_what_one_visit_takes_the_next_one_has_not(run: Run, stocked: Path) -> None:
+    """Of 12 qt and 2 filters each change takes 6 and 1: the third change is short of all."""
+    wanted = json.loads(run(stocked, "parts", "--months", "14", "--json", on=ON).out)["needs"]
+    oil = [need["short"] for need in sorted(wanted, key=lambda need: need["on"]) if need["part"] == "engine oil"]
+    assert oil[:3] == [0, 0, 6]
+
+
+def test_order_by_the_lead_time_before_the_visit(run: Run, stocked: Path) -> None:
+    (stocked / "records/2026/2026-11-01-filters.yaml").unlink()
+    (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "oil filter"]
+    wanted = dt.date.fromisoformat(need["on"]) - dt.timedelta(days=10)
+    assert need["order_by"] == wanted.isoformat()
+    assert need["short"] == 1
+    late = run(stocked, "parts", on=need["order_by"])
+    assert "TO BE ORDERED NOW: oil filter." in late.out
+
+
+def test_opened_boxes_and_used_lots_follow_the_work(run: Run, stocked: Path) -> None:
+    """5 of 12 qt leave 7 in a box that is good for 12 months from then on, not until 2029."""
+    did = "kind: work\ndate: 2026-11-10\ndid: [oil-change]\nparts: [5 qt engine oil, 1 oil filter]\n"
+    entered(stocked, "2026-11-10-oil-change", f"{did}by: Wilma Fieldfare\n")
+    oil, filters = parts(run, stocked)["shelf"]
+    assert (oil["left"], oil["opened"], oil["good_until"]) == (7, "2026-11-10", "2027-11-10")
+    assert (filters["left"], filters["opened"]) == (1, None)
+
+
+def test_the_open_box_goes_first_then_what_goes_off_first(run: Run, stocked: Path) -> None:
+    sooner = "kind: stock\ndate: 2026-11-02\nitem: engine oil\namount: 6 qt\nlot: K0\ngood-until: 2027-06-30\n"
+    entered(stocked, "2026-11-02-oil", sooner)
+    entered(stocked, "2026-11-10-oil-change", "kind: work\ndate: 2026-11-10\ntext: oil\nparts: [7 qt engine oil]\n")
+    left = {lot["lot"]: lot["left"] for lot in parts(run, stocked)["shelf"]}
+    assert left == {"K1": 11, "F7": 2}
+
+
+def test_counted_anew(run: Run, stocked: Path) -> None:
+    entered(stocked, "2026-11-20-filters", "kind: stock\ndate: 2026-11-20\nitem: oil filter\namount: 0\nlot: F7\n")
+    assert [lot["lot"] for lot in parts(run, stocked)["shelf"]] == ["K1"]
+
+
+def test_a_lot_past_its_date_covers_nothing_and_is_named(run: Run, stocked: Path) -> None:
+    told = "kind: stock\ndate: 2026-11-20\nitem: gasket\namount: 5\nlot: G2\ngood-until: 2026-11-21\n"
+    entered(stocked, "2026-11-20-gaskets", told)
+    (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "gasket"]
+    assert need["short"] == 1
+    for command in ("parts", "status"):
+        assert "PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in run(stocked, command, on=ON).out
+
+
+def test_a_part_whose_life_ends(run: Run, stocked: Path) -> None:
+    """Fitted on 1 August for 6 months, until 1 February; an order takes 3 months."""
+    cowling = stocked / "checklists/nose/cowling.md"
+    life = "- [ ] `magneto-left-life` Left magneto: exchange\n  - life: 6 months\n  - counts-on: magneto-left\n"
+    cowling.write_text(cowling.read_text() + life)
+    aircraft = stocked / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text().replace("{oil filters", "{magneto-left: 3 months, oil filters"))
+    (need,) = [need for need in parts(run, stocked)["needs"] if need["life"]]
+    assert (need["part"], need["on"], need["order_by"]) == ("magneto-left", "2027-02-01", "2026-11-01")
+    assert "TO BE ORDERED NOW: magneto-left." in run(stocked, "parts", on=ON).out
+
+
+@pytest.mark.parametrize(
+    ("keys", "message"),
+    [
+        ("amount: some", "expected a number, with its measure if it is not pieces"),
+        ("amount: -1", "expected a number, with its measure if it is not pieces"),
+        ("amount: 1\ngood-for: 50 h", "is a time: `6 months`"),
+    ],
+)
+def test_what_is_no_stock(run: Run, stocked: Path, keys: str, message: str) -> None:
+    entered(stocked, "2026-11-21-odd", f"kind: stock\ndate: 2026-11-21\nitem: wire\n{keys}\n")
+    assert message in run(stocked, "status", on=ON).err
+
+
+def test_a_lead_time_is_a_time(run: Run, stocked: Path) -> None:
+    aircraft = stocked / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text().replace("10 days", "10 h"))
+    assert "an order takes days, months or years" in run(stocked, "status", on=ON).err
