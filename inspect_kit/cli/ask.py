@@ -12,6 +12,7 @@ from inspect_kit import store
 from inspect_kit.balance import unanswered
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
+from inspect_kit.cli.hangar import due_of_all, status_of_all
 from inspect_kit.cli.planning import crew_of
 from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer, Item
@@ -43,6 +44,10 @@ def due(
     desk: Desk, item: str, by: dt.date | None, flying: str | None, strict: bool, everything: bool, as_json: bool
 ) -> int:
     """Reasons not to fly, what is past due, what comes next; with an item, its arithmetic."""
+    if desk.folders:
+        if item:
+            raise Misused("the arithmetic of an item is that of one aircraft: name one --store")
+        return due_of_all(desk, by, _hours(flying), strict, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on, by=by, flying=_hours(flying))
     if item:
@@ -209,6 +214,8 @@ def scope(desk: Desk, everything: bool, as_json: bool) -> int:
 @click.pass_obj
 def status(desk: Desk, target: Path | None, everything: bool, as_json: bool) -> int:
     """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
+    if desk.folders:
+        return status_of_all(desk, target, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
     if as_json:

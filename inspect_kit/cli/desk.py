@@ -32,6 +32,7 @@ class Desk:
 
     `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
     written so far, `was_to_write` whether there was to be one.
+    `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then.
     """
 
     folder: Path | None
@@ -41,6 +42,8 @@ class Desk:
     notes: tuple[Problem, ...] = ()
     written: list[str] = field(default_factory=list)
     was_to_write: bool = False
+    folders: tuple[Path, ...] = ()
+    prefix: str = ""
 
     @property
     def on(self) -> dt.date:
@@ -82,7 +85,7 @@ class Desk:
             if problem not in known:
                 known.add(problem)
                 self.told.append(problem)
-                click.echo(terminal.safe(str(problem)), err=True)
+                click.echo(terminal.safe(f"{self.prefix}{problem}"), err=True)
 
     def code(self, answer: int) -> int:
         """The exit code: a store that cannot be read whole beats a no."""

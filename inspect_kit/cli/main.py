@@ -25,6 +25,9 @@ COMMANDS = (
     *(handing.handover, handing.calendar, handing.export),
 )
 
+# What can be asked of several aircraft at once, with `--store` repeated.
+OF_SEVERAL = ("due", "status")
+
 
 class InOrder(click.Group):
     """Lists the commands in the order of the job, not of the alphabet."""
@@ -41,10 +44,11 @@ class InOrder(click.Group):
 @click.version_option(package_name="inspect_kit", message="%(prog)s %(version)s")
 @click.option(
     "--store",
-    "folder",
+    "folders",
     type=click.Path(path_type=Path),
     metavar="DIR",
-    help="The store; found upwards from the current folder if not given.",
+    multiple=True,
+    help="The store; found upwards from the current folder if not given. For `due` and `status` it may be repeated.",
 )
 @click.option(
     "--on",
@@ -55,14 +59,17 @@ class InOrder(click.Group):
 )
 @click.option("--no-pager", is_flag=True, help="Long answers run through, without a pager.")
 @click.pass_context
-def cli(ctx: click.Context, folder: Path | None, on: dt.date | None, no_pager: bool) -> int:
+def cli(ctx: click.Context, folders: tuple[Path, ...], on: dt.date | None, no_pager: bool) -> int:
     """Keep the condition inspection of an amateur-built aeroplane: what is due, the plan, the page, the sealed record.
 
     The tool organises an inspection; it neither performs nor approves one. The aircraft's operating limitations,
     makers' instructions, current rules and appropriately certificated people decide.
     """
     desk: Desk = ctx.obj
-    desk.folder, desk.given_on = folder, on
+    if len(folders) > 1 and ctx.invoked_subcommand not in OF_SEVERAL:
+        raise click.UsageError(f"`{ctx.invoked_subcommand or 'inspect-kit'}` works on one aircraft: name one --store")
+    desk.folder, desk.given_on = (folders[0] if folders else None), on
+    desk.folders = folders if len(folders) > 1 else ()
     return ask.first(desk, ctx.get_help) if ctx.invoked_subcommand is None else 0
 
 

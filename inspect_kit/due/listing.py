@@ -73,7 +73,7 @@ def _answer(
     recorded = {name: book.total_now(name) for name in seen.aircraft.meters}
     totals = {name: total + flown[name] for name, total in recorded.items() if total is not None}
     maker = _Maker(book, Now(day=by or on, totals=totals, soon=seen.aircraft.soon), offsets, on if expect else None)
-    items = tuple(sorted(maker.items(), key=_order))
+    items = tuple(sorted(maker.items(), key=order))
     barred = no_passengers(book)
     return DueAnswer(
         on=on,
@@ -102,7 +102,7 @@ def totals_before(logbook: Logbook, on: dt.date) -> tuple[dict[str, Decimal], di
     return known, {name: history.offset for name, history in book.histories.items()}
 
 
-def _order(item: Item) -> tuple[int, dt.date, str]:
+def order(item: Item) -> tuple[int, dt.date, str]:
     """Worst first, then what comes first: the calendar limit or the likely date, whichever is earlier."""
     dates = [item.due.date, item.expected.likely if item.expected else None]
     known = [date for date in dates if date is not None]

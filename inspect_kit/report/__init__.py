@@ -29,6 +29,7 @@ from inspect_kit.report.pages.due import due_page
 from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
 from inspect_kit.report.pages.handover import handover_page, records_page
+from inspect_kit.report.pages.hangar import hangar_due_page, hangar_status_page
 from inspect_kit.report.pages.history import history_of, history_page
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.order_served import order_blocks
@@ -70,6 +71,8 @@ __all__ = [
     "finish_sentences",
     "first_lines",
     "handover_page",
+    "hangar_due_page",
+    "hangar_status_page",
     "history_json",
     "history_of",
     "history_page",

@@ -399,6 +399,10 @@ def of_table(draw: st.DrawFn, table: Kind) -> Record:
         base["by"] = Person(name=draw(names), kind=draw(words), certificate=draw(words), place=NOWHERE)
     elif table.name == "directive":
         made = directive(draw, made)
+    elif table.name == "stock":
+        made["amount"] = draw(st.sampled_from(["2", "0", "6 qt", "1.5 ft"]))
+        times = terms.filter(lambda term: isinstance(term, Limit) and term.is_calendar)
+        made |= {"good_for": (draw(times),)} if "good_for" in made else {}
     record = table.noun(**made, **base)
     assume(not list(table.faults(record)))
     return record

@@ -1,0 +1,95 @@
+"""Several aircraft at once: `--store` repeated, for `due` and `status` and nothing else."""
+
+import datetime as dt
+from collections.abc import Callable
+from decimal import Decimal
+from pathlib import Path
+
+import click
+
+from inspect_kit import report as reports
+from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.due import DueAnswer
+from inspect_kit.due import due as due_of
+from inspect_kit.errors import NO, UNREADABLE, InspectKitError, Misused
+from inspect_kit.report import Page, terminal
+
+# A store by the name it is told by, its desk, its answer (None where it cannot be read) and why not.
+Answers = list[tuple[str, Desk, DueAnswer | None, str]]
+Told = list[tuple[str, DueAnswer | None, str]]
+
+
+def ask_all(desk: Desk, by: dt.date | None = None, flying: Decimal = Decimal(0)) -> Answers:
+    """The due answer of every store; what is wrong in one is told with its name and stops no other."""
+    names = _names(desk.folders)
+    found: Answers = []
+    for name, folder in zip(names, desk.folders, strict=True):
+        own = Desk(folder=folder, given_on=desk.given_on, today=desk.today, prefix=f"{name}: ")
+        try:
+            answer = due_of(own.logbook(), own.on, by=by, flying=flying)
+        except InspectKitError as error:
+            click.echo(terminal.safe(f"{name}: {error}"), err=True)
+            found.append((name, own, None, str(error)))
+        else:
+            found.append((answer.seen.aircraft.identity.registration, own, answer, ""))
+    return found
+
+
+def _names(folders: tuple[Path, ...]) -> list[str]:
+    """The last part of each folder's name, or the whole where two are alike; Misused if one is named twice."""
+    resolved = [folder.resolve() for folder in folders]
+    twice = next((folder for at, folder in enumerate(folders) if resolved[at] in resolved[:at]), None)
+    if twice is not None:
+        raise Misused(f"--store {twice} is named twice")
+    last = [folder.name for folder in resolved]
+    return [str(folder) if last.count(folder.name) > 1 else folder.name for folder in resolved]
+
+
+def tell_all(
+    found: Answers,
+    page: Callable[[Told], Page],
+    facts: Callable[[DueAnswer], dict[str, object]],
+    *,
+    strict: bool = False,
+    target: Path | None = None,
+    as_json: bool = False,
+) -> int:
+    """Show all answers as one; the worst exit code of them."""
+    if as_json:
+        stores = [_facts(own, answer, why, facts) for _, own, answer, why in found]
+        print_json({"format": 2, "stores": stores})
+    else:
+        drawn = page([(name, answer, why) for name, _, answer, why in found])
+        if target is not None:
+            to_file(drawn, target)
+            click.echo(str(target))
+        else:
+            show(drawn)
+    return max(_code(own, answer, strict) for _, own, answer, _ in found)
+
+
+def _facts(
+    desk: Desk, answer: DueAnswer | None, why: str, facts: Callable[[DueAnswer], dict[str, object]]
+) -> dict[str, object]:
+    told: dict[str, object] = {"store": str(desk.folder)}
+    if answer is None:
+        return told | {"registration": None, "unreadable": why}
+    return told | {"registration": answer.seen.aircraft.identity.registration} | facts(answer)
+
+
+def _code(desk: Desk, answer: DueAnswer | None, strict: bool) -> int:
+    if answer is None:
+        return UNREADABLE
+    return desk.code(NO if strict and answer.strict_no else 0)
+
+
+def due_of_all(desk: Desk, by: dt.date | None, flying: Decimal, strict: bool, as_json: bool) -> int:
+    """The due list of several aircraft."""
+    return tell_all(
+        ask_all(desk, by, flying), reports.hangar_due_page, reports.due_json, strict=strict, as_json=as_json
+    )
+
+
+def status_of_all(desk: Desk, target: Path | None, as_json: bool) -> int:
+    """The status of several aircraft."""
+    return tell_all(ask_all(desk), reports.hangar_status_page, reports.status_json, target=target, as_json=as_json)

@@ -1,0 +1,96 @@
+"""Several aircraft: `--store` repeated for `due` and `status`, refused elsewhere."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run, entered
+
+ON = "2026-11-25"
+
+
+@pytest.fixture
+def two(wren: Path, hangar: Path) -> tuple[Path, Path]:
+    """The tailwheel aeroplane in its flight-test phase, and a small store with its past brought forward."""
+    return wren, hangar
+
+
+def ask(run: Run, stores: tuple[Path, ...], *words: str) -> tuple[int, str, str]:
+    first, *rest = stores
+    more = [word for store in rest for word in ("--store", str(store))]
+    return run(first, *more, "--on", ON, *words)
+
+
+def test_one_list_with_its_aircraft_in_each_line(run: Run, two: tuple[Path, Path]) -> None:
+    code, out, _ = ask(run, two, "due")
+    assert code == 0
+    lines = [line for line in out.split("\n") if line.startswith(("N0WR ", "N0XX "))]
+    names = [line.split()[0] for line in lines]
+    assert {"N0WR", "N0XX"} == set(names)
+    # What is worst comes first, whosever it is: the lists are one and not one behind the other.
+    assert names != sorted(names)
+    states = [next(word for word in ("past due", "unknown", "soon", "later") if word in line) for line in lines]
+    assert states == sorted(states, key=("past due", "unknown", "soon", "later").index)
+
+
+def test_json_of_several(run: Run, two: tuple[Path, Path]) -> None:
+    for command in ("due", "status"):
+        facts = json.loads(ask(run, two, command, "--json")[1])
+        assert facts["format"] == 2
+        assert [each["registration"] for each in facts["stores"]] == ["N0WR", "N0XX"]
+        for store, told in zip(two, facts["stores"], strict=True):
+            alone = json.loads(run(store, command, "--json", on=ON).out)
+            assert {key: told[key] for key in alone} == alone
+
+
+def test_each_has_a_line_in_status(run: Run, two: tuple[Path, Path]) -> None:
+    out = ask(run, two, "status")[1]
+    assert "N0WR: no passengers, 2 reasons" in out
+    assert "23.9 h" in out
+    assert "655.5 h" in out
+
+
+def test_the_worst_exit_code_counts_and_problems_are_prefixed(run: Run, two: tuple[Path, Path]) -> None:
+    wren, hangar = two
+    assert ask(run, two, "due")[0] == 0
+    assert ask(run, two, "due", "--strict")[0] == 1
+    (hangar / "records/2026/odd.yaml").write_text("format: 1\nkind: werk\ndate: 2026-10-01\n")
+    code, out, err = ask(run, two, "due", "--strict")
+    assert code == 3
+    assert err.startswith("plane: records/2026/odd.yaml:2:")
+    assert "N0XX is INCOMPLETE: 1 problem in its files." in out
+    entered(wren, "2026-11-02-odd", "kind: wirk\ndate: 2026-11-02\n")
+    lines = [line for line in ask(run, two, "due")[2].split("\n") if ".yaml:" in line]
+    assert [line.split(":")[0] for line in lines] == ["tailwheel", "plane"]
+
+
+def test_a_store_that_cannot_be_read_stops_no_other(run: Run, two: tuple[Path, Path], tmp_path: Path) -> None:
+    code, out, err = ask(run, (two[0], tmp_path / "nowhere"), "due")
+    assert code == 3
+    assert "nowhere CANNOT BE READ" in " ".join(out.split())
+    assert "N0WR" in out
+    assert "nowhere: " in err
+
+
+@pytest.mark.parametrize("command", [("hours", "tach=1"), ("plan", "condition"), ("verify",), ("trend",), ("visits",)])
+def test_elsewhere_it_is_refused(run: Run, two: tuple[Path, Path], command: tuple[str, ...]) -> None:
+    code, out, err = ask(run, two, *command)
+    assert (code, out) == (2, "")
+    assert f"`{command[0]}` works on one aircraft: name one --store" in err
+
+
+def test_an_item_is_that_of_one_aircraft_and_no_store_is_named_twice(run: Run, two: tuple[Path, Path]) -> None:
+    assert "name one --store" in ask(run, two, "due", "oil")[2]
+    assert "is named twice" in ask(run, (two[0], two[0]), "due")[2]
+
+
+def test_two_folders_of_one_name_are_told_apart(run: Run, two: tuple[Path, Path], tmp_path: Path) -> None:
+    other = tmp_path / "club" / two[1].name
+    shutil.copytree(two[1], other)
+    for store in (two[1], other):
+        (store / "records/2026/odd.yaml").write_text("format: 1\nkind: werk\ndate: 2026-10-01\n")
+    err = ask(run, (two[1], other), "due")[2]
+    assert f"{two[1]}: records" in err
+    assert f"{other}: records" in err
