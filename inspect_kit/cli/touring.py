@@ -14,6 +14,7 @@ from inspect_kit import store
 from inspect_kit.cli.sheets import again
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
+from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_questions
 from inspect_kit.inspection.walk import blanks, check_of
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
@@ -27,6 +28,7 @@ JOB = "condition"
 # What the tour writes where no reading of the last inspection stands, and the one reading that is out of limits.
 LINES_SHOWN = 44
 WEAK = "54"
+LOADING = ("balance", "--seats", "185,155", "--fuel", "full")
 
 
 class _Typed(io.StringIO):
@@ -80,6 +82,8 @@ def run_tour(root: Path, scratch: Path) -> int:
     tour.say("This is the sample aircraft, invented from nose to tail. The tour works on a copy and leaves nothing.")
     tour.step("What stops the aircraft, what is due, what comes next?", "due", most=46)
     tour.step("How is one of these dates reckoned?", "due", "oil-change")
+    tour.step("What did one cylinder read over the years, and where does it lead?", "trend", "cylinder 3", most=27)
+    tour.step("Is it within its limits with two aboard, until the fuel is gone?", *LOADING, most=24)
     tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope", most=24)
     tour.step("Which panels come off, in which order, by whom?", "plan", JOB, most=110)
     logbook = tour.logbook()
@@ -211,6 +215,9 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
             check = check_of(logbook, entry)
             for blank in blanks(sheet.entries[at], check):
                 sheet = _write(sheet, at, blank.key, check, blank.is_reading, last, other)
+        for key in open_questions(logbook, sheet.page):
+            shown = NO_CHANGE if key == EQUIPMENT else "{not needed: full travel and direction checked by two people}"
+            sheet = edit.write_front(sheet, key, shown)
         return sheet
 
     def weaken(sheet: edit.OpenPage) -> edit.OpenPage:

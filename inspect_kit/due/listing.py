@@ -54,7 +54,7 @@ def due(
     seen, left_out = seen_on(logbook, on)
     answers = [_answer(reading, on, by, flying, expect, left_out) for reading in seen.readings()]
     answer = either(answers)
-    return replace(answer, items=tuple(sorted(answer.items, key=_order)))
+    return replace(answer, items=tuple(sorted(answer.items, key=order)))
 
 
 def _answer(

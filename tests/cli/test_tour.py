@@ -1,0 +1,11 @@
+"""The tour goes through: the README's first command runs the whole job, and no answer is other than it must be."""
+
+from tests.cli.conftest import Run
+
+
+def test_the_tour_goes_through(run: Run) -> None:
+    told = run(None, "tour")
+    assert (told.code, told.err) == (0, "")
+    assert "That was the whole job." in told.out
+    assert "compression, cylinder 3" in told.out
+    assert "Weight and balance" in told.out
