@@ -300,7 +300,7 @@ class TestRecords:
         kinds = {record["kind"] for record in ALL}
         assert kinds == {
             *("hours", "work", "finding", "inspection", "signature", "installed", "removed", "meter-change"),
-            *("amendment", "weighing", "equipment", "setting", "phase", "change", "directive", "search"),
+            *("amendment", "weighing", "equipment", "setting", "phase", "change", "directive", "search", "stock"),
         }
 
     def test_totals_only_grow_and_end_near_610(self):
