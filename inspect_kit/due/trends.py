@@ -20,6 +20,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.interval import HOURS, LANDINGS, AtInspection, Limit
+from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.record import Hours, Page
 
 MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
@@ -123,7 +124,40 @@ def series_of(
         for (name, label), values in found.items():
             if name == check.id:
                 made.append(_series(check, label, values, book, forecasts, on))
-    return tuple(made)
+    return (*made, *_settings(book, fittings))
+
+
+def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:
+    """What was set, in the measure in which it was set last, on the part that is there now: drift, without a limit."""
+    clock = book.clock
+    found: dict[tuple[str, str], list[tuple[Taken, str, Fitting | None]]] = {}
+    for record in book.logbook.of_kind(Setting):
+        moment = book.moments[record.name]
+        match = re.match(r"(-?[0-9.]+)\s*(.*)", record.to)
+        value, at = decimal(match[1]) if match else None, _at(moment, clock)
+        if match is None or value is None or at is None:
+            continue
+        position = book.logbook.id_now(record.on)
+        stay = _stay(fittings.get(position, ()), moment, clock)
+        taken = Taken(date=record.date, at=at, value=value, record=record.name, place=record.place)
+        found.setdefault((record.setting, position), []).append((taken, match[2], stay))
+    for (setting, position), values in found.items():
+        values.sort(key=lambda each: (each[0].date, each[0].at))
+        _, measure, stay = values[-1]
+        same = tuple(each for each, other, on in values if other == measure and _part(on) == _part(stay))
+        yield Series(
+            check=setting,
+            label=f"on {position}" if position else "as set",
+            measure=measure,
+            bound=None,
+            position=position,
+            serial=stay.serial if stay is not None else "",
+            unit=HOURS,
+            meter=clock,
+            taken=same,
+            slope=theil_sen([each.at for each in same], [float(each.value) for each in same]),
+            reached=None,
+        )
 
 
 def counted_by(check: Check, book: Chronicle) -> tuple[str, str]:

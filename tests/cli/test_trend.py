@@ -152,3 +152,14 @@ def test_a_name_that_is_none(run: Run, worn: Path) -> None:
     told = run(worn, "trend", "compresion", on=ON)
     assert (told.code, told.out) == (2, "")
     assert "did you mean `compression`?" in told.err
+
+
+def test_settings_drift(run: Run, wren: Path) -> None:
+    """The pitch was set to 14.2 degrees at 18.4 h; another 0.4 degrees less 2 h later; what is in words is no value."""
+    told = "kind: setting\nsetting: propeller-pitch\non: propeller\nbecause: rpm\nby: Wilma Fieldfare\n"
+    for day, tach, to in ((10, "20.4", "13.8 degrees at 3/4 radius"), (11, "20.6", "as marked on the blade")):
+        entered(wren, f"2026-10-{day}-pitch", f"{told}date: 2026-10-{day}\nmeters: {{tach: {tach}}}\nto: {to}\n")
+    found = trends(run, wren, "propeller-pitch")["propeller-pitch/on-propeller"]
+    assert [each["value"] for each in found["values"]] == [14.2, 13.8]
+    assert found["slope"]["slope"] == pytest.approx(-0.2)
+    assert (found["position"], found["reached"]) == ("propeller", None)
