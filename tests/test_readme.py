@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 import pytest
 from rich.console import Console, Group
+from rich.segment import Segments
 
 from inspect_kit import store
 from inspect_kit.cli.main import cli
@@ -60,7 +61,7 @@ def picture(page: Page, command: str, most: int) -> str:
     options = console.options.update(width=100, no_wrap=True)
     lines = console.render_lines(Group(*terminal.renderables(page, 100)), options)
     for line in lines[:most]:
-        console.print(*line, sep="", soft_wrap=True)
+        console.print(Segments(line), end="\n", soft_wrap=True)
     if len(lines) > most:
         console.print(f"... and {len(lines) - most} lines more", style="italic", highlight=False)
     return console.export_svg(title=command, code_format=FRAME, unique_id="terminal")

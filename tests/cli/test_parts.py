@@ -83,8 +83,8 @@ def test_a_lot_past_its_date_covers_nothing_and_is_named(run: Run, stocked: Path
     entered(stocked, "2026-11-20-gaskets", told)
     (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "gasket"]
     assert need["short"] == 1
-    for command in ("parts", "status"):
-        assert "PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in run(stocked, command, on=ON).out
+    for command in (("parts",), ("status", "--all")):
+        assert "PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in run(stocked, *command, on=ON).out
 
 
 def test_a_part_whose_life_ends(run: Run, stocked: Path) -> None:

@@ -139,7 +139,7 @@ def test_oil_by_the_quart(run: Run, wren: Path) -> None:
 
 
 def test_status_has_the_trends_that_matter(run: Run, worn: Path) -> None:
-    told = run(worn, "status", on=ON).out
+    told = run(worn, "status", "--all", on=ON).out
     section = told.partition("Trends that matter")[2].partition("Directives")[0]
     assert "cylinder 1" in section
     assert "cylinder 2" not in section
