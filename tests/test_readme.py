@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 import pytest
 from rich.console import Console, Group
-from rich.segment import Segments
+from rich.text import Text
 
 from inspect_kit import store
 from inspect_kit.cli.main import cli
@@ -58,10 +58,11 @@ def picture(page: Page, command: str, most: int) -> str:
         legacy_windows=False,
         _environ={},
     )
-    options = console.options.update(width=100, no_wrap=True)
-    lines = console.render_lines(Group(*terminal.renderables(page, 100)), options)
-    for line in lines[:most]:
-        console.print(Segments(line), end="\n", soft_wrap=True)
+    drawn = Console(width=100, file=io.StringIO(), force_terminal=True, color_system="truecolor", _environ={})
+    with drawn.capture() as captured:
+        drawn.print(Group(*terminal.renderables(page, 100)))
+    lines = captured.get().rstrip("\n").split("\n")
+    console.print(Text.from_ansi("\n".join(lines[:most])), soft_wrap=True, highlight=False)
     if len(lines) > most:
         console.print(f"... and {len(lines) - most} lines more", style="italic", highlight=False)
     return console.export_svg(title=command, code_format=FRAME, unique_id="terminal")
