@@ -8,7 +8,7 @@ from typing import TypeVar
 from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number, split_at
 from inspect_kit.text.source import Source, Value
-from inspect_kit.text.spelling import COLONS, Keys, flat, spellings
+from inspect_kit.text.spelling import Keys, flat, spellings
 
 T = TypeVar("T")
 
@@ -202,18 +202,19 @@ class Fields:
             else:
                 self.problem_with(name, f"{self.name(name.text)}: expected keys and values")
 
-    def _swallowed(self) -> None:
+    def look_into_texts(self) -> None:
         """Keys of this mapping at the beginning of a line over which a text goes on: YAML takes them for the text."""
         keys = Keys(self.asked)
         for text in _texts(self.node):
             last = text.end[0] if text.plain else text.end[0] - 1
             for number in range(text.line + 1, min(last, len(self.source.lines)) + 1):
                 for spelled in spellings(flat(self.source.lines[number - 1])):
-                    # Who writes `|` or `>` says that it is a text: there only what is a key to the letter is doubted,
-                    # and everywhere what has no colon.
-                    to_the_letter = spelled.key in self.asked
-                    meant = spelled.colon in COLONS and (keys.meant(spelled.key) or keys.near(spelled.key))
-                    if (to_the_letter or meant) if text.plain else (to_the_letter and spelled.colon == ":"):
+                    # Who writes `|` or `>` says that it is a text: there only what is a key to the letter is doubted.
+                    to_the_letter = spelled.key in self.asked and spelled.colon == ":"
+                    # What was sealed was folded by the program, at a semicolon perhaps, and read back.
+                    folded = "seal" in self.values and spelled.colon in ";="
+                    meant = keys.meant(spelled.key) or keys.near(spelled.key)
+                    if to_the_letter or (text.plain and meant and not folded):
                         told = f"`{spelled.key}` stands inside a text of several lines: move it out, or quote the text"
                         self.source.problem(number, told, spelled.start, spelled.end)
                         break
@@ -237,7 +238,7 @@ class Fields:
 
     def finish(self) -> None:
         """Report every key that nobody asked for, with the nearest one that is known, and keys lost in a text."""
-        self._swallowed()
+        self.look_into_texts()
         for name, _ in self.node.pairs:
             if name.text not in self.asked:
                 hint = did_you_mean(name.text, self.asked)

@@ -59,6 +59,7 @@ def read_record(text: str, file: str) -> tuple[Record | None, Source]:
     if kind and kind not in KINDS:
         fields.problem("kind", f"`{kind[:40]}` is no kind of record{did_you_mean(kind, KINDS)}")
     if kind not in KINDS:
+        fields.look_into_texts()
         return None, source
     record = KINDS[kind](fields, common)
     fields.finish()
