@@ -1,5 +1,7 @@
 """The chain that sets the finish: steps that follow each other without a gap back from the last one."""
 
+from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Sequence
 
 from inspect_kit.model.worksheet import Step
@@ -15,10 +17,27 @@ def chain(work: Work, steps: Sequence[Step], keys: Sequence[str]) -> tuple[int, 
     if not steps:
         return ()
     ties = {(tie.before, tie.after): tie.least for tie in work.ties}
+    at = {key: index for index, key in enumerate(keys)}
+    tied: dict[int, set[int]] = defaultdict(set)
+    for before, after in ties:
+        if before in at and after in at:
+            tied[at[after]].add(at[before])
+    by_end = sorted(range(len(steps)), key=lambda index: steps[index].end)
+    ends = [steps[index].end for index in by_end]
     place = max(range(len(steps)), key=lambda index: (steps[index].end, steps[index].start))
     found = [place]
     while steps[place].start > 0:
-        earlier = [index for index in range(len(steps)) if steps[index].end <= steps[place].start and index != place]
+        earlier = [index for index in tied[place] if steps[index].end <= steps[place].start and index != place]
+        # Of the others only those that end last before it can be the nearest.
+        last = -1
+        for position in range(bisect_right(ends, steps[place].start) - 1, -1, -1):
+            index = by_end[position]
+            if steps[index].end < last:
+                break
+            if index != place and index not in tied[place]:
+                earlier.append(index)
+                last = steps[index].end
+        earlier.sort()
         if not earlier:
             break
 

@@ -121,7 +121,7 @@ def _panels(job: Job, opened: Steps, closed: Steps) -> Iterator[str]:
 def _phases(job: Job, plan: Plan, checks: Steps, closed: Steps) -> Iterator[str]:
     for name, step in checks.items():
         check = job.checks[name]
-        for other in plan.steps:
+        for other in plan.steps if check.when in ("before", "closed") else ():
             phase = job.checks[other.check].when if other.check else "open"
             if check.when == "before" and phase != "before" and other.start < step.end:
                 yield f"{name} comes before opening, and {other.check or other.panel} starts before it has ended"

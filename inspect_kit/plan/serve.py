@@ -32,6 +32,9 @@ from inspect_kit.scheduling.single_machine import (
 MINUTE = 10**9
 TIE = 10**4
 STEPS = 60_000
+# Of a job with more steps than this, which no light aircraft has, the plan stays as it was found: these searches would
+# take minutes there.
+LARGEST = 1_500
 CHOSEN = 2
 STICKS = (0.1, 0.3, 1.0, 3.0, 10.0)
 
@@ -39,10 +42,10 @@ STICKS = (0.1, 0.3, 1.0, 3.0, 10.0)
 def serve(job: Job, plan: Plan, steps: int = STEPS) -> Plan:
     """The plan in an order that serves `job.wishes.ends`; the plan itself where there is none, or nothing is gained.
 
-    Elapsed, labour, bound and verdict are those of the plan, and the checker has passed whatever comes back. `steps`
-    is the effort: how many changes of place are looked at, about.
+    So is a plan of more than `LARGEST` steps. Elapsed, labour, bound and verdict are always those of the plan, and
+    the checker has passed whatever comes back. `steps` is the effort: how many changes of place are looked at, about.
     """
-    if not job.wishes.ends or not plan.steps:
+    if not job.wishes.ends or not 0 < len(plan.steps) <= LARGEST:
         return plan
     view = _view(job, plan)
     if view is None:
