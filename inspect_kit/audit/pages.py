@@ -60,7 +60,7 @@ def boxes(names: Known) -> Iterator[Problem]:
 
 def _unknown(names: Known, entry: Entry) -> str | None:
     if entry.is_standing:
-        return _not_standing(names, entry.id)
+        return _not_standing(names, entry)
     if entry.is_check:
         fault = missing_ever(names, (CHECK,), entry.id)
         return f"{fault}; whatever it was, it is in no checklist" if fault and entry.answered else fault
@@ -76,15 +76,17 @@ def _unknown(names: Known, entry: Entry) -> str | None:
     return None
 
 
-def _not_standing(names: Known, reference: str) -> str | None:
-    finding = names.findings.get(reference)
+def _not_standing(names: Known, entry: Entry) -> str | None:
+    """Why the box of a finding from before cannot be; cleared elsewhere as well, perhaps in another clone, it may."""
+    finding = names.findings.get(entry.id)
     if finding is None:
-        return f"no record has a finding `{reference}`{did_you_mean(reference, names.findings)}"
+        return f"no record has a finding `{entry.id}`{did_you_mean(entry.id, names.findings)}"
     if finding.cleared is not None:
-        return f"the finding `{reference}` is cleared already in {finding.place}"
-    later = (record for record in names.logbook.of_kind(Page) if reference in record.clears)
-    by = next(later, None)
-    return f"the finding `{reference}` is cleared already in {by.place.file}" if by else None
+        return f"the finding `{entry.id}` is cleared already in {finding.place}"
+    by = next((record for record in names.logbook.of_kind(Page) if entry.id in record.clears), None)
+    if by is None or entry.fix is None or entry.cleared is not None:
+        return None
+    return f"the finding `{entry.id}` is put off again, and is cleared already in {by.place.file}"
 
 
 def _below(names: Known, page: Worksheet, entry: Entry) -> Iterator[Problem]:

@@ -155,7 +155,10 @@ def reference_names(names: Known) -> Iterator[Problem]:
 
 
 def clearances(names: Known) -> Iterator[Problem]:
-    """Findings cleared that nobody found, cleared twice, or cleared before they were found."""
+    """Findings cleared that nobody found, that were cleared where they stand, or cleared before they were found.
+
+    Two records that clear one finding agree: each was written where the other was not known, in two clones perhaps.
+    """
     found_in = {reference: names.by_name.get(reference.rpartition("#")[0]) for reference in names.findings}
     first: dict[str, Place] = {}
     for reference, finding in names.findings.items():
@@ -180,4 +183,3 @@ def clearances(names: Known) -> Iterator[Problem]:
                 yield Problem(place, f"clears: {date} is before {found.date}, when it was found ({found.place})")
             if reference in first:
                 yield Problem(place, f"clears: `{reference}` is cleared already in {first[reference]}")
-            first.setdefault(reference, place)

@@ -17,9 +17,9 @@ from inspect_kit.store.layout import (
 )
 from inspect_kit.store.loading import Loaded, load, pointed, would_be
 from inspect_kit.store.lock import writing
-from inspect_kit.store.outside import make_folder, make_store, write_outside
+from inspect_kit.store.outside import Mark, make_folder, make_store, one_word, refuse_kept, refuse_taken, write_outside
 from inspect_kit.store.printed import keep_sheet, kept_sheet
-from inspect_kit.store.reading import Snapshot
+from inspect_kit.store.reading import Snapshot, Watch
 from inspect_kit.store.register import registered
 from inspect_kit.store.seals import after_block, heads, read_seal, sha256
 from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
@@ -33,9 +33,11 @@ __all__ = [
     "ChangedSinceRead",
     "Fault",
     "Loaded",
+    "Mark",
     "PageNotMoved",
     "Snapshot",
     "Unchecked",
+    "Watch",
     "Writer",
     "after_block",
     "at",
@@ -57,6 +59,7 @@ __all__ = [
     "make_folder",
     "make_store",
     "new_code",
+    "one_word",
     "open_name",
     "place_of",
     "pointed",
@@ -64,6 +67,8 @@ __all__ = [
     "read_seal",
     "read_settled",
     "record_name",
+    "refuse_kept",
+    "refuse_taken",
     "registered",
     "remove",
     "replace",

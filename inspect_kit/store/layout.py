@@ -14,6 +14,7 @@ A store is a folder that holds `checklists/` and `records/`. Names of files are 
 
 import os
 import re
+import stat
 import unicodedata
 from collections.abc import Callable
 from datetime import date
@@ -148,3 +149,16 @@ def reason(error: BaseException) -> str:
 def place_of(name: str) -> Place:
     """The place of a new record by its name without ending."""
     return Place(f"{RECORDS}/{name[:4]}/{name}.yaml")
+
+
+def sort_of(mode: int) -> str:
+    """What something on the disk is that is no plain file, in words."""
+    sorts = {
+        stat.S_IFREG: "a file",
+        stat.S_IFDIR: "a folder",
+        stat.S_IFIFO: "a named pipe",
+        stat.S_IFSOCK: "a socket",
+        stat.S_IFCHR: "a device",
+        stat.S_IFBLK: "a device",
+    }
+    return sorts.get(stat.S_IFMT(mode), "something else")

@@ -5,7 +5,7 @@ command can ask what its entry would do before it writes it. Both go one way: ea
 of that to one logbook, in which seals are checked, signatures judged, and amendments laid over what they name.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TypeVar
@@ -20,7 +20,8 @@ from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import judge
-from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, is_withdrawn
+from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, folder_of, is_withdrawn
+from inspect_kit.store.reading import Snapshot, Watch, shown, watched
 from inspect_kit.store.register import registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
@@ -61,16 +62,17 @@ class Loaded:
     files: Mapping[str, bytes]
     read: Mapping[str, ReadFile]
     refused: tuple[Problem, ...]
+    astray: tuple[str, ...]
     logbook: Logbook | None
     problems: tuple[Problem, ...]
     broken: tuple[Fault, ...]
 
 
-def load(root: Path) -> Loaded:
+def load(root: Path, watch: Watch | None = None) -> Loaded:
     """Read the whole store at `root`. Nothing is left out in silence: whatever cannot be read is a problem."""
-    snapshot = read_settled(root)
-    read = {name: _read(name, data) for name, data in snapshot.files.items()}
-    return _loaded(root, snapshot.files, read, snapshot.problems)
+    snapshot = read_settled(root, watch)
+    read = {name: _read(name, data) for name, data in watched(snapshot.files.items(), "checking", watch)}
+    return _loaded(root, snapshot, read)
 
 
 def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
@@ -78,7 +80,8 @@ def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
     files = {name: data for name, data in {**loaded.files, **changes}.items() if data is not None}
     read = {name: loaded.read[name] for name in files if name in loaded.read and name not in changes}
     read |= {name: _read(name, data) for name, data in changes.items() if data is not None}
-    return _loaded(loaded.root, dict(sorted(files.items())), dict(sorted(read.items())), loaded.refused)
+    snapshot = Snapshot(files=dict(sorted(files.items())), problems=loaded.refused, astray=loaded.astray)
+    return _loaded(loaded.root, snapshot, dict(sorted(read.items())))
 
 
 def _read(name: str, data: bytes) -> ReadFile:
@@ -105,16 +108,16 @@ def _read(name: str, data: bytes) -> ReadFile:
     return ReadFile(page=page, problems=tuple(source.problems))
 
 
-def _loaded(
-    root: Path, files: Mapping[str, bytes], read: Mapping[str, ReadFile], refused: tuple[Problem, ...]
-) -> Loaded:
-    problems = [*refused, *(problem for each in read.values() for problem in each.problems)]
+def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile]) -> Loaded:
+    files = snapshot.files
+    problems = [*snapshot.problems, *(problem for each in read.values() for problem in each.problems)]
     panels = [each.panel for each in read.values() if each.panel]
     checks = [check for each in read.values() for check in each.checks]
     records = [each.record for each in read.values() if each.record]
     aircraft = read[AIRCRAFT].aircraft if AIRCRAFT in read else None
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
     problems += [*_twins(records), *_half_withdrawn(records, withdrawn)]
+    problems += _astray(snapshot.astray, records)
     known = names(aircraft, panels, checks)
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
@@ -138,7 +141,16 @@ def _loaded(
             withdrawn=tuple(sorted(withdrawn, key=lambda each: (each.date, each.record.name))),
         )
         logbook = _settled(book, own, files, broken)
-    return Loaded(root=root, files=files, read=read, refused=refused, logbook=logbook, problems=ordered, broken=broken)
+    return Loaded(
+        root=root,
+        files=files,
+        read=read,
+        refused=snapshot.problems,
+        astray=snapshot.astray,
+        logbook=logbook,
+        problems=ordered,
+        broken=broken,
+    )
 
 
 def _settled(
@@ -207,6 +219,15 @@ def _half_withdrawn(records: list[Record], withdrawn: list[Withdrawn]) -> list[P
         for record in records
         if record.name in kept
     ]
+
+
+def _astray(names: tuple[str, ...], records: list[Record]) -> Iterator[Problem]:
+    """Records in a folder of photographs, where nothing is read, unless they are there as papers of their record."""
+    papers = {f"{folder_of(record.place.file)}/{file.name}" for record in records for file in record.files}
+    for name in names:
+        if name not in papers:
+            told = "reads like a record and is not read among the photographs of one: move it up"
+            yield Problem(Place(shown(name)), told)
 
 
 def _twins(records: list[Record]) -> list[Problem]:

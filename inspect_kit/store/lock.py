@@ -16,7 +16,7 @@ from types import ModuleType
 from inspect_kit.errors import StoreUnreadable
 from inspect_kit.store.layout import OWN, reason
 from inspect_kit.store.transaction import finish, is_unfinished
-from inspect_kit.store.writing import Writer, clear_halves, make_folder, refuse_link
+from inspect_kit.store.writing import Writer, clear_halves, make_folder, refuse_other
 
 fcntl: ModuleType | None
 try:
@@ -47,8 +47,9 @@ def writing(
     `patience` seconds (StoreUnreadable after that), or for as long as it takes.
     """
     me = f"{command} (process {os.getpid()} on {_host()})"
-    refuse_link(root / OWN)
-    refuse_link(root / LOCK)
+    refuse_other(root / OWN, folder=True)
+    for name in (LOCK, LOCK_BY_NAME):
+        refuse_other(root / name)
     try:
         make_folder(root, root / OWN)
         _ignore_itself(root)
@@ -172,7 +173,7 @@ def _take_away(path: Path, holder: str) -> None:
 
 def _ignore_itself(root: Path) -> None:
     path = root / OWN / ".gitignore"
-    refuse_link(path)
+    refuse_other(path)
     if not path.exists() or path.read_bytes() != b"*\n":
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o666)
         try:

@@ -1,29 +1,82 @@
-"""What is written outside a store, as carefully as inside it: a report where it is wanted, a store of one's own."""
+"""What is written outside a store, as carefully as inside it: a report where it is wanted, a store of one's own.
+
+Nothing here destroys. A report never goes into the folders of a store or of git, links followed first, and takes the
+place of a file only if that carries the mark of an older answer of the same command, unchanged, or if it is told to.
+
+    mark = "inspect-kit " COMMAND " " AIRCRAFT " " SHA-256      the last line, as a comment where the paper has any
+
+The SHA-256 is that of COMMAND, AIRCRAFT and every byte of the file before that line.
+"""
 
 import contextlib
+import errno
+import hashlib
 import os
+import re
 import shutil
-from collections.abc import Mapping
+import stat
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from inspect_kit.errors import Misused, StoreUnreadable
-from inspect_kit.store.layout import reason
-from inspect_kit.store.writing import flush_folder
+from inspect_kit.store.layout import CHECKLISTS, OWN, RECORDS, reason
+from inspect_kit.store.writing import NO_LINKS, flush_folder, refuse_other
+
+# What a store and git keep to themselves.
+KEPT = (CHECKLISTS, RECORDS, OWN)
+GIT = ".git"
+# What stands before and behind the mark, by the ending of the file.
+COMMENT = ("<!-- ", " -->")
+MARKED = {".html": COMMENT, ".md": COMMENT, ".txt": ("(", ")")}
+# Where the files of a new store wait in an empty folder until all are there.
+NEW = f"{OWN}.new"
 
 
-def write_outside(path: Path, data: bytes) -> None:
-    """Write a file anywhere: whole, or the old one stays. What is no plain file, such as /dev/stdout, is written to."""
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Who answered: the command, and the aircraft that the store is of, in one word each."""
+
+    command: str
+    aircraft: str
+
+    def signed(self, data: bytes, ending: str) -> bytes:
+        """The bytes with the mark behind them; as they are where such a file has no place for it."""
+        if ending not in MARKED:
+            return data
+        before, behind = MARKED[ending]
+        end = b"" if data.endswith(b"\n") or not data else b"\n"
+        whole = data + end
+        digest = hashlib.sha256(f"{self.command}\0{self.aircraft}\0".encode() + whole).hexdigest()
+        return whole + f"{before}inspect-kit {self.command} {self.aircraft} {digest}{behind}\n".encode()
+
+    def is_on(self, data: bytes, ending: str) -> bool:
+        """Whether a file is an older answer of this command for this aircraft, and nothing in it was changed."""
+        body = data[: data.rstrip(b"\n").rfind(b"\n") + 1]
+        return ending in MARKED and data == self.signed(body, ending)
+
+
+def write_outside(path: Path, data: bytes, mark: Mark, *, force: bool = False) -> None:
+    """Write a file anywhere but in a store: whole, or the old one stays. Misused where something would be destroyed.
+
+    What is no plain file, such as /dev/stdout, is written to; a pipe that nobody reads from is refused.
+    """
+    refuse_kept(path)
     try:
         if path.exists() and not path.is_file():
-            path.write_bytes(data)
+            _write_into(path, data)
             return
         target = path.resolve()
+        old = target.read_bytes() if target.exists() else None
+        if old is not None and not force and not mark.is_on(old, target.suffix):
+            raise Misused(
+                f"{path} is there already, and is no unchanged older answer of `{mark.command}`: "
+                "give another name, or --force to replace it"
+            )
         half = target.with_name(f".{target.name}.{os.urandom(4).hex()}.half")
         try:
-            _write(half, data)
-            if target.exists():
-                os.chmod(half, target.stat().st_mode & 0o7777)
-            os.replace(half, target)
+            _write(half, mark.signed(data, target.suffix))
+            _put(half, target, old, path)
         finally:
             with contextlib.suppress(OSError):
                 os.unlink(half)
@@ -32,35 +85,162 @@ def write_outside(path: Path, data: bytes) -> None:
         raise StoreUnreadable(f"{path} cannot be written: {reason(error)}") from error
 
 
-def make_store(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Make a new store of these files, by their names in it; it stands there whole, or not at all.
+def _put(half: Path, target: Path, old: bytes | None, path: Path) -> None:
+    """Give the new file its name: in the place of the bytes that were looked at, or where nothing is."""
+    try:
+        if old is None:
+            try:
+                os.link(half, target)
+            except OSError as error:
+                if error.errno not in NO_LINKS:
+                    raise
+                if os.path.lexists(target):
+                    raise FileExistsError(target) from error
+                os.replace(half, target)
+        else:
+            if target.read_bytes() != old:
+                raise FileExistsError(target)
+            os.chmod(half, target.stat().st_mode & 0o7777)
+            os.replace(half, target)
+    except FileExistsError as error:
+        raise Misused(f"{path} was written by somebody else meanwhile; it stays as it is") from error
 
-    `folder` may be there if it is empty; Misused if it is not.
+
+def _write_into(path: Path, data: bytes) -> None:
+    if stat.S_ISBLK(path.stat().st_mode):
+        raise Misused(f"{path} is a disk: nothing is written over it")
+    try:
+        # Without O_NONBLOCK a pipe without a reader would hold us for ever.
+        handle = os.open(path, os.O_WRONLY | getattr(os, "O_NONBLOCK", 0))
+    except OSError as error:
+        if error.errno == errno.ENXIO:
+            raise StoreUnreadable(f"{path} is a pipe that nobody reads from; nothing was written") from error
+        raise
+    if hasattr(os, "set_blocking"):
+        os.set_blocking(handle, True)
+    with os.fdopen(handle, "wb") as stream:
+        stream.write(data)
+
+
+def refuse_kept(path: Path) -> None:
+    """Misused if a path, or what it leads to by links, lies in the folders of a store or of git."""
+    try:
+        places = dict.fromkeys((Path(os.path.abspath(path)), path.resolve()))
+    except (OSError, RuntimeError) as error:
+        raise StoreUnreadable(f"{path} cannot be followed: {reason(error)}") from error
+    for place in places:
+        for folder in place.parents:
+            if kept := _kept_by(folder):
+                raise Misused(f"{path} lies in {kept}: an answer is written elsewhere")
+
+
+def _kept_by(folder: Path) -> str | None:
+    """Why a folder is not to be written into: it is a folder of a store, or of git; by what it is, not by its name.
+
+    A file system that takes `Records` for `records` gives both the same identity.
+    """
+    if folder.name.casefold() == GIT or all((folder / name).exists() for name in ("HEAD", "objects", "refs")):
+        return f"{folder}, which is git's own"
+    above = folder.parent
+    if (above / CHECKLISTS).is_dir() and (above / RECORDS).is_dir():
+        for name in KEPT:
+            with contextlib.suppress(OSError):
+                if (above / name).samefile(folder):
+                    return f"the {name}/ of the store at {above}"
+    return None
+
+
+def make_store(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Make a new store of these files, by their names in it; it stands there whole, or there is no store.
+
+    A folder that is there already stays the folder that it is, and may hold names that begin with a dot; Misused if it
+    holds anything else.
     """
     make_folder(folder, files, "a new store")
 
 
 def make_folder(folder: Path, files: Mapping[str, bytes | Path], what: str = "it") -> None:
     """Make a folder of these files, given as bytes or as the path of a file to copy, as `make_store` does."""
-    if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(folder.iterdir()))):
-        raise Misused(f"{folder} is there already and is not empty: {what} needs a new folder")
-    target = folder.absolute()
-    half = target.with_name(f".{target.name}.{os.urandom(4).hex()}.half")
+    refuse_taken(folder, what)
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        try:
-            for name, data in files.items():
-                (half / name).parent.mkdir(parents=True, exist_ok=True)
-                _write(half / name, data)
-            for made in [half, *(path for path in half.rglob("*") if path.is_dir())]:
-                flush_folder(made)
-            # An empty folder of that name gives way to the new one.
-            os.replace(half, target)
-        finally:
-            shutil.rmtree(half, ignore_errors=True)
-        flush_folder(target.parent)
+        if folder.exists():
+            _fill(folder.resolve(), files, what)
+        else:
+            _make(folder.absolute(), files)
     except OSError as error:
         raise StoreUnreadable(f"{folder} cannot be written: {reason(error)}") from error
+
+
+def refuse_taken(folder: Path, what: str = "a new store") -> None:
+    """Misused if a new folder cannot be made: it holds something, or lies in the folders of a store."""
+    refuse_kept(folder / "x")
+    if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(_in_the_way(folder)))):
+        raise Misused(f"{folder} is there already and is not empty: {what} needs a new folder")
+
+
+def _in_the_way(folder: Path) -> Iterator[str]:
+    begun = (folder / NEW).is_dir()
+    for name in sorted(os.listdir(folder)):
+        # Of a store whose making was killed half-way the checklists may stand there already.
+        if not name.startswith(".") and not (begun and name == CHECKLISTS):
+            yield name
+
+
+def _make(target: Path, files: Mapping[str, bytes | Path]) -> None:
+    half = target.with_name(f".{target.name}.{os.urandom(4).hex()}.half")
+    target.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        _write_all(half, files)
+        os.rename(half, target)
+    finally:
+        shutil.rmtree(half, ignore_errors=True)
+    flush_folder(target.parent)
+
+
+def _fill(folder: Path, files: Mapping[str, bytes | Path], what: str) -> None:
+    """Fill a folder that stays: its records come last, and only with them is it a store."""
+    half = folder / NEW
+    refuse_other(half, folder=True)
+    begun = half.is_dir()
+    shutil.rmtree(half, ignore_errors=True)
+    tops = sorted({name.partition("/")[0] for name in files}, key=lambda top: (top == RECORDS, top))
+    for top in tops:
+        there = folder / top
+        if os.path.lexists(there) and not (begun and _same(folder, top, files)):
+            raise Misused(f"{there} is there already: {what} needs a new folder")
+    _write_all(half, files)
+    moved = []
+    try:
+        for top in tops:
+            if not os.path.lexists(folder / top):
+                os.rename(half / top, folder / top)
+                moved.append(folder / top)
+    except OSError:
+        for path in moved:
+            shutil.rmtree(path, ignore_errors=True) if path.is_dir() else path.unlink(missing_ok=True)
+        raise
+    finally:
+        shutil.rmtree(half, ignore_errors=True)
+    flush_folder(folder)
+
+
+def _same(folder: Path, top: str, files: Mapping[str, bytes | Path]) -> bool:
+    """Whether what stands under a name is, to the byte, what is to be put there."""
+    wanted = {
+        name: data.read_bytes() if isinstance(data, Path) else data
+        for name, data in files.items()
+        if name.partition("/")[0] == top
+    }
+    paths = [folder / top, *(folder / top).rglob("*")]
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in paths if path.is_file()} == wanted
+
+
+def _write_all(folder: Path, files: Mapping[str, bytes | Path]) -> None:
+    for name, data in files.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        _write(folder / name, data)
+    for made in [folder, *(path for path in folder.rglob("*") if path.is_dir())]:
+        flush_folder(made)
 
 
 def _write(path: Path, data: bytes | Path) -> None:
@@ -72,3 +252,8 @@ def _write(path: Path, data: bytes | Path) -> None:
             stream.write(data)
         stream.flush()
         os.fsync(stream.fileno())
+
+
+def one_word(words: str) -> str:
+    """Words as one, without anything that a comment or a shell could take for something else."""
+    return re.sub(r"[^A-Za-z0-9.]+", "-", words).strip("-") or "-"

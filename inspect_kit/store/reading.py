@@ -1,28 +1,46 @@
 """The bytes of every file that counts, read at one moment, and a reason for each one refused.
 
 Files are found by their ending: `.md` in `checklists/`, `.yaml` and `.md` in `records/`. Not looked into are names
-that begin with a dot (an editor's and the system's own) and the folder of photographs beside a record or page.
-Nothing else is passed over in silence: what is found and cannot be taken is a Problem.
+that begin with a dot (an editor's and the system's own). Nothing else that may be meant for an entry is passed over
+in silence: what is found and cannot be taken is a Problem, and so is what stands beside the records under a name that
+is not read, such as `oil.yaml.txt` or `oil`, and a record in the folder of photographs or beside `records/` itself.
+Photographs, tags and invoices are none of that, nor is the copy that an editor leaves beside the file.
 """
 
 import os
+import re
 import stat
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
+from typing import TypeVar
 
 from inspect_kit.errors import Place, Problem
-from inspect_kit.store.layout import CHECKLISTS, RECORDS, reason
+from inspect_kit.store.layout import CHECKLISTS, RECORDS, reason, sort_of
+
+T = TypeVar("T")
 
 # A page of a thousand checks is about 200 kB. What is larger than this was not written by hand.
 LARGEST = 4 * 1024 * 1024
 ENDINGS = {CHECKLISTS: (".md",), RECORDS: (".yaml", ".md")}
 # Endings that people give to such files as well: said, rather than passed over.
 LOOKALIKES = {".yml": ".yaml", ".markdown": ".md", ".mdown": ".md", ".mkd": ".md"}
+# A name that goes on behind such an ending: `oil.yaml.txt`, `oil.yaml~`, `oil.md (1)`.
+GOES_ON = re.compile(r"(?i)(?P<file>.+(?P<ending>\.ya?ml|\.md|\.markdown))(?P<more>[^\w-].*|_.*)")
+# What editors and git leave beside a file; on its own it may be all that is left of it.
+COPIES = ("~", ".bak", ".orig", ".old", ".swp", ".tmp", ".save")
+# How a record, a checklist and a page begin, or go on: enough to know one under another name.
+ENTRY = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?(?:format|kind|panel|job)[ \t]*:|^[ \t]*[-*+] \[[ xX]\] ")
+RECORD = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[a-z]")
+# As much of a file as is looked at to know it.
+GLANCE = 4096
 TRIES = 5
 
 Stamp = tuple[int, int, int, int]
+# Told now and then how far a long reading has come: what is being done, how many files are done, of how many.
+Watch = Callable[[str, int, int], None]
+EACH = 500
 
 
 class RefusedFile(Exception):
@@ -31,13 +49,27 @@ class RefusedFile(Exception):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Snapshot:
-    """What stood in the store at one moment: `files` are names in the store and their bytes, sorted by name."""
+    """What stood in the store at one moment: `files` are names in the store and their bytes, sorted by name.
+
+    `astray` are the records in folders of photographs, by name: no problem where their record names them as files.
+    """
 
     files: dict[str, bytes] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    astray: tuple[str, ...] = ()
 
 
-def read_all(root: Path) -> Snapshot:
+def watched(names: Collection[T], what: str, watch: Watch | None) -> Iterator[T]:
+    """The same, one by one, with `watch` told at every five hundredth, and at the end of what is as long as that."""
+    for done, name in enumerate(names):
+        if watch is not None and done and done % EACH == 0:
+            watch(what, done, len(names))
+        yield name
+    if watch is not None and len(names) > EACH:
+        watch(what, len(names), len(names))
+
+
+def read_all(root: Path, watch: Watch | None = None) -> Snapshot:
     """Read every file that counts.
 
     Another command may be writing meanwhile; the folders are therefore listed again afterwards, and everything is
@@ -47,13 +79,14 @@ def read_all(root: Path) -> Snapshot:
         before = _list(root)
         files: dict[str, bytes] = {}
         problems = list(before[1])
-        for name in before[0]:
+        for name in watched(before[0], "reading", watch):
             try:
                 files[name] = read_file(root, name)
             except RefusedFile as refused:
                 problems.append(Problem(Place(name), str(refused)))
         if _list(root) == before:
-            return Snapshot(files=files, problems=tuple(sorted(problems)))
+            problems += _beside(root)
+            return Snapshot(files=files, problems=tuple(sorted(problems)), astray=tuple(_astray(root, before[2])))
     changing = Problem(Place(RECORDS), "files kept changing while they were read; run the command again")
     return Snapshot(files=files, problems=tuple(sorted([*problems, changing])))
 
@@ -74,7 +107,7 @@ def read_file(root: Path, name: str) -> bytes:
     try:
         status = os.fstat(handle)
         if not stat.S_ISREG(status.st_mode):
-            raise RefusedFile(f"is {_sort(status.st_mode)}, not a file")
+            raise RefusedFile(f"is {sort_of(status.st_mode)}, not a file")
         if status.st_size > LARGEST:
             raise RefusedFile(f"is larger than {LARGEST // 2**20} MB, which no page or record is; it is not read")
         with os.fdopen(os.dup(handle), "rb") as stream:
@@ -88,10 +121,14 @@ def read_file(root: Path, name: str) -> bytes:
     return data
 
 
-def _list(root: Path) -> tuple[dict[str, Stamp], tuple[Problem, ...]]:
-    """Every file that counts with what would change if it were rewritten, and a problem for each one refused."""
+def _list(root: Path) -> tuple[dict[str, Stamp], tuple[Problem, ...], tuple[str, ...]]:
+    """Every file that counts with what would change if it were rewritten, a problem for each one refused, and albums.
+
+    Albums are the folders of photographs beside a record or page.
+    """
     stamps: dict[str, Stamp] = {}
     problems: list[Problem] = []
+    albums: list[str] = []
     for top, endings in ENDINGS.items():
         if (root / top).is_symlink():
             problems.append(Problem(Place(top), "is a symbolic link; the folder must lie in the store itself"))
@@ -99,13 +136,15 @@ def _list(root: Path) -> tuple[dict[str, Stamp], tuple[Problem, ...]]:
         for found in _walk(root, top, endings):
             if isinstance(found, Problem):
                 problems.append(found)
+            elif isinstance(found, str):
+                albums.append(found)
             else:
                 name, status = found
                 stamps[name] = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode)
-    return dict(sorted(stamps.items())), tuple(sorted(problems))
+    return dict(sorted(stamps.items())), tuple(sorted(problems)), tuple(albums)
 
 
-def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem | tuple[str, os.stat_result]]:
+def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem | tuple[str, os.stat_result] | str]:
     try:
         with os.scandir(root / folder) as scan:
             entries = sorted(scan, key=lambda entry: entry.name)
@@ -128,8 +167,8 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
             continue
         if ending not in endings and (is_folder or links_to_folder):
             if folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
-                continue
-            if links_to_folder:
+                yield name
+            elif links_to_folder:
                 yield Problem(Place(shown(name)), "is a symbolic link to a folder; it is not followed")
             else:
                 yield from _walk(root, name, endings)
@@ -144,6 +183,49 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
             yield Problem(Place(shown(name)), f"stands among the checklists; a record belongs into {RECORDS}/")
         elif (meant := LOOKALIKES.get(ending.lower(), ending.lower())) in endings:
             yield Problem(Place(shown(name)), f"its ending is {ending}; rename it to {meant} so that it counts")
+        elif unread := _unread(root / name, entry.name, names, endings[0]):
+            yield Problem(Place(shown(name)), unread)
+
+
+def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
+    """Why something beside the files that count may be meant for one and is not read; None where it is not."""
+    cure = f"end its name in {ending} so that it counts, or take it out of the folder"
+    if goes_on := GOES_ON.fullmatch(name):
+        is_copy = goes_on["more"].lower().endswith(COPIES) and goes_on["file"] in beside
+        return None if is_copy else f"is not read, because its name goes on behind {goes_on['ending']}: {cure}"
+    if not PurePosixPath(name).suffix:
+        return f"is not read, because its name has no ending: {cure}"
+    if ENTRY.search(_glance(path)):
+        return f"reads like an entry and is not read, because its name ends in {PurePosixPath(name).suffix}: {cure}"
+    return None
+
+
+def _glance(path: Path) -> bytes:
+    """The first bytes of a plain file that is text; none of anything else."""
+    try:
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+        with os.fdopen(handle, "rb") as stream:
+            data = stream.read(GLANCE) if stat.S_ISREG(os.fstat(handle).st_mode) else b""
+    except OSError:
+        return b""
+    return b"" if b"\0" in data else data
+
+
+def _beside(root: Path) -> Iterator[Problem]:
+    """Records that lie in the folder of the store itself, where nothing is read."""
+    for path in sorted(root.glob("*.y*ml")):
+        if RECORD.search(_glance(path)):
+            yield Problem(Place(shown(path.name)), f"reads like a record and is not read here: move it into {RECORDS}/")
+
+
+def _astray(root: Path, albums: Iterable[str]) -> Iterator[str]:
+    """What reads like a record and lies among the photographs of another one."""
+    for album in albums:
+        for above, folders, names in os.walk(root / album):
+            folders.sort()
+            for name in sorted(names):
+                if not name.startswith(".") and RECORD.search(_glance(Path(above, name))):
+                    yield Path(above, name).relative_to(root).as_posix()
 
 
 def shown(name: str) -> str:
@@ -153,14 +235,3 @@ def shown(name: str) -> str:
 
 def _is_plain(name: str) -> bool:
     return all(mark.isprintable() or unicodedata.category(mark) == "Zs" for mark in name)
-
-
-def _sort(mode: int) -> str:
-    sorts = {
-        stat.S_IFDIR: "a folder",
-        stat.S_IFIFO: "a named pipe",
-        stat.S_IFSOCK: "a socket",
-        stat.S_IFCHR: "a device",
-        stat.S_IFBLK: "a device",
-    }
-    return sorts.get(stat.S_IFMT(mode), "something else")

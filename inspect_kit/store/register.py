@@ -13,7 +13,7 @@ from pathlib import Path
 from inspect_kit.store.layout import OWN
 from inspect_kit.store.reading import RefusedFile, read_file
 from inspect_kit.store.seals import Seal
-from inspect_kit.store.writing import refuse_link
+from inspect_kit.store.writing import refuse_other
 
 REGISTER = f"{OWN}/seals"
 
@@ -34,7 +34,7 @@ def note(root: Path, seals: Mapping[str, Seal]) -> None:
     new = [f"{seal.sha256} {name}\n" for name, seal in seals.items() if seal.sha256 not in known]
     if not new:
         return
-    refuse_link(root / REGISTER)
+    refuse_other(root / REGISTER)
     with contextlib.suppress(OSError):
         handle = os.open(root / REGISTER, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o666)
         try:

@@ -18,12 +18,12 @@ page that was changed after it was signed is never touched: `verification` names
 import contextlib
 import os
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, worksheet_of
-from inspect_kit.store.reading import RefusedFile, Snapshot, read_all, read_file
+from inspect_kit.store.reading import RefusedFile, Snapshot, Watch, read_all, read_file
 from inspect_kit.store.register import note
 from inspect_kit.store.seals import Seal, heads, read_seal, seal_record, sha256, whole_seals
 from inspect_kit.store.writing import (
@@ -33,7 +33,7 @@ from inspect_kit.store.writing import (
     create,
     expect,
     move_folder,
-    refuse_link,
+    refuse_other,
     remove,
 )
 
@@ -85,16 +85,16 @@ def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, st
     return sealed
 
 
-def read_settled(root: Path) -> Snapshot:
+def read_settled(root: Path, watch: Watch | None = None) -> Snapshot:
     """Read every file that counts, as it stands once every signed page is moved."""
-    snapshot = read_all(root)
+    snapshot = read_all(root, watch)
     files = dict(snapshot.files)
     for rest in list(unfinished(files, lambda seal: _read_kept(root, seal))):
         if rest.worksheet is not None:
             files[worksheet_of(rest.record)] = rest.worksheet
         if rest.page is not None:
             files.pop(rest.page, None)
-    return Snapshot(files=dict(sorted(files.items())), problems=snapshot.problems)
+    return replace(snapshot, files=dict(sorted(files.items())))
 
 
 def finish(writer: Writer) -> Snapshot:
@@ -163,7 +163,7 @@ def _read_kept(root: Path, seal: Seal) -> bytes | None:
 
 
 def _drop_kept(root: Path, wanted: set[str]) -> None:
-    refuse_link(root / KEPT)
+    refuse_other(root / KEPT, folder=True)
     with contextlib.suppress(OSError):
         for name in os.listdir(root / KEPT):
             if name.removesuffix(".md") not in wanted:

@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from inspect_kit.errors import StoreUnreadable
-from inspect_kit.store.layout import OWN, inside, reason
+from inspect_kit.store.layout import OWN, inside, reason, sort_of
 
 HALF = f"{OWN}/half"
 # What a disk answers that knows no second names (hard links), as memory cards do.
@@ -142,10 +142,20 @@ def make_folder(root: Path, folder: Path) -> None:
         flush_folder(step.parent)
 
 
-def refuse_link(path: Path) -> None:
-    """StoreUnreadable if a path of the tool's own is a symbolic link: what is cleared there must be its own."""
-    if path.is_symlink():
+def refuse_other(path: Path, *, folder: bool = False) -> None:
+    """StoreUnreadable if a path of the tool's own is a link, a pipe, a socket or whatever else is not its own.
+
+    What is cleared there must be its own, and a pipe would hold for ever whoever opens it.
+    """
+    try:
+        mode = path.lstat().st_mode
+    except OSError:
+        return
+    if stat.S_ISLNK(mode):
         raise StoreUnreadable(f"{path} is a symbolic link; take it away, nothing is written through it")
+    if not (stat.S_ISDIR(mode) if folder else stat.S_ISREG(mode)):
+        own = "the tool's own folder" if folder else "the tool's own file"
+        raise StoreUnreadable(f"{path} is {sort_of(mode)} in the place of {own}; take it away")
 
 
 def flush_folder(folder: Path) -> None:
@@ -161,7 +171,7 @@ def flush_folder(folder: Path) -> None:
 
 def clear_halves(root: Path) -> None:
     """Take away what a killed command left half written; only with the lock held, when nobody else can be writing."""
-    refuse_link(root / HALF)
+    refuse_other(root / HALF, folder=True)
     with contextlib.suppress(OSError), os.scandir(root / HALF) as scan:
         for entry in list(scan):
             if entry.is_dir(follow_symlinks=False):
@@ -180,8 +190,8 @@ def _flush_name(path: Path) -> None:
 
 
 def _write_half(root: Path, folder: Path, data: bytes, mode: os.stat_result | None) -> Path:
+    refuse_other(root / HALF, folder=True)
     make_folder(root, root / HALF)
-    refuse_link(root / HALF)
     half = _half_name(root, folder)
     try:
         _write_flushed(half, data, mode)
@@ -239,7 +249,10 @@ def _name_new(half: Path, path: Path) -> None:
 
 def _expect(path: Path, name: str, read: bytes) -> None:
     try:
-        now = path.read_bytes()
+        # Without O_NONBLOCK a pipe that was put there would hold us for ever.
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+        with os.fdopen(handle, "rb") as stream:
+            now = stream.read() if stat.S_ISREG(os.fstat(handle).st_mode) else None
     except FileNotFoundError as error:
         raise ChangedSinceRead(f"{name} is gone since it was read; nothing was written") from error
     if now != read:

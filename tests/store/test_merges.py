@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.audit import audit
 from tests.store.asking import ask
 from tests.store.clones import Clone, answers, clones, random_history
 from tests.store.scratch import PAGE, complaints, settled
@@ -90,6 +91,40 @@ def test_a_conflict_that_was_committed_by_mistake_is_still_named(tmp_path: Path)
     assert not one.merge(two).clean
     one.commit("committed in a hurry")
     assert len(complaints(one.root)) == 3
+
+
+def test_two_clones_that_clear_one_finding_agree(tmp_path: Path) -> None:
+    """Each by a record of its own, a third on a page: after the merge nothing is wrong, and nothing stands."""
+    one, two, three = clones(tmp_path, 1)
+    found = "2026-11-20-finding-k3f9#F1"
+    text = "format: 1\nkind: finding\ndate: 2026-11-20\nfound: a crack\nfix: before flight\ncheck: baffles\n"
+    (one.root / "records/2026/2026-11-20-finding-k3f9.yaml").write_text(text)
+    one.commit("found")
+    for other in (two, three):
+        assert other.merge(one).clean
+    for clone in (one, two):
+        answer = ask(clone.root, "--on", "2026-11-30", "finding", found, "--cleared", f"welded, says {clone.who}")
+        assert answer.code == 0, answer.err
+        clone.commit("cleared")
+    page = three.start()
+    box = f"\n- [x] `{found}` a crack (baffles; fix before flight)\n  - cleared: 2026-11-30 welded\n"
+    path = three.root / page
+    path.write_text(path.read_text() + box)
+    three.commit("cleared on the page")
+    for clone in (one, two, three):
+        for other in (one, two, three):
+            assert clone is other or clone.merge(other).clean
+    answers = [ask(clone.root, "due", "--json") for clone in (one, two, three)]
+    assert {answer.err for answer in answers} == {""}
+    assert len({answer.out for answer in answers}) == 1
+    assert found not in answers[0].out
+    again = ask(one.root, "--on", "2026-11-30", "finding", found, "--cleared", "once more", "--page", page)
+    assert again.code == 0
+    # Whoever has not ticked its box yet ticks it: it is cleared by a record.
+    path.write_text(path.read_text().replace("\n  - cleared: 2026-11-30 welded\n", "\n"))
+    loaded = store.load(three.root)
+    assert loaded.logbook is not None
+    assert audit(loaded.logbook) == ()
 
 
 def test_two_signatures_at_once_make_a_graph_that_joins(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """Which files count, and what is said of each one that cannot be taken: nothing is skipped in silence."""
 
+import hashlib
 import os
 import socket
 import stat
@@ -12,6 +13,7 @@ import pytest
 from inspect_kit import store
 from inspect_kit.errors import StoreUnreadable
 from inspect_kit.store import reading
+from tests.store.asking import ask
 from tests.store.scratch import CHECKLIST, HOURS, HOURS_TEXT, PAGE, RECORD, complaints, make_store, settled, sign
 
 
@@ -68,7 +70,7 @@ def test_a_record_among_the_checklists_is_said(root: Path) -> None:
 
 def test_what_an_editor_leaves_and_photographs_are_no_records(root: Path) -> None:
     before = settled(root)
-    for name in ("records/2026/.hidden.yaml", "records/open/page.md~", "records/2026/a.yaml.orig", "checklists/a.txt"):
+    for name in ("records/2026/.hidden.yaml", f"{PAGE}~", f"{HOURS}.orig", "checklists/a.txt", "records/2026/a.jpg"):
         (root / name).write_bytes(b"\xff")
     (root / "records/open/.#page.md").symlink_to("somebody@computer.1234")
     folder = root / HOURS.removesuffix(".yaml")
@@ -77,6 +79,60 @@ def test_what_an_editor_leaves_and_photographs_are_no_records(root: Path) -> Non
     (folder / "tag.yaml").write_bytes(b"\xff")
     assert settled(root) == before
     assert told(root) == []
+
+
+NOT_READ = "is not read, because its name"
+LIKE = "reads like an entry and is not read, because its name"
+CURE = "so that it counts, or take it out of the folder"
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("records/2026/oil.yaml.txt", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
+        ("records/2026/oil.yml.txt", f"{NOT_READ} goes on behind .yml: end its name in .yaml {CURE}"),
+        ("records/2026/oil.yaml~", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
+        ("records/2026/oil.yaml.orig", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
+        ("records/2026/oil.yaml.rej", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
+        ("records/2026/oil.yaml_", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
+        ("records/2026/oil.yaml (1)", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
+        ("records/open/page.md.docx", f"{NOT_READ} goes on behind .md: end its name in .yaml {CURE}"),
+        ("records/2026/oil", f"{NOT_READ} has no ending: end its name in .yaml {CURE}"),
+        ("checklists/nose/cowl", f"{NOT_READ} has no ending: end its name in .md {CURE}"),
+        ("checklists/nose/cowl.md.txt", f"{NOT_READ} goes on behind .md: end its name in .md {CURE}"),
+        ("records/2026/oil.txt", f"{LIKE} ends in .txt: end its name in .yaml {CURE}"),
+        ("records/2026/oil.json", f"{LIKE} ends in .json: end its name in .yaml {CURE}"),
+        ("checklists/belly.text", f"{LIKE} ends in .text: end its name in .md {CURE}"),
+        ("oil.yaml", "reads like a record and is not read here: move it into records/"),
+        ("oil.yml", "reads like a record and is not read here: move it into records/"),
+    ],
+)  # fmt: skip
+def test_what_may_be_meant_for_an_entry_and_is_not_read_is_said(root: Path, name: str, said: str) -> None:
+    """By `due` and by `verify`; an empty file as well, where its name alone tells."""
+    (root / name).write_bytes(b"# Belly\n\n- [ ] `belly` Look at the belly\n" if ".text" in name else HOURS_TEXT)
+    assert complaints(root) == [f"{name}: {said}"]
+    for command in ("due", "verify"):
+        answer = ask(root, command)
+        assert answer.code == 3
+        assert f"{name}: {said}" in answer.err + answer.out
+    if "reads like" not in said:
+        (root / name).write_bytes(b"")
+        assert complaints(root) == [f"{name}: {said}"]
+
+
+def test_a_record_in_a_folder_of_photographs_is_said_unless_it_is_a_paper_of_that_record(root: Path) -> None:
+    folder = root / HOURS.removesuffix(".yaml")
+    (folder / "deeper").mkdir(parents=True)
+    for name in ("oil.yaml", "oil.yaml.txt", "deeper/oil"):
+        (folder / name).write_bytes(HOURS_TEXT)
+    (folder / "notes.yaml").write_text("seller: Ridge Parts\n")
+    told = "reads like a record and is not read among the photographs of one: move it up"
+    inside = folder.relative_to(root).as_posix()
+    wanted = [f"{inside}/{name}: {told}" for name in ("deeper/oil", "oil.yaml", "oil.yaml.txt")]
+    assert complaints(root) == wanted
+    digest = hashlib.sha256(HOURS_TEXT).hexdigest()
+    (root / HOURS).write_bytes(HOURS_TEXT + f"files: {{oil.yaml: {digest}}}\n".encode())
+    assert complaints(root) == [wanted[0], wanted[2]]
 
 
 def test_links_that_stay_are_followed_and_links_that_leave_are_refused(root: Path, tmp_path: Path) -> None:

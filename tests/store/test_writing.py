@@ -2,7 +2,9 @@
 
 import errno
 import os
+import re
 import shutil
+import socket
 import stat
 import subprocess
 import sys
@@ -13,6 +15,9 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.errors import Misused, StoreUnreadable
+from inspect_kit.store import ChangedSinceRead
+from tests.store.asking import ask
+from tests.store.hostile import time_limit
 from tests.store.scratch import HOURS_TEXT, PAGE, RECORD, WORKSHEET_TEXT, make_store, settled, sign, tools_files
 
 NEW = "records/2027/2027-01-02-hours-x.yaml"
@@ -340,3 +345,64 @@ def test_git_does_not_see_the_tools_own_files(root: Path) -> None:
     shown = subprocess.run(["git", "status", "--short", "-uall"], cwd=root, check=True, capture_output=True, text=True)
     assert "inspect-kit" not in shown.stdout
     assert NEW in shown.stdout
+
+
+OWN = (
+    *(".inspect-kit", ".inspect-kit/lock", ".inspect-kit/lock.held", ".inspect-kit/half", ".inspect-kit/seals"),
+    *(".inspect-kit/.gitignore", ".inspect-kit/pages"),
+)
+
+
+def socket_at(path: Path) -> None:
+    with socket.socket(socket.AF_UNIX) as made:
+        # A name in the folder itself: the system allows a hundred characters.
+        here = Path.cwd()
+        os.chdir(path.parent)
+        try:
+            made.bind(path.name)
+        finally:
+            os.chdir(here)
+
+
+SORTS: dict[str, Callable[[Path], None]] = {
+    "a named pipe": os.mkfifo,
+    "a socket": socket_at,
+    "a symbolic link": lambda path: path.symlink_to(path.parent),
+    "a folder": lambda path: path.mkdir(),
+    "a file": lambda path: path.write_bytes(b""),
+}
+
+
+@pytest.mark.parametrize("sort", SORTS)
+@pytest.mark.parametrize("place", OWN)
+def test_what_stands_where_the_tools_own_is_holds_nobody(tmp_path: Path, place: str, sort: str) -> None:
+    """Said in a sentence, or put up with; never waited for, never written through."""
+    root = make_store(tmp_path / "store")
+    path = root / place
+    path.parent.mkdir(exist_ok=True)
+    SORTS[sort](path)
+    with time_limit(20):
+        assert ask(root, "due").code == 0
+        answers = [ask(root, "hours", "tach=612.0"), ask(root, "finding", "baffles", "a crack"), ask(root, "verify")]
+    for answer in answers[:2]:
+        assert answer.code in (0, 3)
+        assert "fault" not in answer.err
+        if answer.code == 3:
+            assert re.search(rf"{re.escape(sort)} in the place of|is a symbolic link|cannot be", answer.err), answer.err
+    own = place in (".inspect-kit", ".inspect-kit/half", ".inspect-kit/pages")
+    fits = (sort == "a folder" and own) or (sort == "a file" and not own and place != ".inspect-kit/lock.held")
+    assert not fits or [answer.code for answer in answers] == [0, 0, 0]
+
+
+def test_a_pipe_in_the_place_of_a_page_that_was_read_holds_nobody(tmp_path: Path) -> None:
+    root = make_store(tmp_path / "store")
+    read = (root / PAGE).read_bytes()
+    (root / PAGE).unlink()
+    os.mkfifo(root / PAGE)
+    with store.writing(root, command="walk") as writer, time_limit(10):
+        for act in (
+            lambda: store.replace(writer, PAGE, b"x", read=read),
+            lambda: store.remove(writer, PAGE, read=read),
+        ):
+            with pytest.raises(ChangedSinceRead, match="was changed by somebody else since it was read"):
+                act()
