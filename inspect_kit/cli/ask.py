@@ -10,7 +10,7 @@ import click
 from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.balance import unanswered
-from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
+from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.hangar import due_of_all, status_of_all
 from inspect_kit.cli.planning import crew_of
@@ -110,7 +110,7 @@ def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
 @click.option("--plan", "plan_on", type=DATE, metavar="DATE", help="The plan of the visit on that day.")
 @click.option("--people", type=click.IntRange(1, 4), help="How many work on that visit.")
 @click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @whole
 @as_json
 @click.pass_obj
@@ -121,6 +121,7 @@ def visits(
     people: int | None,
     inspectors: int | None,
     target: Path | None,
+    force: bool,
     everything: bool,
     as_json: bool,
 ) -> int:
@@ -142,8 +143,7 @@ def visits(
     if as_json:
         print_json(facts)
     elif target is not None:
-        to_file(page, target)
-        click.echo(str(target))
+        to_file(page, target, logbook, force=force)
     else:
         show(page)
     return desk.code(0)
@@ -151,10 +151,10 @@ def visits(
 
 @click.command()
 @click.argument("name", default="", metavar="[RECORD]")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @click.option("--entry", is_flag=True, help="Only the short entry for the paper logbook.")
 @click.pass_obj
-def report(desk: Desk, name: str, target: Path | None, entry: bool) -> int:
+def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool) -> int:
     """The signed-off report of a record (the latest inspection if none is named) and its logbook entry."""
     loaded, logbook = desk.loaded()
     record = find_record(logbook, name, Record if name else Inspection)
@@ -163,8 +163,7 @@ def report(desk: Desk, name: str, target: Path | None, entry: bool) -> int:
     if target is None:
         show(page)
     else:
-        to_file(page, target)
-        click.echo(str(target))
+        to_file(page, target, logbook, force=force)
     return desk.code(NO if facts.seal_faults else 0)
 
 
@@ -208,11 +207,11 @@ def scope(desk: Desk, everything: bool, as_json: bool) -> int:
 
 
 @click.command()
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @whole
 @as_json
 @click.pass_obj
-def status(desk: Desk, target: Path | None, everything: bool, as_json: bool) -> int:
+def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_json: bool) -> int:
     """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
     if desk.folders:
         return status_of_all(desk, target, as_json)
@@ -221,8 +220,7 @@ def status(desk: Desk, target: Path | None, everything: bool, as_json: bool) -> 
     if as_json:
         print_json(reports.status_json(answer))
     elif target is not None:
-        to_file(reports.status_page(answer), target)
-        click.echo(str(target))
+        to_file(reports.status_page(answer), target, logbook, force=force)
     else:
         show((reports.status_page if everything else reports.status_screen)(answer))
     return desk.code(0)

@@ -12,6 +12,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from inspect_kit import store
+from inspect_kit.cli.desk import NAME
 from inspect_kit.model.logbook import Logbook
 
 Names = Callable[[Logbook], Iterator[str]]
@@ -66,12 +67,15 @@ OFFERED: dict[str, tuple[Names, ...]] = {
 
 
 class StoreName(click.ParamType[str]):
-    """A text that may be one of the store's names; it is taken as it is."""
+    """A text that may be one of the store's names; it is taken as its own type takes it."""
 
     name = "text"
 
-    def __init__(self, names: tuple[Names, ...]) -> None:
-        self.names = names
+    def __init__(self, names: tuple[Names, ...], own: click.ParamType[str]) -> None:
+        self.names, self.own = names, own
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        return str(self.own.convert(value, param, ctx))
 
     def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
         """Every name that begins so, in the order of the store."""
@@ -91,5 +95,5 @@ def offer_names(command: click.Command) -> None:
     for param in command.params:
         words = (param.metavar or "").replace("[", " ").replace("]", " ").replace("...", " ").replace("|", " ").split()
         names = tuple(dict.fromkeys(each for word in words for each in OFFERED.get(word, ())))
-        if names and param.type is click.STRING:
-            param.type = StoreName(names)
+        if names and (param.type is click.STRING or param.type is NAME):
+            param.type = StoreName(names, param.type)

@@ -5,11 +5,12 @@ import os
 import re
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
+from typing import Any, TypeVar
 
 import click
 from rich.console import Console
@@ -21,9 +22,14 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.report import Page, html, json_text, markdown, plain, terminal
 from inspect_kit.text.grammar import Unreadable, parse_date
+from inspect_kit.text.page_values import parse_name
 from inspect_kit.text.record_out import write_record
 
 NARROWEST, WIDEST = 40, 1000
+# A reading of more files than this takes seconds, and says how far it has come.
+MANY = 2_000
+# From the logbook, the name of a new record and the seals that it is to name, to the record.
+Make = Callable[[Logbook, str, tuple[str, ...]], Record]
 
 
 @dataclass(slots=True)
@@ -60,7 +66,7 @@ class Desk:
         With `future` records dated after the clock's day are problems too. What sealed records say wrongly is kept
         in `notes`.
         """
-        loaded = store.load(self.root)
+        loaded = store.load(self.root, self.progress())
         found = store.pointed(self._problems(loaded, future=future), loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -74,6 +80,18 @@ class Desk:
         if loaded.logbook is None:
             return loaded.problems
         return merged(loaded.problems, audit(loaded.logbook, self.today if future else None))
+
+    def progress(self) -> store.Watch | None:
+        """How far a long reading has come, on one line of a terminal that is wiped at its end; None elsewhere."""
+        if not sys.stderr.isatty():
+            return None
+
+        def told(what: str, done: int, total: int) -> None:
+            if total > MANY:
+                line = "" if done == total else f"{what}: {done:,} of {total:,} files"
+                click.echo(f"\r{line:<60}\r{line}", nl=False, err=True)
+
+        return told
 
     def logbook(self) -> Logbook:
         return self.loaded()[1]
@@ -107,17 +125,18 @@ class Desk:
             finally:
                 self.written += [name for name in writer.wrote if name not in self.written]
 
+    def so_far(self) -> str:
+        """What this run has written, as the end of a sentence about why it stops."""
+        if not self.written:
+            return "nothing was written"
+        return f"{', '.join(self.written)} {'is' if len(self.written) == 1 else 'are'} written"
+
     def waiting(self, holder: str) -> None:
         """Say for whom this command waits."""
         click.echo(f"waiting for {holder} to finish writing ...", err=True)
 
     def enter(
-        self,
-        command: str,
-        words: str,
-        make: Callable[[Logbook, str, tuple[str, ...]], Record],
-        *,
-        beside: Mapping[str, bytes] = MappingProxyType({}),
+        self, command: str, words: str, make: Make, *, beside: Mapping[str, bytes] = MappingProxyType({})
     ) -> str:
         """Write a new record, and files `beside` it in its folder; the file's name relative to the store.
 
@@ -125,16 +144,38 @@ class Desk:
         would contradict what stands, nothing is written.
         """
         with self.writing(command) as writer:
-            loaded, logbook = self.loaded()
+            return self.put_all(writer, *self.loaded(), [(words, make)], beside)[0]
+
+    def enter_all(self, command: str, entries: Sequence[tuple[str, Make]]) -> list[str]:
+        """Several new records in one go: all of them, or none if they would contradict what stands."""
+        with self.writing(command) as writer:
+            return self.put_all(writer, *self.loaded(), entries)
+
+    def put(self, writer: store.Writer, loaded: store.Loaded, logbook: Logbook, words: str, make: Make) -> str:
+        """A new record with the lock held already, and the store as it was read since."""
+        return self.put_all(writer, loaded, logbook, [(words, make)])[0]
+
+    def put_all(
+        self,
+        writer: store.Writer,
+        loaded: store.Loaded,
+        logbook: Logbook,
+        entries: Sequence[tuple[str, Make]],
+        beside: Mapping[str, bytes] = MappingProxyType({}),
+    ) -> list[str]:
+        """The same with several records, each with these files beside it: all are looked at before one is written."""
+        texts: dict[str, bytes] = {}
+        for words, make in entries:
             name = store.record_name(self.on, words, store.new_code())
             stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
-            data = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
-            if faults := self.new_problems(loaded, {name: data}):
-                raise Misused(f"nothing was written, because of\n{faults}")
+            texts[name] = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
+        if faults := self.new_problems(loaded, texts):
+            raise Misused(f"nothing was written, because of\n{faults}")
+        for name, data in texts.items():
             for file, bytes_of in beside.items():
                 store.put_beside(writer, name, file, bytes_of)
             store.create(writer, name, data)
-        return name
+        return list(texts)
 
     def new_problems(self, loaded: store.Loaded, changes: Mapping[str, bytes | None]) -> str:
         """What these files would add to the problems of the store, a line each; "" if nothing.
@@ -171,7 +212,7 @@ def with_problems(logbook: Logbook, problems: tuple[Problem, ...]) -> Logbook:
 
 
 def show(page: Page, *, paged: bool = True) -> None:
-    """Print a page to the terminal; to a pipe or a file as plain text of COLUMNS, or 80.
+    """Print a page to the terminal; to a pipe or a file as plain text of COLUMNS, or 80, in signs that it can hold.
 
     What is longer than the screen goes through the pager (PAGER, else less), where somebody sits at both ends; not
     with --no-pager, and not where `paged` says that a question follows.
@@ -186,7 +227,7 @@ def show(page: Page, *, paged: bool = True) -> None:
         else:
             terminal.show(page, console)
     else:
-        click.echo(plain.render(page, piped_columns()), nl=False)
+        click.echo(plain.render(page, piped_columns(), terminal.signs_of(console.encoding)), nl=False)
 
 
 def _wants_pager(page: Page, console: Console) -> bool:
@@ -203,14 +244,72 @@ def piped_columns() -> int:
     return max(NARROWEST, min(int(said), WIDEST)) if said.isascii() and said.isdigit() else 80
 
 
+Command = TypeVar("Command", bound=Callable[..., Any])
 PAPERS: dict[str, Callable[[Page], str]] = {".html": html.render, ".md": markdown.render, ".txt": plain.render}
 
 
-def to_file(page: Page, target: Path) -> None:
-    """Write a page as HTML, Markdown or text, by the ending of the file's name."""
-    if target.suffix not in PAPERS:
-        raise Misused(f"{target.name}: a report is written as .html, .md or .txt")
-    store.write_outside(target, PAPERS[target.suffix](page).encode())
+def asked(words: str, *, default: str | None = None, show_default: bool = False, err: bool = False) -> str | None:
+    """What a person types; None where the input has ended."""
+    try:
+        return str(click.prompt(words, default=default, show_default=show_default, err=err))
+    except click.Abort as stopped:
+        if isinstance(stopped.__context__, EOFError):
+            click.echo(err=err)
+            return None
+        raise
+
+
+class PaperType(click.ParamType[Path]):
+    """Where an answer is written: looked at before it is worked out, which may take a while."""
+
+    name = "file"
+
+    def __init__(self, endings: Collection[str]) -> None:
+        self._endings = endings
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        target = Path(str(value))
+        store.refuse_kept(target)
+        if target.suffix not in self._endings:
+            raise Misused(f"{target.name or target}: this answer is written as {one_of(self._endings)}")
+        return target
+
+
+def one_of(words: Collection[str]) -> str:
+    """`.html, .md or .txt`"""
+    *most, last = words
+    return f"{', '.join(most)} or {last}" if most else last
+
+
+def to_paper(*endings: str, required: bool = False) -> Callable[[Command], Command]:
+    """The options of every answer that can be written to a file: `--to` and, over what is not its own, `--force`."""
+    taken = endings or tuple(PAPERS)
+
+    def decorated(command: Command) -> Command:
+        words = f"Write {one_of(taken)}."
+        to = click.option("--to", "target", type=PaperType(taken), required=required, metavar="FILE", help=words)
+        force = click.option("--force", is_flag=True, help="With --to, over what is no older answer of this command.")
+        return to(force(command))
+
+    return decorated
+
+
+def to_file(page: Page, target: Path, logbook: Logbook, *, force: bool) -> None:
+    """Write a page as HTML, Markdown or text, by the ending of the file's name, and say where."""
+    to_outside(PAPERS[target.suffix](page), target, logbook, force=force)
+
+
+def to_outside(text: str, target: Path, logbook: Logbook, *, force: bool) -> None:
+    """Write an answer to a file, with the mark by which this command knows its own, and say where."""
+    store.write_outside(target, text.encode(), mark_of(logbook), force=force)
+    click.echo(str(target))
+
+
+def mark_of(logbook: Logbook) -> store.Mark:
+    """By what the command that runs knows its own answers about this aircraft."""
+    aircraft = logbook.aircraft.identity
+    words = store.one_word(f"{aircraft.registration} {aircraft.make} {aircraft.serial}")
+    return store.Mark(command=click.get_current_context().info_name or "", aircraft=words)
 
 
 def print_json(facts: dict[str, object]) -> None:
@@ -229,4 +328,16 @@ class DateType(click.ParamType[dt.date]):
             self.fail(fault.message, param, ctx)
 
 
-DATE = DateType()
+class NameType(click.ParamType[str]):
+    """What a person is called."""
+
+    name = "name"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        try:
+            return parse_name(str(value)) if value else ""
+        except Unreadable as fault:
+            self.fail(fault.message, param, ctx)
+
+
+DATE, NAME = DateType(), NameType()

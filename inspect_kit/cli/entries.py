@@ -1,14 +1,15 @@
 """Entries: hours, work without a worksheet, signatures. Each writes one new record, or nothing."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
+from typing import TypeVar
 
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.desk import NAME, Desk
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.errors import Misused, Refused
@@ -17,21 +18,38 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Hours, Inspection, Record, Signature, Work
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number
 
+T = TypeVar("T")
+
 
 def readings(words: Sequence[str], logbook: Logbook) -> dict[str, Decimal]:
     """`tach=412.6` to {tach: 412.6}; Misused for an unknown meter or a reading that is no number."""
-    found: dict[str, Decimal] = {}
-    for word in words:
-        name, _, value = word.partition("=")
+    for name in (given := pairs(words, "METER=READING")):
         if name not in logbook.aircraft.meters:
             known = ", ".join(logbook.aircraft.meters)
             hint = did_you_mean(name, logbook.aircraft.meters)
             raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {known})")
-        try:
-            found[name] = parse_number(value)
-        except Unreadable as fault:
-            raise Misused(f"{name}: {fault.message}") from None
+    return {name: read_as(parse_number, value, name) for name, value in given.items()}
+
+
+def pairs(words: Sequence[str], form: str) -> dict[str, str]:
+    """`NAME=VALUE` words by name; Misused for one in another form, and for a name that is given twice."""
+    found: dict[str, str] = {}
+    for word in words:
+        name, _, value = (part.strip() for part in word.partition("="))
+        if not (name and value):
+            raise Misused(f"expected {form}, not `{word}`")
+        if name in found:
+            raise Misused(f"`{name}` is given twice, as {found[name]} and as {value}: which of the two?")
+        found[name] = value
     return found
+
+
+def read_as(parse: Callable[[str], T], value: str, name: str) -> T:
+    """A value of the command line as a grammar reads it; Misused, with its name, if it does not."""
+    try:
+        return parse(value)
+    except Unreadable as fault:
+        raise Misused(f"{name}: {fault.message}") from None
 
 
 def split_words(words: Sequence[str]) -> tuple[list[str], list[str]]:
@@ -56,6 +74,8 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
         current = logbook.id_now(name)
         if current not in logbook.checks:
             raise Misused(f"no check is called `{name}`{did_you_mean(name, logbook.checks)}")
+        if current in found:
+            raise Misused(f"`{current}` is named twice: what was done twice is two entries")
         found.append(current)
     return tuple(found)
 
@@ -73,14 +93,14 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
     seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        meters = readings(words, logbook)
+        meters, filled = readings(words, logbook), pairs(added, "WHAT=AMOUNT")
         sure_of(logbook, on, meters, sure)
         entry = Hours(
             name=name,
             date=on,
             entered=desk.today,
             meters=meters,
-            added=dict(_pair(word) for word in added),
+            added=filled,
             permit=permit,
             text=text,
             after=after,
@@ -94,16 +114,9 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
     return desk.code(0)
 
 
-def _pair(word: str) -> tuple[str, str]:
-    name, equals, value = word.partition("=")
-    if not (name and equals and value):
-        raise Misused(f"expected WHAT=AMOUNT, not `{word}`")
-    return name, value
-
-
 @click.command()
 @click.argument("words", metavar="CHECK... [METER=READING...]", nargs=-1, required=True)
-@click.option("--by", "by", default="", metavar="NAME", help="Who did it.")
+@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who did it.")
 @click.option("--text", default="", help="What was done; the checks' own words if left out.")
 @click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
 @click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
@@ -132,7 +145,11 @@ def work(
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did = check_ids(logbook, names)
         read = readings(meters, logbook)
-        marked = dict(_pair(word) for word in good_until)
+        given = pairs(good_until, "CHECK=DATE")
+        marked = {logbook.id_now(check): read_as(parse_date, date, check) for check, date in given.items()}
+        for check in marked:
+            if check not in did:
+                raise Misused(f"--good-until: `{check}` is none of the checks of this entry")
         for check in did:
             noun = logbook.checks[check]
             if noun.marked and check not in marked:
@@ -151,7 +168,7 @@ def work(
             at=at,
             paper=paper,
             disturbed=disturbed,
-            next={check: parse_date(date) for check, date in marked.items()},
+            next=marked,
             after=after,
             place=store.place_of(name),
         )

@@ -8,7 +8,7 @@ import click
 from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.ask import report_facts
-from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.desk import Desk, to_outside, to_paper
 from inspect_kit.due import due as due_of
 from inspect_kit.due import seen_on
 from inspect_kit.errors import Misused
@@ -21,15 +21,13 @@ LAST_INSPECTION = "last inspection"
 
 
 @click.command()
-@click.option("--to", "target", type=click.Path(path_type=Path), required=True, metavar="FILE", help="Such as due.ics.")
+@to_paper(".ics", required=True)
 @click.pass_obj
-def calendar(desk: Desk, target: Path) -> int:
+def calendar(desk: Desk, target: Path, force: bool) -> int:
     """The due list as a calendar file: one all-day event an item, which can be imported again."""
-    if target.suffix != ".ics":
-        raise Misused(f"{target.name}: a calendar is written as .ics")
-    answer = due_of(desk.logbook(), desk.on)
-    store.write_outside(target, reports.calendar_text(answer).encode())
-    click.echo(str(target))
+    logbook = desk.logbook()
+    answer = due_of(logbook, desk.on)
+    to_outside(reports.calendar_text(answer), target, logbook, force=force)
     left = reports.without_day(answer)
     if left:
         names = ", ".join(item.check for item in left)
@@ -39,16 +37,16 @@ def calendar(desk: Desk, target: Path) -> int:
 
 @click.command()
 @click.option("--csv", "as_csv", is_flag=True, required=True, help="As a table for spreadsheets.")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Instead of the terminal.")
+@to_paper(".csv")
 @click.pass_obj
-def export(desk: Desk, as_csv: bool, target: Path | None) -> int:
+def export(desk: Desk, as_csv: bool, target: Path | None, force: bool) -> int:
     """All records as a table, one row each; no cell acts as a formula."""
-    text = reports.csv_text(reports.record_rows(seen_on(desk.logbook(), desk.on)[0]))
+    logbook = desk.logbook()
+    text = reports.csv_text(reports.record_rows(seen_on(logbook, desk.on)[0]))
     if target is None:
         click.echo(text.replace("\r\n", "\n"), nl=False)
     else:
-        store.write_outside(target, text.encode())
-        click.echo(str(target))
+        to_outside(text, target, logbook, force=force)
     return desk.code(0)
 
 

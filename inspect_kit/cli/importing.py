@@ -10,7 +10,7 @@ import click
 
 from inspect_kit import past, store
 from inspect_kit.audit import audit
-from inspect_kit.cli.desk import Desk, show
+from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
@@ -48,7 +48,7 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
     else:
         table = past.read_table(text)
         columns = _asked(desk, logbook, table, file, encoding)
-        store.write_outside(beside, past.write_columns(columns, file.name).encode())
+        store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook))
         click.echo(f"What the columns are is kept in {beside}.")
     found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)

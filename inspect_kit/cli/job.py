@@ -12,10 +12,10 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.desk import Desk, show
+from inspect_kit.cli.desk import NAME, Desk, asked, show
 from inspect_kit.cli.entries import person, readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.planning import crew_of, page_steps, planned
-from inspect_kit.cli.sheets import find_page, save
+from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.cli.walk_keys import single_keys
 from inspect_kit.cli.walk_talk import Talk
@@ -42,8 +42,8 @@ from inspect_kit.text.record_out import write_record
 @click.option("--people", type=click.IntRange(1, 4), help="How many work.")
 @click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
 @click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
-@click.option("--by", "by", default="", metavar="NAME", help="Who inspects.")
-@click.option("--helper", "helpers", multiple=True, metavar="NAME", help="Who helps; may be repeated.")
+@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who inspects.")
+@click.option("--helper", "helpers", type=NAME, multiple=True, metavar="NAME", help="Who helps; may be repeated.")
 @yes_option
 @click.pass_obj
 def start(
@@ -79,7 +79,7 @@ def start(
                 begun=on,
                 meters=read,
                 inspector=by,
-                helpers=helpers,
+                helpers=tuple(filter(None, helpers)),
             )
             name = store.open_name(on, names[0], store.new_code())
             if edit.opened(text, name) is None:
@@ -96,7 +96,7 @@ def start(
 
 @click.command()
 @click.argument("page", default="", metavar="[PAGE]")
-@click.option("--by", "by", default="", metavar="NAME", help="Who answers, if not the inspector of the page.")
+@click.option("--by", "by", type=NAME, default="", help="Who answers, if not the inspector of the page.")
 @click.option("--lines", is_flag=True, help="Answer by whole lines, also where single keys would do.")
 @click.option("--from-paper", "code", default="", metavar="CODE", help="Type in the sheet of this code first.")
 @click.pass_obj
@@ -116,7 +116,7 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
 @click.option("--may-wait", default="", metavar="REASON", help="Why it may wait until then.")
 @click.option("--waiting", default="", metavar="PART", help="What it waits for.")
 @click.option("--cleared", default="", metavar="HOW", help="How it was put right.")
-@click.option("--by", "by", default="", metavar="NAME", help="Who cleared it.")
+@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who cleared it.")
 @click.option("--page", "page", default="", metavar="PAGE", help="The open page, if there are several.")
 @click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
 @click.pass_obj
@@ -149,12 +149,16 @@ def finding(
     if not known and not text:
         raise Misused("say what was found")
     if known:
-        told = _settle(desk, where, Cleared(date=on, text=cleared, by=by) if cleared else None, fix, may_wait, page)
+        how = Cleared(date=on, text=cleared, by=by) if cleared else None
+        with desk.writing("finding") as writer:
+            told = _settle(desk, writer, where, how, fix, may_wait, page)
     else:
         made = Finding(
             id="F1", text=text, fix=limit, may_wait=may_wait, waiting=waiting, place=store.place_of("finding")
         )
-        told = _raise(desk, where, made, page, off_again)
+        # Read with the lock held: whoever waited for it sees what was written meanwhile.
+        with desk.writing("finding") as writer:
+            told = _raise(desk, writer, where, made, page, off_again)
     click.echo(told)
     return desk.code(0)
 
@@ -166,7 +170,7 @@ def _fix(words: str) -> Fix:
         raise Misused(f"--fix: {fault.message}") from None
 
 
-def _raise(desk: Desk, where: str, made: Finding, page: str, off_again: bool) -> str:
+def _raise(desk: Desk, writer: store.Writer, where: str, made: Finding, page: str, off_again: bool) -> str:
     """A new finding: on the open page that has the box, else as a record of its own."""
     loaded, logbook = desk.loaded()
     name = logbook.id_now(where)
@@ -182,7 +186,7 @@ def _raise(desk: Desk, where: str, made: Finding, page: str, off_again: bool) ->
         box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
         if box is not None:
             named = edit.next_id(sheet.page)
-            save_asked(desk, loaded, edit.find(sheet, box, made), read)
+            save_asked(writer, desk, loaded, edit.find(sheet, box, made), read)
             return f"{named} on {sheet.page.place.file}"
     is_check = name in logbook.checks
     found = replace(made, check=name if is_check else None, panel=None if is_check else name)
@@ -192,21 +196,25 @@ def _raise(desk: Desk, where: str, made: Finding, page: str, off_again: bool) ->
             name=own, date=desk.on, entered=desk.today, finding=found, after=after, place=store.place_of(own)
         )
 
-    return desk.enter("finding", f"finding-{name}", make)
+    return desk.put(writer, loaded, logbook, f"finding-{name}", make)
 
 
-def save_asked(desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes) -> None:
+def save_asked(
+    writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes
+) -> None:
     """Save a page unless the store as it would be has a problem more."""
     if faults := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
         raise Misused(f"nothing was written, because of\n{faults}")
-    save(desk, sheet, read)
+    put(writer, sheet, read)
 
 
 def _verb_boxes(sheet: edit.OpenPage, name: str) -> list[int | None]:
     return [sheet.box(name, verb) for verb in ("refit", "undo", "remove", "make")]
 
 
-def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait: str, page: str) -> str:
+def _settle(
+    desk: Desk, writer: store.Writer, which: str, cleared: Cleared | None, fix: str, may_wait: str, page: str
+) -> str:
     """Clear a finding or put it off: on the page where it has a box, else by a record of work."""
     loaded, logbook = desk.loaded()
     if page or logbook.pages:
@@ -214,7 +222,7 @@ def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait:
         there = sheet.box(which) if "#" in which else edit.box_of_finding(sheet, which)
         if there is not None:
             after = edit.clear(sheet, which, cleared) if cleared else edit.put_off(sheet, which, fix, may_wait)
-            save_asked(desk, loaded, after, read)
+            save_asked(writer, desk, loaded, after, read)
             return f"{which} on {sheet.page.place.file}"
     if "#" not in which:
         raise Misused(f"no open page has a finding {which}")
@@ -236,7 +244,7 @@ def _settle(desk: Desk, which: str, cleared: Cleared | None, fix: str, may_wait:
             place=store.place_of(own),
         )
 
-    return desk.enter("finding", "cleared", make)
+    return desk.put(writer, loaded, logbook, "cleared", make)
 
 
 @click.command()
@@ -275,8 +283,8 @@ def sign(
     record = shown.record
     reminder = signer_reminder(record.by) if record.by and isinstance(record, Inspection) else ""
     show(statement_page(record, reminder), paged=False)
-    typed = click.prompt(f'Type the name "{signer}" to sign, anything else to stop', default="", show_default=False)
-    if typed.strip() != signer:
+    typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
+    if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
         click.echo("Not signed; nothing was changed.", err=True)
         return desk.code(NO)
     name, armour = seal(desk, shown, read, way, ssh_key)

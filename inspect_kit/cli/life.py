@@ -6,7 +6,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
-from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, print_json, show, to_file, to_paper
 from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.due.directives import APPLIES
@@ -25,11 +25,11 @@ from inspect_kit.visits import parts_needed, year_ahead
 @click.option("--fuel", default="", metavar="TANK=V,...", help="Usable fuel in each tank, or `full`.")
 @click.option("--baggage", default="", metavar="W,W...", help="Baggage, in the order of its places.")
 @click.option("--strict", is_flag=True, help="Exit 1 when a loading is outside the limits, or nothing can be said.")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @click.option("--json", "as_json", is_flag=True, help="Machine-readable, unrounded.")
 @click.pass_obj
 def balance(
-    desk: Desk, seats: str, fuel: str, baggage: str, strict: bool, target: Path | None, as_json: bool
+    desk: Desk, seats: str, fuel: str, baggage: str, strict: bool, target: Path | None, force: bool, as_json: bool
 ) -> int:
     """Empty weight and CG, the loadings and their limits; or one loading: balance --seats 170,150 --fuel full"""
     logbook = seen_on(desk.logbook(), desk.on)[0]
@@ -38,8 +38,7 @@ def balance(
     if as_json:
         print_json(reports.balance_json(answer))
     elif target is not None:
-        to_file(reports.balance_page(answer), target)
-        click.echo(str(target))
+        to_file(reports.balance_page(answer), target, logbook, force=force)
     else:
         show(reports.balance_page(answer))
     known = bool(answer.loadings) and answer.datums is None
@@ -57,18 +56,17 @@ def _asked(logbook: Logbook, seats: str, fuel: str, baggage: str) -> Loading:
 
 @click.command()
 @click.option("--strict", is_flag=True, help="Exit 1 when one is not decided, or one that binds is past its time.")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 @click.pass_obj
-def directives(desk: Desk, strict: bool, target: Path | None, as_json: bool) -> int:
+def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_json: bool) -> int:
     """Directives and letters by product and serial, what is not decided first; the last searches."""
     answer = due_of(desk.logbook(), desk.on)
     found = directives_of(chronicle(answer.seen))
     if as_json:
         print_json(reports.directives_json(answer, found))
     elif target is not None:
-        to_file(reports.directives_page(answer, found), target)
-        click.echo(str(target))
+        to_file(reports.directives_page(answer, found), target, answer.seen, force=force)
     else:
         show(reports.directives_page(answer, found))
     binding = [state.check for state in found.states if state.state == APPLIES and state.directive.binds]

@@ -1,24 +1,24 @@
 """The command line: `inspect-kit [--store DIR] [--on DATE] COMMAND`. One error boundary for all commands."""
 
 import datetime as dt
-import os
 import sys
 import traceback
 from pathlib import Path
 
 import click
 
-from inspect_kit.cli import ask, correcting, entries, handing, importing, job, life, plans, printing, setup
+from inspect_kit.cli import ask, correcting, entries, fitted, handing, importing, job, life, plans, printing, setup
 from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.desk import DATE, Desk
-from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, ProgramFault, StoreUnreadable
+from inspect_kit.cli.streams import Lost, open_missing, sound
+from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, Misused, ProgramFault
 from inspect_kit.report import terminal
 
 COMMANDS = (
     *(setup.tour, setup.new),
     *(ask.due, plans.plan, ask.visits),
     *(job.start, printing.sheet, job.walk, job.finding, job.sign),
-    *(entries.hours, entries.work, entries.signature, importing.import_),
+    *(entries.hours, entries.work, fitted.install, fitted.remove, fitted.meter, entries.signature, importing.import_),
     *(correcting.amend, correcting.attach, correcting.withdraw),
     *(ask.report, ask.scope, ask.status, life.directives, life.balance, life.trend, life.parts),
     *(ask.history, ask.verify),
@@ -86,16 +86,31 @@ def today() -> dt.date:
 def main(arguments: list[str] | None = None) -> int:
     """Run one command and give its exit code; whatever goes wrong is told in a sentence on standard error."""
     desk = Desk(folder=None, given_on=None, today=today())
+    with sound():
+        return _ran(desk, arguments)
+
+
+def _ran(desk: Desk, arguments: list[str] | None) -> int:
     try:
+        for word in sys.argv[1:] if arguments is None else arguments:
+            # What is no text cannot be written down, and every name in a store is text.
+            if any("\ud800" <= mark <= "\udfff" for mark in word):
+                raise Misused(f"`{word}` is not text in UTF-8")
         outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
         return outcome if isinstance(outcome, int) else 0
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
-    except click.Abort:
-        click.echo("\ninterrupted; what was answered before is kept", err=True)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo(f"\ninterrupted; {desk.so_far()}", err=True)
         return INTERRUPTED
+    except Lost as lost:
+        if not lost.is_closed_pipe:
+            click.echo(f"inspect-kit: the answer could not be written out: {lost}; {desk.so_far()}", err=True)
+        return 0 if lost.is_closed_pipe else UNREADABLE
     except click.ClickException as misuse:
-        misuse.show()
+        if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
+            click.echo(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
+        click.echo(terminal.safe(f"Error: {misuse.format_message()}"), err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
@@ -104,14 +119,10 @@ def main(arguments: list[str] | None = None) -> int:
         _say_written(desk, error.code == UNREADABLE)
         # What is not found may stand in a file that cannot be read: then it is the store, not the question.
         return UNREADABLE if desk.told and error.code in (NO, USAGE) else error.code
-    except BrokenPipeError:
-        # Whoever read our output has seen enough; nothing more may be written when Python shuts down.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
     except MemoryError:
         click.echo("inspect-kit: the memory is full", err=True)
         _say_written(desk, True)
-        return StoreUnreadable.code
+        return UNREADABLE
     except Exception as fault:
         return _fault(desk, fault)
 
@@ -134,6 +145,7 @@ def _fault(desk: Desk, fault: BaseException) -> int:
     return FAULT
 
 
-def run() -> None:
-    """The entry point of the installed command."""
-    sys.exit(main())
+def run() -> int:
+    """One command as the system starts it; its exit code."""
+    open_missing()
+    return main()

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
+from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
 from inspect_kit.cli.planning import answered, chosen, crew_of, job_of, sessions_of, with_sessions
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.due import due as due_of
@@ -71,7 +71,7 @@ COMPARED = (1, 2, 3)
 @click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why is this in the plan, and there?")
 @click.option("--for", "person", default="", metavar="NAME", help="The share of one person, with what all must know.")
 @click.option("--all", "everything", is_flag=True, help="The whole plan, however long; else one screen of it.")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 @click.pass_obj
 def plan(
@@ -93,6 +93,7 @@ def plan(
     person: str,
     everything: bool,
     target: Path | None,
+    force: bool,
     as_json: bool,
 ) -> int:
     """Panels off, checks, panels on: in order, by person and clock. Without a name: what is left of the open page."""
@@ -149,8 +150,7 @@ def plan(
     if person:
         shown = reports.share_page(made, logbook, person, hours, job=what)
     if target is not None:
-        to_file(shown, target)
-        click.echo(str(target))
+        to_file(shown, target, logbook, force=force)
     else:
         show(shown)
     return desk.code(0)

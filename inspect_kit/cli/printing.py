@@ -5,10 +5,10 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.desk import Desk, to_outside, to_paper
 from inspect_kit.cli.planning import crew_of, page_steps, planned
 from inspect_kit.cli.sheets import find_page
-from inspect_kit.errors import Misused, ProgramFault
+from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.ordered import box_lines, code_of
 from inspect_kit.inspection.start import new_page
@@ -20,20 +20,17 @@ from inspect_kit.report.sheet import PAPERS, SheetFacts, render_sheet
 
 @click.command()
 @click.argument("name", default="", metavar="[PAGE|INSPECTION]")
-@click.option("--to", "target", required=True, type=click.Path(path_type=Path), metavar="FILE.html")
+@to_paper(".html", required=True)
 @click.option("--paper", type=click.Choice(PAPERS, case_sensitive=False), help="That of the printer if left out.")
 @click.pass_obj
-def sheet(desk: Desk, name: str, target: Path, paper: str | None) -> int:
+def sheet(desk: Desk, name: str, target: Path, force: bool, paper: str | None) -> int:
     """The open page as a sheet for a pen; before `start`, an inspection as a specimen without numbers."""
-    if target.suffix != ".html":
-        raise Misused(f"{target.name}: a sheet is written as .html, to be printed from a browser")
     loaded, logbook = desk.loaded()
     page, is_open = _page(desk, loaded, logbook, name)
     lines = box_lines(logbook, page)
     code = code_of(lines) if is_open else ""
     facts = SheetFacts(logbook=logbook, page=page, last=last_times(logbook, page), code=code, paper=paper or "")
-    store.write_outside(target, render_sheet(facts).encode())
-    click.echo(str(target))
+    to_outside(render_sheet(facts), target, logbook, force=force)
     if is_open:
         store.keep_sheet(desk.root, code, lines, desk.waiting)
         click.echo(f"Its boxes have the code {code}: type it in with `inspect-kit walk --from-paper {code}`.")

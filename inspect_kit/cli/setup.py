@@ -11,7 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit.past import too_long_before
-from inspect_kit.cli.desk import DATE, Desk
+from inspect_kit.cli.desk import DATE, Desk, asked
 from inspect_kit.cli.touring import run_tour
 from inspect_kit.cli.unusual import confirmed
 from inspect_kit.errors import Misused, ProgramFault
@@ -74,13 +74,12 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
 @click.pass_obj
 def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     """A store of your own: checklists to edit, your aircraft, and its past brought forward. Asks what was not given."""
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise Misused(f"{folder} is there already and is not empty: a new store needs a new folder")
+    store.refuse_taken(folder)
     files = files_of(sample()) if as_sample else _from_starter(desk, given)
     # Git must never change a byte of a sealed record: no line endings are converted.
     files[".gitattributes"] = b"records/** -text\nchecklists/** -text\n"
     store.make_store(folder, files)
-    click.echo(f"A store was made in {folder}.")
+    click.echo(f"A store was made in {folder if folder.name else folder.resolve()}.")
     if not as_sample:
         click.echo("Next: edit checklists/ to your aircraft, then ask `inspect-kit scope` and `inspect-kit due`.")
     desk.folder = folder
@@ -144,7 +143,9 @@ def _answer(desk: Desk, key: str, words: str, default: str, given: object, befor
     while True:
         value = given
         if value is None:
-            value = click.prompt(words, default=default or None, show_default=default not in ("", "="), err=True)
+            value = asked(words, default=default or None, show_default=default not in ("", "="), err=True)
+        if value is None:
+            raise Misused(f"the input ended at `{words}`: no store was made")
         try:
             answer = _checked(key, str(value).strip())
             question = _past_fault(key, answer, before, desk.today)

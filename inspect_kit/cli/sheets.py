@@ -48,10 +48,17 @@ def page_faults(logbook: Logbook, before: OpenPage, after: OpenPage) -> tuple[st
 
 def save(desk: Desk, sheet: OpenPage, read: bytes) -> bytes:
     """Write the page over the bytes that were read; the new bytes. ChangedSinceRead if it holds others by now."""
+    if sheet.text.encode() == read:
+        return read
+    with desk.writing("walk") as writer:
+        return put(writer, sheet, read)
+
+
+def put(writer: store.Writer, sheet: OpenPage, read: bytes) -> bytes:
+    """The same with the lock held already."""
     data = sheet.text.encode()
     if data != read:
-        with desk.writing("walk") as writer:
-            store.replace(writer, sheet.page.place.file, data, read=read)
+        store.replace(writer, sheet.page.place.file, data, read=read)
     return data
 
 

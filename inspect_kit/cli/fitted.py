@@ -1,0 +1,301 @@
+"""What is fitted: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+import click
+
+from inspect_kit import store
+from inspect_kit.cli.desk import NAME, Desk, Make
+from inspect_kit.cli.entries import person, readings
+from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.unusual import asking, sure_of, yes_option
+from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.weighing import Weighing
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, MeterChange, Record, Removed
+from inspect_kit.report import terminal
+from inspect_kit.text.grammar import did_you_mean, parse_label_date, parse_number
+
+# A part that was fitted here before brings its own times with it: these are asked of others.
+AGES = (
+    Question(name="since-new", words="Its hours since new, 0 for a new one", read=parse_number),
+    Question(name="since-overhaul", words="Its hours since overhaul", read=parse_number),
+    Question(name="made", words="The date on its label", read=parse_label_date),
+)
+# Told by their options alone.
+DATES = (
+    Question(name="fitted-on", words="When it was first fitted, anywhere", read=parse_label_date),
+    Question(name="overhauled", words="When it was last overhauled", read=parse_label_date),
+)
+GOES = "bench, overhaul, scrapped"
+COMMON = (
+    click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who did it."),
+    click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home."),
+    click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order."),
+    click.option("--text", default="", help="A remark."),
+    click.option("--no-change", metavar="WHY", help="Why it changes neither weight nor balance."),
+)
+
+
+def common(command: Any) -> Any:
+    """The options of every entry about a part."""
+    for option in reversed(COMMON):
+        command = option(command)
+    return command
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """What is fitted by position, and what came out and is fitted nowhere, as the records tell it."""
+
+    fitted: Mapping[str, Installed]
+    out: Sequence[Removed]
+
+
+def shelf(logbook: Logbook) -> Shelf:
+    """The parts as they stand after the last record."""
+    fitted: dict[str, Installed] = {}
+    out: dict[str, Removed] = {}
+    for record in logbook.records:
+        for move in record.fitted if isinstance(record, BroughtForward) else (record,):
+            if not isinstance(move, Installed | Removed):
+                continue
+            position = logbook.id_now(move.position)
+            if isinstance(move, Installed):
+                fitted[position] = move
+                out.pop(move.serial, None)
+            else:
+                there = fitted.get(position)
+                if there is None or there.serial == move.serial:
+                    fitted.pop(position, None)
+                if move.serial != NO_SERIAL:
+                    out[move.serial] = move
+    here = {move.serial for move in fitted.values()}
+    return Shelf(fitted, [move for serial, move in out.items() if serial not in here])
+
+
+def position_of(logbook: Logbook, name: str) -> str:
+    """Today's id of a position that is in use; Misused for any other."""
+    current = logbook.id_now(name)
+    positions = logbook.aircraft.positions
+    if current not in positions:
+        known = f" (positions: {', '.join(positions)})" if positions else ""
+        raise Misused(f"no position is called `{name}`{did_you_mean(name, positions)}{known}")
+    if (gone := positions[current].retired) is not None:
+        raise Misused(f"`{current}` is retired since {gone.date}: nothing is fitted there")
+    return current
+
+
+def _clock(logbook: Logbook, words: Sequence[str]) -> tuple[dict[str, Any], list[Question]]:
+    """Meter readings as given, and the question for the one that times are counted by."""
+    given = readings(words, logbook)
+    clock = logbook.aircraft.time_in_service
+    return given, [] if clock in given else [Question(name=clock, words=f"{clock} reads", read=parse_number)]
+
+
+def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]:
+    """The question about weight and balance, of an aircraft whose weighing is on record."""
+    if told["no-change"] is not None or not logbook.of_kind(Weighing):
+        return []
+    words = "If it changes neither weight nor balance, why (else write an `equipment` record)"
+    return [Question(name="no-change", words=words)]
+
+
+@click.command()
+@click.argument("position")
+@click.argument("words", metavar="[METER=READING...]", nargs=-1)
+@click.option("--serial", metavar="NUMBER", help="Its serial number; `none` if it has none.")
+@click.option("--part", metavar="NAME", help="What it is: maker and part number.")
+@click.option("--since-new", metavar="HOURS", help="Its own hours since new; 0 for a new one.")
+@click.option("--since-overhaul", metavar="HOURS", help="Its own hours since overhaul.")
+@click.option("--made", metavar="DATE", help="The date on its label.")
+@click.option("--fitted-on", metavar="DATE", help="When it was first fitted, anywhere.")
+@click.option("--overhauled", metavar="DATE", help="When it was last overhauled.")
+@click.option("--where", metavar="PLACE", help="Where it comes from.")
+@click.option("--old-to", metavar="PLACE", help="Where the part that comes out goes: bench, overhaul, scrapped.")
+@click.option("--reason", metavar="WHY", help="Why it is fitted, or why the old one comes out.")
+@common
+@yes_option
+@click.pass_obj
+def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
+    """A part fitted; what is fitted there already comes out in the same go.
+
+    Such as: install magneto-left tach=412.6 --serial A4711 --since-new 0 --reason "the old one ran rough"
+    """
+    desk.entry_day()
+    logbook = desk.logbook()
+    name = position_of(logbook, position)
+    stock = shelf(logbook)
+    old = stock.fitted.get(name)
+    meters, clock = _clock(logbook, words)
+    told = _dashed(given)
+    if old is not None:
+        click.echo(terminal.safe(f"{name} holds {_named(old)} since {old.date}: it comes out."), err=True)
+    if told["serial"] is None and stock.out:
+        click.echo("Taken out earlier, and fitted nowhere:", err=True)
+        for move in stock.out:
+            gone = f"to {move.where}" if move.where else "where it went is not on record"
+            click.echo(terminal.safe(f"  {move.serial}  {move.part or move.position}, {move.date}, {gone}"), err=True)
+    serial = answers(told, [Question(name="serial", words="Serial number, or none", required=True)])["serial"]
+    if old is not None and serial == old.serial != NO_SERIAL:
+        raise Misused(f"`{serial}` is fitted in {name} already, since {old.date}")
+    known = next((move for move in stock.out if move.serial == serial), None)
+    usual = known.part if known else old.part if old else ""
+    asks = [Question(name="part", words="What it is: maker and part number", default=usual)]
+    asks += [each for each in AGES if known is None or told[each.name] is not None]
+    asks += [each for each in DATES if told[each.name] is not None]
+    asks.append(Question(name="where", words="Where it comes from"))
+    if old is not None:
+        asks.append(Question(name="old-to", words=f"Where {_named(old)} goes: {GOES}"))
+    facts = {**told, **answers(told, [*asks, Question(name="reason", words="Why"), *clock, *_weighed(logbook, told)])}
+    meters |= _read(facts, clock)
+    seen: list[tuple[Logbook, Record]] = []
+
+    def make_removed(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        assert old is not None
+        return Removed(
+            position=name, serial=old.serial, part=old.part, where=facts.get("old-to") or "",
+            reason=facts["reason"] or "", **_entry(desk, logbook, own, after, meters, facts),
+        )  # fmt: skip
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        sure_of(logbook, desk.on, meters, sure)
+        entry = Installed(
+            position=name, serial=serial, part=facts["part"] or "", since_new=facts.get("since-new"),
+            since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["where"] or "",
+            fitted_on=facts.get("fitted-on"), overhauled=facts.get("overhauled"), reason=facts["reason"] or "",
+            **_entry(desk, logbook, own, after, meters, facts),
+        )  # fmt: skip
+        seen.append((logbook, entry))
+        return entry
+
+    def enter(sure: bool) -> str:
+        out: list[tuple[str, Make]] = [(f"{name}-removed", make_removed)] if old is not None else []
+        return "\n".join(desk.enter_all("install", [*out, (f"{name}-fitted", partial(make, sure=sure))]))
+
+    click.echo(asking(enter, sure))
+    comment_on_flight(*seen[-1])
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("position")
+@click.argument("words", metavar="[METER=READING...]", nargs=-1)
+@click.option("--serial", metavar="NUMBER", help="Its serial number, if records do not know it.")
+@click.option("--where", metavar="PLACE", help="Where it goes: bench, overhaul, scrapped.")
+@click.option("--reason", metavar="WHY", help="Why it comes out.")
+@common
+@yes_option
+@click.pass_obj
+def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
+    """A part taken out and nothing fitted instead, such as: remove magneto-left tach=412.6 --where overhaul"""
+    desk.entry_day()
+    logbook = desk.logbook()
+    name = position_of(logbook, position)
+    old = shelf(logbook).fitted.get(name)
+    meters, clock = _clock(logbook, words)
+    if old is not None:
+        if given["serial"] is not None and given["serial"] != old.serial:
+            raise Misused(f"{name} holds {_named(old)} since {old.date}, not `{given['serial']}`")
+        click.echo(terminal.safe(f"{name} holds {_named(old)} since {old.date}: it comes out."), err=True)
+    asks = [] if old is not None else [Question(name="serial", words="Serial number, or none", required=True)]
+    asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
+    told = _dashed(given)
+    facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told)])}
+    meters |= _read(facts, clock)
+    seen: list[tuple[Logbook, Record]] = []
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        sure_of(logbook, desk.on, meters, sure)
+        entry = Removed(
+            position=name, serial=old.serial if old else facts["serial"], part=old.part if old else "",
+            where=facts["where"] or "", reason=facts["reason"] or "",
+            **_entry(desk, logbook, own, after, meters, facts),
+        )  # fmt: skip
+        seen.append((logbook, entry))
+        return entry
+
+    click.echo(asking(lambda sure: desk.enter("remove", f"{name}-removed", partial(make, sure=sure)), sure))
+    comment_on_flight(*seen[-1])
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("name", metavar="METER")
+@click.option("--old", metavar="READING", help="What the old one read last.")
+@click.option("--new", metavar="READING", help="What the new one reads first, or the same one after it rolled over.")
+@click.option("--unrecorded", metavar="HOURS", help="Hours flown without either; 0 if none.")
+@click.option("--how-known", metavar="HOW", help="How these hours are known, such as the journey log.")
+@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who changed it.")
+@click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
+@click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
+@click.option("--text", default="", help="A remark.")
+@click.pass_obj
+def meter(desk: Desk, /, name: str, **given: str | None) -> int:
+    """A meter changed or rolled over, such as: meter tach --old 612.4 --new 0 --unrecorded 0"""
+    desk.entry_day()
+    logbook = desk.logbook()
+    if name not in logbook.aircraft.meters:
+        hint = did_you_mean(name, logbook.aircraft.meters)
+        raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {', '.join(logbook.aircraft.meters)})")
+    told = _dashed(given)
+    last = Question(name="old", words=f"The old {name} read last", read=parse_number, required=True)
+    first = Question(name="new", words=f"The new {name} reads", read=parse_number, required=True)
+    between = Question(name="unrecorded", words="Hours flown without either", read=parse_number, default="0")
+    facts = {**told, **answers(told, [last, first, between])}
+    unrecorded = facts["unrecorded"] or None
+    if unrecorded:
+        how = Question(name="how-known", words="How these hours are known", required=True)
+        facts |= answers(told, [how])
+    elif told["how-known"]:
+        raise Misused("--how-known says of hours flown without a meter how they are known: give them with --unrecorded")
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        return MeterChange(
+            meter=name, old=facts["old"], new=facts["new"], unrecorded=unrecorded,
+            how_known=(facts["how-known"] or "") if unrecorded else "", **_entry(desk, logbook, own, after, {}, facts),
+        )  # fmt: skip
+
+    click.echo(desk.enter("meter", f"{name}-changed", make))
+    return desk.code(0)
+
+
+def _named(move: Installed) -> str:
+    return f"{move.part or 'the part'} without a serial number" if move.serial == NO_SERIAL else f"serial {move.serial}"
+
+
+def _read(facts: Mapping[str, Any], clock: Sequence[Question]) -> dict[str, Any]:
+    return {each.name: facts[each.name] for each in clock if facts[each.name] is not None}
+
+
+def _dashed(given: Mapping[str, str | None]) -> dict[str, str | None]:
+    """The options by their names on the command line."""
+    return {key.replace("_", "-"): value for key, value in given.items()}
+
+
+def _entry(
+    desk: Desk,
+    logbook: Logbook,
+    own: str,
+    after: tuple[str, ...],
+    meters: Mapping[str, Any],
+    facts: Mapping[str, Any],
+) -> dict[str, Any]:
+    """What every such record has besides the part or the meter."""
+    more = {"no_change": facts["no-change"]} if facts.get("no-change") else {}
+    return more | {
+        "name": own,
+        "date": desk.on,
+        "entered": desk.today,
+        "meters": meters,
+        "by": person(logbook, facts["by"] or ""),
+        "at": facts["at"] or "",
+        "paper": facts["paper"] or "",
+        "text": facts["text"] or "",
+        "after": after,
+        "place": store.place_of(own),
+    }

@@ -1,0 +1,66 @@
+"""A question for every fact that a command was not given, asked again after an answer that cannot be."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import click
+
+from inspect_kit.cli.desk import asked
+from inspect_kit.errors import Misused
+from inspect_kit.report import terminal
+from inspect_kit.text.grammar import Unreadable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """What is asked where the option `name` was not given; `read` takes the words, and says what is wrong with them.
+
+    What need not be known may be answered with Enter alone; `default` is then taken, or nothing.
+    """
+
+    name: str
+    words: str
+    read: Callable[[str], Any] = str
+    required: bool = False
+    default: str = ""
+
+
+def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
+    """The values by name: given ones read, the others asked. None for what nobody knows.
+
+    Misused for an option that cannot be read, and for a required fact when the input has ended.
+    """
+    found: dict[str, Any] = {}
+    ended = False
+    for question in questions:
+        words = given.get(question.name)
+        if words is not None:
+            try:
+                found[question.name] = question.read(words) if words else None
+            except Unreadable as fault:
+                raise Misused(f"--{question.name}: {fault.message}") from None
+        else:
+            value, ended = _ask(question, ended)
+            found[question.name] = value
+        if question.required and found[question.name] is None:
+            raise Misused(f"`{question.words}` has no answer: give it with --{question.name}")
+    return found
+
+
+def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
+    """The answer, and whether the input has ended."""
+    hint = "" if question.required else f" (Enter: {question.default or 'not known'})"
+    while not ended:
+        typed = asked(terminal.safe(f"{question.words}{hint}"), default="", err=True)
+        if typed is None:
+            break
+        words = " ".join(typed.split()) or question.default
+        if not words and not question.required:
+            return None, False
+        try:
+            if words:
+                return question.read(words), False
+        except Unreadable as fault:
+            click.echo(terminal.safe(f"  {fault.message}"), err=True)
+    return (question.read(question.default) if question.default else None), True

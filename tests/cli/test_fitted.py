@@ -1,0 +1,173 @@
+"""Parts that go in and come out, and meters that are changed: a record that a person could have written."""
+
+from pathlib import Path
+
+import pytest
+import yaml
+
+from tests.cli.conftest import AIRCRAFT, Run
+
+POSITIONS = "positions: {engine: {}, magneto-left: {on: engine, was: [left-mag]}, heater: {retired: 2024-05-01}}\n"
+BUILDER = "repairman (experimental aircraft builder)"
+GIVEN = ("--part", "Acme M-4", "--since-overhaul", "", "--made", "", "--where", "", "--reason", "")
+
+
+@pytest.fixture
+def plane(hangar: Path) -> Path:
+    text = AIRCRAFT.replace("time-in-service:", POSITIONS + "time-in-service:")
+    (hangar / "records/aircraft.yaml").write_text(text, encoding="utf-8")
+    return hangar
+
+
+def written(out: str, plane: Path) -> list[dict[str, object]]:
+    """The records that were written, as any reader of YAML takes them, without what every entry has."""
+    found = [yaml.load((plane / name).read_text(encoding="utf-8"), yaml.BaseLoader) for name in out.split()]
+    common = {"format": "1", "date": "2026-11-25", "entered": "2026-11-25"}
+    assert all(common.items() <= each.items() for each in found)
+    return [{key: value for key, value in each.items() if key not in common} for each in found]
+
+
+def test_a_part_fitted_with_everything_given_asks_nothing(run: Run, plane: Path) -> None:
+    words = ("install", "left-mag", "tach=400.1", "--serial", "00123", "--since-new", "0", *GIVEN)
+    done = run(plane, *words, "--by", "ada bellcrank", "--at", "Sandpiper Meadow")
+    assert (done.code, done.err) == (0, "")
+    assert written(done.out, plane) == [
+        {
+            "kind": "installed",
+            "meters": {"tach": "400.1"},
+            "position": "magneto-left",
+            "serial": "00123",
+            "part": "Acme M-4",
+            "since-new": "0",
+            "by": {"name": "Ada Bellcrank", "kind": BUILDER, "certificate": "0000001"},
+            "at": "Sandpiper Meadow",
+        }
+    ]
+
+
+def test_every_fact_that_was_not_given_is_asked_and_asked_again(run: Run, plane: Path) -> None:
+    typed = ("77", "Acme M-4", "many", "12.5", "", "", "stores", "new engine", "400.2")
+    done = run(plane, "install", "magneto-left", typed=typed)
+    assert done.code == 0
+    assert "expected a number such as 412.6, not `many`" in done.err
+    asked = [words.split(": ")[-1].strip().split("\n")[-1] for words in done.err.split(" (Enter: not known)")]
+    assert asked[0].endswith("maker and part number")
+    again = "Its hours since new, 0 for a new one"
+    assert asked[1:-1] == [
+        again, again, "Its hours since overhaul", "The date on its label", "Where it comes from", "Why", "tach reads"
+    ]  # fmt: skip
+    assert written(done.out, plane) == [
+        {
+            "kind": "installed",
+            "meters": {"tach": "400.2"},
+            "position": "magneto-left",
+            "serial": "77",
+            "part": "Acme M-4",
+            "since-new": "12.5",
+            "where": "stores",
+            "reason": "new engine",
+        }
+    ]
+
+
+def test_a_swap_is_one_go_and_the_part_from_the_bench_is_offered(run: Run, plane: Path) -> None:
+    first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
+    assert run(plane, *first, on="2026-10-01").code == 0
+    swap = ("install", "magneto-left", "tach=410.0", "--serial", "B2", "--since-new", "100", *GIVEN[:-1], "rough")
+    done = run(plane, *swap, "--old-to", "bench", on="2026-10-20")
+    assert done.code == 0
+    assert "magneto-left holds serial A1 since 2026-10-01: it comes out." in done.err
+    out, fitted = (plane / name for name in done.out.split())
+    assert "kind: removed" in out.read_text()
+    assert "serial: A1\npart: Acme M-4\nwhere: bench\nreason: rough\n" in out.read_text()
+    assert "kind: installed" in fitted.read_text()
+    # Back again: offered, and its own times are not asked for.
+    back = run(plane, "install", "magneto-left", "tach=420.0", typed=("A1", "", "", "overhaul", "B2 leaks oil"))
+    assert back.code == 0, back.err
+    assert "Taken out earlier, and fitted nowhere:\n  A1  Acme M-4, 2026-10-20, to bench\n" in back.err
+    assert "hours since new" not in back.err
+    assert run(plane, "verify").code == 0
+    history = run(plane, "history", "magneto-left").out
+    assert "A1" in history
+    assert "B2" in history
+    # What came out is offered no longer, once it is in.
+    assert "A1  Acme" not in run(plane, "install", "engine", typed=("E1", *[""] * 7)).err
+
+
+def test_a_part_taken_out(run: Run, plane: Path) -> None:
+    first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
+    assert run(plane, *first, on="2026-10-01").code == 0
+    wrong = run(plane, "remove", "magneto-left", "tach=410", "--serial", "B2", "--where", "bench", "--reason", "x")
+    assert (wrong.code, wrong.err) == (2, "inspect-kit: magneto-left holds serial A1 since 2026-10-01, not `B2`\n")
+    done = run(plane, "remove", "magneto-left", typed=("scrapped", "cracked", "410.0"))
+    assert done.code == 0
+    assert written(done.out, plane) == [
+        {
+            "kind": "removed",
+            "meters": {"tach": "410.0"},
+            "position": "magneto-left",
+            "serial": "A1",
+            "part": "Acme M-4",
+            "where": "scrapped",
+            "reason": "cracked",
+        }
+    ]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("install", "magneto-lft"), "no position is called `magneto-lft`; did you mean `magneto-left`?"),
+        (("install", "heater"), "`heater` is retired since 2024-05-01: nothing is fitted there"),
+        (("install", "engine", "tach=400"), "`Serial number, or none` has no answer: give it with --serial"),
+        (("install", "engine", "--serial", "1", "--since-new", "new"), "--since-new: expected a number such as 412.6"),
+        (("install", "engine", "--serial", "1", "--made", "May"), "--made: "),
+        (("install", "engine", "tach=1.0", "--serial", "1"), "nothing was written, because of"),
+        (("remove", "engine"), "`Serial number, or none` has no answer: give it with --serial"),
+        (("meter", "tac"), "`tac` is no meter of this aircraft; did you mean `tach`?"),
+        (("meter", "tach", "--old", "410"), "`The new tach reads` has no answer: give it with --new"),
+        (("meter", "tach", "--old", "1", "--new", "0"), "nothing was written, because of"),
+        (
+            ("meter", "tach", "--old", "410", "--new", "0", "--unrecorded", "1.5"),
+            "`How these hours are known` has no answer: give it with --how-known",
+        ),
+    ],
+)
+def test_what_cannot_be_is_said_and_changes_nothing(run: Run, plane: Path, words: tuple[str, ...], told: str) -> None:
+    before = sorted(each.name for each in (plane / "records/2026").iterdir())
+    outcome = run(plane, *words)
+    assert outcome.code == 2
+    assert told in outcome.err
+    assert sorted(each.name for each in (plane / "records/2026").iterdir()) == before
+
+
+def test_a_swap_that_cannot_stand_writes_neither_record(run: Run, plane: Path) -> None:
+    first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
+    assert run(plane, *first, on="2026-10-01").code == 0
+    before = sorted(each.name for each in (plane / "records/2026").iterdir())
+    swap = ("install", "magneto-left", "tach=1.0", "--serial", "B2", "--since-new", "0", *GIVEN, "--old-to", "bench")
+    assert run(plane, *swap).code == 2
+    assert sorted(each.name for each in (plane / "records/2026").iterdir()) == before
+
+
+def test_a_meter_changed(run: Run, plane: Path) -> None:
+    done = run(plane, "meter", "tach", "--by", "Bo Cleco", typed=("412.4", "0.0", "1.5", "", "journey log"))
+    assert done.code == 0, done.err
+    assert written(done.out, plane) == [
+        {
+            "kind": "meter-change",
+            "meter": "tach",
+            "old": "412.4",
+            "new": "0.0",
+            "unrecorded": {"hours": "1.5", "how-known": "journey log"},
+            "by": {"name": "Bo Cleco", "kind": "student", "certificate": "0000002"},
+        }
+    ]
+    assert run(plane, "hours", "tach=3.0", on="2026-11-25").code == 0
+    assert run(plane, "verify").code == 0
+
+
+@pytest.mark.parametrize("command", ["install", "remove", "meter"])
+def test_help_has_an_example_that_works(run: Run, plane: Path, command: str) -> None:
+    text = run(None, command, "--help").out
+    assert f": {command} " in " ".join(text.split())

@@ -1,0 +1,79 @@
+"""Answers written to files, and new stores, as a person asks for them: nothing of anybody's is destroyed."""
+
+from pathlib import Path
+
+import click
+import pytest
+
+from inspect_kit.cli.main import COMMANDS
+from tests.cli.conftest import Run
+
+NEW = (
+    *("--registration", "N0XX", "--make", "Sparrow", "--model", "S-1", "--serial", "7"),
+    *("--certificate-date", "2020-05-01", "--name", "Ada Bellcrank"),
+    *("--kind", "repairman (experimental aircraft builder)", "--certificate", "1"),
+    *("--tach", "10", "--total", "10", "--last-inspection", "none"),
+)
+
+
+# What it writes is a folder, and a new one.
+FOLDER = "handover"
+EXTRA = {"export": ("--csv",)}
+
+
+def written_by() -> list[str]:
+    named = [command.name or "" for command in COMMANDS if any("--to" in each.opts for each in command.params)]
+    return [name for name in named if name != FOLDER]
+
+
+def test_every_answer_that_can_be_written_to_a_file_asks_before_it_replaces_one() -> None:
+    assert {"plan", "visits", "report", "balance"} <= set(written_by())
+    for command in COMMANDS:
+        options = {option for each in command.params if isinstance(each, click.Option) for option in each.opts}
+        assert command.name == FOLDER or ("--to" in options) == ("--force" in options), command.name
+
+
+@pytest.mark.parametrize("command", written_by())
+def test_a_place_in_the_store_is_refused_before_anything_is_worked_out(run: Run, hangar: Path, command: str) -> None:
+    for place in ("records/2026/report.md", "checklists/nose/cowl.md", "records/../checklists/x.html"):
+        before = (hangar / "checklists/nose/cowl.md").read_bytes()
+        refused = run(hangar, command, *EXTRA.get(command, ()), "--to", str(hangar / place), "--force")
+        assert refused.code == 2
+        assert refused.err.endswith(": an answer is written elsewhere\n")
+        assert (hangar / "checklists/nose/cowl.md").read_bytes() == before
+        assert sorted(each.name for each in (hangar / "records/2026").iterdir()) == ["2026-09-01-past.yaml"]
+
+
+@pytest.mark.parametrize("ending", [".html", ".md", ".txt"])
+def test_an_answer_replaces_its_own_older_one_and_nothing_else(run: Run, hangar: Path, ending: str) -> None:
+    mine = hangar / f"README{ending}"
+    mine.write_text("Notes on my aeroplane.\n")
+    refused = run(hangar, "plan", "oil", "--to", str(mine))
+    assert (refused.code, mine.read_text()) == (2, "Notes on my aeroplane.\n")
+    assert "give another name, or --force to replace it" in refused.err
+    assert run(hangar, "plan", "oil", "--to", str(mine), "--force").code == 0
+    first = mine.read_bytes()
+    # Another plan of this aircraft takes its place; a report of visits does not.
+    assert run(hangar, "plan", "elt", "--to", str(mine)).code == 0
+    assert mine.read_bytes() != first
+    assert run(hangar, "visits", "--to", str(mine)).code == 2
+    mine.write_text(mine.read_text(encoding="utf-8") + "And a remark.\n", encoding="utf-8")
+    assert run(hangar, "plan", "elt", "--to", str(mine)).code == 2
+    assert mine.read_text(encoding="utf-8").endswith("And a remark.\n")
+
+
+def test_a_new_store_in_the_folder_where_one_stands(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    plane = tmp_path / "my-plane"
+    plane.mkdir()
+    number = plane.stat().st_ino
+    monkeypatch.chdir(plane)
+    made = run(None, "new", ".", *NEW)
+    assert made.code == 0
+    assert made.out.splitlines()[0] == f"A store was made in {plane}."
+    assert plane.stat().st_ino == number
+    assert run(None, "due").code == 0
+    again = run(None, "new", ".", *NEW)
+    assert (again.code, again.err) == (
+        2,
+        "inspect-kit: . is there already and is not empty: a new store needs a new folder\n",
+    )
