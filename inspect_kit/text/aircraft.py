@@ -277,7 +277,7 @@ def _crew(fields: Fields) -> Crew:
 
 
 def parse_soon(value: str) -> Soon:
-    """soon = limit { "," limit }: hours, days and landings, each at most once"""
+    """soon = limit { "," limit }: hours, days and landings, each at most once, without `on METER`"""
     found: dict[str, object] = {}
     names = {HOURS: "hours", DAYS: "days", LANDINGS: "landings"}
     for word, offset in grammar.parse_list(value):
@@ -285,6 +285,9 @@ def parse_soon(value: str) -> Soon:
         name = names.get(limit.unit)
         if name is None or name in found:
             raise Unreadable("expected hours, days and landings once each, such as `10 h, 30 days`", offset)
+        if limit.meter is not None:
+            at = offset + word.index(" on ") + 1
+            raise Unreadable("is one for all meters of its unit: leave out `on`", at, offset + len(word))
         found[name] = int(limit.number) if name == "days" else limit.number
     return Soon(**found)  # type: ignore[arg-type]
 
