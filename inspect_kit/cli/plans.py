@@ -34,7 +34,7 @@ from inspect_kit.plan import (
 from inspect_kit.plan import plan as plan_of
 from inspect_kit.report.blocks import Block
 from inspect_kit.report.naming import check_title
-from inspect_kit.report.pages.due import left_words
+from inspect_kit.report.pages.due import left_clause
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.visits import worth_doing
 
@@ -216,8 +216,8 @@ def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str) -
             said.append(f"It belongs to the {inspection} inspection{covers}.")
     item = due_of(logbook, on).item(name)
     if item is not None:
-        left = left_words(item)
-        said.append(f"By itself it is {item.state.replace('-', ' ')}{f', {left} left' if left else ''}.")
+        left = left_clause(item)
+        said.append(f"By itself it is {item.state.replace('-', ' ')}{f', {left}' if left else ''}.")
     return said
 
 

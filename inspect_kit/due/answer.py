@@ -89,11 +89,17 @@ class Left:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
-    """When it is expected to fall due: as likely before as after `likely`, in 8 of 10 cases from `early` to `late`."""
+    """When it is expected to fall due: as likely before as after `likely`, in 8 of 10 cases from `early` to `late`.
+
+    `age_days` is how old the last reading is that this rests on. `reached` says that `likely` has passed: by use that
+    nobody wrote down yet the limit has probably been reached.
+    """
 
     early: dt.date
     likely: dt.date
     late: dt.date
+    age_days: int = 0
+    reached: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,18 +1,22 @@
 """When a meter will have reached a total: the likely date, and early and late between which 8 of 10 fall.
 
-The aircraft's own readings tell three things: how much is flown now (a mean of rates that forget at several speeds),
-how use swings through the year (monthly factors, drawn towards 1 while there is little history), and how far forecasts
-made like this one would have missed in the past. The misses, weighted towards days like today (the same season, the
-same pause since the last flight), together with a prior for a short history, make the interval. Everything is
-arithmetic on the readings: no chance, no clock; the same store and day give the same answer.
+The aircraft's own readings tell four things: how much is flown now (a mean of rates that forget at several speeds), how
+use swings through the year (monthly factors, drawn towards 1 while there is little history), how much a silence may
+hide (what was flown between readings before), and how far forecasts made like this one would have missed in the past.
+The time since the last reading is forecast like any other, up to what a silence has hidden before; so a total may be
+reached already, and its date lie in the past. The misses, weighted towards days like today (the same season, the same
+silence, not long ago), together with a prior for a short history, make the interval. A forecast of the past whose truth
+is still to come counts as missing by at least what has passed. Everything is arithmetic on the readings: no chance, no
+clock; the same store and day give the same answer.
 """
 
 import datetime as dt
 import math
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from bisect import bisect_left, insort
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from functools import cached_property
+from typing import NamedTuple
 
 DAYS_AHEAD = 3650
 STEP = 15
@@ -20,24 +24,52 @@ STEP = 15
 PRIOR_RATE = 60 / 365.25
 PRIOR_DAYS = 30.0
 # Days after which older use counts half, from a quick memory to a long one.
-HALF_LIVES = (45.0, 120.0, 365.0, 1000.0)
+HALF_LIVES = (60.0, 180.0)
 SEASON_YEARS = 1.0
-# Misses are measured as the logarithm of true days to forecast days, both lengthened by this many days.
-CUSHION = 10.0
+# Misses are measured on a scale that is even near today and logarithmic far from it, the bend at so many days.
+BEND = 10.0
 PAUSE_WIDTH = 0.7
 SEASON_WEIGHT = 0.5
+MISS_HALF_LIFE = 700.0
+# What a silence has hidden nine times in ten before; a month's flying where there is no history yet.
+HIDDEN_SHARE = 0.9
+HIDDEN_PRIOR = (5.0, 10.0, 15.0)
+# An amount of use up to this is a single day's, and is not spread over the days since the reading before.
+ONE_DAY = 3.0
+# How much farther than its bound the end of the misses lies where the truth is still to come.
+BEYOND = 0.3
 # The prior of the misses: twelve even parts of a long-tailed spread, worth so many independent forecasts.
 PRIOR_MISSES = (-1.5, -1.0, -0.7, -0.45, -0.25, -0.1, 0.1, 0.25, 0.45, 0.7, 1.0, 1.6)
-PRIOR_WORTH = 1.5
-PRIOR_SPREAD = 0.41
-SHORT_SPREAD = 0.65
+PRIOR_WORTH = 1.6
+PRIOR_SPREAD = 0.385
+SHORT_SPREAD = 0.8
+# Over a year the habit itself may change.
+LONG_DAYS, LONG_SPREAD = 200.0, 0.3
 YOUNG_DAYS, YOUNG_SPREAD = 400, 1.4
 USUAL_SPREAD, USUAL_WORTH = 0.35, 4.0
 LEARN_POWER = 1.3
 LEARN_AMOUNTS = (25.0, 50.0)
 OVERLAP_DAYS = 30.0
-TYPICAL_PAUSE = 0.75
 QUANTILES = (0.1, 0.5, 0.9)
+
+
+class Level(NamedTuple):
+    """What was known on a day: the last reading before it (its number), what the silence since may hide, use a day."""
+
+    day: int
+    last: int
+    hidden: float
+    rate: float
+
+
+class Past(NamedTuple):
+    """A forecast made in the past: on which day, after which silence, its miss (at least, while `open`), days ahead."""
+
+    day: int
+    pause: int
+    miss: float
+    open: bool
+    ahead: float
 
 
 class Forecast:
@@ -54,34 +86,40 @@ class Forecast:
                 self.totals[-1] = max(self.totals[-1], float(total))
             else:
                 self.days.append(day)
-                self.totals.append(float(total))
+                # A meter whose readings fall is a problem already; it must not make the use negative here.
+                self.totals.append(max(float(total), self.totals[-1] if self.totals else 0.0))
         self.now = max((today - self.first).days, self.days[-1])
 
+    @property
+    def silence(self) -> int:
+        """The age of the last reading in days."""
+        return self.now - self.days[-1]
+
     def when(self, total: Decimal) -> tuple[dt.date, dt.date, dt.date]:
-        """Early, likely and late date at which the meter reaches `total`; ten years ahead at most."""
-        amount = float(total) - self.totals[-1]
-        pause = self.now - self.days[-1]
-        unrecorded = self._rate_now * min(pause, self._typical_pause)
-        ahead = self._days_to(self.now, max(0.0, amount - unrecorded), self._rate_now)
-        misses = self._misses(amount, pause)
-        weight = sum(each for _, each in misses)
-        worth = 0.0
-        if misses:
-            effective = weight * weight / sum(each * each for _, each in misses)
-            worth = effective * STEP / (ahead + OVERLAP_DAYS)
-        spread = PRIOR_SPREAD * (1 + SHORT_SPREAD * math.exp(-ahead / 90)) * self._own_spread
+        """Early, likely and late date at which the meter reaches `total`; ten years ahead at most.
+
+        A date before today says that it has probably been reached, by use that nobody wrote down yet.
+        """
+        amount = max(0.0, float(total) - self.totals[-1])
+        level = self._levels[-1]
+        ahead = self._ahead(level, amount)
+        drawn, worth = self._misses(amount, self.silence, ahead)
+        spread = PRIOR_SPREAD * (1 + SHORT_SPREAD * math.exp(-max(0.0, ahead) / 90)) * self._own_spread
+        spread *= 1 + LONG_SPREAD * math.log(max(1.0, ahead / LONG_DAYS))
         if self.now < YOUNG_DAYS:
             spread *= YOUNG_SPREAD
-        drawn = [(miss * spread / 0.8, PRIOR_WORTH / len(PRIOR_MISSES)) for miss in PRIOR_MISSES]
-        drawn += [(miss, worth * each / weight) for miss, each in misses]
-        drawn.sort()
-        early, likely, late = (self._date(ahead, _quantile(drawn, share)) for share in QUANTILES)
+        mixed = [(miss * spread / 0.8, PRIOR_WORTH / len(PRIOR_MISSES)) for miss in PRIOR_MISSES]
+        mixed += [(miss, worth * weight) for miss, weight in drawn]
+        mixed.sort()
+        # A silence that never hid so much does not hide it now.
+        soonest = -self.silence if amount <= self._most_hidden else 0
+        early, likely, late = (self._date(ahead, _quantile(mixed, share), soonest) for share in QUANTILES)
         return early, likely, late
 
-    def _date(self, ahead: int, miss: float) -> dt.date:
-        days = (ahead + CUSHION) * math.exp(miss) - CUSHION
+    def _date(self, ahead: float, miss: float, soonest: int) -> dt.date:
+        days = _unscaled(_scaled(ahead) + miss)
         try:
-            return self.today + dt.timedelta(days=int(max(0.0, min(float(DAYS_AHEAD), days))))
+            return self.today + dt.timedelta(days=math.floor(max(float(soonest), min(float(DAYS_AHEAD), days))))
         except OverflowError:
             return dt.date.max
 
@@ -96,18 +134,19 @@ class Forecast:
 
     @cached_property
     def _seasons(self) -> list[float]:
-        """A factor for each month, mean 1: use in that month against the year around it."""
-        if self.now < 300:
+        """A factor for each month, mean 1: use in that month against the year around it, up to the last reading."""
+        known = self.days[-1]
+        if known < 300:
             return [1.0] * 12
         use, level = [0.0] * 12, [0.0] * 12
-        for day in range(0, self.now - 9, 10):
+        for day in range(0, known - 9, 10):
             month = (self.first + dt.timedelta(days=day + 5)).month - 1
             low = max(0, day - 182)
-            high = min(self.now, low + 365)
+            high = min(known, low + 365)
             low = max(0, high - 365)
             use[month] += self._used[day + 10] - self._used[day]
             level[month] += (self._used[high] - self._used[low]) / max(1, high - low) * 10
-        usual = (self._used[self.now] - self._used[0]) / (self.now / 365.25) / 12 * SEASON_YEARS
+        usual = (self._used[known] - self._used[0]) / (known / 365.25) / 12 * SEASON_YEARS
         raw = [
             (use[month] + usual) / (level[month] + usual) if level[month] + usual > 0 else 1.0 for month in range(12)
         ]
@@ -126,81 +165,133 @@ class Forecast:
         return exposure
 
     @cached_property
-    def _rates(self) -> list[tuple[int, float]]:
-        """The level of use (hours a weighted day) as it was known every half month up to today."""
+    def _levels(self) -> list[Level]:
+        """What was known every half month up to today, each from the readings that there were by then."""
         amounts, weights = [0.0] * len(HALF_LIVES), [0.0] * len(HALF_LIVES)
-        found, before = [], 0
+        found: list[Level] = []
+        hid = list(HIDDEN_PRIOR)
+        last, days, exposure = 0, self.days, self._exposure
         for day in range(self.now % STEP, self.now + 1, STEP):
-            # A meter whose readings fall is a problem already; it must not make the use negative here.
-            use = max(0.0, self._used[day] - self._used[before])
-            exposure = self._exposure[day] - self._exposure[before]
-            logs = 0.0
-            for place, half in enumerate(HALF_LIVES):
-                fade = 0.5 ** ((day - before) / half)
-                amounts[place] = amounts[place] * fade + use
-                weights[place] = weights[place] * fade + exposure
-                logs += math.log((amounts[place] + PRIOR_DAYS * PRIOR_RATE) / (weights[place] + PRIOR_DAYS))
-            found.append((day, math.exp(logs / len(HALF_LIVES))))
-            before = day
+            while last + 1 < len(days) and days[last + 1] <= day:
+                gone, more = days[last + 1] - days[last], self.totals[last + 1] - self.totals[last]
+                insort(hid, more)
+                _fade(amounts, weights, gone, more, exposure[days[last + 1]] - exposure[days[last]])
+                last += 1
+            cap = hid[min(len(hid) - 1, int(len(hid) * HIDDEN_SHARE))]
+            silent = exposure[day] - exposure[days[last]]
+            hidden = min(_rate(amounts, weights) * silent, cap)
+            then, span = list(amounts), list(weights)
+            _fade(then, span, day - days[last], hidden, silent)
+            found.append(Level(day, last, hidden, _rate(then, span)))
         return found
-
-    @property
-    def _rate_now(self) -> float:
-        return self._rates[-1][1]
 
     @cached_property
-    def _typical_pause(self) -> int:
-        """How many days usually lie between two readings; so much flying may have gone unrecorded."""
-        gaps = sorted(later - earlier for earlier, later in zip(self.days, self.days[1:], strict=False))
-        return gaps[int(len(gaps) * TYPICAL_PAUSE)] if gaps else 14
+    def _most_hidden(self) -> float:
+        """The most that was ever flown between two readings; a month's flying at least."""
+        spans = zip(self.totals, self.totals[1:], strict=False)
+        return max([later - earlier for earlier, later in spans] + [ONE_DAY] if len(self.days) > 3 else HIDDEN_PRIOR)
 
-    def _days_to(self, day: int, amount: float, rate: float) -> int:
-        """Days from `day` until so much will have been flown at a rate."""
-        reached = bisect_left(self._exposure, amount / rate + self._exposure[day])
-        return min(reached, len(self._exposure) - 1) - day
+    def _ahead(self, level: Level, amount: float) -> float:
+        """Days from that day until so much more than the last reading will have been flown; negative if it has been."""
+        pause = level.day - self.days[level.last]
+        if amount <= level.hidden:
+            return -pause * (1 - amount / level.hidden) if level.hidden > 0 else 0.0
+        reached = bisect_left(self._exposure, (amount - level.hidden) / level.rate + self._exposure[level.day])
+        return float(min(reached, len(self._exposure) - 1) - level.day)
 
-    def _past(self, amount: float) -> list[tuple[int, int, float, int]]:
-        """Forecasts for `amount` made in the past, where the truth is known: (day, pause, miss, days forecast)."""
+    def _reached(self, goal: float) -> float | None:
+        """The day on which a total was reached, between two readings by an even share; None if it is to come."""
+        at = bisect_left(self.totals, goal)
+        if at >= len(self.totals):
+            return None
+        if self.totals[at] == goal or at == 0 or self.totals[at] - self.totals[at - 1] <= ONE_DAY:
+            return self.days[at]
+        share = (goal - self.totals[at - 1]) / (self.totals[at] - self.totals[at - 1])
+        return self.days[at - 1] + (self.days[at] - self.days[at - 1]) * share
+
+    def _past(self, amount: float) -> Iterator[Past]:
+        """Forecasts for `amount` as they would have been made every half month."""
+        for level in self._levels:
+            goal = self.totals[level.last] + amount
+            true = self._reached(goal)
+            still = true is None
+            if true is None:
+                true = self.days[-1] if goal <= self.totals[-1] + self._levels[-1].hidden else self.now
+            ahead = self._ahead(level, amount)
+            miss = _scaled(true - level.day) - _scaled(ahead)
+            yield Past(level.day, level.day - self.days[level.last], miss, still, ahead)
+
+    def _misses(self, amount: float, pause: int, ahead: float) -> tuple[list[tuple[float, float]], float]:
+        """Past misses with weights that sum to 1, and how many independent forecasts they are worth."""
         found = []
-        for day, rate in self._rates:
-            last = bisect_right(self.days, day) - 1
-            goal = self.totals[last] + amount
-            at = bisect_left(self.totals, goal)
-            if at >= len(self.totals):
-                break
-            true: float = self.days[at]
-            if self.totals[at] != goal and at > 0:
-                share = (goal - self.totals[at - 1]) / (self.totals[at] - self.totals[at - 1])
-                true = self.days[at - 1] + (self.days[at] - self.days[at - 1]) * share
-            pause = day - self.days[last]
-            ahead = self._days_to(day, max(0.0, amount - rate * min(pause, self._typical_pause)), rate)
-            miss = math.log((max(0.0, true - day) + CUSHION) / (ahead + CUSHION))
-            found.append((day, pause, miss, ahead))
-        return found
-
-    def _misses(self, amount: float, pause: int) -> list[tuple[float, float]]:
-        """Past misses with weights: days with the same pause since the last flight and of this season count more."""
-        found = []
-        for day, then, miss, _ in self._past(amount):
-            weight = math.exp(-abs(math.log((then + 7) / (pause + 7))) / PAUSE_WIDTH)
-            weight *= math.exp(-SEASON_WEIGHT * (1 - math.cos(2 * math.pi * (self.now - day) / 365.25)))
-            found.append((miss, weight))
-        return found
+        for past in self._past(amount):
+            weight = math.exp(-abs(math.log((past.pause + 7) / (pause + 7))) / PAUSE_WIDTH)
+            weight *= math.exp(-SEASON_WEIGHT * (1 - math.cos(2 * math.pi * (self.now - past.day) / 365.25)))
+            weight *= 0.5 ** ((self.now - past.day) / MISS_HALF_LIFE)
+            found.append((past.miss, past.open, weight))
+        known = [weight for _, still, weight in found if not still]
+        if not known:
+            return [], 0.0
+        effective = sum(known) ** 2 / sum(each * each for each in known)
+        return _drawn(found), effective * STEP / (max(0.0, ahead) + OVERLAP_DAYS)
 
     @cached_property
     def _own_spread(self) -> float:
         """How much more, or less, than usual forecasts for this owner miss."""
         logs = 0.0
         for amount in LEARN_AMOUNTS:
-            past = self._past(amount)
+            past = [each for each in self._past(amount) if not each.open]
             spread, worth = 0.0, 0.0
             if past:
-                middle = sorted(miss for _, _, miss, _ in past)[len(past) // 2]
-                spread = sum(abs(miss - middle) for _, _, miss, _ in past) / len(past)
-                worth = len(past) * STEP / (sum(ahead for *_, ahead in past) / len(past) + OVERLAP_DAYS)
+                middle = sorted(each.miss for each in past)[len(past) // 2]
+                spread = sum(abs(each.miss - middle) for each in past) / len(past)
+                mean = sum(max(0.0, each.ahead) for each in past) / len(past)
+                worth = len(past) * STEP / (mean + OVERLAP_DAYS)
             learnt = (worth * spread + USUAL_WORTH * USUAL_SPREAD) / (worth + USUAL_WORTH)
             logs += math.log(learnt / USUAL_SPREAD)
         return math.exp(LEARN_POWER * logs / len(LEARN_AMOUNTS))
+
+
+def _fade(amounts: list[float], weights: list[float], days: int, use: float, exposure: float) -> None:
+    """Let each memory forget for so many days, and take in what was used in them."""
+    for place, half in enumerate(HALF_LIVES):
+        fade = 0.5 ** (days / half)
+        amounts[place] = amounts[place] * fade + use
+        weights[place] = weights[place] * fade + exposure
+
+
+def _rate(amounts: list[float], weights: list[float]) -> float:
+    """Use a weighted day: the mean of the memories, each drawn towards the prior."""
+    memories = zip(amounts, weights, strict=True)
+    logs = sum(math.log((amount + PRIOR_DAYS * PRIOR_RATE) / (weight + PRIOR_DAYS)) for amount, weight in memories)
+    return math.exp(logs / len(HALF_LIVES))
+
+
+def _scaled(days: float) -> float:
+    return math.copysign(math.log1p(abs(days) / BEND), days)
+
+
+def _unscaled(scaled: float) -> float:
+    return math.copysign(math.expm1(min(abs(scaled), 20.0)) * BEND, scaled)
+
+
+def _drawn(misses: list[tuple[float, bool, float]]) -> list[tuple[float, float]]:
+    """(miss, share) of (miss, still open, weight): an open one is shared out among those that miss by more.
+
+    The product-limit estimate; Kaplan and Meier, Nonparametric estimation from incomplete observations, 1958.
+    """
+    ordered = sorted(misses)
+    at_risk, left = sum(weight for *_, weight in ordered), 1.0
+    found = []
+    for miss, still, weight in ordered:
+        if not still and at_risk > 0:
+            share = left * min(1.0, weight / at_risk)
+            found.append((miss, share))
+            left -= share
+        at_risk -= weight
+    if left > 1e-9:
+        found.append((ordered[-1][0] + BEYOND, left))
+    return found
 
 
 def _quantile(drawn: list[tuple[float, float]], share: float) -> float:

@@ -329,8 +329,7 @@ class _Maker:
         shown_on = meter or (None if last is None else self.aircraft.time_in_service)
         expected = self._expected(metered, dated)
         if expected is not None:
-            text = f"expected {expected.likely}, in 8 of 10 cases from {expected.early} to {expected.late} (forecast)"
-            told.append(Line(text=text))
+            told += _expected_lines(expected, dated)
         return Item(
             check=check,
             kind=kind,
@@ -407,9 +406,24 @@ class _Maker:
             return None
         assert metered.total is not None
         early, likely, late = forecast.when(metered.total)
+        reached, age = likely < forecast.today, forecast.silence
         if dated is not None and dated.date is not None:
             early, likely, late = (min(date, dated.date) for date in (early, likely, late))
-        return Expected(early=early, likely=likely, late=late)
+        return Expected(early=early, likely=likely, late=late, age_days=age, reached=reached)
+
+
+def _expected_lines(expected: Expected, dated: Point | None) -> Iterator[Line]:
+    """The forecast in words, with the age of the reading that it rests on; nothing where the calendar decides."""
+    age = f"the last reading is {expected.age_days} {'day' if expected.age_days == 1 else 'days'} old"
+    if not expected.age_days:
+        age = "the last reading is of today"
+    if expected.reached:
+        yield Line(text=f"probably reached about {expected.likely} (forecast; {age}): write the meter down")
+    elif expected.early != expected.late:
+        span = f"in 8 of 10 cases from {expected.early} to {expected.late}"
+        yield Line(text=f"expected {expected.likely}, {span} (forecast; {age})")
+    elif dated is None or dated.date != expected.likely:
+        yield Line(text=f"expected {expected.likely} (forecast; {age})")
 
 
 def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:

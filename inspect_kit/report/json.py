@@ -139,6 +139,8 @@ def _item(item: Item) -> Facts:
             "early": date_json(expected.early),
             "likely": date_json(expected.likely),
             "late": date_json(expected.late),
+            "age_days": expected.age_days,
+            "reached": expected.reached,
         },
         "source": item.source,
     }

@@ -10,8 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspect_kit.due import Forecast, due
-from inspect_kit.due.forecast import _quantile
-from tests.due.owners import KINDS, life
+from inspect_kit.due.forecast import _drawn, _quantile
+from tests.bench.due import questions
+from tests.due.owners import KINDS, WAYS, life
 from tests.due.test_oracle import world
 from tests.due.world import logbook_of
 
@@ -26,10 +27,11 @@ def known(kind: str, seed: int) -> list[tuple[dt.date, Decimal]]:
 def test_early_likely_late_stand_in_order_and_more_hours_come_later(kind: str) -> None:
     readings = known(kind, 1)
     forecast = Forecast(readings, TODAY)
-    before = (TODAY, TODAY, TODAY)
+    before = (readings[-1][0], readings[-1][0], readings[-1][0])
     for hours in (1, 10, 25, 50, 100):
         dates = forecast.when(readings[-1][1] + hours)
-        assert TODAY <= dates[0] <= dates[1] <= dates[2]
+        # Before today is what a silence may hide; nothing was reached before the last reading.
+        assert readings[-1][0] <= dates[0] <= dates[1] <= dates[2]
         assert dates[1] >= before[1]
         before = dates
     assert Forecast(readings, TODAY).when(readings[-1][1] + 25) == forecast.when(readings[-1][1] + 25)
@@ -44,6 +46,31 @@ def test_a_new_aircraft_has_a_wide_interval_and_one_with_history_a_narrower_one(
         early, likely, late = forecast.when(total)
         widths.append((late - early).days / max(1, (likely - start).days))
     assert widths[0] > widths[1]
+
+
+def test_the_interval_holds_about_eight_of_ten() -> None:
+    """A small check; the table of kinds and ways is that of `python -m tests.bench due`."""
+    answers = [each for kind in KINDS for way in WAYS for each in questions(kind, 71, way, 365)]
+    assert len(answers) > 900
+    assert 0.72 <= sum(each.inside for each in answers) / len(answers) <= 0.90
+    assert sum(each.before for each in answers) / len(answers) <= 0.13
+
+
+def test_forecasts_whose_truth_is_to_come_count_as_missing_by_more() -> None:
+    """Freireich's remission times, 6-mercaptopurine: survival at 6, 7, 10, 13, 16, 22, 23 weeks.
+
+    Source: Freireich et al. 1963, as worked in Collett, Modelling Survival Data in Medical Research (from memory).
+    """
+    ended = [6, 6, 6, 7, 10, 13, 16, 22, 23]
+    censored = [6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35]
+    drawn = _drawn([(float(week), False, 1.0) for week in ended] + [(float(week), True, 1.0) for week in censored])
+    survival = {}
+    left = 1.0
+    for week, share in drawn:
+        left -= share
+        survival[week] = round(left, 3)
+    assert [survival[week] for week in (6, 7, 10, 13, 16, 22, 23)] == [0.857, 0.807, 0.753, 0.690, 0.627, 0.538, 0.448]
+    assert sum(share for _, share in drawn) == pytest.approx(1)
 
 
 @given(st.lists(st.floats(-5, 5), min_size=1, max_size=40), st.floats(0.01, 1))

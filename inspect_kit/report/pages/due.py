@@ -30,6 +30,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
+from inspect_kit.report.pages.next_due import reached_words
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import grace_words, reasons
@@ -50,7 +51,7 @@ COLUMNS = (
     Column(name="due on"),
     Column(name="due at"),
     Column(name="total", right=True, rank=1),
-    Column(name="expected", rank=2),
+    Column(name="expected (reading's age)", rank=2),
     Column(name="early to late", rank=3),
     Column(name="last", wide=True, rank=4),
     Column(name="panel", rank=5),
@@ -157,7 +158,9 @@ def item_row(item: Item) -> Row:
     expected = item.expected
     spread = expected is not None and expected.early != expected.late
     # An expected day that is the calendar limit itself says nothing new.
-    likely = str(expected.likely) if expected and (spread or expected.likely != item.due.date) else ""
+    likely = ""
+    if expected and (spread or expected.likely != item.due.date):
+        likely = f"{expected.likely} ({days(expected.age_days) if expected.age_days else 'today'})"
     return Row(
         cells=(
             MARKS[item.state],
@@ -192,20 +195,39 @@ def state_words(item: Item) -> str:
 
 
 def left_words(item: Item) -> str:
-    """What is left by the meter and by the calendar, `3.4 h or 12 days`; `2.1 h over` once it is past."""
+    """What is left by the meter and by the calendar, `3.4 h or 12 days`; `2.1 h over` once it is past.
+
+    Where one is left and the other over, each says which: `34.2 h left, 42 days over`. What use has probably used up,
+    and nobody wrote down, is said with it.
+    """
+    if item.expected is not None and item.expected.reached and not item.owed and not grace_words(item):
+        return f"{_left(item)} by the last reading; {reached_words(item.expected)}"
+    return _left(item)
+
+
+def left_clause(item: Item) -> str:
+    """The same to go on a sentence with: `1.3 h over`, `3.4 h or 12 days left`, `before flight`."""
+    words, left = left_words(item), item.left
+    known = [each for each in (left.amount, left.days) if each is not None]
+    simple = bool(known) and min(known) >= 0 and words == _left(item) and not item.owed
+    return f"{words} left" if simple else words
+
+
+def _left(item: Item) -> str:
     if item.owed:
         return "before flight" if item.bars.flight else "before it is used" if item.bars.what else "owed"
     if grace := grace_words(item):
         return grace
-    words = []
-    left = item.left
+    left, told = item.left, []
     if left.amount is not None and left.unit is not None:
-        words.append(amount(left.amount, left.unit) if left.amount >= 0 else f"{amount(-left.amount, left.unit)} over")
+        told.append((amount(abs(left.amount), left.unit), left.amount < 0))
     if left.days is not None:
-        words.append(days(left.days) if left.days >= 0 else f"{days(-left.days)} over")
-    if not words and item.state == LATER:
+        told.append((days(abs(left.days)), left.days < 0))
+    if not told and item.state == LATER:
         return "nothing due"
-    return " or ".join(words)
+    if len({over for _, over in told}) > 1:
+        return ", ".join(f"{words} {'over' if over else 'left'}" for words, over in told)
+    return " or ".join(f"{words} over" if over else words for words, over in told)
 
 
 def reading_words(item: Item) -> str:

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
+from inspect_kit.due.answer import INSPECTION, DueAnswer, Expected, Item
 from inspect_kit.report.blocks import Column, Row, Table, table
-from inspect_kit.report.words import number
+from inspect_kit.report.words import counted, number
 
 COLUMNS = (
     Column(name="item", wide=True),
@@ -55,10 +55,22 @@ def total_words(item: Item) -> str:
 
 
 def expected_words(item: Item) -> str:
-    """The expected date with early and late, where they differ."""
+    """The expected date with early and late, where they differ, and the age of the reading that it rests on."""
     expected = item.expected
     if expected is None:
         return ""
+    if expected.reached:
+        return f"{reached_words(expected)} ({age_words(expected)})"
     if expected.early == expected.late:
         return str(expected.likely)
-    return f"{expected.likely} ({expected.early} to {expected.late})"
+    return f"{expected.likely} ({expected.early} to {expected.late}; {age_words(expected)})"
+
+
+def reached_words(expected: Expected) -> str:
+    """That a limit has probably been reached, by use that nobody wrote down."""
+    return f"probably reached about {expected.likely}; write the meter down"
+
+
+def age_words(expected: Expected) -> str:
+    """How old the last reading is."""
+    return f"reading {counted(expected.age_days, 'day')} old" if expected.age_days else "reading of today"
