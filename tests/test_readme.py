@@ -13,7 +13,7 @@ from rich.text import Text
 
 from inspect_kit import store
 from inspect_kit.cli.main import cli
-from inspect_kit.cli.planning import crew_of, planned
+from inspect_kit.cli.planning import planned
 from inspect_kit.due import due
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report import Hours, Page, due_screen, item_page, missing_page, plan_screen, terminal
@@ -99,7 +99,7 @@ def test_the_pictures_are_what_a_person_sees(name: str, sample: Logbook, golden)
     answer = due(sample, DAY)
     item = answer.item("oil-change")
     assert item is not None
-    plan = planned(sample, ["oil-change", "spark-plugs"], on=DAY, crew=crew_of(sample, 2, 1))
+    plan = planned(sample, ["oil-change", "spark-plugs"], on=DAY, people=2, inspectors=1)
     asked = "plan oil-change spark-plugs"
     page, command, most = {
         "due": (due_screen(answer), "inspect-kit due", 24),

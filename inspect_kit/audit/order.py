@@ -5,9 +5,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from inspect_kit.audit.cycles import cycles
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import BEFORE, CLOSED, PLACE_FILE, Check, Panel
+from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, PLACE_FILE, Check, Panel
 from inspect_kit.model.interval import AtInspection, Limit
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.owed import Cause, at_once, causes, deeds
+
+PHASES = (BEFORE, OPEN, CLOSED)
 
 
 def circles(names: Known) -> Iterator[Problem]:
@@ -16,7 +19,7 @@ def circles(names: Known) -> Iterator[Problem]:
     for circle in cycles(panels):
         panel = names.logbook.panels[circle[0]]
         yield Problem(place_of(panel, "behind", circle[1]), f"behind: goes round in a circle: {' -> '.join(circle)}")
-    edges = {check.id: _waits_for(check) for check in names.logbook.checks.values() if check.retired is None}
+    edges = _waiting(names)
     for circle in cycles({name: tuple(keys) for name, keys in edges.items()}):
         check = names.logbook.checks[circle[0]]
         key = edges[circle[0]][circle[1]]
@@ -26,10 +29,54 @@ def circles(names: Known) -> Iterator[Problem]:
         yield Problem(positions[circle[0]].place, f"on: goes round in a circle: {' -> '.join(circle)}")
 
 
-def _waits_for(check: Check) -> dict[str, str]:
-    """The checks that come before this one, each with the key that says so."""
+def _waiting(names: Known) -> dict[str, dict[str, str]]:
+    """The checks that come before each check in use, each with the key that says so.
+
+    A `closed except` check waits for every open one that does not come after it.
+    """
+    edges = {check.id: _waits_for(names, check) for check in names.logbook.checks.values() if check.retired is None}
+    following: dict[str, list[str]] = {}
+    for name, before in edges.items():
+        for other in before:
+            following.setdefault(other, []).append(name)
+    checks = names.logbook.checks
+    open_ = [name for name in edges if checks[name].when == OPEN and not checks[name].closed_except]
+    waiting: dict[str, dict[str, str]] = {}
+    for name, before in edges.items():
+        more: Iterable[str] = ()
+        if checks[name].closed_except:
+            later = _led_to(following, name)
+            more = (other for other in open_ if other not in later)
+        waiting[name] = dict.fromkeys(more, "when") | before
+    return waiting
+
+
+def _led_to(following: Mapping[str, Iterable[str]], start: str) -> set[str]:
+    seen: set[str] = set()
+    work = [start]
+    while work:
+        for name in following.get(work.pop(), ()):
+            if name not in seen:
+                seen.add(name)
+                work.append(name)
+    return seen
+
+
+def _waits_for(names: Known, check: Check) -> dict[str, str]:
+    """The checks that come before this one by its own keys, each with the key."""
     found = {lag.check: key for key, lag in (("wait", check.wait), ("within", check.within)) if lag}
-    return found | dict.fromkeys(check.after, "after")
+    owed = [why.by for why in _owed_after(names, check) if why.by in names.logbook.checks]
+    return dict.fromkeys(owed, "owed-after") | found | dict.fromkeys(check.after, "after")
+
+
+def _owed_after(names: Known, check: Check) -> tuple[Cause, ...]:
+    """All checks and panels in use that can make a check owed at once."""
+    if not at_once(check) or not check.owed_after:
+        return ()
+    logbook = names.logbook
+    did = [each.id for each in logbook.checks.values() if each.retired is None]
+    closed = [each.id for each in logbook.panels.values() if each.retired is None and each.kind != PLACE_FILE]
+    return causes(check, deeds(logbook.checks, logbook.panels, did=did, closed=closed))
 
 
 def phases(names: Known) -> Iterator[Problem]:
@@ -51,12 +98,28 @@ def phases(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(check, "when"), told)
         for setup in sorted(set(check.not_while) & {*needed, *_off(panels, check.closed_except)}):
             yield Problem(place_of(check, "not-while"), f"not-while: this check cannot be done without `{setup}`")
-        for other, key in _waits_for(check).items():
+        for other, key in _waits_for(names, check).items():
             first = names.logbook.checks.get(other)
-            if first is not None and _phase(first) > _phase(check):
+            if first is None:
+                continue
+            if PHASES.index(first.when) > PHASES.index(check.when):
                 late, early = _phase_name(first), _phase_name(check)
                 told = f"{key}: `{other}` is done in a later phase (`{late}`) than this check (`{early}`)"
                 yield Problem(place_of(check, key), told)
+            elif first.closed_except and (shut := set(needed) - set(_off(panels, first.closed_except))):
+                told = f"{key}: when `{other}` is done {_listed(sorted(shut))} is closed, and this wants it open"
+                if check.when == OPEN:
+                    yield Problem(place_of(check, key), told)
+        yield from _owed_too_early(names, check, {*needed, *_off(panels, check.closed_except)})
+
+
+def _owed_too_early(names: Known, check: Check, needed: set[str]) -> Iterator[Problem]:
+    """A check owed after a panel is back on that has to be done with it off, or before anything comes off."""
+    for why in _owed_after(names, check):
+        if why.by in names.logbook.panels and (why.by in needed or check.when == BEFORE):
+            when = f"with `{why.by}` off or standing" if why.by in needed else "before anything comes off"
+            told = f"owed-after: `{why.trigger}` happens when `{why.by}` is put back, and this is done {when}"
+            yield Problem(place_of(check, "owed-after"), told)
 
 
 def in_the_way(names: Known) -> Iterator[Problem]:
@@ -67,10 +130,6 @@ def in_the_way(names: Known) -> Iterator[Problem]:
             for setup in sorted(set(panel.not_while) & set(_off(panels, (panel.id,)))):
                 told = f"not-while: this panel cannot be moved without `{setup}`"
                 yield Problem(place_of(panel, "not-while", setup), told)
-
-
-def _phase(check: Check) -> tuple[int, bool]:
-    return (0 if check.when == BEFORE else 2 if check.when == CLOSED else 1), bool(check.closed_except)
 
 
 def _phase_name(check: Check) -> str:

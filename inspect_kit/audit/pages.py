@@ -17,8 +17,9 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, decimal
 from inspect_kit.model.finding import NOT_DONE, Reading
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.owed import causes, deeds
 from inspect_kit.model.record import Page
-from inspect_kit.model.worksheet import JOB_WORK, OPENING, Entry, Loose, Worksheet
+from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Entry, Loose, Worksheet
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.spelling import Keys, flat, spellings
 from inspect_kit.text.worksheet import KNOWN
@@ -51,11 +52,29 @@ def boxes(names: Known) -> Iterator[Problem]:
             if entry.ticked and entry.answer == NOT_DONE:
                 yield Problem(entry.place, f"`{entry.id}` is ticked, and says `{NOT_DONE}`: which of the two?")
             if not entry.is_panel:
-                first = seen.setdefault(names.logbook.id_now(entry.id), entry)
-                if first is not entry:
+                first = seen.get(names.logbook.id_now(entry.id))
+                if first is not None and not _owed_between(names, page, first, entry):
                     yield Problem(entry.place, f"`{entry.id}` has a box already in line {first.place.line}")
+                seen[names.logbook.id_now(entry.id)] = entry
             yield from _below(names, page, entry)
         yield from _put_back(names, page)
+
+
+def _owed_between(names: Known, page: Worksheet, first: Entry, again: Entry) -> bool:
+    """Whether a box between two of one check makes it owed: then it is done again."""
+    logbook, now = names.logbook, names.logbook.id_now
+    check = logbook.checks.get(now(again.id))
+    if check is None:
+        return False
+    between = page.entries[page.entries.index(first) + 1 : page.entries.index(again)]
+    done = deeds(
+        logbook.checks,
+        logbook.panels,
+        did=[now(entry.id) for entry in between if entry.is_check],
+        closed=[now(entry.id) for entry in between if entry.verb in CLOSING],
+        disturbed=[now(what) for entry in between for what in entry.disturbed],
+    )
+    return bool(causes(check, done))
 
 
 def _unknown(names: Known, entry: Entry) -> str | None:

@@ -107,6 +107,7 @@ def _page(names: Known, record: Page) -> Iterator[Problem]:
         ("did", (CHECK,), record.did),
         ("next", (CHECK,), record.next),
         ("opened", (PANEL,), record.opened),
+        ("left-owed", (CHECK,), record.left_owed),
     ):
         for name in ids:
             yield from each_fault(place_of(record, key, name), (missing_ever(names, kinds, name),), key)

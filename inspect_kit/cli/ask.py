@@ -13,7 +13,6 @@ from inspect_kit.balance import unanswered
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.hangar import due_of_all, status_of_all
-from inspect_kit.cli.planning import crew_of
 from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer, Item
 from inspect_kit.due import due as due_of
@@ -132,7 +131,7 @@ def visits(
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
     is_whole = everything or target is not None
     if plan_on is not None:
-        made, hours = visit_plan(logbook, visit_on(answer, plan_on), crew_of(logbook, people, inspectors))
+        made, hours = visit_plan(logbook, visit_on(answer, plan_on), people, inspectors)
         facts, page = reports.plan_json(made, logbook, hours), reports.plan_page(made, logbook, hours=hours)
         if not is_whole:
             asked = f"visits --plan {plan_on}"

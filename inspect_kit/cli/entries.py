@@ -11,6 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import NAME, Desk
 from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person
@@ -120,7 +121,9 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
 @click.option("--text", default="", help="What was done; the checks' own words if left out.")
 @click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
 @click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
+@click.option("--opened", multiple=True, metavar="PANEL", help="What came off for it and is back on; none, if asked.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
+@click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
 @click.option("--good-until", multiple=True, metavar="CHECK=DATE", help="The date that the part itself carries.")
 @yes_option
 @click.pass_obj
@@ -131,7 +134,9 @@ def work(
     text: str,
     at: str,
     paper: str,
+    opened: tuple[str, ...],
     disturbed: tuple[str, ...],
+    in_order: bool,
     good_until: tuple[str, ...],
     sure: bool,
 ) -> int:
@@ -141,6 +146,9 @@ def work(
     seen: list[tuple[Logbook, Record]] = []
     if not names:
         raise Misused("name at least one check; for meter readings alone there is `hours`")
+    known = desk.logbook()
+    moved = opened_for(known, check_ids(known, names), opened)
+    left = left_by(known, check_ids(known, names), moved, disturbed, in_order=in_order)
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did = check_ids(logbook, names)
@@ -167,7 +175,9 @@ def work(
             by=person(logbook, by),
             at=at,
             paper=paper,
+            opened=moved,
             disturbed=disturbed,
+            left_owed=left,
             next=marked,
             after=after,
             place=store.place_of(name),

@@ -10,6 +10,7 @@ import click
 
 from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
+from inspect_kit.due.answer import STOP_OWED
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Hours, Record
 from inspect_kit.report import terminal
@@ -32,7 +33,9 @@ def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
         return
     then = [stop.text for stop in due_of(before, entry.date, expect=False).stops]
     with_entry = replace(before, records=tuple(sorted((*before.records, entry), key=lambda each: each.date)))
-    reached = [stop.text for stop in due_of(with_entry, entry.date, expect=False).stops if stop.text not in then]
+    # What the entry itself makes owed was not reached by flying; it is said of it elsewhere.
+    after = (stop for stop in due_of(with_entry, entry.date, expect=False).stops if stop.kind != STOP_OWED)
+    reached = [stop.text for stop in after if stop.text not in then]
     if not then and not reached:
         return
     yield f"{flown} h more on {clock} are written down. Reasons on record not to fly on {entry.date}:"

@@ -14,7 +14,7 @@ from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import NAME, Desk, asked, show
 from inspect_kit.cli.entries import person, readings, record_signature, split_words, ssh_signature
-from inspect_kit.cli.planning import crew_of, page_steps, planned
+from inspect_kit.cli.planning import page_steps, planned
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.cli.walk_keys import single_keys
@@ -24,13 +24,16 @@ from inspect_kit.due import totals_before
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
+from inspect_kit.inspection.owed import not_answered
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.record import FileSum, FindingRecord, Inspection, Page, Record, Work
 from inspect_kit.model.worksheet import JOB_WORK, Missing
+from inspect_kit.report import left_sentences, terminal
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import signer_reminder
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
@@ -62,6 +65,8 @@ def start(
     if not names:
         raise Misused("name an inspection or a check to start")
 
+    notes: list[str] = []
+
     def begin(sure: bool) -> str:
         with desk.writing("start") as writer:
             loaded, logbook = desk.loaded()
@@ -70,8 +75,8 @@ def start(
             if taken is not None:
                 raise Refused(f"a page of this inspection is open already: {taken.place.file}")
             read = readings(meters, logbook)
-            crew = crew_of(logbook, people, inspectors)
-            plan = planned(logbook, names, on=on, crew=crew, only=only)
+            plan = planned(logbook, names, on=on, people=people, inspectors=inspectors, only=only)
+            notes[:] = plan.notes
             text = new_page(
                 logbook,
                 job=job,
@@ -91,6 +96,8 @@ def start(
         return name
 
     click.echo(asking(begin, sure))
+    for note in notes:
+        click.echo(terminal.safe(note), err=True)
     return desk.code(0)
 
 
@@ -182,7 +189,9 @@ def _raise(desk: Desk, writer: store.Writer, where: str, made: Finding, page: st
             panel = name if name in logbook.panels else logbook.checks[name].panel
             if logbook.panels[panel].remove is None:
                 raise Misused(f"nothing comes off at `{panel}`")
-            sheet = edit.take_off_again(sheet, logbook.panels[panel])
+            owed = owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, closed=[panel]))
+            then = [logbook.checks[each] for each in owed if at_once(logbook.checks[each])]
+            sheet = edit.take_off_again(sheet, logbook.panels[panel], then)
         box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
         if box is not None:
             named = edit.next_id(sheet.page)
@@ -283,6 +292,8 @@ def sign(
     record = shown.record
     reminder = signer_reminder(record.by) if record.by and isinstance(record, Inspection) else ""
     show(statement_page(record, reminder), paged=False)
+    for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
+        click.echo(terminal.safe(sentence))
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
     if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
         click.echo("Not signed; nothing was changed.", err=True)

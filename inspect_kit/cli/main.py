@@ -9,6 +9,7 @@ import click
 
 from inspect_kit.cli import ask, correcting, entries, fitted, handing, importing, job, life, plans, printing, setup
 from inspect_kit.cli.completing import offer_names
+from inspect_kit.cli.consequences import tell_consequences
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.streams import Lost, open_missing, sound
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, Misused, ProgramFault
@@ -97,6 +98,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             if any("\ud800" <= mark <= "\udfff" for mark in word):
                 raise Misused(f"`{word}` is not text in UTF-8")
         outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
+        tell_consequences(desk)
         return outcome if isinstance(outcome, int) else 0
     except click.exceptions.Exit as leaving:
         return leaving.exit_code

@@ -1,7 +1,7 @@
 """From what is asked on the command line to the question that the planner answers."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, SOON, DueAnswer, due
@@ -10,20 +10,62 @@ from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Session, Soon
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step, Worksheet
-from inspect_kit.plan import ENDS, Contradiction, Job, Plan, Wishes, learned_minutes, news, page_order, plan, shifts_of
-from inspect_kit.report import Hours
+from inspect_kit.plan import (
+    ENDS,
+    Contradiction,
+    Fewest,
+    Job,
+    OwedHere,
+    Plan,
+    Wishes,
+    fewest,
+    learned_minutes,
+    news,
+    owed_here,
+    page_order,
+    plan,
+    shifts_of,
+    with_names,
+    with_owed,
+)
+from inspect_kit.report import Hours, owed_sentences
+from inspect_kit.report.words import counted
 from inspect_kit.text.aircraft import parse_session, parse_soon
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 
 
-def crew_of(logbook: Logbook, people: int | None, inspectors: int | None) -> Crew:
-    """The crew that was asked for; what was not said comes from aircraft.yaml."""
+def staffed(
+    logbook: Logbook, job: Job, people: int | None, inspectors: int | None, page: Worksheet | None = None
+) -> tuple[Job, tuple[str, ...]]:
+    """The job with the crew that was asked for, or the usual one of aircraft.yaml, and sentences about that.
+
+    Where neither says how many work, it is for the fewest that can do it. Those whom an open `page` names are there.
+    """
     usual = logbook.aircraft.crew
-    many = people or max(usual.people, inspectors or 1)
+    least = fewest(job)
+    many = people or max(usual.people if usual else least.people, inspectors or 1)
     try:
-        return Crew(people=many, inspectors=inspectors or min(usual.inspectors, many))
+        crew = Crew(people=many, inspectors=inspectors or min(usual.inspectors if usual else 1, many))
     except ValueError as reason:
         raise Misused(str(reason)) from None
+    made = replace(job, crew=crew, names=())
+    if page is not None:
+        made = with_names(made, page)
+    asked = bool(people or usual or made.crew.people > least.people)
+    return made, tuple(_crew_words(least, made.crew, asked=asked))
+
+
+def _crew_words(least: Fewest, crew: Crew, *, asked: bool) -> Iterator[str]:
+    """For how few it is planned and what asks for them; or that nobody is there for the second looks."""
+    looks = f"a second person for {counted(least.looks, 'look')}"
+    if not asked:
+        needs = [f"{counted(least.together, 'step takes', 'steps take')} more than one"] if least.together else []
+        needs += [looks] if least.looks else []
+        why = f" ({', and '.join(needs)})" if needs else ""
+        many = counted(crew.people, "person", "people")
+        yield f"No crew is given: planned for the fewest that can do it, {many}{why}."
+    elif crew.people == 1 and least.looks:
+        yield f"Besides the one who works it takes {looks}: nobody looks at their own work."
 
 
 def chosen(
@@ -37,23 +79,24 @@ def chosen(
 ) -> tuple[str, ...]:
     """The checks to plan: those named, those of an inspection that is named, and what falls due with them.
 
-    An inspection takes every item past due, in grace or soon as well, unless `only`. `by` and `within` take what
-    falls due until a day, or within hours, days or landings.
+    An inspection takes every item past due, in grace, soon or owed as well; with `only` what is owed alone. `by` and
+    `within` take what falls due until a day, or within hours, days or landings.
     """
     found: dict[str, None] = {}
-    takes_more = False
+    inspects = False
     for name in names:
         current = logbook.id_now(name)
         if name in logbook.aircraft.inspections:
             found |= dict.fromkeys(inspection_checks(logbook, name))
-            takes_more = takes_more or not only
+            inspects = True
         elif current in logbook.checks:
             found[current] = None
         else:
             known = [*logbook.aircraft.inspections, *logbook.checks]
             raise Misused(f"no inspection or check is called `{name}`{did_you_mean(name, known)}")
-    if takes_more:
-        found |= dict.fromkeys(_pressing(due(logbook, on, expect=False)))
+    if inspects:
+        answer = due(logbook, on, expect=False)
+        found |= dict.fromkeys(_owed(answer) if only else _pressing(answer))
     if by is not None:
         found |= dict.fromkeys(_pressing(due(logbook, on, by=by, expect=False)))
     if within:
@@ -64,6 +107,10 @@ def chosen(
 def _pressing(answer: DueAnswer) -> list[str]:
     states = (PAST_DUE, IN_GRACE, SOON)
     return [item.check for item in answer.items if item.kind == CHECK and (item.state in states or item.owed)]
+
+
+def _owed(answer: DueAnswer) -> list[str]:
+    return [item.check for item in answer.items if item.kind == CHECK and item.owed]
 
 
 def _within(logbook: Logbook, on: dt.date, words: str) -> list[str]:
@@ -87,13 +134,12 @@ def _names(unit: str, words: str) -> bool:
 def job_of(
     logbook: Logbook,
     checks: Sequence[str],
-    crew: Crew,
     *,
     sheets: Sequence[Worksheet] = (),
     wishes: Wishes | None = None,
     as_listed: bool = False,
 ) -> Job:
-    """The question for the planner. `sheets` are sealed pages, from which the minutes of panels are learned.
+    """The question for the planner, for one person. `sheets` are sealed pages, from which minutes are learned.
 
     `as_listed`: the minutes of the checklists, whatever it really took in the past.
     """
@@ -101,25 +147,49 @@ def job_of(
         panels=logbook.panels,
         checks=logbook.checks,
         chosen=tuple(checks),
-        crew=crew,
         gear=logbook.aircraft.gear,
         minutes={} if as_listed else learned_minutes(logbook, sheets),
         wishes=wishes or Wishes(ends=ENDS, news=news(logbook, checks)),
     )
 
 
-def planned(logbook: Logbook, names: Sequence[str], *, on: dt.date, crew: Crew, only: bool = False) -> Plan:
-    """The plan without sessions, or Refused with every contradiction and its cure."""
+def whole(
+    logbook: Logbook, job: Job, people: int | None, inspectors: int | None, page: Worksheet | None = None
+) -> tuple[Job, OwedHere, tuple[str, ...]]:
+    """The job with what its own work makes owed, and staffed; with sentences on both."""
+    owed = owed_here(job)
+    taken = with_owed(job)
+    if job.wishes.ends:
+        taken = replace(taken, wishes=replace(job.wishes, news=news(logbook, taken.chosen)))
+    made, said = staffed(logbook, taken, people, inspectors, page)
+    return made, owed, (*said, *owed_sentences(owed, logbook))
+
+
+def planned(
+    logbook: Logbook,
+    names: Sequence[str],
+    *,
+    on: dt.date,
+    people: int | None = None,
+    inspectors: int | None = None,
+    only: bool = False,
+) -> Plan:
+    """The plan without sessions, with what is to be said of it among its notes.
+
+    Refused, with every contradiction and its cure, where there can be none.
+    """
     checks = chosen(logbook, names, on=on, only=only)
     if not checks:
         raise Refused("nothing is due that would be done")
-    return answered(plan(job_of(logbook, checks, crew)))
+    job, _, said = whole(logbook, job_of(logbook, checks), people, inspectors)
+    made = answered(plan(job))
+    return replace(made, notes=(*said, *made.notes))
 
 
 def page_steps(logbook: Logbook, plan: Plan) -> tuple[Step, ...]:
     """The steps of a plan without sessions in the order of a page: panels together where no time is lost by it."""
     crew = Crew(people=plan.people, inspectors=plan.inspectors)
-    return page_order(job_of(logbook, plan.checks, crew), plan)
+    return page_order(replace(job_of(logbook, plan.checks), crew=crew), plan)
 
 
 def sessions_of(logbook: Logbook, given: Sequence[str], *, any_hours: bool) -> tuple[Session, ...]:

@@ -9,7 +9,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
-from inspect_kit.cli.planning import answered, chosen, crew_of, job_of, sessions_of, with_sessions
+from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused, Refused
@@ -100,25 +100,26 @@ def plan(
     loaded, logbook = desk.loaded()
     if names and page:
         raise Misused("name an inspection or checks, or an open page with --page, not both")
-    crew = crew_of(logbook, people, inspectors)
     hours_at_hand = sessions_of(logbook, sessions, any_hours=any_hours)
     checks = chosen(logbook, names, on=desk.on, only=only, by=by, within=within) if names else ()
     if names and not checks:
         raise Refused("nothing is due that would be done")
     wishes = Wishes(ends=_ends(ends), walking=zone_change, news=news(logbook, checks))
-    asked = job_of(logbook, checks, crew, sheets=sealed_pages(loaded), wishes=wishes, as_listed=as_listed)
+    asked = job_of(logbook, checks, sheets=sealed_pages(loaded), wishes=wishes, as_listed=as_listed)
     said: list[str] = []
+    sheet = None
     if not names:
         sheet = find_page(loaded, logbook, page)[0].page
         asked = remaining_job(asked, sheet)
-        asked = replace(asked, wishes=replace(wishes, news=news(logbook, asked.chosen)))
         said += _left_out(asked, sheet)
         if not asked.chosen and not asked.off:
             raise Refused(f"nothing is left to plan on {sheet.place.file}" + "".join(f"\n  {each}" for each in said))
+    asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet)
     if compare:
         return _compare(desk, logbook, asked, hours_at_hand)
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
     made = answered(plan_of(job))
+    made = replace(made, notes=(*of_work, *made.notes))
     offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
     if reason_of:
         facts = why(job, made, logbook.id_now(reason_of))
@@ -133,7 +134,12 @@ def plan(
     strayed = spread(logbook, sealed_pages(loaded))
     end = finish(job, made, strayed)
     if as_json:
-        more_facts = {"worth_doing": reports.worth_json(offers), "likely_min": end.likely, "late_min": end.late}
+        more_facts = {
+            "worth_doing": reports.worth_json(offers),
+            "likely_min": end.likely,
+            "late_min": end.late,
+            "owed": reports.owed_json(owed),
+        }
         print_json(reports.plan_json(made, logbook, hours) | more_facts)
         return desk.code(0)
     said += reports.finish_sentences(end, strayed, hours)

@@ -6,7 +6,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk, to_outside, to_paper
-from inspect_kit.cli.planning import crew_of, page_steps, planned
+from inspect_kit.cli.planning import page_steps, planned
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
@@ -52,7 +52,7 @@ def _page(desk: Desk, loaded: store.Loaded, logbook: Logbook, name: str) -> tupl
 
 def specimen(desk: Desk, logbook: Logbook, inspection: str) -> Worksheet:
     """The page that `start` would write today; nothing is written."""
-    plan = planned(logbook, [inspection], on=desk.on, crew=crew_of(logbook, None, None))
+    plan = planned(logbook, [inspection], on=desk.on)
     text = new_page(logbook, job=inspection, steps=page_steps(logbook, plan), begun=desk.on, meters={})
     made = edit.opened(text, "specimen.md")
     if made is None:

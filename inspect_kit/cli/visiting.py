@@ -4,9 +4,8 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
 
-from inspect_kit.cli.planning import answered, job_of
+from inspect_kit.cli.planning import answered, job_of, whole
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import Plan, behind, plan, shifts_of
 from inspect_kit.report.naming import panel_name
@@ -23,13 +22,14 @@ def visit_on(ahead: VisitPlan, day: dt.date) -> Visit:
     return found
 
 
-def visit_plan(logbook: Logbook, visit: Visit, crew: Crew) -> tuple[Plan, Hours]:
+def visit_plan(logbook: Logbook, visit: Visit, people: int | None, inspectors: int | None) -> tuple[Plan, Hours]:
     """The plan of a visit and the hours that it counts in; Refused where nothing but findings is to be done."""
     if not visit.checks:
         raise Refused(f"on {visit.on} there are only findings to be fixed: {', '.join(visit.findings)}")
-    began, shifts = shifts_of(logbook.aircraft.sessions, crew, visit.on)
-    made = answered(plan(replace(job_of(logbook, visit.checks, crew), shifts=shifts)))
-    notes = (f"The visit planned on {visit.on}.", *made.notes, *_findings(logbook, visit, made))
+    job, _, said = whole(logbook, job_of(logbook, visit.checks), people, inspectors)
+    began, shifts = shifts_of(logbook.aircraft.sessions, job.crew, visit.on)
+    made = answered(plan(replace(job, shifts=shifts)))
+    notes = (f"The visit planned on {visit.on}.", *said, *made.notes, *_findings(logbook, visit, made))
     return replace(made, notes=notes), Hours(began=began, shifts=shifts)
 
 

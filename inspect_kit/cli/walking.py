@@ -15,6 +15,7 @@ from inspect_kit.cli.walk_written import ask_blank, ask_blanks, blank_of, measur
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, called, place_of
 from inspect_kit.inspection.ordered import as_code
+from inspect_kit.inspection.owed import without_box
 from inspect_kit.inspection.people import is_somebody, known_names, no_inspector
 from inspect_kit.inspection.questions import open_questions, question_words
 from inspect_kit.inspection.walk import blanks, check_of, next_box, open_findings, progress, together
@@ -124,12 +125,24 @@ def _next(walk: Walk) -> bool:
                 case "b":
                     _back(walk)
             return True
+    if _write_owed(walk):
+        return True
     for key in open_questions(walk.logbook, walk.sheet.page):
         if key not in walk.later:
             if ask_question(walk, key) == BACK:
                 _back(walk)
             return True
     return False
+
+
+def _write_owed(walk: Walk) -> bool:
+    """A box for each check that the page made owed and that has none below what made it so; whether there is one."""
+    owed = without_box(walk.logbook, walk.sheet.page)
+    if not owed or not walk.change(lambda sheet: edit.add_checks(sheet, [each.check for each in owed])):
+        return False
+    for each in owed:
+        walk.talk.say(f"{each.check.id} is owed after {each.cause}: it has a box at the end of the page now.")
+    return True
 
 
 def _end(walk: Walk) -> None:

@@ -1,11 +1,12 @@
 """All records by what they did, each at its date and at the totals of every meter."""
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
@@ -78,6 +79,14 @@ class Mark:
     until: dt.date
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Disturbance:
+    """Something disturbed at a moment, and the check or panel of today's checklists that did it; "" where none is."""
+
+    moment: Moment
+    by: str = ""
+
+
 # Why an inspection on record does not count.
 NOT_PASSED, UNSIGNED, BROKEN_SEAL, TAKEN_BACK = "not passed", "not signed", "seal broken", "tick taken back"
 
@@ -98,7 +107,8 @@ class Chronicle:
 
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
-    `fitted` are the fittings that were brought forward, by record and position.
+    `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
+    record did, in order; `left_owed` what it says that it left owed.
     """
 
     logbook: Logbook
@@ -107,11 +117,13 @@ class Chronicle:
     moments: Mapping[str, Moment]
     done: Mapping[str, tuple[Moment, ...]]
     marks: Mapping[str, tuple[Mark, ...]]
-    disturbed: Mapping[str, tuple[Moment, ...]]
+    disturbed: Mapping[str, tuple[Disturbance, ...]]
     installed: Mapping[str, tuple[Moment, ...]]
     inspections: Mapping[str, tuple[Moment, ...]]
     uncounted: Mapping[str, tuple[Uncounted, ...]]
     fitted: Mapping[tuple[str, str], Moment]
+    sequences: Mapping[str, tuple[str, ...]]
+    left_owed: Mapping[str, frozenset[str]]
 
     @property
     def clock(self) -> str:
@@ -149,7 +161,9 @@ def chronicle(logbook: Logbook) -> Chronicle:
     moments = {record.name: totals.moment(record) for record in logbook.records}
     done: dict[str, list[Moment]] = {}
     marks: dict[str, list[Mark]] = {}
-    disturbed: dict[str, list[Moment]] = {}
+    disturbed: dict[str, list[Disturbance]] = {}
+    sequences: dict[str, tuple[str, ...]] = {}
+    left_owed: dict[str, frozenset[str]] = {}
     installed: dict[str, list[Moment]] = {}
     inspections: dict[str, list[Moment]] = {}
     uncounted: dict[str, list[Uncounted]] = {}
@@ -160,13 +174,15 @@ def chronicle(logbook: Logbook) -> Chronicle:
         if isinstance(record, Page):
             # What a broken seal no longer vouches for was not done; what it says was disturbed or read still counts.
             whole = record.name not in logbook.broken
-            for check in _done_on(record, logbook) if whole else ():
+            sequences[record.name] = _done_on(record, logbook) if whole else ()
+            left_owed[record.name] = frozenset(map(now, record.left_owed))
+            for check in sequences[record.name]:
                 if not any(_twice(moment, other) for other in done.get(check, ())):
                     done.setdefault(check, []).append(moment)
             for check, until in _marked_on(record).items() if whole else ():
                 marks.setdefault(now(check), []).append(Mark(moment=moment, until=until))
-            for name in {now(name) for name in _disturbed_on(record)}:
-                disturbed.setdefault(name, []).append(moment)
+            for name, by in _disturbed_on(record, _done_on(record, logbook), logbook):
+                disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
         if isinstance(record, PaperEntry):
             for check in {now(check) for check in record.did}:
                 done.setdefault(check, []).append(moment)
@@ -198,11 +214,13 @@ def chronicle(logbook: Logbook) -> Chronicle:
         moments=moments,
         done=_in_order(done),
         marks={check: tuple(sorted(each, key=lambda mark: mark.moment.order)) for check, each in marks.items()},
-        disturbed=_in_order(disturbed),
+        disturbed={name: tuple(sorted(each, key=_order_of)) for name, each in disturbed.items()},
         installed=_in_order(installed),
         inspections=_in_order(inspections),
         uncounted=_since_counted(uncounted, _in_order(inspections), logbook),
         fitted=fitted,
+        sequences=sequences,
+        left_owed=left_owed,
     )
 
 
@@ -268,12 +286,15 @@ def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, 
     return {name: tuple(sorted(each, key=lambda moment: (moment.order, moment.record))) for name, each in found.items()}
 
 
-def _done_on(page: Page, logbook: Logbook) -> set[str]:
-    """The checks that a record says were done; one answered `not applicable` or `not done` was not."""
+def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal], str, str]:
+    return each.moment.order, each.moment.record, each.by
+
+
+def _done_on(page: Page, logbook: Logbook) -> tuple[str, ...]:
+    """The checks that a record says were done, in its order; one answered `not applicable` or `not done` was not."""
     answers = {logbook.id_now(result.check): result.answer for result in page.results}
-    named = {logbook.id_now(check) for check in page.did}
-    done = {check for check, answer in answers.items() if answer == DONE}
-    return done | {check for check in named if answers.get(check, DONE) == DONE}
+    named = dict.fromkeys((*answers, *(logbook.id_now(check) for check in page.did)))
+    return tuple(check for check in named if answers.get(check, DONE) == DONE)
 
 
 def _marked_on(page: Page) -> dict[str, dt.date]:
@@ -282,8 +303,15 @@ def _marked_on(page: Page) -> dict[str, dt.date]:
     return until | dict(page.next)
 
 
-def _disturbed_on(page: Page) -> list[str]:
-    return [*page.disturbed, *(name for result in page.results for name in result.disturbed)]
+def _disturbed_on(page: Page, did: tuple[str, ...], logbook: Logbook) -> Iterator[tuple[str, str]]:
+    """What a record disturbed and by which check or panel: as it says, and as today's checklists say of what it did."""
+    now = logbook.id_now
+    own = {now(name): now(result.check) for result in page.results for name in result.disturbed}
+    yield from own.items()
+    yield from ((name, "") for name in dict.fromkeys(map(now, page.disturbed)) if name not in own)
+    nouns: list[Check | Panel] = [logbook.checks[name] for name in did if name in logbook.checks]
+    nouns += [logbook.panels[name] for name in dict.fromkeys(map(now, page.opened)) if name in logbook.panels]
+    yield from ((now(name), noun.id) for noun in nouns for name in noun.disturbs)
 
 
 class _Totals:

@@ -223,7 +223,8 @@ def _disturbing(book: Chronicle) -> dict[str, str]:
     after = book.logbook.aircraft.flight_check_after
     found: dict[str, str] = {}
     for name in after:
-        for verb, moments in (("disturbed", book.disturbed.get(name, ())), ("changed", book.installed.get(name, ()))):
+        disturbed = [each.moment for each in book.disturbed.get(name, ())]
+        for verb, moments in (("disturbed", disturbed), ("changed", book.installed.get(name, ()))):
             found |= {moment.record: f"{name} {verb}" for moment in moments if moment.record not in found}
     for setting in book.logbook.of_kind(Setting):
         if setting.setting in after or setting.on in after:

@@ -196,45 +196,74 @@ class _Subject:
         return f"what {meter} had when `{base.words}` is not on record"
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """Something that `owed-after` names happened at a moment; `by` is the check or panel that brought it about."""
+
+    moment: Moment
+    trigger: Trigger
+    by: str = ""
+
+    def __str__(self) -> str:
+        plain = not self.by or self.by == self.trigger.what
+        return f"`{self.trigger}`" if plain else f"`{self.trigger}` ({self.by} disturbs it)"
+
+
 def _owed(subject: _Subject, found: Reckoned) -> None:
     """Owed at once after a trigger that nothing done since has answered; with `first` it begins a sequence instead."""
     if subject.check.first:
         return
-    open_ones = [
-        (moment, words)
-        for moment, words in triggers(subject)
-        if not any(moment.surely_before(done, subject.clock) for done in subject.dones)
-    ]
-    for moment, words in open_ones:
-        if moment.brought:
-            found.brought = f"`{words}` was brought forward ({moment.place}); nothing says if this was done after it"
-    counted = [each for each in open_ones if not each[0].brought]
+    open_ones = [each for each in triggers(subject) if not any(_answers(subject, done, each) for done in subject.dones)]
+    for each in open_ones:
+        if each.moment.brought:
+            where = each.moment.place
+            found.brought = f"`{each.trigger}` was brought forward ({where}); nothing says if this was done after it"
+    counted = [each for each in open_ones if not each.moment.brought]
     if counted:
-        moment, words = counted[-1]
-        found.owed = moment
-        found.lines.append(Line(text=f"owed after `{words}` on {moment.date}: due at once", places=(moment.place,)))
+        last = counted[-1]
+        found.owed = last.moment
+        text = f"owed after {last} on {last.moment.date}: due at once"
+        found.lines.append(Line(text=text, places=(last.moment.place,)))
 
 
-def triggers(subject: _Subject) -> list[tuple[Moment, Trigger]]:
-    """Every moment at which something happened that `owed-after` names, in order.
+def _answers(subject: _Subject, done: Moment, happened: Happened) -> bool:
+    """Whether the check was done after what made it owed; within one record by its order and what it left owed."""
+    if done.brought or done.record != happened.moment.record:
+        return happened.moment.surely_before(done, subject.clock)
+    book, name = subject.chronicle, subject.check.id
+    if name in book.left_owed.get(done.record, ()):
+        return False
+    sequence = book.sequences.get(done.record, ())
+    return happened.by not in sequence or sequence.index(happened.by) < sequence.index(name)
+
+
+def triggers(subject: _Subject) -> list[Happened]:
+    """Everything that ever happened that `owed-after` names, in order.
 
     Where the check counts on a part, what happened before that part came to the position does not concern it.
     """
     arrived = next(iter(stays_in(subject.part))).start if subject.part is not None else None
     happened = [
-        (moment, trigger)
+        each
         for trigger in subject.check.owed_after
-        for moment in _moments(subject.chronicle, trigger)
-        if arrived is None or not moment.clearly_before(arrived, subject.clock)
+        for each in _happened(subject, trigger)
+        if arrived is None or not each.moment.clearly_before(arrived, subject.clock)
     ]
-    return sorted(happened, key=lambda each: (each[0].order, each[0].record))
+    return sorted(happened, key=lambda each: (each.moment.order, each.moment.record))
 
 
-def _moments(chronicle: Chronicle, trigger: Trigger) -> tuple[Moment, ...]:
-    name = chronicle.logbook.id_now(trigger.what)
+def _happened(subject: _Subject, trigger: Trigger) -> Iterator[Happened]:
+    """Every time that one trigger came; what the check disturbs itself does not make it owed."""
+    book = subject.chronicle
+    what = book.logbook.id_now(trigger.what)
     if trigger.verb == DID:
-        return chronicle.done.get(name, ())
-    return (chronicle.disturbed if trigger.verb == DISTURBED else chronicle.installed).get(name, ())
+        yield from (Happened(moment=moment, trigger=trigger, by=what) for moment in book.done.get(what, ()))
+    elif trigger.verb == DISTURBED:
+        for each in book.disturbed.get(what, ()):
+            if each.by != subject.check.id:
+                yield Happened(moment=each.moment, trigger=trigger, by=each.by)
+    else:
+        yield from (Happened(moment=moment, trigger=trigger) for moment in book.installed.get(what, ()))
 
 
 def _once(subject: _Subject, found: Reckoned) -> None:
@@ -334,7 +363,7 @@ def _starts(subject: _Subject) -> Iterator[_Start]:
     """
     check, part, clock = subject.check, subject.part, subject.clock
     found = [
-        _Start(moment, f"after `{trigger}`", trigger.verb == INSTALLED) for moment, trigger in triggers(subject)
+        _Start(each.moment, f"after `{each.trigger}`", each.trigger.verb == INSTALLED) for each in triggers(subject)
     ]
     if part is not None:
         found = [start for start in found if not start.fitting or start.moment.record != part.start.record]

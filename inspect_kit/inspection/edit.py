@@ -4,16 +4,17 @@ What was written is read back before it is given out: what a page cannot hold is
 changed, the program says that it is at fault. Nothing is written then.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from inspect_kit.errors import Misused, Place, ProgramFault
-from inspect_kit.model.checklist import Panel
+from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.text import page_edit
 from inspect_kit.text.record_out import cleared_text, reading_text
 from inspect_kit.text.worksheet import read_worksheet
-from inspect_kit.text.worksheet_out import finding_lines, panel_box
+from inspect_kit.text.worksheet_out import check_box, finding_lines, panel_box
 
 ANSWERS = (NOT_APPLICABLE, NOT_DONE)
 NOWHERE = Place("")
@@ -167,14 +168,38 @@ def name_findings(sheet: OpenPage) -> OpenPage:
     return _read_back(sheet, page_edit.name_findings(sheet.text, unnamed), set())
 
 
-def take_off_again(sheet: OpenPage, panel: Panel) -> OpenPage:
-    """A panel that is back on comes off once more for a late finding: two boxes more, at its last refit."""
+def take_off_again(sheet: OpenPage, panel: Panel, owed: Sequence[Check] = ()) -> OpenPage:
+    """A panel that is back on comes off once more for a late finding: two boxes more, at its last refit.
+
+    `owed` are the checks that its going back makes owed: each gets a box below. What of it was done since the refit
+    stays above, for it answers nothing any more.
+    """
     opening, closing = panel.verbs
-    last = max((at for at, entry in enumerate(sheet.entries) if entry.id == panel.id), default=-1)
-    boxes = [panel_box(opening, panel, False), panel_box(closing, panel, panel.second_look)]
-    text = page_edit.insert_boxes(sheet.text, last, boxes)
-    after = _reread(sheet, text)
-    if [entry.id for entry in after.entries[last + 1 : last + 3]] != [panel.id] * 2:
+    done = {check.id for check in owed}
+    last = max(
+        (
+            at
+            for at, entry in enumerate(sheet.entries)
+            if entry.id == panel.id or (entry.answered and entry.id in done)
+        ),
+        default=-1,
+    )
+    open_below = {entry.id for entry in sheet.entries[last + 1 :]}
+    owed = [check for check in owed if check.id not in open_below]
+    boxes = [panel_box(opening, panel, False), panel_box(closing, panel, panel.second_look), *map(check_box, owed)]
+    return _with_boxes(sheet, last, boxes, [panel.id, panel.id, *(check.id for check in owed)])
+
+
+def add_checks(sheet: OpenPage, checks: Sequence[Check]) -> OpenPage:
+    """A box more at the end of the page for each of these checks, which something on it made owed."""
+    return _with_boxes(sheet, -1, [check_box(check) for check in checks], [check.id for check in checks])
+
+
+def _with_boxes(sheet: OpenPage, last: int, boxes: Sequence[Sequence[str]], ids: Sequence[str]) -> OpenPage:
+    """The page with boxes of these ids behind the box `last` (-1: at the end)."""
+    after = _reread(sheet, page_edit.insert_boxes(sheet.text, last, boxes))
+    first = len(sheet.entries) if last < 0 else last + 1
+    if [entry.id for entry in after.entries[first : first + len(ids)]] != list(ids):
         raise ProgramFault("a box that was added to the page does not read back")
     return after
 

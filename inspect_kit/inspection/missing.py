@@ -7,6 +7,7 @@ what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (n
 from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
@@ -14,6 +15,7 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import fix_words
+from inspect_kit.model.owed import at_once
 from inspect_kit.model.worksheet import (
     CLOSING,
     JOB_WORK,
@@ -42,7 +44,7 @@ def missing(request: Request) -> tuple[Missing, ...]:
     if request.closing:
         found += _closed(request)
     if request.is_inspection:
-        found += [*_left_out(request), *_standing_elsewhere(request), *_scope(request)]
+        found += [*_owed(request), *_left_out(request), *_standing_elsewhere(request), *_scope(request)]
     return tuple(found)
 
 
@@ -312,6 +314,25 @@ def _panels(request: Request) -> Iterator[Missing]:
         told = "the setup still stands" if noun and noun.kind == "setup" else "is not back on"
         waits = any(e.id == panel and e.verb in CLOSING and not e.answered for e in request.page.entries)
         yield Missing(panel, told, place, NOT_TICKED if waits else "", request.logbook.id_now(panel))
+
+
+def _owed(request: Request) -> Iterator[Missing]:
+    """What this page made owed and bars flight, undone: no statement stands over it.
+
+    What bars no flight, comes hours later or is for others to do is said beside the statement and stops nothing.
+    """
+    for owed in left_owed(request.logbook, request.page):
+        check, below = owed.check, box_below(request.logbook, request.page, owed)
+        if not at_once(check) or not check.bars_owed.flight or (below is not None and not below.answered):
+            continue
+        why = f"is owed after {owed.cause} (line {owed.after.place.line})"
+        if below is not None:
+            yield Missing(check.id, f"{why} and is answered `{below.answer}`: only doing it answers that", below.place)
+        elif owed.above is not None:
+            told = f"{why}, and its box stands above: do it again, in a box below; `walk` writes one"
+            yield Missing(check.id, told, owed.above.place)
+        else:
+            yield Missing(check.id, f"{why} and has no box: `walk` writes one", owed.after.place)
 
 
 def _left_out(request: Request) -> Iterator[Missing]:

@@ -6,12 +6,14 @@ from dataclasses import replace
 from typing import Any
 
 from inspect_kit.errors import Place
+from inspect_kit.inspection.owed import left_owed
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.checklist import Part, added_up
+from inspect_kit.model.checklist import Check, Panel, Part, added_up
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
+from inspect_kit.model.owed import done_in_order
 from inspect_kit.model.record import FileSum, Inspection, Page, Work
-from inspect_kit.model.worksheet import AS_PLANNED, JOB_WORK, OPENING, Entry
+from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry
 from inspect_kit.text.page_values import parse_used
 
 
@@ -53,11 +55,12 @@ def record_of(
         "helpers": page.helpers,
         "equipment": page.equipment,
         "flight_check": page.flight_check,
-        "results": tuple(_result(request, entry) for entry in page.checks if entry.answered),
+        "results": tuple(_results(request)),
         "readings": tuple(reading for entry in page.checks for reading in _readings(request, entry)),
         "findings": findings,
         "opened": tuple(dict.fromkeys(e.id for e in page.entries if e.verb in OPENING and e.ticked)),
-        "disturbed": tuple(dict.fromkeys(thing for entry in page.entries for thing in entry.disturbed)),
+        "disturbed": tuple(dict.fromkeys(_disturbed(request))),
+        "left_owed": tuple(owed.check.id for owed in left_owed(request.logbook, page)),
         "clears": tuple(cleared),
         "cleared": cleared,
         "next": dates,
@@ -95,6 +98,25 @@ def _used(request: Request) -> Iterator[Part]:
             check = request.check(entry)
             planned = check.uses if check else ()
             yield from planned if entry.used == AS_PLANNED else parse_used(entry.used)
+
+
+def _disturbed(request: Request) -> Iterator[str]:
+    """What was disturbed: as the page says, and as the checklists say of the checks done and the panels put back."""
+    checks = {check.id: check for check in request.done()}
+    now = request.logbook.id_now
+    for entry in request.page.entries:
+        yield from entry.disturbed
+        if done_in_order(entry):
+            noun: Check | Panel | None = checks.get(now(entry.id)) if entry.is_check else None
+            noun = request.logbook.panels.get(now(entry.id)) if entry.verb in CLOSING else noun
+            yield from noun.disturbs if noun is not None else ()
+
+
+def _results(request: Request) -> Iterator[Result]:
+    """What became of each check, in the order of the page; of a check with two boxes the last one answered."""
+    last = {request.logbook.id_now(entry.id): entry for entry in request.page.checks if entry.answered}
+    kept = {entry.lines for entry in last.values()}
+    yield from (_result(request, entry) for entry in request.page.checks if entry.lines in kept)
 
 
 def _result(request: Request, entry: Entry) -> Result:

@@ -8,10 +8,12 @@ from inspect_kit.inspection.questions import EQUIPMENT, FLIGHT_CHECK, asks_equip
 from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import fix_words
+from inspect_kit.model.owed import Cause, deeds, owed_by
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Step
 from inspect_kit.text.worksheet_out import (
     CAUTION,
     FASTENERS,
+    OWED,
     TOOLS,
     check_box,
     note_line,
@@ -59,13 +61,14 @@ def new_page(
     chosen = {step.check for step in steps if step.check}
     blocks = [_title(logbook, job), *_standing(logbook, job, chosen)]
     phase = panel = None
+    owed = _owed_after(logbook, steps)
     for step in steps:
         check = logbook.checks.get(step.check or "")
         now = check.when if check else OPEN
         if now != phase:
             phase, panel = now, None
             blocks.append([f"## {PHASES[now]}"])
-        blocks += _step(logbook, step, check, heading=step.panel != panel)
+        blocks += _step(logbook, step, check, owed.get(step.check or "", ()), heading=step.panel != panel)
         panel = step.panel
     asked: dict[str, Decimal | None] = {logbook.aircraft.time_in_service: None, **meters}
     return page_text(
@@ -111,11 +114,22 @@ def _standing(logbook: Logbook, job: str, chosen: set[str]) -> list[list[str]]:
     return [[f"## {STANDING}"], *found] if found else []
 
 
-def _step(logbook: Logbook, step: Step, check: Check | None, *, heading: bool) -> list[list[str]]:
+def _owed_after(logbook: Logbook, steps: Sequence[Step]) -> Mapping[str, tuple[Cause, ...]]:
+    """The checks of these steps that others of them make owed, with what they are owed after."""
+    did = [step.check for step in steps if step.check]
+    closed = [step.panel for step in steps if step.step in CLOSING]
+    return owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, did=did, closed=closed, renews=True))
+
+
+def _step(
+    logbook: Logbook, step: Step, check: Check | None, owed: Sequence[Cause], *, heading: bool
+) -> list[list[str]]:
     panel = logbook.panels[step.panel]
     blocks = [[_heading(panel)]] if heading else []
     if check is not None:
         blocks += _notes(check.cautions, check.tools, ())
+        if owed:
+            blocks.append([f"{OWED}{'; '.join(dict.fromkeys(map(str, owed)))}."])
         return [*blocks, check_box(check)]
     opening = step.step in OPENING
     notes = panel.notes if opening else ()

@@ -68,7 +68,7 @@ def _printed_words(request: Request, entry: Entry) -> str:
         return standing_words(finding, fix_words(finding.fix, request.logbook.aircraft, request.logbook.records))
     if entry.is_panel:
         panel = request.logbook.panels.get(request.logbook.id_now(entry.id))
-        return panel_words(panel) if panel is not None else entry.text
+        return panel_words(panel, entry.verb) if panel is not None else entry.text
     check = request.check(entry)
     return check.text if check is not None else entry.text
 

@@ -168,6 +168,7 @@ class Aircraft:
 
     `was` are former registrations, and whatever else of the identity older records say otherwise.
     `lead_times` are how long an order takes, by the name of a part as `uses` names it, or by its position.
+    `crew` is None where the file does not say who usually works.
     """
 
     identity: Identity
@@ -180,7 +181,7 @@ class Aircraft:
     people: tuple[Person, ...]
     gear: Mapping[str, int] = field(default_factory=dict)
     not_applicable: Mapping[str, str] = field(default_factory=dict)
-    crew: Crew = Crew()
+    crew: Crew | None = None
     soon: Soon = Soon()
     sessions: tuple[Session, ...] = ()
     visits: VisitHabit = VisitHabit()

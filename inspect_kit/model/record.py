@@ -92,6 +92,8 @@ class Page(Record):
     parts carry.
     `equipment` is whether equipment changed, as the page answered: `no change`, or the records that tell of it.
     `totals` are meter totals at the end of the work; `begun` the day it began; `sheet` the name of the open page.
+    `did` and `results` are in the order in which they were done. `left_owed` are checks that this work made owed and
+    left so: not done, or done before it.
     """
 
     sheet: str = ""
@@ -104,6 +106,7 @@ class Page(Record):
     findings: tuple[Finding, ...] = ()
     did: tuple[str, ...] = ()
     opened: tuple[str, ...] = ()
+    left_owed: tuple[str, ...] = ()
     disturbed: tuple[str, ...] = ()
     clears: tuple[str, ...] = ()
     cleared: Mapping[str, Cleared] = field(default_factory=dict)

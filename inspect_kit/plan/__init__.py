@@ -4,12 +4,14 @@ from inspect_kit.plan.access import access_labour, behind, opens, panels_for, pa
 from inspect_kit.plan.answer import Bar, Caution, Contradiction, Plan
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.estimates import learned_minutes, spread
+from inspect_kit.plan.fewest import Fewest, fewest
 from inspect_kit.plan.finish import Finish, finish
 from inspect_kit.plan.make import contradictions, plan
 from inspect_kit.plan.more import More, what_more
 from inspect_kit.plan.news import news
+from inspect_kit.plan.owed import OwedHere, owed_here, with_owed
 from inspect_kit.plan.page_order import page_order
-from inspect_kit.plan.remaining import remaining_job, unplanned
+from inspect_kit.plan.remaining import remaining_job, unplanned, with_names
 from inspect_kit.plan.request import ENDS, Job, Shift, Wishes
 from inspect_kit.plan.sessions import shifts_of
 from inspect_kit.plan.ways import Way, ways
@@ -20,9 +22,11 @@ __all__ = [
     "Bar",
     "Caution",
     "Contradiction",
+    "Fewest",
     "Finish",
     "Job",
     "More",
+    "OwedHere",
     "Plan",
     "Shift",
     "Way",
@@ -32,10 +36,12 @@ __all__ = [
     "behind",
     "contradictions",
     "faults",
+    "fewest",
     "finish",
     "learned_minutes",
     "news",
     "opens",
+    "owed_here",
     "page_order",
     "panels_for",
     "panels_for_check",
@@ -47,4 +53,6 @@ __all__ = [
     "ways",
     "what_more",
     "why",
+    "with_names",
+    "with_owed",
 ]

@@ -4,7 +4,7 @@ It walks through the plan as a sceptical foreman would, and says in sentences wh
 """
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from inspect_kit.model.worksheet import CLOSING, OPENING, Step
 from inspect_kit.plan.answer import Plan
@@ -23,6 +23,8 @@ def faults(job: Job, plan: Plan) -> list[str]:
         *_access(job, checks, opened, closed),
         *_panels(job, opened, closed),
         *_phases(job, plan, checks, closed),
+        *_runs(job, checks, closed),
+        *_owed(job, checks, closed),
         *_lags(job, checks, opened),
         *_people(job, plan),
         *_alone(job, plan, checks),
@@ -127,11 +129,60 @@ def _phases(job: Job, plan: Plan, checks: Steps, closed: Steps) -> Iterator[str]
                 yield f"{name} comes before opening, and {other.check or other.panel} starts before it has ended"
             if check.when == "closed" and phase != "closed" and other.end > step.start:
                 yield f"{name} comes when all is closed, and {other.check or other.panel} has not ended"
-        if check.closed_except:
-            allowed = _must_be_off(job, check.closed_except)
-            for panel, refit in closed.items():
-                if panel not in allowed and refit.end > step.start:
-                    yield f"{name} is done while {panel} is not back on"
+
+
+def _runs(job: Job, checks: Steps, closed: Steps) -> Iterator[str]:
+    """A `closed except` check: all but its panels back on, all other open checks ended that do not come after it."""
+    earlier = {name: _comes_after(job, name, checks) for name in checks}
+    for name, step in checks.items():
+        check = job.checks[name]
+        if not check.closed_except:
+            continue
+        allowed = _must_be_off(job, check.closed_except)
+        for panel, refit in closed.items():
+            if panel not in allowed and refit.end > step.start:
+                yield f"{name} is done while {panel} is not back on"
+        later = {name, *_must_be_off(job, (check.panel, *check.with_, *check.closed_except))}
+        for _ in checks:
+            later |= {other for other in checks if later & earlier[other]}
+        for other, before in checks.items():
+            noun = job.checks[other]
+            if noun.when == "open" and not noun.closed_except and other not in later and before.end > step.start:
+                yield f"{name} is done before {other} has ended"
+
+
+def _comes_after(job: Job, name: str, checks: Steps) -> set[str]:
+    """The checks, and the panels put back, that come before a check."""
+    check = job.checks[name]
+    lags = {lag.check for lag in (check.wait, check.within) if lag is not None}
+    return {*check.after, *lags, *(maker for maker, _ in _makers(job, name, checks, job.panels))}
+
+
+def _makers(job: Job, name: str, checks: Iterable[str], panels: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """Of these checks and panels those that make a check owed, with what makes it so."""
+    for trigger in job.checks[name].owed_after:
+        for other in checks:
+            noun = job.checks[other]
+            fits = trigger.verb == "installed" and bool(noun.life) and noun.counts_on == trigger.what
+            did = trigger.verb == "did" and other == trigger.what
+            if other != name and (did or fits or (trigger.verb == "disturbed" and trigger.what in noun.disturbs)):
+                yield other, str(trigger)
+        for panel in panels:
+            if trigger.verb == "disturbed" and trigger.what in job.panels[panel].disturbs:
+                yield panel, str(trigger)
+
+
+def _owed(job: Job, checks: Steps, closed: Steps) -> Iterator[str]:
+    """What this work makes owed at once is planned, and starts after it."""
+    for name, check in job.checks.items():
+        if check.retired is not None or check.first or check.who == "others":
+            continue
+        for maker, trigger in _makers(job, name, checks, closed):
+            if name not in checks:
+                yield f"{name} is owed by {maker} (`{trigger}`) and is not planned"
+            elif (checks.get(maker) or closed[maker]).end > checks[name].start:
+                yield f"{name} is owed by {maker} (`{trigger}`) and starts before that has ended"
+
 
 
 def _lags(job: Job, checks: Steps, opened: Steps) -> Iterator[str]:

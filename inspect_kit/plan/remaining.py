@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.owed import at_once, done_in_order, owed_on_page
 from inspect_kit.model.worksheet import CLOSING, Entry, Worksheet
 from inspect_kit.plan.access import panels_for
 from inspect_kit.plan.request import Job
@@ -14,9 +15,8 @@ def remaining_job(job: Job, page: Worksheet) -> Job:
     """The job of what is left on a page, from now on.
 
     `job` gives what the page does not say: panels, checks, gear, better estimates, wishes, and the hours at hand from
-    now on. From the page come the checks without tick and answer, what is off or stands, what is done, and who works:
-    its inspector and helpers by name. A crew that is larger than the names on the page stays as large; helpers whom
-    the crew has not got are added.
+    now on. From the page come the checks without tick and answer, what is off or stands, what is done, what that made
+    owed and no box below answers, and who works.
     """
     now = _ids_now(job)
     boxes = [(now.get(entry.id, entry.id), entry) for entry in page.checks]
@@ -25,16 +25,19 @@ def remaining_job(job: Job, page: Worksheet) -> Job:
     left = [
         name for name, _ in boxes if name in job.checks and job.checks[name].retired is None and name not in answered
     ]
+    for owed in owed_on_page(page, job.checks, job.panels, lambda name: now.get(name, name), done_in_order):
+        if owed.box is None and at_once(owed.check):
+            left.append(owed.check.id)
     done = {name: None for name, entry in boxes if entry.ticked and not entry.answer and name in job.checks}
     off = (now.get(panel, panel) for panel in page.panels_off())
-    crew, names = _people(job, page)
-    return replace(
-        job,
-        chosen=tuple(dict.fromkeys(left)),
-        off=tuple(dict.fromkeys(name for name in off if name in job.panels)),
-        done=tuple(done),
-        crew=crew,
-        names=names,
+    return with_names(
+        replace(
+            job,
+            chosen=tuple(dict.fromkeys(left)),
+            off=tuple(dict.fromkeys(name for name in off if name in job.panels)),
+            done=tuple(done),
+        ),
+        page,
     )
 
 
@@ -58,16 +61,19 @@ def unplanned(job: Job, page: Worksheet) -> tuple[Entry, ...]:
     return tuple(entry for entry in page.entries if not entry.answered and not known(entry))
 
 
-def _people(job: Job, page: Worksheet) -> tuple[Crew, tuple[str, ...]]:
-    """The crew and their names, the inspector of the page first."""
+def with_names(job: Job, page: Worksheet) -> Job:
+    """The job with those who work by name, the inspector of the page first, then its helpers.
+
+    A crew that is larger than the names on the page stays as large; helpers whom the crew has not got are added.
+    """
     named = tuple(dict.fromkeys(name for name in (page.inspector, *page.helpers) if name))
     if not page.inspector:
-        return job.crew, job.names
+        return job
     people = max(job.crew.people, len(named))
     others = [name for name in job.people_names() if name not in named]
     # Inspectors stand first in a crew, and the inspector of the page is one of them.
     names = (*named, *others[len(others) - (people - len(named)) :])
-    return Crew(people=people, inspectors=job.crew.inspectors), names
+    return replace(job, crew=Crew(people=people, inspectors=job.crew.inspectors), names=names)
 
 
 def _ids_now(job: Job) -> Mapping[str, str]:

@@ -4,8 +4,10 @@ import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, Panel
+from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OPEN, OTHERS, Check, Panel
+from inspect_kit.model.owed import at_once
 from inspect_kit.plan.access import behind, opens, panels_for
+from inspect_kit.plan.owed import owed_after
 from inspect_kit.plan.request import Job
 
 CHECK, BARRIER = "check", "barrier"
@@ -68,6 +70,8 @@ def work_of(job: Job) -> Work:
     ties = [
         tie for tie in (*_panel_ties(job, panels), *_check_ties(job, checks, panels)) if {tie.before, tie.after} <= keys
     ]
+    ties += _owed_ties(job, checks, ties)
+    ties += _last_ties(checks, ties)
     barriers = [Task(key=key, verb=BARRIER) for key in _barriers(checks, job, panels)]
     ties += _barrier_ties([*tasks, *barriers], checks, ties)
     stands = tuple(
@@ -173,6 +177,66 @@ def _check_ties(job: Job, checks: Sequence[Check], panels: Sequence[Panel]) -> I
         if check.within is not None:
             why = f"{check.id} starts within {check.within.minutes} min of {check.within.check}"
             yield Tie(before=check.within.check, after=check.id, most=check.within.minutes, why=why)
+
+
+def _owed_ties(job: Job, checks: Sequence[Check], ties: Sequence[Tie]) -> Iterator[Tie]:
+    """An owed check starts after whatever made it owed: the checks, and the panels and setups once they are back.
+
+    What is owed some hours later is done after it too, unless the other ties or the phases have it before.
+    """
+    chosen = {check.id: check for check in checks}
+    phases = {BEFORE: 0, OPEN: 1, CLOSED: 2}
+    following = _graph(ties)
+    for name, why in owed_after(job, tuple(chosen)).items():
+        if name not in chosen:
+            continue
+        led_to = _reached(following, name)
+        for cause in why:
+            before = cause.by if cause.by in chosen else closing(job.panels[cause.by])
+            phase = phases[chosen[before].when if before in chosen else OPEN]
+            if at_once(chosen[name]) or (before not in led_to and phase <= phases[chosen[name].when]):
+                yield Tie(before=before, after=name, why=f"{name} is owed after {cause}")
+
+
+def _last_ties(checks: Sequence[Check], ties: Sequence[Tie]) -> Iterator[Tie]:
+    """A `closed except` check starts when every other open check has ended, except those that come after it.
+
+    Only the last of them are tied, and none that the ties have before it already.
+    """
+    runs = [check for check in checks if check.closed_except]
+    if not runs:
+        return
+    following, preceding = _graph(ties), _graph(ties, backwards=True)
+    others = {
+        check.id: _reached(following, check.id) for check in checks if check.when == OPEN and not check.closed_except
+    }
+    for run in runs:
+        later, earlier = _reached(following, run.id), _reached(preceding, run.id)
+        for name in sorted(others, key=lambda name: (len(others[name]), name)):
+            if name not in later and name not in earlier:
+                earlier |= {name, *_reached(preceding, name)}
+                yield Tie(before=name, after=run.id, why=f"{run.id} starts when every other open check has ended")
+
+
+def _graph(ties: Sequence[Tie], *, backwards: bool = False) -> Mapping[str, Sequence[str]]:
+    """The steps right after each step, or right before it."""
+    found: dict[str, list[str]] = {}
+    for tie in ties:
+        before, after = (tie.after, tie.before) if backwards else (tie.before, tie.after)
+        found.setdefault(before, []).append(after)
+    return found
+
+
+def _reached(graph: Mapping[str, Sequence[str]], start: str) -> set[str]:
+    """All steps that a graph leads to from one."""
+    seen: set[str] = set()
+    waiting = [start]
+    while waiting:
+        for name in graph.get(waiting.pop(), ()):
+            if name not in seen:
+                seen.add(name)
+                waiting.append(name)
+    return seen
 
 
 def _barriers(checks: Sequence[Check], job: Job, panels: Sequence[Panel]) -> Iterator[str]:

@@ -17,6 +17,7 @@ from inspect_kit.report.json import (
     due_json,
     history_json,
     json_text,
+    owed_json,
     plan_json,
     scope_json,
     status_json,
@@ -33,6 +34,7 @@ from inspect_kit.report.pages.hangar import hangar_due_page, hangar_status_page
 from inspect_kit.report.pages.history import history_of, history_page
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.order_served import order_blocks
+from inspect_kit.report.pages.owed import left_sentences, owed_sentences
 from inspect_kit.report.pages.parts import parts_page
 from inspect_kit.report.pages.plan import compare_page, plan_page, share_page
 from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, why_blocks, why_page
@@ -79,9 +81,12 @@ __all__ = [
     "history_screen",
     "item_page",
     "json_text",
+    "left_sentences",
     "missing_page",
     "more_blocks",
     "order_blocks",
+    "owed_json",
+    "owed_sentences",
     "parts_json",
     "parts_page",
     "parts_used",

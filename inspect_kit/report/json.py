@@ -22,8 +22,10 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import Point
+from inspect_kit.model.owed import Cause
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
+from inspect_kit.plan.owed import OwedHere
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times, since_inspection
@@ -192,6 +194,18 @@ def plan_json(plan: Plan, logbook: Logbook | None = None, hours: Hours | None = 
         "notes": list(plan.notes),
         "problems": _problems(logbook.problems if logbook else ()),
     }
+
+
+def owed_json(owed: OwedHere) -> Facts:
+    """What the work of a plan makes owed: taken in, for later, for others; each check with what it is owed after."""
+
+    def told(found: Mapping[str, tuple[Cause, ...]]) -> list[Facts]:
+        return [
+            {"check": name, "after": [{"trigger": str(each.trigger), "by": each.by or None} for each in why]}
+            for name, why in found.items()
+        ]
+
+    return {"taken_in": told(owed.taken), "later": told(owed.later), "others": told(owed.others)}
 
 
 def _step(step: Step) -> Facts:

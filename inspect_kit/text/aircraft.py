@@ -262,10 +262,10 @@ def _count(value: str) -> int:
     return int(value)
 
 
-def _crew(fields: Fields) -> Crew:
+def _crew(fields: Fields) -> Crew | None:
     crew = fields.mapping("crew")
     if crew is None:
-        return Crew()
+        return None
     people = crew.parsed("people", _count) or 1
     inspectors = crew.parsed("inspectors", _count) or 1
     crew.finish()

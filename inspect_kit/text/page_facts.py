@@ -5,7 +5,8 @@
                                 [good-until] [paper] [disturbed: [ID …]] [notes: [text …]]}}
     readings: {CHECK: {LABEL: "76 psi (at least 60)" | ["58 psi (at least 60)", "68 psi after 5 min run"]}}
     findings: {F1: {check | panel, found, [fix] [may wait because] [waiting] [cleared: DATE text; by: NAME]}}
-    did: [CHECK …]   opened: [PANEL …]   disturbed: [ID …]   parts: [text …]   next: {CHECK: DATE}
+    did: [CHECK …]   opened: [PANEL …]   disturbed: [ID …]   left-owed: [CHECK …]
+    parts: [text …]   next: {CHECK: DATE}
     clears: [RECORD#F1 …] | {RECORD#F1: DATE text; by: NAME}
 
 A reading and a finding are written in the words of the page, so that one grammar reads both.
@@ -40,6 +41,7 @@ def read_page_facts(fields: Fields) -> dict[str, Any]:
         "did": fields.list_of("did", grammar.parse_id),
         "opened": fields.list_of("opened", grammar.parse_id),
         "disturbed": fields.list_of("disturbed", grammar.parse_id),
+        "left_owed": fields.list_of("left-owed", grammar.parse_id),
         "clears": clears,
         "cleared": cleared,
         "parts": fields.texts("parts"),

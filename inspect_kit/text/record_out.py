@@ -134,6 +134,7 @@ def _page(record: Page) -> Keys:
         "clears": clears,
         "opened": list(record.opened),
         "disturbed": list(record.disturbed),
+        "left-owed": list(record.left_owed),
         "parts": list(record.parts),
     }
 

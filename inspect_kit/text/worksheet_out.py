@@ -6,11 +6,15 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import OTHERS, Check, Panel, Reads
 from inspect_kit.model.finding import Cleared, Finding
+from inspect_kit.model.worksheet import REFIT
 from inspect_kit.text.fields import Plain, write_yaml
 from inspect_kit.text.page_values import BLANK
 from inspect_kit.text.record_out import cleared_text
 from inspect_kit.text.source import one_line
 from inspect_kit.text.worksheet import is_note
+
+# What is looked at before a panel hides it.
+INSIDE = "inside free of tools, rags and parts"
 
 
 def page_text(
@@ -46,13 +50,14 @@ def page_text(
 
 def panel_box(verb: str, panel: Panel, second_look: bool) -> list[str]:
     """The box of a panel that comes off or goes back, a setup that is made or undone."""
-    lines = [f"- [ ] {verb} `{panel.id}` {panel_words(panel)}"]
+    lines = [f"- [ ] {verb} `{panel.id}` {panel_words(panel, verb)}"]
     return [*lines, f"  - second look by: {BLANK}"] if second_look else lines
 
 
-def panel_words(panel: Panel) -> str:
-    """What stands behind the id in the box of a panel."""
-    return panel.name + (f" ({panel.people} people)" if panel.people > 1 else "")
+def panel_words(panel: Panel, verb: str) -> str:
+    """What stands behind the id in the box of a panel; a refit asks what is left inside."""
+    people = f" ({panel.people} people)" if panel.people > 1 else ""
+    return panel.name + people + (f"; {INSIDE}" if verb == REFIT else "")
 
 
 def check_box(check: Check) -> list[str]:
@@ -89,8 +94,9 @@ def standing_words(finding: Finding, fix: str = "") -> str:
     return f"{finding.text} ({where}; fix {fix or finding.fix})".replace(" (; ", " (")
 
 
-CAUTION, TOOLS, FASTENERS, NOTE = "> CAUTION: ", "> Tools: ", "Fasteners: ", "From the checklist: "
-PRINTED_BEFORE = (CAUTION, TOOLS, FASTENERS, NOTE)
+CAUTION, TOOLS, OWED = "> CAUTION: ", "> Tools: ", "> Owed after "
+FASTENERS, NOTE = "Fasteners: ", "From the checklist: "
+PRINTED_BEFORE = (CAUTION, TOOLS, OWED, FASTENERS, NOTE)
 
 
 def note_line(note: str) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import in_order
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.afterwards import Afterwards
@@ -75,7 +76,7 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
     visits = []
     for slot, there in slots.items():
         opened = sorted({name for subject in there for name in subject.panels})
-        checks = tuple(dict.fromkeys(name for subject in there for name in subject.checks))
+        checks = in_order(logbook.checks, (name for subject in there for name in subject.checks))
         reads = [ahead.totals(asked.days[slot], heavy=heavy) for heavy in (False, True)]
         shown = [
             {meter: book.histories[meter].reading_for(total) for meter, total in totals.items()} for totals in reads

@@ -309,11 +309,18 @@ class One:
         self.points.append(point)
         return point
 
+    def answers(self, done: Fact, moment: Fact) -> bool:
+        """Whether it was done after what made it owed; in one record, whether it is named behind that."""
+        if done["brought"] or done["record"] != moment["record"] or self.check["trigger"][0] != "did":
+            return after(done, moment)
+        named = next(event["did"] for event in self.book.events if event["number"] == done["record"])
+        return bool(named.index(self.check["trigger"][1]) < named.index(self.check["id"]))
+
     def owed_now(self) -> None:
         if self.check.get("first"):
             return
         for moment, _ in self.triggers:
-            if any(after(done, moment) for done in self.dones):
+            if any(self.answers(done, moment) for done in self.dones):
                 continue
             if moment["brought"]:
                 self.unknown = True

@@ -38,7 +38,7 @@ def test_the_page_begins_as_the_plan_says(small: Small) -> None:
         "- [ ] `compression` Differential compression\n"
         "  - cylinder 1: ____ psi (at least 60)\n"
         "  - cylinder 2: ____ psi (at least 60)\n\n"
-        "- [ ] refit `cowl` Cowling\n"
+        "- [ ] refit `cowl` Cowling; inside free of tools, rags and parts\n"
         "  - second look by: ____\n\n"
         "### Control stick\n\n"
         "- [ ] `stick-bolt` Stick bolt safetied\n"

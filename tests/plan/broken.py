@@ -5,13 +5,16 @@ A plan is told as a foreman would write it on the wall: `5-15 look ann` is a che
 word; nothing means that the plan is in order.
 """
 
+import datetime as dt
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Crew
-from inspect_kit.model.checklist import Check, Lag, Panel
+from inspect_kit.model.checklist import Check, Lag, Panel, Retired, Trigger
+from inspect_kit.model.interval import Limit
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan import Job, Plan, Shift
 
@@ -120,6 +123,11 @@ class Case:
 
 
 LOOK = check("look")
+LIFE = (Limit(number=Decimal(8), unit="years"),)
+SEALED = {each.id: each for each in PANELS} | {
+    "cowl": panel("cowl", disturbs=("seal",)),
+    "door": panel("door", 3, 3, disturbs=("latch",)),
+}
 EVENINGS = (
     Shift(start=0, end=20, people=2, inspectors=1),
     Shift(start=100, end=130, people=1, inspectors=1),
@@ -442,6 +450,194 @@ PHASES = (
         "what the panel left off is behind may be off as well",
         job(check("run", "inner", closed_except=("inner",))),
         "0-5 remove cowl ann\n5-7 remove inner ann\n7-17 run ann\n17-20 refit inner ann\n20-30 refit cowl ann",
+    ),
+)
+
+RUN = check("run", "cowl", closed_except=("cowl",))
+WITH_COWL_OFF = """
+    0-5 remove cowl ann
+    5-15 wire ann
+    15-25 run ann
+    25-35 refit cowl ann
+"""
+
+
+def turned(name: str, after_: Sequence[tuple[str, str]], **more: object) -> Check:
+    return check(name, "floor", owed_after=tuple(Trigger(verb=verb, what=what) for verb, what in after_), **more)
+
+
+RUNS = (
+    Case("the wire before the run", job(RUN, check("wire")), WITH_COWL_OFF),
+    Case(
+        "the wire after the run",
+        job(RUN, check("wire")),
+        "0-5 remove cowl ann\n5-15 run ann\n15-25 wire ann\n25-35 refit cowl ann",
+        ("run is done before wire has ended",),
+    ),
+    Case(
+        "the wire while it runs",
+        job(RUN, check("wire")),
+        "0-5 remove cowl ann\n5-15 run ann\n14-24 wire bo\n24-34 refit cowl ann",
+        ("run is done before wire has ended",),
+    ),
+    Case(
+        "a check in the cabin while it runs",
+        job(RUN, check("sit", "floor")),
+        "0-5 remove cowl ann\n5-15 run ann\n14-24 sit bo\n15-25 refit cowl ann",
+        ("run is done before sit has ended",),
+    ),
+    Case(
+        "what comes after the run",
+        job(
+            RUN,
+            check("wire", after=("run",)),
+            check("paint", after=("wire",)),
+            check("dry", wait=Lag(minutes=1, check="paint")),
+        ),
+        "0-5 remove cowl ann\n5-15 run ann\n15-25 wire ann\n25-35 paint ann\n36-46 dry ann\n46-56 refit cowl ann",
+    ),
+    Case(
+        "what must soon follow the run",
+        job(RUN, check("feel", within=Lag(minutes=5, check="run"))),
+        "0-5 remove cowl ann\n5-15 run ann\n15-25 feel ann\n25-35 refit cowl ann",
+    ),
+    Case(
+        "what comes after something else",
+        job(RUN, check("wire", after=("bolt",)), check("bolt")),
+        "0-5 remove cowl ann\n5-15 bolt ann\n15-25 run ann\n25-35 wire ann\n35-45 refit cowl ann",
+        ("run is done before wire has ended",),
+    ),
+    Case(
+        "two runs in any order",
+        job(RUN, check("idle", closed_except=("cowl",))),
+        "0-5 remove cowl ann\n5-15 run ann\n15-25 idle ann\n25-35 refit cowl ann",
+    ),
+    Case(
+        "what is owed after the run",
+        job(RUN, turned("sniff", after_=[("did", "run")])),
+        "0-5 remove cowl ann\n5-15 run ann\n15-25 sniff bo\n15-25 refit cowl ann",
+    ),
+    Case(
+        "what is owed after the panel that is off meanwhile is back",
+        job(RUN, turned("fit", after_=[("disturbed", "seal")]), panels=SEALED),
+        "0-5 remove cowl ann\n5-15 run ann\n15-25 refit cowl ann\n25-35 fit ann",
+    ),
+    Case(
+        "what is owed after another panel is back",
+        job(RUN, turned("fit", after_=[("disturbed", "latch")]), check("hinge", "door"), panels=SEALED),
+        """
+        0-5 remove cowl ann
+        0-3 remove door bo
+        3-13 hinge bo
+        13-16 refit door bo
+        16-26 run ann
+        26-36 refit cowl ann
+        26-36 fit bo
+        """,
+        ("run is done before fit has ended",),
+    ),
+    Case(
+        "the end is no concern of the run",
+        job(RUN, check("count", "floor", when="closed"), check("stains", "floor", when="before")),
+        "0-10 stains bo\n10-15 remove cowl ann\n15-25 run ann\n25-35 refit cowl ann\n35-45 count ann",
+    ),
+)
+
+OWED = (
+    Case(
+        "owed and not planned",
+        job(LOOK, checks={"look": LOOK, "wire": turned("wire", after_=[("did", "look")])}),
+        WHOLE,
+        ("wire is owed by look (`did look`) and is not planned",),
+    ),
+    Case(
+        "owed and done before",
+        job(LOOK, turned("wire", after_=[("did", "look")])),
+        WHOLE + "14-24 wire bo",
+        ("wire is owed by look (`did look`) and starts before that has ended",),
+    ),
+    Case("owed and done right after", job(LOOK, turned("wire", after_=[("did", "look")])), WHOLE + "15-25 wire bo"),
+    Case(
+        "owed after something that is not done",
+        job(LOOK, checks={"look": LOOK, "wire": turned("wire", after_=[("did", "bolt"), ("disturbed", "look")])}),
+        WHOLE,
+    ),
+    Case(
+        "owed after what a check disturbs",
+        job(check("unhook", "floor", disturbs=("stick",)), turned("free", after_=[("disturbed", "stick")])),
+        "0-10 unhook ann\n9-19 free bo",
+        ("free is owed by unhook (`disturbed stick`) and starts before that has ended",),
+    ),
+    Case(
+        "owed after what a panel disturbs, and done before that is back",
+        job(LOOK, turned("fit", after_=[("disturbed", "seal")]), panels=SEALED),
+        WHOLE + "24-34 fit bo",
+        ("fit is owed by cowl (`disturbed seal`) and starts before that has ended",),
+    ),
+    Case(
+        "owed after a panel that was off already",
+        job(check("sit", "floor"), checks={"sit": check("sit", "floor"), "fit": turned(
+            "fit", after_=[("disturbed", "seal")])}, panels=SEALED, off=("cowl",)),
+        "0-10 sit ann\n0-10 refit cowl bo",
+        ("fit is owed by cowl (`disturbed seal`) and is not planned",),
+    ),
+    Case(
+        "a panel that stays on disturbs nothing",
+        job(LOOK, checks={"look": LOOK, "fit": turned("fit", after_=[("disturbed", "latch")])}, panels=SEALED),
+        WHOLE,
+    ),
+    Case(
+        "owed after a new part",
+        job(check("hose", "floor", life=LIFE, counts_on="hoses"), turned("flow", after_=[("installed", "hoses")])),
+        "0-10 hose ann\n9-19 flow bo",
+        ("flow is owed by hose (`installed hoses`) and starts before that has ended",),
+    ),
+    Case(
+        "no new part without a life, nor in another position",
+        job(
+            check("hose", "floor", counts_on="hoses"),
+            check("belt", "floor", life=LIFE, counts_on="belts"),
+            checks={
+                "hose": check("hose", "floor", counts_on="hoses"),
+                "belt": check("belt", "floor", life=LIFE, counts_on="belts"),
+                "flow": turned("flow", after_=[("installed", "hoses")]),
+            },
+        ),
+        "0-10 hose ann\n0-10 belt bo",
+    ),
+    Case(
+        "a part disturbed is no part installed, nor a check done",
+        job(
+            check("seal", "floor", life=LIFE, counts_on="seal", disturbs=("other",)),
+            checks={
+                "seal": check("seal", "floor", life=LIFE, counts_on="seal", disturbs=("other",)),
+                "flow": turned("flow", after_=[("disturbed", "seal"), ("installed", "other"), ("did", "other")]),
+            },
+        ),
+        "0-10 seal ann",
+    ),
+    Case(
+        "a panel that disturbs a part fits none",
+        job(LOOK, checks={"look": LOOK, "flow": turned("flow", after_=[("installed", "seal")])}, panels=SEALED),
+        WHOLE,
+    ),
+    Case(
+        "what some hours later, others or nobody do any more is not owed here",
+        job(
+            LOOK,
+            checks={
+                "look": LOOK,
+                "later": turned("later", after_=[("did", "look")], first=LIFE),
+                "bench": turned("bench", after_=[("did", "look")], who="others"),
+                "gone": turned("gone", after_=[("did", "look")], retired=Retired(date=dt.date(2031, 4, 2))),
+            },
+        ),
+        WHOLE,
+    ),
+    Case(
+        "what does itself is not owed by itself",
+        job(turned("free", after_=[("disturbed", "stick"), ("did", "free")], disturbs=("stick",))),
+        "0-10 free ann",
     ),
 )
 
@@ -896,5 +1092,6 @@ SUMS = (
 )  # fmt: skip
 
 CASES = (
-    *COMPLETE, *ACCESS, *PANEL_ORDER, *PHASES, *LAGS, *MOVED, *PEOPLE, *ALONE, *GEAR, *HOURS, *SUMS,
+    *COMPLETE, *ACCESS, *PANEL_ORDER, *PHASES, *RUNS, *OWED, *LAGS, *MOVED, *PEOPLE, *ALONE, *GEAR, *HOURS,
+    *SUMS,
 )  # fmt: skip

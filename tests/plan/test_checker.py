@@ -119,4 +119,4 @@ def test_no_rule_can_be_deleted_or_weakened_unnoticed() -> None:
     assert len(tried) > 150
     assert sorted(survivors) == sorted(EQUIVALENT)
     assert sum("rule deleted" in words for words, _ in tried) >= 28
-    assert sum("group deleted" in words for words, _ in tried) == 10
+    assert sum("group deleted" in words for words, _ in tried) >= 12

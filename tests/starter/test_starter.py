@@ -153,8 +153,8 @@ def test_work_that_can_hurt_has_a_caution(panels: list[Panel], checks: list[Chec
     assert all("on-jacks" in check.not_while for check in checks if check.id in turned)
 
 
-def test_the_crew_is_one_person_who_inspects(aircraft: Aircraft) -> None:
-    assert (aircraft.crew.people, aircraft.crew.inspectors) == (1, 1)
+def test_no_crew_is_given_and_the_owner_inspects(aircraft: Aircraft) -> None:
+    assert aircraft.crew is None
     assert aircraft.people[0].kind in aircraft.inspections["condition"].signers
 
 
@@ -282,11 +282,20 @@ def test_the_inspection_can_be_planned_with_a_helper(run: Run, tmp_path: Path) -
     assert end["idle-leaks"] <= off["refit", "cowl-lower"]["start_min"]
     assert off["refit", "cowl-upper"]["end_min"] <= start["tools-counted"] <= start["run-after"]
     # Alone it is refused: the compression test, the control travel and the leak check with the engine idling want two.
-    alone = run(plane, "plan", "condition")
+    alone = run(plane, "plan", "condition", "--people", "1")
     assert alone.code == 1
     assert "compression takes 2 people" in alone.err + alone.out
+    # Without a number it is for the fewest who can do it, and says so.
+    fewest = json.loads(run(plane, "plan", "condition", "--json").out)
+    assert fewest["people"] == 2
+    (said,) = (note for note in fewest["notes"] if note.startswith("No crew is given"))
+    second_looks = sum(panel.second_look + sum(check.second_look for check in checks)
+                       for panel, checks in pages().values()) - 1  # the control check that nothing owes today
+    assert f"a second person for {second_looks} looks" in said
     # Work between inspections is for one.
-    assert run(plane, "plan", "oil-change", "--only").code == 0
+    small = json.loads(run(plane, "plan", "washed", "--only", "--json").out)
+    assert small["people"] == 1
+    assert "No crew is given: planned for the fewest that can do it, 1 person." in small["notes"]
 
 
 def test_answers_are_asked_one_by_one(run: Run, tmp_path: Path) -> None:  # noqa: F811

@@ -188,6 +188,7 @@ def page(draw: st.DrawFn) -> dict[str, object]:
         "did": draw(lists(ids)),
         "opened": draw(lists(ids)),
         "disturbed": draw(lists(ids)),
+        "left_owed": draw(lists(ids)),
         "clears": clears,
         "cleared": how,
         "parts": draw(lists(words)),

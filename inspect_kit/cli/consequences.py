@@ -1,0 +1,66 @@
+"""What the records that a command wrote made owed, told at its end."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+
+import click
+
+from inspect_kit.cli.desk import Desk
+from inspect_kit.due import DueAnswer, due
+from inspect_kit.model.finding import DONE
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
+from inspect_kit.model.record import Installed, Page, Record
+from inspect_kit.report import left_sentences, terminal
+
+
+def tell_consequences(desk: Desk) -> None:
+    """Say what was made owed by what this command wrote, and what becomes due later by it; nothing where it is none."""
+    if not desk.written:
+        return
+    logbook = desk.logbook()
+    names = [Path(file).stem for file in desk.written if file.endswith(".yaml")]
+    made = made_owed(logbook, names)
+    if not made:
+        return
+    answer = due(logbook, desk.today, expect=False)
+    still = {name: why for name, why in made.items() if logbook.checks[name].first or _is_owed(answer, name)}
+    for sentence in left_sentences(still, logbook, answer):
+        click.echo(terminal.safe(sentence))
+
+
+def _is_owed(answer: DueAnswer, name: str) -> bool:
+    item = answer.item(name)
+    return item is not None and item.owed
+
+
+def made_owed(logbook: Logbook, names: Sequence[str]) -> Mapping[str, tuple[Cause, ...]]:
+    """The checks that these records make owed, or due later, whether they have been done since or not."""
+    found: dict[str, tuple[Cause, ...]] = {}
+    for record in (logbook.record(name) for name in names):
+        for check, why in owed_by(logbook.checks, _deeds_of(logbook, record)).items():
+            found[check] = (*found.get(check, ()), *why)
+    return found
+
+
+def _deeds_of(logbook: Logbook, record: Record | None) -> Deeds:
+    now = logbook.id_now
+    if isinstance(record, Installed):
+        return deeds(logbook.checks, logbook.panels, installed=[now(record.position)])
+    if not isinstance(record, Page):
+        return Deeds()
+    own = {*record.disturbed, *(what for result in record.results for what in result.disturbed)}
+    made = deeds(
+        logbook.checks,
+        logbook.panels,
+        did=[now(name) for name in _done(record)],
+        closed=[now(name) for name in record.opened],
+    )
+    said = deeds(logbook.checks, logbook.panels, disturbed=sorted({now(what) for what in own} - set(made.disturbed)))
+    return Deeds(did=made.did, disturbed={**made.disturbed, **said.disturbed})
+
+
+def _done(record: Page) -> Iterator[str]:
+    answers = {result.check: result.answer for result in record.results}
+    yield from (name for name, answer in answers.items() if answer == DONE)
+    yield from (name for name in record.did if name not in answers)

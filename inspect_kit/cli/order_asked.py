@@ -1,0 +1,77 @@
+"""What `work` asks: which panels came off for it that disturb something, and what was done after what.
+
+A record names what was done and not when on that day. A leak run that is named beside the oil change answers it only if
+it came after it.
+"""
+
+import sys
+from collections.abc import Sequence
+
+import click
+
+from inspect_kit.errors import Misused
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
+from inspect_kit.plan import panels_for
+from inspect_kit.text.grammar import did_you_mean
+
+NONE = "none"
+
+
+def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tuple[str, ...]:
+    """The panels that came off for these checks: as given, and asked of those that disturb something."""
+    if list(given) == [NONE]:
+        return ()
+    named = tuple(dict.fromkeys(logbook.id_now(name) for name in given))
+    for name in named:
+        if name not in logbook.panels:
+            raise Misused(f"--opened: no panel is called `{name}`{did_you_mean(name, logbook.panels)}")
+    asked = () if named else panels_for(logbook.panels, [logbook.checks[name] for name in did])
+    found = list(named)
+    for name in asked:
+        panel = logbook.panels[name]
+        if panel.disturbs and _yes(
+            f"Was {name} ({panel.name}) off for it? That disturbs {', '.join(panel.disturbs)}.",
+            f"say which panels came off: --opened {name}, or --opened {NONE}",
+        ):
+            found.append(name)
+    return tuple(found)
+
+
+def left_by(
+    logbook: Logbook, did: Sequence[str], opened: Sequence[str], disturbed: Sequence[str], *, in_order: bool
+) -> tuple[str, ...]:
+    """The checks among `did` that did not come after what made them owed, by what is answered.
+
+    With `in_order` nothing is asked of checks that stand in the order in which they were done.
+    """
+    now = logbook.id_now
+    done = deeds(
+        logbook.checks, logbook.panels, did=did, closed=opened, disturbed=[now(what) for what in disturbed]
+    )
+    left = []
+    for name, why in owed_by(logbook.checks, done).items():
+        if name not in did or not at_once(logbook.checks[name]):
+            continue
+        if in_order:
+            early = any(each.by in did and did.index(each.by) > did.index(name) for each in why)
+        else:
+            early = not all(_after(name, each) for each in dict.fromkeys(why))
+        if early:
+            left.append(name)
+    return tuple(left)
+
+
+def _after(name: str, why: Cause) -> bool:
+    question = f"{name} is owed after {why}. Was it done after that?"
+    return _yes(question, "name the checks in the order in which they were done, with --in-order")
+
+
+def _yes(question: str, otherwise: str) -> bool:
+    """A yes or a no; Misused with what to write instead where nobody is there to ask."""
+    try:
+        return click.confirm(question, default=None)
+    except click.Abort:
+        if sys.stdin.isatty():
+            raise
+        raise Misused(f"nobody answers whether it was so: {otherwise}") from None

@@ -1,0 +1,169 @@
+"""What work makes owed: which checks, after what of it, and whether they can be done at once."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, OTHERS, Check, Panel, Trigger
+from inspect_kit.model.worksheet import CLOSING, Entry, Worksheet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """Why a check is owed: what it is owed after, and the check or panel that brought it about.
+
+    `by` is "" where that was entered itself: `disturbed: static-system`, or a part that was fitted.
+    """
+
+    trigger: Trigger
+    by: str = ""
+
+    def __str__(self) -> str:
+        """Words to follow "owed after"."""
+        what = self.trigger.what
+        if self.trigger.verb == DID:
+            return what
+        if self.trigger.verb == INSTALLED:
+            return f"{self.by}, a new part in {what}" if self.by else f"a part was fitted in {what}"
+        return f"{self.by}, which disturbs {what}" if self.by else f"{what} was disturbed"
+
+
+By = Mapping[str, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Deeds:
+    """What was or will be done: checks, what that disturbs, where parts are fitted; each with what brings it about."""
+
+    did: frozenset[str] = frozenset()
+    disturbed: By = field(default_factory=dict)
+    installed: By = field(default_factory=dict)
+
+
+def deeds(
+    checks: Mapping[str, Check],
+    panels: Mapping[str, Panel],
+    *,
+    did: Iterable[str] = (),
+    closed: Iterable[str] = (),
+    disturbed: Iterable[str] = (),
+    installed: Iterable[str] = (),
+    renews: bool = False,
+) -> Deeds:
+    """Deeds by today's ids: checks done, panels and setups put back, and what was entered as disturbed or fitted.
+
+    `renews`: doing a check with a life means a new part in its position, as in a plan; a tick alone does not say so.
+    """
+    done = dict.fromkeys(name for name in did if name in checks)
+    touched: dict[str, tuple[str, ...]] = {}
+    fitted: dict[str, tuple[str, ...]] = {}
+    for what in disturbed:
+        touched[what] = (*touched.get(what, ()), "")
+    for what in installed:
+        fitted[what] = (*fitted.get(what, ()), "")
+    nouns: list[Check | Panel] = [checks[name] for name in done]
+    nouns += [panels[name] for name in dict.fromkeys(closed) if name in panels]
+    for noun in nouns:
+        for what in noun.disturbs:
+            touched[what] = (*touched.get(what, ()), noun.id)
+    for name in done if renews else ():
+        position = checks[name].counts_on
+        if checks[name].life and position is not None:
+            fitted[position] = (*fitted.get(position, ()), name)
+    return Deeds(did=frozenset(done), disturbed=touched, installed=fitted)
+
+
+def causes(check: Check, done: Deeds) -> tuple[Cause, ...]:
+    """All that these deeds give a check to be owed after; nothing that doing it brings about itself."""
+    found = []
+    for trigger in check.owed_after:
+        if trigger.verb == DID:
+            by: tuple[str, ...] = (trigger.what,) if trigger.what in done.did else ()
+        else:
+            by = (done.disturbed if trigger.verb == DISTURBED else done.installed).get(trigger.what, ())
+        found += [Cause(trigger=trigger, by=each) for each in by if each != check.id]
+    return tuple(found)
+
+
+def owed_by(checks: Mapping[str, Check], done: Deeds) -> dict[str, tuple[Cause, ...]]:
+    """The checks in use that are owed after these deeds, at once or later, in the order of their files."""
+    found = {check.id: causes(check, done) for check in checks.values() if check.owed_after and check.retired is None}
+    return {name: why for name, why in found.items() if why}
+
+
+def at_once(check: Check) -> bool:
+    """Whether an owed check can be done right after what made it owed: not one that comes hours later, or by others."""
+    return not check.first and check.who != OTHERS
+
+
+def in_order(checks: Mapping[str, Check], names: Iterable[str]) -> tuple[str, ...]:
+    """The same checks, each behind those of them that make it owed; otherwise as they are."""
+    waiting, found = list(dict.fromkeys(names)), dict[str, None]()
+    done = deeds(checks, {}, did=waiting)
+    makers = {name: {why.by for why in causes(checks[name], done)} for name in waiting}
+    while waiting:
+        # Checks that make each other owed in a circle stay as they are.
+        ready = next((name for name in waiting if not makers[name].intersection(waiting)), waiting[0])
+        waiting.remove(ready)
+        found[ready] = None
+    return tuple(found)
+
+
+# --- on a page ---
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwedOnPage:
+    """A check that a page makes owed: why, the last box that did so, and the box below it that answers, if any.
+
+    `above` is its last box that counts and stands above, so that it answers nothing.
+    """
+
+    check: Check
+    cause: Cause
+    after: Entry
+    box: Entry | None
+    above: Entry | None
+
+
+def owed_on_page(
+    page: Worksheet,
+    checks: Mapping[str, Check],
+    panels: Mapping[str, Panel],
+    now: Callable[[str], str],
+    counts: Callable[[Entry], bool],
+) -> Iterator[OwedOnPage]:
+    """Every check that boxes of a page make owed, by the order of the boxes. `counts` says which boxes are done.
+
+    `now` gives today's id for a former one.
+    """
+    boxes = [entry for entry in page.entries if counts(entry)]
+    deeds_of = [_deeds_of(entry, checks, panels, now) for entry in boxes]
+    for check in checks.values():
+        if not check.owed_after or check.retired is not None:
+            continue
+        why = [(place, cause) for place, done in enumerate(deeds_of) for cause in causes(check, done)[:1]]
+        if why:
+            last, cause = why[-1]
+            own = [place for place, entry in enumerate(boxes) if entry.is_check and now(entry.id) == check.id]
+            below = [boxes[place] for place in own if place > last]
+            above = [boxes[place] for place in own if place <= last]
+            yield OwedOnPage(
+                check=check,
+                cause=cause,
+                after=boxes[last],
+                box=below[-1] if below else None,
+                above=above[-1] if above else None,
+            )
+
+
+def done_in_order(entry: Entry) -> bool:
+    """Whether a box is ticked, and not answered otherwise."""
+    return entry.ticked and not entry.answer
+
+
+def _deeds_of(
+    entry: Entry, checks: Mapping[str, Check], panels: Mapping[str, Panel], now: Callable[[str], str]
+) -> Deeds:
+    did = [now(entry.id)] if entry.is_check else []
+    closed = [now(entry.id)] if entry.verb in CLOSING else []
+    return deeds(checks, panels, did=did, closed=closed, disturbed=[now(what) for what in entry.disturbed])

@@ -1,0 +1,75 @@
+"""What work makes owed, in sentences: taken into a plan, or said when the work is written down."""
+
+from collections.abc import Iterator, Mapping
+
+from inspect_kit.due.answer import DueAnswer
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import Cause
+from inspect_kit.plan import OwedHere
+from inspect_kit.report.words import joined, number
+
+# More of what it is owed after is counted, not named.
+MOST_REASONS = 3
+
+
+def owed_sentences(owed: OwedHere, logbook: Logbook) -> Iterator[str]:
+    """What a plan takes in because its own work makes it owed, and what it leaves owed: later, or for others to do."""
+    if owed.taken:
+        yield f"Owed by this work itself, and taken in: {grouped(owed.taken)}."
+    if owed.later:
+        told = "; ".join(f"{name} {later_words(logbook.checks[name], why)}" for name, why in owed.later.items())
+        yield f"This work makes owed for later: {told}."
+    if owed.others:
+        yield f"This work makes owed, to be arranged with others: {grouped(owed.others)}."
+
+
+def left_sentences(
+    owed: Mapping[str, tuple[Cause, ...]], logbook: Logbook, answer: DueAnswer | None = None
+) -> Iterator[str]:
+    """What work leaves owed, in sentences by what that forbids, and what becomes due later by it.
+
+    With the due list of the same day the later ones say at which reading the first of them is due.
+    """
+    now: dict[str, dict[str, tuple[Cause, ...]]] = {}
+    later = []
+    for name, why in owed.items():
+        check = logbook.checks[name]
+        if check.first:
+            later.append(f"{name} {later_words(check, why)}{_first_due(answer, name)}")
+        else:
+            bars = check.bars_owed
+            begin = "Owed before the next flight" if bars.flight else "Owed"
+            now.setdefault(f"Owed, or {bars.what} is not to be used" if bars.what else begin, {})[name] = why
+    for begin, group in now.items():
+        yield f"{begin}: {grouped(group)}."
+    if later:
+        yield f"Due later by this work: {'; '.join(later)}."
+
+
+def _first_due(answer: DueAnswer | None, name: str) -> str:
+    item = answer.item(name) if answer is not None else None
+    if item is None or item.due.reads is None or item.due.meter is None:
+        return ""
+    return f" (the first when {item.due.meter} reads {number(item.due.reads)})"
+
+
+def grouped(owed: Mapping[str, tuple[Cause, ...]]) -> str:
+    """`oil-filter-cut and leaks-after-oil after oil-change; ...`: those with the same reasons together."""
+    groups: dict[str, list[str]] = {}
+    for name, why in owed.items():
+        groups.setdefault(after_words(why), []).append(name)
+    return "; ".join(f"{joined(names)} {words}" for words, names in groups.items())
+
+
+def after_words(why: tuple[Cause, ...]) -> str:
+    """`after oil-change`, `after wing-left-off, which disturbs flight-controls`, `after a, b and 4 others`."""
+    told = list(dict.fromkeys(map(str, why)))
+    if len(told) > MOST_REASONS:
+        told = [*told[: MOST_REASONS - 1], f"{len(told) - MOST_REASONS + 1} others"]
+    return f"after {joined(told)}"
+
+
+def later_words(check: Check, why: tuple[Cause, ...]) -> str:
+    """`1 h and 10 h after propeller-off, which disturbs propeller`."""
+    return f"{joined([str(limit) for limit in check.first])} {after_words(why)}".strip()

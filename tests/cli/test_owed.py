@@ -1,0 +1,362 @@
+"""What work makes owed, from the plan to the due list: taken in, put in order, asked, told, and no statement over it.
+
+The store is that of conftest with a wing that comes off, an oil change that owes two checks, and a propeller.
+"""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import CODES, Outcome, Run
+
+OIL = """\
+---
+panel: sump
+name: Sump door
+zone: nose
+remove: 4 min
+refit: 6 min
+behind: [cowl]
+---
+- [ ] `oil-drain` Drain the oil, warm, and fill fresh
+  - every: 50 h or 4 months
+  - who: anyone
+  - time: 20 min
+- [ ] `oil-cut` Cut the old filter open
+  - owed-after: did oil-drain
+- [ ] `oil-run` Run two minutes and look for leaks
+  - owed-after: did oil-drain, did oil-cut
+  - when: closed except cowl, sump
+  - alone: yes
+  - time: 10 min
+- [ ] `oil-sample` Send a sample away
+  - every: 100 h
+  - owed-after: did oil-drain
+  - who: others: oil laboratory
+  - bars: nothing
+"""
+WING = """\
+---
+panel: wing
+name: Wing, detached
+zone: wing
+remove: 20 min
+refit: 25 min
+disturbs: [controls, static]
+---
+- [ ] `bushes` Root bushes
+  - every: 8 years
+- [ ] `pins` Root pins
+  - every: condition inspection
+  - covers: f
+"""
+PROPELLER = """\
+---
+panel: propeller-off
+name: Propeller, taken off
+zone: nose
+remove: 20 min
+refit: 25 min
+behind: [cowl]
+disturbs: [hub]
+---
+- [ ] `hub-face` Hub face
+  - every: 2 years
+"""
+PLACE = """\
+---
+panel: cockpit
+name: Cockpit
+zone: cabin
+---
+- [ ] `controls-free` Controls after work: free, right sense, full travel
+  - owed-after: disturbed controls
+  - second-look: yes
+- [ ] `static-leak` Static system tested
+  - every: 24 calendar months
+  - owed-after: disturbed static
+  - who: others: repair station
+  - bars: flight under IFR
+- [ ] `hub-torque` Propeller bolts
+  - every: 50 h
+  - first: 1 h, 10 h
+  - owed-after: disturbed hub
+- [ ] `seen` Seen to be free
+  - owed-after: disturbed controls
+  - bars: nothing
+"""
+
+
+@pytest.fixture
+def plane(hangar: Path) -> Path:
+    for name, text in {"sump": OIL, "wing": WING, "propeller-off": PROPELLER, "cockpit": PLACE}.items():
+        (hangar / f"checklists/nose/{name}.md").write_text(text, encoding="utf-8")
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text().replace("  f: left out of this small store\n", ""), encoding="utf-8")
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    done = "".join(
+        f"  {name}: {{date: 2026-08-02, tach: 650.0}}\n"
+        for name in ("oil-drain", "oil-cut", "oil-run", "oil-sample", "bushes", "hub-face", "hub-torque", "static-leak")
+    )
+    past.write_text(past.read_text() + done, encoding="utf-8")
+    assert "f" in CODES
+    return hangar
+
+
+def plan(run: Run, plane: Path, *words: str) -> dict[str, object]:
+    outcome = run(plane, "plan", *words, "--json")
+    assert outcome.code == 0, outcome
+    return json.loads(outcome.out)  # type: ignore[no-any-return]
+
+
+def owed(run: Run, plane: Path) -> list[str]:
+    """What is owed and bars flight, as the due list says."""
+    stops = json.loads(run(plane, "due", "--json").out)["stops"]
+    return [stop["text"].split(": ")[1].split(",")[0] for stop in stops if stop["kind"] == "owed-before-flight"]
+
+
+def words(outcome: Outcome) -> str:
+    return " ".join((outcome.out + outcome.err).split())
+
+
+def order(facts: dict[str, object]) -> list[str]:
+    return [each["check"] or f"{each['step']} {each['panel']}" for each in facts["steps"]]  # type: ignore[attr-defined]
+
+
+def test_a_plan_takes_in_what_its_own_work_makes_owed_with_only_too(run: Run, plane: Path) -> None:
+    for only in ((), ("--only",)):
+        facts = plan(run, plane, "oil-drain", *only)
+        assert order(facts) == [
+            *("remove cowl", "remove sump", "oil-drain", "oil-cut", "oil-run", "refit sump", "refit cowl")
+        ]
+        assert facts["owed"] == {
+            "taken_in": [
+                {"check": "oil-cut", "after": [{"trigger": "did oil-drain", "by": "oil-drain"}]},
+                {
+                    "check": "oil-run",
+                    "after": [
+                        {"trigger": "did oil-drain", "by": "oil-drain"},
+                        {"trigger": "did oil-cut", "by": "oil-cut"},
+                    ],
+                },
+            ],
+            "later": [],
+            "others": [{"check": "oil-sample", "after": [{"trigger": "did oil-drain", "by": "oil-drain"}]}],
+        }
+    told = words(run(plane, "plan", "oil-drain", "--only"))
+    taken = "oil-cut after oil-drain; oil-run after oil-drain and oil-cut."
+    assert f"Owed by this work itself, and taken in: {taken}" in told
+    assert "This work makes owed, to be arranged with others: oil-sample after oil-drain." in told
+
+
+def test_what_a_panel_disturbs_is_owed_after_it_is_back(run: Run, plane: Path) -> None:
+    facts = plan(run, plane, "bushes", "--people", "2")
+    assert order(facts)[:3] == ["remove wing", "bushes", "refit wing"]
+    assert sorted(order(facts)[3:]) == ["controls-free", "seen"]
+    told = words(run(plane, "plan", "bushes"))
+    assert "taken in: controls-free and seen after wing, which disturbs controls." in told
+    assert "to be arranged with others: static-leak after wing, which disturbs static." in told
+    later = words(run(plane, "plan", "hub-face"))
+    assert "This work makes owed for later: hub-torque 1 h and 10 h after propeller-off, which disturbs hub." in later
+
+
+def test_what_is_owed_later_is_done_after_what_it_is_owed_by(run: Run, plane: Path) -> None:
+    """The bolts are torqued once the propeller is back, not before it comes off."""
+    done = order(plan(run, plane, "hub-face", "hub-torque"))
+    assert done.index("refit propeller-off") < done.index("hub-torque")
+
+
+def test_the_inspection_too(run: Run, plane: Path) -> None:
+    facts = plan(run, plane, "condition", "--only")
+    assert {"pins", "controls-free", "seen"} <= set(facts["checks"])  # type: ignore[call-overload]
+    assert "oil-run" not in facts["checks"]  # type: ignore[operator]
+    run(plane, "work", "oil-drain", "tach=410.0")
+    # What is owed on record is never left out.
+    assert {"oil-cut", "oil-run"} <= set(plan(run, plane, "condition", "--only")["checks"])  # type: ignore[call-overload]
+
+
+def test_a_page_says_what_is_owed_after_what(run: Run, plane: Path) -> None:
+    begun = run(plane, "start", "oil-drain", "--by", "Ada Bellcrank")
+    page = (plane / begun.out.strip()).read_text()
+    assert "> Owed after oil-drain; oil-cut.\n\n- [ ] `oil-run` Run two minutes" in page
+    assert "- [ ] refit `sump` Sump door; inside free of tools, rags and parts\n" in page
+    assert "Owed by this work itself" in begun.err
+
+
+def test_a_visit_takes_it_in(run: Run, plane: Path) -> None:
+    answer = json.loads(run(plane, "visits", "--json").out)
+    day = next(visit["on"] for visit in answer["visits"] if "oil-drain" in visit["checks"])
+    facts = json.loads(run(plane, "visits", "--plan", day, "--json").out)
+    done = order(facts)
+    assert done.index("oil-drain") < done.index("oil-cut") < done.index("oil-run")
+
+
+def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
+    asked = run(plane, "work", "oil-drain", "oil-cut", "oil-run", "tach=410.0", typed=("y", "n", "y"))
+    assert "oil-cut is owed after oil-drain. Was it done after that? [y/n]" in words(asked)
+    assert "oil-run is owed after oil-drain. Was it done after that? [y/n]" in words(asked)
+    assert "Owed before the next flight: oil-run after oil-drain and oil-cut." in words(asked)
+    record = (plane / asked.out.split("[y/n]: ")[-1].split()[0]).read_text()
+    assert "left-owed:\n  - oil-run\n" in record
+    assert owed(run, plane) == ["oil-run"]
+    assert run(plane, "verify").code == 0
+
+
+def test_nobody_to_ask(run: Run, plane: Path) -> None:
+    before = sorted((plane / "records").rglob("*.yaml"))
+    refused = run(plane, "work", "oil-drain", "oil-cut", "tach=410.0")
+    assert refused.code == 2
+    assert "name the checks in the order in which they were done, with --in-order" in words(refused)
+    assert sorted((plane / "records").rglob("*.yaml")) == before
+    in_order = run(plane, "work", "oil-drain", "oil-cut", "oil-run", "tach=410.0", "--in-order")
+    assert "Owed before" not in words(in_order)
+    turned = run(plane, "work", "oil-cut", "oil-drain", "tach=410.0", "--in-order", on="2026-11-24")
+    assert turned.code == 0
+    assert "oil-cut" in (plane / turned.out.split("\n")[0]).read_text().split("left-owed:")[1]
+
+
+def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
+    asked = run(plane, "work", "bushes", "tach=410.0", typed=("y",))
+    assert "Was wing (Wing, detached) off for it? That disturbs controls, static. [y/n]" in words(asked)
+    assert "Owed before the next flight: controls-free after wing, which disturbs controls." in words(asked)
+    assert "Owed: seen after wing, which disturbs controls." in words(asked)
+    assert "Owed, or flight under IFR is not to be used: static-leak after wing, which disturbs static." in words(asked)
+    assert owed(run, plane) == ["controls-free"]
+    barred = json.loads(run(plane, "due", "--json").out)["not_to_be_used"]
+    assert [each["what"] for each in barred] == ["flight under IFR"]
+    explained = words(run(plane, "due", "controls-free"))
+    assert "owed after `disturbed controls` (wing" in explained
+
+
+@pytest.mark.parametrize("given", [("--opened", "none"), ("--opened", "cowl")])
+def test_a_panel_that_stayed_on_disturbs_nothing(run: Run, plane: Path, given: tuple[str, ...]) -> None:
+    assert "Owed" not in words(run(plane, "work", "bushes", "tach=410.0", *given))
+    wrong = run(plane, "work", "bushes", "tach=410.0", "--opened", "wingg")
+    assert (wrong.code, "no panel is called `wingg`; did you mean `wing`?" in wrong.err) == (2, True)
+
+
+def test_what_comes_later_is_said_with_the_reading(run: Run, plane: Path) -> None:
+    told = words(run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off"))
+    assert (
+        "Due later by this work: hub-torque 1 h and 10 h after propeller-off, which disturbs hub "
+        "(the first when tach reads 411.0)." in told
+    )
+
+
+def test_a_part_that_is_fitted(run: Run, plane: Path) -> None:
+    """Nothing of this small store is owed after a fitting: the entry ends as it did."""
+    told = run(plane, "hours", "tach=411.0")
+    assert told.out.count("\n") == 1
+
+
+# --- the page ---
+
+
+def sign(run: Run, plane: Path) -> Outcome:
+    return run(plane, "sign", "--as", "Ada Bellcrank", "--all", typed=("Ada Bellcrank",))
+
+
+def filled(page: Path) -> None:
+    text = page.read_text()
+    text = re.sub(r"second look by: ____", "second look by: Bo Cleco", text)
+    text = text.replace("cylinder 1: ____", "cylinder 1: 75").replace("cylinder 2: ____", "cylinder 2: 75")
+    text = re.sub(r"used: ____", "used: as planned", text)
+    page.write_text(text.replace("- [ ]", "- [x]").replace("helpers: []", "helpers: [Bo Cleco]"))
+
+
+@pytest.fixture
+def page(run: Run, plane: Path) -> Path:
+    """The whole inspection, every box ticked and written."""
+    begun = run(plane, "start", "condition", "tach=410.0", "--only", "--by", "Ada Bellcrank", "--people", "2")
+    made = plane / begun.out.strip()
+    filled(made)
+    return made
+
+
+def moved_up(page: Path, check: str) -> None:
+    """The box of a check becomes the first of the page."""
+    text = page.read_text()
+    block = re.search(rf"- \[x\] `{check}`.*\n(?:  .*\n)*", text)
+    assert block
+    rest = text.replace(block[0], "")
+    page.write_text(rest.replace("- [x] ", f"{block[0]}\n- [x] ", 1))
+
+
+def test_a_page_in_order_is_signed_and_says_what_it_leaves(run: Run, plane: Path, page: Path) -> None:
+    signed = sign(run, plane)
+    assert signed.code == 0, signed
+    told = "Owed, or flight under IFR is not to be used: static-leak after wing, which disturbs static."
+    # Beside the statement, before the name is typed, and once more at the end.
+    assert words(signed).count(told) == 2
+    assert "Owed before the next flight" not in words(signed)
+    record = (plane / signed.out.split("Sealed: ")[1].split()[0]).read_text()
+    assert "disturbed:\n  - controls\n  - static\n" in record
+    assert "left-owed:\n  - static-leak\n" in record
+    stops = json.loads(run(plane, "due", "--json").out)["stops"]
+    assert {stop["kind"] for stop in stops} == {"signature"}
+
+
+def test_a_box_above_what_made_it_owed_answers_nothing(run: Run, plane: Path, page: Path) -> None:
+    moved_up(page, "controls-free")
+    refused = sign(run, plane)
+    assert refused.code == 1
+    assert re.search(
+        r"controls-free: is owed after wing, which disturbs controls \(line \d+\), and its box stands above: "
+        r"do it again, in a box below; `walk` writes one",
+        words(refused),
+    ), refused
+    # One that bars nothing stops no statement, and is owed all the same.
+    moved_up(page, "seen")
+    assert "seen: is owed" not in words(sign(run, plane))
+
+
+def test_no_box_at_all_and_an_answer_that_does_not_do_it(run: Run, plane: Path, page: Path) -> None:
+    text = page.read_text()
+    block = re.search(r"- \[x\] `controls-free`.*\n(?:  .*\n)*", text)
+    assert block
+    page.write_text(text.replace(block[0], ""))
+    told = words(sign(run, plane))
+    assert "controls-free: is owed after wing, which disturbs controls" in told
+    assert "and has no box: `walk` writes one" in told
+    answered = "- [ ] `controls-free` Controls after work\n  - not applicable: was free before\n"
+    page.write_text(text.replace(block[0], answered))
+    assert "is answered `not applicable`: only doing it answers that" in words(sign(run, plane))
+    page.write_text(text.replace(block[0], answered.replace("  - not applicable: was free before\n", "")))
+    told = words(sign(run, plane))
+    assert "is owed after" not in told, "an open box is merely not ticked"
+
+
+def test_the_walk_writes_the_missing_box(run: Run, plane: Path, page: Path) -> None:
+    moved_up(page, "controls-free")
+    walked = run(plane, "walk", "--lines", typed=("o", "1", "s"))
+    told = "controls-free is owed after wing, which disturbs controls: it has a box at the end of the page"
+    assert told in words(walked)
+    assert page.read_text().count("`controls-free`") == 2
+    assert page.read_text().index("`wing`") < page.read_text().rindex("`controls-free`")
+
+
+def test_a_panel_that_comes_off_again_owes_it_again(run: Run, plane: Path, page: Path) -> None:
+    found = run(plane, "finding", "wing", "a clip is missing", "--off-again")
+    assert found.code == 0, found
+    boxes = [line for line in page.read_text().splitlines() if line.startswith("- [")]
+    again = boxes.index("- [ ] remove `wing` Wing, detached")
+    assert [line.split("`")[1] for line in boxes[again : again + 4]] == ["wing", "wing", "controls-free", "seen"]
+
+
+def test_the_plan_of_the_rest_takes_it_in(run: Run, plane: Path, page: Path) -> None:
+    moved_up(page, "controls-free")
+    facts = plan(run, plane)
+    assert facts["checks"] == ["controls-free"]
+
+
+def test_other_work_is_signed_and_stays_owed(run: Run, plane: Path) -> None:
+    begun = run(plane, "start", "oil-drain", "tach=410.0", "--by", "Ada Bellcrank")
+    page = plane / begun.out.strip()
+    filled(page)
+    moved_up(page, "oil-run")
+    signed = sign(run, plane)
+    assert signed.code == 0, signed
+    assert words(signed).count("Owed before the next flight: oil-run after oil-cut.") == 1
+    assert owed(run, plane) == ["oil-run"]
