@@ -213,7 +213,7 @@ def scope(desk: Desk, everything: bool, as_json: bool) -> int:
 def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_json: bool) -> int:
     """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
     if desk.folders:
-        return status_of_all(desk, target, as_json)
+        return status_of_all(desk, target, force, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
     if as_json:

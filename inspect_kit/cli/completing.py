@@ -82,8 +82,8 @@ class StoreName(click.ParamType[str]):
         found: list[str] = []
         # Whatever is wrong with the store is told by the command itself, when it is run.
         with contextlib.suppress(Exception):
-            folder = ctx.find_root().params.get("folder")
-            root = store.at(Path(folder)) if folder else store.find(Path.cwd())
+            folders = ctx.find_root().params.get("folders")
+            root = store.at(Path(folders[0])) if folders else store.find(Path.cwd())
             logbook = store.load(root).logbook
             if logbook is not None:
                 found = [name for names in self.names for name in names(logbook)]

@@ -52,6 +52,7 @@ def tell_all(
     *,
     strict: bool = False,
     target: Path | None = None,
+    force: bool = False,
     as_json: bool = False,
 ) -> int:
     """Show all answers as one; the worst exit code of them."""
@@ -60,9 +61,9 @@ def tell_all(
         print_json({"format": 2, "stores": stores})
     else:
         drawn = page([(name, answer, why) for name, _, answer, why in found])
-        if target is not None:
-            to_file(drawn, target)
-            click.echo(str(target))
+        first = next((answer.seen for _, _, answer, _ in found if answer is not None), None)
+        if target is not None and first is not None:
+            to_file(drawn, target, first, force=force)
         else:
             show(drawn)
     return max(_code(own, answer, strict) for _, own, answer, _ in found)
@@ -90,6 +91,7 @@ def due_of_all(desk: Desk, by: dt.date | None, flying: Decimal, strict: bool, as
     )
 
 
-def status_of_all(desk: Desk, target: Path | None, as_json: bool) -> int:
+def status_of_all(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     """The status of several aircraft."""
-    return tell_all(ask_all(desk), reports.hangar_status_page, reports.status_json, target=target, as_json=as_json)
+    facts = reports.status_json
+    return tell_all(ask_all(desk), reports.hangar_status_page, facts, target=target, force=force, as_json=as_json)

@@ -77,10 +77,10 @@ def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_js
 
 @click.command()
 @click.argument("name", default="", metavar="[CHECK|READING|PART]")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 @click.pass_obj
-def trend(desk: Desk, name: str, target: Path | None, as_json: bool) -> int:
+def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool) -> int:
     """What was read over the years, and when a limit will be reached; with a name every value of it."""
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
@@ -97,8 +97,7 @@ def trend(desk: Desk, name: str, target: Path | None, as_json: bool) -> int:
         return desk.code(0)
     page = reports.trend_page(answer, chosen, whole=bool(name))
     if target is not None:
-        to_file(page, target)
-        click.echo(str(target))
+        to_file(page, target, logbook, force=force)
     else:
         show(page)
     return desk.code(0)
@@ -106,10 +105,10 @@ def trend(desk: Desk, name: str, target: Path | None, as_json: bool) -> int:
 
 @click.command()
 @click.option("--months", type=click.IntRange(1, 36), default=6, show_default=True, help="How far to look ahead.")
-@click.option("--to", "target", type=click.Path(path_type=Path), metavar="FILE", help="Write .html, .md or .txt.")
+@to_paper()
 @click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
 @click.pass_obj
-def parts(desk: Desk, months: int, target: Path | None, as_json: bool) -> int:
+def parts(desk: Desk, months: int, target: Path | None, force: bool, as_json: bool) -> int:
     """What the coming visits and the life limits need, by the day it must be ordered, and what is on the shelf."""
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
@@ -118,8 +117,7 @@ def parts(desk: Desk, months: int, target: Path | None, as_json: bool) -> int:
     if as_json:
         print_json(reports.parts_json(needed))
     elif target is not None:
-        to_file(reports.parts_page(needed, answer), target)
-        click.echo(str(target))
+        to_file(reports.parts_page(needed, answer), target, logbook, force=force)
     else:
         show(reports.parts_page(needed, answer))
     return desk.code(0)
