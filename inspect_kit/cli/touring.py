@@ -83,7 +83,7 @@ def run_tour(root: Path, scratch: Path) -> int:
     tour.step("What stops the aircraft, what is due, what comes next?", "due", most=46)
     tour.step("How is one of these dates reckoned?", "due", "oil-change")
     tour.step("What did one cylinder read over the years, and where does it lead?", "trend", "cylinder 3", most=27)
-    tour.step("Is it within its limits with two aboard, until the fuel is gone?", *LOADING, most=46)
+    tour.step("Is it within its limits with two aboard, until the fuel is gone?", *LOADING, most=6)
     tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope", most=24)
     tour.step("Which panels come off, in which order, by whom?", "plan", JOB, most=110)
     logbook = tour.logbook()
