@@ -49,7 +49,7 @@ def shelf(logbook: Logbook, parts_of: Mapping[str, tuple[Part, ...]]) -> tuple[L
     lots: dict[tuple[str, str], Lot] = {}
     for record in logbook.records:
         if isinstance(record, Stock):
-            lots[plain(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened)
+            lots[plain(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
         elif isinstance(record, Page):
             for part in parts_of.get(record.name, ()):
                 _use(lots, part, record.date)

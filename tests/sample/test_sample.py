@@ -273,8 +273,7 @@ class TestReferences:
         for record in ALL:
             assert set(record.get("did", [])) <= known, record["name"]
             assert set(record.get("results", {})) <= known, record["name"]
-            # `opened` of a lot on the shelf is a day.
-            assert record["kind"] == "stock" or set(record.get("opened", [])) <= panels, record["name"]
+            assert set(record.get("opened", [])) <= panels, record["name"]
             assert set(record.get("disturbed", [])) <= set(AIRCRAFT["positions"]), record["name"]
             if "position" in record:
                 assert record["position"] in AIRCRAFT["positions"], record["name"]

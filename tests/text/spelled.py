@@ -644,7 +644,7 @@ RECORDS |= {
     "done-by: Sample Builder\ndone-on: 2026-05-12\n",
 }
 RECORDS["stock"] = "item: oil filter\namount: 2\nlot: A1\ngood-until: 2031-04-02\n"
-RECORDS["stock"] += "opened: 2026-05-01\ngood-for: 6 months\n"
+RECORDS["stock"] += "opened-on: 2026-05-01\ngood-for: 6 months\n"
 # A kind that is told by its table of keys is its own example.
 RECORDS |= {kind.name: of_table(kind.keys) for kind in TABLES if kind.name not in RECORDS}
 RECORDS["work"] += (

@@ -16,14 +16,14 @@ class Stock(Record):
     """So much of `item` and `lot` was there on the date of the record; the newest one of an item and a lot counts.
 
     `amount` is a number and a measure, `6 qt`, or a number of pieces. `good_until` is the date on the lot, `good_for`
-    how long it is good once it was `opened`.
+    how long it is good once it was `opened_on`.
     """
 
     item: str
     amount: str
     lot: str = ""
     good_until: dt.date | None = None
-    opened: dt.date | None = None
+    opened_on: dt.date | None = None
     good_for: tuple[Term, ...] = ()
 
     @property
@@ -48,7 +48,7 @@ def _summary(record: Stock) -> str:
     told = [f"on the shelf: {record.amount} {record.item}"]
     told += [f"lot {record.lot}"] if record.lot else []
     told += [f"good until {record.good_until}"] if record.good_until else []
-    told += [f"opened {record.opened}"] if record.opened else []
+    told += [f"opened {record.opened_on}"] if record.opened_on else []
     return ", ".join(told)
 
 
@@ -63,7 +63,7 @@ KIND = Kind(
         Key(name="amount", holds=TEXT, label="Amount", required=True),
         Key(name="lot", holds=TEXT, label="Lot"),
         Key(name="good-until", holds=DATE, label="Good until"),
-        Key(name="opened", holds=DATE, label="Opened"),
+        Key(name="opened-on", holds=DATE, label="Opened"),
         Key(name="good-for", holds=LIMITS, label="Good for, once opened"),
     ),
 )
