@@ -21,6 +21,8 @@ def start(words: tuple[str, ...], *, before: str = "", **options: object) -> "su
     """The program as a process; `before` is a piece of shell that says what becomes of its streams."""
     line = 'exec "$0" -m inspect_kit "$@"' + before
     environment = {**os.environ, "PYTHONPATH": str(ROOT), **options.pop("env", {})}  # type: ignore[dict-item]
+    # Whoever runs the tests in the background lets them ignore the interrupt: the program is started as by a person.
+    options = {"preexec_fn": lambda: signal.signal(signal.SIGINT, signal.SIG_DFL), **options}
     return subprocess.Popen(["sh", "-c", line, sys.executable, *words], env=environment, **options)  # type: ignore[call-overload,no-any-return]
 
 

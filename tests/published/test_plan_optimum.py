@@ -88,6 +88,18 @@ def wanted(job: Job, check: Check) -> set[str]:
     return reached(job, (check.panel, *check.with_, *check.closed_except))
 
 
+def followers(checks: Iterable[Check], name: str) -> set[str]:
+    """The checks that come after one, however far."""
+    found = {name}
+    known = list(checks)
+    for _ in known:
+        for check in known:
+            before = {*check.after, *(each.check for each in (check.wait, check.within) if each)}
+            if before & found:
+                found.add(check.id)
+    return found
+
+
 def reference_of(job: Job) -> Reference:
     """The job as the solver's model: with nothing done or off already, and the whole crew in every session."""
     assert not any((job.off, job.done, job.minutes))
@@ -151,6 +163,10 @@ def reference_of(job: Job) -> Reference:
         if check.closed_except:
             for name in sorted(set(on) - reached(job, check.closed_except)):
                 model.add(mine.start >= on[name].end)
+            later = followers(checks, check.id)
+            for other in checks:
+                if other.when == OPEN and not other.closed_except and other.id not in later:
+                    model.add(mine.start >= done[other.id].end)
         for name in check.after:
             if name in done:
                 model.add(mine.start >= done[name].end)

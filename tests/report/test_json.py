@@ -52,7 +52,10 @@ def test_an_item_of_due_has_the_promised_shape() -> None:
         "amended": False,
         "due": {"date": "2026-12-14", "meter": "tach", "total": 640.1, "reads": 29.4},
         "left": {"days": 19, "amount": 28.9, "unit": "h"},
-        "expected": {"early": "2026-12-10", "likely": "2026-12-14", "late": "2026-12-14"},
+        "expected": {
+            **{"early": "2026-12-10", "likely": "2026-12-14", "late": "2026-12-14"},
+            **{"age_days": 0, "reached": False},
+        },
         "source": "engine maker",
     }
     assert items["elt-battery"]["last"] is None
