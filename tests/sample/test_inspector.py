@@ -13,7 +13,9 @@ import pytest
 
 from tests.cli.conftest import Run, calm, run  # noqa: F401
 from tests.sample.hangar_rules import RUNS, SWUNG, TURNED, Walk, refusals, walk_of
+from tests.sample.order_rules import broken, steps_of
 from tests.sample.plain import ROOT, Item, front_matters, items, minutes
+from tests.sample.test_order import SAMPLE
 
 CURRENT = {item.id: item for item in items() if not item.one("retired")}
 PANELS = {front["panel"]: front for front in front_matters().values() if "retired" not in front}
@@ -43,7 +45,10 @@ def walk(run: Run, walks: dict[str, Walk], name: str) -> Walk:  # noqa: F811
         listed = () if name == "as it was in the past" else ("--as-listed",)
         made = run(ROOT, "plan", *EVERYTHING, *QUESTIONS[name], *listed, "--json", on=DAY)
         assert made.code == 0, made.err
-        walks[name] = walk_of(json.loads(made.out))
+        facts = json.loads(made.out)
+        # The general rules (order.md) for the whole inspection too.
+        assert broken(SAMPLE, steps_of(facts)) == []
+        walks[name] = walk_of(facts)
     return walks[name]
 
 
