@@ -17,6 +17,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import MeterChange, Record
 from inspect_kit.past.columns import column, names_of, parse_role
 from inspect_kit.report import blocks, terminal
+from inspect_kit.report.words import counted
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record_out import write_record
 
@@ -69,7 +70,7 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
         asked.refuse_faults(logbook, now)
         for record in now:
             store.create(writer, f"records/{record.date.year:04d}/{record.name}.yaml", write_record(record).encode())
-    click.echo(f"{_counted(len(records), 'record')} written. The paper stays the original: keep it.")
+    click.echo(f"{counted(len(records), 'record')} written. The paper stays the original: keep it.")
     return desk.code(0)
 
 
@@ -158,7 +159,7 @@ def _asked(desk: Desk, logbook: Logbook, table: past.Table, file: Path, encoding
     dateless = sum("has no date" in row.reasons for row in rows.bad)
     carry: tuple[str, ...] = ()
     if dateless:
-        asked = f"{_counted(dateless, 'row')} without a date: of the day above, as merged cells are (yes, no)"
+        asked = f"{counted(dateless, 'row')} without a date: of the day above, as merged cells are (yes, no)"
         carry = (dates,) if _ask(asked, "", _one_of(["yes", "no"])) == "yes" else ()
     paper = _ask("What is this logbook called, such as `airframe log` (Enter: nothing)", "", str, empty=True)
     return replace(columns, dates=orders[0], decimals=decimals[0], carry=carry, paper=paper)
@@ -191,7 +192,7 @@ def _show_columns(table: past.Table, columns: past.Columns, file: Path, encoding
         for name, role in columns.roles.items()
     ]
     where = f"their names are in line {columns.names}" if columns.names else "no line has their names"
-    said = f"{_counted(len(rows), 'column')}, {where}; cells parted by a {columns.cells}; text in {encoding}."
+    said = f"{counted(len(rows), 'column')}, {where}; cells parted by a {columns.cells}; text in {encoding}."
     shape = (blocks.Column(name="column"), blocks.Column(name="taken as"), blocks.Column(name="examples", wide=True))
     made = (blocks.Paragraph(text=said), blocks.Table(columns=shape, rows=tuple(rows)))
     show(blocks.Page(title=f"Import of {file.name}", blocks=made, foot=file.name))
@@ -253,7 +254,7 @@ def _contradictions(logbook: Logbook, records: Sequence[Record], beside: Path) -
 
 def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record]) -> None:
     """The dry run: what would be written, and what of the table would not."""
-    click.echo(f"{_counted(len(records), 'record')} to be written", nl=not records)
+    click.echo(f"{counted(len(records), 'record')} to be written", nl=not records)
     if records:
         click.echo(f", from {records[0].date} to {records[-1].date}:")
     shown = [*records[:SAMPLES], *records[SAMPLES:][-1:]]
@@ -263,9 +264,9 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record])
         click.echo(terminal.safe(f"    {_line(record)}"))
     counting = [record for record in records if isinstance(record, PaperEntry) and (record.did or record.last)]
     if records:
-        click.echo(f"{_counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
+        click.echo(f"{counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
     if matched.before:
-        click.echo(f"{_counted(len(matched.before), 'row')} imported before and left as they are.")
+        click.echo(f"{counted(len(matched.before), 'row')} imported before and left as they are.")
     for row in found.left_out:
         click.echo(terminal.safe(f"left out, as you said: line {row.line}: {row.text}"))
     for now, old in matched.changed:
@@ -292,7 +293,3 @@ def _cells(entry: PaperEntry) -> str:
 def _agreed(count: int) -> bool:
     asked = f"Write {'this record' if count == 1 else f'these {count} records'} (yes, no)"
     return _ask(asked, "", _one_of(["yes", "no"])) == "yes"
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}" if count == 1 else f"{count} {word}s"

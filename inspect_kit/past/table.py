@@ -13,12 +13,11 @@ from collections import Counter
 from dataclasses import dataclass
 
 from inspect_kit.errors import Misused
+from inspect_kit.text.cells import unguarded
 
 DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
 # More lines than any remark has: a quotation mark was opened there and never closed.
 LONGEST = 60
-# What `export --csv` sets an apostrophe before, so that no spreadsheet takes a text for a formula.
-FORMULA = "=+-@\t\r＝＋－＠"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,8 +104,5 @@ def _rows(text: str, sign: str) -> tuple[Row, ...]:
 
 def clean(cell: str) -> str:
     """A cell on one line: composed characters, single blanks, nothing that acts, no guard against formulas."""
-    inert = "".join(sign if sign.isprintable() else " " for sign in unicodedata.normalize("NFC", cell))
-    words = " ".join(inert.split())
-    if words.startswith("'") and words[1:].lstrip()[:1] in FORMULA and words[1:].strip():
-        return words[1:].lstrip()
-    return words
+    plain = unicodedata.normalize("NFC", unguarded(cell))
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in plain).split())

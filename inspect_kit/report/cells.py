@@ -2,10 +2,8 @@
 
 import csv
 import io
-import re
 from collections.abc import Iterable, Sequence
 
-from inspect_kit.model.checklist import decimal
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.logbook import Logbook
@@ -21,20 +19,7 @@ from inspect_kit.model.record import (
     Signature,
 )
 from inspect_kit.report.pages.record import KINDS
-
-# Spreadsheets take a cell for a formula that begins so, and some of them after blanks or in the wide forms too.
-_BLANK = "[\\s\u200b\ufeff]"
-_ACTS = re.compile(f"'*(?:[\t\r]|{_BLANK}*[=+\\-@\uff1d\uff0b\uff0d\uff20])", re.DOTALL)
-
-
-def guarded(cell: str) -> str:
-    """A cell as it is written: with an apostrophe before it if a spreadsheet could take it for a formula."""
-    return f"'{cell}" if decimal(cell) is None and _ACTS.match(cell) else cell
-
-
-def unguarded(cell: str) -> str:
-    """A cell as it was before `guarded`: the apostrophe is taken off again."""
-    return cell[1:] if cell.startswith("'") and _ACTS.match(cell) else cell
+from inspect_kit.text.cells import guarded, unguarded
 
 
 def csv_text(rows: Iterable[Sequence[str]]) -> str:
