@@ -13,12 +13,14 @@ from inspect_kit.balance import unanswered
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.hangar import due_of_all, status_of_all
+from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer, Item
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, Misused, Problem, StoreUnreadable
 from inspect_kit.model.logbook import Logbook, Validity
 from inspect_kit.model.record import Inspection, Record, Signature
+from inspect_kit.plan import spread
 from inspect_kit.report import terminal
 from inspect_kit.report.naming import title
 from inspect_kit.report.pages.problems import with_problems
@@ -125,17 +127,20 @@ def visits(
     as_json: bool,
 ) -> int:
     """The months ahead: which items together on which visit, and what that saves."""
-    logbook = desk.logbook()
+    loaded, logbook = desk.loaded()
     if plan_on is None and (people or inspectors):
         raise Misused("--people and --inspectors go with --plan DATE")
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
     is_whole = everything or target is not None
     if plan_on is not None:
-        made, hours = visit_plan(logbook, visit_on(answer, plan_on), people, inspectors)
-        facts, page = reports.plan_json(made, logbook, hours), reports.plan_page(made, logbook, hours=hours)
+        strayed = spread(logbook, sealed_pages(loaded))
+        end = visit_plan(logbook, visit_on(answer, plan_on), people, inspectors, strayed)
+        made, hours, said = end.plan, end.hours, tuple(end.sentences(few=not is_whole))
+        facts = reports.plan_json(made, logbook, hours) | end.facts()
+        page = reports.plan_page(made, logbook, hours=hours, said=said)
         if not is_whole:
             asked = f"visits --plan {plan_on}"
-            page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked)
+            page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked, said=said)
     else:
         facts = reports.visits_json(answer)
         page = (reports.visits_page if is_whole else reports.visits_screen)(answer, logbook)

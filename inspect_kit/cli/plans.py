@@ -9,6 +9,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
+from inspect_kit.cli.ending import ending
 from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.due import due as due_of
@@ -22,7 +23,6 @@ from inspect_kit.plan import (
     Job,
     Plan,
     Wishes,
-    finish,
     news,
     remaining_job,
     spread,
@@ -131,21 +131,18 @@ def plan(
         return desk.code(0)
     if person and person not in made.names:
         raise Misused(f"--for: nobody in this plan is called `{person}`: {', '.join(made.names)}")
+    of_page = [sheet.job] if sheet is not None else []
     strayed = spread(logbook, sealed_pages(loaded))
-    end = finish(job, made, strayed)
+    end = ending(logbook, job, made, hours, names=(*names, *of_page), on=desk.on, strayed=strayed)
     if as_json:
-        more_facts = {
-            "worth_doing": reports.worth_json(offers),
-            "likely_min": end.likely,
-            "late_min": end.late,
-            "owed": reports.owed_json(owed),
-        }
-        print_json(reports.plan_json(made, logbook, hours) | more_facts)
+        more_facts = {"worth_doing": reports.worth_json(offers), "owed": reports.owed_json(owed)}
+        print_json(reports.plan_json(made, logbook, hours) | end.facts() | more_facts)
         return desk.code(0)
-    said += reports.finish_sentences(end, strayed, hours)
+    is_whole = bool(everything or target or person)
+    said += end.sentences(few=not is_whole)
     told = [offer.sentence for offer in offers]
     what = f"{_what(logbook, names)}, {desk.on}"
-    if not (everything or target or person):
+    if not is_whole:
         ask = " ".join(("plan", *names))
         show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=told, ask=ask))
         return desk.code(0)

@@ -4,10 +4,11 @@ import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
 
+from inspect_kit.cli.ending import Ending, ending
 from inspect_kit.cli.planning import answered, job_of, whole
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.plan import Plan, behind, plan, shifts_of
+from inspect_kit.plan import Plan, Spread, behind, plan, shifts_of
 from inspect_kit.report.naming import panel_name
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.visits import Visit, VisitPlan
@@ -22,15 +23,17 @@ def visit_on(ahead: VisitPlan, day: dt.date) -> Visit:
     return found
 
 
-def visit_plan(logbook: Logbook, visit: Visit, people: int | None, inspectors: int | None) -> tuple[Plan, Hours]:
-    """The plan of a visit and the hours that it counts in; Refused where nothing but findings is to be done."""
+def visit_plan(logbook: Logbook, visit: Visit, people: int | None, inspectors: int | None, strayed: Spread) -> Ending:
+    """The plan of a visit in the owner's sessions, and when it ends; Refused where only findings are to be fixed."""
     if not visit.checks:
         raise Refused(f"on {visit.on} there are only findings to be fixed: {', '.join(visit.findings)}")
-    job, _, said = whole(logbook, job_of(logbook, visit.checks), people, inspectors)
-    began, shifts = shifts_of(logbook.aircraft.sessions, job.crew, visit.on)
-    made = answered(plan(replace(job, shifts=shifts)))
+    asked, _, said = whole(logbook, job_of(logbook, visit.checks), people, inspectors)
+    began, shifts = shifts_of(logbook.aircraft.sessions, asked.crew, visit.on)
+    job = replace(asked, shifts=shifts)
+    made = answered(plan(job))
     notes = (f"The visit planned on {visit.on}.", *said, *made.notes, *_findings(logbook, visit, made))
-    return replace(made, notes=notes), Hours(began=began, shifts=shifts)
+    hours = Hours(began=began, shifts=shifts)
+    return ending(logbook, job, replace(made, notes=notes), hours, names=visit.names, on=visit.on, strayed=strayed)
 
 
 def _findings(logbook: Logbook, visit: Visit, made: Plan) -> Iterator[str]:

@@ -24,6 +24,7 @@ from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, totals_before
+from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.unusual import unusual_readings
 
 __all__ = [
@@ -52,6 +53,7 @@ __all__ = [
     "all_fittings",
     "chronicle",
     "due",
+    "limits_passed",
     "seen_on",
     "totals_before",
     "unusual_readings",

@@ -37,6 +37,7 @@ from inspect_kit.report.pages.order_served import order_blocks
 from inspect_kit.report.pages.owed import left_sentences, owed_sentences
 from inspect_kit.report.pages.parts import parts_page
 from inspect_kit.report.pages.plan import compare_page, plan_page, share_page
+from inspect_kit.report.pages.plan_end import End, end_json, end_sentences
 from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, why_blocks, why_page
 from inspect_kit.report.pages.problems import problems_page
 from inspect_kit.report.pages.record import report_page
@@ -55,6 +56,7 @@ from inspect_kit.report.screens.visits import visits_screen
 from inspect_kit.report.words import parts_used
 
 __all__ = [
+    "End",
     "Hours",
     "Page",
     "ReportFacts",
@@ -69,6 +71,8 @@ __all__ = [
     "due_json",
     "due_page",
     "due_screen",
+    "end_json",
+    "end_sentences",
     "entry_page",
     "finish_sentences",
     "first_lines",

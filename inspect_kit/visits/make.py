@@ -12,6 +12,7 @@ from inspect_kit.replenishment.search import effort_for, solve
 from inspect_kit.visits.afterwards import Afterwards, afterwards, begun, moved
 from inspect_kit.visits.answer import LeftOut, VisitPlan
 from inspect_kit.visits.habit import habit_of
+from inspect_kit.visits.outlasted import outlasted
 from inspect_kit.visits.outlook import end_of, outlook
 from inspect_kit.visits.question import Question, question
 from inspect_kit.visits.subjects import Subject, subjects
@@ -67,18 +68,19 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         after = due
     habit = habit_of(book, planned, on, end)
     past_due = sum(item.state == PAST_DUE for item in answer.items)
+    visits = visits_of(asked, after, book, ahead)
     return VisitPlan(
         on=on,
         end=end,
         months=months,
-        visits=visits_of(asked, after, book, ahead),
+        visits=visits,
         costs=costs_of(asked, after, book),
         when_due=costs_of(asked, due, book),
         habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
         margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
-        notes=(*_stops(answer), *_notes(planned, after)),
+        notes=(*_stops(answer), *outlasted(visits, logbook), *_notes(planned, after)),
     )
 
 

@@ -46,6 +46,11 @@ class Hours:
         date = (self.began + dt.timedelta(minutes=minute)).date()
         return f"{WEEKDAYS[date.weekday()]} {date}"
 
+    def date(self, minute: int, on: dt.date) -> dt.date:
+        """The day on which something ends at that minute; without sessions the first on which it can, begun `on`."""
+        began = self.began or dt.datetime.combine(on, dt.time())
+        return (began + dt.timedelta(minutes=max(0, minute - 1))).date()
+
     def worked(self, minute: int) -> int:
         """The minutes at hand until then, what lies between sessions left out."""
         if not self.shifts:
