@@ -2,11 +2,14 @@
 
 from collections.abc import Iterator
 
-from inspect_kit.audit.known import CHECK, Known, each_fault, missing_ever, unknown_meter
+from inspect_kit.audit.known import CHECK, PANEL, Known, each_fault, missing_ever, unknown_meter
 from inspect_kit.errors import Problem
 from inspect_kit.model.amended import TAKEN_BACK, fields_of, newest, why_not
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Amendment, Field, Record
+
+# The place of a finding: one of the two.
+PLACES = {"check": CHECK, "panel": PANEL}
 
 
 def amendments(names: Known) -> Iterator[Problem]:
@@ -21,8 +24,8 @@ def amendments(names: Known) -> Iterator[Problem]:
         written = names.logbook.as_written(original)
         for field, value in fields_of(record).items():
             yield from _field(names, record, written, field, value)
-            key = (record.of, (field[0], *map(now, field[1:])))
-            latest.setdefault(key, []).append((record, value))
+            key = (record.of, ("place",) if field[0] in PLACES else (field[0], *map(now, field[1:])))
+            latest.setdefault(key, []).append((record, (field, value)))
     for (of, field), each in latest.items():
         yield from _equally_new(of, field, each)
 
@@ -33,6 +36,8 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
     faults: list[str | None] = []
     if key == "meters":
         faults.append(unknown_meter(names, below[0]))
+    elif key in PLACES:
+        faults.append(missing_ever(names, (PLACES[key],), str(value)))
     elif below:
         faults.append(missing_ever(names, (CHECK,), below[0]))
     if faults in ([], [None]):

@@ -1,4 +1,4 @@
-"""Entries: hours, work without a worksheet, signatures. Each writes one new record, or nothing."""
+"""Entries: hours and signatures, and what all entries are typed with. Each writes one new record, or nothing."""
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
@@ -9,15 +9,14 @@ from typing import TypeVar
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import NAME, Desk
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
-from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Hours, Inspection, Record, Signature, Work
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number
+from inspect_kit.model.record import Hours, Inspection, Record, Signature
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 
 T = TypeVar("T")
 
@@ -111,81 +110,6 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
         return entry
 
     click.echo(asking(lambda sure: desk.enter("hours", "hours", partial(make, sure=sure)), sure))
-    comment_on_flight(*seen[-1])
-    return desk.code(0)
-
-
-@click.command()
-@click.argument("words", metavar="CHECK... [METER=READING...]", nargs=-1, required=True)
-@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who did it.")
-@click.option("--text", default="", help="What was done; the checks' own words if left out.")
-@click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
-@click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
-@click.option("--opened", multiple=True, metavar="PANEL", help="What came off for it and is back on; none, if asked.")
-@click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
-@click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
-@click.option("--good-until", multiple=True, metavar="CHECK=DATE", help="The date that the part itself carries.")
-@yes_option
-@click.pass_obj
-def work(
-    desk: Desk,
-    words: tuple[str, ...],
-    by: str,
-    text: str,
-    at: str,
-    paper: str,
-    opened: tuple[str, ...],
-    disturbed: tuple[str, ...],
-    in_order: bool,
-    good_until: tuple[str, ...],
-    sure: bool,
-) -> int:
-    """Write maintenance down that needed no worksheet, such as: work oil-change tach=412.6 --by "Your Name" """
-    on = desk.entry_day()
-    names, meters = split_words(words)
-    seen: list[tuple[Logbook, Record]] = []
-    if not names:
-        raise Misused("name at least one check; for meter readings alone there is `hours`")
-    known = desk.logbook()
-    moved = opened_for(known, check_ids(known, names), opened)
-    left = left_by(known, check_ids(known, names), moved, disturbed, in_order=in_order)
-
-    def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        did = check_ids(logbook, names)
-        read = readings(meters, logbook)
-        given = pairs(good_until, "CHECK=DATE")
-        marked = {logbook.id_now(check): read_as(parse_date, date, check) for check, date in given.items()}
-        for check in marked:
-            if check not in did:
-                raise Misused(f"--good-until: `{check}` is none of the checks of this entry")
-        for check in did:
-            noun = logbook.checks[check]
-            if noun.marked and check not in marked:
-                raise Misused(f"`{check}` counts as marked on the part: give its date, --good-until {check}=2031-05-31")
-            if noun.who == "others" and not paper:
-                raise Misused(f"`{check}` is done by {noun.others or 'others'}: give their reference with --paper")
-        sure_of(logbook, on, read, sure)
-        entry = Work(
-            name=name,
-            date=on,
-            entered=desk.today,
-            meters=read,
-            did=did,
-            text=text or "; ".join(logbook.checks[check].text for check in did),
-            by=person(logbook, by),
-            at=at,
-            paper=paper,
-            opened=moved,
-            disturbed=disturbed,
-            left_owed=left,
-            next=marked,
-            after=after,
-            place=store.place_of(name),
-        )
-        seen.append((logbook, entry))
-        return entry
-
-    click.echo(asking(lambda sure: desk.enter("work", names[0], partial(make, sure=sure)), sure))
     comment_on_flight(*seen[-1])
     return desk.code(0)
 

@@ -1,8 +1,7 @@
-"""The job itself: start a page, raise and clear findings on it, sign it. (Walking it is in `walking`.)"""
+"""The job itself: start a page, walk it, sign it. (How it is walked is in `walking`, findings in `found`.)"""
 
 import contextlib
 import datetime as dt
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -13,9 +12,9 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import NAME, Desk, asked, show
-from inspect_kit.cli.entries import person, readings, record_signature, split_words, ssh_signature
+from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.planning import page_steps, planned
-from inspect_kit.cli.sheets import find_page, put
+from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.cli.walk_keys import single_keys
 from inspect_kit.cli.walk_talk import Talk
@@ -28,15 +27,12 @@ from inspect_kit.inspection.owed import not_answered
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
-from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.owed import at_once, deeds, owed_by
-from inspect_kit.model.record import FileSum, FindingRecord, Inspection, Page, Record, Work
+from inspect_kit.model.record import FileSum, Inspection, Page
 from inspect_kit.model.worksheet import JOB_WORK, Missing
 from inspect_kit.report import left_sentences, terminal
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import signer_reminder
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
 from inspect_kit.text.record_out import write_record
 
 
@@ -114,146 +110,6 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     with keys or contextlib.nullcontext():
         walk_page(desk, page, by, Talk(keys), code)
     return desk.code(0)
-
-
-@click.command()
-@click.argument("where", metavar="CHECK|PANEL|FINDING")
-@click.argument("text", default="", metavar="[WHAT]")
-@click.option("--fix", default="", metavar="LIMIT", help='"before flight", "by 2027-01-31", "by 430.0 h", ...')
-@click.option("--may-wait", default="", metavar="REASON", help="Why it may wait until then.")
-@click.option("--waiting", default="", metavar="PART", help="What it waits for.")
-@click.option("--cleared", default="", metavar="HOW", help="How it was put right.")
-@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who cleared it.")
-@click.option("--page", "page", default="", metavar="PAGE", help="The open page, if there are several.")
-@click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
-@click.pass_obj
-def finding(
-    desk: Desk,
-    where: str,
-    text: str,
-    fix: str,
-    may_wait: str,
-    waiting: str,
-    cleared: str,
-    by: str,
-    page: str,
-    off_again: bool,
-) -> int:
-    """Raise a finding, clear it, or put it off.
-
-    \b
-    finding exhaust-stacks "crack, 8 mm, at the number 3 weld"
-    finding F1 --cleared "stack replaced" --by "Hazel Quillfeather"
-    finding F1 --fix "by 2027-01-31" --may-wait "cosmetic, watched at each oil change"
-    """
-    on = desk.entry_day()
-    limit = _fix(fix)
-    if not limit.before_flight and not may_wait:
-        raise Misused(f"a finding that may wait {limit} says why: --may-wait REASON")
-    known = re.fullmatch(r"F\d+|\S+#F\d+", where) is not None
-    if known and not (cleared or fix):
-        raise Misused(f"say how {where} was put right (--cleared HOW) or until when it may wait (--fix, --may-wait)")
-    if not known and not text:
-        raise Misused("say what was found")
-    if known:
-        how = Cleared(date=on, text=cleared, by=by) if cleared else None
-        with desk.writing("finding") as writer:
-            told = _settle(desk, writer, where, how, fix, may_wait, page)
-    else:
-        made = Finding(
-            id="F1", text=text, fix=limit, may_wait=may_wait, waiting=waiting, place=store.place_of("finding")
-        )
-        # Read with the lock held: whoever waited for it sees what was written meanwhile.
-        with desk.writing("finding") as writer:
-            told = _raise(desk, writer, where, made, page, off_again)
-    click.echo(told)
-    return desk.code(0)
-
-
-def _fix(words: str) -> Fix:
-    try:
-        return parse_fix(words) if words else Fix()
-    except Unreadable as fault:
-        raise Misused(f"--fix: {fault.message}") from None
-
-
-def _raise(desk: Desk, writer: store.Writer, where: str, made: Finding, page: str, off_again: bool) -> str:
-    """A new finding: on the open page that has the box, else as a record of its own."""
-    loaded, logbook = desk.loaded()
-    name = logbook.id_now(where)
-    if name not in logbook.checks and name not in logbook.panels:
-        raise Misused(f"no check or panel is called `{where}`{did_you_mean(where, [*logbook.checks, *logbook.panels])}")
-    if page or logbook.pages:
-        sheet, read = find_page(loaded, logbook, page)
-        if off_again:
-            panel = name if name in logbook.panels else logbook.checks[name].panel
-            if logbook.panels[panel].remove is None:
-                raise Misused(f"nothing comes off at `{panel}`")
-            owed = owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, closed=[panel]))
-            then = [logbook.checks[each] for each in owed if at_once(logbook.checks[each])]
-            sheet = edit.take_off_again(sheet, logbook.panels[panel], then)
-        box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
-        if box is not None:
-            named = edit.next_id(sheet.page)
-            save_asked(writer, desk, loaded, edit.find(sheet, box, made), read)
-            return f"{named} on {sheet.page.place.file}"
-    is_check = name in logbook.checks
-    found = replace(made, check=name if is_check else None, panel=None if is_check else name)
-
-    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        return FindingRecord(
-            name=own, date=desk.on, entered=desk.today, finding=found, after=after, place=store.place_of(own)
-        )
-
-    return desk.put(writer, loaded, logbook, f"finding-{name}", make)
-
-
-def save_asked(
-    writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes
-) -> None:
-    """Save a page unless the store as it would be has a problem more."""
-    if faults := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
-        raise Misused(f"nothing was written, because of\n{faults}")
-    put(writer, sheet, read)
-
-
-def _verb_boxes(sheet: edit.OpenPage, name: str) -> list[int | None]:
-    return [sheet.box(name, verb) for verb in ("refit", "undo", "remove", "make")]
-
-
-def _settle(
-    desk: Desk, writer: store.Writer, which: str, cleared: Cleared | None, fix: str, may_wait: str, page: str
-) -> str:
-    """Clear a finding or put it off: on the page where it has a box, else by a record of work."""
-    loaded, logbook = desk.loaded()
-    if page or logbook.pages:
-        sheet, read = find_page(loaded, logbook, page)
-        there = sheet.box(which) if "#" in which else edit.box_of_finding(sheet, which)
-        if there is not None:
-            after = edit.clear(sheet, which, cleared) if cleared else edit.put_off(sheet, which, fix, may_wait)
-            save_asked(writer, desk, loaded, after, read)
-            return f"{which} on {sheet.page.place.file}"
-    if "#" not in which:
-        raise Misused(f"no open page has a finding {which}")
-    old = logbook.standing().get(which)
-    if old is None:
-        raise Misused(f"no finding {which} stands{did_you_mean(which, logbook.standing())}")
-    if cleared is None:
-        raise Misused("a finding on record is put off again on a worksheet, where an inspector signs for it")
-
-    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        return Work(
-            name=own,
-            date=desk.on,
-            entered=desk.today,
-            text=cleared.text,
-            clears=(which,),
-            by=person(logbook, cleared.by),
-            after=after,
-            place=store.place_of(own),
-        )
-
-    return desk.put(writer, loaded, logbook, "cleared", make)
 
 
 @click.command()

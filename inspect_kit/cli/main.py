@@ -7,7 +7,21 @@ from pathlib import Path
 
 import click
 
-from inspect_kit.cli import ask, correcting, entries, fitted, handing, importing, job, life, plans, printing, setup
+from inspect_kit.cli import (
+    ask,
+    correcting,
+    entries,
+    fitted,
+    found,
+    handing,
+    importing,
+    job,
+    life,
+    plans,
+    printing,
+    setup,
+    working,
+)
 from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.consequences import tell_consequences
 from inspect_kit.cli.desk import DATE, Desk
@@ -18,8 +32,8 @@ from inspect_kit.report import terminal
 COMMANDS = (
     *(setup.tour, setup.new),
     *(ask.due, plans.plan, ask.visits),
-    *(job.start, printing.sheet, job.walk, job.finding, job.sign),
-    *(entries.hours, entries.work, fitted.install, fitted.remove, fitted.meter, entries.signature, importing.import_),
+    *(job.start, printing.sheet, job.walk, found.finding, job.sign),
+    *(entries.hours, working.work, fitted.install, fitted.remove, fitted.meter, entries.signature, importing.import_),
     *(correcting.amend, correcting.attach, correcting.withdraw),
     *(ask.report, ask.scope, ask.status, life.directives, life.balance, life.trend, life.parts),
     *(ask.history, ask.verify),

@@ -16,6 +16,7 @@ from inspect_kit.model.record import (
     Amendment,
     BroughtForward,
     Field,
+    FindingRecord,
     Installed,
     MeterChange,
     Page,
@@ -145,6 +146,9 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     if field[0] in ("reads", TAKEN_BACK) and ways[field[0]].get(record, field[1:], id_now) is None:
         said = f"the reading {field[2]} of `{field[1]}`" if field[0] == "reads" else f"that `{field[1]}` was done"
         return f"{record.name} does not say {said}"
+    if isinstance(record, FindingRecord) and field[0] in ("check", "panel"):
+        place = record.finding.check or record.finding.panel
+        return f"{record.name} says the place of its finding: `{place}`" if place else None
     if isinstance(record, BroughtForward) and field[0] == "meters" and not isinstance(value, ReadsTotal):
         return f"{record.name} says of a meter what it reads and its total: `{{{field[1]}: {{reads: , total: }}}}`"
     return None
@@ -159,7 +163,10 @@ class _Way:
 
 
 def _ways(record: Record) -> dict[str, _Way]:
-    """What may be replaced in a record of this kind. Never a statement, a result, a finding or a signature."""
+    """What may be replaced in a record of this kind. Never a statement, a result, a finding or a signature.
+
+    The place of a finding that was written down without one may be given.
+    """
     if isinstance(record, Signature | Amendment):
         return {}
     ways = {"date": _plain("date"), "text": _plain("text")}
@@ -168,6 +175,9 @@ def _ways(record: Record) -> dict[str, _Way]:
     if isinstance(record, Installed | Removed):
         names = {key: key.replace("-", "_") for key in PART_KEYS}
         ways |= {key: _plain(name) for key, name in names.items() if hasattr(record, name)}
+    if isinstance(record, FindingRecord):
+        places = {"check": _Way(_get_place, _put_check), "panel": _Way(_get_place, _put_panel)}
+        return ways | {"meters": _Way(_get_meter, _put_meter)} | places
     if isinstance(record, Page):
         ways |= {"next": _Way(_get_next, _put_next), "reads": _Way(_get_reading, _put_reading)}
         ways[TAKEN_BACK] = _Way(_get_done, _take_back)
@@ -204,6 +214,18 @@ def _put_meter(record: Record, names: Field, value: Decimal | ReadsTotal, id_now
             totals[meter] = value + (total - old)
         record = replace(record, totals=totals)
     return replace(record, meters={**record.meters, meter: value})
+
+
+def _get_place(record: FindingRecord, names: Field, id_now: IdNow) -> object | None:
+    return record.finding.check or record.finding.panel
+
+
+def _put_check(record: FindingRecord, names: Field, value: str, id_now: IdNow) -> Record:
+    return replace(record, finding=replace(record.finding, check=value, panel=None))
+
+
+def _put_panel(record: FindingRecord, names: Field, value: str, id_now: IdNow) -> Record:
+    return replace(record, finding=replace(record.finding, check=None, panel=value))
 
 
 def _get_next(record: Page, names: Field, id_now: IdNow) -> object | None:

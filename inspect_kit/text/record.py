@@ -163,8 +163,6 @@ def _read_inspection(fields: Fields, common: dict[str, Any]) -> Record | None:
 
 
 def _read_finding(fields: Fields, common: dict[str, Any]) -> Record | None:
-    if not fields.has("check") and not fields.has("panel"):
-        fields.source.problem(fields.line, "a finding says where: `panel` or `check` is missing")
     if not fields.has("fix"):
         fields.missing("fix")
     finding = read_finding("F1", fields)
@@ -275,7 +273,7 @@ def _instead(fields: Fields) -> dict[Field, object]:
 
     meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
     date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
-    serial, part, text: text
+    serial, part, text: text   check, panel: ID, of a finding that was written down without a place
     """
     below = fields.mapping("instead")
     if below is None:
@@ -313,6 +311,8 @@ INSTEAD: dict[str, Callable[[str], object]] = {
     "text": str,
     "serial": str,
     "part": str,
+    "check": grammar.parse_id,
+    "panel": grammar.parse_id,
     "made": grammar.parse_label_date,
     "fitted-on": grammar.parse_label_date,
     "overhauled": grammar.parse_label_date,

@@ -1,0 +1,292 @@
+"""`finding`: what was found is written down, given its place, cleared or put off, on an open page or as a record."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import click
+
+from inspect_kit import store
+from inspect_kit.cli.desk import NAME, Desk
+from inspect_kit.cli.entries import person
+from inspect_kit.cli.sheets import find_page, put
+from inspect_kit.cli.unusual import answer
+from inspect_kit.errors import Misused
+from inspect_kit.inspection import edit
+from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import at_once, deeds, owed_by
+from inspect_kit.model.record import Amendment, FindingRecord, Page, Record, Work
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
+
+
+@click.command()
+@click.argument("where", metavar="[CHECK|PANEL|FINDING]")
+@click.argument("text", default="", metavar="[WHAT]")
+@click.option("--fix", default="", metavar="LIMIT", help='"before flight", "by 2027-01-31", "by 430.0 h", ...')
+@click.option("--may-wait", default="", metavar="REASON", help="Why it may wait until then.")
+@click.option("--waiting", default="", metavar="PART", help="What it waits for.")
+@click.option("--cleared", default="", metavar="HOW", help="How it was corrected.")
+@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who found it, or corrected it.")
+@click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
+@click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
+@click.option("--under", default="", metavar="CHECK|PANEL", help="Its place, when that was not known at first.")
+@click.option("--page", "page", default="", metavar="PAGE", help="The open page, if there are several.")
+@click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
+@click.pass_obj
+def finding(
+    desk: Desk,
+    /,
+    where: str,
+    text: str,
+    fix: str,
+    may_wait: str,
+    waiting: str,
+    cleared: str,
+    by: str,
+    at: str,
+    paper: str,
+    under: str,
+    page: str,
+    off_again: bool,
+) -> int:
+    """Raise a finding, clear it, or put it off.
+
+    \b
+    finding exhaust-stacks "crack, 8 mm, at the number 3 weld"
+    finding "rough on the left magneto at 2000 rpm"          its place can be given later:
+    finding F1 --under ignition-leads
+    finding F1 --cleared "stack replaced" --by "Your Name"
+    finding F1 --fix "by 2027-01-31" --may-wait "cosmetic, watched at each oil change"
+    """
+    on = desk.entry_day()
+    limit = _fix(fix)
+    if not limit.before_flight and not may_wait:
+        raise Misused(f"a finding that may wait {limit} says why: --may-wait REASON")
+    how = Cleared(date=on, text=cleared, by=by) if cleared else None
+    known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
+    if known:
+        asked = _Asked(which=where, cleared=how, fix=fix, may_wait=may_wait, page=page, at=at, paper=paper)
+        if not (cleared or fix or under):
+            ways = "--cleared HOW, or until when it may wait (--fix, --may-wait), or its place (--under)"
+            raise Misused(f"say how {where} was corrected: {ways}")
+        if under:
+            who = answer(by, "Who says so", "--by")
+            click.echo(_place(desk, where, under, who))
+        with desk.writing("finding") as writer:
+            if cleared or fix:
+                click.echo(_settle(desk, writer, asked))
+        return desk.code(0)
+    if how is not None:
+        raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
+    made = Finding(id="F1", text=text, fix=limit, may_wait=may_wait, waiting=waiting, place=store.place_of("finding"))
+    # Read with the lock held: whoever waited for it sees what was written meanwhile.
+    with desk.writing("finding") as writer:
+        told = _raise(desk, writer, where, made, page, off_again, Entry(by=by, at=at, paper=paper))
+    click.echo(told)
+    return desk.code(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """Who, where and on which paper, for a record of its own."""
+
+    by: str = ""
+    at: str = ""
+    paper: str = ""
+
+
+def _fix(words: str) -> Fix:
+    try:
+        return parse_fix(words) if words else Fix()
+    except Unreadable as fault:
+        raise Misused(f"--fix: {fault.message}") from None
+
+
+def _raise(
+    desk: Desk, writer: store.Writer, where: str, made: Finding, page: str, off_again: bool, entry: Entry
+) -> str:
+    """A new finding: on the open page that has the box, else as a record of its own."""
+    loaded, logbook = desk.loaded()
+    name = logbook.id_now(where)
+    found = replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
+    if name not in logbook.checks and name not in logbook.panels:
+        if made.text or not re.search(r"\s", where.strip()):
+            said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
+            names = [*logbook.checks, *logbook.panels]
+            raise Misused(f"no check or panel is called `{where}`{did_you_mean(where, names)}{said}")
+        found = replace(made, text=where.strip())
+    elif not made.text:
+        raise Misused("say what was found")
+    elif page or logbook.pages:
+        sheet, read = find_page(loaded, logbook, page)
+        if off_again:
+            panel = name if name in logbook.panels else logbook.checks[name].panel
+            if logbook.panels[panel].remove is None:
+                raise Misused(f"nothing comes off at `{panel}`")
+            owed = owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, closed=[panel]))
+            then = [logbook.checks[each] for each in owed if at_once(logbook.checks[each])]
+            sheet = edit.take_off_again(sheet, logbook.panels[panel], then)
+        box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
+        if box is not None:
+            named = edit.next_id(sheet.page)
+            save_asked(writer, desk, loaded, edit.find(sheet, box, made), read)
+            return f"{named} on {sheet.page.place.file}"
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        return FindingRecord(
+            name=own,
+            date=desk.on,
+            entered=desk.today,
+            finding=found,
+            by=person(logbook, entry.by),
+            at=entry.at,
+            paper=entry.paper,
+            after=after,
+            place=store.place_of(own),
+        )
+
+    placed = found.check or found.panel
+    told = desk.put(writer, loaded, logbook, f"finding-{placed}" if placed else "finding", make)
+    return told if placed else f"{told}\nIts place can be given later: inspect-kit finding F1 --under CHECK|PANEL"
+
+
+def save_asked(
+    writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes
+) -> None:
+    """Save a page unless the store as it would be has a problem more."""
+    if faults := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
+        raise Misused(f"nothing was written, because of\n{faults}")
+    put(writer, sheet, read)
+
+
+def _verb_boxes(sheet: edit.OpenPage, name: str) -> list[int | None]:
+    return [sheet.box(name, verb) for verb in ("refit", "undo", "remove", "make")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Asked:
+    """A finding by the name that was typed, and what is to become of it."""
+
+    which: str
+    cleared: Cleared | None
+    fix: str
+    may_wait: str
+    page: str
+    at: str
+    paper: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Open:
+    """One finding that a typed name may mean: `name` is F1 of the page, or RECORD#F1; `page` "" where it has no box."""
+
+    name: str
+    page: str
+    finding: Finding
+
+    def __str__(self) -> str:
+        how = f"--page {self.page}" if self.page else f"name it {self.name}"
+        return f"{self.finding.text} ({how})"
+
+
+def _meant(logbook: Logbook, which: str, page: str) -> Iterator[_Open]:
+    """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there."""
+    pages = [each for each in logbook.pages if not page or each.name == page.rsplit("/", 1)[-1].removesuffix(".md")]
+    for each in pages:
+        own = {found.id: found for entry in each.entries for found in entry.findings}
+        if which in own:
+            yield _Open(name=which, page=each.name, finding=own[which])
+    for reference, standing in logbook.standing().items():
+        if which not in (reference, reference.rpartition("#")[2]):
+            continue
+        boxes = [each.name for each in pages if any(entry.id == reference for entry in each.entries)]
+        for name in boxes or ([] if page else [""]):
+            yield _Open(name=reference, page=name, finding=standing)
+
+
+def _the_one(logbook: Logbook, which: str, page: str) -> _Open:
+    """The finding that is meant; Misused where none is open, with what became of it, or where several are."""
+    found = list(_meant(logbook, which, page))
+    if len(found) == 1:
+        return found[0]
+    if found:
+        raise Misused("\n  ".join((f"{which} may be one of {len(found)}:", *map(str, found))))
+    known = [each for each in logbook.findings() if which in (each, each.rpartition("#")[2])]
+    told = "; ".join(f"{each} was cleared: {_how_cleared(logbook, each)}" for each in known)
+    again = " (what has come back is a new finding)" if told else did_you_mean(which, logbook.standing())
+    raise Misused(f"no finding {which} is open{f': {told}' if told else ''}{again}")
+
+
+def _how_cleared(logbook: Logbook, reference: str) -> str:
+    """When and how a finding was corrected, as the record that says so has it."""
+    own = logbook.findings()[reference].cleared
+    if own is not None:
+        return f"{own.date} {own.text}"
+    for record in logbook.of_kind(Page):
+        if reference in record.clears:
+            how = record.cleared.get(reference)
+            return f"{how.date} {how.text}" if how else f"{record.date} {record.text}"
+    return "with the page that it stood on"
+
+
+def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
+    """Clear a finding or put it off: on the page where it has a box, else by a record of work."""
+    loaded, logbook = desk.loaded()
+    meant, cleared = _the_one(logbook, asked.which, asked.page), asked.cleared
+    if meant.page:
+        sheet, read = find_page(loaded, logbook, meant.page)
+        if (before := meant.finding.cleared) is not None and cleared is not None:
+            told = f"{before.date} {before.text}"
+            raise Misused(f"{meant.name} is cleared already: {told} (what has come back is a new finding)")
+        if cleared and asked.paper:
+            cleared = replace(cleared, text=f"{cleared.text}, see {asked.paper}")
+        after = edit.clear(sheet, meant.name, cleared) if cleared else sheet
+        if asked.fix and not cleared:
+            after = edit.put_off(sheet, meant.name, asked.fix, asked.may_wait)
+        save_asked(writer, desk, loaded, after, read)
+        return f"{meant.name} on {sheet.page.place.file}"
+    if cleared is None:
+        raise Misused("a finding on record is put off again on a worksheet, where an inspector signs for it")
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        return Work(
+            name=own,
+            date=desk.on,
+            entered=desk.today,
+            text=cleared.text,
+            clears=(meant.name,),
+            by=person(logbook, cleared.by),
+            at=asked.at,
+            paper=asked.paper,
+            after=after,
+            place=store.place_of(own),
+        )
+
+    return desk.put(writer, loaded, logbook, "cleared", make)
+
+
+def _place(desk: Desk, which: str, under: str, by: str) -> str:
+    """The place of a finding that was written down without one, by an amendment."""
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        meant = _the_one(logbook, which, "")
+        name = logbook.id_now(under)
+        if name not in logbook.checks and name not in logbook.panels:
+            names = [*logbook.checks, *logbook.panels]
+            raise Misused(f"--under: no check or panel is called `{under}`{did_you_mean(under, names)}")
+        if "#" not in meant.name:
+            raise Misused(f"{meant.name} stands under its box on the page already")
+        return Amendment(
+            name=own,
+            date=desk.on,
+            entered=desk.today,
+            of=meant.name.rpartition("#")[0],
+            instead={("check" if name in logbook.checks else "panel",): name},
+            text="its place, which was not known at first",
+            by=person(logbook, by),
+            after=after,
+            place=store.place_of(own),
+        )
+
+    return desk.enter("finding", "placed", make)

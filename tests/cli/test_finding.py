@@ -1,0 +1,94 @@
+"""`finding` for what a pilot noticed: without an id, its place later, by the shortest name that is unique."""
+
+from pathlib import Path
+
+from inspect_kit import store
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import FindingRecord, Work
+from tests.cli.conftest import Run
+from tests.cli.test_sealing import ADA, Page, page, refused
+
+__all__ = ["page"]
+
+def logbook_of(root: Path) -> Logbook:
+    logbook = store.load(root).logbook
+    assert logbook is not None
+    return logbook
+
+
+ROUGH = "rough on the left magneto, 2000 rpm"
+
+
+class TestWithoutAnId:
+    def test_words_alone_are_a_finding_that_keeps_the_aircraft_on_the_ground(self, run: Run, hangar: Path) -> None:
+        made = run(hangar, "finding", ROUGH, "--by", ADA, "--at", "Upper Meadow", on="2026-11-20")
+        assert made.code == 0, made.err
+        file, hint = made.out.splitlines()
+        assert hint == "Its place can be given later: inspect-kit finding F1 --under CHECK|PANEL"
+        text = (hangar / file).read_text(encoding="utf-8")
+        assert f"found: {ROUGH}" in text
+        assert "at: Upper Meadow" in text
+        assert "check:" not in text
+        assert "panel:" not in text
+        assert ROUGH in run(hangar, "due").out
+        assert "place not known yet" in run(hangar, "report", Path(file).stem).out
+        assert run(hangar, "verify").code == 0
+
+    def test_its_place_is_given_later(self, run: Run, hangar: Path) -> None:
+        record = Path(run(hangar, "finding", ROUGH, on="2026-11-20").out.splitlines()[0])
+        before = (hangar / record).read_bytes()
+        assert run(hangar, "finding", "F1", "--under", "stacks", "--by", ADA, on="2026-11-21").code == 0
+        assert (hangar / record).read_bytes() == before
+        (found,) = logbook_of(hangar).of_kind(FindingRecord)
+        assert found.finding.check == "stacks"
+        assert run(hangar, "verify").code == 0
+        assert ROUGH in run(hangar, "history", "stacks").out
+
+    def test_a_place_that_was_written_down_stays(self, run: Run, hangar: Path) -> None:
+        record = Path(run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20").out.splitlines()[0]).stem
+        elsewhere = lambda: run(hangar, "finding", "F1", "--under", "cowl", "--by", ADA)  # noqa: E731
+        refused(run, hangar, elsewhere, f"{record} says the place of its finding: `stacks`")
+        nowhere = lambda: run(hangar, "finding", "F1", "--under", "cwol", "--by", ADA)  # noqa: E731
+        refused(run, hangar, nowhere, "--under: no check or panel is called `cwol`", "did you mean `cowl`")
+
+    def test_a_single_word_is_a_slip_and_not_a_finding(self, run: Run, hangar: Path) -> None:
+        refused(run, hangar, lambda: run(hangar, "finding", "stakcs"), "did you mean `stacks`", "say it in words")
+        refused(run, hangar, lambda: run(hangar, "finding", "stakcs", "crack 8 mm"), "did you mean `stacks`")
+
+    def test_it_has_a_box_on_the_next_inspection(self, run: Run, hangar: Path, page: Page) -> None:
+        run(hangar, "finding", ROUGH, on="2026-11-20")
+        path = page("condition", "tach=405.9")
+        assert ROUGH in path.read_text(encoding="utf-8")
+        assert ROUGH in run(hangar, "sheet").out + run(hangar, "status").out
+
+
+class TestTheShortestName:
+    def test_f1_is_enough_where_it_is_unique(self, run: Run, hangar: Path) -> None:
+        run(hangar, "finding", ROUGH, on="2026-11-20")
+        done = run(hangar, "finding", "f1", "--cleared", "lead seated", "--paper", "WO 12", on="2026-11-21")
+        assert done.code == 0, done.err
+        (work,) = [each for each in logbook_of(hangar).of_kind(Work) if each.clears]
+        assert work.paper == "WO 12"
+
+    def test_where_it_is_not_each_is_named(self, run: Run, hangar: Path) -> None:
+        run(hangar, "finding", ROUGH, on="2026-11-20")
+        run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
+        clear = lambda: run(hangar, "finding", "F1", "--cleared", "mended", on="2026-11-21")  # noqa: E731
+        refused(run, hangar, clear, "F1 may be one of 2:", ROUGH, "crack 8 mm", "name it 2026-11-20-finding-stacks-")
+
+    def test_a_page_and_a_record_are_told_apart(self, run: Run, hangar: Path, page: Page) -> None:
+        run(hangar, "finding", ROUGH, on="2026-11-20")
+        path = page("condition", "tach=405.9")
+        assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
+        clear = lambda *more: run(hangar, "finding", "F1", "--cleared", "mended", *more, on="2026-11-22")  # noqa: E731
+        refused(run, hangar, clear, f"crack 8 mm (--page {path.stem})", ROUGH)
+
+    def test_what_was_cleared_is_not_cleared_again_unseen(self, run: Run, hangar: Path, page: Page) -> None:
+        run(hangar, "finding", ROUGH, on="2026-11-20")
+        clear = lambda: run(hangar, "finding", "F1", "--cleared", "lead seated", on="2026-11-21")  # noqa: E731
+        assert clear().code == 0
+        refused(run, hangar, clear, "no finding F1 is open", "was cleared: 2026-11-21 lead seated", "a new finding")
+        page("condition", "tach=405.9")
+        assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
+        assert clear().code == 0
+        refused(run, hangar, clear, "F1 is cleared already: 2026-11-21 lead seated", "a new finding")

@@ -1,0 +1,92 @@
+"""`work` without a page: in plain words, with readings, parts and findings; each fact given, asked, or refused."""
+
+from pathlib import Path
+
+from inspect_kit import store
+from inspect_kit.model.record import Work
+from tests.cli.conftest import Run
+from tests.cli.test_sealing import ADA, refused
+
+WHO = ("tach=405.9", "--by", ADA)
+READ = ("--read", "cylinder 1=76", "--read", "cylinder 2=74 psi")
+
+
+def written(root: Path) -> Work:
+    logbook = store.load(root).logbook
+    assert logbook is not None
+    assert not logbook.problems
+    return logbook.of_kind(Work)[-1]
+
+
+class TestInWords:
+    def test_a_puncture_needs_no_check(self, run: Run, hangar: Path) -> None:
+        words = ("--text", "main wheel tube replaced after a puncture", "--at", "Upper Meadow", "--paper", "WO 12")
+        made = run(hangar, "work", *WHO, *words, "--parts", "tube 5.00-5", "--parts", "1 valve cap", on="2026-11-20")
+        assert made.code == 0, made.err
+        record = written(hangar)
+        assert record.did == ()
+        assert record.parts == ("tube 5.00-5", "1 valve cap")
+        assert (record.at, record.paper) == ("Upper Meadow", "WO 12")
+        assert run(hangar, "verify").code == 0
+
+    def test_neither_check_nor_words_is_nothing(self, run: Run, hangar: Path) -> None:
+        refused(run, hangar, lambda: run(hangar, "work", *WHO), "name a check, or say what was done with --text")
+
+
+class TestReadings:
+    def test_given_by_their_labels(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "work", "compression", *WHO, *READ, on="2026-11-20").code == 0
+        assert [(each.label, each.value, each.measure) for each in written(hangar).readings] == [
+            ("cylinder 1", "76", "psi"),
+            ("cylinder 2", "74", "psi"),
+        ]
+
+    def test_what_was_not_given_is_asked_again_until_it_is_a_number(self, run: Run, hangar: Path) -> None:
+        made = run(hangar, "work", "compression", *WHO, typed=("seventy", "76", "74"), on="2026-11-20")
+        assert made.code == 0, made.err
+        assert "compression: cylinder 1 in psi, at least 60" in made.err
+        assert "expected a number of psi" in made.err
+        assert [each.value for each in written(hangar).readings] == ["76", "74"]
+
+    def test_what_nobody_knows_stays_empty(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "work", "compression", *WHO, on="2026-11-20").code == 0
+        assert written(hangar).readings == ()
+
+    def test_a_label_that_nothing_asks_for(self, run: Run, hangar: Path) -> None:
+        wrong = lambda *more: run(hangar, "work", *more, *WHO, on="2026-11-20")  # noqa: E731
+        refused(run, hangar, lambda: wrong("compression", "--read", "cylinder 7=70"), "nothing asks for `cylinder 7`")
+        refused(run, hangar, lambda: wrong("stacks", "--read", "crack=8"), "none of the checks named asks for")
+        refused(run, hangar, lambda: wrong("compression", "--read", "cylinder 1=lots"), "expected a number of psi")
+
+    def test_out_of_its_limit_it_wants_a_finding(self, run: Run, hangar: Path) -> None:
+        low = ("--read", "cylinder 1=58", "--read", "cylinder 2=74")
+        said = "cylinder 1 is 58 psi, the limit is at least 60: what was found"
+        refused(run, hangar, lambda: run(hangar, "work", "compression", *WHO, *low, on="2026-11-20"), said)
+        made = run(hangar, "work", "compression", *WHO, *low, typed=("exhaust valve leaks",), on="2026-11-20")
+        assert made.code == 0, made.err
+        (found,) = written(hangar).findings
+        assert (found.check, found.text, found.before_flight) == ("compression", "exhaust valve leaks", True)
+        assert "exhaust valve leaks" in run(hangar, "due").out
+
+    def test_the_finding_may_be_given(self, run: Run, hangar: Path) -> None:
+        found = ("--found", "stacks=crack, 8 mm")
+        assert run(hangar, "work", "stacks", *WHO, *found, on="2026-11-20").code == 0
+        assert [each.text for each in written(hangar).findings] == ["crack, 8 mm"]
+        elsewhere = lambda: run(hangar, "work", "stacks", *WHO, "--found", "oil=black", on="2026-11-20")  # noqa: E731
+        refused(run, hangar, elsewhere, "`oil` is none of the checks of this entry")
+
+
+class TestWhatCannotBe:
+    def test_a_retired_check(self, run: Run, hangar: Path) -> None:
+        path = hangar / "checklists/nose/cowl.md"
+        covers = "  - covers: d8"
+        text = path.read_text(encoding="utf-8").replace(covers, f"{covers}\n  - retired: 2026-10-01, welded away")
+        path.write_text(text, encoding="utf-8")
+        late = lambda: run(hangar, "work", "stacks", *WHO, on="2026-11-20")  # noqa: E731
+        refused(run, hangar, late, "`stacks` is retired since 2026-10-01: say what was done with --text instead")
+        before = run(hangar, "work", "stacks", "tach=401.0", "--by", ADA, on="2026-09-20")
+        assert before.code == 0, before.err
+
+    def test_a_date_on_a_part_that_carries_none(self, run: Run, hangar: Path) -> None:
+        dated = lambda: run(hangar, "work", "oil", *WHO, "--good-until", "oil=2031-05-31")  # noqa: E731
+        refused(run, hangar, dated, "`oil` does not count as marked on a part")
