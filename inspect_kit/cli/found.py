@@ -208,8 +208,10 @@ def _meant(logbook: Logbook, which: str, page: str) -> Iterator[_Open]:
 def _the_one(logbook: Logbook, which: str, page: str) -> _Open:
     """The finding that is meant; Misused where none is open, with what became of it, or where several are."""
     found = list(_meant(logbook, which, page))
-    if len(found) == 1:
-        return found[0]
+    # On an open page F1 is what was found there; what came from an earlier record has its whole name there too.
+    own = [each for each in found if "#" not in each.name]
+    if len(one := own or found) == 1:
+        return one[0]
     if found:
         raise Misused("\n  ".join((f"{which} may be one of {len(found)}:", *map(str, found))))
     known = [each for each in logbook.findings() if which in (each, each.rpartition("#")[2])]
@@ -245,7 +247,7 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         if asked.fix and not cleared:
             after = edit.put_off(sheet, meant.name, asked.fix, asked.may_wait)
         save_asked(writer, desk, loaded, after, read)
-        return f"{meant.name} on {sheet.page.place.file}"
+        return f"{meant.name} on {sheet.page.place.file}: {meant.finding.text}"
     if cleared is None:
         raise Misused("a finding on record is put off again on a worksheet, where an inspector signs for it")
 

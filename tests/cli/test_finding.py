@@ -76,12 +76,15 @@ class TestTheShortestName:
         clear = lambda: run(hangar, "finding", "F1", "--cleared", "mended", on="2026-11-21")  # noqa: E731
         refused(run, hangar, clear, "F1 may be one of 2:", ROUGH, "crack 8 mm", "name it 2026-11-20-finding-stacks-")
 
-    def test_a_page_and_a_record_are_told_apart(self, run: Run, hangar: Path, page: Page) -> None:
+    def test_on_a_page_it_is_what_was_found_there(self, run: Run, hangar: Path, page: Page) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")
         path = page("condition", "tach=405.9")
         assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
-        clear = lambda *more: run(hangar, "finding", "F1", "--cleared", "mended", *more, on="2026-11-22")  # noqa: E731
-        refused(run, hangar, clear, f"crack 8 mm (--page {path.stem})", ROUGH)
+        done = run(hangar, "finding", "F1", "--cleared", "mended", on="2026-11-22")
+        assert done.out == f"F1 on {path.relative_to(hangar).as_posix()}: crack 8 mm\n"
+        (earlier,) = logbook_of(hangar).findings()
+        done = run(hangar, "finding", earlier, "--cleared", "lead seated", on="2026-11-22")
+        assert done.out == f"{earlier} on {path.relative_to(hangar).as_posix()}: {ROUGH}\n"
 
     def test_what_was_cleared_is_not_cleared_again_unseen(self, run: Run, hangar: Path, page: Page) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")
