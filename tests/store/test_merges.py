@@ -120,7 +120,7 @@ def test_two_clones_that_clear_one_finding_agree(tmp_path: Path) -> None:
     assert found not in answers[0].out
     again = ask(one.root, "--on", "2026-11-30", "finding", found, "--cleared", "once more", "--page", page)
     assert again.code == 2
-    assert "was cleared: 2026-11-30 welded, says builder0" in again.err
+    assert "was cleared: 2026-11-30 welded, says builder" in again.err
     # Whoever has not ticked its box yet ticks it: it is cleared by a record.
     path.write_text(path.read_text().replace("\n  - cleared: 2026-11-30 welded\n", "\n"))
     loaded = store.load(three.root)
