@@ -19,6 +19,7 @@ from inspect_kit.cli import (
     life,
     plans,
     printing,
+    search,
     setup,
     working,
 )
@@ -36,7 +37,7 @@ COMMANDS = (
     *(entries.hours, working.work, fitted.install, fitted.remove, fitted.meter, entries.signature, importing.import_),
     *(correcting.amend, correcting.attach, correcting.withdraw),
     *(ask.report, ask.scope, ask.status, life.directives, life.balance, life.trend, life.parts),
-    *(ask.history, ask.verify),
+    *(ask.history, search.find, ask.verify),
     *(handing.handover, handing.calendar, handing.export),
 )
 

@@ -42,6 +42,7 @@ from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, wh
 from inspect_kit.report.pages.problems import problems_page
 from inspect_kit.report.pages.record import report_page
 from inspect_kit.report.pages.scope import scope_page
+from inspect_kit.report.pages.search import search_json, search_page, search_screen
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.pages.status import status_page
 from inspect_kit.report.pages.trend import trend_page
@@ -104,6 +105,9 @@ __all__ = [
     "scope_json",
     "scope_page",
     "scope_screen",
+    "search_json",
+    "search_page",
+    "search_screen",
     "share_page",
     "statement_page",
     "status_json",

@@ -1,0 +1,137 @@
+"""Words looked for in every text of a store: which items, panels, records and lines of aircraft.yaml have all of them.
+
+    a checklist or page   is cut at its boxes (`- [ ] ...`) and headings; before the first stands its panel or head
+    aircraft.yaml         is cut at each key of its first and second level and at each entry of a list
+    any other file        is one piece
+
+A piece is found when it has all the words, in any order, without regard to capitals, accents and hyphens. What is
+called so (its id, name, serial) comes first, then what has the words as the whole of another value, then whole words,
+then parts of words; among equals the newest first, and what stands in no dated file counts as of today.
+"""
+
+import datetime as dt
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from inspect_kit.errors import Place
+
+NAME, VALUE, WORDS, PARTS = "name", "value", "words", "parts"
+RANKS = (NAME, VALUE, WORDS, PARTS)
+# The keys under which a piece is called something; an item has its id in its first line.
+NAMING = re.compile(r"\s*(?:- )?\{?(?:panel|setup|place|name|serial|part|item|position|meter|number):")
+ANY_BOX = re.compile(r"- \[.?\] ")
+BETWEEN = re.compile(r"[^\w]+|_")
+# What stands between the values of a line, in YAML and in a checklist.
+ENDS_OF_VALUES = re.compile(r"[:,;{}\[\]\"'`|]|^\s*- ")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A piece of a file that has all the words: what it is called, and the line that has most of them.
+
+    `rank` is name, value, words or parts; `date` that of a dated file.
+    """
+
+    title: str
+    text: str
+    place: Place
+    rank: str
+    date: dt.date | None = None
+
+
+def search(files: Mapping[str, str], words: Sequence[str]) -> tuple[Found, ...]:
+    """Every piece of these texts (by file name) that has all the words, best first; nothing for no words."""
+    asked = plain(" ".join(words))
+    wanted = asked.split()
+    if not wanted:
+        return ()
+    found = [hit for file, text in files.items() for hit in _in_file(file, text, asked, wanted)]
+    return tuple(sorted(found, key=_order))
+
+
+def _order(found: Found) -> tuple[int, int, str, int]:
+    newest = -found.date.toordinal() if found.date else -dt.date.max.toordinal()
+    return RANKS.index(found.rank), newest, found.place.file, found.place.line or 0
+
+
+def plain(text: str) -> str:
+    """The words of a text alone, in small letters without accents, with one blank between them."""
+    bare = "".join(mark for mark in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(mark))
+    return " ".join(BETWEEN.sub(" ", bare).split())
+
+
+def _in_file(file: str, text: str, asked: str, wanted: Sequence[str]) -> Iterator[Found]:
+    lines = text.split("\n")
+    whole = plain(f"{text}\n{_stem(file)}")
+    if any(word not in whole for word in wanted):
+        return
+    dated = re.match(r"(\d{4}-\d\d-\d\d)\b", file.rsplit("/", 1)[-1])
+    starts = [0, *(at for at, line in enumerate(lines) if at and _begins(file, line))]
+    for start, end in zip(starts, [*starts[1:], len(lines)], strict=True):
+        piece = lines[start:end]
+        rank = _rank(file, piece, asked, wanted, whole=len(starts) == 1)
+        if rank is None:
+            continue
+        best = max(range(len(piece)), key=lambda at: (_most(piece[at], asked, wanted), -at))
+        yield Found(
+            title=_title(file, piece, start),
+            text=piece[best].strip(),
+            place=Place(file, start + best + 1),
+            rank=rank,
+            date=_date(dated.group(1)) if dated else None,
+        )
+
+
+def _begins(file: str, line: str) -> bool:
+    if file.endswith(".md"):
+        return line.startswith("#") or ANY_BOX.match(line) is not None
+    return file == "records/aircraft.yaml" and re.match(r"(?:  )?(?:- )?[^\s#-]", line) is not None
+
+
+def _rank(file: str, piece: Sequence[str], asked: str, wanted: Sequence[str], *, whole: bool) -> str | None:
+    said = plain("\n".join(piece))
+    if any(word not in said for word in wanted):
+        # A file that is one piece may be known by its name.
+        return NAME if whole and asked == plain(_stem(file)) else None
+    naming = [piece[0], *(line for line in piece if NAMING.match(line))]
+    if asked in map(plain, _values(naming)) or (whole and asked == plain(_stem(file))):
+        return NAME
+    if asked in map(plain, _values(piece)):
+        return VALUE
+    return WORDS if set(wanted) <= set(said.split()) else PARTS
+
+
+def _values(piece: Sequence[str]) -> Iterator[str]:
+    for line in piece:
+        yield from (value for value in ENDS_OF_VALUES.split(line) if value.strip())
+
+
+def _most(line: str, asked: str, wanted: Sequence[str]) -> tuple[bool, bool, int, int]:
+    """How well one line has the words: as the whole of a value, of a name, as whole words, as parts."""
+    said, exact = plain(line), asked in map(plain, _values([line]))
+    own = set(said.split())
+    whole, part = sum(word in own for word in wanted), sum(word in said for word in wanted)
+    return exact, exact and NAMING.match(line) is not None, whole, part
+
+
+def _title(file: str, piece: Sequence[str], start: int) -> str:
+    """The id of an item, the key of a line of aircraft.yaml, else the name of the file."""
+    if file.endswith(".md") and start:
+        box = ANY_BOX.sub("", piece[0], count=1).strip("# ")
+        return box.split("`")[1] if box.count("`") > 1 else box
+    if file == "records/aircraft.yaml":
+        return piece[0].partition(":")[0].strip(" -{")
+    return _stem(file)
+
+
+def _stem(file: str) -> str:
+    return file.rsplit("/", 1)[-1].rpartition(".")[0]
+
+
+def _date(word: str) -> dt.date | None:
+    try:
+        return dt.date.fromisoformat(word)
+    except ValueError:
+        return None
