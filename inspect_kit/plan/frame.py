@@ -1,10 +1,13 @@
 """The steps of a job as a problem of scheduling: people in groups, gear, room for one thing alone."""
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from inspect_kit.plan.access import panels_for_check
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.staff import Group, groups_of, ways, working_hours
-from inspect_kit.plan.steps import Task, Work
+from inspect_kit.plan.steps import STANDING, Task, Work
+from inspect_kit.scheduling.opened_late import Opening
 from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Problem, ResourceHold
 
 
@@ -12,13 +15,15 @@ from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Pr
 class Frame:
     """A problem and what its numbers stand for.
 
-    Activity -> key of the step; first resources -> groups of people, last ones -> gear.
+    Activity -> key of the step; first resources -> groups of people, last ones -> gear. `openings` are the steps that
+    take a panel off or make a setup, with the checks behind it or on it.
     """
 
     problem: Problem
     keys: tuple[str, ...]
     groups: tuple[Group, ...]
     gear: tuple[str, ...]
+    openings: tuple[Opening, ...]
 
 
 def frame_of(job: Job, work: Work) -> Frame:
@@ -67,7 +72,21 @@ def frame_of(job: Job, work: Work) -> Frame:
         interchangeable=len(groups),
         shifts=working_hours(job.shifts),
     )
-    return Frame(problem=problem, keys=keys, groups=groups, gear=gear)
+    return Frame(
+        problem=problem, keys=keys, groups=groups, gear=gear, openings=tuple(_openings(job, work, place))
+    )
+
+
+def _openings(job: Job, work: Work, place: Mapping[str, int]) -> Iterator[Opening]:
+    users: dict[str, list[int]] = {stand.panel: [] for stand in work.stands if stand.first != STANDING}
+    for key, task in work.tasks.items():
+        if task.check is not None:
+            for panel in panels_for_check(job.panels, job.checks[task.check]):
+                if panel in users:
+                    users[panel].append(place[key])
+    for stand in work.stands:
+        if users.get(stand.panel):
+            yield Opening(first=place[stand.first], users=tuple(users[stand.panel]))
 
 
 def _gear_in_demand(work: Work) -> tuple[str, ...]:

@@ -1,5 +1,7 @@
 """The plan of a job: contradictions first, then the search, then a checker that shares nothing with the search."""
 
+from dataclasses import replace
+
 from inspect_kit.errors import ProgramFault
 from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.worksheet import Step
@@ -16,7 +18,8 @@ from inspect_kit.plan.request import Job
 from inspect_kit.plan.serve import serve
 from inspect_kit.plan.sessions import too_long, worked
 from inspect_kit.plan.steps import BARRIER, Work, work_of
-from inspect_kit.scheduling.problem import Solution
+from inspect_kit.scheduling.opened_late import opened_late
+from inspect_kit.scheduling.problem import Schedule, Solution
 from inspect_kit.scheduling.solve import SCHEDULES, solve
 
 Contradictions = tuple[Contradiction, ...]
@@ -49,11 +52,17 @@ def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
     answer = solve(frame.problem, schedules)
     if answer.schedule is None:
         return (conflict(job, work, answer, solve),)
-    made = _told(job, work, frame, answer)
+    made = _told(job, work, frame, _opened_late(frame, answer, answer.schedule))
     wrong = faults(job, made)
     if wrong:
         raise ProgramFault("the plan contradicts itself: " + "; ".join(wrong[:5]))
     return serve(job, made)
+
+
+def _opened_late(frame: Frame, answer: Solution, schedule: Schedule) -> Solution:
+    """The answer with nothing open over a break before it is used, where that makes it no longer."""
+    late = opened_late(frame.problem, schedule, frame.openings)
+    return replace(answer, schedule=late, proved=answer.bound == late.makespan)
 
 
 def _told(job: Job, work: Work, frame: Frame, answer: Solution) -> Plan:

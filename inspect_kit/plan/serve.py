@@ -3,10 +3,10 @@
 One person who is never kept waiting takes as long in any order; then the order is free. It begins with the weighted
 order of Sidney's decomposition, made possible, once and again with more care to stay in the zone, and stretches of it
 change places as long as that gains. With more people, or sessions, the plan is where it begins, and the same changes
-are made wherever people and gear are busy at the same minutes as before.
+are made wherever people and gear are busy at the same minutes as before. Over a break nothing stands open sooner.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from inspect_kit.plan.answer import Plan
@@ -17,6 +17,7 @@ from inspect_kit.plan.request import NEWS, PANELS, WALKING, Job, Wishes
 from inspect_kit.plan.steps import Work, work_of
 from inspect_kit.scheduling.exchange import Lines, Objective, feasibility_test, improve
 from inspect_kit.scheduling.network import ProjectNetwork
+from inspect_kit.scheduling.opened_late import Breaks, open_over_breaks
 from inspect_kit.scheduling.reduction import with_implied_precedence
 from inspect_kit.scheduling.single_machine import (
     Ordered,
@@ -76,6 +77,7 @@ class _View:
     ends: Objective
     starts: Sequence[int]
     teams: Mapping[int, tuple[str, ...]]
+    holds: Callable[[Sequence[int]], bool]
     alone: bool
 
     def lines(self, starts: Sequence[int], teams: Mapping[int, tuple[str, ...]]) -> Lines:
@@ -84,7 +86,7 @@ class _View:
             task = self.work.tasks[self.frame.keys[index]]
             room = (task.alone, tuple(sorted(task.gear)))
             kinds[index] = ((), ()) if self.alone else (room, (room, task.people, task.inspectors))
-        return Lines(self.network.durations, starts, teams, kinds, self.lags, self.ends, feasibility_test(self.network))
+        return Lines(self.network.durations, starts, teams, kinds, self.lags, self.ends, self.holds)
 
 
 def _view(job: Job, plan: Plan) -> _View | None:
@@ -114,8 +116,31 @@ def _view(job: Job, plan: Plan) -> _View | None:
         ends=Objective(values=values_of(job, work, frame.keys), zones=zones, price=_price(job.wishes)),
         starts=starts,
         teams=teams,
+        holds=_holds(frame, network, starts),
         alone=job.crew.people == 1 and plan.labour == plan.elapsed,
     )
+
+
+def _holds(frame: Frame, network: ProjectNetwork, starts: Sequence[int]) -> Callable[[Sequence[int]], bool]:
+    """A test of other starts: everything is kept, and nothing stands open over more breaks before it is used.
+
+    What must stand open over one is used no later either: else there might be time to open it after the break.
+    """
+    feasible = feasibility_test(network)
+    if not network.problem.shifts:
+        return feasible
+    breaks, durations = Breaks(network.problem.shifts), network.durations
+    before = open_over_breaks(frame.openings, breaks, starts, durations)
+    uses = [each.used(starts) for each in frame.openings]
+
+    def holds(moved: Sequence[int]) -> bool:
+        now = open_over_breaks(frame.openings, breaks, moved, durations)
+        used = (each.used(moved) for each in frame.openings)
+        kept = all(map(int.__le__, now, before))
+        in_time = all(use <= first for use, first, least in zip(used, uses, now, strict=True) if least)
+        return kept and in_time and feasible(moved)
+
+    return holds
 
 
 def _zone(job: Job, panel: str) -> str:
@@ -184,7 +209,7 @@ def _ratios(wanted: Ordered, size: int) -> list[float]:
 def _in_order(view: _View, starts: Sequence[int]) -> bool:
     minutes = view.network.durations
     waits = all(starts[after] >= starts[before] + minutes[before] + least for before, after, least in view.lags)
-    return waits and feasibility_test(view.network)(starts)
+    return waits and view.holds(starts)
 
 
 def _told(view: _View, lines: Lines) -> Plan:

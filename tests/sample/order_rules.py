@@ -58,13 +58,18 @@ class Book:
 
 @dataclass(frozen=True)
 class Steps:
-    """A plan: (start, end, people by name) of each check, of each way off and of each way on; sessions in minutes."""
+    """A plan: (start, end, people by name) of each check, of each way off and of each way on; sessions in minutes.
+
+    `whole` says of each session whether everybody is there.
+    """
 
     checks: Mapping[str, tuple[int, int, tuple[str, ...]]]
     off: Mapping[str, tuple[int, int, tuple[str, ...]]]
     on: Mapping[str, tuple[int, int, tuple[str, ...]]]
     sessions: tuple[tuple[int, int], ...] = ()
     inspectors: int = 1
+    names: tuple[str, ...] = ()
+    whole: tuple[bool, ...] = ()
 
     def all(self) -> Iterator[tuple[str, int, int, tuple[str, ...]]]:
         for where, word in ((self.checks, ""), (self.off, "off "), (self.on, "on ")):
@@ -79,7 +84,9 @@ def steps_of(plan: Mapping[str, Any]) -> Steps:
         place = 0 if step["step"] == "check" else 1 if step["step"] in OFF else 2
         found[place][step["check"] or step["panel"]] = (step["start_min"], step["end_min"], tuple(step["who"]))
     hours = tuple((each["start_min"], each["end_min"]) for each in plan.get("sessions") or ())
-    return Steps(*found, hours, plan["inspectors"])
+    names = tuple(sorted({name for step in plan["steps"] for name in step["who"]}))
+    whole = tuple(each["people"] == plan["people"] == len(names) for each in plan.get("sessions") or ())
+    return Steps(*found, hours, plan["inspectors"], names, whole)
 
 
 def access(book: Book, plan: Steps) -> Iterator[str]:
@@ -249,6 +256,35 @@ def hours(book: Book, plan: Steps) -> Iterator[str]:
             yield f"{name} stands overnight"
 
 
+def nights(book: Book, plan: Steps) -> Iterator[str]:
+    """What stands open over a break before it is used, though somebody has the time for it later.
+
+    It is moved by itself, everything else staying where it is: no plan gets longer by that.
+    """
+    for name, (start, end, who) in plan.off.items():
+        uses = [plan.checks[check][0] for check in plan.checks if name in book.open_for(check)]
+        uses += [plan.off[other][0] for other in plan.off if other != name and name in book.outer(other)]
+        for (since, until), everybody in zip(plan.sessions, plan.whole, strict=False):
+            if everybody and end > start and since > end and uses and since < min(uses):
+                moment = _free(book, plan, name, end - start, since, min([until, *uses]), len(who))
+                if moment is not None:
+                    yield f"{name} comes off at {start}, though there is time at {moment}, before it is used"
+
+
+def _free(book: Book, plan: Steps, name: str, minutes: int, since: int, until: int, many: int) -> int | None:
+    """When so many people are free for so long between two moments, nothing being done alone."""
+    busy = [(start, end, who, key) for key, start, end, who in plan.all() if end > start and key != f"off {name}"]
+    kept = [(plan.off[each][0], plan.on[each][1]) for each in book.panels[name].of("not-while") if each in plan.off]
+    for moment in sorted({since, *(end for _, end, _, _ in busy if since < end)}):
+        there = [each for each in busy if each[0] < moment + minutes and moment < each[1]]
+        taken = {person for _, _, who, _ in there for person in who}
+        quiet = not any(key in book.checks and book.checks[key].alone for _, _, _, key in there)
+        apart = not any(begins < moment + minutes and moment < ends for begins, ends in kept)
+        if moment + minutes <= until and quiet and apart and len(set(plan.names) - taken) >= many:
+            return moment
+    return None
+
+
 def _joined(sessions: Iterable[tuple[int, int]]) -> Iterator[list[tuple[int, int]]]:
     """Sessions that follow each other without a break."""
     stretch: list[tuple[int, int]] = []
@@ -261,7 +297,7 @@ def _joined(sessions: Iterable[tuple[int, int]]) -> Iterator[list[tuple[int, int
 
 
 RULES: tuple[Callable[[Book, Steps], Iterator[str]], ...] = (
-    *(access, closing, phases, after, lags, runs, owed, alone, apart, people, tools, hours),
+    *(access, closing, phases, after, lags, runs, owed, alone, apart, people, tools, hours, nights),
 )
 
 
@@ -361,4 +397,6 @@ def steps_of_plan(plan: Any, job: Any) -> Steps:
     for step in plan.steps:
         place = 0 if step.check else 1 if step.step in OFF else 2
         found[place][step.check or step.panel] = (step.start, step.end, tuple(step.who))
-    return Steps(*found, tuple((each.start, each.end) for each in job.shifts), job.crew.inspectors)
+    hours = tuple((each.start, each.end) for each in job.shifts)
+    whole = tuple(each.people == job.crew.people for each in job.shifts)
+    return Steps(*found, hours, job.crew.inspectors, tuple(job.people_names()), whole)

@@ -13,7 +13,7 @@ from random import Random
 import pytest
 
 from inspect_kit.model.checklist import Check, Trigger
-from inspect_kit.plan import Job, Plan, plan, with_owed
+from inspect_kit.plan import ENDS, Job, Plan, Wishes, plan, with_owed
 from tests.cli.conftest import Run, calm, run  # noqa: F401
 from tests.plan.instances import NOWHERE, Family, job_of
 from tests.sample import hangar_rules
@@ -59,9 +59,9 @@ def test_small_work_on_the_sample(run: Run, asked: tuple[str, ...], must: tuple[
 
 
 def invented(seed: int) -> Job:
-    """A job for one to three people, every fifth in evenings, with panels and checks that make others owed."""
+    """A job for one to three people, every other one in evenings, with panels and checks that make others owed."""
     many = seed % 3 + 1
-    hours = "evening" if seed % 5 == 0 else ""
+    hours = "evening" if seed % 2 == 0 else ""
     job = job_of(
         Family(name="", panels=10, checks=28, people=many, inspectors=1, anyone=0.4, gear=0.2, hours=hours), seed
     )
@@ -85,7 +85,8 @@ def invented(seed: int) -> Job:
             place=NOWHERE,
         )
         checks[owed.id] = owed
-    return with_owed(replace(job, panels=panels, checks=checks))
+    wishes = Wishes(ends=ENDS, news={name: chance.random() ** 3 for name in sorted(checks)})
+    return with_owed(replace(job, panels=panels, checks=checks, wishes=wishes))
 
 
 def planned(seed: int) -> tuple[Job, Plan]:

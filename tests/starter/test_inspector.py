@@ -10,6 +10,7 @@ import pytest
 import inspect_kit.starter
 from tests.cli.conftest import Run, calm, run  # noqa: F401
 from tests.sample.hangar_rules import RUNS, SWUNG, TURNED, refusals, walk_of
+from tests.sample.order_rules import book_of, broken, steps_of
 from tests.sample.plain import front_matters, items, minutes
 from tests.starter.test_starter import ANSWERS
 
@@ -18,6 +19,8 @@ ITEMS = {item.id: item for item in items(CHECKLISTS)}
 PANELS = {front["panel"]: front for front in front_matters(CHECKLISTS).values()}
 INSIDE = {name for name, front in PANELS.items() if front["zone"] == "cabin"}
 CABIN = frozenset(INSIDE | {name for name, item in ITEMS.items() if item.panel in INSIDE})
+GEAR = {"jacks": 1}
+BOOK = book_of(ITEMS.values(), PANELS.values(), GEAR)
 
 
 def everything() -> str:
@@ -39,10 +42,50 @@ def test_nothing_in_a_plan_that_a_mechanic_would_refuse(run: Run, tmp_path: Path
     asked = ("condition", "battery-discharge", "battery-capacity", "propeller-retorque")
     made = run(plane, "plan", *asked, *question, "--json")
     assert made.code == 0, made.err
-    walk = walk_of(json.loads(made.out))
+    facts = json.loads(made.out)
+    # The general rules (tests/sample/order.md), as the sample is held to them.
+    assert broken(BOOK, steps_of(facts)) == []
+    walk = walk_of(facts)
     assert refusals(walk, CABIN) == []
     there = {"compression", "magneto-timing", "propeller-bolts", "propeller-wire", "oil-fill", "oil-screens"}
     assert {*there, *RUNS[:4]} <= set(walk.checks)
+
+
+@pytest.mark.parametrize(
+    ("asked", "must"),
+    [
+        (("oil-change", "--only", "--people", "2"), ("oil-screens", "oil-fill", "idle-leaks", "leaks-after")),
+        (("oil-change", "--only", "--people", "3"), ("tools-before-run", "idle-leaks", "leaks-after")),
+        (("propeller-bolts", "--only"), ("propeller-wire",)),
+        (("fuel-strainer", "--only", "--people", "2"), ("fuel-leaks",)),
+        (("oil-change", "--people", "2", "--session", "Saturday 09:00-10:30"), ("leaks-after",)),
+        (("tyres", "--people", "1"), ()),
+    ],
+    ids=["oil change", "three people", "propeller, no crew given", "strainer", "in sessions", "one person"],
+)
+def test_small_work(run: Run, tmp_path: Path, asked: tuple[str, ...], must: tuple[str, ...]) -> None:  # noqa: F811
+    plane = tmp_path / "plane"
+    assert run(None, "new", str(plane), *ANSWERS).code == 0
+    made = run(plane, "plan", *asked, "--json")
+    assert made.code == 0, made.err
+    steps = steps_of(json.loads(made.out))
+    assert broken(BOOK, steps) == []
+    assert set(must) <= set(steps.checks)
+
+
+def test_one_person_is_told_which_steps_take_two(run: Run, tmp_path: Path) -> None:  # noqa: F811
+    """The whole inspection cannot be done alone: each step that takes two is named with its cure, and nothing else."""
+    plane = tmp_path / "plane"
+    assert run(None, "new", str(plane), *ANSWERS).code == 0
+    refused = run(plane, "plan", "condition", "--people", "1")
+    named = re.findall(r"^  (\S+) takes 2 people and there is 1; plan with --people 2$", refused.err, re.M)
+    assert refused.code == 1
+    assert named
+    assert {name for name in named if name in ITEMS} == {
+        name for name in named if name in BOOK.checks and BOOK.checks[name].people == 2
+    }
+    together = {name for name, ask in BOOK.panels.items() if ask.people == 2}
+    assert {name for name in named if name not in ITEMS} == together
 
 
 def test_the_oil_change_is_five_steps_and_none_hides_a_run() -> None:
