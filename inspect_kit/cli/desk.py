@@ -171,10 +171,8 @@ class Desk:
             texts[name] = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
         if faults := self.new_problems(loaded, texts):
             raise Misused(f"nothing was written, because of\n{faults}")
-        for name, data in texts.items():
-            for file, bytes_of in beside.items():
-                store.put_beside(writer, name, file, bytes_of)
-            store.create(writer, name, data)
+        papers = {store.beside(name, file): data for name in texts for file, data in beside.items()}
+        store.create_all(writer, {**papers, **texts})
         return list(texts)
 
     def new_problems(self, loaded: store.Loaded, changes: Mapping[str, bytes | None]) -> str:

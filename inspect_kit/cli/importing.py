@@ -68,8 +68,8 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
         if [_line(record) for record in now] != [_line(record) for record in records]:
             raise Refused("the records were changed while you were asked; nothing was written. Run the command again")
         asked.refuse_faults(logbook, now)
-        for record in now:
-            store.create(writer, f"records/{record.date.year:04d}/{record.name}.yaml", write_record(record).encode())
+        files = {f"records/{each.date.year:04d}/{each.name}.yaml": write_record(each).encode() for each in now}
+        store.create_all(writer, files)
     click.echo(f"{counted(len(records), 'record')} written. The paper stays the original: keep it.")
     return desk.code(0)
 

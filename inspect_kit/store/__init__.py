@@ -1,6 +1,6 @@
 """The only room that touches the disk: finding a store, reading it whole, writing to it safely, sealing, checking."""
 
-from inspect_kit.store.attachments import attach, attached, check_files, file_sums, put_beside, taken
+from inspect_kit.store.attachments import attach, attached, beside, check_files, file_sums, put_beside, taken
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import keys_of, signer_of
 from inspect_kit.store.layout import (
@@ -23,6 +23,7 @@ from inspect_kit.store.reading import Snapshot, Watch
 from inspect_kit.store.register import registered
 from inspect_kit.store.seals import after_block, heads, read_seal, sha256
 from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
+from inspect_kit.store.together import NotYetInPlace, create_all
 from inspect_kit.store.transaction import PageNotMoved, read_settled, sealed_bytes, sign
 from inspect_kit.store.verification import Fault, check_seals
 from inspect_kit.store.withdrawing import withdraw
@@ -34,6 +35,7 @@ __all__ = [
     "Fault",
     "Loaded",
     "Mark",
+    "NotYetInPlace",
     "PageNotMoved",
     "Snapshot",
     "Unchecked",
@@ -43,10 +45,12 @@ __all__ = [
     "at",
     "attach",
     "attached",
+    "beside",
     "check_files",
     "check_seals",
     "check_signature",
     "create",
+    "create_all",
     "decode",
     "file_sums",
     "find",

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
+from inspect_kit.store import together
 from inspect_kit.store.layout import folder_of, inside, reason
 from inspect_kit.store.reading import RefusedFile, read_file, shown
 from inspect_kit.store.seals import read_seal
@@ -36,9 +37,14 @@ def taken(source: Path) -> tuple[str, bytes]:
 
 def put_beside(writer: Writer, name: str, file: str, data: bytes) -> str:
     """Write a file into the folder of the record or page `name`; its name in the store."""
-    written = f"{folder_of(name)}/{file}"
+    written = beside(name, file)
     create(writer, written, data)
     return written
+
+
+def beside(name: str, file: str) -> str:
+    """The name in the store of a file in the folder of the record or page `name`."""
+    return f"{folder_of(name)}/{file}"
 
 
 def file_sums(root: Path, name: str) -> dict[str, str]:
@@ -66,7 +72,7 @@ def attached(root: Path, record: str, named: Mapping[str, str]) -> dict[str, Pat
     found = {}
     for file in named:
         with contextlib.suppress(Misused):
-            path = inside(root, f"{folder}/{file}")
+            path = together.where(root, f"{folder}/{file}")
             if path.is_file() and not path.is_symlink():
                 found[f"{folder}/{file}"] = path
     return found
@@ -79,7 +85,7 @@ def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Prob
     for file, expected in sorted(named.items()):
         place = Place(f"{folder}/{shown(file)}")
         try:
-            actual = hashlib.sha256(_read(inside(root, f"{folder}/{file}"))).hexdigest()
+            actual = hashlib.sha256(_read(together.where(root, f"{folder}/{file}"))).hexdigest()
         except Misused as error:
             problems.append(Problem(Place(record), str(error)))
         except FileNotFoundError:

@@ -69,8 +69,8 @@ def watched(names: Collection[T], what: str, watch: Watch | None) -> Iterator[T]
         watch(what, len(names), len(names))
 
 
-def read_all(root: Path, watch: Watch | None = None) -> Snapshot:
-    """Read every file that counts.
+def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object] = lambda: None) -> Snapshot:
+    """Read every file that counts; `during` is called each time while the store is known to stand still.
 
     Another command may be writing meanwhile; the folders are therefore listed again afterwards, and everything is
     read anew until both lists agree, so that a page on its way from `open/` to its record is never missed.
@@ -84,6 +84,7 @@ def read_all(root: Path, watch: Watch | None = None) -> Snapshot:
                 files[name] = read_file(root, name)
             except RefusedFile as refused:
                 problems.append(Problem(Place(name), str(refused)))
+        during()
         if _list(root) == before:
             problems += _beside(root)
             return Snapshot(files=files, problems=tuple(sorted(problems)), astray=tuple(_astray(root, before[2])))

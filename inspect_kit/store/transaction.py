@@ -22,6 +22,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from inspect_kit.errors import Misused, StoreUnreadable
+from inspect_kit.store import together
 from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, worksheet_of
 from inspect_kit.store.reading import RefusedFile, Snapshot, Watch, read_all, read_file
 from inspect_kit.store.register import note
@@ -86,9 +87,10 @@ def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, st
 
 
 def read_settled(root: Path, watch: Watch | None = None) -> Snapshot:
-    """Read every file that counts, as it stands once every signed page is moved."""
-    snapshot = read_all(root, watch)
-    files = dict(snapshot.files)
+    """Read every file that counts, as it stands once every signed page is moved and what was killed is ended."""
+    waiting = [together.Pending()]
+    snapshot = read_all(root, watch, lambda: waiting.append(together.pending(root)))
+    files = waiting[-1].over(snapshot.files)
     for rest in list(unfinished(files, lambda seal: _read_kept(root, seal))):
         if rest.worksheet is not None:
             files[worksheet_of(rest.record)] = rest.worksheet
@@ -98,8 +100,9 @@ def read_settled(root: Path, watch: Watch | None = None) -> Snapshot:
 
 
 def finish(writer: Writer) -> Snapshot:
-    """Do what a killed `sign` left to do, and give what stands in the store now."""
+    """Do what a killed command left to do, and give what stands in the store now."""
     root = writer.root
+    together.finish(writer)
     snapshot = read_all(root)
     rests = list(unfinished(snapshot.files, lambda seal: _read_kept(root, seal)))
     wanted: set[str] = set()
@@ -123,7 +126,9 @@ def finish(writer: Writer) -> Snapshot:
 
 
 def is_unfinished(root: Path) -> bool:
-    """Whether a killed `sign` may have left something to do: its copy of the page is still there."""
+    """Whether a killed command may have left something to do: the copy of a signed page, or files on their way."""
+    if together.is_unfinished(root):
+        return True
     with contextlib.suppress(OSError):
         return bool(os.listdir(root / KEPT))
     return False

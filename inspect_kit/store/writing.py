@@ -11,7 +11,7 @@ import errno
 import os
 import shutil
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -115,19 +115,46 @@ def copy_folder(writer: Writer, name: str, to: str) -> None:
     with _told(to):
         if not old.is_dir() or old.is_symlink() or os.path.lexists(new):
             return
+        files = [old / file for file in sorted(os.listdir(old))]
+        name_folder(
+            writer, to, {file.name: file.read_bytes() for file in files if not file.is_symlink() and file.is_file()}
+        )
+
+
+def name_folder(writer: Writer, to: str, files: Mapping[str, bytes]) -> None:
+    """Make a folder of the store with these files, by their names in it; it appears with all of them at once."""
+    new = inside(writer.root, to)
+    with _told(to):
         make_folder(writer.root, new.parent)
         make_folder(writer.root, writer.root / HALF)
         half = _half_name(writer.root, new.parent)
         os.mkdir(half)
         try:
-            for file in sorted(os.listdir(old)):
-                if not (old / file).is_symlink() and (old / file).is_file():
-                    _write_flushed(half / file, (old / file).read_bytes(), mode=None)
+            for file, data in files.items():
+                _write_flushed(half / file, data, mode=None)
             flush_folder(half)
             os.rename(half, new)
         finally:
             shutil.rmtree(half, ignore_errors=True)
     _flush_name(new)
+
+
+def name_file(writer: Writer, name: str, to: str) -> None:
+    """Give a file of the tool's own, written and flushed already, its name in the store. AlreadyThere says: taken."""
+    old, new = inside(writer.root, name), inside(writer.root, to)
+    with _told(to):
+        make_folder(writer.root, new.parent)
+        try:
+            _name_new(old, new)
+        except FileExistsError as error:
+            raise AlreadyThere(f"{to} exists already and was left as it is") from error
+        except OSError as error:
+            if error.errno != errno.EXDEV:
+                raise
+            create(writer, to, old.read_bytes())
+    writer.note(to)
+    _flush_name(new)
+    _drop(old)
 
 
 def make_folder(root: Path, folder: Path) -> None:

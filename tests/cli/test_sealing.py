@@ -208,7 +208,7 @@ class TestHalfWay:
         def refuse(*_: object, **__: object) -> None:
             raise StoreUnreadable("x was not written: no space left on device")
 
-        monkeypatch.setattr(store, "create", refuse)
+        monkeypatch.setattr(store, "create_all", refuse)
         outcome = run(hangar, "hours", "tach=401.0", on="2026-11-23")
         assert (outcome.code, "Nothing was written." in outcome.err) == (3, True)
 

@@ -14,18 +14,20 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
-NAMING = ("open", "link", "rename", "replace", "unlink", "mkdir")
+NAMING = ("open", "link", "rename", "replace", "unlink", "mkdir", "rmdir")
 
 
 @dataclass
 class ForgetfulDisk:
-    """Follows the calls under `root`; `states` gives what may stand on the disk if the power fails now."""
+    """Follows the calls under `root`; `states` gives what may stand on the disk if the power fails now.
+
+    Folders are known by their inodes, so that one that is renamed keeps what is in it.
+    """
 
     root: Path
     safe_bytes: dict[int, bytes] = field(default_factory=dict)
-    safe_names: dict[Path, dict[str, int]] = field(default_factory=dict)
-    pending: dict[Path, list[tuple[str, int | None]]] = field(default_factory=dict)
-    folders: dict[int, Path] = field(default_factory=dict)
+    safe_names: dict[int, dict[str, int]] = field(default_factory=dict)
+    pending: dict[int, list[tuple[str, int | None]]] = field(default_factory=dict)
     seen: list[tuple[str, dict[str, bytes]]] = field(default_factory=list)
 
     def look(self) -> None:
@@ -33,12 +35,11 @@ class ForgetfulDisk:
         for path in [self.root, *self.root.rglob("*")]:
             status = path.lstat()
             if stat.S_ISDIR(status.st_mode):
-                self.folders[status.st_ino] = path
-                self.safe_names.setdefault(path, {})
+                self.safe_names.setdefault(status.st_ino, {})
             else:
                 self.safe_bytes[status.st_ino] = path.read_bytes()
             if path != self.root:
-                self.safe_names.setdefault(path.parent, {})[path.name] = status.st_ino
+                self.safe_names[path.parent.stat().st_ino][path.name] = status.st_ino
 
     def install(self, patch: Any) -> None:
         for name in (*NAMING, "fsync"):
@@ -63,12 +64,11 @@ class ForgetfulDisk:
         if call in ("open", "mkdir"):
             inode = os.lstat(paths[0]).st_ino
             if call == "mkdir":
-                self.folders[inode] = paths[0]
-                self.safe_names[paths[0]] = {}
+                self.safe_names[inode] = {}
             else:
                 self.safe_bytes.setdefault(inode, b"")
             self._pend(paths[0], inode)
-        elif call == "unlink":
+        elif call in ("unlink", "rmdir"):
             self._pend(paths[0], None)
         else:
             self._pend(paths[1], moved)
@@ -76,13 +76,12 @@ class ForgetfulDisk:
                 self._pend(paths[0], None)
 
     def _pend(self, path: Path, inode: int | None) -> None:
-        self.pending.setdefault(path.parent, []).append((path.name, inode))
+        self.pending.setdefault(path.parent.stat().st_ino, []).append((path.name, inode))
 
     def _flush(self, handle: int) -> None:
         status = os.fstat(handle)
         if stat.S_ISDIR(status.st_mode):
-            folder = self.folders[status.st_ino]
-            self._settle(self.safe_names[folder], self.pending.pop(folder, []))
+            self._settle(self.safe_names[status.st_ino], self.pending.pop(status.st_ino, []))
         else:
             self.safe_bytes[status.st_ino] = os.pread(handle, status.st_size, 0)
 
@@ -101,11 +100,11 @@ class ForgetfulDisk:
             names = {folder: dict(entries) for folder, entries in self.safe_names.items()}
             for folder, length in zip(folders, kept, strict=True):
                 self._settle(names[folder], self.pending[folder][:length])
-            yield dict(self._tree(self.root, names))
+            yield dict(self._tree("", self.root.stat().st_ino, names))
 
-    def _tree(self, folder: Path, names: dict[Path, dict[str, int]]) -> Iterator[tuple[str, bytes]]:
-        for name, inode in names.get(folder, {}).items():
-            if inode in self.folders:
-                yield from self._tree(folder / name, names)
+    def _tree(self, above: str, folder: int, names: dict[int, dict[str, int]]) -> Iterator[tuple[str, bytes]]:
+        for name, inode in names[folder].items():
+            if inode in names:
+                yield from self._tree(f"{above}{name}/", inode, names)
             else:
-                yield str((folder / name).relative_to(self.root)), self.safe_bytes[inode]
+                yield f"{above}{name}", self.safe_bytes[inode]

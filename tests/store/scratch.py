@@ -139,7 +139,7 @@ def settled(root: Path) -> dict[str, bytes]:
     return dict(store.read_settled(root).files)
 
 
-def tools_files(root: Path, folders: Iterable[str] = ("half", "pages")) -> list[str]:
+def tools_files(root: Path, folders: Iterable[str] = ("half", "pages", "together")) -> list[str]:
     """What the tool left in its own folders."""
     return sorted(path.name for folder in folders for path in (root / ".inspect-kit" / folder).glob("*"))
 

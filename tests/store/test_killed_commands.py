@@ -7,8 +7,9 @@ import pytest
 
 from inspect_kit import rules, store
 from tests.store.asking import ask
+from tests.store.killing import run_killed
 from tests.store.scratch import AIRCRAFT, PAGE, WORKSHEET_TEXT
-from tests.store.test_killed import Deed, kill_everywhere, states_between
+from tests.store.test_killed import Deed, calls_of, fresh, kill_everywhere, next_command, states_between
 
 SIGNER = "Sample Builder"
 
@@ -48,6 +49,52 @@ def nothing(root: Path) -> None:
     (root / PAGE).unlink()
 
 
+ENTRY = "records/2026/2026-11-20-hours-tach.yaml"
+GIVEN = ("--part", "Acme M-4", "--since-new", "0", "--since-overhaul", "", "--made", "", "--where", "", "--old-to", "")
+SWAP = ("install", "magneto", "tach=612.4", "--serial", "B2", *GIVEN, "--reason", "rough", "--by", SIGNER)
+LOGBOOK = "date,tach,entry\n2026-11-21,611.5,flown\n2026-11-22,611.9,washed\n2026-11-23,612.0,flown home\n"
+COLUMNS = """\
+format: 1
+cells: comma
+names: 1
+columns: {date: date, tach: reads tach, entry: text}
+dates: year first
+decimals: point
+"""
+
+
+def with_papers(root: Path) -> None:
+    """An entry with a photograph, on which nothing rests."""
+    nothing(root)
+    folder = root / ENTRY.removesuffix(".yaml")
+    folder.mkdir()
+    (folder / "tach.jpg").write_bytes(b"\xff\xd8 a picture")
+
+
+def fitted(root: Path) -> None:
+    """A magneto that was fitted before."""
+    nothing(root)
+    aircraft = root / "records/aircraft.yaml"
+    aircraft.write_bytes(aircraft.read_bytes() + b"positions: {magneto: {}}\n")
+    part = "position: magneto\nserial: A1\npart: Acme M-4\nsince-new: 0\nmeters: {tach: 611.0}\n"
+    (root / "records/2026/2026-11-20-old.yaml").write_text(f"format: 1\nkind: installed\ndate: 2026-11-20\n{part}")
+
+
+def with_logbook(root: Path) -> None:
+    nothing(root)
+    (root / "log.csv").write_text(LOGBOOK)
+    (root / "log.columns.yaml").write_text(COLUMNS)
+
+
+def attach(root: Path) -> None:
+    (root / "tag.jpg").write_bytes(b"\xff\xd8 a tag")
+    command("attach", Path(ENTRY).stem, str(root / "tag.jpg"), "--text", "its tag", "--by", SIGNER)(root)
+
+
+def import_all(root: Path) -> None:
+    command("import", str(root / "log.csv"), "--write")(root)
+
+
 IN_INK = ("--ink", "airframe log p. 44")
 
 
@@ -65,6 +112,11 @@ DEEDS = (
     Deed("walk", can_be_signed, command("walk", stdin="o\n" * 8)),
     Deed("sign", all_ticked, command("sign", "--as", SIGNER, stdin=f"{SIGNER}\n")),
     Deed("sign in ink", all_ticked, command("sign", *IN_INK, "--as", SIGNER, stdin=f"{SIGNER}\n"), sign_again),
+    Deed("amend", nothing, command("amend", Path(ENTRY).stem, "tach=611.1", "--text", "a slip", "--by", SIGNER)),
+    Deed("attach", nothing, attach),
+    Deed("withdraw", with_papers, command("withdraw", Path(ENTRY).stem, "--text", "another's", "--by", SIGNER)),
+    Deed("install", fitted, command(*SWAP)),
+    Deed("import", with_logbook, import_all),
     Deed("not passed", all_ticked, command("sign", "--as", SIGNER, "--not-passed", stdin=f"{SIGNER}\n")),
 )
 
@@ -80,9 +132,31 @@ def test_what_these_commands_do(tmp_path: Path) -> None:
     # Signing first gives the finding of the page its name, which is a state of its own.
     assert {name: len(found) for name, found in states.items()} == {
         "hours": 2, "work": 2, "start": 2, "finding": 2, "walk": 5, "sign": 3, "sign in ink": 4, "not passed": 3,
+        "amend": 2, "attach": 2, "withdraw": 2, "install": 2, "import": 2,
     }  # fmt: skip
     assert states["walk"][-1][PAGE].count(b"[x]") == 4
     sealed = [name for name in states["sign"][-1] if name.endswith("condition-k3f9.yaml")]
     assert len(sealed) == 1
     assert PAGE not in states["sign"][-1]
     assert PAGE in states["not passed"][-1]
+    assert {Path(name).name for name in states["install"][-1]} - {Path(name).name for name in states["install"][0]} == {
+        "2026-12-31-magneto-removed-k3f9.yaml", "2026-12-31-magneto-fitted-k3f9.yaml",
+    }  # fmt: skip
+    assert len(states["import"][-1]) - len(states["import"][0]) == 3
+    assert ENTRY not in states["withdraw"][-1]
+
+
+def test_nothing_of_the_papers_is_lost(tmp_path: Path) -> None:
+    """Photographs are copied with the record that names them, and go with the one that is withdrawn."""
+    by_name = {deed.name: deed for deed in DEEDS}
+    for deed, picture in ((by_name["withdraw"], b"\xff\xd8 a picture"), (by_name["attach"], b"\xff\xd8 a tag")):
+        for at in range(calls_of(tmp_path, deed)):
+            root = fresh(tmp_path / "killed", deed)
+            run_killed(partial(deed.act, root), at, "after")
+            before = ask(root, "verify")
+            assert before.code == 0, before.err
+            next_command(root)
+            assert ask(root, "verify").code == 0
+            pictures = [path for path in root.glob("records/**/*.jpg") if path.read_bytes() == picture]
+            stands = any(path.with_suffix(".yaml").exists() for path in root.glob("records/**/") if path.is_dir())
+            assert [path.parent.with_suffix(".yaml").exists() for path in pictures] == ([True] if stands else [])
