@@ -101,7 +101,7 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
     for paper in aircraft.papers:
         record = names.by_name.get(paper.copy)
         if paper.copy and (record is None or not record.files):
-            fault = f"no record is called `{paper.copy}`" if record is None else f"{paper.copy} names no `files`"
+            fault = names.no_record(paper.copy) if record is None else f"{paper.copy} names no `files`"
             yield from each_fault(paper.place, (fault,), "copy")
     if aircraft.meters[aircraft.time_in_service].unit != "h":
         told = f"time-in-service: `{aircraft.time_in_service}` counts landings; time in service is in hours"

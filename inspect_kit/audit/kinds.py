@@ -8,7 +8,6 @@ from inspect_kit.model.kind import ID, IDS, Key
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
-from inspect_kit.text.grammar import did_you_mean
 
 # What has its names in aircraft.yaml, besides checks, panels and positions.
 ELSEWHERE: Mapping[tuple[str, ...], Callable[[Known, str], str | None]] = {
@@ -37,4 +36,4 @@ def _fault(names: Known, record: Record, key: Key, name: str) -> str | None:
         return "names this record itself"
     if name in names.by_name:
         return None
-    return f"no record is called `{name}`{did_you_mean(name, names.by_name)}"
+    return names.no_record(name)

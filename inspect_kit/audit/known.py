@@ -35,6 +35,22 @@ class Known:
     def aircraft(self) -> Aircraft:
         return self.logbook.aircraft
 
+    def no_record(self, name: str) -> str:
+        """That no record has this name, and what may have been meant; or that the one that had it was withdrawn."""
+        return self._withdrawn(name) or f"no record is called `{name}`{did_you_mean(name, self.by_name)}"
+
+    def no_finding(self, reference: str) -> str:
+        """The same of a finding, `RECORD#F1`."""
+        told = self._withdrawn(reference.rpartition("#")[0])
+        return told or f"no record has a finding `{reference}`{did_you_mean(reference, self.findings)}"
+
+    def _withdrawn(self, name: str) -> str:
+        # In one clone it was withdrawn, in another one something was written about it.
+        gone = next((each for each in self.logbook.withdrawn if each.record.name == name), None)
+        if gone is None:
+            return ""
+        return f"`{name}` was {gone}. Withdraw this too, or put that back without its `withdrawn:` ({gone.place.file})"
+
 
 def known(logbook: Logbook) -> Known:
     """Look up every name of a logbook."""

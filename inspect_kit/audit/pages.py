@@ -99,7 +99,7 @@ def _not_standing(names: Known, entry: Entry) -> str | None:
     """Why the box of a finding from before cannot be; cleared elsewhere as well, perhaps in another clone, it may."""
     finding = names.findings.get(entry.id)
     if finding is None:
-        return f"no record has a finding `{entry.id}`{did_you_mean(entry.id, names.findings)}"
+        return names.no_finding(entry.id)
     if finding.cleared is not None:
         return f"the finding `{entry.id}` is cleared already in {finding.place}"
     by = next((record for record in names.logbook.of_kind(Page) if entry.id in record.clears), None)

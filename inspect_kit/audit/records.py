@@ -137,8 +137,7 @@ def _finding(names: Known, finding: Finding, place: Place, record: Record | None
 def _of(names: Known, record: Signature | Amendment) -> Iterator[Problem]:
     what = names.by_name.get(record.of)
     if what is None:
-        told = f"of: no record is called `{record.of}`{did_you_mean(record.of, names.by_name)}"
-        yield Problem(place_of(record, "of"), told)
+        yield Problem(place_of(record, "of"), f"of: {names.no_record(record.of)}")
     elif what is record:
         yield Problem(place_of(record, "of"), "of: names this record itself")
     elif isinstance(record, Signature) and record.date < (signed := names.logbook.as_written(what)).date:
@@ -175,8 +174,7 @@ def clearances(names: Known) -> Iterator[Problem]:
             place = place_of(record, "clears", reference)
             found = found_in.get(reference)
             if found is None:
-                hint = did_you_mean(reference, names.findings)
-                yield Problem(place, f"clears: no record has a finding `{reference}`{hint}")
+                yield Problem(place, f"clears: {names.no_finding(reference)}")
                 continue
             cleared = record.cleared.get(reference)
             date = cleared.date if cleared else record.date

@@ -124,6 +124,8 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
     stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
     record = logbook.record(stem)
     if record is None:
+        if (gone := next((each for each in logbook.withdrawn if each.record.name == stem), None)) is not None:
+            raise Misused(f"`{stem}` was {gone} ({gone.place.file}): it counts for nothing")
         raise Misused(f"no record is called `{stem}`{did_you_mean(stem, [each.name for each in logbook.records])}")
     return record
 

@@ -17,6 +17,7 @@ from typing import Any
 
 from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading, Result
 from inspect_kit.text import grammar
+from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.items import REF_PATTERN
@@ -44,7 +45,7 @@ def read_page_facts(fields: Fields) -> dict[str, Any]:
         "left_owed": fields.list_of("left-owed", grammar.parse_id),
         "clears": clears,
         "cleared": cleared,
-        "parts": fields.texts("parts"),
+        "parts": fields.list_of("parts", _parts),
         "next": dates.each_parsed(grammar.parse_date) if dates else {},
     }
 
@@ -53,6 +54,12 @@ def _reference(value: str) -> str:
     """REF = RECORD "#F" digits"""
     if not re.fullmatch(REF_PATTERN, value):
         raise Unreadable("expected a finding such as `2026-05-14-condition-k3f9#F1`")
+    return value
+
+
+def _parts(value: str) -> str:
+    """parts = part { ";" part }, as under `uses`; kept in its own words"""
+    parse_parts(value)
     return value
 
 

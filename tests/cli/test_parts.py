@@ -116,3 +116,13 @@ def test_a_lead_time_is_a_time(run: Run, stocked: Path) -> None:
     aircraft = stocked / "records/aircraft.yaml"
     aircraft.write_text(aircraft.read_text().replace("10 days", "10 h"))
     assert "an order takes days, months or years" in run(stocked, "status", on=ON).err
+
+
+def test_an_empty_part_of_a_record_is_a_problem_of_that_record(run: Run, stocked: Path) -> None:
+    """Every command that adds parts up tells its line; none of them fails."""
+    work = "kind: work\ndate: 2026-11-20\nmeters: {tach: 24.0}\ndid: [oil-change]\nparts: [1 oil filter, ;;]\n"
+    entered(stocked, "2026-11-20-oil", work)
+    for words in ("parts", "parts --json", "verify", "due", "history oil-change", "status --all", "export --csv"):
+        outcome = run(stocked, *words.split(), on=ON)
+        assert (outcome.code, words) == (3, words)
+        assert "records/2026/2026-11-20-oil.yaml:6: parts[2]: something is missing between semicolons" in outcome.err

@@ -67,6 +67,8 @@ QUESTIONS = (
     ("status",), ("status", "--json"), ("history", "oil-change"), ("history", "oil-change", "--json"),
     ("plan", "oil-change", "--only"), ("plan", "oil-change", "--only", "--json"), ("report",), ("report", "--entry"),
     ("verify",), ("walk",), ("sign", "--as", "Sample Builder"),
+    ("parts",), ("parts", "--json"), ("trend",), ("trend", "--json"), ("directives",), ("directives", "--json"),
+    ("balance",), ("balance", "--json"), ("export", "--csv"), ("due", "--all"), ("status", "--all"),
 )  # fmt: skip
 Mutator = Callable[[bytes, random.Random], bytes]
 
@@ -257,7 +259,7 @@ class Judge:
             facts = json.loads(answer.out, parse_constant=lambda word: f"no JSON: {word}")
             if "no JSON" in str(facts) or facts["format"] != 2:
                 yield f"`{command}` gives no JSON"
-        elif answer.code == 3 and words[0] != "walk" and not TOP.search(answer.out[:2000]):
+        elif answer.code == 3 and words[0] not in NO_TOP and not TOP.search(answer.out[:2000]):
             yield f"`{command}` does not say at its top that it is incomplete"
 
     def _wrong_places(self, loaded: store.Loaded, name: str, data: bytes) -> Iterator[str]:
@@ -290,6 +292,8 @@ def time_limit(seconds: float = SECONDS) -> Iterator[None]:
 
 
 TOP = re.compile(r"INCOMPLETE|NOT GOOD|^$")
+# What is asked box by box, and a table, have no top.
+NO_TOP = ("walk", "export")
 BOX = re.compile(r"\s*[-*+]\s+\[[ xX]\]\s")
 
 

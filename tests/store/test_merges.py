@@ -128,6 +128,96 @@ def test_two_clones_that_clear_one_finding_agree(tmp_path: Path) -> None:
     assert audit(loaded.logbook) == ()
 
 
+ENTRY = "2026-11-20-hours-tach"
+BY = ("--by", "Sample Builder")
+
+
+def told(clone: Clone, *words: str) -> str:
+    """The first line of what a command that must do what it is asked prints: what it wrote."""
+    answer = ask(clone.root, "--on", "2026-11-30", *words)
+    assert answer.code == 0, answer.err
+    return answer.out.splitlines()[0]
+
+
+@pytest.mark.parametrize("deed", ["amended", "attached"])
+def test_a_record_withdrawn_in_one_clone_and_named_in_the_other(tmp_path: Path, deed: str) -> None:
+    """Git merges it without a word; what names the record says so, with both ways out, and either ends it."""
+    one, two = clones(tmp_path, 3, number=2)
+    kept = told(one, "withdraw", ENTRY, "--text", "of another aircraft", *BY)
+    one.commit("withdrawn")
+    tag = tmp_path / "tag.jpg"
+    tag.write_bytes(b"a tag")
+    words = {"amended": ("amend", ENTRY, "tach=610.0"), "attached": ("attach", ENTRY, str(tag))}[deed]
+    naming = told(two, *words, "--text", "a slip", *BY)
+    two.commit(deed)
+    assert one.merge(two).clean
+    assert two.merge(one).clean
+    for clone in (one, two):
+        answer = ask(clone.root, "due", "--json")
+        assert answer.code == 3
+        line = 1 + (clone.root / naming).read_text().split("\n").index(f"of: {ENTRY}")
+        assert answer.err.startswith(
+            f"{naming}:{line}: of: `{ENTRY}` was withdrawn 2026-11-30 by Sample Builder: of another aircraft. Withdraw "
+            f"this too, or put that back without its `withdrawn:` ({kept})\n"
+        )
+        again = ask(clone.root, "amend", ENTRY, "tach=610.1", "--text", "t", *BY)
+        assert (again.code, "was withdrawn 2026-11-30 by Sample Builder" in again.err) == (3, True)
+        # Nobody is kept from writing by it.
+        assert ask(clone.root, "hours", "tach=640.0").code == 3
+        assert len(list(clone.root.glob("records/2026/2026-12-31-hours-*.yaml"))) == 1
+    # One withdraws the other record as well, the other one puts the first back.
+    ask(one.root, "withdraw", naming, "--text", "it was withdrawn", *BY)
+    assert not (one.root / naming).exists()
+    whole = (two.root / kept).read_text()
+    (two.root / kept).unlink()
+    (two.root / f"records/2026/{ENTRY}.yaml").write_text(whole[: whole.index("withdrawn:")])
+    for clone in (one, two):
+        assert ask(clone.root, "verify").code == 0
+
+
+def test_two_clones_that_withdraw_one_record_are_told_to_decide(tmp_path: Path) -> None:
+    """For two reasons: git leaves both in one file, which is named by file and line; the record counts nowhere."""
+    one, two = clones(tmp_path, 3, number=2)
+    for clone in (one, two):
+        kept = told(clone, "withdraw", ENTRY, "--text", f"says {clone.who}", *BY)
+        clone.commit("withdrawn")
+    assert not one.merge(two).clean
+    assert all(line.startswith(f"{kept}:") for line in complaints(one.root))
+    assert complaints(one.root)
+    (one.root / kept).write_bytes((two.root / kept).read_bytes())
+    one.commit("decided")
+    assert complaints(one.root) == []
+    assert two.merge(one).clean
+    assert answers(one.root)[1:] == answers(two.root)[1:]
+
+
+def test_a_clearing_withdrawn_in_one_clone_and_done_again_in_the_other(tmp_path: Path) -> None:
+    """The finding itself is never withdrawn; it stands until one of the records that clear it is left."""
+    one, two = clones(tmp_path, 3, number=2)
+    found = "2026-11-20-finding-k3f9#F1"
+    text = "format: 1\nkind: finding\ndate: 2026-11-20\nfound: a crack\nfix: before flight\ncheck: baffles\n"
+    (one.root / "records/2026/2026-11-20-finding-k3f9.yaml").write_text(text)
+    cleared = told(one, "finding", found, "--cleared", "welded", *BY)
+    one.commit("found and cleared")
+    assert two.merge(one).clean
+    refused = ask(one.root, "withdraw", found.partition("#")[0], "--text", "t", *BY)
+    assert (refused.code, "a finding is cleared" in refused.err) == (1, True)
+    told(one, "withdraw", cleared, "--text", "it was not welded", *BY)
+    one.commit("withdrawn")
+    assert "a crack" in ask(one.root, "due").out
+    told(two, "amend", Path(cleared).stem, "--text", "welded by a shop", *BY)
+    two.commit("amended")
+    assert one.merge(two).clean
+    assert [line for line in complaints_of_audit(one) if "was withdrawn 2026-11-30" in line]
+    assert "a crack" in ask(one.root, "due").out
+
+
+def complaints_of_audit(clone: Clone) -> tuple[str, ...]:
+    loaded = store.load(clone.root)
+    assert loaded.logbook is not None
+    return tuple(map(str, audit(loaded.logbook)))
+
+
 def test_two_signatures_at_once_make_a_graph_that_joins(tmp_path: Path) -> None:
     one, two, three = clones(tmp_path, 1)
     first = one.sign(one.start())
