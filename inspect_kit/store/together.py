@@ -95,8 +95,8 @@ def create_all(writer: Writer, files: Mapping[str, bytes], *, goes: Mapping[str,
     try:
         finish(writer)
     except StoreUnreadable as error:
-        told = f"all of it is written and counts, but not all is in its place yet: {error}. The next command does that"
-        raise NotYetInPlace(told) from error
+        left = f"all of it is written and counts, but not all is in its place yet: {error}. The next command does that"
+        raise NotYetInPlace(left) from error
 
 
 def pending(root: Path) -> Pending:
