@@ -193,6 +193,10 @@ def chronicle(logbook: Logbook) -> Chronicle:
         if isinstance(record, BroughtForward):
             for name, last in record.last.items():
                 before = totals.brought(record, last.date, last.totals, place_of(record, "last", name))
+                if last.good_until is not None:
+                    marks.setdefault(now(name), []).append(Mark(moment=before, until=last.good_until))
+                if not last.done:
+                    continue
                 if name in logbook.aircraft.inspections:
                     inspections.setdefault(name, []).append(before)
                 else:

@@ -219,11 +219,20 @@ class ReadsTotal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LastDone:
-    """When a check or an inspection was last done before records began; `totals` as totals, not readings."""
+    """When a check or an inspection was last done before records began; `totals` as totals, not readings.
+
+    `good_until` is the date that the part itself carries, which may be all that is known.
+    """
 
     date: dt.date | None = None
     totals: Mapping[str, Decimal] = field(default_factory=dict)
     paper: str = ""
+    good_until: dt.date | None = None
+
+    @property
+    def done(self) -> bool:
+        """Whether it says that something was done, and not only what a part carries."""
+        return self.good_until is None or self.date is not None or bool(self.totals)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -240,8 +240,8 @@ def _read_brought_forward(fields: Fields, common: dict[str, Any]) -> Record | No
     last = {}
     done = fields.mapping("last")
     for name, each in done.each_mapping() if done else ():
-        date, paper = each.date("date"), each.text("paper")
-        last[name.text] = LastDone(date=date, totals=_totals(each), paper=paper)
+        date, paper, until = each.date("date"), each.text("paper"), each.date("good-until")
+        last[name.text] = LastDone(date=date, totals=_totals(each), paper=paper, good_until=until)
     fitted = []
     parts = fields.mapping("fitted")
     for name, each in parts.each_mapping() if parts else ():
@@ -252,8 +252,8 @@ def _read_brought_forward(fields: Fields, common: dict[str, Any]) -> Record | No
 
 
 def _totals(fields: Fields) -> dict[str, Any]:
-    """All keys of a `last` entry but `date` and `paper`: meters with their totals."""
-    names = [key.text for key, _ in fields.node.pairs if key.text not in ("date", "paper")]
+    """All keys of a `last` entry but `date`, `paper` and `good-until`: meters with their totals."""
+    names = [key.text for key, _ in fields.node.pairs if key.text not in ("date", "paper", "good-until")]
     found = {name: fields.number(name) for name in names}
     return {name: number for name, number in found.items() if number is not None}
 

@@ -206,7 +206,8 @@ def _brought_forward(record: BroughtForward) -> Keys:
     }
     last: Keys = {}
     for name, done in record.last.items():
-        keys = {"date": _plain(done.date), **_plain_values(done.totals), "paper": done.paper}
+        keys = {"date": _plain(done.date), **_plain_values(done.totals), "good-until": _plain(done.good_until)}
+        keys["paper"] = done.paper
         last[name] = {key: value for key, value in keys.items() if value}
     fitted = {
         part.position: {key: value for key, value in _part(part).items() if value} for part in record.fitted

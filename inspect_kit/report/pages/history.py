@@ -126,6 +126,13 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
         totals = [f"{meter} {number(total)}" for meter, total in last.totals.items() if meter != clock]
         when = "" if last.date else "on a date that is not on record"
         words = "; ".join(word for word in (when, *totals, last.paper) if word)
+        if last.good_until is not None:
+            carries = f"brought forward: {lead}good until {last.good_until}, as marked on the part"
+            yield Event(
+                date=record.date, total=None, estimated=False, what=carries, record=record.name, place=record.place
+            )
+        if not last.done:
+            continue
         yield Event(
             date=last.date or record.date,
             total=last.totals.get(clock),

@@ -88,6 +88,11 @@ def _row_words(key: Key, row: Any) -> str:
     return ", ".join([first[1], *(f"{label} {words}" for label, words in rest)])
 
 
+def _last_words(last: kinds.LastDone) -> str:
+    until = f"good until {last.good_until}" if last.good_until else ""
+    return " ".join(word for word in (str(last.date or ""), until, last.paper) if word)
+
+
 def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
     """What only this kind of record says."""
     if isinstance(record, kinds.Hours):
@@ -121,7 +126,7 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
         yield "Fitted", "; ".join(f"{part.position}: {part_words(part)}" for part in record.fitted)
         yield (
             "Last done",
-            "; ".join(f"{name} {last.date or ''} {last.paper}".strip() for name, last in record.last.items()),
+            "; ".join(f"{name} {_last_words(last)}".strip() for name, last in record.last.items()),
         )
     elif isinstance(record, kinds.Amendment):
         yield "Puts right", record.of

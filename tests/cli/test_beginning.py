@@ -1,0 +1,125 @@
+"""`new` as a long talk: asked again after what cannot be, kept when it breaks off, and its past in the first answer."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from tests.cli.conftest import Run
+
+AIRCRAFT = ("N0ZZ", "Wren Works", "W-1", "7", "2019-05-17", "Ada Bellcrank", "1", "0000001", "412.6", "")
+PAST = ("2026-03-14", "380.2", "aircraft log p. 31")
+SHAPE = ("tail", "2", "1")
+ENGINE = ("E-0007", "Puffin 100", "412.6", "", "2019-05-01")
+MAGNETOS = ("y", "M-1", "", "", "", "", "no")
+PROPELLER = ("",)
+WHOLE = (*AIRCRAFT, *PAST, *SHAPE, *ENGINE, *MAGNETOS, *PROPELLER)
+
+
+def items(run: Run, plane: Path) -> dict[str, dict[str, object]]:
+    return {item["check"]: item for item in json.loads(run(plane, "due", "--json").out)["items"]}
+
+
+def test_the_past_item_by_item_is_in_the_first_answer(run: Run, tmp_path: Path) -> None:
+    own = tmp_path / "own"
+    answers = {"oil-change": "2026-08-02, 402.0, engine log p. 12", "transponder": "2025-04-03"}
+    answers["elt-battery"] = "2031-05-31"
+    typed = (*WHOLE, *(answers.get(name, "") for name in _asked_items(run, tmp_path)))
+    made = run(None, "new", str(own), typed=typed)
+    assert made.code == 0, made.err
+    assert run(own, "verify").code == 0
+    now = items(run, own)
+    assert now["oil-change"]["last"] == {"date": "2026-08-02", "total": 402.0, "estimated": False}
+    assert now["transponder"]["last"]["date"] == "2025-04-03"  # type: ignore[index]
+    assert now["elt-battery"]["due"]["date"] == "2031-05-31"  # type: ignore[index]
+    assert now["elt-battery"]["state"] == "later"
+    assert now["spark-plugs"]["state"] == "unknown"
+    assert "good until 2031-05-31, as marked on the part" in " ".join(run(own, "history", "elt-battery").out.split())
+    report = run(own, "report", next((own / "records/2026").glob("*brought*")).stem).out
+    assert "elt-battery good until 2031-05-31" in " ".join(report.split())
+    assert made.out.splitlines()[1:4] == [
+        f"    cd {own}",
+        "    inspect-kit due      what is due, and what nobody knows yet",
+        "    inspect-kit scope    which codes of the inspection are covered",
+    ]
+    assert not list(tmp_path.glob("*.answers.yaml"))
+
+
+def _asked_items(run: Run, tmp_path: Path) -> list[str]:
+    """The ids that are asked, in their order, as the questions say."""
+    said = run(None, "new", str(tmp_path / "asked"), typed=(*WHOLE, *("",) * 80)).err
+    return re.findall(r"([a-z0-9-]+)(?: \([^)]*\))?: (?:last done|the date on it) \(Enter", said)
+
+
+def test_each_item_with_a_due_point_of_its_own_is_asked_once(run: Run, tmp_path: Path) -> None:
+    asked = _asked_items(run, tmp_path)
+    assert len(asked) == len(set(asked)) > 15
+    for name in ("oil-change", "tyres", "elt-inspection", "registration", "hoses-renewed"):
+        assert name in asked
+
+
+def test_what_cannot_be_is_asked_again(run: Run, tmp_path: Path) -> None:
+    typed = [*AIRCRAFT, *PAST, "sideways", "tail", "none", "2", "1", *ENGINE[:2], "10", "11", "9", *ENGINE[4:]]
+    made = run(None, "new", str(tmp_path / "plane"), typed=tuple(typed))
+    assert made.code == 0, made.err
+    for words in ("expected nose or tail", "expected a whole number from 1 to 20", "11 h since overhaul are more than"):
+        assert words in made.err
+    order = _asked_items(run, tmp_path)
+    wrong = ("soon", "2027-01-01", "2026-08-02, 999", "2026-08-02, 402.0")
+    typed = [*WHOLE, *("" for _ in order[: order.index("oil-change")]), *wrong]
+    made = run(None, "new", str(tmp_path / "other"), typed=tuple(typed))
+    assert made.code == 0, made.err
+    for words in ("not `soon`", "2027-01-01 is in the future", "999 is above the total today, 412.6"):
+        assert words in made.err
+    assert items(run, tmp_path / "other")["oil-change"]["last"]["total"] == 402.0  # type: ignore[index]
+
+
+def test_a_full_stop_ends_the_questions(run: Run, tmp_path: Path) -> None:
+    made = run(None, "new", str(tmp_path / "plane"), typed=(*WHOLE, ".", "2026-08-02"))
+    assert made.code == 0, made.err
+    assert run(tmp_path / "plane", "verify").code == 0
+    assert "2026-08-02" not in (next((tmp_path / "plane/records/2026").glob("*.yaml"))).read_text(encoding="utf-8")
+
+
+def test_what_was_answered_is_kept_and_it_goes_on_there(run: Run, tmp_path: Path) -> None:
+    plane, kept = tmp_path / "plane", tmp_path / "plane.answers.yaml"
+    broken_off = run(None, "new", str(plane), typed=AIRCRAFT[:6])
+    assert broken_off.code == 2
+    assert f"no store was made; 6 answers are kept in {kept}" in broken_off.err
+    assert not plane.exists()
+    made = run(None, "new", str(plane), typed=(*AIRCRAFT[6:], *PAST))
+    assert made.code == 0, made.err
+    assert f"6 answers are kept in {kept}; it goes on there." in made.err
+    assert not kept.exists()
+    aircraft = (plane / "records/aircraft.yaml").read_text(encoding="utf-8")
+    assert "Wren Works" in aircraft
+    assert "kind: \"repairman (experimental aircraft builder)\"" in aircraft
+
+
+def test_an_inspection_that_has_run_out_is_questioned_at_once(run: Run, tmp_path: Path) -> None:
+    made = run(None, "new", str(tmp_path / "plane"), typed=(*AIRCRAFT, "2025-06-03", "n", "2026-06-03", *PAST[1:]))
+    assert made.code == 0, made.err
+    assert "after 2025-06-03 it ran out on 2026-06-30. Is it right?" in made.err
+    assert items(run, tmp_path / "plane")["condition"]["last"]["date"] == "2026-06-03"  # type: ignore[index]
+
+
+@pytest.mark.parametrize("magnetos", [("y", "", "y", ""), ("no", "no"), ("no", "y", "")])
+@pytest.mark.parametrize("tanks", ["1", "2", "3"])
+def test_every_shape_reads_without_a_problem(
+    magnetos: tuple[str, ...], tanks: str, run: Run, tmp_path: Path
+) -> None:
+    plane = tmp_path / "plane"
+    made = run(None, "new", str(plane), typed=(*AIRCRAFT, *PAST, "nose", "4", tanks, "", *magnetos, ""))
+    assert made.code == 0, made.err
+    logbook = store.load(plane).logbook
+    assert logbook is not None
+    assert not logbook.problems
+    has = ["left" in position or "right" in position for position in logbook.aircraft.positions].count(True)
+    assert has == 2 - magnetos.count("no")
+    assert ("magneto-left-inside" in logbook.checks) == ("magneto-left" in logbook.aircraft.positions)
+    assert ("fuel-tanks" in logbook.checks) == (tanks != "2")
+    assert ("tank, vent" in logbook.checks["left-wing"].text) == (tanks != "1")
+    assert "All 4 seats" in logbook.checks["seats-belts"].text
+    assert [label for reads in logbook.checks["tyres"].reads for label in reads.labels][1] == "nose pressure"
