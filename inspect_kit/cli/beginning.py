@@ -4,6 +4,7 @@ Every answer is kept in DIR.answers.yaml beside the folder that is to be made, u
 the same command goes on there. What nobody knows stays out of the files, and is unknown.
 """
 
+import contextlib
 import datetime as dt
 import re
 from collections.abc import Callable, Iterable, Mapping
@@ -99,11 +100,14 @@ class Answers:
 
     def keep(self, key: str, value: str) -> None:
         self.told[key] = value
-        self.path.write_text(write_yaml(dict(self.told)), encoding="utf-8", newline="\n")
+        # Where nothing can be kept the talk goes on: whether the store itself can be made is said at its end.
+        with contextlib.suppress(OSError):
+            self.path.write_text(write_yaml(dict(self.told)), encoding="utf-8", newline="\n")
 
     def forget(self) -> None:
         """The store is made: the answers stand in it."""
-        self.path.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            self.path.unlink(missing_ok=True)
 
 
 def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Check], today: dt.date) -> None:

@@ -87,7 +87,8 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     files[".gitattributes"] = b"records/** -text\nchecklists/** -text\n"
     store.make_store(folder, files)
     answers.forget()
-    click.echo(f"A store was made in {folder if folder.name else folder.resolve()}. Type next:")
+    click.echo(f"A store was made in {folder if folder.name else folder.resolve()}.")
+    click.echo("Type next:")
     steps = [f"cd {folder}"] if folder.resolve() != Path.cwd() else []
     steps += ["inspect-kit due      what is due, and what nobody knows yet"]
     steps += ["inspect-kit scope    which codes of the inspection are covered"]

@@ -39,7 +39,7 @@ def test_the_past_item_by_item_is_in_the_first_answer(run: Run, tmp_path: Path) 
     assert "good until 2031-05-31, as marked on the part" in " ".join(run(own, "history", "elt-battery").out.split())
     report = run(own, "report", next((own / "records/2026").glob("*brought*")).stem).out
     assert "elt-battery good until 2031-05-31" in " ".join(report.split())
-    assert made.out.splitlines()[1:4] == [
+    assert made.out.splitlines()[2:5] == [
         f"    cd {own}",
         "    inspect-kit due      what is due, and what nobody knows yet",
         "    inspect-kit scope    which codes of the inspection are covered",
