@@ -17,7 +17,7 @@ from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer, Item
 from inspect_kit.due import due as due_of
-from inspect_kit.errors import NO, Misused, Problem, StoreUnreadable
+from inspect_kit.errors import NO, Misused, Problem, Refused, StoreUnreadable
 from inspect_kit.model.logbook import Logbook, Validity
 from inspect_kit.model.record import Inspection, Record, Signature
 from inspect_kit.plan import spread
@@ -25,7 +25,7 @@ from inspect_kit.report import terminal
 from inspect_kit.report.naming import title
 from inspect_kit.report.pages.problems import with_problems
 from inspect_kit.report.words import joined
-from inspect_kit.rules import scope_coverage
+from inspect_kit.rules import APPENDIX_D, scope_coverage, scope_named
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 from inspect_kit.visits import year_ahead
 
@@ -202,7 +202,14 @@ def signature_states(logbook: Logbook, record: Record) -> tuple[reports.Signatur
 def scope(desk: Desk, everything: bool, as_json: bool) -> int:
     """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
     logbook = desk.logbook()
-    answer = scope_coverage(logbook.checks.values(), logbook.aircraft)
+    asked = APPENDIX_D
+    for rule in reversed([*logbook.aircraft.inspections.values()]):
+        known = scope_named(rule.scope)
+        if known is None:
+            told = f"{rule.place}: the scope `{rule.scope}` is not known here: nothing says whether it is covered"
+            raise Refused(told)
+        asked = known
+    answer = scope_coverage(logbook.checks.values(), logbook.aircraft, asked)
     if as_json:
         print_json(reports.scope_json(answer))
     else:

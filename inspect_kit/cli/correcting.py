@@ -32,7 +32,7 @@ by_option = click.option("--by", "by", default="", metavar="NAME", help="Who say
 @by_option
 @click.pass_obj
 def amend(desk: Desk, name: str, words: tuple[str, ...], not_done: tuple[str, ...], text: str, by: str) -> int:
-    """Put right what a record says, beside it: the record itself is never changed.
+    """Correct what a record says, beside it: the record itself is never changed.
 
     \b
     amend 2026-05-14-condition-k3f9 tach=59.9 --text "95.9 was a slip of the pen" --by "Your Name"
@@ -181,7 +181,7 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
 def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[str]:
     """Why an entry cannot be withdrawn, each with what to do instead."""
     if record.seal is not None:
-        yield f"it is sealed. Put right what it says: inspect-kit amend {record.name}"
+        yield f"it is sealed. Correct what it says: inspect-kit amend {record.name}"
         return
     if isinstance(record, Signature):
         yield "a signature stays; one that is none counts for nothing"
@@ -192,13 +192,13 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         return
     naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
     if naming:
-        yield f"it is named in {', '.join(naming)}. Put right what it says: inspect-kit amend {record.name}"
+        yield f"it is named in {', '.join(naming)}. Correct what it says: inspect-kit amend {record.name}"
     sealed = [each for each in (loaded.logbook.records if loaded.logbook else ()) if each.seal is not None]
     written = record.entered or record.date
     since = [each for each in sealed if (each.entered or each.date) >= written]
     heads = set(store.heads(loaded.files))
     if (heads - set(record.after)) if record.after else since:
-        yield f"something was sealed since. Put right what it says: inspect-kit amend {record.name}"
+        yield f"something was sealed since. Correct what it says: inspect-kit amend {record.name}"
 
 
 def _names(file: str, data: bytes, record: Record) -> bool:

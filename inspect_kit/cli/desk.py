@@ -190,7 +190,7 @@ class Desk:
                 lines.append(f"  {place}{problem.message}")
         sealed = [record.place.file for record in (loaded.logbook.records if loaded.logbook else ()) if record.seal]
         if any(file in line for line in lines for file in sealed):
-            cure = "what was sealed wrongly is put right by an `amendment`: inspect-kit amend RECORD"
+            cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
         return "\n".join(lines)
 

@@ -11,8 +11,10 @@ from inspect_kit.cli.desk import NAME, Desk
 from inspect_kit.cli.entries import person
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import answer
+from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
+from inspect_kit.inspection.walk import passed
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
@@ -63,6 +65,11 @@ def finding(
     limit = _fix(fix)
     if not limit.before_flight and not may_wait:
         raise Misused(f"a finding that may wait {limit} says why: --may-wait REASON")
+    if fix and not cleared:
+        logbook = desk.logbook()
+        totals, _ = totals_before(logbook, on)
+        if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
+            raise Misused(f"--fix: {gone}")
     how = Cleared(date=on, text=cleared, by=by) if cleared else None
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known:

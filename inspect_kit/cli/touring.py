@@ -80,7 +80,7 @@ def run_tour(root: Path, scratch: Path) -> int:
     """Run the job on the copy at `root`; files for the reader go to `scratch`, which the caller takes away."""
     tour = _Tour(root)
     tour.say("This is the sample aircraft, invented from nose to tail. The tour works on a copy and leaves nothing.")
-    tour.step("What stops the aircraft, what is due, what comes next?", "due", most=46)
+    tour.step("What are the reasons not to fly, what is due, what comes next?", "due", most=46)
     tour.step("How is one of these dates reckoned?", "due", "oil-change")
     tour.step("What did one cylinder read over the years, and where does it lead?", "trend", "cylinder 3", most=27)
     tour.step("Is it within its limits with two aboard, until the fuel is gone?", *LOADING, most=6)
@@ -105,7 +105,7 @@ def run_tour(root: Path, scratch: Path) -> int:
         *("finding", weak, "reading below the limit, exhaust valve seat leaks", "--fix", "before flight"),
     )
     tour.step(
-        "it is put right and measured again,",
+        "it is corrected and measured again,",
         *("finding", "F1", "--cleared", "valve lapped in place, measured again after 5 min run", "--by", signer.name),
     )
     _second_reading(tour, page, weak)

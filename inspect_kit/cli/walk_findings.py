@@ -8,7 +8,7 @@ from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.due import totals_before
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.walk import waits_as_it_is
+from inspect_kit.inspection.walk import passed, waits_as_it_is
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.worksheet import JOB_WORK
 from inspect_kit.text.grammar import Unreadable, parse_fix
@@ -119,7 +119,7 @@ def _limit(walk: Walk, told: str, choices: Sequence[Choice]) -> tuple[Fix, str, 
             case "2":
                 fix = _parsed(walk, "By which date, such as 2027-01-31?", "by {}")
             case "3":
-                fix = _parsed(walk, f"By how many hours in total{_total_now(walk)}?", "by {} h")
+                fix = _parsed(walk, f"By which total time in hours{_total_now(walk)}?", "by {} h")
             case "4":
                 fix = _parsed(walk, "", f"at next {_inspection(walk)} inspection")
             case "w":
@@ -142,8 +142,8 @@ def _parsed(walk: Walk, question: str, form: str) -> Fix | None:
     except Unreadable as fault:
         walk.talk.say(f"{fault.message}.", indent="  ")
         return None
-    if fix.by_date is not None and fix.by_date < walk.desk.on:
-        walk.talk.say(f"{fix.by_date} is past.", indent="  ")
+    if gone := passed(fix, walk.desk.on, _totals(walk), walk.logbook.aircraft.time_in_service):
+        walk.talk.say(f"{gone}.", indent="  ")
         return None
     return fix
 
@@ -161,9 +161,9 @@ def _inspection(walk: Walk) -> str:
 
 
 def _total_now(walk: Walk) -> str:
-    """` (now 607.0)`, of the meter that counts."""
+    """` (now 607.0 h)`, of the meter that counts."""
     total = _totals(walk).get(walk.logbook.aircraft.time_in_service)
-    return "" if total is None else f" (now {total})"
+    return "" if total is None else f" (now {total} h)"
 
 
 def _totals(walk: Walk) -> dict[str, Decimal]:

@@ -89,11 +89,15 @@ class Walk:
             self.read = save(self.desk, after, self.read)
         except ChangedSinceRead:
             file = self.sheet.page.place.file
-            data = load(self.desk.root).files.get(file)
+            files = load(self.desk.root).files
+            data = files.get(file)
             if data is None:
+                # `sign` puts a page beside its record: the same front matter, under another name.
+                head = self.read.partition(b"\n---\n")[0] + b"\n---\n"
+                there = next((name for name, each in files.items() if each.startswith(head)), "")
+                what = f"was signed or moved meanwhile ({there})" if there else "was signed, moved or deleted meanwhile"
                 raise Refused(
-                    f"{file} is no longer there: it was signed, moved or deleted meanwhile. The last answer was not "
-                    "written; every answer before it was"
+                    f"{file} is no longer there: it {what}. The last answer was not written; every answer before it was"
                 ) from None
             self.read, self.sheet = data, again(data, file)
             self.talk.say("The page was changed by hand meanwhile. It was read again; please answer once more.")

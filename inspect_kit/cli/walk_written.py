@@ -21,6 +21,11 @@ TOLD = {
     "f": "finding, write down what is wrong",
     "s": "stop, all that was answered is saved",
 }
+# What is asked where a box wants no reading.
+ASKED = {
+    PAPER: "Paper reference, such as a work order or the page of a logbook:",
+    GOOD_UNTIL: "Good until, the date marked on the part, such as 2031-05-31:",
+}
 USED_CHOICES = (
     Choice(key="u", word="as planned", does="all of it was used, and nothing else"),
     Choice(key="x", word="other", does="say what was used instead"),
@@ -96,7 +101,8 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
         walk.talk.say(f"{blank.key}: {written} is written. Another value, or k keeps it.", indent="  ")
     while (place := walk.place(box)) is not None:
         reading = next((each for each in _wanted(walk, place) if each.label == blank.key), None)
-        value = walk.talk.line(prompt_of(reading) if reading and blank.is_reading else f"{blank.key}:")
+        asked = ASKED.get(blank.key, f"{blank.key}:")
+        value = walk.talk.line(prompt_of(reading) if reading and blank.is_reading else asked)
         match value.lower():
             case "":
                 walk.talk.say("Nothing is written: a value, l later, b back, ? more.", indent="  ")

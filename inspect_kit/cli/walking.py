@@ -26,7 +26,7 @@ from inspect_kit.text.page_values import is_blank
 
 # Two boxes are two keys; their count and Enter would be three.
 WORTH_A_COUNT = 3
-OK = Choice(key="o", word="ok", does="done, and in order unless a finding stands under it", also=" ")
+OK = Choice(key="o", word="ok", does="done, and in order unless a finding is written under it", also=" ")
 ALL = Choice(key="a", word="all", does="ok for the simple boxes of this panel: they are listed, you give their count")
 FINDING = Choice(key="f", word="finding", does="something is wrong: what, and by when it is to be corrected")
 ON = Choice(key="o", word="go on", does="to the next box", also=" ")

@@ -24,8 +24,8 @@ class Moment:
     A total is None where nothing says it. `estimated` names the meters that the record does not read: then `totals`
     has the last total of an earlier day, the least it can have been, and `latest` the first one of a later day, the
     most. `evening` is the last total of time in service of that very day.
-    `brought` marks what was carried over from before records began. `date` is None where only totals are known;
-    `clock` is the total of time in service, None where it was not read.
+    `brought` marks what was carried over from before records began, or from an entry on paper. `date` is None where
+    only totals are known; `clock` is the total of time in service, None where it was not read.
     """
 
     date: dt.date | None
@@ -184,8 +184,10 @@ def chronicle(logbook: Logbook) -> Chronicle:
             for name, by in _disturbed_on(record, _done_on(record, logbook), logbook):
                 disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
         if isinstance(record, PaperEntry):
+            # As with what was brought forward: nothing says what was done after it, and the paper may well say it.
+            told = replace(moment, brought=True)
             for check in {now(check) for check in record.did}:
-                done.setdefault(check, []).append(moment)
+                done.setdefault(check, []).append(told)
             for name in record.last:
                 inspections.setdefault(name, []).append(moment)
         if isinstance(record, Installed):

@@ -386,7 +386,8 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
     check, moment = subject.check, start.moment
     since = [done for done in subject.dones if not done.clearly_before(moment, subject.clock)]
     if moment.brought and not since:
-        found.brought = f"`{start.words}` was brought forward ({moment.place}); nothing says what was done after it"
+        what = start.words.removeprefix("after ") if start.words.startswith("after ") else "the fitting"
+        found.brought = f"{what} was brought forward ({moment.place}); nothing says what was done after it"
         return
     open_ones = list(range(len(check.first)))
     for done in since:

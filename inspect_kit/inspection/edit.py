@@ -145,7 +145,14 @@ def clear(sheet: OpenPage, finding: str, cleared: Cleared) -> OpenPage:
 
 
 def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
-    """Give a finding a limit, and the reason why it may wait."""
+    """Give a finding a limit, and the reason why it may wait. Refused where it is cleared already."""
+    box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
+    assert box is not None
+    entry = sheet.entries[box]
+    cleared = entry.cleared if "#" in finding else next(each.cleared for each in entry.findings if each.id == finding)
+    if cleared is not None:
+        told = f"{cleared.date} {cleared.text}"
+        raise Misused(f"{finding} is cleared already: {told} (what has come back is a new finding)")
     for key, value in (("fix", fix), ("may wait because", reason)):
         box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
         assert box is not None

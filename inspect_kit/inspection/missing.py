@@ -59,7 +59,7 @@ def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
     """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy."""
     found = [*_signer(request), *_day(request), *_meters(request), *unread(request)]
     if not any(finding.stands for entry in request.page.entries for finding in entry.findings):
-        found.append(Missing("", "no finding stands on the page: there is no list to give", request.page.place))
+        found.append(Missing("", "no finding is open on the page: there is no list to give", request.page.place))
     return tuple(found)
 
 
@@ -218,7 +218,7 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 yield Missing(entry.id, f"the reading of {label} is no number: `{reading.last}`", reading.place)
             elif _out(reading, reads.bound.holds(number) if reads.bound else True) and not entry.findings:
                 bound = reads.bound or reading.bound
-                told = f"{label} is {number} {reads.measure}, the limit is {bound}, and no finding stands under it"
+                told = f"{label} is {number} {reads.measure}, the limit is {bound}, and no finding is written under it"
                 yield Missing(entry.id, told, reading.place)
 
 
@@ -268,12 +268,12 @@ def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
         # Whatever was found stays a finding that stands, with or without a limit.
         return
     if finding.fix.before_flight:
-        yield Missing(finding.id, f"is to be fixed before flight and stands: {finding.text}", finding.place)
+        yield Missing(finding.id, f"is to be fixed before flight and is open: {finding.text}", finding.place)
         return
     if not finding.may_wait:
         yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
     if finding.fix.by_date is not None and finding.fix.by_date < request.on:
-        yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and stands", finding.place)
+        yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and is open", finding.place)
     if finding.fix.by_total is not None:
         meter = finding.fix.meter or request.logbook.aircraft.time_in_service
         total = request.totals().get(meter, request.last_totals.get(meter))
@@ -348,7 +348,7 @@ def _standing_elsewhere(request: Request) -> Iterator[Missing]:
     for reference, finding in request.logbook.standing().items():
         due_now = finding.before_flight or finding.fix.at_inspection == request.page.job
         if due_now and reference not in there:
-            told = f"stands since {finding.place} and has no box on the page: {finding.text}"
+            told = f"is open since {finding.place} and has no box on the page: {finding.text}"
             yield Missing(reference, told, _end(request))
 
 

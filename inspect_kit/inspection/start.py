@@ -27,7 +27,7 @@ PHASES = {
     OPEN: "Panels off, checks, panels on",
     CLOSED: "When all is back on",
 }
-STANDING = "Findings that still stand"
+STANDING = "Findings open from before"
 
 
 def inspection_checks(logbook: Logbook, inspection: str) -> tuple[str, ...]:

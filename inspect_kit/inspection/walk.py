@@ -8,7 +8,7 @@ from itertools import chain
 
 from inspect_kit.inspection.boxes import box_at
 from inspect_kit.model.checklist import OTHERS, Check
-from inspect_kit.model.finding import Finding
+from inspect_kit.model.finding import Finding, Fix
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 
@@ -106,12 +106,18 @@ def waits_as_it_is(finding: Finding, job: str, on: dt.date, totals: Mapping[str,
     `totals` are meter totals by name on the day, `service` the meter that counts where the limit names none.
     """
     fix = finding.fix
-    if finding.before_flight or fix.at_inspection == job:
-        return False
+    return not finding.before_flight and fix.at_inspection != job and not passed(fix, on, totals, service)
+
+
+def passed(fix: Fix, on: dt.date, totals: Mapping[str, Decimal], service: str) -> str:
+    """Why a limit lies before this day, `2026-11-01 is past`; "" where it is still to come or nothing tells."""
     if fix.by_date is not None and fix.by_date < on:
-        return False
-    total = totals.get(fix.meter or service)
-    return fix.by_total is None or total is None or total <= fix.by_total
+        return f"{fix.by_date} is past"
+    meter = fix.meter or service
+    total = totals.get(meter)
+    if fix.by_total is not None and total is not None and fix.by_total < total:
+        return f"{fix.by_total} h is past: the total of {meter} is {total} h"
+    return ""
 
 
 def check_of(logbook: Logbook, entry: Entry) -> Check | None:

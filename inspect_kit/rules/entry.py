@@ -136,7 +136,7 @@ RETENTION = (
     ),
     Retention(
         what="a list of discrepancies handed to the owner",
-        keep="until they are put right and the aircraft is approved for service again",
+        keep="until they are corrected and the aircraft is approved for return to service",
         citation="14 CFR 91.417(b)(3)",
     ),
 )

@@ -156,7 +156,7 @@ def _misplaced(bullet: Bullet, allowed: tuple[str, ...], source: Source) -> None
     if bullet.key in (*FINDING_KEYS, AGAIN) and FOUND in allowed:
         _problem_at(bullet, f"`{bullet.key}` stands under a finding or a reading, indented", source)
     elif bullet.key in KNOWN:
-        kind = "panel" if FOUND in allowed else "finding that stands from before"
+        kind = "panel" if FOUND in allowed else "finding open from before"
         _problem_at(bullet, f"`{bullet.key}` does not belong under the box of a {kind}", source)
     else:
         hint = grammar.did_you_mean(bullet.key, allowed)

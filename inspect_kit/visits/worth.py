@@ -152,7 +152,7 @@ def _told(offer: Worth, panel: Panel | None, on: dt.date) -> Worth:
         name = f"{panel.name[0].lower()}{panel.name[1:]}"
         where = f" ({name})" if panel.kind == SETUP else f" behind the {name}"
     open_first = f" and {offer.extra} min to open what is still shut" if offer.extra else ""
-    gives = f" and gives away {offer.given_away}" if offer.given_away else ""
+    gives = f" and loses {offer.given_away}" if offer.given_away else ""
     sentence = (
         f"{', '.join(offer.checks)}: another {offer.labour} min{where}{open_first} now saves {offer.saves} min "
         f"{_when(offer.due, on)}{gives}"

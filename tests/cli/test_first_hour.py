@@ -3,6 +3,8 @@
 import json
 from pathlib import Path
 
+import pytest
+
 from tests.cli.conftest import Run
 
 
@@ -43,7 +45,7 @@ def test_the_whole_job(run: Run, hangar: Path) -> None:
     page.write_text(text, encoding="utf-8")
     refused = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada Bellcrank",), on="2026-11-22")
     assert refused.code == 1
-    assert "cylinder 2 is 58 psi, the limit is at least 60, and no finding stands under it" in " ".join(
+    assert "cylinder 2 is 58 psi, the limit is at least 60, and no finding is written under it" in " ".join(
         refused.out.split()
     )
     assert page.exists()
@@ -142,6 +144,39 @@ def test_work_without_a_page_and_a_finding_without_one(run: Run, hangar: Path) -
     assert (item["kind"], item["panel"], item["due"]["date"]) == ("finding", "cowl", "2027-01-31")  # type: ignore[index]
     assert run(hangar, "finding", reference, "--cleared", "new stud", "--by", "Bo Cleco", on="2026-10-01").code == 0
     assert reference not in due(run, hangar)
+
+
+@pytest.mark.parametrize(
+    ("limit", "why"),
+    [("by 2026-09-05", "2026-09-05 is past"), ("by 300 h", "300 h is past: the total of tach is 655.5 h")],
+)
+def test_a_finding_is_not_put_off_to_a_limit_that_is_past(run: Run, hangar: Path, limit: str, why: str) -> None:
+    """Neither one that is new nor one on an open page; a slip of the finger would bar flight at once."""
+    words = ("finding", "cowl", "stud lost", "--fix", limit, "--may-wait", "five hold")
+    refused = run(hangar, *words, on="2026-09-06")
+    assert (refused.code, f"--fix: {why}" in refused.err) == (2, True), refused
+    run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-09-06")
+    assert run(hangar, "finding", "stacks", "rust", on="2026-09-06").code == 0
+    refused = run(hangar, "finding", "F1", "--fix", limit, "--may-wait", "light", on="2026-09-06")
+    assert (refused.code, f"--fix: {why}" in refused.err) == (2, True), refused
+
+
+def test_a_finding_that_is_cleared_is_not_put_off_any_more(run: Run, hangar: Path) -> None:
+    run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-09-06")
+    assert run(hangar, "finding", "stacks", "rust", on="2026-09-06").code == 0
+    assert run(hangar, "finding", "F1", "--cleared", "wiped off", on="2026-09-06").code == 0
+    refused = run(hangar, "finding", "F1", "--fix", "by 2027-01-31", "--may-wait", "light", on="2026-09-06")
+    assert (refused.code, "F1 is cleared already: 2026-09-06 wiped off" in refused.err) == (2, True), refused
+
+
+def test_a_scope_that_is_not_known_is_never_told_as_covered(run: Run, hangar: Path) -> None:
+    file = hangar / "records" / "aircraft.yaml"
+    text = file.read_text()
+    file.write_text(text.replace("scope: part 43 appendix D", "scope: national schedule 7"))
+    for words in (("scope",), ("scope", "--all"), ("scope", "--json")):
+        refused = run(hangar, *words)
+        assert (refused.code, refused.out) == (1, ""), refused
+        assert "the scope `national schedule 7` is not known here" in refused.err
 
 
 def test_the_walk_saves_every_answer_and_picks_up_where_it_stopped(run: Run, hangar: Path) -> None:

@@ -3,6 +3,7 @@
 import csv
 import datetime as dt
 import io
+import json
 from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
@@ -231,6 +232,27 @@ class TestWhatCounts:
         assert all(entry.seal is None for entry in entries(hangar))
         # Twelve calendar months from 2026-08: to the end of August 2027 (91.409 by the limitations of the sample).
         assert "2027-08-31" in self.due_lines(run, hangar, "condition")
+
+    @pytest.mark.parametrize("more", ["", "  - first: 1 h\n"], ids=["at once", "with first"])
+    def test_what_a_row_did_makes_nothing_owed_but_unknown(self, run: Run, hangar: Path, more: str) -> None:
+        """The paper may say three lines below that the run was made; a logbook of years would bar flight at once."""
+        check = "---\npanel: run\nname: Run\nzone: nose\n---\n- [ ] `leaks` Leak run\n  - owed-after: did oil\n" + more
+        (hangar / "checklists" / "run.md").write_text(check)
+
+        def leaks() -> tuple[str, bool]:
+            answer = json.loads(run(hangar, "due", "--json").out)
+            barred = any("leaks" in json.dumps(stop) for stop in answer["stops"])
+            return next(item["state"] for item in answer["items"] if item["check"] == "leaks"), barred
+
+        assert self.imported(run, hangar, 'did: {"oil and filter changed": [oil]}\n').code == 0
+        assert leaks() == ("unknown", False)
+        words = " ".join(run(hangar, "due", "leaks").out.split())
+        assert "`did oil` was brought forward" in words
+        # Done since, it is answered; done here again, the oil makes it owed as ever.
+        assert run(hangar, "work", "leaks", "tach=81.0", on="2026-10-01").code == 0
+        assert leaks()[0] == "later"
+        assert run(hangar, "work", "oil", "tach=82.0", on="2026-10-02").code == 0
+        assert leaks()[0] == ("soon" if more else "past-due")
 
     def test_a_check_that_does_not_exist_is_named_and_nothing_is_written(self, run: Run, hangar: Path) -> None:
         outcome = self.imported(run, hangar, 'did: {"oil and filter changed": [oyl]}\n')

@@ -427,7 +427,7 @@ class TestAWrongReadingThatWasSigned:
     def test_it_blocks_entries_only_until_an_amendment_is_written(self, run: Run, hangar: Path, sealed: Path) -> None:
         said = "lower than 495.9 on 2026-11-22"
         hours = lambda: run(hangar, "hours", "tach=410.0", on="2026-11-24")  # noqa: E731
-        refused(run, hangar, hours, said, "put right by an `amendment`")
+        refused(run, hangar, hours, said, "corrected by an `amendment`")
         before = sealed.read_bytes()
         amendment = hangar / "records/2026/2026-11-23-slip.yaml"
         amendment.write_text(SLIP.format(of=sealed.stem), encoding="utf-8")

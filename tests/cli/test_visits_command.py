@@ -62,7 +62,7 @@ def test_a_plan_offers_what_else_is_worth_doing_as_facts_and_as_a_sentence(run: 
     assert (offer["checks"], offer["labour_min"], offer["saves_min"]) == (["magneto"], 12, 68)
     assert offer["due"] == "2026-02-10"
     sentence = (
-        "magneto: another 12 min behind the lower cowling now saves 68 min in February and gives away 36 days of a "
+        "magneto: another 12 min behind the lower cowling now saves 68 min in February and loses 36 days of a "
         "365-day interval"
     )
     assert offer["sentence"] == sentence

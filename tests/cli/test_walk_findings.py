@@ -79,6 +79,16 @@ class TestFindingsFromBefore:
         sheet = walk(root, Hand(["p", "2", Line("2026-01-31"), "b"]))
         assert (sheet.entries[0].ticked, sheet.entries[0].fix) == (False, None)
 
+    @pytest.mark.parametrize("hours", ["60", "559.9"])
+    def test_put_off_to_hours_that_are_past_is_refused(self, tmp_path: Path, capsys: Out, hours: str) -> None:
+        """Sixty hours from now is what somebody means who types 60 where a total is asked."""
+        root = walk_store(tmp_path, "F2")
+        sheet = walk(root, Hand(["p", "3", Line(hours), "b"]))
+        assert (sheet.entries[0].ticked, sheet.entries[0].fix) == (False, None)
+        told = said(capsys)
+        assert "By which total time in hours (now 560.0 h)?" in told
+        assert f"{hours} h is past: the total of tach is 560.0 h." in told
+
 
 class TestFindingsRaisedHere:
     def test_before_flight_by_one_key(self, tmp_path: Path) -> None:

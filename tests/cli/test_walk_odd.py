@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from inspect_kit.errors import Refused
+from inspect_kit.model.record import Work
+from inspect_kit.store import load
 from tests.cli.conftest import Run
 from tests.cli.hand import Hand
-from tests.cli.walk_store import COWL, PAGE, page, walk, walk_store
+from tests.cli.walk_store import ADA, COWL, FRONT, PAGE, page, walk, walk_store
 from tests.store.asking import acting
 
 Out = pytest.CaptureFixture[str]
@@ -30,8 +32,38 @@ class TestMeanwhile:
                         (root / PAGE).unlink()
                 return super().read(seconds)
 
-        with pytest.raises(Refused, match="is no longer there: it was signed, moved or deleted meanwhile"):
+        with pytest.raises(Refused, match="is no longer there: it was signed"):
             walk(root, Meanwhile(["o", "o"]))
+
+    def test_a_page_that_another_process_signs(self, tmp_path: Path) -> None:
+        """A second window signs while the first one is at a box: what is sealed stays as it was signed."""
+        root = walk_store(tmp_path, "shell", "stacks", "mount", front=FRONT.replace("job: condition", "job: work"))
+        signing = (
+            "import datetime, sys; from inspect_kit.cli import main; main.today = lambda: datetime.date(2026, 11, 25); "
+            f"sys.exit(main.main(['--store', {str(root)!r}, 'sign', '--as', {ADA!r}, '--not-done', 'rain']))"
+        )
+
+        class Meanwhile(Hand):
+            def read(self, seconds: float) -> bytes | None:
+                if (root / PAGE).exists() and "[x]" in (root / PAGE).read_text():
+                    command = (sys.executable, "-c", signing)
+                    done = subprocess.run(command, input=f"{ADA}\n", text=True, capture_output=True, check=False)
+                    assert done.returncode == 0, done.stdout + done.stderr
+                return super().read(seconds)
+
+        with pytest.raises(Refused) as refused:
+            walk(root, Meanwhile(["o", "o", "o"]))
+        [sealed] = root.glob("records/2026/*.md")
+        name = sealed.relative_to(root).as_posix()
+        told = f"{PAGE} is no longer there: it was signed or moved meanwhile ({name}). The last answer was not written"
+        assert told in str(refused.value)
+        assert sealed.read_text().count("[x]") == 1
+        assert not (root / PAGE).exists()
+        loaded = load(root)
+        assert loaded.problems == ()
+        assert loaded.logbook is not None
+        [record] = [each for each in loaded.logbook.of_kind(Work) if each.seal is not None]
+        assert (record.did, record.name) == (("shell",), sealed.stem)
 
 
 ODD = (

@@ -74,13 +74,13 @@ def test_a_reading_out_of_limits_wants_a_finding_or_a_better_one(small: Small) -
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
     weak = edit.replace_line(sheet, line, "  - cylinder 2: 59 psi (at least 60)")
     assert told(small, weak) == [
-        "compression: cylinder 2 is 59 psi, the limit is at least 60, and no finding stands under it"
+        "compression: cylinder 2 is 59 psi, the limit is at least 60, and no finding is written under it"
     ]
     at = box(weak, "compression")
     assert told(small, edit.measure(weak, at, "cylinder 2", "68 psi after 5 min run")) == []
     finding = Finding(id="F1", text="weak cylinder", place=HERE)
     found = edit.find(weak, at, finding)
-    assert told(small, found) == ["F1: is to be fixed before flight and stands: weak cylinder"]
+    assert told(small, found) == ["F1: is to be fixed before flight and is open: weak cylinder"]
     assert told(small, edit.clear(found, "F1", Cleared(date=dt.date(2026, 5, 2), text="valve lapped"))) == []
 
 
@@ -125,12 +125,12 @@ def test_a_reading_that_is_no_number(small: Small) -> None:
     [
         (Fix(by_date=dt.date(2026, 8, 1)), "cosmetic", []),
         (Fix(by_date=dt.date(2026, 8, 1)), "", ["F1: may wait by 2026-08-01, but no reason says why"]),
-        (Fix(by_date=dt.date(2026, 5, 2)), "cosmetic", ["F1: was to be fixed by 2026-05-02 and stands"]),
+        (Fix(by_date=dt.date(2026, 5, 2)), "cosmetic", ["F1: was to be fixed by 2026-05-02 and is open"]),
         (Fix(by_date=dt.date(2026, 5, 3)), "cosmetic", []),
         (Fix(by_total=Decimal("100.5")), "cosmetic", []),
         (Fix(by_total=Decimal("100.4")), "cosmetic", ["F1: was to be fixed by 100.4 h, the total is 100.5"]),
         (Fix(at_inspection="condition"), "cosmetic", []),
-        (Fix(), "", ["F1: is to be fixed before flight and stands: chafed"]),
+        (Fix(), "", ["F1: is to be fixed before flight and is open: chafed"]),
     ],
 )
 def test_a_finding_that_may_wait(small: Small, fix: Fix, may_wait: str, expected: list[str]) -> None:
@@ -340,7 +340,7 @@ def test_a_list_of_discrepancies_wants_a_discrepancy(small: Small) -> None:
     sheet = small.sheet
     request = request_for(small, sheet)
     assert [gap.text for gap in missing_for_discrepancies(request)] == [
-        "no finding stands on the page: there is no list to give"
+        "no finding is open on the page: there is no list to give"
     ]
     found = edit.find(sheet, box(sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
     assert missing_for_discrepancies(request_for(small, found)) == ()

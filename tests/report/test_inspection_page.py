@@ -50,8 +50,8 @@ def test_a_reading_out_of_limits_is_marked() -> None:
 def test_findings_come_with_what_was_done() -> None:
     text = words(asked())
     assert "crack, 8 mm, at the number 3 weld" in text
-    assert "put right: 2026-11-20 stack replaced, by Hazel Quillfeather" in text
-    assert "may wait because: not structural, no corrosion below STANDS" in text
+    assert "corrected: 2026-11-20 stack replaced, by Hazel Quillfeather" in text
+    assert "may wait because: not structural, no corrosion below OPEN" in text
 
 
 def test_an_old_report_says_what_was_put_right_later_and_not_what_came_later() -> None:
@@ -60,7 +60,7 @@ def test_an_old_report_says_what_was_put_right_later_and_not_what_came_later() -
     assert "light surface rust on two washers" in early
     assert "paint blistered" not in early
     # The fastener was found in 2024 and put right in 2026: it stood when the inspection of 2025 was done.
-    assert "Earlier findings that stood at the end of it" in early
+    assert "Earlier findings still open at the end of it" in early
     assert "one fastener loose" in early
     assert "one fastener loose" not in words(asked(book))
 

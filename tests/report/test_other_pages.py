@@ -111,7 +111,7 @@ def test_the_inspection_and_the_reasons_not_to_fly_are_the_first_lines_of_the_st
         (
             "cowl-lower",
             (
-                "2024-05-02 ~0.0 found F1: one fastener loose (put right by 2026-05-14-oil)",
+                "2024-05-02 ~0.0 found F1: one fastener loose (corrected by 2026-05-14-oil)",
                 "opened, by Hazel",
                 "exhaust-stacks",
             ),
@@ -179,7 +179,7 @@ def test_problems_page() -> None:
 PAGE = "records/open/x.md"
 GAPS = [
     Missing("stacks", "is not ticked", Place(PAGE, 12), NOT_TICKED, "cowl"),
-    Missing("compression", "cylinder 2 is 58 psi, no finding stands under it", Place(PAGE, 31)),
+    Missing("compression", "cylinder 2 is 58 psi, no finding is written under it", Place(PAGE, 31)),
     Missing("compression", "the reading of cylinder 3 is empty", Place(PAGE, 32), NOT_READ, "cowl"),
     Missing("belts", "is not ticked", Place(PAGE, 40), NOT_TICKED, "seats"),
 ]
@@ -187,7 +187,7 @@ GAPS = [
 
 def test_missing_page_says_first_what_wants_a_decision_and_counts_the_rest_by_panel() -> None:
     text = words(missing_page(PAGE, GAPS, {"cowl": "Lower cowling", "seats": "Seats"}))
-    first = "1 thing wants a decision: records/open/x.md:31: compression: cylinder 2 is 58 psi, no finding stands"
+    first = "1 thing wants a decision: records/open/x.md:31: compression: cylinder 2 is 58 psi, no finding is"
     assert first in text.replace("• ", "").replace("- ", "")
     assert "The rest is still empty: 3 boxes and lines." in text
     assert "Lower cowling 1 1" in text

@@ -115,7 +115,7 @@ def test_panel_labour_and_intervals_given_away_stand_apart_beside_the_two_other_
     assert "this plan each when due habit since 2024-11-25" in text
     assert "visits 2 3 2.5" in text
     assert "panels off and on 2 h 16 min 3 h 24 min 3 h 20 min" in text
-    assert "intervals given away 5 min 0 min 0 min" in text
+    assert "interval time lost 5 min 0 min 0 min" in text
     # Against each when due: 45 min of visits and 68 min of panels less, of 339 min.
     assert "Visits and panels take 1 h 53 min less than each item when due, 33 % of it." in text
 
@@ -124,7 +124,7 @@ def test_the_sentence_at_the_top() -> None:
     text = words()
     assert (
         "2 visits with 2 h 16 min of work on panels, against 3 visits with 3 h 24 min if each item is done when it is "
-        "due; intervals given away are worth 5 min. Within 2.8 % of the best possible."
+        "due; interval time lost is worth 5 min. Within 2.8 % of the best possible."
     ) in text
     assert "Nothing is past due if use is heavier than in 9 years of 10." in text
     assert "no permission to fly" in text
@@ -154,7 +154,7 @@ def test_a_finding_has_words_and_no_interval() -> None:
     finding = doing("r#F1", "2026-12-05", "2027-03-01", kind=FINDING, words="Crack in the door window", saves=45.0)
     text = words(visits=(visit("2026-12-05", finding),))
     assert "To be fixed, by 2027-03-01, saves 45 min: Crack in the door window." in text
-    assert "gives away" not in text
+    assert " lost" not in text
 
 
 def test_what_is_owed_after_another_item_is_no_item_pulled_forward() -> None:

@@ -78,6 +78,19 @@ ORDERS = (
     ("oil-fill", "tools-before-run", "idle-leaks"),
     *((control, "control-travel") for control in ("rear-turnbuckles", "bellcrank-left", "controls-floor")),
     ("trim-screw", "control-travel"),
+    # What a wheel off undoes, the pressure and the wire of the brake, is looked at when it is on again.
+    *((f"wheel-{side}", f"tyre-{side}-look") for side in ("left", "right", "nose")),
+    *((f"wheel-{side}", "tyre-pressures") for side in ("left", "right", "nose")),
+    *((f"wheel-{side}", f"brake-{side}") for side in ("left", "right")),
+    ("wheels", "tyres"),
+    ("wheels", "brakes"),
+    # Where the tension is wrong a barrel is turned, and its wire is cut.
+    *(("cable-tension", wired) for wired in ("rear-turnbuckles", "bellcrank-left", "bellcrank-right")),
+    # Inhibitor hides cracks and leaks.
+    *((looked_at, "corrosion-treatment") for looked_at in ("floor-frame", "gear-clusters", "gear-legs", "pedals")),
+    *((looked_at, "corrosion-treatment") for looked_at in ("brake-master", "fuel-selector", "tail-frame")),
+    *((looked_at, "corrosion-treatment") for looked_at in ("rudder-horn", "rear-cables", "tail-hinges")),
+    *((looked_at, "corrosion-treatment") for looked_at in ("aileron-left", "aileron-right", "flap-left")),
 )
 # (what, at least so many minutes after the end of what).
 COOL = (
@@ -98,6 +111,13 @@ TURNED = (
 )
 SWUNG = ("compression", "borescope", "magneto-left-timing", "magneto-right-timing", "magneto-timing", "propeller-track")
 ON_WHEELS = ("nose-oleo", "nose-oleo-look", "strut-bolts-left", "strut-bolts-right", "wing-pins-left", "mount-bolts")
+# Hands behind the panel, open fuel, vapour of a spray: the battery is disconnected.
+DEAD = (
+    *("instrument-mounts", "panel-wiring", "static-lines", "panel-systems", "radios"),
+    *("fuel-strainer", "carburettor-screen", "gravity-flow", "corrosion-treatment"),
+)
+# Every switch is tried: nobody else is anywhere near a propeller or a wire.
+SWITCHES = ("electrical-function", "instruments-work")
 ON_BATTERY = ("electrical-function", "radio-function", "elt-inspection", "instruments-work", "attitude-battery")
 
 
@@ -111,6 +131,7 @@ def refusals(walk: Walk, cabin: frozenset[str], points: frozenset[str] = frozens
         *_times(walk),
         *_propeller(walk),
         *_jacks(walk, cabin, points),
+        *_current(walk),
         *_runs(walk),
     ]
 
@@ -160,6 +181,21 @@ def _jacks(walk: Walk, cabin: frozenset[str], points: frozenset[str]) -> Iterato
     for what in ON_BATTERY:
         if what in walk.checks and walk.stands("battery-disconnected", *walk.checks[what][:2]):
             yield f"{what} without a battery"
+
+
+def _current(walk: Walk) -> Iterator[str]:
+    for what in DEAD:
+        if what in walk.checks:
+            start, end, _ = walk.checks[what]
+            setup = "battery-disconnected"
+            if setup not in walk.off or start < walk.off[setup][1] or end > walk.on[setup][0]:
+                yield f"{what} while the battery is connected"
+    for what in SWITCHES:
+        if what in walk.checks:
+            start, end, _ = walk.checks[what]
+            for name, since, until, who in walk.moves:
+                if name != what and who and since < end and start < until and until > since:
+                    yield f"{name} goes on while every switch is tried in {what}"
 
 
 def _runs(walk: Walk) -> Iterator[str]:

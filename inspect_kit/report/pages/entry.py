@@ -100,7 +100,7 @@ def _work(record: Page, logbook: Logbook) -> Iterator[str]:
         words = record.cleared[reference].text if reference in record.cleared else ""
         cleared.append(f"{finding.text}: {words}" if finding and words else finding.text if finding else reference)
     if cleared:
-        yield f"Put right: {'; '.join(cleared)}."
+        yield f"Corrected: {'; '.join(cleared)}."
     yield from _finding_lines(record, logbook)
     yield from _extras(record)
 

@@ -57,11 +57,11 @@ def _row(logbook: Logbook, reference: str, finding: Finding, later: Mapping[str,
 
 def _done(reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> str:
     if finding.cleared is not None:
-        return f"put right: {_words(finding.cleared)}"
+        return f"corrected: {_words(finding.cleared)}"
     if reference in later:
         record, cleared = later[reference]
-        return f"put right: {_words(cleared)}" if cleared else f"put right {record.date} ({record.name})"
-    return f"STANDS; waiting for {finding.waiting}" if finding.waiting else "STANDS"
+        return f"corrected: {_words(cleared)}" if cleared else f"corrected {record.date} ({record.name})"
+    return f"OPEN; waiting for {finding.waiting}" if finding.waiting else "OPEN"
 
 
 def _words(cleared: Cleared) -> str:

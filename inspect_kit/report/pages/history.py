@@ -218,11 +218,11 @@ def _concerns(logbook: Logbook, finding: Finding, kind: str, name: str) -> bool:
 def _finding(record: str, finding: Finding, logbook: Logbook) -> str:
     reference = f"{record}#{finding.id}"
     if finding.cleared is not None:
-        state = f"put right {finding.cleared.date}: {finding.cleared.text}"
+        state = f"corrected {finding.cleared.date}: {finding.cleared.text}"
     elif (later := cleared_later(logbook).get(reference)) is not None:
-        state = f"put right by {later[0].name}"
+        state = f"corrected by {later[0].name}"
     else:
-        state = f"stands, {fix(logbook, finding)}"
+        state = f"open, {fix(logbook, finding)}"
     return f"found {finding.id}: {finding.text} ({state})"
 
 

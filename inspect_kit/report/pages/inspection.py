@@ -90,7 +90,7 @@ def _outcome(facts: ReportFacts) -> Iterator[Block]:
         yield Heading(text="Not passed")
         text = (
             f"The inspection was not passed. The discrepancies listed below were found on {record.date}; no statement "
-            "is made. This list is kept until they are put right."
+            "is made. This list is kept until they are corrected."
         )
         yield Paragraph(text=text, tone=STOP)
     if isinstance(record, Inspection) or facts.signatures:
@@ -140,12 +140,12 @@ def _amendments(facts: ReportFacts) -> Iterator[Block]:
     if not rows:
         return
     yield Heading(text="Amendments")
-    text = "Everything else on this report stands as it was sealed. What follows was written later and puts it right."
+    text = "Everything else on this report stands as it was sealed. What follows was written later and corrects it."
     yield Paragraph(text=text, tone=STRONG)
     columns = (
         Column(name="entered"),
         Column(name="why", wide=True),
-        Column(name="put right", wide=True),
+        Column(name="corrected", wide=True),
         Column(name="by", wide=True),
         Column(name="signature", wide=True),
         Column(name="record", wide=True, rank=1),
@@ -177,11 +177,11 @@ def _findings(facts: ReportFacts) -> Iterator[Block]:
     known = then.findings()
     earlier = {name: known[name] for name in record.clears if name in known and name not in own}
     if earlier:
-        yield Heading(text="Earlier findings put right on this occasion", level=3)
+        yield Heading(text="Earlier findings corrected on this occasion", level=3)
         yield findings_table(then, earlier)
     standing = {name: finding for name, finding in then.standing().items() if name not in own}
     if standing and is_inspection:
-        yield Heading(text="Earlier findings that stood at the end of it", level=3)
+        yield Heading(text="Earlier findings still open at the end of it", level=3)
         yield standing_table(logbook, standing)
 
 

@@ -129,7 +129,7 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
             "; ".join(f"{name} {_last_words(last)}".strip() for name, last in record.last.items()),
         )
     elif isinstance(record, kinds.Amendment):
-        yield "Puts right", record.of
+        yield "Corrects", record.of
         yield "Instead", "; ".join(f"{' '.join(field)}: {shown(value)}" for field, value in record.instead.items())
         yield "Was not done", ", ".join(record.not_done)
         signed = asked.logbook.is_signed(record.name)

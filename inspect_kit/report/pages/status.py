@@ -105,7 +105,7 @@ def status_page(answer: DueAnswer) -> Page:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
     if coming := next_due(answer):
         made += [Heading(text="Next three things due"), table(DUE_COLUMNS, [item_row(item) for item in coming])]
-    made.append(Heading(text="Standing findings"))
+    made.append(Heading(text="Open discrepancies"))
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
     if trends := trends_that_matter(answer):
         made += [Heading(text="Trends that matter"), *oil_lines(answer), series_table(trends)]

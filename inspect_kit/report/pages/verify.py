@@ -70,7 +70,7 @@ def verify_page(
     made += [*_unanswered(logbook), *problem_blocks(problems)]
     if notes:
         made.append(Heading(text="Notes"))
-        text = "What sealed records say wrongly stays as it was sealed; an `amendment` puts it right."
+        text = "What sealed records say wrongly stays as it was sealed; an `amendment` corrects it."
         made.append(Paragraph(text=text))
         rows = [Row(cells=(str(each.place), each.message)) for each in notes]
         made.append(table((Column(name="where", wide=True), Column(name="note", wide=True)), rows))

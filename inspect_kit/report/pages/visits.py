@@ -59,7 +59,7 @@ def _sentence(plan: VisitPlan) -> str:
     return (
         f"{counted(len(plan.visits), 'visit')} with {_minutes(now.panels)} of work on panels, against "
         f"{_count(before.number)} with {_minutes(before.panels)} if each item is done when it is due; "
-        f"intervals given away are worth {_minutes(now.given_away)}. {_capital(plan.verdict)}"
+        f"interval time lost is worth {_minutes(now.given_away)}. {_capital(plan.verdict)}"
     )
 
 
@@ -121,7 +121,7 @@ DOINGS = (
     Column(name="panel", wide=True, rank=2),
     Column(name="would be due"),
     Column(name="early", right=True),
-    Column(name="gives away", wide=True, rank=1),
+    Column(name="lost", wide=True, rank=1),
     Column(name="saves", right=True),
 )
 
@@ -175,7 +175,7 @@ TOTALS = {
     "getting there, run-ups, paper": "visits",
     "panels off and on": "panels",
     "checks": "checks",
-    "intervals given away": "given_away",
+    "interval time lost": "given_away",
     "days that were to be kept free": "kept_free",
 }
 
