@@ -65,7 +65,7 @@ def test_no_word_that_is_struck(struck: str) -> None:
 
 def test_the_scan_finds_what_it_looks_for() -> None:
     """It reads strings in pieces, help of commands and keys of tables."""
-    told = "\n".join(spoken(CODE / "cli" / "job.py"))
-    for words in ("is open", "Who inspects.", "Raise a finding, clear it, or put it off."):
+    told = "\n".join(spoken(CODE / "cli" / "found.py"))
+    for words in ("is open", "How it was corrected.", "Raise a finding, clear it, or put it off."):
         assert words in told
     assert "with its code" not in "\n".join(spoken(CODE / "report" / "pages" / "status.py"))
