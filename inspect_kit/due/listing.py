@@ -38,7 +38,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
 from inspect_kit.model.finding import Finding
-from inspect_kit.model.interval import HOURS, Limit
+from inspect_kit.model.interval import DAYS, HOURS, Limit, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Amendment, Inspection
 
@@ -385,7 +385,7 @@ class _Maker:
         state = state_of(point, self.now)
         if point.date is not None:
             days = (point.date - self.now.day).days
-            words = f"{days} days left" if days >= 0 else f"{-days} days past"
+            words = f"{so_many(days, DAYS)} left" if days >= 0 else f"{so_many(-days, DAYS)} past"
             yield Line(text=f"on {self.now.day}: {words} ({state})")
             return
         left = self._amount_left(point)
@@ -394,7 +394,7 @@ class _Maker:
             return
         reads = (point.total or ZERO) - self.offsets.get(point.meter or "", ZERO)
         now = self.now.totals.get(point.meter or "", ZERO)
-        words = f"{left} {point.unit} left" if left >= 0 else f"{-left} {point.unit} past"
+        words = f"{so_many(left, point.unit)} left" if left >= 0 else f"{so_many(-left, point.unit)} past"
         last = self.book.last_reading(point.meter or "")
         places = (last.place,) if last else ()
         text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter will read {reads}"
@@ -414,7 +414,7 @@ class _Maker:
 
 def _expected_lines(expected: Expected, dated: Point | None) -> Iterator[Line]:
     """The forecast in words, with the age of the reading that it rests on; nothing where the calendar decides."""
-    age = f"the last reading is {expected.age_days} {'day' if expected.age_days == 1 else 'days'} old"
+    age = f"the last reading is {so_many(expected.age_days, DAYS)} old"
     if not expected.age_days:
         age = "the last reading is of today"
     if expected.reached:

@@ -16,7 +16,7 @@ from inspect_kit.due.limits import Base, Point, grace_of, point_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
-from inspect_kit.model.interval import FROM_MADE, FROM_OVERHAUL, HOURS, AtInspection, Limit
+from inspect_kit.model.interval import DAYS, FROM_MADE, FROM_OVERHAUL, HOURS, AtInspection, Limit, so_many
 
 
 @dataclass(slots=True)
@@ -465,13 +465,13 @@ def _charged(due: Point, done: Base, place: Place) -> Base:
     date, words = done.date, done.words
     if due.date is not None and due.grace_date is not None and date is not None and date > due.date:
         charged = min(date - due.date, due.grace_date - due.date)
-        words = f"done on {date}, {charged.days} days past due, which are taken off: counted"
+        words = f"done on {date}, {so_many(charged.days, DAYS)} past due, to be taken off: counted"
         date = date - charged
     if due.meter is not None and due.total is not None and due.grace_total is not None:
         total = totals.get(due.meter)
         if total is not None and total > due.total:
             excess = min(total - due.total, due.grace_total - due.total)
-            words = f"done at {total}, {excess} {due.unit} past due, which are taken off: counted"
+            words = f"done at {total}, {so_many(excess, due.unit)} past due, to be taken off: counted"
             totals[due.meter] = total - excess
     return Base(words=words, date=date, totals=totals, estimated=done.estimated, place=place)
 

@@ -30,6 +30,7 @@ from inspect_kit.due.answer import (
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.model.checklist import SETUP
+from inspect_kit.model.interval import DAYS, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
@@ -92,10 +93,9 @@ def how_far(item: Item) -> str:
         return "when it is due is not on record"
     words = []
     if item.left.amount is not None and item.left.amount < 0:
-        words.append(f"{-item.left.amount} {item.left.unit} past due")
+        words.append(f"{so_many(-item.left.amount, item.left.unit)} past due")
     if item.left.days is not None and item.left.days < 0:
-        days = "day" if item.left.days == -1 else "days"
-        words.append(f"{-item.left.days} {days} past due ({item.due.date})")
+        words.append(f"{so_many(-item.left.days, DAYS)} past due ({item.due.date})")
     return " and ".join(words) or "past due"
 
 

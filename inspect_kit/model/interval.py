@@ -28,6 +28,12 @@ STARTS: Final = (FROM_FITTED, FROM_MADE, FROM_OVERHAUL)
 SINGULAR: Final = {LANDINGS: "landing", DAYS: "day", MONTHS: "month", YEARS: "year", CALENDAR_MONTHS: "calendar month"}
 
 
+def so_many(value: Decimal | int, unit: str | None) -> str:
+    """`12.5 h`, `3 landings`, `1 landing`, `1 day`."""
+    word = unit or ""
+    return f"{Decimal(value):f} {SINGULAR.get(word, word) if value == 1 else word}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
     """An amount of use or of time, such as `50 h`, `4 months` or `500 h on hobbs`.

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from inspect_kit.model.checklist import Part, added_up
-from inspect_kit.model.interval import SINGULAR
+from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page
 from inspect_kit.text.check_values import parse_parts
@@ -21,7 +21,7 @@ def number(amount: Decimal) -> str:
 
 def amount(value: Decimal, unit: str) -> str:
     """`12.5 h`, `1 landing`."""
-    return f"{number(value)} {SINGULAR.get(unit, unit) if value == 1 else unit}"
+    return so_many(value, unit)
 
 
 def duration(minutes: int) -> str:

@@ -151,3 +151,10 @@ def test_an_item_is_found_by_words_of_its_name(run: Run, hangar: Path) -> None:
     assert run(hangar, "due", "exhaust sta").out == whole
     unclear = run(hangar, "due", "a")
     assert (unclear.code, "`a` may be `" in unclear.err) == (2, True)
+
+
+@pytest.mark.parametrize(("on", "told"), [("2026-12-30", "1 day left"), ("2027-01-01", "1 day past")])
+def test_one_is_told_in_the_singular(run: Run, hangar: Path, on: str, told: str) -> None:
+    words = " ".join(run(hangar, "due", "condition", on=on).out.split())
+    assert f"on {on}: {told}" in words
+    assert "1 days" not in words + run(hangar, "due", "--all", on=on).out
