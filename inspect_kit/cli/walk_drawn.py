@@ -36,7 +36,7 @@ def draw_box(walk: Walk, at: int) -> None:
         walk.notes_of = panel.id
     verb = f"{VERBS[entry.verb]} " if entry.verb else ""
     talk.say(f"{verb}{entry.text} ({entry.id})", hang="  ", strong=True)
-    for name, told in _facts(check, panel if entry.is_panel else None):
+    for name, told in _facts(walk, check, panel if entry.is_panel else None):
         talk.say(f"{name}: {told}", indent="  ", hang="  ")
     _readings(walk, wanted(walk.logbook, walk.sheet.page, at, walk.last))
     _written(walk, entry)
@@ -89,12 +89,14 @@ def _state(walk: Walk, panel: Panel) -> str:
     return " (off)" if is_open else " (on)"
 
 
-def _facts(check: Check | None, panel: Panel | None) -> list[tuple[str, str]]:
+def _facts(walk: Walk, check: Check | None, panel: Panel | None) -> list[tuple[str, str]]:
     if check is not None:
         facts = [("tools", "; ".join(check.tools)), ("parts", "; ".join(map(str, check.uses)))]
         return [(name, told) for name, told in facts if told]
     if panel is not None:
-        facts = [("fasteners", panel.fasteners), ("tools", "; ".join(panel.tools)), ("behind", ", ".join(panel.behind))]
+        known = walk.logbook.panels
+        behind = ", ".join(known[name].name if name in known else name for name in panel.behind)
+        facts = [("fasteners", panel.fasteners), ("tools", "; ".join(panel.tools)), ("behind", behind)]
         return [(name, told) for name, told in facts if told]
     return []
 

@@ -67,6 +67,13 @@ class TestABox:
         assert "700" in out
         assert "655" not in out
 
+    def test_what_a_panel_is_behind_is_told_by_name(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "remove")
+        file = root / "checklists/nose/cowl.md"
+        file.write_text(file.read_text().replace("fasteners:", "behind: [stick]\nfasteners:"))
+        walk(root, Hand("s"))
+        assert "behind: Control stick\n" in capsys.readouterr().out
+
     @pytest.mark.parametrize("columns", [44, 60, 80, 120])
     def test_no_line_is_wider_than_the_window_and_words_stay_whole(
         self, tmp_path: Path, capsys: Out, columns: int
