@@ -154,7 +154,7 @@ def test_the_entry_for_work_has_date_total_work_and_who() -> None:
     text = " ".join(plain.render(entry_page(facts), 100).replace("│", " ").split())
     for piece in (
         *("2026-05-14 N0TS, Turnstone TS-2, serial 001", "Total time in service: 590.1 h", "Done: Change the oil"),
-        *("No metal in the pleats.", "Put right: one fastener loose: fastener replaced.", "Parts: 1 oil filter."),
+        *("No metal in the pleats.", "Corrected: one fastener loose: fastener replaced.", "Parts: 1 oil filter."),
         *("Hazel Quillfeather", "record 2026-05-14-oil"),
     ):
         assert piece in text

@@ -154,7 +154,7 @@ def test_a_finding_has_words_and_no_interval() -> None:
     finding = doing("r#F1", "2026-12-05", "2027-03-01", kind=FINDING, words="Crack in the door window", saves=45.0)
     text = words(visits=(visit("2026-12-05", finding),))
     assert "To be fixed, by 2027-03-01, saves 45 min: Crack in the door window." in text
-    assert " lost" not in text
+    assert " early lost " not in text
 
 
 def test_what_is_owed_after_another_item_is_no_item_pulled_forward() -> None:

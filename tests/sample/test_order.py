@@ -21,7 +21,7 @@ from tests.sample.order_rules import OFF, RULES, book_of, book_of_job, broken, s
 from tests.sample.plain import ROOT, front_matters, items
 
 LIST = (Path(__file__).parent / "order.md").read_text(encoding="utf-8")
-HANGAR = ("orders", "times", "propeller", "jacks", "observed")
+HANGAR = ("orders", "times", "propeller", "jacks", "current", "observed")
 GEAR = {"jacks": 1, "torque-wrench": 1, "compression-tester": 1, "fuel-drum": 1, "scales": 1}
 FEW = 40
 
@@ -29,7 +29,7 @@ FEW = 40
 def test_the_list_names_every_rule_and_every_rule_is_held() -> None:
     listed = re.findall(r"^- `([a-z]+)`:", LIST, re.M)
     assert listed == [*(rule.__name__ for rule in RULES), *HANGAR]
-    assert all(callable(getattr(hangar_rules, f"_{name}")) for name in ("times", "propeller", "jacks", "runs"))
+    assert all(callable(getattr(hangar_rules, f"_{name}")) for name in ("times", "propeller", "jacks", "current", "runs"))
 
 
 SAMPLE = book_of(items(), (front for front in front_matters().values() if "retired" not in front), GEAR)
