@@ -29,7 +29,8 @@ FEW = 40
 def test_the_list_names_every_rule_and_every_rule_is_held() -> None:
     listed = re.findall(r"^- `([a-z]+)`:", LIST, re.M)
     assert listed == [*(rule.__name__ for rule in RULES), *HANGAR]
-    assert all(callable(getattr(hangar_rules, f"_{name}")) for name in ("times", "propeller", "jacks", "current", "runs"))
+    told = ("times", "propeller", "jacks", "current", "runs")
+    assert all(callable(getattr(hangar_rules, f"_{name}")) for name in told)
 
 
 SAMPLE = book_of(items(), (front for front in front_matters().values() if "retired" not in front), GEAR)
