@@ -1,7 +1,9 @@
 """Parts in their positions: removed where they are not fitted, installed where another one still is."""
 
 import datetime as dt
+import unicodedata
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import groupby
 
 from inspect_kit.audit.known import POSITION, Known, each_fault, missing_ever
@@ -21,11 +23,13 @@ def fittings(names: Known) -> Iterator[Problem]:
         )
         yield from _times(move)
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
-    arranged = {position: _arranged(own) for position, own in moves.items()}
+    clock = names.aircraft.time_in_service
+    order = {position: arranged(own, clock) for position, own in moves.items()}
     brought = {part.place for start in names.logbook.of_kind(BroughtForward) for part in start.fitted}
-    for position, own in arranged.items():
+    for position, own in order.items():
         yield from _follow(position, own, brought)
-    yield from _in_two_places(arranged)
+    yield from _in_two_places(order)
+    yield from _spelled_otherwise([move for own in order.values() for move in own])
 
 
 def _moves(records: tuple[Record, ...]) -> Iterator[Fitting]:
@@ -77,12 +81,16 @@ def _follow(position: str, moves: list[Fitting], brought: set[Place]) -> Iterato
             fitted = move
 
 
-def _arranged(moves: list[Fitting]) -> list[Fitting]:
-    """The moves of one position, those of one day in an order in which they can follow each other, if there is one."""
+def arranged(moves: list[Fitting], clock: str) -> list[Fitting]:
+    """The moves of one position, those of one day in an order in which they can follow each other, if there is one.
+
+    Of those that can come next it is the one with the lowest reading of `clock`, the meter of time in service.
+    """
     found: list[Fitting] = []
     fitted: Installed | None = None
     for _, same_day in groupby(moves, key=lambda move: move.date):
-        waiting = list(same_day)
+        # One without a reading may have been at any.
+        waiting = sorted(same_day, key=lambda move: move.meters.get(clock, Decimal(0)))
         while waiting:
             move = _next(waiting, fitted)
             waiting.remove(move)
@@ -92,14 +100,33 @@ def _arranged(moves: list[Fitting]) -> list[Fitting]:
 
 
 def _next(waiting: list[Fitting], fitted: Installed | None) -> Fitting:
-    """The move of a day that can come next, if any can."""
+    """The move of a day that can come next, if any can. A part that stays comes after those that came out again."""
 
     def fits(move: Fitting) -> bool:
         if isinstance(move, Removed):
             return fitted is not None and fitted.serial == move.serial
         return fitted is None
 
-    return next((move for move in waiting if fits(move)), waiting[0])
+    leaving = {move.serial for move in waiting if isinstance(move, Removed)}
+    can = [move for move in waiting if fits(move)]
+    return min(can, key=lambda move: move.serial not in leaving) if can else waiting[0]
+
+
+def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
+    """A serial that looks like another one: the part would begin a new life by a slip of the keyboard."""
+    first: dict[str, Fitting] = {}
+    for move in sorted(moves, key=lambda move: (move.date, move.place)):
+        other = first.setdefault(_looks(move.serial), move)
+        if other.serial != move.serial and _looks(move.serial) != NO_SERIAL:
+            told = f"`{move.serial}` looks like `{other.serial}` ({other.place}): one part has one serial"
+            yield Problem(place_of(move, "serial"), f"serial: {told}, capitals and blanks included")
+
+
+def _looks(serial: str) -> str:
+    """A serial without what an eye passes over: capitals, blanks, what cannot be seen, which dash it is."""
+    same = unicodedata.normalize("NFKC", serial).casefold()
+    dashed = ("-" if unicodedata.category(mark) == "Pd" else mark for mark in same)
+    return "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
 
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:

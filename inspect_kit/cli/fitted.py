@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from inspect_kit import store
+from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.desk import NAME, Desk, Make
 from inspect_kit.cli.entries import person, readings
 from inspect_kit.cli.flown import comment_on_flight
@@ -58,24 +59,27 @@ class Shelf:
 
 def shelf(logbook: Logbook) -> Shelf:
     """The parts as they stand after the last record."""
-    fitted: dict[str, Installed] = {}
-    out: dict[str, Removed] = {}
+    moves: dict[str, list[Installed | Removed]] = {}
     for record in logbook.records:
         for move in record.fitted if isinstance(record, BroughtForward) else (record,):
-            if not isinstance(move, Installed | Removed):
-                continue
-            position = logbook.id_now(move.position)
+            if isinstance(move, Installed | Removed):
+                moves.setdefault(logbook.id_now(move.position), []).append(move)
+    fitted: dict[str, Installed] = {}
+    out: list[Removed] = []
+    for position, own in moves.items():
+        for move in arranged(own, logbook.aircraft.time_in_service):
             if isinstance(move, Installed):
                 fitted[position] = move
-                out.pop(move.serial, None)
             else:
-                there = fitted.get(position)
-                if there is None or there.serial == move.serial:
-                    fitted.pop(position, None)
-                if move.serial != NO_SERIAL:
-                    out[move.serial] = move
+                fitted.pop(position, None)
+                out.append(move)
     here = {move.serial for move in fitted.values()}
-    return Shelf(fitted, [move for serial, move in out.items() if serial not in here])
+    gone = {move.serial: move for move in sorted(out, key=lambda move: move.date) if not _nameless(move)}
+    return Shelf(fitted, [move for serial, move in gone.items() if serial not in here])
+
+
+def _nameless(move: Installed | Removed) -> bool:
+    return move.serial.casefold() == NO_SERIAL
 
 
 def position_of(logbook: Logbook, name: str) -> str:
@@ -141,7 +145,7 @@ def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **
             gone = f"to {move.where}" if move.where else "where it went is not on record"
             click.echo(terminal.safe(f"  {move.serial}  {move.part or move.position}, {move.date}, {gone}"), err=True)
     serial = answers(told, [Question(name="serial", words="Serial number, or none", required=True)])["serial"]
-    if old is not None and serial == old.serial != NO_SERIAL:
+    if old is not None and serial == old.serial and not _nameless(old):
         raise Misused(f"`{serial}` is fitted in {name} already, since {old.date}")
     known = next((move for move in stock.out if move.serial == serial), None)
     usual = known.part if known else old.part if old else ""
@@ -265,7 +269,7 @@ def meter(desk: Desk, /, name: str, **given: str | None) -> int:
 
 
 def _named(move: Installed) -> str:
-    return f"{move.part or 'the part'} without a serial number" if move.serial == NO_SERIAL else f"serial {move.serial}"
+    return f"{move.part or 'the part'} without a serial number" if _nameless(move) else f"serial {move.serial}"
 
 
 def _read(facts: Mapping[str, Any], clock: Sequence[Question]) -> dict[str, Any]:

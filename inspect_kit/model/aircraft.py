@@ -1,6 +1,7 @@
 """The aircraft as its owner describes it in aircraft.yaml."""
 
 import datetime as dt
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -215,7 +216,7 @@ class Aircraft:
         )
 
     def person(self, name: str) -> Person | None:
-        """The person of that name, or of that former name; capitals and spaces aside."""
+        """The person of that name, or of that former name, as `plain_name` reads them."""
         asked = plain_name(name)
         return next(
             (person for person in self.people if asked in map(plain_name, (person.name, *person.was))),
@@ -223,11 +224,17 @@ class Aircraft:
         )
 
     def same_person(self, one: str, other: str) -> bool:
-        """Whether two names mean one person, by a former name too; capitals and spaces aside."""
+        """Whether two names mean one person, by a former name too, as `plain_name` reads them."""
         first, second = self.person(one), self.person(other)
         return first is second if first and second else plain_name(one) == plain_name(other)
 
 
 def plain_name(name: str) -> str:
     """A name without what a pen makes of it: `Ada  bellcrank ` is `ada bellcrank`."""
-    return " ".join(name.split()).casefold()
+    same = unicodedata.normalize("NFKC", name).casefold()
+    seen = "".join(
+        mark if mark.isalnum() or unicodedata.category(mark)[0] == "M" else " "
+        for mark in same
+        if unicodedata.category(mark) != "Cf"
+    )
+    return " ".join((seen if seen.strip() else same).split())

@@ -5,7 +5,9 @@ place of a file only if that carries the mark of an older answer of the same com
 
     mark = "inspect-kit " COMMAND " " AIRCRAFT " " SHA-256      the last line, as a comment where the paper has any
 
-The SHA-256 is that of COMMAND, AIRCRAFT and every byte of the file before that line.
+The SHA-256 is that of COMMAND, AIRCRAFT and every byte of the file before that line. A calendar has the mark behind its
+first line, as a property of its own, `X-INSPECT-KIT`, folded (RFC 5545, 3.1 and 3.8.8.2: properties come before
+events), and the SHA-256 is that of all other lines. A table has no place for it: one is replaced only by being told to.
 """
 
 import contextlib
@@ -29,6 +31,8 @@ GIT = ".git"
 # What stands before and behind the mark, by the ending of the file.
 COMMENT = ("<!-- ", " -->")
 MARKED = {".html": COMMENT, ".md": COMMENT, ".txt": ("(", ")")}
+CALENDAR, BEGINS = ".ics", b"BEGIN:VCALENDAR\r\n"
+PROPERTY = re.compile(rb"X-INSPECT-KIT:.*\r\n(?: .*\r\n)*")
 # Where the files of a new store wait in an empty folder until all are there.
 NEW = f"{OWN}.new"
 
@@ -42,18 +46,27 @@ class Mark:
 
     def signed(self, data: bytes, ending: str) -> bytes:
         """The bytes with the mark behind them; as they are where such a file has no place for it."""
+        if ending == CALENDAR and data.startswith(BEGINS):
+            # In two lines, so that none has more than 75 octets.
+            told = f"X-INSPECT-KIT:{self.command} {self.aircraft}"[:70] + f"\r\n  {self._digest(data)}\r\n"
+            return BEGINS + told.encode() + data.removeprefix(BEGINS)
         if ending not in MARKED:
             return data
         before, behind = MARKED[ending]
         end = b"" if data.endswith(b"\n") or not data else b"\n"
         whole = data + end
-        digest = hashlib.sha256(f"{self.command}\0{self.aircraft}\0".encode() + whole).hexdigest()
-        return whole + f"{before}inspect-kit {self.command} {self.aircraft} {digest}{behind}\n".encode()
+        return whole + f"{before}inspect-kit {self.command} {self.aircraft} {self._digest(whole)}{behind}\n".encode()
 
     def is_on(self, data: bytes, ending: str) -> bool:
         """Whether a file is an older answer of this command for this aircraft, and nothing in it was changed."""
+        if ending == CALENDAR:
+            body = BEGINS + PROPERTY.sub(b"", data.removeprefix(BEGINS), count=1)
+            return data.startswith(BEGINS) and data == self.signed(body, ending)
         body = data[: data.rstrip(b"\n").rfind(b"\n") + 1]
         return ending in MARKED and data == self.signed(body, ending)
+
+    def _digest(self, data: bytes) -> str:
+        return hashlib.sha256(f"{self.command}\0{self.aircraft}\0".encode() + data).hexdigest()
 
 
 def write_outside(path: Path, data: bytes, mark: Mark, *, force: bool = False) -> None:

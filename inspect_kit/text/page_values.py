@@ -7,6 +7,7 @@
 """
 
 import re
+import unicodedata
 
 from inspect_kit.model.checklist import WORDS, Bound, Part
 from inspect_kit.model.finding import Cleared
@@ -53,11 +54,19 @@ NOBODY = (
 )
 
 
+# Alphabets with letters that look the same: one name in both is a slip of an editor, or two people made of one.
+MIXED = ("LATIN", "CYRILLIC", "GREEK")
+
+
 def parse_name(value: str) -> str:
     """name = what a person is called; blanks between the words are one each"""
     name = " ".join(value.split())
     if sum(mark.isalpha() for mark in name) < 2 or name.casefold().strip(" .!?-") in NOBODY:
         raise Unreadable(f"`{value[:40]}` names nobody: write the name of the person")
+    for word in name.split(" "):
+        used = {alphabet for alphabet in MIXED for mark in word if unicodedata.name(mark, "").startswith(alphabet)}
+        if len(used) > 1:
+            raise Unreadable(f"`{word[:40]}` has letters of two alphabets that look alike: write it in one of them")
     return name
 
 

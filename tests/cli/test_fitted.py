@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from inspect_kit import store
 from tests.cli.conftest import AIRCRAFT, Run
 
 POSITIONS = "positions: {engine: {}, magneto-left: {on: engine, was: [left-mag]}, heater: {retired: 2024-05-01}}\n"
@@ -171,3 +172,40 @@ def test_a_meter_changed(run: Run, plane: Path) -> None:
 def test_help_has_an_example_that_works(run: Run, plane: Path, command: str) -> None:
     text = run(None, command, "--help").out
     assert f": {command} " in " ".join(text.split())
+
+
+@pytest.mark.parametrize("reading", ["{each}", "401"])
+def test_parts_that_come_and_go_on_one_day_are_taken_in_their_order(
+    run: Run, plane: Path, reading: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever the names of the records are: by their readings, and at one reading as they can follow each other."""
+    codes = iter("zyxwvutsrqponmlk")
+    monkeypatch.setattr(store, "new_code", lambda: f"k3f{next(codes)}")
+    for each, serial in enumerate(("A1", "B2", "C3", "D4"), 401):
+        words = ("install", "magneto-left", f"tach={reading.format(each=each)}", "--serial", serial, "--since-new", "0")
+        done = run(plane, *words, *GIVEN, "--old-to", "bench", on="2026-10-01")
+        assert done.code == 0, done.err
+    assert "magneto-left holds serial D4 since 2026-10-01" in run(plane, "remove", "magneto-left").err
+    assert run(plane, "verify").code == 0
+
+
+@pytest.mark.parametrize("serial", ["a-1", "A -1", "A\u20111", "A\u200b-1", "\uff21-1"])
+def test_a_serial_that_looks_like_another_is_no_other_part(run: Run, plane: Path, serial: str) -> None:
+    """The part would begin a new life by a slip of the keyboard."""
+    first = ("install", "magneto-left", "tach=400.1", "--serial", "A-1", "--since-new", "0", *GIVEN)
+    assert run(plane, *first, on="2026-10-01").code == 0
+    words = ("install", "engine", "tach=400.2", "--serial", serial, "--since-new", "0", *GIVEN)
+    refused = run(plane, *words, on="2026-10-02")
+    assert refused.code == 2
+    assert "looks like `A-1` (records/2026/2026-10-01-magneto-left-fitted-" in refused.err
+    assert "one part has one serial, capitals and blanks included" in refused.err
+    assert len(list(plane.glob("records/2026/2026-10-02-*"))) == 0
+
+
+def test_parts_without_a_serial_are_none_however_that_is_written(run: Run, plane: Path) -> None:
+    for day, serial in enumerate(("none", "None", "NONE"), 1):
+        words = ("install", "magneto-left", f"tach=40{day}", "--serial", serial, "--since-new", "0", *GIVEN)
+        done = run(plane, *words, "--old-to", "bench", on=f"2026-10-0{day}")
+        assert done.code == 0, done.err
+    assert "magneto-left holds Acme M-4 without a serial number since 2026-10-02" in done.err
+    assert "Taken out earlier" not in run(plane, "install", "engine").err

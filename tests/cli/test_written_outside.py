@@ -44,6 +44,20 @@ def test_a_place_in_the_store_is_refused_before_anything_is_worked_out(run: Run,
         assert sorted(each.name for each in (hangar / "records/2026").iterdir()) == ["2026-09-01-past.yaml"]
 
 
+def test_a_calendar_replaces_its_own_older_one_and_a_table_only_by_being_told_to(run: Run, hangar: Path) -> None:
+    """RFC 5545 has a place for the mark, a table has none."""
+    due, table = hangar.parent / "due.ics", hangar.parent / "records.csv"
+    assert run(hangar, "calendar", "--to", str(due)).code == 0
+    assert run(hangar, "calendar", "--to", str(due), on="2026-11-26").code == 0
+    assert b"DTSTAMP:20261126T000000Z\r\n" in due.read_bytes()
+    due.write_bytes(due.read_bytes().replace(b"SUMMARY", b"COMMENT:mine\r\nSUMMARY", 1))
+    assert run(hangar, "calendar", "--to", str(due)).code == 2
+    assert run(hangar, "export", "--csv", "--to", str(table)).code == 0
+    again = run(hangar, "export", "--csv", "--to", str(table))
+    assert (again.code, "--force to replace it" in again.err) == (2, True)
+    assert run(hangar, "export", "--csv", "--to", str(table), "--force").code == 0
+
+
 @pytest.mark.parametrize("ending", [".html", ".md", ".txt"])
 def test_an_answer_replaces_its_own_older_one_and_nothing_else(run: Run, hangar: Path, ending: str) -> None:
     mine = hangar / f"README{ending}"

@@ -189,6 +189,25 @@ def test_the_second_look_at_a_panel_is_another_pair_of_eyes_too(small: Small) ->
     assert told(small, bare) == ["cowl: the second look is missing: `second look by`"]
 
 
+@pytest.mark.parametrize(
+    "name",
+    ["Ada\u00a0Bellcrank", "Ada\u200b Bellcrank", "Ada-Bellcrank.", "\uff21da Bellcrank;", "ADA BELLCRANK \u00ad"],
+)
+def test_the_doer_under_a_name_that_looks_the_same_is_the_doer(small: Small, name: str) -> None:
+    sheet = filled(small.sheet)
+    told_of = told(small, edit.write(sheet, box(sheet, "stick-bolt"), "second look by", name))
+    assert len(told_of) == 1
+    assert ", who did it: another pair of eyes is asked" in told_of[0]
+
+
+def test_a_name_in_letters_of_two_alphabets_is_nobodys(small: Small) -> None:
+    """A Cyrillic letter for a Latin one: the doer would be another person."""
+    with pytest.raises(Misused, match="`Bell\u0441rank` has letters of two alphabets that look alike"):
+        edit.write(small.sheet, box(small.sheet, "stick-bolt"), "second look by", "Ada Bell\u0441rank")
+    for name in ("\u0410\u0434\u0430 \u041a\u0430\u0447", "Ada Ka\u010d", "\u5c71\u7530 \u592a\u90ce"):
+        edit.write(small.sheet, box(small.sheet, "stick-bolt"), "by", name)
+
+
 @pytest.mark.parametrize("nobody", ["b", "-", "same", "me", "n/a"])
 def test_what_names_nobody_is_not_written(small: Small, nobody: str) -> None:
     for key in ("by", "second look by"):

@@ -63,7 +63,7 @@ def test_a_pipe_is_written_to_and_one_without_a_reader_does_not_hold_us(tmp_path
         os.close(reader)
 
 
-@pytest.mark.parametrize("ending", [".html", ".md", ".txt", ".html2", ""])
+@pytest.mark.parametrize("ending", [".html", ".md", ".txt", ".ics", ".csv", ".html2", ""])
 @pytest.mark.parametrize("text", [b"mine\n", b"", b"\n", b"no line feed", b"one\n<!-- inspect-kit report X 00 -->\n"])
 def test_a_file_that_is_not_its_own_stays_unless_it_is_told_to(tmp_path: Path, ending: str, text: bytes) -> None:
     path = tmp_path / f"letter{ending}"
@@ -75,10 +75,14 @@ def test_a_file_that_is_not_its_own_stays_unless_it_is_told_to(tmp_path: Path, e
     assert path.read_bytes() == MARK.signed(b"two\n", ending)
 
 
-@pytest.mark.parametrize("ending", [".html", ".md", ".txt"])
+ANSWERS = dict.fromkeys((".html", ".md", ".txt"), b"one\ntwo\n")
+ANSWERS[".ics"] = b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nEND:VCALENDAR\r\n"
+
+
+@pytest.mark.parametrize("ending", ANSWERS)
 def test_an_older_answer_is_replaced_only_as_long_as_nobody_changed_a_byte_of_it(tmp_path: Path, ending: str) -> None:
     path = tmp_path / f"report{ending}"
-    written = MARK.signed(b"one\ntwo\n", ending)
+    written = MARK.signed(ANSWERS[ending], ending)
     for at in range(len(written)):
         path.write_bytes(written[:at] + bytes([written[at] ^ 1]) + written[at + 1 :])
         with pytest.raises(Misused):
@@ -91,6 +95,11 @@ def test_an_older_answer_is_replaced_only_as_long_as_nobody_changed_a_byte_of_it
         path.write_bytes(written)
         with pytest.raises(Misused):
             store.write_outside(path, b"new\n", other)
+    if ending == ".ics":
+        path.write_bytes(written.replace(b"VERSION", b"X-INSPECT-KIT:more\r\nVERSION"))
+        with pytest.raises(Misused):
+            store.write_outside(path, b"new\n", MARK)
+    path.write_bytes(written)
     store.write_outside(path, b"new\n", MARK)
     assert path.read_bytes() == MARK.signed(b"new\n", ending)
 
