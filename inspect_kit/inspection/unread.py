@@ -5,12 +5,14 @@ as soon as the page is read (`text.items`); here is the rest: remarks between th
 the line of a box. Text before the first box is free.
 """
 
+import re
 from collections.abc import Iterator
 
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import printed_lines
 from inspect_kit.model.meters import fix_words
 from inspect_kit.model.worksheet import Entry, Loose, Missing
+from inspect_kit.text.worksheet import NEVER_NOTES
 from inspect_kit.text.worksheet_out import PRINTED_BEFORE, panel_words, standing_words
 
 
@@ -27,8 +29,13 @@ def unread(request: Request) -> Iterator[Missing]:
             yield Missing("", f"{_quoted(loose.text)} is no entry and nothing that was printed: {CURE}", loose.place)
     for at, entry in enumerate(request.page.entries):
         yield from _words(request, entry, below.get(at, []))
+        for note in filter(LIKE_AN_ENTRY.match, entry.notes):
+            told = f"{_quoted(note)} stands in a note: give it a line of its own, without `note`"
+            yield Missing(entry.id, told, entry.place)
 
 
+# A note that begins as an entry does: `- note: found: crack`, `- note: F1 crack`.
+LIKE_AN_ENTRY = re.compile(rf"(?i)\W*(?:(?:{'|'.join(map(re.escape, NEVER_NOTES))})\W{{0,3}}[:\uff1a]|F\d+\b)")
 CURE = "write it below its box as `- note: ...` or `- found: ...`, or above the first box"
 
 

@@ -36,6 +36,15 @@ def text(small: Small) -> str:
 STACKS = "- [x] `stacks` Exhaust stacks: cracks\n"
 
 
+@pytest.mark.parametrize("note", ["found: F1 crack", "F1 crack", "**Found** : crack", "- fix: before flight"])
+def test_an_entry_in_a_note(small: Small, text: str, note: str) -> None:
+    """A finding that stands in a note would be sealed as words."""
+    (gap,) = told(small, text.replace(STACKS, f"{STACKS}  - note: {note}\n"))
+    line = text[: text.index(STACKS)].count("\n") + 1
+    assert gap == f"{line}: stacks: `{note}` stands in a note: give it a line of its own, without `note`"
+    assert told(small, text.replace(STACKS, f"{STACKS}  - note: found nothing; F1crack is a mark\n")) == []
+
+
 @pytest.mark.parametrize(
     ("added", "said"),
     [
