@@ -6,7 +6,7 @@ from inspect_kit.audit.known import CHECK, PANEL, Known, each_fault, missing_eve
 from inspect_kit.errors import Problem
 from inspect_kit.model.amended import TAKEN_BACK, fields_of, newest, why_not
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.record import Amendment, Field, Record
+from inspect_kit.model.record import Amendment, Field, Page, Record
 
 # The place of a finding: one of the two.
 PLACES = {"check": CHECK, "panel": PANEL}
@@ -42,7 +42,20 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
         faults.append(missing_ever(names, (CHECK,), below[0]))
     if faults in ([], [None]):
         faults = [why_not(written, field, value, names.logbook.id_now)]
+    if key == "next" and faults == [None] and isinstance(written, Page):
+        faults = [_next(names, written, names.logbook.id_now(below[0]))]
     yield from each_fault(where, faults, key)
+
+
+def _next(names: Known, written: Page, check: str) -> str | None:
+    """Why a record cannot say when a check is due next: it says no such date, and nobody would ask it for one."""
+    now = names.logbook.id_now
+    if check in map(now, written.next):
+        return None
+    if check not in map(now, written.did):
+        return f"{written.name} does not say that `{check}` was done"
+    marked = names.logbook.checks[check].marked
+    return None if marked else f"`{check}` does not count as marked on a part (`every: as marked`)"
 
 
 def _equally_new(of: str, field: Field, each: list[tuple[Amendment, object]]) -> Iterator[Problem]:

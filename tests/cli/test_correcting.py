@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run
+from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
 
 __all__ = ["page"]
@@ -243,3 +243,17 @@ class TestWithdraw:
         assert f"records/withdrawn/{kept.name}:" in found.err
         assert said in found.err
         assert bytes_of(hangar)
+
+
+@pytest.mark.parametrize(
+    ("check", "told"),
+    [
+        ("elt", "next: `elt` does not count as marked on a part (`every: as marked`)"),
+        ("stacks", "next: 2026-11-20-elt does not say that `stacks` was done"),
+    ],
+)
+def test_a_date_that_nobody_would_ask_for_is_not_written(run: Run, hangar: Path, check: str, told: str) -> None:
+    """It would stand in the record as the next date, and count for nothing."""
+    entered(hangar, "2026-11-20-elt", "kind: work\ndate: 2026-11-20\nmeters: {tach: 401.0}\ndid: [elt]\ntext: done\n")
+    words = ("amend", "2026-11-20-elt", f"next.{check}=2199-01-01", "--text", "t", *WHO)
+    refused(run, hangar, lambda: run(hangar, *words), told)
