@@ -146,7 +146,9 @@ def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
                 continue
             for other, before in where.items():
                 same = move.part and move.part.casefold() == before.part.casefold()
-                if same and other != position and (date, other) not in left:
+                # One that came and went the same day may have done so before it was fitted where it stayed.
+                passing = (date, position) in left and before.date == date
+                if same and other != position and (date, other) not in left and not passing:
                     told = f"{move.part} `{move.serial}` is installed in `{position}` and still in `{other}`"
                     yield Problem(place_of(move, "serial"), f"{told} since {before.date} ({before.place})")
             where[position] = move

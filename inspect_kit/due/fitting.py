@@ -139,12 +139,20 @@ def _arranged(day: list[Move], fitted: Fitting | None) -> list[Move]:
     """The moves of one day and position in an order in which they can follow each other, if there is one.
 
     Moves with readings keep the order of these. Of what can stand at one moment a part comes out before the next one
-    goes in; a part fitted and removed at one moment is not fitted.
+    goes in; a part fitted and removed at one moment is not fitted. Where several orders can be, the part that stays is
+    the one that was fitted at the least total, so that nothing is due later than it may be.
     """
     plain = sorted(day, key=lambda move: (not move[1].brought, move[1].order, isinstance(move[0], Installed)))
     if len(day) < 2 or len(day) > MANY_MOVES:
         return plain
-    return min((list(order) for order in permutations(plain)), key=lambda order: _clashes(order, fitted))
+    orders = (list(order) for order in permutations(plain))
+    return min(orders, key=lambda order: (*_clashes(order, fitted), _stays_from(order)))
+
+
+def _stays_from(order: Sequence[Move]) -> tuple[dt.date, Decimal]:
+    """From when on what an order ends with is fitted; the least of all where it ends with nothing fitted."""
+    record, moment = order[-1]
+    return moment.order if isinstance(record, Installed) else (dt.date.min, ZERO)
 
 
 def _clashes(order: Sequence[Move], fitted: Fitting | None) -> tuple[int, int]:

@@ -139,7 +139,8 @@ class Session:
 class VisitHabit:
     """How the owner likes the year: a fixed cost per visit in minutes, days of the week, months kept free (1-12).
 
-    `season` are months that are for flying, `no_flying` months in which the aircraft stands.
+    `season` are months that are for flying, `no_flying` months in which the aircraft stands. `hour` is what an hour of
+    one's own is worth in the owner's `currency`; where it is None money is not weighed against minutes.
     """
 
     minutes: int = 45
@@ -147,8 +148,12 @@ class VisitHabit:
     not_in: tuple[int, ...] = ()
     season: tuple[int, ...] = ()
     no_flying: tuple[int, ...] = ()
+    hour: Decimal | None = None
+    currency: str = ""
 
     def __post_init__(self) -> None:
+        if self.hour is not None and self.hour <= 0:
+            raise ValueError("an hour is worth more than 0")
         if set(self.season) & set(self.no_flying):
             raise ValueError("a month of the flying season is none without flying")
 

@@ -173,7 +173,8 @@ class Check:
     `minutes` x `people` is its labour. `who` is inspector, anyone or others; `others` then says who.
     `when` is before, open or closed; `closed_except` names the panels of `closed except` (then `when` is open).
     `once_date` stands for `once: 2027-05-31`. `disturbs` names what doing it disturbs. `bars` is None where the
-    checklist does not say. `unread` names keys that could not be read: such a check is never silently due later.
+    checklist does not say. `costs` is what one doing costs besides one's own hours, in the owner's currency, or None.
+    `unread` names keys that could not be read: such a check is never silently due later.
     """
 
     id: str
@@ -206,6 +207,7 @@ class Check:
     reads: tuple[Reads, ...] = ()
     uses: tuple[Part, ...] = ()
     tools: tuple[str, ...] = ()
+    costs: Decimal | None = None
     source: str = ""
     cautions: tuple[str, ...] = ()
     second_look: bool = False

@@ -16,6 +16,7 @@ TEXT: Final = "text"
 TEXTS: Final = "texts"  # a list
 DATE: Final = "date"
 NUMBER: Final = "number"
+MONEY: Final = "money"  # in the owner's currency, no less than 0
 QUANTITY: Final = "quantity"  # of the measure in `words`
 LIMITS: Final = "limits"  # what an `every` of a check may say
 ID: Final = "id"  # of something of the kinds in `refers`

@@ -146,9 +146,11 @@ class Board:
                 continue
             there = set(self.chains[follower])
             prices = [price if slot in there else math.inf for slot, price in enumerate(prices)]
-        leaders = self.shared.leaders[item]
-        stops = sorted({slot for leader in leaders for slot in self.chains[leader]}) if leaders else ()
-        return self.shared.chains[item].cheapest(prices, stops, among)
+        return self.shared.chains[item].cheapest(prices, sorted(self.stops(item)), among)
+
+    def stops(self, item: int) -> set[int]:
+        """The slots at which it is done with those that it follows."""
+        return {slot for leader in self.shared.leaders[item] for slot in self.chains[leader]}
 
     def total(self) -> float:
         """The whole cost of the plan, added up anew."""

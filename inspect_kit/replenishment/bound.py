@@ -50,7 +50,7 @@ class Relaxation:
         """Find every item's cheapest chain at the present prices, then move the shares towards those who use them."""
         bound = 0.0
         for item, (chain, price) in enumerate(zip(self.shared.chains, self._prices(), strict=True)):
-            cost, done = chain.cheapest(price)
+            cost, done = chain.relaxed(price)
             bound += cost
             self.chains[item] = done
             row = self.lean[item] = [LEAN * share for share in self.lean[item]]

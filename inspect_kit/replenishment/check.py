@@ -20,12 +20,15 @@ def faults(problem: Problem, schedule: Schedule) -> list[str]:
 def _limits(problem: Problem, schedule: Schedule) -> Iterator[str]:
     horizon = len(problem.visit)
     for item in problem.items:
+        with_others = {slot for leader in item.follows for slot in schedule.doings[leader]}
         node = 0
         for slot in schedule.doings[item.name]:
             if not 0 <= slot < horizon or slot < node:
                 yield f"{item.name}: slot {slot} is none, or not after the one before"
             elif slot > item.latest[node]:
                 yield f"{item.name}: at slot {slot}, past its limit at {item.latest[node]}"
+            elif item.earliest and slot < item.earliest[node] and slot not in with_others:
+                yield f"{item.name}: at slot {slot}, before {item.earliest[node]} and by choice"
             node = slot + 1
         if item.latest[node] < horizon:
             yield f"{item.name}: falls due at slot {item.latest[node]} and is not done again"

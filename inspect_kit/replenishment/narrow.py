@@ -1,6 +1,6 @@
 """The same problem on fewer slots: what is left to choose between is quick to search, and the answer holds in full."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 
 from inspect_kit.replenishment.problem import TODAY, Item, Problem
@@ -16,14 +16,23 @@ def narrowed(problem: Problem, kept: Sequence[int]) -> Problem:
 
 
 def _narrowed(item: Item, kept: Sequence[int], slots: int) -> Item:
-    latest, waste = [], []
+    latest, waste, earliest = [], [], []
     for place, slot in enumerate((TODAY, *kept), TODAY):
         limit = item.latest[slot + 1]
         last = len(kept) if limit >= slots else max(place, bisect_right(kept, limit) - 1)
         row = item.waste[slot + 1]
         latest.append(last)
+        if item.earliest:
+            earliest.append(bisect_left(kept, item.earliest[slot + 1]))
         waste.append(tuple(row[again - slot - 1] for again in kept[place + 1 : last + 1]))
-    return Item(name=item.name, needs=item.needs, latest=tuple(latest), waste=tuple(waste), follows=item.follows)
+    return Item(
+        name=item.name,
+        needs=item.needs,
+        latest=tuple(latest),
+        waste=tuple(waste),
+        follows=item.follows,
+        earliest=tuple(earliest),
+    )
 
 
 def widened(chains: Iterable[Iterable[int]], kept: Sequence[int]) -> list[list[int]]:

@@ -2,12 +2,13 @@
 
 import math
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from operator import add
 
 from inspect_kit.replenishment.problem import Item
 
 Prices = Sequence[float]
+Window = tuple[int, int, list[float]]
 
 
 class Chain:
@@ -15,27 +16,34 @@ class Chain:
 
     Nodes are numbered 0 for today, then slot + 1. A window is a slot's nodes before it, from `first` to before `stop`,
     and what each of these arcs gives away; there is none beyond the last slot with an arc into it. An item that follows
-    nobody is never done again once nothing more falls due: those arcs are left out.
+    nobody is never done again once nothing more falls due: those arcs are left out, and so are those that are too early
+    for it. Where a follower must not be early by choice there are two windows of each slot: `by_choice` without what is
+    too early, for the slots at which none of its leaders is done.
     """
 
     def __init__(self, item: Item) -> None:
         slots = len(item.latest) - 1
         useful = [bool(item.follows) or limit < slots for limit in item.latest]
-        windows: list[tuple[int, int, list[float]]] = []
-        for slot in range(slots):
-            before = [node for node in range(slot + 1) if useful[node] and item.latest[node] >= slot]
-            first, stop = min(before, default=slot + 1), max(before, default=slot) + 1
-            into = [
-                item.waste[node][slot - node] if useful[node] and item.latest[node] >= slot else math.inf
-                for node in range(first, stop)
+        earliest = item.earliest or (0,) * len(item.latest)
+
+        def window(slot: int, early: bool) -> Window:
+            reach = [
+                useful[node] and item.latest[node] >= slot and (early or earliest[node] <= slot)
+                for node in range(slot + 1)
             ]
-            windows.append((first, stop, into))
+            before = [node for node, there in enumerate(reach) if there]
+            first, stop = min(before, default=slot + 1), max(before, default=slot) + 1
+            into = [item.waste[node][slot - node] if reach[node] else math.inf for node in range(first, stop)]
+            return first, stop, into
+
+        windows = [window(slot, bool(item.follows)) for slot in range(slots)]
+        self.by_choice = [window(slot, False) for slot in range(slots)] if item.follows and item.earliest else []
         self.rows = [
             [*[math.inf] * first, *into, *[math.inf] * (slot + 1 - stop)]
             for slot, (first, stop, into) in enumerate(windows)
         ]
         length = max((slot + 1 for slot, (_, _, into) in enumerate(windows) if into), default=0)
-        self.slots, self.windows = slots, windows[:length]
+        self.slots, self.windows, self.earliest = slots, windows[:length], earliest
         self.free = [limit >= slots for limit in item.latest]
         self.ends = [node for node in range(length + 1) if self.free[node]]
 
@@ -44,6 +52,13 @@ class Chain:
         """How many arcs there are: what a search of the chain costs."""
         return sum(len(into) for _, _, into in self.windows)
 
+    def relaxed(self, prices: Prices) -> tuple[float, list[int]]:
+        """The same as `cheapest` for an item whose leaders may be anywhere."""
+        reached = [0.0]
+        for (first, stop, into), price in zip(self.windows, prices, strict=False):
+            reached.append(price + min(map(add, reached[first:stop], into), default=math.inf))
+        return self._back(reached, None)
+
     def cheapest(
         self, prices: Prices, stops: Sequence[int] = (), among: Sequence[int] | None = None
     ) -> tuple[float, list[int]]:
@@ -51,22 +66,19 @@ class Chain:
 
         The chain has all the stops in it, and no slots but those in `among` (both rising).
         """
-        if stops or among is not None:
+        if stops or among is not None or self.by_choice:
             return self._among(prices, stops, range(self.slots) if among is None else among)
-        reached = [0.0]
-        for (first, stop, into), price in zip(self.windows, prices, strict=False):
-            reached.append(price + min(map(add, reached[first:stop], into), default=math.inf))
-        return self._back(reached)
+        return self.relaxed(prices)
 
     def _among(self, prices: Prices, stops: Sequence[int], among: Sequence[int]) -> tuple[float, list[int]]:
-        windows = self.windows
+        windows, by_choice = self.windows, self.by_choice
         reached = [math.inf] * (self.slots + 1)
         reached[0] = 0.0
         floor = 0
         for slot in among:
             if slot >= len(windows):
                 break
-            first, stop, into = windows[slot]
+            first, stop, into = by_choice[slot] if by_choice and slot not in stops else windows[slot]
             if floor > first:
                 first, into = floor, into[floor - first :]
             reached[slot + 1] = prices[slot] + min(map(add, reached[first:stop], into), default=math.inf)
@@ -74,8 +86,10 @@ class Chain:
                 floor = slot + 1
         return self._back(reached, stops)
 
-    def _back(self, reached: list[float], stops: Sequence[int] = ()) -> tuple[float, list[int]]:
-        """The chain that led to the cheapest end."""
+    def _back(self, reached: list[float], stops: Sequence[int] | None) -> tuple[float, list[int]]:
+        """The chain that led to the cheapest end; None for stops that may be anywhere."""
+        by_choice = self.by_choice if stops is not None else []
+        stops = stops or ()
         ends = [node for node in self.ends if node > stops[-1]] if stops else self.ends
         node = min(ends, key=reached.__getitem__, default=-1)
         if node < 0 or reached[node] == math.inf:
@@ -85,7 +99,7 @@ class Chain:
         while node:
             slot = node - 1
             slots.append(slot)
-            first, stop, into = self.windows[slot]
+            first, stop, into = by_choice[slot] if by_choice and slot not in stops else self.windows[slot]
             passed = bisect_left(stops, slot)
             if passed and stops[passed - 1] + 1 > first:
                 floor = stops[passed - 1] + 1
@@ -94,12 +108,19 @@ class Chain:
             node = first + ways.index(min(ways))
         return cost, slots[::-1]
 
-    def waste(self, slots: Sequence[int]) -> float:
-        """What a chain gives away in all; infinite where it does not reach the horizon."""
+    def waste(self, slots: Sequence[int], stops: Collection[int] | None = None) -> float:
+        """What a chain gives away in all; infinite where it does not reach the horizon.
+
+        With the stops of its leaders also where it is too early at another slot.
+        """
         total, node = 0.0, 0
         for slot in slots:
-            if slot < node:
+            if slot < node or (stops is not None and self.is_early(node, slot, stops)):
                 return math.inf
             total += self.rows[slot][node]
             node = slot + 1
         return total if self.free[node] else math.inf
+
+    def is_early(self, node: int, slot: int, stops: Collection[int]) -> bool:
+        """Whether a follower is done too early by choice."""
+        return bool(self.by_choice) and slot not in stops and slot < self.earliest[node]

@@ -15,7 +15,9 @@ class Item:
     it was last done then; the number of slots when nothing more falls due within the horizon. `waste` has the same
     entries, each the cost of doing it again at the next slot, the one after, ... up to the latest: what is given away
     of the interval, in the unit of the set-up costs. `needs` names the set-ups that every doing needs, all of them (a
-    closed set). `follows` names the items at each of whose doings this one is done as well.
+    closed set). `follows` names the items at each of whose doings this one is done as well. `earliest`, if there is
+    any, has the entries of `latest`: the first slot at which it may be done by choice; with those that it follows it is
+    done in any case.
     Errors: ValueError when the two do not fit each other.
     """
 
@@ -24,9 +26,12 @@ class Item:
     latest: tuple[int, ...]
     waste: tuple[tuple[float, ...], ...]
     follows: tuple[str, ...] = ()
+    earliest: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         slots = len(self.latest) - 1
+        if self.earliest and len(self.earliest) != len(self.latest):
+            raise ValueError(f"{self.name}: one entry of earliest for each of latest, or none")
         if slots < 0 or len(self.waste) != len(self.latest):
             raise ValueError(f"{self.name}: one waste row for each entry of latest")
         for last, (limit, row) in enumerate(zip(self.latest, self.waste, strict=True), TODAY):
@@ -103,11 +108,13 @@ def item_from_rule(
     latest: Callable[[int], int],
     waste: Callable[[int, int], float],
     follows: tuple[str, ...] = (),
+    earliest: Callable[[int], int] | None = None,
 ) -> Item:
     """Tabulate an item from its renewal rule: `latest(last)` and `waste(last, again)`, where `last` may be TODAY."""
     limits = tuple(max(last, min(latest(last), slots)) for last in range(TODAY, slots))
+    first = tuple(earliest(last) for last in range(TODAY, slots)) if earliest is not None else ()
     rows = tuple(
         tuple(waste(last, again) for again in range(last + 1, min(limit, slots - 1) + 1))
         for last, limit in enumerate(limits, TODAY)
     )
-    return Item(name=name, needs=needs, latest=limits, waste=rows, follows=follows)
+    return Item(name=name, needs=needs, latest=limits, waste=rows, follows=follows, earliest=first)

@@ -40,7 +40,8 @@ def descend(board: Board, *, wide: bool) -> None:
             prices = board.prices(item)
             cost, chain = board.best(item, prices, visits)
             if chain != before:
-                kept = board.shared.chains[item].waste(before) + sum([prices[slot] for slot in before])
+                kept = board.shared.chains[item].waste(before, board.stops(item))
+                kept += sum([prices[slot] for slot in before])
                 if cost < kept - SMALL:
                     board.change(item, chain)
                     again = True

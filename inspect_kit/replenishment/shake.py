@@ -67,8 +67,8 @@ def slide(board: Board, visits: list[int], run: list[int], by: int) -> bool:
     homeless = []
     for item, before in zip(touched, old, strict=True):
         chain = [moved.get(slot, slot) for slot in before]
-        stops = {slot for leader in board.shared.leaders[item] for slot in board.chains[leader]}
-        if board.shared.chains[item].waste(chain) < math.inf and stops.issubset(chain):
+        stops = board.stops(item)
+        if board.shared.chains[item].waste(chain, stops) < math.inf and stops.issubset(chain):
             board.put_on(item, chain)
         elif board.shared.followers[item]:
             return False
@@ -142,6 +142,8 @@ def move_leader(board: Board, leader: int, dice: random.Random) -> bool:
     if any(not before < after <= rule.latest[before + 1] for before, after in zip(nodes, chain, strict=False)):
         return False
     if nodes[-1] >= slots or rule.latest[nodes[-1] + 1] < slots or chain == board.chains[leader]:
+        return False
+    if board.shared.chains[leader].waste(chain) == math.inf:
         return False
     if shared.leaders[leader]:
         return False

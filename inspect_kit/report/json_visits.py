@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterable
+from decimal import Decimal
 
 from inspect_kit.due.shelf import Lot
 from inspect_kit.report.json import FORMAT, Facts, amount_json, date_json
@@ -21,10 +22,12 @@ def visits_json(plan: VisitPlan) -> Facts:
         "when_due_labour_min": round(plan.when_due.labour),
         "costs": _costs(plan.costs),
         "when_due": _costs(plan.when_due),
+        "when_soon": _costs(plan.when_soon),
         "habit": _habit(plan.habit) if plan.habit else None,
         "total_min": round(plan.costs.total),
         "bound_min": math.floor(plan.bound),
         "above_bound": round(plan.above_bound, 4),
+        "money": {"hour": amount_json(plan.hour), "currency": plan.currency or None},
         "margin": plan.margin,
         "left_out": [{"item": each.item, "reason": each.reason} for each in plan.left_out],
         "notes": list(plan.notes),
@@ -46,6 +49,8 @@ def _visit(visit: Visit) -> Facts:
         "in_season": visit.in_season,
         "gear": list(visit.gear),
         "owed": list(visit.owed),
+        "costs": amount_json(visit.money),
+        "costs_unknown": list(visit.unpriced),
         "items": [_doing(doing) for doing in visit.doings],
     }
 
@@ -98,6 +103,8 @@ def _costs(costs: Costs) -> Facts:
         "given_away_min": round(costs.given_away),
         "kept_free_min": round(costs.kept_free),
         "total_min": round(costs.total),
+        "costs": amount_json(costs.money.quantize(Decimal("0.01"))),
+        "costs_unknown": round(costs.unpriced, 1),
     }
 
 

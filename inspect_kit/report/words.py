@@ -24,6 +24,13 @@ def amount(value: Decimal, unit: str) -> str:
     return so_many(value, unit)
 
 
+def money(amount: Decimal, currency: str) -> str:
+    """`180 EUR`, `12.50 EUR`, `24,000 EUR`; without a currency the bare amount."""
+    rounded = amount.quantize(Decimal("0.01"))
+    told = f"{rounded:,.0f}" if rounded == rounded.to_integral_value() else f"{rounded:,.2f}"
+    return f"{told} {currency}".strip()
+
+
 def duration(minutes: int) -> str:
     """`45 min`, `2 h`, `2 h 10 min`."""
     hours, rest = divmod(minutes, 60)

@@ -12,12 +12,13 @@
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
     [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, months or years} ]
 
-    VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying]}
+    VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying] [hour: money] [currency]}
     SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
 """
 
 import datetime as dt
 import re
+from decimal import Decimal
 from typing import TypeVar
 
 from inspect_kit.model.aircraft import (
@@ -319,7 +320,10 @@ def parse_session(value: str) -> Session:
 
 
 def _visits(fields: Fields) -> VisitHabit:
-    """visits: {minutes: 45 min, weekdays: [Saturday], not-in: [August], flying-season: [May], no-flying: [January]}"""
+    """minutes: 45 min, weekdays: [Saturday], not-in: [August], flying-season: [May], no-flying: [January],
+
+    hour: money above 0, currency: a word or a sign of at most 12 characters
+    """
     visits = fields.mapping("visits")
     if visits is None:
         return VisitHabit()
@@ -328,6 +332,8 @@ def _visits(fields: Fields) -> VisitHabit:
     not_in, season, no_flying = (
         visits.list_of(key, lambda value: _named(value, MONTHS) + 1) for key in ("not-in", "flying-season", "no-flying")
     )
+    hour = visits.parsed("hour", _hour)
+    currency = visits.parsed("currency", _currency) or ""
     visits.finish()
     if both := sorted({*season} & {*no_flying}):
         visits.problem("no-flying", f"{MONTHS[both[0] - 1]} is a month of the flying season too")
@@ -338,7 +344,24 @@ def _visits(fields: Fields) -> VisitHabit:
         not_in=not_in,
         season=season,
         no_flying=no_flying,
+        hour=hour,
+        currency=currency,
     )
+
+
+def _hour(value: str) -> Decimal:
+    """hour = money above 0"""
+    worth = grammar.parse_money(value)
+    if not worth:
+        raise Unreadable("an hour is worth more than 0; leave it out where money is not to be weighed")
+    return worth
+
+
+def _currency(value: str) -> str:
+    """currency = a word or a sign without digits and blanks, at most 12 characters"""
+    if len(value) > 12 or re.search(r"[\s\d]", value):
+        raise Unreadable(f"expected the name of a currency such as `EUR`, not `{value[:40]}`")
+    return value
 
 
 def _named(value: str, names: tuple[str, ...]) -> int:

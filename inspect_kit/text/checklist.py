@@ -45,6 +45,7 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "reads": ("reads", check_values.parse_reads),
     "uses": ("uses", check_values.parse_parts),
     "tools": ("tools", check_values.parse_tools),
+    "costs": ("costs", grammar.parse_money),
     "source": ("source", str),
     "caution": ("cautions", str),
     "second-look": ("second_look", grammar.parse_yes),

@@ -71,6 +71,16 @@ def parse_id(value: str) -> str:
     return value
 
 
+def parse_money(value: str) -> Decimal:
+    """money = NUMBER, no less than 0, in the owner's currency, which is not written beside it"""
+    number = decimal(value)
+    if number is None:
+        raise Unreadable(f"expected an amount such as `180` or `12.50`, without its currency, not `{value[:40]}`")
+    if number < 0:
+        raise Unreadable("no amount of money here is less than 0")
+    return number
+
+
 def parse_list(value: str) -> tuple[tuple[str, int], ...]:
     """list = word { "," word } | "[" word { "," word } "]", as YAML writes it; returns each word with its offset."""
     if value.startswith("[") != value.endswith("]"):
@@ -186,6 +196,5 @@ def parse_fix(value: str) -> Fix:
     if value.startswith("by "):
         return Fix(by_date=parse_at(parse_date, value[3:], 3))
     raise Unreadable(
-        "expected `before flight`, `by 2027-01-31`, `by 430.0 h` or `at next condition inspection`, "
-        f"not `{value[:40]}`"
+        f"expected `before flight`, `by 2027-01-31`, `by 430.0 h` or `at next condition inspection`, not `{value[:40]}`"
     )

@@ -1,7 +1,7 @@
 """Records whose kind is told by a table of keys: read and written by that table, one way for each thing a key may hold.
 
     TEXT, TEXTS   text, a list of texts             QUANTITY  as in `text.quantities`
-    DATE, NUMBER  as in `text.grammar`              LIMITS    `every` of a check, as in `text.limits`
+    DATE, NUMBER, MONEY  as in `text.grammar`       LIMITS    `every` of a check, as in `text.limits`
     ID, IDS       ids                               RECORD, RECORDS  names of records, folders and ending left out
     CHOICE        one of a few words                ANSWER    word | "word: reason" | {word: reason}
     TABLE         {NAME: text}                      METERS    {METER: NUMBER}
@@ -21,6 +21,7 @@ from inspect_kit.model.kind import (
     IDS,
     LIMITS,
     METERS,
+    MONEY,
     NUMBER,
     QUANTITY,
     RECORD,
@@ -160,6 +161,7 @@ READERS: dict[str, Callable[[Key, Fields], Any]] = {
     TEXTS: lambda key, fields: fields.texts(key.name, required=key.required),
     DATE: lambda key, fields: fields.date(key.name, required=key.required),
     NUMBER: lambda key, fields: fields.number(key.name, required=key.required),
+    MONEY: lambda key, fields: fields.parsed(key.name, grammar.parse_money, required=key.required),
     QUANTITY: lambda key, fields: fields.parsed(key.name, parse_quantity(key.words[0]), required=key.required),
     LIMITS: _every,
     ID: lambda key, fields: fields.parsed(key.name, grammar.parse_id, required=key.required),
@@ -201,6 +203,7 @@ WRITERS: dict[str, Callable[[Any, Key], Any]] = {
     TEXTS: lambda value, key: list(value),
     DATE: _plain,
     NUMBER: _plain,
+    MONEY: _plain,
     QUANTITY: lambda value, key: str(value),
     LIMITS: lambda value, key: " or ".join(map(str, value)),
     ID: _plain,

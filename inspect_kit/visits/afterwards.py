@@ -6,13 +6,12 @@ from dataclasses import dataclass, field, replace
 
 from inspect_kit.due import Chronicle
 from inspect_kit.due.reckoning import answers
-from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.outlook import free
 from inspect_kit.visits.question import BOTH_USES, Question, Rule
 from inspect_kit.visits.renewal import Points, points_from
-from inspect_kit.visits.subjects import Subject, hosts
+from inspect_kit.visits.subjects import Subject
 
 Doings = Mapping[str, tuple[int, ...]]
 # What is owed may itself leave something owed.
@@ -33,12 +32,12 @@ class Afterwards:
     unplanned: dict[int, set[str]] = field(default_factory=dict)
 
 
-def begun(asked: Question, doings: Doings, logbook: Logbook) -> frozenset[str]:
+def begun(asked: Question, doings: Doings) -> frozenset[str]:
     """The items whose sequence of first limits begins anew within the outlook: no fixed interval tells when."""
     return frozenset(
         subject.name
         for subject in asked.subjects
-        if subject.first and any(doings[leader.name] for leader in _leaders(asked, subject, logbook))
+        if subject.first and any(doings[leader.name] for leader in _leaders(asked, subject))
     )
 
 
@@ -67,9 +66,8 @@ def moved(doings: Doings, asked: Question, again: Question) -> dict[str, tuple[i
     return {name: tuple(slots[asked.days[slot]] for slot in chain) for name, chain in doings.items()}
 
 
-def _leaders(asked: Question, subject: Subject, logbook: Logbook) -> list[Subject]:
-    around = set(hosts(logbook, logbook.checks[subject.name]))
-    return [each for each in asked.subjects if around.intersection(each.checks)]
+def _leaders(asked: Question, subject: Subject) -> list[Subject]:
+    return [each for each in asked.subjects if subject.after.intersection(each.checks)]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -112,7 +110,7 @@ class _Sequence:
         stops = sorted({slot for leader in self.subject.follows for slot in self.made.doings[leader]})
         for slot in stops:
             _add(self.asked, self.made, name, slot)
-        leaders = _leaders(self.asked, self.subject, self.book.logbook)
+        leaders = _leaders(self.asked, self.subject)
         begins = {slot: each.name for each in leaders for slot in self.made.doings[each.name]}
         triggers = sorted(begins.items())
         last = TODAY

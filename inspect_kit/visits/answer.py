@@ -12,7 +12,8 @@ class Costs:
 
     `number` is how many visits. `kept_free` is no work: what visits on days that were to be kept free count for
     besides, so that they are seldom chosen. Only `total` is what the plan makes small: checks are not in it, since
-    doing them more often is what is given away.
+    doing them more often is what is given away. `money` is what parts and others cost as far as that is known, in the
+    owner's currency, of `unpriced` doings of checks it is not.
     """
 
     number: float
@@ -21,6 +22,8 @@ class Costs:
     checks: float
     given_away: float
     kept_free: float = 0.0
+    money: Decimal = Decimal(0)
+    unpriced: float = 0.0
 
     @property
     def labour(self) -> float:
@@ -64,8 +67,8 @@ class Visit:
     `checks` are all checks to be done, those that only come with an inspection included; `names` is what to plan it by
     (inspections, then checks with an interval of their own). Minutes are minutes x people. `outside` marks a day that
     the owner wanted free: a limit asks for it; `in_season` one of the flying season. `gear` is the shared gear
-    that it takes. `owed` is what becomes owed so soon after it that no day can be
-    named.
+    that it takes. `owed` is what becomes owed so soon after it that no day can be named. `money` is what parts and
+    others cost as far as that is known; of the checks in `unpriced` it is not.
     """
 
     on: dt.date
@@ -82,6 +85,8 @@ class Visit:
     in_season: bool = False
     gear: tuple[str, ...] = ()
     owed: tuple[str, ...] = ()
+    money: Decimal = Decimal(0)
+    unpriced: tuple[str, ...] = ()
 
     @property
     def labour(self) -> int:
@@ -117,8 +122,10 @@ class LeftOut:
 class VisitPlan:
     """The months from `on` to `end`: visits in order, their costs beside each item when due and beside the habit.
 
+    `when_soon` is the natural rule: whenever something is due, what falls due within 30 days or 10 h is done as well.
     `bound` is what no plan of these items on these days can beat in `costs.total`. `margin` says in words under which
-    use nothing is past due. `notes` say what the plan cannot know.
+    use nothing is past due. `notes` say what the plan cannot know. `hour` is what an hour is worth in `currency`, None
+    where the owner does not say it.
     """
 
     on: dt.date
@@ -127,11 +134,18 @@ class VisitPlan:
     visits: tuple[Visit, ...]
     costs: Costs
     when_due: Costs
+    when_soon: Costs
     habit: Habit | None
     bound: float
     margin: str
     left_out: tuple[LeftOut, ...] = ()
     notes: tuple[str, ...] = ()
+    hour: Decimal | None = None
+    currency: str = ""
+
+    def in_money(self, minutes: float) -> Decimal | None:
+        """What so many minutes are worth; None where an hour has no worth."""
+        return None if self.hour is None else Decimal(minutes) * self.hour / 60
 
     @property
     def above_bound(self) -> float:
@@ -151,6 +165,11 @@ class VisitPlan:
         """Minutes of panels and visits saved against doing each item when it is due, wasted intervals not counted."""
         before, now = self.when_due, self.costs
         return before.visits + before.panels - now.visits - now.panels
+
+    @property
+    def rule_dearer(self) -> float:
+        """How much dearer the natural rule is than the plan, as a share of the plan."""
+        return self.when_soon.total / self.costs.total - 1 if self.costs.total > 0 else 0.0
 
     def pulled(self) -> tuple[Doing, ...]:
         """Every doing before its last possible visit, by date."""

@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterator
+from decimal import Decimal
 from itertools import pairwise
 
 from inspect_kit.due import Chronicle, Moment
@@ -9,8 +10,9 @@ from inspect_kit.due.limits import Point
 from inspect_kit.model.record import Page
 from inspect_kit.plan import access_labour, behind, panels_for
 from inspect_kit.visits.answer import Costs, Habit
+from inspect_kit.visits.money import added_up, labour, money_of
 from inspect_kit.visits.renewal import Points, is_past
-from inspect_kit.visits.subjects import Subject, labour
+from inspect_kit.visits.subjects import Subject
 
 Turn = tuple[Subject, Points, Moment, Moment]
 
@@ -41,11 +43,14 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
             for moment in moments:
                 if moment.date in done:
                     done[moment.date].add(name)
-    minutes = checks = 0
+    minutes = checks = unpriced = 0
+    money, known = money_of(logbook), Decimal(0)
     for date, off in opened.items():
         there = [logbook.checks[name] for name in sorted(done[date])]
         minutes += access_labour(logbook.panels, {*panels_for(logbook.panels, there), *behind(logbook.panels, off)})
         checks += sum(labour(check) for check in there)
+        costs, unknown = added_up(there, money)
+        known, unpriced = known + costs, unpriced + len(unknown)
     turns = [turn for subject in planned for turn in _turns(book, subject, since)]
     seen = Costs(
         number=len(opened),
@@ -53,6 +58,8 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
         panels=float(minutes),
         checks=float(checks),
         given_away=sum(_given_away(*turn) for turn in turns),
+        money=known,
+        unpriced=unpriced,
     )
     part = (end - on).days / days
     scaled = Costs(
@@ -61,6 +68,8 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
         panels=seen.panels * part,
         checks=seen.checks * part,
         given_away=seen.given_away * part,
+        money=seen.money * (end - on).days / days,
+        unpriced=seen.unpriced * part,
     )
     late = sum(any(is_past(point, after) for point in points) for _, points, _, after in turns)
     return Habit(since=since, days=days, seen=seen, scaled=scaled, done=len(turns), late=late)

@@ -1,6 +1,6 @@
 """The months ahead: which items together on which visit, so that every panel comes off as seldom as it can."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
@@ -9,9 +9,11 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.replenishment.check import faults
 from inspect_kit.replenishment.problem import TODAY, Problem
 from inspect_kit.replenishment.search import effort_for, solve
+from inspect_kit.replenishment.thumb import when_due, with_what_is_near
 from inspect_kit.visits.afterwards import Afterwards, afterwards, begun, moved
 from inspect_kit.visits.answer import LeftOut, VisitPlan
 from inspect_kit.visits.habit import habit_of
+from inspect_kit.visits.money import added_up, is_guarded, money_of
 from inspect_kit.visits.outlasted import outlasted
 from inspect_kit.visits.outlook import end_of, outlook
 from inspect_kit.visits.question import Question, question
@@ -19,6 +21,10 @@ from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import costs_of, visits_of
 
 MONTHS = 12
+# How many names a note has.
+NAMED = 3
+# Its place among the plan, each when due, and the natural rule.
+WHEN_DUE = 1
 # What is owed afterwards may ask for a day of its own, and that for another one.
 MORE_DAYS = 12
 # What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
@@ -51,22 +57,26 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         kept = (replace(each, follows=_without(each.follows, stuck)) for each in planned if each.name not in stuck)
         planned = tuple(kept)
         asked = question(book, ahead, planned, on, end)
-    anew = begun(asked, when_due(asked.problem), logbook)
+    anew = begun(asked, when_due(asked.problem))
     problem = _without_items(asked.problem, anew)
     found = solve(problem, effort_for(problem, seconds))
     if wrong := faults(problem, found):
         raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
-    doings, late = found.doings, when_due(problem)
-    after, due = afterwards(asked, doings, book, anew), afterwards(asked, late, book, anew, when_due=True)
+    soon = with_what_is_near(problem, {item.name: asked.rules[item.name].near for item in problem.items})
+    ways: list[Mapping[str, tuple[int, ...]]] = [found.doings, when_due(problem), soon]
+    made = _afterwards(asked, ways, book, anew)
     for _ in range(MORE_DAYS):
-        if not (after.wanted or due.wanted):
+        wanted = {day for each in made for day in each.wanted}
+        if not wanted:
             break
-        again = question(book, ahead, planned, on, end, {*asked.days, *after.wanted, *due.wanted})
-        doings, late, asked = moved(doings, asked, again), moved(late, asked, again), again
-        after, due = afterwards(asked, doings, book, anew), afterwards(asked, late, book, anew, when_due=True)
-    if costs_of(asked, due, book).total < costs_of(asked, after, book).total:
-        after = due
+        again = question(book, ahead, planned, on, end, {*asked.days, *wanted})
+        ways, asked = [moved(way, asked, again) for way in ways], again
+        made = _afterwards(asked, ways, book, anew)
+    _, due, near = made
+    # No plan is dearer than a rule of thumb.
+    after = min(made, key=lambda each: costs_of(asked, each, book).total)
     habit = habit_of(book, planned, on, end)
+    money = money_of(logbook)
     past_due = sum(item.state == PAST_DUE for item in answer.items)
     visits = visits_of(asked, after, book, ahead)
     return VisitPlan(
@@ -76,12 +86,22 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         visits=visits,
         costs=costs_of(asked, after, book),
         when_due=costs_of(asked, due, book),
+        when_soon=costs_of(asked, near, book),
+        hour=money.hour,
+        currency=money.currency,
         habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
         margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
-        notes=(*_stops(answer), *outlasted(visits, logbook), *_notes(planned, after)),
+        notes=(*_stops(answer), *outlasted(visits, logbook), *_notes(planned, after), *_unweighed(planned, book)),
     )
+
+
+def _afterwards(
+    asked: Question, ways: Sequence[Mapping[str, tuple[int, ...]]], book: Chronicle, anew: frozenset[str]
+) -> list[Afterwards]:
+    """The plan, each item when due, and the natural rule, with what they leave owed later."""
+    return [afterwards(asked, way, book, anew, when_due=number == WHEN_DUE) for number, way in enumerate(ways)]
 
 
 def _stops(answer: DueAnswer) -> Iterator[str]:
@@ -100,6 +120,19 @@ def _notes(planned: tuple[Subject, ...], after: Afterwards) -> Iterator[str]:
     if after.owed:
         names = ", ".join(sorted({name for name, _ in after.owed}))
         yield f"Owed after other items, and put in last: {names}. What the best possible comes to leaves these out"
+
+
+def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:
+    """What is known of money and cannot be weighed; what is held back because nothing is known of it."""
+    checks, money = book.logbook.checks, money_of(book.logbook)
+    named = [name for subject in planned for name in subject.checks]
+    known, _ = added_up((checks[name] for name in named), money)
+    if known and money.hour is None:
+        yield "Costs are known and not weighed: visits: {hour: 25} in aircraft.yaml says what an hour is worth"
+    held = [name for name in dict.fromkeys(named) if is_guarded(checks[name], money)]
+    if held:
+        told = ", ".join(held[:NAMED]) + (f" and {len(held) - NAMED} more" if len(held) > NAMED else "")
+        yield f"Done when due and no sooner, as nothing says what it costs: {told}"
 
 
 def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...], list[LeftOut]]:
@@ -144,21 +177,3 @@ def _stuck(asked: Question) -> set[str]:
         if slots not in reached or dead:
             found.add(item.name)
     return found
-
-
-def when_due(problem: Problem) -> Mapping[str, tuple[int, ...]]:
-    """Each item as late as it may be, and with those that it follows."""
-    doings: dict[str, tuple[int, ...]] = {}
-    for item in problem.items:
-        stops = sorted({slot for leader in item.follows for slot in doings[leader]})
-        slots: list[int] = []
-        last = TODAY
-        while True:
-            stop = next((stop for stop in stops if stop > last), problem.slots)
-            again = min(item.latest[last + 1], stop)
-            if again >= problem.slots:
-                break
-            slots.append(again)
-            last = again
-        doings[item.name] = tuple(slots)
-    return doings

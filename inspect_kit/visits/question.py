@@ -3,7 +3,7 @@
 import datetime as dt
 import math
 from bisect import bisect_right
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
@@ -11,6 +11,7 @@ from functools import cached_property
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import Point
 from inspect_kit.model.aircraft import VisitHabit
+from inspect_kit.model.interval import HOURS, LANDINGS
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.paths import Chain
 from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
@@ -23,6 +24,13 @@ OUTSIDE_FACTOR = 4
 # A visit in the flying season counts so many times, so that work is pulled out of it where that gives little away.
 SEASON_FACTOR = 3
 EXTRA_DAYS = 60
+# What is guarded is done by choice only so near to a limit: in the last part of its interval, and no more than so much
+# ahead. A twentieth of 2,000 h would be a year of flying given away.
+LAST_PART = 0.05
+LAST_USE = {"days": Decimal(90), HOURS: Decimal(25), LANDINGS: Decimal(50)}
+# The natural rule beside the plan: whenever something is due, do what falls due within so much as well.
+SOON_USE = {"days": Decimal(30), HOURS: Decimal(10), LANDINGS: Decimal(10)}
+SOON_WORDS = "30 days or 10 h"
 LIKELY_USE, BOTH_USES = (False,), (False, True)
 
 
@@ -67,6 +75,7 @@ class Rule:
             )
             for totals in self.totals
         )
+        self.begun = book.logbook.aircraft.certificate_date
         self.known: dict[tuple[int, bool], Points] = {}
         self.dates: dict[dt.date, dt.date | None] = {}
 
@@ -110,13 +119,36 @@ class Rule:
         choices = [given for point in self.points(last, False) if (given := self._left(point, last, again)) is not None]
         return min(choices, key=lambda given: given.share, default=None)
 
+    def earliest(self, last: int) -> int:
+        """The first slot at which what is guarded may be done by choice: its last one, or near a limit of its."""
+        return self._first_near(
+            last, lambda given: given.share <= LAST_PART and given.left <= LAST_USE.get(given.unit, 0)
+        )
+
+    def soon(self, last: int) -> int:
+        """The first slot at which it falls due so soon that the natural rule does it along."""
+        return self._first_near(last, lambda given: given.left <= SOON_USE.get(given.unit, 0))
+
+    def _first_near(self, last: int, is_near: Callable[[Given], bool]) -> int:
+        slot = min(self.latest(last), len(self.days) - 1)
+
+        def near(again: int) -> bool:
+            left = (self._left(point, last, again) for point in self.points(last, False))
+            return any(given is not None and is_near(given) for given in left)
+
+        while slot - 1 > last and near(slot - 1):
+            slot -= 1
+        return slot
+
     def _left(self, point: Point, last: int, again: int) -> Given | None:
         """What is left of one limit at a slot, and how long the whole of it is."""
         if point.date is not None:
             left, whole, unit = *self._days(point.date, again), "days"
         elif point.total is not None and point.meter in self.totals[False][again]:
             left = point.total - self.totals[False][again][point.meter]
-            whole, unit = self._whole_use(point, last), point.unit or "h"
+            whole, unit = self._whole_use(point, last), point.unit or HOURS
+            if self.subject.renewal.once:
+                whole = point.total
         else:
             return None
         left = max(Decimal(0), left)
@@ -129,7 +161,7 @@ class Rule:
 
         So nothing is given away by any day of the month in which it is due.
         """
-        since = self.subject.renewal.since
+        since = self.begun if self.subject.renewal.once else self.subject.renewal.since
         if since is not None:
             return Decimal((due - self.days[again]).days), Decimal((due - since).days)
         then, now = self._next_date(due), self._next_date(self.days[again], again)
@@ -180,7 +212,13 @@ class Rule:
             latest=self.latest,
             waste=self.waste,
             follows=self.subject.follows,
+            earliest=self.earliest if self.subject.guarded else None,
         )
+
+    @cached_property
+    def near(self) -> tuple[int, ...]:
+        """For the natural rule: after each doing the first slot at which it falls due soon."""
+        return tuple(self.soon(last) for last in range(TODAY, len(self.days) - 1))
 
     def legal(self, last: int, day: dt.date, uses: tuple[bool, ...] = BOTH_USES) -> bool:
         """Whether it is within every limit on a day, under these uses."""

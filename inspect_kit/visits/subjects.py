@@ -1,29 +1,29 @@
 """What comes round on this aircraft: which items, behind which panels, worth how much, done with which others."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle, DueAnswer, all_fittings
 from inspect_kit.due.answer import Item
 from inspect_kit.due.limits import Point
-from inspect_kit.model.checklist import DID, INSTALLED, OTHERS, Check
+from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import deeds, owed_by
 from inspect_kit.plan import behind, panels_for
+from inspect_kit.visits.money import Money, is_guarded, money_of, worth
 from inspect_kit.visits.renewal import Renewal, of_check, of_inspection
 
-# Minutes that stand for money where an interval is given away: chosen here, not measured. A part with a life and work
-# by others cost more than the labour of fitting; oil and filters cost something.
-PART_MINUTES = 240
-OTHERS_MINUTES = 240
-SUPPLIES_MINUTES = 30
+Owed = Mapping[str, tuple[str, ...]]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Subject:
     """One thing that comes round. `checks` are all that is done with it, itself and those that ride along.
 
-    `value` is what one whole interval is worth in minutes, for what is given away by doing it early. It is done at
-    each doing of those in `follows`. `first` are the limits that begin anew when what it is owed after is done.
+    `value` is what one whole interval is worth in minutes, for what is given away by doing it early. It is `guarded`
+    where nobody knows what that costs: then it is not pulled forward. It is done at each doing of those in `follows`.
+    `first` are the limits that begin anew when one of the checks in `after` is done, after which it is owed.
     """
 
     name: str
@@ -32,10 +32,12 @@ class Subject:
     panel: str | None
     checks: tuple[str, ...]
     panels: tuple[str, ...]
-    value: int
+    value: float
     renewal: Renewal
+    guarded: bool = False
     follows: tuple[str, ...] = ()
     first: tuple[Limit, ...] = ()
+    after: frozenset[str] = frozenset()
 
 
 def on_page(logbook: Logbook, inspection: str) -> tuple[str, ...]:
@@ -47,35 +49,23 @@ def on_page(logbook: Logbook, inspection: str) -> tuple[str, ...]:
     )
 
 
-def labour(check: Check) -> int:
-    """Minutes x people; nothing where others do it."""
-    return 0 if check.who == OTHERS else check.minutes * check.people
-
-
-def worth(check: Check) -> int:
-    """What one interval of a check is worth, in minutes."""
-    part = PART_MINUTES if check.life or check.marked else 0
-    return (
-        labour(check) + part + (OTHERS_MINUTES if check.who == OTHERS else 0) + (SUPPLIES_MINUTES if check.uses else 0)
-    )
-
-
 def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
     """Every item of the due list with how it comes round: inspections, checks and findings, leaders first."""
     logbook = book.logbook
+    money, owed = money_of(logbook), makers(logbook)
     inspections = [item for item in answer.items if item.kind == INSPECTION]
     checks = {item.check: item for item in answer.items if item.kind == CHECK}
     fittings = all_fittings(book)
     renewals = {name: of_check(logbook.checks[name], book, fittings) for name in checks}
     riders = {name for name in checks if _rides(logbook.checks[name]) and not renewals[name].at_once}
     own = {name for name in set(checks) - riders if _ticked(logbook.checks[name])}
-    made = [_inspection(item, logbook, own) for item in inspections]
-    for name in sorted(set(checks) - riders, key=lambda name: _depth(logbook, name, checks)):
+    made = [_inspection(item, logbook, own, money) for item in inspections]
+    for name in sorted(set(checks) - riders, key=lambda name: _depth(owed, name, checks)):
         check = logbook.checks[name]
         known = {subject.name for subject in made}
-        with_it = (name, *_riding(logbook, riders, name))
+        with_it = (name, *_riding(owed, riders, name))
         leaders = [each.check for each in inspections if name in on_page(logbook, each.check) and _ticked(check)]
-        leaders += [what for what in hosts(logbook, check) if not check.first]
+        leaders += owed.get(name, ()) if not check.first else ()
         made.append(
             Subject(
                 name=name,
@@ -84,29 +74,31 @@ def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
                 panel=check.panel,
                 checks=with_it,
                 panels=panels_for(logbook.panels, [logbook.checks[each] for each in with_it]),
-                value=sum(worth(logbook.checks[each]) for each in with_it),
+                value=sum(worth(logbook.checks[each], money) for each in with_it),
+                guarded=any(is_guarded(logbook.checks[each], money) for each in with_it),
                 renewal=renewals[name],
                 follows=tuple(leader for leader in leaders if leader in known),
                 first=check.first if check.owed_after else (),
+                after=frozenset(owed.get(name, ())),
             )
         )
     findings = (item for item in answer.items if item.kind == FINDING)
     return (*made, *(_finding(item, logbook) for item in findings))
 
 
-def hosts(logbook: Logbook, check: Check) -> list[str]:
-    """The checks after each of which this one is owed: those it names, and lives whose new part it waits for."""
-    found = []
-    for verb, what in ((trigger.verb, logbook.id_now(trigger.what)) for trigger in check.owed_after):
-        if verb == DID:
-            found.append(what)
-        elif verb == INSTALLED:
-            found += [other.id for other in logbook.checks.values() if other.life and _position(logbook, other) == what]
-    return found
+def makers(logbook: Logbook) -> dict[str, tuple[str, ...]]:
+    """For each check the checks after each of which it is owed: by doing them, by what they or their panels disturb.
 
-
-def _position(logbook: Logbook, check: Check) -> str | None:
-    return None if check.counts_on is None else logbook.id_now(check.counts_on)
+    Doing a check with a life means a new part.
+    """
+    found: dict[str, list[str]] = {}
+    for check in logbook.checks.values():
+        closed = panels_for(logbook.panels, [check])
+        done = deeds(logbook.checks, logbook.panels, did=[check.id], closed=closed, renews=True)
+        for name in owed_by(logbook.checks, done):
+            if name != check.id:
+                found.setdefault(name, []).append(check.id)
+    return {name: tuple(own) for name, own in found.items()}
 
 
 def _rides(check: Check) -> bool:
@@ -120,32 +112,32 @@ def _ticked(check: Check) -> bool:
     return not (check.life or check.marked or check.once or check.once_date)
 
 
-def _riding(logbook: Logbook, riders: set[str], name: str) -> tuple[str, ...]:
+def _riding(owed: Owed, riders: set[str], name: str) -> tuple[str, ...]:
     """What rides along with a check, riders of riders included."""
     found: list[str] = []
     work = [name]
     while work:
         host = work.pop()
         for rider in sorted(riders):
-            if rider not in found and host in hosts(logbook, logbook.checks[rider]):
+            if rider not in found and host in owed.get(rider, ()):
                 found.append(rider)
                 work.append(rider)
     return tuple(found)
 
 
-def _depth(logbook: Logbook, name: str, checks: dict[str, Item]) -> tuple[int, str]:
+def _depth(owed: Owed, name: str, checks: dict[str, Item]) -> tuple[int, str]:
     """How many others must stand before it, so that leaders come first; a circle ends where it begins."""
     seen = {name}
     level = 0
     around = [name]
-    while around := [what for each in around for what in hosts(logbook, logbook.checks[each]) if what not in seen]:
+    while around := [what for each in around for what in owed.get(each, ()) if what not in seen]:
         around = [what for what in around if what in checks]
         seen.update(around)
         level += bool(around)
     return level, name
 
 
-def _inspection(item: Item, logbook: Logbook, own: set[str]) -> Subject:
+def _inspection(item: Item, logbook: Logbook, own: set[str], money: Money) -> Subject:
     """An inspection with the checks that come with it alone; those with an interval of their own follow it."""
     rule = logbook.aircraft.inspections[item.check]
     page = on_page(logbook, rule.name)
@@ -157,7 +149,8 @@ def _inspection(item: Item, logbook: Logbook, own: set[str]) -> Subject:
         panel=None,
         checks=alone,
         panels=panels_for(logbook.panels, [logbook.checks[name] for name in page]),
-        value=sum(worth(logbook.checks[name]) for name in alone),
+        value=sum(worth(logbook.checks[name], money) for name in alone),
+        guarded=any(is_guarded(logbook.checks[name], money) for name in alone),
         renewal=of_inspection(rule, _points(item), logbook.aircraft),
     )
 

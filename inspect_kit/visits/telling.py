@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle
 from inspect_kit.model.logbook import Logbook
@@ -10,9 +11,10 @@ from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.afterwards import Afterwards
 from inspect_kit.visits.answer import Costs, Doing, Visit
+from inspect_kit.visits.money import added_up, labour, money_of
 from inspect_kit.visits.outlook import Outlook
 from inspect_kit.visits.question import Given, Question
-from inspect_kit.visits.subjects import Subject, labour
+from inspect_kit.visits.subjects import Subject
 
 Doings = Mapping[str, tuple[int, ...]]
 Asks = Callable[[Subject, int], float]
@@ -27,11 +29,15 @@ def costs_of(asked: Question, after: Afterwards, book: Chronicle) -> Costs:
     """What a choice of slots costs in minutes. What is owed gives nothing away: it was not done early by choice."""
     doings = after.doings
     panels = checks = visits = kept_free = 0.0
+    money, known, unpriced = money_of(book.logbook), Decimal(0), 0
     for slot, there in _by_slot(asked, doings).items():
         visits += book.logbook.aircraft.visits.minutes
         kept_free += asked.problem.visit[slot] - book.logbook.aircraft.visits.minutes
         panels += access_labour(book.logbook.panels, {name for subject in there for name in subject.panels})
-        checks += check_minutes(book.logbook, (name for subject in there for name in subject.checks))
+        names = dict.fromkeys(name for subject in there for name in subject.checks)
+        checks += check_minutes(book.logbook, names)
+        costs, unknown = added_up((book.logbook.checks[name] for name in names), money)
+        known, unpriced = known + costs, unpriced + len(unknown)
     given = 0.0
     for name, slots in doings.items():
         given += sum(
@@ -46,6 +52,8 @@ def costs_of(asked: Question, after: Afterwards, book: Chronicle) -> Costs:
         checks=checks,
         given_away=given,
         kept_free=kept_free,
+        money=known,
+        unpriced=unpriced,
     )
 
 
@@ -74,6 +82,7 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
         return (asked.problem.visit[slot] if alone else 0.0) + access_labour(logbook.panels, extra)
 
     visits = []
+    money = money_of(logbook)
     for slot, there in slots.items():
         opened = sorted({name for subject in there for name in subject.panels})
         checks = in_order(logbook.checks, (name for subject in there for name in subject.checks))
@@ -81,6 +90,7 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
         shown = [
             {meter: book.histories[meter].reading_for(total) for meter, total in totals.items()} for totals in reads
         ]
+        known, unpriced = added_up((logbook.checks[name] for name in checks), money)
         visits.append(
             Visit(
                 on=asked.days[slot],
@@ -97,6 +107,8 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
                 in_season=asked.days[slot].month in logbook.aircraft.visits.season,
                 gear=_gear(logbook, opened, checks),
                 owed=tuple(sorted(after.unplanned.get(slot, ()))),
+                money=known,
+                unpriced=unpriced,
             )
         )
     return tuple(visits)

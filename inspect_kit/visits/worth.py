@@ -5,13 +5,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from inspect_kit.due import CHECK, INSPECTION, DueAnswer, chronicle
-from inspect_kit.model.checklist import OPEN, OTHERS, SETUP, Panel
+from inspect_kit.model.checklist import OPEN, SETUP, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import access_labour, behind
 from inspect_kit.replenishment.problem import TODAY
+from inspect_kit.visits.money import is_dear, labour
 from inspect_kit.visits.outlook import end_of, outlook
 from inspect_kit.visits.question import LIKELY_USE, Given, Rule
-from inspect_kit.visits.subjects import Subject, labour, subjects
+from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import given_words
 
 LOOK_AHEAD_MONTHS = 24
@@ -72,7 +73,7 @@ def worth_doing(
         if subject.kind != CHECK or not subject.panels or named.intersection(subject.checks):
             continue
         check = logbook.checks[subject.name]
-        if check.who == OTHERS or check.when != OPEN or check.life or check.marked or subject.renewal.at_once:
+        if subject.guarded or is_dear(check) or check.when != OPEN or subject.renewal.at_once:
             continue
         rule = Rule(subject, book, ahead, (on,), end)
         given = rule.given(TODAY, 0)

@@ -7,6 +7,7 @@ what the records say: dates, the meters that a record reads, and the order in wh
 import calendar
 import datetime as dt
 from decimal import Decimal
+from itertools import permutations
 from typing import Any
 
 Fact = dict[str, Any]
@@ -119,6 +120,41 @@ def place(moment: Fact) -> tuple[dt.date, Any]:
     return moment["date"] or dt.date.min, moment["low"]["h"] or 0
 
 
+def moves_in_order(book: Book) -> list[tuple[Fact, Fact]]:
+    """The facts; the fittings of one day and position in an order in which they can be that errs on the early side.
+
+    What is read keeps its order. Where that leaves several, the part that stays is fitted at the least total.
+    """
+    facts = list(zip(book.events, book.at, strict=True))
+    days: dict[tuple[dt.date, str], list[int]] = {}
+    for number, (event, _) in enumerate(facts):
+        if event["kind"] in ("installed", "removed"):
+            days.setdefault((event["date"], event["position"]), []).append(number)
+    for numbers in days.values():
+        if len(numbers) < 3 or facts[numbers[-1]][0]["kind"] != "installed":
+            continue
+        first = facts[numbers[0]][0]
+        there = first["serial"] if first["kind"] == "removed" else None
+        orders = [order for order in permutations([facts[number] for number in numbers]) if can_be(order, there)]
+        # Of those that are equally early the one in which they were written.
+        best = min(orders, key=lambda order: order[-1][1]["low"]["h"] or 0)
+        for number, fact in zip(numbers, best, strict=True):
+            facts[number] = fact
+    return facts
+
+
+def can_be(order: tuple[tuple[Fact, Fact], ...], there: str | None) -> bool:
+    """Whether what was fitted and taken out can have been so one after the other."""
+    read = [at["low"]["h"] for _, at in order if at["read"]]
+    if read != sorted(read):
+        return False
+    for event, _ in order:
+        if (there is None) != (event["kind"] == "installed") or (there is not None and there != event["serial"]):
+            return False
+        there = event["serial"] if event["kind"] == "installed" else None
+    return True
+
+
 def stay_list(book: Book) -> dict[str, list[Fact]]:
     """Each stay of each part by position, with all stays of that part before it, and what is its own at its start."""
     fitted: dict[str, Fact] = {}
@@ -144,7 +180,7 @@ def stay_list(book: Book) -> dict[str, list[Fact]]:
         fitted[position] = stay
         found.setdefault(position, []).append(stay)
 
-    for event, at in zip(book.events, book.at, strict=True):
+    for event, at in moves_in_order(book):
         if event["kind"] == "start":
             for position, said in event["fitted"].items():
                 put(position, said, book.brought_moment(said.get("fitted-on"), {}), at)

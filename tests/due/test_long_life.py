@@ -165,6 +165,21 @@ def test_a_part_fitted_and_removed_at_one_moment_is_not_fitted() -> None:
     assert item("- [ ] `x` Hose\n  - counts-on: left\n  - life: 5 years\n", records, "2018-03-01").state == "unknown"
 
 
+@pytest.mark.parametrize("names", ["abc", "cba"])
+def test_of_fittings_of_one_day_whose_order_is_open_the_one_at_the_least_total_is_the_last(names: str) -> None:
+    """In without a reading (at 20 at least), out without one, in at 21.5: whichever was last, 10 h end at 30."""
+    bare = "position: left\nserial: H1\n"
+    first, second, third = (f"2018-04-01-{name}" for name in names)
+    records = BEGIN | {
+        "2018-03-01-hours": hours(20.0),
+        first: f"kind: installed\n{bare}",
+        second: f"kind: removed\n{bare}",
+        third: put("installed", "left", "H1", 21.5),
+    }
+    found = item("- [ ] `x` Bolts\n  - counts-on: left\n  - first: 10 h\n  - every: 100 h\n", records, "2018-04-02")
+    assert found.due.total == Decimal(30)
+
+
 @pytest.mark.parametrize(
     ("done", "following"), [(28.0, "53.0"), (30.0, "55.0"), (31.0, "55.0"), (32.0, "55.0"), (90.0, "113.0")]
 )

@@ -6,10 +6,18 @@ import random
 from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
 
 DAYS_A_SLOT = 14
+SOON_DAYS, SOON_H = 30, 10
 
 
 def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, inspection: bool = True) -> Problem:
     """One invented store: fortnightly slots, 50 to 150 h a year, 45 min a visit, labour in minutes."""
+    return invented(seed, items=items, panels=panels, months=months, inspection=inspection)[0]
+
+
+def invented(
+    seed: int, *, items: int = 40, panels: int = 40, months: int = 24, inspection: bool = True
+) -> tuple[Problem, dict[str, tuple[int, ...]]]:
+    """The same, with the first slot at which each item falls due within 30 days or 10 h, after each of its slots."""
     dice = random.Random(seed)
     slots = round(months * 30.44 / DAYS_A_SLOT)
     yearly, swing = dice.uniform(50, 150), dice.uniform(0, 0.6)
@@ -27,6 +35,7 @@ def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, i
         chosen = dice.sample(neighbours, min(len(neighbours), dice.choice((0, 0, 1, 1, 1, 2))))
         behind[name] = {name}.union(*(behind[other] for other in chosen))
     made: list[Item] = []
+    near: dict[str, tuple[int, ...]] = {}
 
     def add(
         name: str,
@@ -38,14 +47,27 @@ def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, i
     ) -> None:
         age = dice.random()
 
-        def used(last: int, again: int) -> float:
+        def spent(last: int, again: int) -> tuple[float, float]:
             day = (again + 1) * DAYS_A_SLOT
             if last == TODAY:
                 since_h, since_days = hours(day) + age * every_h, day + age * every_days
             else:
                 since_h = hours(day) - hours((last + 1) * DAYS_A_SLOT)
                 since_days = day - (last + 1) * DAYS_A_SLOT
+            return since_h, since_days
+
+        def used(last: int, again: int) -> float:
+            since_h, since_days = spent(last, again)
             return max(since_h / every_h, since_days / every_days)
+
+        def soon(last: int) -> int:
+            again = last + 1
+            while again < slots:
+                since_h, since_days = spent(last, again)
+                if every_h - since_h <= SOON_H or every_days - since_days <= SOON_DAYS:
+                    break
+                again += 1
+            return again
 
         def latest(last: int) -> int:
             again = last
@@ -53,6 +75,7 @@ def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, i
                 again += 1
             return max(again, last + 1)
 
+        near[name] = tuple(soon(last) for last in range(TODAY, slots))
         made.append(
             item_from_rule(
                 name=name,
@@ -81,4 +104,4 @@ def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, i
             every_days,
             follows,
         )
-    return Problem(items=tuple(made), setups=setups, visit=(45.0,) * slots)
+    return Problem(items=tuple(made), setups=setups, visit=(45.0,) * slots), near

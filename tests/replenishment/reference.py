@@ -71,7 +71,8 @@ def programme(problem: Problem) -> Programme:
         into: dict[int, list[int]] = {slot: [] for slot in range(slots)}
         for last in range(TODAY, slots):
             limit = item.latest[last + 1]
-            for again in range(last + 1, min(limit, slots - 1) + 1):
+            early = item.earliest[last + 1] if item.earliest and not item.follows else 0
+            for again in range(max(last + 1, early), min(limit, slots - 1) + 1):
                 arc = made.column(item.waste[last + 1][again - last - 1])
                 out[last].append(arc)
                 into[again].append(arc)

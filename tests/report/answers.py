@@ -236,6 +236,7 @@ def outlook(**given: Any) -> VisitPlan:
         ),
         "costs": Costs(number=2, visits=90, panels=136, checks=90, given_away=5.4),
         "when_due": Costs(number=3, visits=135, panels=204, checks=90, given_away=0),
+        "when_soon": Costs(number=3, visits=135, panels=136, checks=90, given_away=2),
         "habit": Habit(
             since=day("2024-11-25"),
             days=730,

@@ -1,7 +1,9 @@
 """The months ahead as a page and as JSON."""
 
 import json
+import re
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -89,7 +91,7 @@ def test_days_that_were_to_be_kept_free_are_no_minutes_of_work() -> None:
     assert "kept free count" not in words()
     costs = replace(outlook().costs, kept_free=135.0)
     text = words(costs=costs)
-    assert "days that were to be kept free 2 h 15 min 0 min 0 min" in text
+    assert "days that were to be kept free 2 h 15 min 0 min 0 min 0 min" in text
     assert "getting there, run-ups, paper 1 h 30 min" in text
     assert "that is no work" in text
 
@@ -112,12 +114,49 @@ def test_a_day_that_was_to_be_kept_free_is_said() -> None:
 
 def test_panel_labour_and_intervals_given_away_stand_apart_beside_the_two_other_ways() -> None:
     text = words()
-    assert "this plan each when due habit since 2024-11-25" in text
-    assert "visits 2 3 2.5" in text
-    assert "panels off and on 2 h 16 min 3 h 24 min 3 h 20 min" in text
-    assert "interval time lost 5 min 0 min 0 min" in text
+    assert "this plan each when due what falls due within 30 days or 10 h habit since 2024-11-25" in text
+    assert "visits 2 3 3 2.5" in text
+    assert "panels off and on 2 h 16 min 3 h 24 min 2 h 16 min 3 h 20 min" in text
+    assert "interval time lost 5 min 0 min 2 min 0 min" in text
+    assert "all but the checks 3 h 51 min 5 h 39 min 4 h 33 min 5 h 12 min" in text
     # Against each when due: 45 min of visits and 68 min of panels less, of 339 min.
     assert "Visits and panels take 1 h 53 min less than each item when due, 33 % of it." in text
+
+
+def test_the_natural_rule_stands_beside_the_plan_with_what_it_costs_more() -> None:
+    """135 + 136 + 2 min against 90 + 136 + 5.4: 41.6 min, 18 % of the plan."""
+    rule = "To do, whenever something is due, whatever falls due within 30 days or 10 h as well would cost"
+    assert f"{rule} 42 min more: 18 % dearer than this plan." in words()
+    assert f"{rule} no more than this plan." in words(when_soon=outlook().costs)
+
+
+def test_money_is_said_where_it_is_known() -> None:
+    told = words()
+    assert "EUR" not in told
+    assert "Parts and work by others" not in told
+    first, second = outlook().visits
+    costs = replace(outlook().costs, money=Decimal("1234.50"), unpriced=2)
+    text = words(
+        visits=(replace(first, money=Decimal("86.50"), unpriced=("filter-cut",)), replace(second, money=Decimal(1148))),
+        costs=costs,
+        hour=Decimal(30),
+        currency="EUR",
+    )
+    assert "Parts and work by others: 86.50 EUR, and what is not known of filter-cut." in text
+    assert "Parts and work by others: 1,148 EUR." in text
+    assert re.search(r"parts and work by others +1,234.50 EUR, 2.* 0 EUR 0 EUR 0 EUR", text)
+    # 3 h 51.4 min at 30 an hour, and three minutes of an interval.
+    assert "An hour counts 30 EUR, as aircraft.yaml says: that makes 115.70 EUR." in text
+    assert "8 h of a 100 h interval, 3 min, 1.50 EUR" in text
+    assert "would cost 42 min more, 20.80 EUR: 18 % dearer than this plan." in text
+
+
+def test_what_heavy_use_leaves_no_later_day_for_is_not_said_to_be_pulled() -> None:
+    one = visit(
+        "2026-12-05",
+        doing("bench", "2026-12-05", "2027-03-01", pulled=False, given_away="20 h of a 500 h interval", wastes=10.0),
+    )
+    assert "20 h of a 500 h interval, 10 min; heavy use allows no later" in words(visits=(one,))
 
 
 def test_the_sentence_at_the_top() -> None:
@@ -147,6 +186,9 @@ def test_json_has_the_promised_shape() -> None:
     assert first["labour_min"] == 113
     assert first["items"][1]["saves_min"] == 56
     assert first["items"][2]["with"] == "oil-change"
+    assert facts["when_soon"]["total_min"] == 273
+    assert facts["money"] == {"hour": None, "currency": None}
+    assert (first["costs"], first["costs_unknown"]) == (0, [])
     assert facts["left_out"] == [{"item": "elt-battery", "reason": "the date it carries is not on record"}]
 
 

@@ -500,6 +500,8 @@ visits:
   not-in: [August]
   flying-season: [May]
   no-flying: [January]
+  hour: 25
+  currency: EUR
 """,
     """\
 format: 1
@@ -602,6 +604,7 @@ VALUES_OF_A_KIND = {
     kind.TEXTS: "[some words]",
     kind.DATE: "2031-04-02",
     kind.NUMBER: "1.5",
+    kind.MONEY: "12.50",
     kind.LIMITS: "50 h",
     kind.ID: "first",
     kind.IDS: "[first]",
@@ -644,7 +647,7 @@ RECORDS |= {
     "done-by: Sample Builder\ndone-on: 2026-05-12\n",
 }
 RECORDS["stock"] = "item: oil filter\namount: 2\nlot: A1\ngood-until: 2031-04-02\n"
-RECORDS["stock"] += "opened-on: 2026-05-01\ngood-for: 6 months\n"
+RECORDS["stock"] += "opened-on: 2026-05-01\ngood-for: 6 months\ncosts: 36\n"
 # A kind that is told by its table of keys is its own example.
 RECORDS |= {kind.name: of_table(kind.keys) for kind in TABLES if kind.name not in RECORDS}
 RECORDS["work"] += (

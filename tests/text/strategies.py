@@ -357,6 +357,7 @@ def holds(key: Key) -> st.SearchStrategy[Any]:
         kind.TEXTS: lambda: st.lists(words, min_size=1, max_size=3).map(tuple),
         kind.DATE: lambda: dates,
         kind.NUMBER: lambda: numbers,
+        kind.MONEY: lambda: numbers,
         kind.QUANTITY: lambda: quantities[key.words[0]],
         kind.LIMITS: lambda: st.lists(terms, min_size=1, max_size=2).map(tuple),
         kind.ID: lambda: ids,

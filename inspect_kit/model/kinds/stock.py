@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.interval import Limit, Term
-from inspect_kit.model.kind import DATE, LIMITS, TEXT, Key, Kind
+from inspect_kit.model.kind import DATE, LIMITS, MONEY, TEXT, Key, Kind
 from inspect_kit.model.record import Record
 
 
@@ -16,7 +16,7 @@ class Stock(Record):
     """So much of `item` and `lot` was there on the date of the record; the newest one of an item and a lot counts.
 
     `amount` is a number and a measure, `6 qt`, or a number of pieces. `good_until` is the date on the lot, `good_for`
-    how long it is good once it was `opened_on`.
+    how long it is good once it was `opened_on`. `costs` is what the whole amount was bought for.
     """
 
     item: str
@@ -25,6 +25,7 @@ class Stock(Record):
     good_until: dt.date | None = None
     opened_on: dt.date | None = None
     good_for: tuple[Term, ...] = ()
+    costs: Decimal | None = None
 
     @property
     def number(self) -> Decimal:
@@ -42,6 +43,8 @@ def _faults(record: Stock) -> Iterator[tuple[str, str]]:
         yield "amount", "expected a number, with its measure if it is not pieces: `2` or `6 qt`"
     if any(not isinstance(term, Limit) or not term.is_calendar for term in record.good_for):
         yield "good-for", "is a time: `6 months`"
+    if record.costs is not None and number == 0:
+        yield "costs", "is what `amount` was bought for, and none is there"
 
 
 def _summary(record: Stock) -> str:
@@ -49,6 +52,7 @@ def _summary(record: Stock) -> str:
     told += [f"lot {record.lot}"] if record.lot else []
     told += [f"good until {record.good_until}"] if record.good_until else []
     told += [f"opened {record.opened_on}"] if record.opened_on else []
+    told += [f"bought for {record.costs}"] if record.costs is not None else []
     return ", ".join(told)
 
 
@@ -65,5 +69,6 @@ KIND = Kind(
         Key(name="good-until", holds=DATE, label="Good until"),
         Key(name="opened-on", holds=DATE, label="Opened"),
         Key(name="good-for", holds=LIMITS, label="Good for, once opened"),
+        Key(name="costs", holds=MONEY, label="Bought for"),
     ),
 )

@@ -23,9 +23,10 @@ from inspect_kit.report.blocks import (
 from inspect_kit.report.naming import panel_name
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.visit_strip import item_label, visit_strip
-from inspect_kit.report.words import WEEKDAYS, counted, days, duration, number
+from inspect_kit.report.words import WEEKDAYS, counted, days, duration, money, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
-from inspect_kit.visits.answer import Doing, Habit, Visit, VisitPlan
+from inspect_kit.visits.answer import Costs, Doing, Habit, Visit, VisitPlan
+from inspect_kit.visits.question import SOON_WORDS
 
 
 def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
@@ -76,14 +77,16 @@ def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
     for count, visit in enumerate(plan.visits, start=1):
         yield Heading(text=f"{count}. {visit.on}, {WEEKDAYS[visit.on.weekday()]}", level=3)
         yield Paragraph(text=_visit_words(visit, logbook), tone=WARN if visit.outside else "")
+        if visit.money:
+            yield Paragraph(text=_parts_and_others(plan, visit))
         tabled = [doing for doing in visit.doings if not (doing.with_ or doing.owed or doing.kind == FINDING)]
         if tabled:
-            yield table(DOINGS, [_doing_row(doing, logbook) for doing in tabled])
+            yield table(DOINGS, [_doing_row(doing, plan, logbook) for doing in tabled])
         yield from _besides(visit)
         followers: dict[str, list[str]] = {}
         for doing in visit.doings:
             if doing.with_:
-                given = _given(doing)
+                given = _given(doing, plan)
                 followers.setdefault(doing.with_, []).append(doing.item + (f" ({given})" if given else ""))
         for leader, names in followers.items():
             yield Paragraph(text=f"Together with {leader}: {', '.join(names)}.")
@@ -138,27 +141,43 @@ def _besides(visit: Visit) -> Iterator[Block]:
         yield Paragraph(text=f"Owed from before: {', '.join(owed)}.")
 
 
-def _doing_row(doing: Doing, logbook: Logbook) -> Row:
+def _parts_and_others(plan: VisitPlan, visit: Visit) -> str:
+    """What a visit costs in money, and of which of its checks nobody knows it."""
+    text = f"Parts and work by others: {money(visit.money, plan.currency)}"
+    return f"{text}, and what is not known of {', '.join(visit.unpriced)}." if visit.unpriced else f"{text}."
+
+
+def _doing_row(doing: Doing, plan: VisitPlan, logbook: Logbook) -> Row:
     return Row(
         cells=(
             item_label(doing),
             panel_name(logbook, doing.panel) if doing.panel else "",
             str(doing.due) if doing.due else "later",
             days(doing.early) if doing.early else "",
-            _given(doing),
+            _given(doing, plan),
             _minutes(doing.saves) if round(doing.saves) > 0 else "",
         )
     )
 
 
-def _given(doing: Doing) -> str:
-    """What is given away, in the words of its limit and in minutes."""
-    return f"{doing.given_away}, {_minutes(doing.wastes)}" if doing.given_away else ""
+def _given(doing: Doing, plan: VisitPlan) -> str:
+    """What is given away, in the words of its limit, in minutes, and in money where an hour has a worth."""
+    if not doing.given_away:
+        return ""
+    told = ", ".join([doing.given_away, _minutes(doing.wastes), *_in_money(plan, doing.wastes)])
+    return told if doing.pulled or doing.with_ else f"{told}; heavy use allows no later"
+
+
+def _in_money(plan: VisitPlan, minutes: float) -> list[str]:
+    """What minutes are worth, if that is known."""
+    worth = plan.in_money(minutes)
+    return [] if worth is None else [money(worth, plan.currency)]
 
 
 def totals_table(plan: VisitPlan) -> Table:
-    """Panel work and intervals given away, apart from each other, beside each when due and the present habit."""
+    """Panel work and intervals given away, apart from each other, beside two rules of thumb and the present habit."""
     columns = [("this plan", plan.costs), ("each when due", plan.when_due)]
+    columns.append((f"what falls due within {SOON_WORDS}", plan.when_soon))
     if plan.habit is not None:
         columns.append((f"habit since {plan.habit.since}", plan.habit.scaled))
     rows = [Row(cells=("visits", *(f"{round(costs.number, 1):g}" for _, costs in columns)))]
@@ -167,8 +186,17 @@ def totals_table(plan: VisitPlan) -> Table:
         for name, field in TOTALS.items()
         if field != "kept_free" or any(costs.kept_free for _, costs in columns)
     ]
+    rows.append(Row(cells=("all but the checks", *(_minutes(costs.total) for _, costs in columns)), tone=STRONG))
+    if any(costs.money for _, costs in columns):
+        rows.append(Row(cells=("parts and work by others", *(_money_of(costs, plan) for _, costs in columns))))
     head = tuple(Column(name=name, right=True) for name, _ in columns)
     return table((Column(name="", wide=True), *head), rows)
+
+
+def _money_of(costs: Costs, plan: VisitPlan) -> str:
+    """What is known; a past year spread over the months ahead need not come to whole doings."""
+    unknown = f", {costs.unpriced:.0f} not known" if round(costs.unpriced) else ""
+    return f"{money(costs.money, plan.currency)}{unknown}"
 
 
 TOTALS = {
@@ -186,6 +214,10 @@ def _totals_words(plan: VisitPlan) -> Iterator[Block]:
         f"can come to less than {_minutes(floor(plan.bound))}."
     )
     yield Paragraph(text=text)
+    if plan.hour is not None:
+        text = f"An hour counts {money(plan.hour, plan.currency)}, as aircraft.yaml says: that makes"
+        yield Paragraph(text=f"{text} {_in_money(plan, plan.costs.total)[0]}.")
+    yield Paragraph(text=rule_words(plan))
     if plan.costs.kept_free:
         text = "Days that were to be kept free count for more than they take, so that few are chosen: that is no work."
         yield Paragraph(text=text)
@@ -200,6 +232,16 @@ def _totals_words(plan: VisitPlan) -> Iterator[Block]:
             f"{counted(plan.months, 'month')}. {_late(plan.habit)}"
         )
         yield Paragraph(text=text.strip(), tone=QUIET)
+
+
+def rule_words(plan: VisitPlan) -> str:
+    """What the plan gains against the rule that most owners go by."""
+    rule = f"To do, whenever something is due, whatever falls due within {SOON_WORDS} as well"
+    more = plan.when_soon.total - plan.costs.total
+    if round(more) <= 0:
+        return f"{rule} would cost no more than this plan."
+    worth = "".join(f", {each}" for each in _in_money(plan, more))
+    return f"{rule} would cost {_minutes(more)} more{worth}: {plan.rule_dearer * 100:.0f} % dearer than this plan."
 
 
 def _late(habit: Habit) -> str:

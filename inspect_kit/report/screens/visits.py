@@ -8,8 +8,9 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
-from inspect_kit.report.words import WEEKDAYS, counted, duration
+from inspect_kit.report.words import WEEKDAYS, counted, duration, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
+from inspect_kit.visits.question import SOON_WORDS
 
 COLUMNS = (
     Column(name="on"),
@@ -87,6 +88,8 @@ def cost_lines(plan: VisitPlan) -> Iterator[Block]:
     now, due = plan.costs, plan.when_due
     text = f"{counted(len(plan.visits), 'visit')} and {_hours(now.panels)} of panels off and on"
     others = [f"{_number(due.number)} and {_hours(due.panels)} if each item is done on the day it is due"]
+    rule = plan.when_soon
+    others.append(f"{_number(rule.number)} and {_hours(rule.panels)} with all that falls due within {SOON_WORDS} along")
     if plan.habit is not None:
         habit = plan.habit.scaled
         others.append(f"{_number(habit.number)} and {_hours(habit.panels)} by your habit since {plan.habit.since}")
@@ -94,6 +97,9 @@ def cost_lines(plan: VisitPlan) -> Iterator[Block]:
     least = _hours(max(0.0, now.total - plan.bound), up=True)
     text = f"Work done before it is due comes round sooner: that is worth {_hours(now.given_away)}."
     yield Paragraph(text=f"{text} No plan of these items on these days could save more than another {least}.")
+    if plan.costs.money:
+        unknown = f", {plan.costs.unpriced:.0f} doings not known" if plan.costs.unpriced else ""
+        yield Paragraph(text=f"Parts and work by others: {money(plan.costs.money, plan.currency)}{unknown}.")
     yield from (Paragraph(text=note) for note in plan.notes)
 
 
