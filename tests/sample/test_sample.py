@@ -19,7 +19,7 @@ LAST_DAY = "2026-11-25"
 KEYS = {
     *("every", "once", "life", "first", "grace", "counts-on", "owed-after", "covers", "time", "who", "with", "when"),
     *("after", "within", "wait", "not-while", "alone", "needs", "reads", "uses", "tools", "source", "caution"),
-    *("second-look", "replace", "was", "retired", "bars", "disturbs"),
+    *("second-look", "replace", "was", "retired", "bars", "disturbs", "costs"),
 }
 FRONT_KEYS = {
     *("panel", "name", "zone", "remove", "refit", "people", "behind", "kind", "make", "undo", "needs", "fasteners"),
@@ -61,6 +61,7 @@ SHAPES = {
     "reading, between": ("reads", rf", {NUMBER} to {NUMBER}$"),
     "reading, below zero": ("reads", rf", -{NUMBER} to {NUMBER}$"),
     "reading, words": ("reads", r", words$"),
+    "what a doing costs": ("costs", r"^\d+$"),
 }
 # The 43 codes of 14 CFR Part 43 Appendix D, counted there by hand.
 CODES = {
