@@ -1,4 +1,7 @@
-"""The tour: the whole job by the commands a user would give, on a scratch copy; every output is the real one."""
+"""The tour: the whole job by the commands a user would give, on a scratch copy; every output is the real one.
+
+Each step shows at most 15 lines, how many more there are and the command that shows them. On a terminal Enter goes on.
+"""
 
 import io
 import sys
@@ -11,6 +14,7 @@ from typing import TextIO
 import click
 
 from inspect_kit import store
+from inspect_kit.cli.desk import asked
 from inspect_kit.cli.sheets import again
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
@@ -22,12 +26,14 @@ from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection
 from inspect_kit.model.worksheet import AS_PLANNED
 from inspect_kit.report import terminal
+from inspect_kit.report.words import counted
 
 DAY = "2026-11-25"
 JOB = "condition"
-# What the tour writes where no reading of the last inspection stands, and the one reading that is out of limits.
-LINES_SHOWN = 44
-WEAK = "54"
+LINES_SHOWN = 15
+# The one reading that is out of limits: of the cylinder whose trend was shown, and what it reads after it was mended.
+WEAK_LABEL, WEAK, MENDED = "cylinder 3", "54", "72"
+NEXT = ("inspect-kit new my-sample --sample", "cd my-sample", "inspect-kit due")
 LOADING = ("balance", "--seats", "185,155", "--fuel", "full")
 
 
@@ -76,37 +82,37 @@ class _Trimmed(io.TextIOBase):
         return len(text)
 
 
-def run_tour(root: Path, scratch: Path) -> int:
-    """Run the job on the copy at `root`; files for the reader go to `scratch`, which the caller takes away."""
-    tour = _Tour(root)
-    tour.say("This is the sample aircraft, invented from nose to tail. The tour works on a copy and leaves nothing.")
-    tour.step("What are the reasons not to fly, what is due, what comes next?", "due", most=46)
+def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
+    """Run the job on the copy at `root`, which the caller takes away; the report stays at `target`, if there is one."""
+    tour = _Tour(root, can_wait=sys.stdin.isatty() and sys.stdout.isatty())
+    left = f"leaves {target}" if target is not None else "leaves nothing"
+    tour.say(f"This is the sample aircraft, invented from nose to tail. The tour works on a copy and {left}.")
+    tour.step("What are the reasons not to fly, what is due, what comes next?", "due")
     tour.step("How is one of these dates reckoned?", "due", "oil-change")
-    tour.step("What did one cylinder read over the years, and where does it lead?", "trend", "cylinder 3", most=27)
-    tour.step("Is it within its limits with two aboard, until the fuel is gone?", *LOADING, most=6)
-    tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope", most=24)
-    tour.step("Which panels come off, in which order, by whom?", "plan", JOB, most=110)
+    tour.step("What did one cylinder read over the years, and where does it lead?", "trend", WEAK_LABEL)
+    tour.step("Is it within its limits with two aboard, until the fuel is gone?", *LOADING)
+    tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope")
+    tour.step("Which panels come off, in which order, by whom?", "plan", JOB)
     logbook = tour.logbook()
     signer = next(person for person in logbook.aircraft.people if "repairman" in person.kind)
     pairs = [f"{meter}={reads}" for meter, reads in _readings_today(logbook).items()]
     tour.step(
-        "The job begins: the checks are copied to a page with open boxes.",
+        "The job begins: the checks are copied to a page with open boxes, which any editor can show.",
         *("start", JOB, *pairs, "--by", signer.name),
     )
     page = tour.logbook().pages[0].place.file
     tour.head(page)
-    typed = ["l", "l", "l", "o", "o", "s"]
-    tour.step("At the aircraft: one question after another (here the first few).", "walk", typed=typed)
+    tour.step("At the aircraft: one question after another (here the first).", "walk", typed=["l", "s"])
     weak = _fill_in(tour, page, signer.name)
-    tour.say("The rest of the page was filled in by pen and keys. One reading is weak, and one box was forgotten.")
+    tour.say(f"The rest was filled in by pen and keys. {WEAK_LABEL.capitalize()} reads {WEAK}; one box was forgotten.")
     tour.step("May it be signed?", "sign", "--as", signer.name, typed=[signer.name], expect=1)
     tour.step(
         "No. The weak reading becomes a finding,",
-        *("finding", weak, "reading below the limit, exhaust valve seat leaks", "--fix", "before flight"),
+        *("finding", weak, f"{WEAK_LABEL}, {WEAK} psi, leaks past the exhaust valve", "--fix", "before flight"),
     )
     tour.step(
         "it is corrected and measured again,",
-        *("finding", "F1", "--cleared", "valve lapped in place, measured again after 5 min run", "--by", signer.name),
+        *("finding", "F1", "--cleared", f"valve lapped in place, {MENDED} psi after 5 min run", "--by", signer.name),
     )
     _second_reading(tour, page, weak)
     tour.step(
@@ -114,39 +120,49 @@ def run_tour(root: Path, scratch: Path) -> int:
         *("sign", "--as", signer.name, "--ink", "aircraft log p. 61"),
         typed=[signer.name],
     )
-    tour.step("The signed-off report.", "report")
     tour.step("The short entry for the paper logbook.", "report", "--entry")
-    target = scratch / "report.html"
-    tour.step("The same as a page to print.", "report", "--to", str(target))
+    tour.step("The signed-off report.", "report")
+    if target is not None:
+        again_over = ("--force",) if force else ()
+        tour.step("The same as a page to print.", "report", "--to", str(target), *again_over)
     tour.step("And the next due date?", "due", JOB)
     tour.step("Is every record as it was sealed?", "verify")
-    tour.say("That was the whole job. A store of your own: inspect-kit new DIR")
+    tour.say("That was the whole job. To go on with a copy of the sample aircraft type:", wait=False)
+    click.echo("\n".join(f"    {line}" for line in NEXT))
     return 0
 
 
 class _Tour:
-    def __init__(self, root: Path) -> None:
-        self.root = root
+    """The steps, one after another; `can_wait` is whether somebody sits there to press Enter between them."""
 
-    def say(self, text: str) -> None:
+    def __init__(self, root: Path, *, can_wait: bool) -> None:
+        self.root, self.can_wait, self.begun = root, can_wait, False
+
+    def say(self, text: str, *, wait: bool = True) -> None:
+        if self.can_wait and self.begun and wait:
+            click.echo()
+            if asked("Enter goes on", default="") is None:
+                self.can_wait = False
+        self.begun = True
         click.echo()
         click.secho(terminal.safe(text), bold=True)
 
-    def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0, most: int = 400) -> None:
-        """Say why, show the command, run it, show the first `most` lines of what it says.
+    def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0) -> None:
+        """Say why, show the command, run it, show the first lines of what it says.
 
         A command that answers otherwise than it must is a fault of the program.
         """
         from inspect_kit.cli.main import main
 
         self.say(why)
-        click.echo("$ inspect-kit " + " ".join(_quoted(word) for word in words))
+        command = "inspect-kit " + " ".join(_quoted(word) for word in words)
+        click.echo(f"$ {command}")
         click.echo()
-        trimmed = _Trimmed(sys.stdout, most)
+        trimmed = _Trimmed(sys.stdout, LINES_SHOWN)
         with _typing(typed), redirect_stdout(trimmed):
             code = main(["--store", str(self.root), "--on", DAY, "--no-pager", *words])
         if trimmed.hidden:
-            click.echo(f"    ... and {trimmed.hidden} lines more")
+            click.echo(f"    ... and {counted(trimmed.hidden, 'line')} more: {command}")
         if code != expect:
             raise ProgramFault(f"the tour's `{words[0]}` ended with {code} instead of {expect}")
 
@@ -159,9 +175,10 @@ class _Tour:
     def head(self, name: str) -> None:
         """Show how a page begins."""
         lines = (self.root / name).read_text(encoding="utf-8").split("\n")
+        click.echo()
         for line in lines[:LINES_SHOWN]:
             click.echo("    " + terminal.safe(line))
-        click.echo(f"    ... and {max(0, len(lines) - LINES_SHOWN)} lines more")
+        click.echo(f"    ... and {counted(max(0, len(lines) - LINES_SHOWN), 'line')} more: {name}")
 
     def change(self, name: str, verb: Callable[[edit.OpenPage], edit.OpenPage]) -> None:
         """Do to a page what a pen would do."""
@@ -199,7 +216,9 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
     """Tick every box but one and write every reading but a weak one; the check with the weak reading."""
     logbook = tour.logbook()
     last = _last_values(logbook)
-    weak = next(check.id for check in logbook.checks.values() if _has_lower_bound(check) and check.covers)
+    weak = next(
+        check.id for check in logbook.checks.values() for reads in check.reads if WEAK_LABEL in reads.labels
+    )
     other = next(person.name for person in logbook.aircraft.people if person.name != signer)
 
     def fill(sheet: edit.OpenPage) -> edit.OpenPage:
@@ -223,7 +242,7 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
     def weaken(sheet: edit.OpenPage) -> edit.OpenPage:
         box = sheet.box(weak)
         assert box is not None
-        reading = next(reading for reading in sheet.entries[box].readings if reading.bound)
+        reading = next(reading for reading in sheet.entries[box].readings if reading.label == WEAK_LABEL)
         old = sheet.text.split("\n")[reading.place.line - 1]
         return edit.replace_line(sheet, reading.place.line, old.replace(f": {reading.value} ", f": {WEAK} ", 1))
 
@@ -238,20 +257,14 @@ def _second_reading(tour: _Tour, page: str, weak: str) -> None:
     def finish(sheet: edit.OpenPage) -> edit.OpenPage:
         box = sheet.box(weak)
         assert box is not None
-        reading = next(reading for reading in sheet.entries[box].readings if reading.bound)
-        sheet = edit.measure(sheet, box, reading.label, f"72 {reading.measure} after 5 min run")
+        reading = next(reading for reading in sheet.entries[box].readings if reading.label == WEAK_LABEL)
+        sheet = edit.measure(sheet, box, reading.label, f"{MENDED} {reading.measure} after 5 min run")
         for at, entry in enumerate(sheet.entries):
             if not entry.answered:
                 sheet = edit.in_order(sheet, at)
         return sheet
 
     tour.change(page, finish)
-
-
-def _has_lower_bound(check: Check) -> bool:
-    return any(reads.bound and reads.bound.low and reads.bound.low > Decimal(WEAK) > 0 for reads in check.reads) and (
-        "compression" in check.id
-    )
 
 
 def _last_values(logbook: Logbook) -> dict[tuple[str, str], str]:

@@ -1,13 +1,44 @@
 """The tour goes through: the README's first command runs the whole job, and no answer is other than it must be."""
 
+import re
+from pathlib import Path
+
 from tests.cli.conftest import Run
 
 
-def test_the_tour_goes_through(run: Run) -> None:
-    told = run(None, "tour")
+def test_the_tour_goes_through(run: Run, tmp_path: Path) -> None:
+    told = run(None, "tour", "--to", str(tmp_path / "report.html"))
     assert told.code == 0
     # What the plan takes in of its own is said beside it; nothing else is.
     assert all(line.startswith("Owed by this work itself, and taken in: ") for line in told.err.splitlines())
     assert "That was the whole job." in told.out
-    assert "compression, cylinder 3" in told.out
     assert "This loading stays inside the limits" in told.out
+
+    # Few lines a step; what is left out is counted, with the command that shows it.
+    steps = re.split(r"(?m)^\$ inspect-kit ", told.out)[1:]
+    assert len(steps) > 10
+    for step in steps:
+        command, _, shown = step.partition("\n")
+        # Behind the last empty line stands why the next step comes.
+        lines = shown.rstrip("\n").rpartition("\n\n")[0].strip("\n").split("\n")
+        more = [line for line in lines if line.startswith("    ... and ")]
+        assert all(line.endswith(f": inspect-kit {command}") or "records/open/" in line for line in more), command
+        # Behind what `start` says comes the head of the page, behind the walk that the rest was filled in.
+        most = {"start": 20, "walk": 17}.get(command.partition(" ")[0], 15)
+        assert len(lines) - len(more) <= most, step
+
+    # One story: the cylinder whose trend was shown is weak, its finding says so, and the mending answers it.
+    assert 'trend "cylinder 3"' in told.out
+    assert "Cylinder 3 reads 54" in told.out
+    assert "cylinder 3 is 54 psi, the limit is at least 60" in " ".join(told.out.split())
+    assert '"cylinder 3, 54 psi, leaks past the exhaust valve"' in told.out
+    assert '"valve lapped in place, 72 psi after 5 min run"' in told.out
+
+    # The report stays where it was asked for; at the end stand three commands.
+    report = (tmp_path / "report.html").read_text(encoding="utf-8")
+    assert "72 psi after 5 min run" in report
+    assert told.out.splitlines()[-3:] == [
+        "    inspect-kit new my-sample --sample",
+        "    cd my-sample",
+        "    inspect-kit due",
+    ]
