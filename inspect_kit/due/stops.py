@@ -77,12 +77,17 @@ def _kind(logbook: Logbook, item: Item) -> str:
 
 def _text(item: Item) -> str:
     if item.owed:
-        return f"owed before flight: {item.check}, {item.name}"
+        return f"owed before flight: {_subject(item)}"
     if item.kind == INSPECTION:
         return f"{item.check} inspection: {how_far(item)}"
     if item.kind == FINDING:
         return f"past its limit: {item.name} ({item.check}), {how_far(item)}"
-    return f"{item.check}, {item.name}: {how_far(item)}"
+    return f"{_subject(item)}: {how_far(item)}"
+
+
+def _subject(item: Item) -> str:
+    """`Emergency transmitter battery (elt-battery)`: what a check is about, up to its first colon, and its id."""
+    return f"{item.name.partition(':')[0].strip()} ({item.check})"
 
 
 def how_far(item: Item) -> str:

@@ -159,7 +159,7 @@ def test_without_a_reason_the_page_says_that_this_is_no_permission() -> None:
 def test_what_may_not_be_used_is_listed_after_the_reasons() -> None:
     text = text_of(due_answer())
     assert "Not to be used" in text
-    assert "! the transponder static-test 3 days past due (2026-11-22)" in text
+    assert "! the transponder Static system, altimeter and encoder (static-test) 3 days past due (2026-11-22)" in text
     assert "Not to be used" not in text_of(due_answer(not_to_be_used=()))
 
 

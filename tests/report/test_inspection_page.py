@@ -75,6 +75,13 @@ def test_second_looks_notes_parts_work_by_others_and_what_was_not_done() -> None
         assert piece in text
 
 
+def test_what_was_done_is_told_in_words_that_a_buyer_can_read() -> None:
+    text = words(asked())
+    done = text[text.index("panel or place done") : text.index("43 codes")]
+    assert "Exhaust stacks" in done
+    assert "exhaust-stacks" not in done
+
+
 def test_scope_codes_that_no_check_covers_are_named() -> None:
     text = words(asked())
     assert "43 codes: 3 covered by these checks (d3, d8, g), 2 not applicable to this aircraft." in text

@@ -111,7 +111,7 @@ class TestDue:
         for make in (due_screen, first_lines):
             page = told(make(due_answer(stops=reasons, not_to_be_used=barred, items=items)))
             assert page.count(" end ") == 20
-            assert all(f"thing {n}, until c{n} (late)" in page for n in range(20))
+            assert all(f"thing {n}, until c{n}: late." in page for n in range(20))
             assert all(f"Check {n} past-due" in page for n in range(30))
             assert all(f"Check {n} in-grace" in page for n in range(10))
 
@@ -121,7 +121,8 @@ class TestDue:
             "tach 0.5 (total 611.2); read 4 days ago; no reading of landings",
             "Condition inspection: 370 days left, to 2027-11-30",
             "2 reasons on record not to fly: !! Lower cowling is off since 2026-11-24",
-            "! Not to be used: the transponder, until static-test (3 days past due (2026-11-22))",
+            "! Not to be used: the transponder, until Static system, altimeter and encoder (static-test): "
+            "3 days past due (2026-11-22)",
             "Past due 2",
             "Past due, in grace 1",
             "More: due --all",

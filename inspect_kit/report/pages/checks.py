@@ -28,15 +28,16 @@ def _done(asked: ReportFacts) -> Iterator[Block]:
     by_panel: dict[str, list[str]] = {}
     done = [result for result in asked.page.results if result.answer == DONE]
     for result in done:
-        by_panel.setdefault(panel_of_check(asked.logbook, result.check), []).append(result.check)
+        panel = panel_of_check(asked.logbook, result.check)
+        by_panel.setdefault(panel, []).append(check_title(asked.logbook, result.check))
     took = sum(result.took or 0 for result in asked.page.results)
     noted = f" Time noted on the page: {duration(took)}." if took else ""
     at = counted(len(by_panel), "panel or place", "panels and places")
     yield Paragraph(text=f"{counted(len(done), 'check')} done, at {at}.{noted}")
     if by_panel:
         rows = tuple(
-            Row(cells=(panel_name(asked.logbook, panel) if panel else "other", ", ".join(ids)))
-            for panel, ids in by_panel.items()
+            Row(cells=(panel_name(asked.logbook, place) if place else "other", "; ".join(titles)))
+            for place, titles in by_panel.items()
         )
         yield table((Column(name="panel or place", wide=True), Column(name="done", wide=True)), rows)
 

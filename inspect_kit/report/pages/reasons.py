@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from inspect_kit.due.answer import IN_GRACE, INSPECTION, PAST_DUE, UNKNOWN, DueAnswer, DuePoint, Item
+from inspect_kit.due.answer import IN_GRACE, INSPECTION, PAST_DUE, UNKNOWN, DueAnswer, DuePoint, Item, NotToBeUsed
 from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Heading, Paragraph, Row, table
+from inspect_kit.report.naming import check_title, title
 from inspect_kit.report.words import amount, days, joined, number
 from inspect_kit.rules.intervals import grace_purpose
 
@@ -26,7 +27,7 @@ def reasons(answer: DueAnswer) -> Iterator[Block]:
         columns = (
             Column(name="reason"),
             Column(name="what", wide=True),
-            Column(name="where it stands", wide=True, rank=1),
+            Column(name="file and line", wide=True, rank=1),
         )
         yield table(columns, rows)
     else:
@@ -34,7 +35,7 @@ def reasons(answer: DueAnswer) -> Iterator[Block]:
     yield from unknown_lives(answer)
     # That passengers are barred stands in lines of its own, before everything else.
     barred = [
-        Row(cells=(f"! {each.what}", each.check, each.why), tone=WARN)
+        Row(cells=(f"! {each.what}", until_words(answer, each), each.why), tone=WARN)
         for each in answer.not_to_be_used
         if each.what != PASSENGER_SEATS
     ]
@@ -43,11 +44,17 @@ def reasons(answer: DueAnswer) -> Iterator[Block]:
         yield table((Column(name="what", wide=True), Column(name="until"), Column(name="why", wide=True)), barred)
 
 
+def until_words(answer: DueAnswer, barred: NotToBeUsed) -> str:
+    """What must be done before something may be used again: `Transponder tested and inspected (transponder-test)`."""
+    subject = check_title(answer.seen, barred.check)
+    return subject if subject == barred.check else f"{subject} ({barred.check})"
+
+
 def unknown_lives(answer: DueAnswer) -> Iterator[Block]:
     """A life that nobody knows the end of is no reason unless its check says so, and is not to be overlooked."""
     checks = answer.seen.checks
     unknown = [
-        item.check
+        title(item.name)
         for item in answer.items
         if item.state == UNKNOWN and item.check in checks and checks[item.check].life and not item.bars.flight
     ]

@@ -20,7 +20,7 @@ from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Page, P
 from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import MARKS, TONES, either, left_words, question, reading_words, uncounted
 from inspect_kit.report.pages.phases import passenger_lines
-from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives
+from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
 from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
 from inspect_kit.report.words import ago, counted, number
 
@@ -123,7 +123,8 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
     for each in answer.not_to_be_used:
         # That passengers are barred stands in lines of its own, before everything else.
         if each.what != PASSENGER_SEATS:
-            yield Paragraph(text=f"! Not to be used: {each.what}, until {each.check} ({each.why}).", tone=WARN)
+            told = f"! Not to be used: {each.what}, until {until_words(answer, each)}: {each.why}."
+            yield Paragraph(text=told, tone=WARN)
 
 
 def meter_words(answer: DueAnswer) -> str:
