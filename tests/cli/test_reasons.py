@@ -110,7 +110,7 @@ def test_a_limit_that_the_hours_themselves_reached_is_named_as_that(run: Run, ha
     cowl = hangar / "checklists" / "nose" / "cowl.md"
     cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
     flown = run(hangar, "hours", "tach=402.0", on="2026-11-01")
-    assert "oil, Change the oil: 0.5 h past due, reached by these hours" in flown.err
+    assert "Change the oil (oil): 0.5 h past due, reached by these hours" in flown.err
 
 
 def test_work_with_a_reading_remarks_too(run: Run, hangar: Path) -> None:

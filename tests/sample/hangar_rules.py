@@ -114,7 +114,7 @@ ON_WHEELS = ("nose-oleo", "nose-oleo-look", "strut-bolts-left", "strut-bolts-rig
 # Hands behind the panel, open fuel, vapour of a spray: the battery is disconnected.
 DEAD = (
     *("instrument-mounts", "panel-wiring", "static-lines", "panel-systems", "radios"),
-    *("fuel-strainer", "carburettor-screen", "gravity-flow", "corrosion-treatment", "engine-cleaned"),
+    *("fuel-strainer", "carburettor-screen", "gravity-flow", "corrosion-treatment"),
 )
 # Every switch is tried: nobody else is anywhere near a propeller or a wire.
 SWITCHES = ("electrical-function", "instruments-work")
