@@ -114,7 +114,9 @@ def plan(run: Run, plane: Path, *words: str) -> dict[str, object]:
 def owed(run: Run, plane: Path) -> list[str]:
     """What is owed and bars flight, as the due list says."""
     stops = json.loads(run(plane, "due", "--json").out)["stops"]
-    return [stop["text"].split(": ")[1].split(",")[0] for stop in stops if stop["kind"] == "owed-before-flight"]
+    # Each is told by the words of its check, with its id in brackets.
+    said = [stop["text"] for stop in stops if stop["kind"] == "owed-before-flight"]
+    return [name for text in said for name in re.findall(r"\(([a-z-]+)\)", text)[:1]]
 
 
 def words(outcome: Outcome) -> str:
