@@ -60,6 +60,11 @@ ORDERS = (
         for later in ("engine-cleaned", "suction-screen", "oil-filter-cut", "oil-screens", "fuel-strainer")
     ),
     ("engine-leaks", "carburettor-screen"),
+    # No solvent on open oil and fuel.
+    *(
+        ("engine-cleaned", opened)
+        for opened in ("suction-screen", "oil-filter-cut", "oil-screens", "fuel-strainer", "carburettor-screen")
+    ),
     *(
         ("engine-cleaned", later)
         for later in ("engine-mount", "mount-bolts", "firewall", "firewall-forward", "engine-wiring", "studs-and-nuts")
@@ -86,7 +91,8 @@ ORDERS = (
     ("wheels", "brakes"),
     # Where the tension is wrong a barrel is turned, and its wire is cut.
     *(("cable-tension", wired) for wired in ("rear-turnbuckles", "bellcrank-left", "bellcrank-right")),
-    # Inhibitor hides cracks and leaks.
+    # Varnish and inhibitor hide cracks and leaks.
+    ("propeller-blades", "propeller-finish"),
     *((looked_at, "corrosion-treatment") for looked_at in ("floor-frame", "gear-clusters", "gear-legs", "pedals")),
     *((looked_at, "corrosion-treatment") for looked_at in ("brake-master", "fuel-selector", "tail-frame")),
     *((looked_at, "corrosion-treatment") for looked_at in ("rudder-horn", "rear-cables", "tail-hinges")),
@@ -114,7 +120,7 @@ ON_WHEELS = ("nose-oleo", "nose-oleo-look", "strut-bolts-left", "strut-bolts-rig
 # Hands behind the panel, open fuel, vapour of a spray: the battery is disconnected.
 DEAD = (
     *("instrument-mounts", "panel-wiring", "static-lines", "panel-systems", "radios"),
-    *("fuel-strainer", "carburettor-screen", "gravity-flow", "corrosion-treatment"),
+    *("fuel-strainer", "carburettor-screen", "gravity-flow", "tank-left", "tank-right", "corrosion-treatment"),
 )
 # Every switch is tried: nobody else is anywhere near a propeller or a wire.
 SWITCHES = ("electrical-function", "instruments-work")

@@ -1,7 +1,7 @@
 """The rules of order (`order.md`) held for plans of the sample and of fifty invented jobs.
 
-The whole inspection of the sample is held to them where it is planned: in `test_inspector`. That of the starter is held
-to the rules of the hangar there only.
+The whole inspections of the sample and of the starter are held to them where they are planned: in the `test_inspector`
+of each.
 """
 
 import json
@@ -31,6 +31,13 @@ def test_the_list_names_every_rule_and_every_rule_is_held() -> None:
     assert listed == [*(rule.__name__ for rule in RULES), *HANGAR]
     told = ("times", "propeller", "jacks", "current", "runs")
     assert all(callable(getattr(hangar_rules, f"_{name}")) for name in told)
+
+
+def test_what_is_said_with_the_order_is_tested_where_the_list_says() -> None:
+    named = re.findall(r"`(tests/\S+\.py)::(\w+)`", LIST)
+    assert len(named) >= 8
+    for path, name in named:
+        assert f"def {name}(" in (ROOT / path).read_text(encoding="utf-8"), name
 
 
 SAMPLE = book_of(items(), (front for front in front_matters().values() if "retired" not in front), GEAR)

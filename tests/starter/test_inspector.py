@@ -139,6 +139,11 @@ def test_made_safe_first_and_again_after_the_run() -> None:
     assert [ITEMS[name].one("when") for name in ("made-safe", "safe-after-run", "directives")] == ["before"] * 3
 
 
+def test_the_controls_are_tried_when_everything_is_shut() -> None:
+    assert "first controls free, to every stop and the right way, with everything shut" in ITEMS["run-after"].text
+    assert ITEMS["run-after"].one("when") == "closed"
+
+
 def test_what_was_opened_is_asked_when_all_is_shut_and_in_the_past() -> None:
     assert ITEMS["opened-all"].one("when") == "closed"
     assert "were opened or taken off" in ITEMS["opened-all"].text
