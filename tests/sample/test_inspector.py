@@ -59,7 +59,7 @@ def text_of(item: Item) -> str:
 # --- the order of work ---
 
 
-@pytest.mark.parametrize("name", QUESTIONS)
+@pytest.mark.parametrize("name", QUESTIONS, ids=lambda name: name.replace(" ", "-"))
 def test_nothing_in_a_plan_that_a_mechanic_would_refuse(run: Run, walks: dict[str, Walk], name: str) -> None:  # noqa: F811
     found = walk(run, walks, name)
     assert refusals(found, frozenset(CABIN), JACK_POINTS) == []

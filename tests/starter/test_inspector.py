@@ -34,7 +34,7 @@ def everything() -> str:
         ("--people", "3"),
         ("--people", "2", "--session", "Saturday 09:00-17:00", "--session", "Sunday 09:00-17:00"),
     ],
-    ids=["two people", "three people", "in two days"],
+    ids=["two-people", "three-people", "in-two-days"],
 )
 def test_nothing_in_a_plan_that_a_mechanic_would_refuse(run: Run, tmp_path: Path, question: tuple[str, ...]) -> None:  # noqa: F811
     plane = tmp_path / "plane"
@@ -61,7 +61,7 @@ def test_nothing_in_a_plan_that_a_mechanic_would_refuse(run: Run, tmp_path: Path
         (("oil-change", "--people", "2", "--session", "Saturday 09:00-10:30"), ("leaks-after",)),
         (("tyres", "--people", "1"), ()),
     ],
-    ids=["oil change", "three people", "propeller, no crew given", "strainer", "in sessions", "one person"],
+    ids=["oil-change", "three-people", "no-crew-given", "strainer", "in-sessions", "one-person"],
 )
 def test_small_work(run: Run, tmp_path: Path, asked: tuple[str, ...], must: tuple[str, ...]) -> None:  # noqa: F811
     plane = tmp_path / "plane"
