@@ -138,9 +138,11 @@ class BranchAndBound:
         """
         self.aim, self.depth = aim, depth
         self.complete, self.nodes, self.replays = True, 0, 0
+        self.best = None
         self.known.clear()
         self.run()
-        return not self.complete
+        # With few activities it may have found a whole schedule, and that there is none shorter.
+        return not self.complete or self.best is not None
 
     def _aim(self) -> None:
         """Only a finish before `upper` is of interest: what each pool has to give until then, tail by tail."""

@@ -14,7 +14,7 @@ from inspect_kit.scheduling.generation import parallel_schedule
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Problem, ResourceHold, Schedule
 from inspect_kit.scheduling.reduction import reversed_in_time
-from inspect_kit.scheduling.solve import solve
+from inspect_kit.scheduling.solve import solve, two_ended_bound
 from inspect_kit.scheduling.tail_search import TwoEndedSearch
 from inspect_kit.scheduling.windows import WindowSearch
 from tests.scheduling.verify import faults
@@ -153,3 +153,11 @@ def test_what_is_laid_from_either_end_keeps_the_problem(seed: int) -> None:
     for made in found:
         assert made is None or not faults(problem, made)
         assert made is None or made.makespan >= best
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_laying_both_ends_refutes_nothing_that_can_be(seed: int) -> None:
+    """Also where so few activities are laid that it comes to whole schedules."""
+    problem = invented(seed)
+    best = optimum(problem)
+    assert two_ended_bound(problem, max(0, best - 10), best + 10)[0] <= best

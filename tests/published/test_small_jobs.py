@@ -22,3 +22,13 @@ def test_a_small_plan_is_the_optimum_and_is_proved(seed: int) -> None:
     found, bound = optimum(frame_of(job, work_of(job)).problem)
     assert found == bound
     assert (made.elapsed, made.lower_bound, made.proved) == (found, bound, True)
+
+
+# A search of 30 steps took a whole schedule of 28 that it had found for a refutation, and "proved" too long a plan.
+@pytest.mark.parametrize("seed", [40, 49])
+def test_no_proof_stands_above_the_optimum(seed: int) -> None:
+    job = small_job(seed)
+    made = plan(job)
+    assert isinstance(made, Plan)
+    found, _ = optimum(frame_of(job, work_of(job)).problem)
+    assert made.lower_bound <= found <= made.elapsed
