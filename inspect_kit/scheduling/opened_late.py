@@ -144,19 +144,21 @@ class _Opener:
         first, users = self.openings[place].first, self.openings[place].users
         starts = self.best.starts
         user = min(users, key=lambda user: (starts[user], user))
-        session = max(self.plain[first], self.breaks.opened(starts[user]))
         rank = [float(start) for start in starts]
         later = list(rank)
         later[first] = starts[user] - 0.5
-        alone = list(starts)
-        alone[first] = session
-        released = list(self.releases)
-        released[first] = session
-        return (
-            self._try(later, alone, released)
-            or self._try(later, released)
-            or self._try(self._sooner(first, user, rank), self.releases)
-        )
+        for session in self._sessions(first, starts[user]):
+            alone, released = list(starts), list(self.releases)
+            alone[first] = released[first] = session
+            if self._try(later, alone, released) or self._try(later, released):
+                return True
+        return self._try(self._sooner(first, user, rank), self.releases)
+
+    def _sessions(self, first: int, used: int) -> list[int]:
+        """When later hours begin in which it can be opened, the hours of its first use first."""
+        begun, last = self.breaks.opened(self.best.starts[first]), self.breaks.opened(used)
+        later = [start for start, _ in self.breaks.shifts if begun < start <= last]
+        return [max(self.plain[first], start) for start in reversed(later)] or [max(self.plain[first], last)]
 
     def _shake(self) -> None:
         """Orders near this one, and now and then one that is as good: they lead away from dead ends."""
