@@ -1,5 +1,6 @@
 """The months ahead: which items together on which visit, so that every panel comes off as seldom as it can."""
 
+import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -48,7 +49,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         raise ValueError("the months ahead are at least one")
     book = chronicle(answer.seen)
     on, end = answer.on, end_of(answer.on, months)
-    planned, left_out = _plannable(book, answer)
+    planned, left_out = _plannable(book, answer, end)
     ahead = outlook(book, on, end)
     asked = question(book, ahead, planned, on, end)
     stuck = _stuck(asked)
@@ -135,8 +136,10 @@ def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:
         yield f"Done when due and no sooner, as nothing says what it costs: {told}"
 
 
-def _plannable(book: Chronicle, answer: DueAnswer) -> tuple[tuple[Subject, ...], list[LeftOut]]:
-    everything = subjects(book, answer)
+def _plannable(
+    book: Chronicle, answer: DueAnswer, end: dt.date
+) -> tuple[tuple[Subject, ...], list[LeftOut]]:
+    everything = subjects(book, answer, end)
     left_out = [LeftOut(item=each.name, reason=each.renewal.unplanned) for each in everything if each.renewal.unplanned]
     out = {each.item for each in left_out}
     idle = {

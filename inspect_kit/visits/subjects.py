@@ -1,9 +1,10 @@
 """What comes round on this aircraft: which items, behind which panels, worth how much, done with which others."""
 
-from collections.abc import Mapping
+import datetime as dt
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle, DueAnswer, all_fittings
+from inspect_kit.due import CHECK, FINDING, INSPECTION, TREND, Chronicle, DueAnswer, all_fittings
 from inspect_kit.due.answer import Item
 from inspect_kit.due.limits import Point
 from inspect_kit.model.checklist import Check
@@ -49,8 +50,11 @@ def on_page(logbook: Logbook, inspection: str) -> tuple[str, ...]:
     )
 
 
-def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
-    """Every item of the due list with how it comes round: inspections, checks and findings, leaders first."""
+def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject, ...]:
+    """Every item of the due list with how it comes round: inspections, checks and findings, leaders first.
+
+    Of trends those that may reach their limit by the end of the outlook.
+    """
     logbook = book.logbook
     money, owed = money_of(logbook), makers(logbook)
     inspections = [item for item in answer.items if item.kind == INSPECTION]
@@ -83,7 +87,8 @@ def subjects(book: Chronicle, answer: DueAnswer) -> tuple[Subject, ...]:
             )
         )
     findings = (item for item in answer.items if item.kind == FINDING)
-    return (*made, *(_finding(item, logbook) for item in findings))
+    trends = (item for item in answer.items if item.kind == TREND and _reached_by(item, end))
+    return (*made, *(_finding(item, logbook) for item in findings), *(_trend(item, logbook, made) for item in trends))
 
 
 def makers(logbook: Logbook) -> dict[str, tuple[str, ...]]:
@@ -173,6 +178,31 @@ def _finding(item: Item, logbook: Logbook) -> Subject:
             once=True,
         ),
         follows=tuple(name for name in leader if name is not None),
+    )
+
+
+def _reached_by(item: Item, end: dt.date) -> bool:
+    return item.expected is not None and item.expected.early <= end
+
+
+def _trend(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject:
+    """A reading that goes to its limit: its check is done once more before that, or earlier by its own rule."""
+    check = logbook.checks[item.check.partition("/")[0]]
+    date = item.expected.early if item.expected and not item.due.meter else None
+    return Subject(
+        name=item.check,
+        kind=TREND,
+        words=f"{item.name} about {item.expected.likely}" if item.expected else item.name,
+        panel=item.panel,
+        checks=(check.id,),
+        panels=panels_for(logbook.panels, [check]),
+        value=0,
+        renewal=Renewal(
+            now=(Point(date=date),) if date else _points(item),
+            after=lambda moment, first: (),
+            once=True,
+        ),
+        follows=tuple(subject.name for subject in made if check.id in subject.checks),
     )
 
 

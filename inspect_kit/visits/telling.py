@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
-from inspect_kit.due import CHECK, FINDING, INSPECTION, Chronicle
+from inspect_kit.due import CHECK, FINDING, INSPECTION, TREND, Chronicle
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import in_order
 from inspect_kit.plan import access_labour
@@ -96,7 +96,7 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
                 on=asked.days[slot],
                 reads=shown[0],
                 reads_heavy=shown[1],
-                names=tuple(each.name for kind in (INSPECTION, CHECK) for each in there if each.kind == kind),
+                names=_names(there),
                 findings=tuple(each.name for each in there if each.kind == FINDING),
                 checks=checks,
                 panels=tuple(opened),
@@ -112,6 +112,14 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
             )
         )
     return tuple(visits)
+
+
+def _names(there: Iterable[Subject]) -> tuple[str, ...]:
+    """What to plan a visit by: inspections, checks, and the checks of readings that go to a limit."""
+    own = [each.name for kind in (INSPECTION, CHECK) for each in there if each.kind == kind]
+    covered = {name for each in there if each.kind != TREND for name in each.checks}
+    reads = (name for each in there if each.kind == TREND for name in each.checks if name not in covered)
+    return tuple(dict.fromkeys([*own, *reads]))
 
 
 def _gear(logbook: Logbook, panels: Iterable[str], checks: Iterable[str]) -> tuple[str, ...]:

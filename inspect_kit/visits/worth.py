@@ -62,7 +62,7 @@ def worth_doing(
     on, off, named = answer.on, frozenset(behind(logbook.panels, panels)), set(chosen)
     end = end_of(on, LOOK_AHEAD_MONTHS)
     ahead = outlook(book, on, end)
-    everything = subjects(book, answer)
+    everything = subjects(book, answer, end)
     inspections = {
         subject.name: (subject, due)
         for subject in everything
