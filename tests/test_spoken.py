@@ -25,6 +25,7 @@ STRUCK = {
     r"(?i)\bgiv(e|es|en|ing) (\w+ )?away\b": "lost, or so many days early",
     r"(?i)\b(in sum|nought)\b": "in all, none",
     r"dies on OFF": "stops on OFF",
+    r"(?i)\bdoings\b": "times, or what was done",
     r"(?i)print of movement|outer clamped": "witness of movement; cable housing clamped",
     r"(?i)owed before flight +owed before flight": "once",
     r"(?i)\bcleared to fly\b|\bsafe to fly\b|\bmay fly again\b": "nothing: it never decides that an aircraft may fly",

@@ -100,7 +100,7 @@ def test_the_habit_owns_up_to_what_it_did_late() -> None:
     habit = outlook().habit
     assert habit is not None
     text = words(habit=replace(habit, done=40, late=3, past_due=2))
-    assert "Of 40 doings 3 came after their limit by today's rules; 2 items are past due today" in text
+    assert "3 of 40 times something was done after its limit by today's rules; 2 items are past due today" in text
     assert "came after" not in words()
 
 

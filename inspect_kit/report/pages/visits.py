@@ -194,7 +194,7 @@ def totals_table(plan: VisitPlan) -> Table:
 
 
 def _money_of(costs: Costs, plan: VisitPlan) -> str:
-    """What is known; a past year spread over the months ahead need not come to whole doings."""
+    """What is known; a past year spread over the months ahead need not come to whole numbers."""
     unknown = f", {costs.unpriced:.0f} not known" if round(costs.unpriced) else ""
     return f"{money(costs.money, plan.currency)}{unknown}"
 
@@ -248,7 +248,7 @@ def _late(habit: Habit) -> str:
     """What the habit left undone, without which it cannot be compared with a plan that keeps every limit."""
     words = []
     if habit.late:
-        words.append(f"of {habit.done} doings {habit.late} came after their limit by today's rules")
+        words.append(f"{habit.late} of {habit.done} times something was done after its limit by today's rules")
     if habit.past_due:
         words.append(f"{counted(habit.past_due, 'item is', 'items are')} past due today, which this plan makes good")
     return _capital("; ".join(words)) if words else ""

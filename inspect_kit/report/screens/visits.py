@@ -98,7 +98,7 @@ def cost_lines(plan: VisitPlan) -> Iterator[Block]:
     text = f"Work done before it is due comes round sooner: that is worth {_hours(now.given_away)}."
     yield Paragraph(text=f"{text} No plan of these items on these days could save more than another {least}.")
     if plan.costs.money:
-        unknown = f", {plan.costs.unpriced:.0f} doings not known" if plan.costs.unpriced else ""
+        unknown = f", besides {plan.costs.unpriced:.0f} whose price is not known" if plan.costs.unpriced else ""
         yield Paragraph(text=f"Parts and work by others: {money(plan.costs.money, plan.currency)}{unknown}.")
     yield from (Paragraph(text=note) for note in plan.notes)
 
