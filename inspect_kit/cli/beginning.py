@@ -276,6 +276,8 @@ def _last_done(answers: Answers, today: dt.date) -> Reads:
         if match is None:
             raise Unreadable("expected a date, such as 2026-05-14")
         date, total, paper = match.groups(default="")
+        if total and re.match(r",\d", typed[match.end(2) :]):
+            raise Unreadable(f"`{total}{typed[match.end(2) :][:3]}`: a total has a point, such as 402.0")
         if parse_date(date) > today:
             raise Unreadable(f"{date} is in the future")
         if total and parse_number(total) > most:

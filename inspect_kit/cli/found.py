@@ -80,8 +80,8 @@ def finding(
         if under:
             who = answer(by, "Who says so", "--by")
             click.echo(_place(desk, where, under, who))
-        with desk.writing("finding") as writer:
-            if cleared or fix:
+        if cleared or fix:
+            with desk.writing("finding") as writer:
                 click.echo(_settle(desk, writer, asked))
         return desk.code(0)
     if how is not None:
@@ -89,13 +89,13 @@ def finding(
     made = Finding(id="F1", text=text, fix=limit, may_wait=may_wait, waiting=waiting, place=store.place_of("finding"))
     # Read with the lock held: whoever waited for it sees what was written meanwhile.
     with desk.writing("finding") as writer:
-        told = _raise(desk, writer, where, made, page, off_again, Entry(by=by, at=at, paper=paper))
+        told = _raise(desk, writer, where, made, page, off_again, _Entry(by=by, at=at, paper=paper))
     click.echo(told)
     return desk.code(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class _Entry:
     """Who, where and on which paper, for a record of its own."""
 
     by: str = ""
@@ -111,7 +111,7 @@ def _fix(words: str) -> Fix:
 
 
 def _raise(
-    desk: Desk, writer: store.Writer, where: str, made: Finding, page: str, off_again: bool, entry: Entry
+    desk: Desk, writer: store.Writer, where: str, made: Finding, page: str, off_again: bool, entry: _Entry
 ) -> str:
     """A new finding: on the open page that has the box, else as a record of its own."""
     loaded, logbook = desk.loaded()

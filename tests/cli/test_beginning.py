@@ -67,11 +67,12 @@ def test_what_cannot_be_is_asked_again(run: Run, tmp_path: Path) -> None:
     for words in ("expected nose or tail", "expected a whole number from 1 to 20", "11 h since overhaul are more than"):
         assert words in made.err
     order = _asked_items(run, tmp_path)
-    wrong = ("soon", "2027-01-01", "2026-08-02, 999", "2026-08-02, 402.0")
+    wrong = ("soon", "2027-01-01", "2026-08-02, 999", "2026-08-02, 402,0", "2026-08-02, 402.0")
     typed = [*WHOLE, *("" for _ in order[: order.index("oil-change")]), *wrong]
     made = run(None, "new", str(tmp_path / "other"), typed=tuple(typed))
     assert made.code == 0, made.err
-    for words in ("not `soon`", "2027-01-01 is in the future", "999 is above the total today, 412.6"):
+    said = ("not `soon`", "2027-01-01 is in the future", "999 is above the total today, 412.6", "a total has a point")
+    for words in said:
         assert words in made.err
     assert items(run, tmp_path / "other")["oil-change"]["last"]["total"] == 402.0  # type: ignore[index]
 
