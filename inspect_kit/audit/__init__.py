@@ -6,6 +6,7 @@
     records     dates, ids, people, findings and signatures of records
     kinds       what the kinds told by a table of keys refer to
     amendments  what an amendment replaces, and in what
+    readings    readings out of their limits without a finding
     meters      meters that run backwards or faster than the clock
     past        what was brought forward, against itself and older records
     fittings    parts removed where they are not, installed where others are
@@ -16,14 +17,15 @@ import datetime as dt
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from inspect_kit.audit import amendments, checklists, fittings, kinds, meters, order, pages, past, records
+from inspect_kit.audit import amendments, checklists, fittings, kinds, meters, order, pages, past, readings, records
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
+from inspect_kit.audit.readings import unfound
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
-__all__ = ["Names", "audit", "audit_page", "meter_problems", "names"]
+__all__ = ["Names", "audit", "audit_page", "meter_problems", "names", "unfound"]
 
 AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     checklists.panel_references,
@@ -39,6 +41,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.clearances,
     kinds.references,
     amendments.amendments,
+    readings.readings,
     meters.unknown_meters,
     meters.readings,
     past.past,
@@ -51,7 +54,14 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
 
 # What these find in a whole sealed record is a note: it was sealed so, and only an amendment can say otherwise. Meters
 # that contradict each other stay problems, for every total rests on them.
-NOTED = (records.dates, records.references, records.reference_names, records.clearances, amendments.amendments)
+NOTED = (
+    records.dates,
+    records.references,
+    records.reference_names,
+    records.clearances,
+    amendments.amendments,
+    readings.readings,
+)
 
 
 def audit(logbook: Logbook, today: dt.date | None = None) -> tuple[Problem, ...]:

@@ -1,16 +1,21 @@
 """What was recorded, put right: an amendment beside a record, papers and photographs with it, an entry withdrawn."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import click
 
 from inspect_kit import store
+from inspect_kit.audit import unfound
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import find_record, person
+from inspect_kit.cli.entries import find_record, pairs, person
+from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import answer
 from inspect_kit.errors import Misused, Refused
+from inspect_kit.model.amended import shown
+from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Amendment, FileSum, FindingRecord, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
@@ -29,9 +34,18 @@ by_option = click.option("--by", "by", default="", metavar="NAME", help="Who say
 @click.argument("words", metavar="[FIELD=VALUE...]", nargs=-1)
 @click.option("--not-done", multiple=True, metavar="CHECK", help="A tick taken back; may be repeated.")
 @click.option("--text", default="", help="Why, and how it is known.")
+@click.option("--found", multiple=True, metavar="CHECK=WHAT", help="What a reading out of its limit was found to mean.")
 @by_option
 @click.pass_obj
-def amend(desk: Desk, name: str, words: tuple[str, ...], not_done: tuple[str, ...], text: str, by: str) -> int:
+def amend(
+    desk: Desk,
+    name: str,
+    words: tuple[str, ...],
+    not_done: tuple[str, ...],
+    text: str,
+    found: tuple[str, ...],
+    by: str,
+) -> int:
     """Correct what a record says, beside it: the record itself is never changed.
 
     \b
@@ -39,6 +53,8 @@ def amend(desk: Desk, name: str, words: tuple[str, ...], not_done: tuple[str, ..
     amend 2024-08-31-magneto-5kfj serial=W4-2291 --text "read off the data plate" --by "Your Name"
     amend 2026-05-14-condition-k3f9 "reads.compression.cylinder 1=67 psi" next.elt-battery=2031-05-31
     amend 2026-05-14-condition-k3f9 --not-done spark-plugs
+
+    A reading that is out of its limit after all asks what was found, to be fixed before flight.
     """
     desk.entry_day()
     record = find_record(desk.logbook(), name)
@@ -60,9 +76,25 @@ def amend(desk: Desk, name: str, words: tuple[str, ...], not_done: tuple[str, ..
         seen.append(logbook.with_records((*logbook.records, made)))
         return made
 
-    written = desk.enter("amend", "amendment", make)
-    click.echo(written)
-    stem, book = Path(written).stem, seen[-1]
+    before = desk.logbook()
+    make(before, "amendment", ())
+    findings = _findings(before, seen[-1], record.name, pairs(found, "CHECK=WHAT"))
+
+    def make_finding(logbook: Logbook, own: str, after: tuple[str, ...], check: str, what: str) -> Record:
+        return FindingRecord(
+            name=own,
+            date=desk.on,
+            entered=desk.today,
+            finding=Finding(id="F1", check=check, text=what, place=store.place_of(own)),
+            by=person(logbook, by),
+            after=after,
+            place=store.place_of(own),
+        )
+
+    raised = [(f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in findings.items()]
+    written = desk.enter_all("amend", [("amendment", make), *raised])
+    click.echo("\n".join(written))
+    stem, book = Path(written[0]).stem, seen[-1]
     if record.name in book.amended:
         changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
         for change in changes:
@@ -73,6 +105,22 @@ def amend(desk: Desk, name: str, words: tuple[str, ...], not_done: tuple[str, ..
                 f"{stem} --ink LOGBOOK-AND-PAGE --as NAME. Until then whichever makes an item due sooner counts."
             )
     return desk.code(0)
+
+
+def _findings(before: Logbook, book: Logbook, name: str, told: Mapping[str, str]) -> dict[str, str]:
+    """What was found, by check: as given, and asked where a reading is out of its limit by what is put right here."""
+    known = unfound(before, before.record(name))
+    out = {book.id_now(each.check): each for each in unfound(book, book.record(name)) if each not in known}
+    given = {book.id_now(check): words for check, words in told.items()}
+    for check in given:
+        if check not in out:
+            raise Misused(f"--found: no reading of `{check}` is out of its limit without a finding")
+    for check, each in out.items():
+        if check not in given:
+            words = f"{check}: {each.label} is {shown(each)}, the limit is {each.bound}: what was found"
+            question = Question(name=f"found {check}", words=words, required=True)
+            given[check] = answers({}, [question])[question.name]
+    return given
 
 
 def _fields() -> Iterator[str]:

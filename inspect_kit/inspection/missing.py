@@ -11,7 +11,7 @@ from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel, Reads
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import fix_words
@@ -58,6 +58,9 @@ def _closed(request: Request) -> Iterator[Missing]:
 def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
     """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy."""
     found = [*_signer(request), *_day(request), *_meters(request), *unread(request)]
+    for entry in request.page.checks:
+        if (check := request.check(entry)) is not None:
+            found += _limits(entry, check)
     if not any(finding.stands for entry in request.page.entries for finding in entry.findings):
         found.append(Missing("", "no finding is open on the page: there is no list to give", request.page.place))
     return tuple(found)
@@ -171,6 +174,8 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from _standing(request, entry)
     if entry.answer:
         yield from _answer(request, entry, check)
+        if check is not None:
+            yield from _limits(entry, check)
     elif entry.is_check and check is not None:
         yield from _doer(request, entry, check)
         yield from _readings(request, entry, check)
@@ -210,16 +215,28 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
             if reading is None or not reading.last:
                 place = reading.place if reading else entry.place
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
-                continue
-            if reads.in_words:
-                continue
-            number = reading.number
-            if number is None:
+            elif not reads.in_words and reading.number is None:
                 yield Missing(entry.id, f"the reading of {label} is no number: `{reading.last}`", reading.place)
-            elif _out(reading, reads.bound.holds(number) if reads.bound else True) and not entry.findings:
-                bound = reads.bound or reading.bound
-                told = f"{label} is {number} {reads.measure}, the limit is {bound}, and no finding is written under it"
-                yield Missing(entry.id, told, reading.place)
+            else:
+                yield from _limit(entry, reads, reading)
+
+
+def _limits(entry: Entry, check: Check) -> Iterator[Missing]:
+    """What was read out of its limit wants a finding, whatever else is said of its check."""
+    asked = {label: reads for reads in check.reads for label in reads.labels}
+    for reading in entry.readings:
+        if (reads := asked.get(reading.label)) is not None:
+            yield from _limit(entry, reads, reading)
+
+
+def _limit(entry: Entry, reads: Reads, reading: Reading) -> Iterator[Missing]:
+    number = reading.number
+    if reads.in_words or number is None or entry.findings:
+        return
+    if _out(reading, reads.bound.holds(number) if reads.bound else True):
+        bound = reads.bound or reading.bound
+        told = f"{reading.label} is {number} {reads.measure}, the limit is {bound}, and no finding is written under it"
+        yield Missing(entry.id, told, reading.place)
 
 
 def _out(reading: Reading, within_checklist: bool) -> bool:

@@ -51,7 +51,15 @@ class Change:
         told = " of ".join(name) if kind == "reads" else " ".join(name)
         if kind == "text":
             return f"{told}: {self.new}"
-        return f"{told} {shown(self.new)} instead of {'nothing' if self.old is None else shown(self.old)}"
+        limit = self.old.bound if isinstance(self.old, Reading) and self._goes_out() else None
+        beyond = f", out of its limit, {limit}" if limit else ""
+        return f"{told} {shown(self.new)} instead of {'nothing' if self.old is None else shown(self.old)}{beyond}"
+
+    def _goes_out(self) -> bool:
+        """Whether a reading is out of the limit beside the old one, as it is amended."""
+        if not (isinstance(self.old, Reading) and isinstance(self.new, Reading)):
+            return False
+        return replace(self.old, value=self.new.value, again=self.new.again).out_of_limits
 
     @property
     def source(self) -> str:

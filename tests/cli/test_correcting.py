@@ -89,6 +89,56 @@ class TestAmend:
         refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
 
 
+class TestAmendedOutOfItsLimit:
+    """A passed inspection says 75 psi; it was 57, and the limit is at least 60."""
+
+    WORDS = ("reads.compression.cylinder 1=57 psi", "tach=405.9", "--text", "a slip of the pen", *WHO)
+
+    def test_nothing_is_written_while_nobody_says_what_was_found(self, run: Run, hangar: Path, sealed: Path) -> None:
+        told = "compression: cylinder 1 is 57 psi, the limit is at least 60: what was found"
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *self.WORDS), told, "--found compression")
+
+    def test_what_was_found_comes_with_it_and_is_a_reason_not_to_fly(
+        self, run: Run, hangar: Path, sealed: Path
+    ) -> None:
+        found = ("--found", "compression=leak past the exhaust valve")
+        made = run(hangar, "amend", sealed.stem, *self.WORDS, *found, on="2026-11-23")
+        assert made.code == 0, made.err
+        assert "57 psi instead of 75 psi, out of its limit, at least 60" in made.out
+        assert len([line for line in made.out.splitlines() if line.endswith(".yaml")]) == 2
+        assert "leak past the exhaust valve" in run(hangar, "due").out
+        assert "out of its limit" in run(hangar, "report", sealed.stem).out
+        assert run(hangar, "verify").code == 0
+
+    def test_it_is_asked_at_a_terminal(self, run: Run, hangar: Path, sealed: Path) -> None:
+        made = run(hangar, "amend", sealed.stem, *self.WORDS, typed=("leak past the valve",), on="2026-11-23")
+        assert made.code == 0, made.err
+        assert "leak past the valve" in run(hangar, "due").out
+
+    def test_a_finding_where_nothing_is_out_is_refused(self, run: Run, hangar: Path, sealed: Path) -> None:
+        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", "--text", "t", *WHO, "--found", "compression=x")
+        told = "--found: no reading of `compression` is out of its limit without a finding"
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words), told)
+
+    def test_a_finding_that_is_there_is_enough(self, run: Run, hangar: Path, sealed: Path) -> None:
+        raised = run(hangar, "finding", "compression", "leak past the valve", on="2026-11-24")
+        assert raised.code == 0, raised.err
+        made = run(hangar, "amend", sealed.stem, *self.WORDS, on="2026-11-24")
+        assert made.code == 0, made.err
+
+    def test_written_by_hand_it_is_named_at_the_amendment(self, run: Run, hangar: Path, sealed: Path) -> None:
+        entered(
+            hangar,
+            "2026-11-23-by-hand",
+            f"kind: amendment\ndate: 2026-11-23\nof: {sealed.stem}\ntext: t\nby: {ADA}\n"
+            "instead: {meters: {tach: 405.9}, reads: {compression: {cylinder 1: 57 psi}}}\n",
+        )
+        told = run(hangar, "verify")
+        assert told.code == 3
+        assert "2026-11-23-by-hand.yaml:7: readings: cylinder 1 of `compression` is 57" in told.err
+        assert "the limit is at least 60, and no finding says so" in told.err
+
+
 class TestAttach:
     @pytest.fixture
     def photograph(self, tmp_path: Path) -> Path:

@@ -84,6 +84,27 @@ def test_a_reading_out_of_limits_wants_a_finding_or_a_better_one(small: Small) -
     assert told(small, edit.clear(found, "F1", Cleared(date=dt.date(2026, 5, 2), text="valve lapped"))) == []
 
 
+def weak(small: Small) -> edit.OpenPage:
+    sheet = filled(small.sheet)
+    line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
+    return edit.replace_line(sheet, line, "  - cylinder 2: 59 psi (at least 60)")
+
+
+@pytest.mark.parametrize("answer", ["not done", "not applicable"])
+def test_a_reading_out_of_limits_is_not_got_rid_of_by_another_answer(small: Small, answer: str) -> None:
+    sheet = weak(small)
+    at = box(sheet, "compression")
+    left = edit.untick(edit.write(sheet, at, answer, "no time"), at)
+    assert any("cylinder 2 is 59 psi, the limit is at least 60" in gap for gap in told(small, left))
+
+
+def test_a_list_of_discrepancies_leaves_out_no_reading_out_of_limits(small: Small) -> None:
+    found = edit.find(weak(small), box(small.sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
+    assert [gap.text for gap in missing_for_discrepancies(request_for(small, found))] == [
+        "cylinder 2 is 59 psi, the limit is at least 60, and no finding is written under it"
+    ]
+
+
 def test_the_bound_of_the_checklist_counts_when_the_page_was_made_weaker(small: Small) -> None:
     sheet = filled(small.sheet)
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
