@@ -1,6 +1,6 @@
 """What checklists and aircraft.yaml name, and whether it is there; see `audit.order` for what cannot be done so."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from typing import TypeVar
 
 from inspect_kit.audit.known import (
@@ -15,7 +15,7 @@ from inspect_kit.audit.known import (
     unknown_inspection,
 )
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Check, Panel
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
 from inspect_kit.model.interval import AtInspection, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.rules.scope import SCOPES
@@ -85,6 +85,11 @@ def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
             elif isinstance(term, AtInspection):
                 yield key, unknown_inspection(names, term.name)
     yield from (("covers", _code(code)) for code in check.covers)
+    measures = {label: reads.measure for reads in check.reads for label in reads.labels}
+    for told, measured in (("reads", check.reads), ("reckons", check.reckons)):
+        for each in measured:
+            if each.bound is not None:
+                yield told, _bound(names, each.bound, each.measure, measures)
 
 
 def aircraft_references(names: Known) -> Iterator[Problem]:
@@ -126,6 +131,21 @@ def _gear(names: Known, gear: str) -> str | None:
     if gear in names.aircraft.gear:
         return None
     return f"aircraft.yaml has no gear `{gear}`{did_you_mean(gear, names.aircraft.gear)}"
+
+
+def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]) -> str | None:
+    """What is wrong with a limit that depends on something else: its table, the measures, the meter of its change."""
+    if bound.change is not None and (fault := limit_fault(names, bound.change.within)):
+        return fault
+    if not bound.table:
+        return None
+    table = names.aircraft.tables.get(bound.table)
+    if table is None:
+        return f"aircraft.yaml has no table `{bound.table}`{did_you_mean(bound.table, names.aircraft.tables)}"
+    if table.gives != measure:
+        return f"the table `{bound.table}` gives {table.gives}, and this is read in {measure}"
+    at = measures.get(bound.at, table.at)
+    return None if at == table.at else f"the table `{bound.table}` is read at {table.at}, and `{bound.at}` is in {at}"
 
 
 def _code(code: str) -> str | None:

@@ -150,8 +150,28 @@ def readings(names: Known) -> Iterator[Problem]:
             check = names.logbook.checks.get(names.logbook.id_now(entry.id))
             if check is not None:
                 yield from _readings(check, entry.readings)
+                yield from unknown_labels(check, entry.repaired, entry.place)
+            yield from _nothing_to_do_again(entry)
         for loose in page.loose:
             yield from _lost_readings(names, page, loose)
+
+
+def unknown_labels(check: Check, repaired: Iterable[str], place: Place) -> Iterator[Problem]:
+    """Labels said to be repaired that the check does not know."""
+    known = [label for reads in check.reads for label in reads.labels]
+    known += [reckons.label for reckons in check.reckons]
+    for label in repaired:
+        if label not in known:
+            told = f"repaired: `{label}` is no reading of `{check.id}`{did_you_mean(label, known)}"
+            yield Problem(place, told)
+
+
+def _nothing_to_do_again(entry: Entry) -> Iterator[Problem]:
+    """A finding under a panel that is to be looked at again: only a check can be done again."""
+    if not entry.is_check:
+        for finding in entry.findings:
+            if finding.recheck:
+                yield Problem(finding.place, f"recheck: {finding.id} stands under no check, which could be done again")
 
 
 def _lost_readings(names: Known, page: Worksheet, loose: Loose) -> Iterator[Problem]:
@@ -205,5 +225,7 @@ def _number(value: str) -> object | None:
 
 def _weaker(page: Bound, checklist: Bound) -> bool:
     """Whether the page lets a value pass that the checklist would not."""
+    if (checklist.table, checklist.at) != (page.table, page.at) and checklist.table:
+        return True
     low = checklist.low is not None and (page.low is None or page.low < checklist.low)
     return low or (checklist.high is not None and (page.high is None or page.high > checklist.high))

@@ -8,7 +8,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import NAME, Desk
-from inspect_kit.cli.entries import person
+from inspect_kit.cli.entries import person, read_as
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import answer
 from inspect_kit.due import totals_before
@@ -20,6 +20,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.record import Amendment, FindingRecord, Page, Record, Work
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
+from inspect_kit.text.page_values import parse_recheck
 
 
 @click.command()
@@ -28,6 +29,7 @@ from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
 @click.option("--fix", default="", metavar="LIMIT", help='"before flight", "by 2027-01-31", "by 430.0 h", ...')
 @click.option("--may-wait", default="", metavar="REASON", help="Why it may wait until then.")
 @click.option("--waiting", default="", metavar="PART", help="What it waits for.")
+@click.option("--recheck", default="", metavar="LIMIT", help='When to look at it again, such as "50 h or 3 months".')
 @click.option("--cleared", default="", metavar="HOW", help="How it was corrected.")
 @click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who found it, or corrected it.")
 @click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
@@ -44,6 +46,7 @@ def finding(
     fix: str,
     may_wait: str,
     waiting: str,
+    recheck: str,
     cleared: str,
     by: str,
     at: str,
@@ -71,6 +74,8 @@ def finding(
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
             raise Misused(f"--fix: {gone}")
     how = Cleared(date=on, text=cleared, by=by) if cleared else None
+    if recheck and (cleared or (fix and not text)):
+        raise Misused("--recheck goes with a finding that is raised")
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known:
         asked = _Asked(which=where, cleared=how, fix=fix, may_wait=may_wait, page=page, at=at, paper=paper)
@@ -86,7 +91,16 @@ def finding(
         return desk.code(0)
     if how is not None:
         raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
-    made = Finding(id="F1", text=text, fix=limit, may_wait=may_wait, waiting=waiting, place=store.place_of("finding"))
+    again = read_as(parse_recheck, recheck, "--recheck") if recheck else ()
+    made = Finding(
+        id="F1",
+        text=text,
+        fix=limit,
+        may_wait=may_wait,
+        waiting=waiting,
+        recheck=again,
+        place=store.place_of("finding"),
+    )
     # Read with the lock held: whoever waited for it sees what was written meanwhile.
     with desk.writing("finding") as writer:
         told = _raise(desk, writer, where, made, page, off_again, _Entry(by=by, at=at, paper=paper))
@@ -117,6 +131,8 @@ def _raise(
     loaded, logbook = desk.loaded()
     name = logbook.id_now(where)
     found = replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
+    if made.recheck and name not in logbook.checks:
+        raise Misused(f"--recheck: `{where}` is no check, which could be done again")
     if name not in logbook.checks and name not in logbook.panels:
         if made.text or not re.search(r"\s", where.strip()):
             said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'

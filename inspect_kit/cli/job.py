@@ -19,7 +19,7 @@ from inspect_kit.cli.unusual import asking, sure_of, yes_option
 from inspect_kit.cli.walk_keys import single_keys
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
-from inspect_kit.due import totals_before
+from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -238,6 +238,7 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: Way) ->
         last_totals=totals,
         offsets=offsets,
         closing=way.closing,
+        earlier=readings_before(logbook, on),
     )
 
 

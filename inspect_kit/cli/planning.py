@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, SOON, DueAnswer, due
+from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Session, Soon
@@ -106,7 +106,9 @@ def chosen(
 
 def _pressing(answer: DueAnswer) -> list[str]:
     states = (PAST_DUE, IN_GRACE, SOON)
-    return [item.check for item in answer.items if item.kind == CHECK and (item.state in states or item.owed)]
+    pressing = [item for item in answer.items if item.state in states or item.owed]
+    # What is to be looked at again is looked at by doing its check.
+    return [item.check.partition("/")[0] for item in pressing if item.kind in (CHECK, RECHECK)]
 
 
 def _owed(answer: DueAnswer) -> list[str]:

@@ -142,7 +142,7 @@ def _parsed(walk: Walk, question: str, form: str) -> Fix | None:
     except Unreadable as fault:
         walk.talk.say(f"{fault.message}.", indent="  ")
         return None
-    if gone := passed(fix, walk.desk.on, _totals(walk), walk.logbook.aircraft.time_in_service):
+    if gone := passed(fix, walk.desk.on, totals_on(walk), walk.logbook.aircraft.time_in_service):
         walk.talk.say(f"{gone}.", indent="  ")
         return None
     return fix
@@ -162,11 +162,11 @@ def _inspection(walk: Walk) -> str:
 
 def _total_now(walk: Walk) -> str:
     """` (now 607.0 h)`, of the meter that counts."""
-    total = _totals(walk).get(walk.logbook.aircraft.time_in_service)
+    total = totals_on(walk).get(walk.logbook.aircraft.time_in_service)
     return "" if total is None else f" (now {total} h)"
 
 
-def _totals(walk: Walk) -> dict[str, Decimal]:
+def totals_on(walk: Walk) -> dict[str, Decimal]:
     """The totals on the page's day, those recorded before where it says nothing."""
     totals, offsets = totals_before(walk.logbook, walk.desk.on)
     page = walk.sheet.page
@@ -179,4 +179,4 @@ def _may_wait(walk: Walk, reference: str) -> bool:
     if known is None:
         return False
     service = walk.logbook.aircraft.time_in_service
-    return waits_as_it_is(known, walk.sheet.page.job, walk.desk.on, _totals(walk), service)
+    return waits_as_it_is(known, walk.sheet.page.job, walk.desk.on, totals_on(walk), service)

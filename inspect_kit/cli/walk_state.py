@@ -13,6 +13,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, box_at, place_of
 from inspect_kit.inspection.wanted import LastTime
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import Earlier
 from inspect_kit.model.worksheet import Entry
 from inspect_kit.store import ChangedSinceRead, load
 
@@ -36,7 +37,8 @@ class Walk:
     `doer` is who answers from here on. `here` is the box from which the next one is looked for, `visit` one that is
     asked next even if it is settled, `reading` a key under it that is asked again. `notes_of` is the panel whose notes
     were shown last; `since` is when the box on the screen was first drawn, `times` are seconds at boxes that were
-    answered, `finished` the panel at which none is open any more.
+    answered, `finished` the panel at which none is open any more. `last` and `earlier` are what was read before, on any
+    part and on those that are there now.
     """
 
     desk: Desk
@@ -46,6 +48,7 @@ class Walk:
     read: bytes
     doer: str
     last: Mapping[tuple[str, str], LastTime] = field(default_factory=dict)
+    earlier: Mapping[tuple[str, str], tuple[Earlier, ...]] = field(default_factory=dict)
     later: set[Box | str] = field(default_factory=set)
     trail: list[Step] = field(default_factory=list)
     here: Box | None = None

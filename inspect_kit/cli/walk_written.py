@@ -1,6 +1,6 @@
 """What the walk asks to be written under a box: readings, dates, papers, parts used, second looks, minutes."""
 
-from inspect_kit.cli.walk_findings import raise_finding
+from inspect_kit.cli.walk_findings import raise_finding, totals_on
 from inspect_kit.cli.walk_names import BACK, LATER, ask_name
 from inspect_kit.cli.walk_state import WRITTEN, Step, Verb, Walk
 from inspect_kit.cli.walk_talk import Choice, Stop
@@ -9,8 +9,9 @@ from inspect_kit.inspection.boxes import Box
 from inspect_kit.inspection.people import doer_of
 from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of
 from inspect_kit.inspection.wanted import Wanted, wanted
-from inspect_kit.model.checklist import WORDS, decimal
-from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
+from inspect_kit.model.checklist import WORDS, Check, decimal
+from inspect_kit.model.measured import Judged, When, judged
+from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
 from inspect_kit.text.grammar import Unreadable, parse_date
 from inspect_kit.text.page_values import is_blank, parse_used
 
@@ -155,18 +156,25 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
 
 
 def judge(walk: Walk, box: Box, blank: Blank) -> None:
-    """Say when a reading is out of its limits; it is measured again, becomes a finding, or was mistyped."""
+    """Say what follows from a reading, and when that or the reading is out of its limits: then it is measured again,
+    becomes a finding, or was mistyped."""
     while (at := walk.place(box)) is not None:
-        reading = next((each for each in walk.entries[at].readings if each.label == blank.key), None)
-        asked = next((each.bound for each in _wanted(walk, at) if each.label == blank.key), None)
-        limits = [bound for bound in (asked, reading.bound if reading else None) if bound is not None]
-        if reading is None or reading.number is None or all(bound.holds(reading.number) for bound in limits):
+        entry, check = walk.entries[at], check_of(walk.logbook, walk.entries[at])
+        reading = next((each for each in entry.readings if each.label == blank.key), None)
+        if reading is None or check is None:
             return
-        limit = " and ".join(dict.fromkeys(map(str, limits)))
-        told = f"OUT OF LIMITS: {blank.key} {reading.last}, the limit is {limit}."
+        ones = [one for one in _judged(walk, entry, check) if blank.key in (one.label, *one.rests_on)]
+        for one in ones:
+            if one.words and not (one.fault or one.refused):
+                walk.talk.say(f"{one.told}.", indent="  ")
+        faults = [one.fault or one.refused for one in ones if one.fault or one.refused]
+        if reading.out_of_limits and not any(one.fault for one in ones if one.label == blank.key):
+            faults.append(f"{blank.key} is {reading.last}, the page says {reading.bound}")
+        if not faults:
+            return
 
-        def draw(told: str = told) -> None:
-            walk.talk.say(told, indent="  ", strong=True)
+        def draw(faults: list[str] = faults) -> None:
+            walk.talk.say(f"OUT OF LIMITS: {'; '.join(faults)}.", indent="  ", strong=True)
 
         draw()
         match walk.talk.choose(OUT_CHOICES, draw):
@@ -179,6 +187,16 @@ def judge(walk: Walk, box: Box, blank: Blank) -> None:
                 _second_value(walk, at, blank, corrected=True)
             case _:
                 return
+
+
+def _judged(walk: Walk, entry: Entry, check: Check) -> tuple[Judged, ...]:
+    return judged(
+        check,
+        entry.numbers(),
+        walk.logbook.aircraft,
+        when=When(date=walk.desk.on, totals=totals_on(walk)),
+        earlier={label: found for (name, label), found in walk.earlier.items() if name == check.id},
+    )
 
 
 def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None:

@@ -12,6 +12,7 @@ from inspect_kit.cli.walk_talk import Choice, Stop, Talk
 from inspect_kit.cli.walk_ticks import tick, tick_together
 from inspect_kit.cli.walk_time import ask_took
 from inspect_kit.cli.walk_written import ask_blank, ask_blanks, blank_of, measure_again, value_of
+from inspect_kit.due import readings_before
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, called, place_of
 from inspect_kit.inspection.ordered import as_code
@@ -65,6 +66,7 @@ def walk_page(desk: Desk, name: str, by: str, talk: Talk, code: str = "") -> Non
         read=read,
         doer=by or sheet.page.inspector,
         last=last_times(logbook, sheet.page),
+        earlier=readings_before(logbook, desk.on),
     )
     named = edit.name_findings(sheet)
     if named is not sheet:

@@ -1,7 +1,9 @@
 """`work`: maintenance that needed no page, of checks or in plain words, with what was read, used and found."""
 
+import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from functools import partial
 from typing import Any
 
@@ -14,12 +16,15 @@ from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import asking, sure_of, yes_option
+from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
-from inspect_kit.model.finding import Finding, Reading
+from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import Judged, When, judged, kept
 from inspect_kit.model.record import Record, Work
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date
+from inspect_kit.text.page_values import parse_recheck
 
 
 @click.command()
@@ -30,6 +35,8 @@ from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date
 @click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
 @click.option("--read", "read", multiple=True, metavar="LABEL=VALUE", help="A reading that a check asks for.")
 @click.option("--found", multiple=True, metavar="CHECK=WHAT", help="What was found at it, to be fixed before flight.")
+@click.option("--recheck", multiple=True, metavar="CHECK=LIMIT", help="When to look again at what was found.")
+@click.option("--repaired", multiple=True, metavar="LABEL", help="What was repaired: its readings begin anew.")
 @click.option("--parts", multiple=True, metavar="PART", help="A part that was used; may be repeated.")
 @click.option("--opened", multiple=True, metavar="PANEL", help="What came off for it and is back on; none, if asked.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
@@ -47,6 +54,8 @@ def work(
     paper: str,
     read: tuple[str, ...],
     found: tuple[str, ...],
+    recheck: tuple[str, ...],
+    repaired: tuple[str, ...],
     parts: tuple[str, ...],
     opened: tuple[str, ...],
     disturbed: tuple[str, ...],
@@ -69,7 +78,14 @@ def work(
     did = check_ids(known, names)
     _refuse_retired(known, did, desk)
     asked = _asked(known, did, _given(known, did, read))
-    findings = tuple(_findings(known, did, asked, pairs(found, "CHECK=WHAT")))
+    ones = _judged(known, did, asked, readings(meters, known), on)
+    for one in (one for each in ones.values() for one in each):
+        if one.refused:
+            raise Misused(f"{one.refused}: correct the reading, or leave both out")
+        if one.words:
+            click.echo(one.told)
+    findings = tuple(_findings(known, did, ones, pairs(found, "CHECK=WHAT")))
+    results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
     left = left_by(known, did, moved, disturbed, in_order=in_order)
     seen: list[tuple[Logbook, Record]] = []
@@ -87,7 +103,8 @@ def work(
             by=person(logbook, by),
             at=at,
             paper=paper,
-            readings=tuple(each.reading(store.place_of(name)) for each in asked if each.value),
+            results=tuple(replace(each, place=store.place_of(name)) for each in results),
+            readings=_readings(asked, ones, name),
             findings=findings,
             parts=parts,
             opened=moved,
@@ -159,14 +176,96 @@ class Asked:
             raise Unreadable(f"expected a number{f' of {self.reads.measure}' if self.reads.measure else ''}")
         return number
 
-    @property
-    def out(self) -> str:
-        """`cylinder 1 is 58 psi, the limit is at least 60`; "" within its limit."""
-        number, bound = decimal(self.value), self.reads.bound
-        if not self.value or number is None or bound is None or self.reads.in_words or bound.holds(number):
-            return ""
-        measure = f" {self.reads.measure}" if self.reads.measure else ""
-        return f"{self.label} is {self.value}{measure}, the limit is {bound}"
+
+def _judged(
+    logbook: Logbook, did: Sequence[str], asked: Sequence[Asked], meters: Mapping[str, Decimal], on: dt.date
+) -> dict[str, tuple[Judged, ...]]:
+    """What was read at each check, and what follows from it, against its limits."""
+    last, offsets = totals_before(logbook, on)
+    totals = last | {name: reads + offsets.get(name, Decimal(0)) for name, reads in meters.items()}
+    earlier = readings_before(logbook, on) if any(each.value for each in asked) else {}
+    found = {}
+    for name in did:
+        read = {each.label: decimal(each.value) for each in asked if each.check.id == name}
+        values = {label: number for label, number in read.items() if number is not None}
+        found[name] = judged(
+            logbook.checks[name],
+            values,
+            logbook.aircraft,
+            when=When(date=on, totals=totals),
+            earlier={label: each for (check, label), each in earlier.items() if check == name},
+        )
+    return found
+
+
+def _readings(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:
+    place = store.place_of(name)
+    return tuple(
+        reading
+        for check, judged_ones in ones.items()
+        if (read := [each.reading(place) for each in asked if each.value and each.check.id == check])
+        for reading in kept(read, judged_ones)
+    )
+
+
+def _results(
+    logbook: Logbook,
+    did: Sequence[str],
+    asked: Sequence[Asked],
+    recheck: Sequence[str],
+    repaired: Sequence[str],
+    text: str,
+    findings: Sequence[Finding],
+) -> tuple[Result, ...]:
+    """What `did` alone does not tell: when to look again and at what, and what was repaired."""
+    limits = {
+        logbook.id_now(name): read_as(parse_recheck, value, name)
+        for name, value in pairs(recheck, "CHECK=LIMIT").items()
+    }
+    for name in limits:
+        if name not in did:
+            raise Misused(f"--recheck: `{name}` is none of the checks of this entry{did_you_mean(name, did)}")
+        if not text and not any(each.check == name for each in findings):
+            raise Misused(f"--recheck: say at what to look again, with --text or --found {name}=WHAT")
+    mended: dict[str, tuple[str, ...]] = {}
+    for words in repaired:
+        fitting = _named(logbook, words, list(_known(logbook, did)), "--repaired")
+        mended[fitting[0]] = (*mended.get(fitting[0], ()), fitting[1])
+    if not limits and not mended:
+        return ()
+    return tuple(
+        Result(
+            check=name,
+            recheck=limits.get(name, ()),
+            repaired=mended.get(name, ()),
+            notes=(text,) if text and name in limits else (),
+            place=store.place_of("work"),
+        )
+        for name in did
+    )
+
+
+def _known(logbook: Logbook, did: Iterable[str]) -> Iterator[tuple[str, str]]:
+    """Every label that the checks read or reckon, with its check."""
+    for name in did:
+        check = logbook.checks[name]
+        yield from ((name, label) for reads in check.reads for label in reads.labels)
+        yield from ((name, reckons.label) for reckons in check.reckons)
+
+
+def _named(logbook: Logbook, words: str, known: Sequence[tuple[str, str]], option: str) -> tuple[str, str]:
+    """The check and the label that `cylinder 1` or, where two checks read it, `compression.cylinder 1` names."""
+    check, _, label = words.partition(".")
+    exact = [each for each in known if each == (logbook.id_now(check), label)]
+    fitting = exact or [each for each in known if each[1].casefold() == words.casefold()]
+    if not fitting:
+        labels = [each[1] for each in known]
+        told = f" (readings: {', '.join(labels)})" if labels else ": none of the checks named asks for a reading"
+        raise Misused(f"{option}: nothing asks for `{words}`{did_you_mean(words, labels)}{told}")
+    if len(fitting) > 1:
+        ways = " or ".join(f'`{name}.{label}`' for name, label in fitting)
+        raise Misused(f"{option}: `{words}` is asked for by {len(fitting)} checks; write {ways}")
+    return fitting[0]
 
 
 def _all_asked(logbook: Logbook, did: Iterable[str]) -> Iterator[Asked]:
@@ -178,22 +277,8 @@ def _all_asked(logbook: Logbook, did: Iterable[str]) -> Iterator[Asked]:
 
 def _given(logbook: Logbook, did: Sequence[str], words: Sequence[str]) -> dict[tuple[str, str], str]:
     """`cylinder 1=76` or, where two checks ask for one label, `compression.cylinder 1=76`, by check and label."""
-    wanted = list(_all_asked(logbook, did))
-    found: dict[tuple[str, str], str] = {}
-    for name, value in pairs(words, "LABEL=VALUE").items():
-        check, _, label = name.partition(".")
-        exact = [each for each in wanted if (logbook.id_now(check), label) == (each.check.id, each.label)]
-        fitting = exact or [each for each in wanted if each.label.casefold() == name.casefold()]
-        if not fitting:
-            labels = [each.label for each in wanted]
-            told = f" (readings: {', '.join(labels)})" if labels else ": none of the checks named asks for a reading"
-            raise Misused(f"--read: nothing asks for `{name}`{did_you_mean(name, labels)}{told}")
-        if len(fitting) > 1:
-            ways = " or ".join(f'--read "{each.check.id}.{each.label}={value}"' for each in fitting)
-            raise Misused(f"--read: `{name}` is asked for by {len(fitting)} checks; write {ways}")
-        (one,) = fitting
-        found[one.check.id, one.label] = value
-    return found
+    known = [(each.check.id, each.label) for each in _all_asked(logbook, did)]
+    return {_named(logbook, name, known, "--read"): value for name, value in pairs(words, "LABEL=VALUE").items()}
 
 
 def _asked(logbook: Logbook, did: Sequence[str], given: Mapping[tuple[str, str], str]) -> tuple[Asked, ...]:
@@ -215,17 +300,18 @@ def _question(each: Asked) -> str:
 
 
 def _findings(
-    logbook: Logbook, did: Sequence[str], asked: Sequence[Asked], found: Mapping[str, str]
+    logbook: Logbook, did: Sequence[str], ones: Mapping[str, tuple[Judged, ...]], found: Mapping[str, str]
 ) -> Iterator[Finding]:
-    """What was found, as given; what a reading out of its limit wants is asked. All of it to be fixed before flight."""
+    """What was found, as given; what a value out of its limit wants is asked. All of it to be fixed before flight."""
     told: dict[str, str] = {}
     for name, words in found.items():
         if (check := logbook.id_now(name)) not in did:
             raise Misused(f"--found: `{name}` is none of the checks of this entry{did_you_mean(name, did)}")
         told[check] = words
-    for each in asked:
-        if each.out and each.check.id not in told:
-            what = Question(name=f"found {each.check.id}", words=f"{each.out}: what was found", required=True)
-            told[each.check.id] = answers({}, [what])[what.name]
+    for check, judged_ones in ones.items():
+        out = "; ".join(one.fault for one in judged_ones if one.fault)
+        if out and check not in told:
+            what = Question(name=f"found {check}", words=f"{out}: what was found", required=True)
+            told[check] = answers({}, [what])[what.name]
     for at, (check, words) in enumerate(told.items(), start=1):
         yield Finding(id=f"F{at}", check=check, text=words, place=store.place_of("finding"))

@@ -7,6 +7,7 @@ from inspect_kit.due.answer import (
     INSPECTION,
     LATER,
     PAST_DUE,
+    RECHECK,
     SOON,
     STATES,
     TREND,
@@ -25,6 +26,7 @@ from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, totals_before
 from inspect_kit.due.passed import limits_passed
+from inspect_kit.due.trends import readings_before
 from inspect_kit.due.unusual import unusual_readings
 
 __all__ = [
@@ -34,6 +36,7 @@ __all__ = [
     "IN_GRACE",
     "LATER",
     "PAST_DUE",
+    "RECHECK",
     "SOON",
     "STATES",
     "TREND",
@@ -54,6 +57,7 @@ __all__ = [
     "chronicle",
     "due",
     "limits_passed",
+    "readings_before",
     "seen_on",
     "totals_before",
     "unusual_readings",

@@ -26,6 +26,7 @@ CHECK: Final = "check"
 INSPECTION: Final = "inspection"
 FINDING: Final = "finding"
 TREND: Final = "trend"
+RECHECK: Final = "recheck"
 
 # The kinds of reasons not to fly, in the order in which they are told.
 STOP_INSPECTION: Final = "inspection-past-due"
@@ -113,7 +114,7 @@ class Line:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:
     """One thing that falls due. `check` is the id of a check, the name of an inspection, RECORD#F1 of a finding, or
-    CHECK/LABEL of a trend, which never bars anything.
+    CHECK/LABEL of a trend, which never bars anything, or CHECK/recheck of what is to be looked at again.
 
     `owed` says that something on record makes it due at once. `bars` is what its present state forbids, and `grace`,
     while it is in grace, how long its source lets it go on. `lines` are the arithmetic, to be checked on paper.

@@ -12,6 +12,7 @@ from inspect_kit.due.answer import (
     INSPECTION,
     LATER,
     PAST_DUE,
+    RECHECK,
     SOON,
     STATES,
     TREND,
@@ -31,6 +32,7 @@ from inspect_kit.due.fitting import Fittings, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, Now, Point, point_of, state_of
 from inspect_kit.due.phases import no_passengers
+from inspect_kit.due.rechecks import Recheck, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckon
 from inspect_kit.due.stops import change_stops, not_to_be_used, passenger_seats, stops
 from inspect_kit.due.trends import Reached, Series, oil_added, series_of
@@ -135,6 +137,8 @@ class _Maker:
         for reference, finding in self.book.logbook.standing().items():
             if not finding.before_flight:
                 yield self._finding(reference, finding)
+        for recheck in rechecks(self.book):
+            yield self._recheck(recheck)
         for series in self.trends:
             if series.reached is not None and series.reached.likely is not None and self.forecasts:
                 yield self._trend(series, series.reached, series.reached.likely)
@@ -173,6 +177,25 @@ class _Maker:
             due_ = replace(item.due, date=date)
             item = replace(item, state=PAST_DUE, owed=True, bars=check.bars_owed, due=due_, left=left, grace=None)
         return replace(item, place=check.place)
+
+    def _recheck(self, recheck: Recheck) -> Item:
+        """A check to be done once more, to look again at what was found or noted."""
+        check, moment = recheck.check, recheck.moment
+        base = _base(moment, f"look again at this: {recheck.words}; noted")
+        points = [point_of(limit, base, self.aircraft) for limit in recheck.limits]
+        known = [point for point in points if point is not None]
+        item = self._item(
+            check=f"{check.id}/{RECHECK}",
+            kind=RECHECK,
+            name=f"look again, {recheck.words}",
+            panel=check.panel,
+            points=known,
+            unknown=len(known) < len(points),
+            lines=[Line(text=f"answered when `{check.id}` is done again", places=(recheck.place,))],
+            last=moment,
+            source=check.source,
+        )
+        return replace(item, place=recheck.place, bars=_barred(item.state, check.bars_past_due, NOTHING))
 
     def _trend(self, series: Series, reached: Reached, likely: dt.date) -> Item:
         """When a reading will be at its limit if it goes on like this: a forecast, and no reason not to fly."""

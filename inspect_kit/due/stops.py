@@ -6,6 +6,7 @@ from inspect_kit.due.answer import (
     FINDING,
     INSPECTION,
     PAST_DUE,
+    RECHECK,
     STOP_BARRED,
     STOP_CHANGE,
     STOP_FINDING,
@@ -71,7 +72,7 @@ def _kind(logbook: Logbook, item: Item) -> str:
         return STOP_INSPECTION if item.state == PAST_DUE else STOP_UNINSPECTED
     if item.kind == FINDING:
         return STOP_LATE_FINDING
-    check = logbook.checks.get(item.check)
+    check = logbook.checks.get(item.check)  # None for what is to be looked at again: it ends no life.
     return STOP_LIFE if check is not None and check.life and item.state == PAST_DUE else STOP_BARRED
 
 
@@ -87,7 +88,8 @@ def _text(item: Item) -> str:
 
 def _subject(item: Item) -> str:
     """`Emergency transmitter battery (elt-battery)`: what a check is about, up to its first colon, and its id."""
-    return f"{item.name.partition(':')[0].strip()} ({item.check})"
+    name = item.name if item.kind == RECHECK else item.name.partition(":")[0].strip()
+    return f"{name} ({item.check})"
 
 
 def how_far(item: Item) -> str:

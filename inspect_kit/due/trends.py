@@ -1,6 +1,7 @@
 """Readings that mean something: what each label of a check read over the years, and when its limit will be reached.
 
-A reading belongs to its check, its label and the part it was taken on: a new part begins a new series. The part is the
+A reading belongs to its check, its label and the part it was taken on: a new part, an overhaul or a repair begins a new
+series. The part is the
 one in the position called like the label (`cylinder 3` in `cylinder-3`), else in the position that the check counts on,
 else in the one with whose id the check's own begins (`battery-capacity` in `battery`).
 """
@@ -8,19 +9,21 @@ else in the one with whose id the check's own begins (`battery-capacity` in `bat
 import datetime as dt
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from statistics import median
 
-from inspect_kit.due.chronicle import Chronicle, Moment
-from inspect_kit.due.fitting import Fitting, Fittings
+from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
+from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present
 from inspect_kit.due.forecast import DAYS_AHEAD, Forecast
 from inspect_kit.due.slope import Slope, theil_sen
 from inspect_kit.errors import Place
-from inspect_kit.model.checklist import Bound, Check, decimal
+from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.interval import HOURS, LANDINGS, AtInspection, Limit
 from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import Earlier, When
 from inspect_kit.model.record import Hours, Page
 
 MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
@@ -102,7 +105,46 @@ def series_of(
     book: Chronicle, fittings: Fittings, forecasts: Mapping[str, Forecast], on: dt.date
 ) -> tuple[Series, ...]:
     """Every series on record of checks that are not retired, the present parts only, in the order of the checklists."""
-    found: dict[tuple[str, str], list[tuple[Taken, str, Fitting | None, Reading]]] = {}
+    made = []
+    collected = _collected(book, fittings)
+    for check in book.logbook.checks.values():
+        for (name, label), values in collected.items():
+            if name == check.id:
+                made.append(_series(check, label, _since_repair(values, check, label, book), book, forecasts, on))
+    return (*made, *_settings(book, fittings))
+
+
+def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], tuple[Earlier, ...]]:
+    """What was read up to a day on the parts that are there then, since their last repair, by check and label."""
+    book = chronicle(seen_on(logbook, on)[0])
+    fittings = all_fittings(book)
+    found = {}
+    for (name, label), values in _collected(book, fittings).items():
+        position = values[-1].position
+        there = _part(present(fittings.get(position, ())))
+        kept = _since_repair(values, logbook.checks[name], label, book)
+        found[name, label] = tuple(
+            Earlier(when=When(date=each.taken.date, totals=each.moment.totals), value=each.taken.value)
+            for each in kept
+            if _part(each.stay) == there
+        )
+    return found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Read:
+    """One value with the moment it was taken at and the part that it was taken on."""
+
+    taken: Taken
+    moment: Moment
+    position: str
+    stay: Fitting | None
+    reading: Reading
+
+
+def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], list[_Read]]:
+    """All values by check and label, in order of time, of checks that are not retired."""
+    found: dict[tuple[str, str], list[_Read]] = {}
     logbook = book.logbook
     for record in logbook.of_kind(Page):
         for reading in record.readings:
@@ -118,13 +160,27 @@ def series_of(
             position = _position(check, reading.label, book)
             stay = _stay(fittings.get(position, ()), moment, book.clock)
             taken = Taken(date=record.date, at=at, value=value, record=record.name, place=reading.place)
-            found.setdefault((check.id, reading.label), []).append((taken, position, stay, reading))
-    made = []
-    for check in logbook.checks.values():
-        for (name, label), values in found.items():
-            if name == check.id:
-                made.append(_series(check, label, values, book, forecasts, on))
-    return (*made, *_settings(book, fittings))
+            one = _Read(taken=taken, moment=moment, position=position, stay=stay, reading=reading)
+            found.setdefault((check.id, reading.label), []).append(one)
+    for values in found.values():
+        values.sort(key=lambda each: (each.taken.date, each.taken.at))
+    return found
+
+
+def _since_repair(values: list[_Read], check: Check, label: str, book: Chronicle) -> list[_Read]:
+    """The values since what they measure was last repaired; that of the same record was taken after it."""
+    logbook = book.logbook
+    resting = {label, *(each for reckons in check.reckons if reckons.label == label for each in reckons.labels)}
+    repairs = [
+        book.moments[record.name]
+        for record in logbook.of_kind(Page)
+        for result in record.results
+        if logbook.id_now(result.check) == check.id and resting.intersection(result.repaired)
+    ]
+    last = max(repairs, key=lambda moment: moment.order, default=None)
+    kept = [each for each in values if last is None or not each.moment.order < last.order]
+    # Nothing was read since: what was before is all that can be shown.
+    return kept or values
 
 
 def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:
@@ -199,33 +255,33 @@ def _stay(stays: tuple[Fitting, ...], moment: Moment, clock: str) -> Fitting | N
     return next((stay for stay in reversed(stays) if stay.holds(moment, clock)), None)
 
 
-def _part(stay: Fitting | None) -> tuple[str, str]:
-    """What tells one part from another: its serial and name, or the day it came where it has no serial."""
+def _part(stay: Fitting | None) -> tuple[str, str, str]:
+    """What tells one part from another: its serial, its name (or the day it came where it has no serial), and its
+    last overhaul."""
     if stay is None:
-        return "", ""
-    return stay.serial, stay.part if stay.serial.casefold() != "none" else str(stay.start.order)
+        return "", "", ""
+    name = stay.part if stay.serial.casefold() != "none" else str(stay.start.order)
+    return stay.serial, name, str(stay.overhauled or "")
 
 
 def _series(
     check: Check,
     label: str,
-    values: list[tuple[Taken, str, Fitting | None, Reading]],
+    values: list[_Read],
     book: Chronicle,
     forecasts: Mapping[str, Forecast],
     on: dt.date,
 ) -> Series:
     """The series of the part that is there now: that of the last value."""
-    values.sort(key=lambda each: (each[0].date, each[0].at))
-    _, position, stay, reading = values[-1]
+    last = values[-1]
+    position, stay, reading = last.position, last.stay, last.reading
     unit, meter = counted_by(check, book)
-    taken = tuple(each for each, _, other, _ in values if _part(other) == _part(stay))
+    taken = tuple(each.taken for each in values if _part(each.stay) == _part(stay))
     first = taken[0].at if not meter else 0.0
-    taken = tuple(
-        Taken(date=each.date, at=each.at - first, value=each.value, record=each.record, place=each.place)
-        for each in taken
-    )
+    taken = tuple(replace(each, at=each.at - first) for each in taken)
     slope = theil_sen([each.at for each in taken], [float(each.value) for each in taken])
-    asked = next((reads for reads in check.reads if label in reads.labels), None)
+    asked: Reads | Reckons | None = next((reads for reads in check.reads if label in reads.labels), None)
+    asked = asked or next((reckons for reckons in check.reckons if reckons.label == label), None)
     bound = asked.bound if asked is not None else reading.bound
     return Series(
         check=check.id,

@@ -11,8 +11,8 @@ from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel, Reads
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Reading
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import fix_words
 from inspect_kit.model.owed import at_once
@@ -60,7 +60,7 @@ def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
     found = [*_signer(request), *_day(request), *_meters(request), *unread(request)]
     for entry in request.page.checks:
         if (check := request.check(entry)) is not None:
-            found += _limits(entry, check)
+            found += _limits(request, entry, check)
     if not any(finding.stands for entry in request.page.entries for finding in entry.findings):
         found.append(Missing("", "no finding is open on the page: there is no list to give", request.page.place))
     return tuple(found)
@@ -175,11 +175,12 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
     if entry.answer:
         yield from _answer(request, entry, check)
         if check is not None:
-            yield from _limits(entry, check)
+            yield from _limits(request, entry, check)
     elif entry.is_check and check is not None:
         yield from _doer(request, entry, check)
         yield from _readings(request, entry, check)
         yield from _written(request, entry, check)
+        yield from _again(entry)
     if entry.is_panel and not entry.answer:
         yield from _doer(request, entry, None)
         panel = request.logbook.panels.get(request.logbook.id_now(entry.id))
@@ -217,31 +218,31 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
             elif not reads.in_words and reading.number is None:
                 yield Missing(entry.id, f"the reading of {label} is no number: `{reading.last}`", reading.place)
-            else:
-                yield from _limit(entry, reads, reading)
+    yield from _limits(request, entry, check)
 
 
-def _limits(entry: Entry, check: Check) -> Iterator[Missing]:
-    """What was read out of its limit wants a finding, whatever else is said of its check."""
-    asked = {label: reads for reads in check.reads for label in reads.labels}
+def _limits(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
+    """What was read out of its limit wants a finding, whatever else is said of its check.
+
+    The stricter counts of the limit of the checklist and of the one that the page was printed with.
+    """
+    ones = request.judged(entry, check)
+    judged = {one.label: one for one in ones}
+    written = {reading.label: reading for reading in entry.readings}
     for reading in entry.readings:
-        if (reads := asked.get(reading.label)) is not None:
-            yield from _limit(entry, reads, reading)
+        one = judged.get(reading.label)
+        if one is not None and not one.fault and reading.out_of_limits and not entry.findings:
+            told = f"{reading.label} is {reading.number} {one.measure}, the limit is {reading.bound}"
+            yield Missing(entry.id, f"{told}, {WITHOUT}", reading.place)
+    for one in ones:
+        place = written[one.label].place if one.label in written else entry.place
+        if one.refused:
+            yield Missing(entry.id, one.refused, place)
+        elif one.fault and not entry.findings:
+            yield Missing(entry.id, f"{one.fault}, {WITHOUT}", place)
 
 
-def _limit(entry: Entry, reads: Reads, reading: Reading) -> Iterator[Missing]:
-    number = reading.number
-    if reads.in_words or number is None or entry.findings:
-        return
-    if _out(reading, reads.bound.holds(number) if reads.bound else True):
-        bound = reads.bound or reading.bound
-        told = f"{reading.label} is {number} {reads.measure}, the limit is {bound}, and no finding is written under it"
-        yield Missing(entry.id, told, reading.place)
-
-
-def _out(reading: Reading, within_checklist: bool) -> bool:
-    """Out of the limit of the checklist, or of the one that the page was printed with: the stricter counts."""
-    return reading.out_of_limits or not within_checklist
+WITHOUT = "and no finding is written under it"
 
 
 def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
@@ -257,6 +258,13 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
     if check.second_look or entry.second_look is not None:
         yield from _second_look(request, entry)
+
+
+def _again(entry: Entry) -> Iterator[Missing]:
+    """That whoever looks again will know at what."""
+    if entry.recheck and not (entry.notes or entry.findings):
+        told = "says when to look again, and not at what: a `note` or a finding beside it"
+        yield Missing(entry.id, told, entry.place)
 
 
 def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:

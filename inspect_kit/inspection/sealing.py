@@ -11,6 +11,7 @@ from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel, Part, added_up
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
+from inspect_kit.model.measured import kept
 from inspect_kit.model.owed import done_in_order
 from inspect_kit.model.record import FileSum, Inspection, Page, Work
 from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry
@@ -130,23 +131,27 @@ def _result(request: Request, entry: Entry) -> Result:
         good_until=dt.date.fromisoformat(entry.good_until) if entry.good_until else None,
         paper=entry.paper or "",
         disturbed=entry.disturbed,
+        repaired=entry.repaired,
+        recheck=entry.recheck,
         notes=entry.notes,
         place=entry.place,
     )
 
 
-def _readings(request: Request, entry: Entry) -> list[Reading]:
-    """Readings with the check's measure where the page left it out."""
+def _readings(request: Request, entry: Entry) -> tuple[Reading, ...]:
+    """Readings with the check's measure where the page left it out, the limit that counted, what follows from them."""
     check = request.check(entry)
-    asked = {label: reads for reads in (check.reads if check else ()) for label in reads.labels}
+    if check is None or not entry.ticked or entry.answer:
+        return ()
+    asked = {label: reads for reads in check.reads for label in reads.labels}
     found = []
-    for reading in entry.readings if entry.ticked and not entry.answer else ():
+    for reading in entry.readings:
         reads = asked.get(reading.label)
         if reading.value and reads is not None:
             reading = replace(reading, measure=reads.measure, bound=reading.bound or reads.bound)
         if reading.value:
-            found.append(replace(reading, check=request.logbook.id_now(entry.id)))
-    return found
+            found.append(replace(reading, check=check.id))
+    return kept(found, request.judged(entry, check))
 
 
 def _standing(request: Request) -> tuple[tuple[Finding, ...], dict[str, Cleared]]:

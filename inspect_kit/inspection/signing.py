@@ -2,12 +2,13 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from inspect_kit.model.aircraft import InspectionRule, Person, plain_name
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import Earlier, Judged, When, judged
 from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
 
 
@@ -16,7 +17,8 @@ class Request:
     """A page to be signed by a person on a day. `last_totals` are the totals recorded before, by meter.
 
     `offsets` turn the page's readings into totals (total = reading + offset). `closing` is the reason why the rest of
-    a page was not done, where it is closed: then it is work, whatever it was begun as.
+    a page was not done, where it is closed: then it is work, whatever it was begun as. `earlier` are the values that
+    were read before on the parts that are there now, by check and label.
     """
 
     logbook: Logbook
@@ -26,6 +28,7 @@ class Request:
     last_totals: Mapping[str, Decimal]
     offsets: Mapping[str, Decimal]
     closing: str = ""
+    earlier: Mapping[tuple[str, str], tuple[Earlier, ...]] = field(default_factory=dict)
 
     @property
     def rule(self) -> InspectionRule | None:
@@ -53,6 +56,16 @@ class Request:
         """Whether a name is one of the people of aircraft.yaml or of the helpers of this page."""
         helpers = map(plain_name, self.page.helpers)
         return self.logbook.aircraft.person(name) is not None or plain_name(name) in helpers
+
+    def judged(self, entry: Entry, check: Check) -> tuple[Judged, ...]:
+        """What is read under a box, and what follows from it, against its limits."""
+        return judged(
+            check,
+            entry.numbers(),
+            self.logbook.aircraft,
+            when=When(date=self.on, totals={**self.last_totals, **self.totals()}),
+            earlier={label: found for (name, label), found in self.earlier.items() if name == check.id},
+        )
 
     def totals(self) -> dict[str, Decimal]:
         """The meters' totals on the page's day."""

@@ -14,6 +14,7 @@ from inspect_kit.text.worksheet_out import (
     CAUTION,
     FASTENERS,
     OWED,
+    RECKONED,
     TOOLS,
     check_box,
     note_line,
@@ -130,6 +131,8 @@ def _step(
         blocks += _notes(check.cautions, check.tools, ())
         if owed:
             blocks.append([f"{OWED}{'; '.join(dict.fromkeys(map(str, owed)))}."])
+        if check.reckons:
+            blocks.append([f"{RECKONED}{each}" for each in check.reckons])
         return [*blocks, check_box(check)]
     opening = step.step in OPENING
     notes = panel.notes if opening else ()

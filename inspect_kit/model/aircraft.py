@@ -159,6 +159,29 @@ class VisitHabit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TableRow:
+    """What a reading must keep at one value of another: `low`, `high`, or both."""
+
+    at: Decimal
+    low: Decimal | None = None
+    high: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitTable:
+    """Limits in the measure `gives` that depend on another reading in the measure `at`; two rows or more, upwards.
+
+    Between two rows they go in a straight line; before the first and after the last there are none.
+    """
+
+    at: str
+    gives: str
+    rows: tuple[TableRow, ...]
+    source: str = ""
+    place: Place
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Paper:
     """A paper that belongs to the aircraft: `what` it is, `at` which place; `copy` a record whose files hold a copy."""
 
@@ -196,6 +219,7 @@ class Aircraft:
     flight_check_after: tuple[str, ...] = FLIGHT_CHECK_AFTER
     papers: tuple[Paper, ...] = ()
     lead_times: Mapping[str, Limit] = field(default_factory=dict)
+    tables: Mapping[str, LimitTable] = field(default_factory=dict)
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 

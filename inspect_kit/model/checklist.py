@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
 from inspect_kit.errors import Place
-from inspect_kit.model.interval import Limit, Term
+from inspect_kit.model.interval import Limit, Term, so_many
 from inspect_kit.model.lines import Lines
 
 PANEL, SETUP, PLACE_FILE = "panel", "setup", "place"
@@ -80,18 +80,43 @@ class Panel:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """How far a reading may go from those before it: `falls at most 10 in 100 h`. `verb` is `falls` or `rises`."""
+
+    verb: str
+    amount: Decimal
+    within: Limit
+
+    def __str__(self) -> str:
+        return f"{self.verb} at most {self.amount} in {so_many(self.within.number, self.within.unit)}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bound:
-    """What a reading must keep: `at least 60`, `at most 0.3`, `60 to 90`; both ends belong to it."""
+    """What a reading must keep: `at least 60`, `at most 0.3`, `60 to 90`; both ends belong to it.
+
+    Instead of ends it may name a `table` of aircraft.yaml and the reading of the same check `at` which it is read:
+    `by cable-tension at temperature`. `change` depends on the readings before. What depends on something else is told
+    by `model.measured`; `holds` asks the two ends alone.
+    """
 
     low: Decimal | None = None
     high: Decimal | None = None
+    table: str = ""
+    at: str = ""
+    change: Change | None = None
 
     def holds(self, value: Decimal) -> bool:
         return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
 
     def __str__(self) -> str:
+        return ", ".join(filter(None, (self._ends(), str(self.change or ""))))
+
+    def _ends(self) -> str:
+        if self.table:
+            return f"by {self.table} at {self.at}"
         if self.low is None:
-            return f"at most {self.high}"
+            return "" if self.high is None else f"at most {self.high}"
         return f"at least {self.low}" if self.high is None else f"{self.low} to {self.high}"
 
 
@@ -109,6 +134,30 @@ class Reads:
     @property
     def in_words(self) -> bool:
         return self.measure == WORDS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reckons:
+    """A value reckoned from what a check reads: `left flow, gal/h, at least 13.65 = flow of left fuel, left time`.
+
+    `formula` is a name of `model.formulas`. An operand is the label of a reading, or a fixed amount with its measure.
+    """
+
+    label: str
+    measure: str
+    bound: Bound | None = None
+    formula: str
+    operands: tuple[str | tuple[Decimal, str], ...]
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """The readings that it rests on."""
+        return tuple(each for each in self.operands if isinstance(each, str))
+
+    def __str__(self) -> str:
+        told = (each if isinstance(each, str) else f"{each[0]} {each[1]}" for each in self.operands)
+        bound = f", {self.bound}" if self.bound else ""
+        return f"{self.label}, {self.measure}{bound} = {self.formula} of {', '.join(told)}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,6 +254,7 @@ class Check:
     alone: bool = False
     needs: tuple[str, ...] = ()
     reads: tuple[Reads, ...] = ()
+    reckons: tuple[Reckons, ...] = ()
     uses: tuple[Part, ...] = ()
     tools: tuple[str, ...] = ()
     costs: Decimal | None = None

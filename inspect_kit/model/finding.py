@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
+from inspect_kit.model.interval import Limit
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
 
@@ -45,7 +46,8 @@ class Cleared:
 class Finding:
     """Something found. `id` is F1, F2 … within its page or record; it stands under a check or a panel.
 
-    A finding that may wait says until when (`fix`) and why (`may_wait`); `waiting` says for what part.
+    A finding that may wait says until when (`fix`) and why (`may_wait`); `waiting` says for what part. `recheck` is
+    when its check is to be done again to look at it, whichever limit comes first.
     """
 
     id: str
@@ -56,6 +58,7 @@ class Finding:
     may_wait: str = ""
     waiting: str = ""
     cleared: Cleared | None = None
+    recheck: tuple[Limit, ...] = ()
     place: Place
 
     @property
@@ -72,7 +75,8 @@ class Finding:
 class Reading:
     """A measured value under a label of a check. `value` is its text without the measure; "" if still to be written.
 
-    `again` holds later values of the same label in the order they were taken; the last one counts.
+    `again` holds later values of the same label in the order they were taken; the last one counts. `reckoned` is the
+    arithmetic of a value that was not read but follows from others, such as `1 gal x 3600 / 160 s`.
     """
 
     check: str
@@ -81,6 +85,7 @@ class Reading:
     measure: str
     bound: Bound | None = None
     again: tuple[str, ...] = ()
+    reckoned: str = ""
     place: Place
 
     @property
@@ -107,7 +112,8 @@ class Result:
     """What became of one check: done, not applicable or not done (with the reason); minutes it took; who did it.
 
     `good_until` is the date the part itself carries; `paper` the reference of work done by others; `disturbed` what
-    else was disturbed by doing it.
+    else was disturbed by doing it. `repaired` are the labels of what was made good on the part that stays: their series
+    begin anew. `recheck` is when to look again (whichever comes first), at what `notes` or a finding say.
     """
 
     check: str
@@ -119,5 +125,7 @@ class Result:
     good_until: dt.date | None = None
     paper: str = ""
     disturbed: tuple[str, ...] = ()
+    repaired: tuple[str, ...] = ()
+    recheck: tuple[Limit, ...] = ()
     notes: tuple[str, ...] = ()
     place: Place

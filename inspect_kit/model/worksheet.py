@@ -8,6 +8,7 @@ from typing import Final
 
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
+from inspect_kit.model.interval import Limit
 from inspect_kit.model.lines import Lines
 from inspect_kit.model.record import FlightCheck
 
@@ -50,11 +51,17 @@ class Entry:
     paper: str | None = None
     used: str | None = None
     disturbed: tuple[str, ...] = ()
+    repaired: tuple[str, ...] = ()
+    recheck: tuple[Limit, ...] = ()
     cleared: Cleared | None = None
     fix: Fix | None = None
     may_wait: str = ""
     place: Place
     lines: tuple[int, int]
+
+    def numbers(self) -> dict[str, Decimal]:
+        """The readings that are numbers, by label: of each the last value."""
+        return {each.label: number for each in self.readings if (number := each.number) is not None}
 
     @property
     def is_panel(self) -> bool:

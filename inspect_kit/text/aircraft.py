@@ -11,6 +11,7 @@
     [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
     [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, months or years} ]
+    [ tables: {ID: {at: MEASURE, gives: MEASURE, rows: [{at: NUMBER [from: NUMBER] [to: NUMBER]} …] [source]}} ]
 
     VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying] [hour: money] [currency]}
     SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ ", " N " people" [ ", " N " inspectors" ] ]
@@ -19,6 +20,7 @@
 import datetime as dt
 import re
 from decimal import Decimal
+from itertools import pairwise
 from typing import TypeVar
 
 from inspect_kit.model.aircraft import (
@@ -27,6 +29,7 @@ from inspect_kit.model.aircraft import (
     Crew,
     Identity,
     InspectionRule,
+    LimitTable,
     Meter,
     Paper,
     Person,
@@ -34,11 +37,13 @@ from inspect_kit.model.aircraft import (
     Position,
     Session,
     Soon,
+    TableRow,
     VisitHabit,
 )
 from inspect_kit.model.checklist import FLIGHT
 from inspect_kit.model.interval import DAYS, HOURS, LANDINGS, Limit
 from inspect_kit.text import grammar
+from inspect_kit.text.check_values import parse_signed
 from inspect_kit.text.fields import Scalar, read_yaml
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_every, parse_limit
@@ -86,6 +91,7 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         "loads": read_loads(fields),
         "phases": _phases(fields),
         "lead_times": lead_times.each_parsed(_lead_time) if lead_times else {},
+        "tables": _tables(fields),
         "papers": tuple(paper for each in fields.mappings("papers") if (paper := _paper(each))),
         "flight_check_after": fields.list_of("flight-check-after", grammar.parse_id) or FLIGHT_CHECK_AFTER,
     }
@@ -222,6 +228,46 @@ def _phases(fields: Fields) -> dict[str, PhaseRule]:
         if _is_id(name, fields, "a phase"):
             found[name.text] = rule
     return found
+
+
+def _tables(fields: Fields) -> dict[str, LimitTable]:
+    found: dict[str, LimitTable] = {}
+    tables = fields.mapping("tables")
+    for name, each in tables.each_mapping() if tables else ():
+        at, gives = each.text("at", required=True), each.text("gives", required=True)
+        rows = tuple(row for below in each.mappings("rows", required=True) if (row := _row(below)))
+        table = LimitTable(
+            at=at, gives=gives, rows=rows, source=each.text("source"), place=fields.source.place(name.line)
+        )
+        fault = _rows_fault(rows)
+        if fault and each.has("rows"):
+            each.problem("rows", fault)
+        each.finish()
+        if _is_id(name, fields, "a table") and at and gives and not fault:
+            found[name.text] = table
+    return found
+
+
+def _row(fields: Fields) -> TableRow | None:
+    """at: NUMBER, and from: NUMBER, to: NUMBER or both"""
+    at = fields.parsed("at", parse_signed, required=True)
+    low, high = fields.parsed("from", parse_signed), fields.parsed("to", parse_signed)
+    if not fields.has("from") and not fields.has("to"):
+        fields.source.problem(fields.line, f"{fields.path}: a row gives `from`, `to` or both")
+    elif low is not None and high is not None and low > high:
+        fields.problem("from", "the lower end of a limit comes first")
+    fields.finish()
+    return None if at is None else TableRow(at=at, low=low, high=high)
+
+
+def _rows_fault(rows: tuple[TableRow, ...]) -> str:
+    if len(rows) < 2:
+        return "a table has two rows or more"
+    if any(above.at <= below.at for below, above in pairwise(rows)):
+        return "the rows of a table go upwards by `at`"
+    if len({(row.low is None, row.high is None) for row in rows}) > 1:
+        return "every row gives the same: `from`, `to` or both"
+    return ""
 
 
 def read_person(fields: Fields) -> Person | None:

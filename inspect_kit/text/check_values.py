@@ -4,17 +4,24 @@
     when   = "before" | "open" | "closed" | "closed except " ids
     within = minutes " of " ID                 wait = minutes " after " ID
     reads  = label [ " " INT " to " INT ] "," measure [ "," bound ]
-    bound  = "at least " N | "at most " N | N " to " N
+    bound  = ends [ "," change ] | change
+    ends   = "at least " N | "at most " N | N " to " N | "by " TABLE " at " label
+    change = ( "falls" | "rises" ) " at most " N " in " N " " unit
+    reckons = label "," measure [ "," bound ] " = " FORMULA " of " operand { "," operand }
+    operand = label [ " " INT " to " INT ] | N " " measure
     uses   = part { ";" part }                 tools = tool { ";" tool }
     owed-after = trigger { "," trigger }       trigger = ( "did" | "disturbed" | "installed" ) " " ID
 """
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.model import checklist as nouns
-from inspect_kit.model.checklist import Bound, Lag, Part, Reads, Trigger, decimal
+from inspect_kit.model.checklist import Bound, Change, Lag, Part, Reads, Reckons, Trigger, decimal
+from inspect_kit.model.formulas import FORMULAS
 from inspect_kit.text.grammar import Unreadable, parse_at, parse_id, parse_ids, parse_list, parse_minutes, split_at
+from inspect_kit.text.limits import parse_limit
 
 
 def parse_time(value: str) -> tuple[int, int]:
@@ -70,18 +77,60 @@ def parse_reads(value: str) -> Reads:
 
     A range of labels makes one reading for each: `cylinder 1 to 4` reads cylinder 1, 2, 3 and 4.
     """
+    label, measure, bound = _measured(value, "oil pressure, psi, 60 to 90")
+    if bound is not None and measure == nouns.WORDS:
+        raise Unreadable("words have no bound", split_at(value, ",")[2][1], len(value))
+    return Reads(labels=_labels(label), measure=measure, bound=bound)
+
+
+def _measured(value: str, example: str) -> tuple[str, str, Bound | None]:
+    """label "," measure [ "," bound ]"""
     parts = split_at(value, ",")
-    if len(parts) not in (2, 3) or not all(word for word, _ in parts):
-        raise Unreadable("expected a label, a measure and perhaps a bound, such as `oil pressure, psi, 60 to 90`")
+    if len(parts) not in (2, 3, 4) or not all(word for word, _ in parts):
+        raise Unreadable(f"expected a label, a measure and perhaps a bound, such as `{example}`")
     label, measure = (" ".join(word.split()) for word, _ in parts[:2])
     if re.search(r"[:\[\]`]", label + measure):
         raise Unreadable("a label and a measure have no colon, bracket or backtick", 0, len(value))
     if re.match(r"[-0-9._(]", measure):
         raise Unreadable("a measure begins with a letter, such as `psi`", parts[1][1], parts[1][1] + len(measure))
-    bound = parse_at(parse_bound, *parts[2]) if len(parts) == 3 else None
-    if bound is not None and measure == nouns.WORDS:
-        raise Unreadable("words have no bound", parts[2][1], len(value))
-    return Reads(labels=_labels(label), measure=measure, bound=bound)
+    bound = parse_at(parse_bound, value[parts[2][1] :], parts[2][1]) if len(parts) > 2 else None
+    return label, measure, bound
+
+
+def parse_reckons(value: str) -> Reckons:
+    """reckons = label "," measure [ "," bound ] " = " FORMULA " of " operand { "," operand }
+
+    operand = label [ " " INT " to " INT ] | N " " measure
+    """
+    example = "left flow, gal/h, at least 15 = flow of left fuel, left time"
+    head, found, formula = value.partition(" = ")
+    if not found:
+        raise Unreadable(f"expected what is reckoned and how, such as `{example}`")
+    label, measure, bound = _measured(head.rstrip(), example)
+    name, found, rest = formula.strip().partition(" of ")
+    at = len(head) + 3 + len(formula) - len(formula.lstrip())
+    if name not in FORMULAS or not found:
+        raise Unreadable(f"expected {', '.join(FORMULAS)}, and `of` what, not `{name[:40]}`", at, at + len(name))
+    operands: list[str | tuple[Decimal, str]] = []
+    for word, offset in split_at(rest, ","):
+        operands += parse_at(_operand, word, at + len(name) + 4 + offset)
+    wanted = FORMULAS[name].operands
+    if wanted is not None and len(operands) != len(wanted):
+        raise Unreadable(f"{name} is of {len(wanted)}: {', '.join(wanted)}", at, len(value))
+    return Reckons(label=label, measure=measure, bound=bound, formula=name, operands=tuple(operands))
+
+
+def _operand(word: str) -> list[str | tuple[Decimal, str]]:
+    """operand = label [ " " INT " to " INT ] | N " " measure"""
+    if not word:
+        raise Unreadable("a reading is missing between commas", 0, 1)
+    number, _, measure = word.partition(" ")
+    amount = decimal(number)
+    if amount is None:
+        return [*_labels(" ".join(word.split()))]
+    if not measure.strip():
+        raise Unreadable("a fixed amount has its measure, such as `42 Ah`", 0, len(word))
+    return [(amount, measure.strip())]
 
 
 def _labels(label: str) -> tuple[str, ...]:
@@ -97,22 +146,54 @@ def _labels(label: str) -> tuple[str, ...]:
 
 
 def parse_bound(value: str) -> Bound:
-    """bound = "at least " N | "at most " N | N " to " N, where N may have a minus; both ends belong to it"""
+    """bound = ends [ "," change ] | change; both ends belong to it
+
+    ends = "at least " N | "at most " N | N " to " N | "by " TABLE " at " label, where N may have a minus
+    change = ( "falls" | "rises" ) " at most " N " in " N " " unit
+    """
+    pieces = split_at(value, ",")
+    if re.match(r"(falls|rises)\b", pieces[0][0]):
+        if len(pieces) > 1:
+            raise Unreadable("one change is the last that a bound says", pieces[1][1], len(value))
+        return Bound(change=_change(value))
+    if len(pieces) > 2:
+        raise Unreadable("a bound says its ends and one change", pieces[2][1], len(value))
+    ends = parse_at(_ends, pieces[0][0], pieces[0][1])
+    return replace(ends, change=parse_at(_change, *pieces[1])) if len(pieces) == 2 else ends
+
+
+def _ends(value: str) -> Bound:
     match = re.fullmatch(r"at (least|most) +(\S+)", value)
     if match:
-        number = parse_at(_signed, match.group(2), match.start(2))
+        number = parse_at(parse_signed, match.group(2), match.start(2))
         return Bound(low=number) if match.group(1) == "least" else Bound(high=number)
+    match = re.fullmatch(r"by +(\S+) +at +(\S.*)", value)
+    if match:
+        table = parse_at(parse_id, match.group(1), match.start(1))
+        return Bound(table=table, at=" ".join(match.group(2).split()))
     low, found, high = value.partition(" to ")
     if not found:
         raise Unreadable(f"expected `at least 60`, `at most 0.3` or `60 to 90`, not `{value[:40]}`")
-    low_end = parse_at(_signed, low.rstrip(), 0)
-    high_end = parse_at(_signed, high.lstrip(), len(value) - len(high.lstrip()))
+    low_end = parse_at(parse_signed, low.rstrip(), 0)
+    high_end = parse_at(parse_signed, high.lstrip(), len(value) - len(high.lstrip()))
     if low_end > high_end:
         raise Unreadable("the lower end of a bound comes first", 0, len(value))
     return Bound(low=low_end, high=high_end)
 
 
-def _signed(value: str) -> Decimal:
+def _change(value: str) -> Change:
+    match = re.fullmatch(r"(falls|rises) +at most +(\S+) +in +(\S.*)", value)
+    if not match:
+        raise Unreadable(f"expected a change such as `falls at most 10 in 100 h`, not `{value[:40]}`")
+    amount = parse_at(parse_signed, match.group(2), match.start(2))
+    if amount <= 0:
+        raise Unreadable("a change is more than 0", match.start(2), match.end(2))
+    within = parse_at(parse_limit, match.group(3), match.start(3))
+    return Change(verb=match.group(1), amount=amount, within=within)
+
+
+def parse_signed(value: str) -> Decimal:
+    """A number that may have a minus: `412.6`, `-10`"""
     number = decimal(value)
     if number is None:
         raise Unreadable(f"expected a number such as 412.6, not `{value[:40]}`")

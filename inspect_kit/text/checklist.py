@@ -12,7 +12,8 @@ then notes and items as in `text.items`; the keys of an item are in KEYS below.
 from collections.abc import Callable
 from typing import Any
 
-from inspect_kit.model.checklist import FLIGHT, PANEL, PLACE_FILE, SETUP, Check, Panel
+from inspect_kit.model.checklist import FLIGHT, PANEL, PLACE_FILE, SETUP, WORDS, Check, Panel, Reckons
+from inspect_kit.model.formulas import FORMULAS
 from inspect_kit.text import check_values, grammar, limits
 from inspect_kit.text.items import Bullet, Grammar, Item, Paper, read_paper
 from inspect_kit.text.mapping import Fields
@@ -20,7 +21,7 @@ from inspect_kit.text.source import Source
 from inspect_kit.text.spelling import Keys
 from inspect_kit.text.worksheet import WORKSHEET
 
-# Key of an item, the field of Check it fills, and its grammar. `reads`, `caution` and `uses` may be repeated.
+# Key of an item, the field of Check it fills, and its grammar. Those in REPEATED may be repeated.
 KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "every": ("every", limits.parse_every),
     "once": ("once", limits.parse_once),
@@ -43,6 +44,7 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "alone": ("alone", grammar.parse_yes),
     "needs": ("needs", grammar.parse_ids),
     "reads": ("reads", check_values.parse_reads),
+    "reckons": ("reckons", check_values.parse_reckons),
     "uses": ("uses", check_values.parse_parts),
     "tools": ("tools", check_values.parse_tools),
     "costs": ("costs", grammar.parse_money),
@@ -53,7 +55,7 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "was": ("was", grammar.parse_ids),
     "retired": ("retired", grammar.parse_retired),
 }
-REPEATED = ("reads", "caution", "uses")
+REPEATED = ("reads", "reckons", "caution", "uses")
 # An aircraft is not left on jacks from one session to the next unless the file says that it may be.
 JACKS = "jacks"
 # Keys without which the check's due point is not known: it must not seem to be due later.
@@ -162,7 +164,7 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
         unread.append("every")
         for key in ("once", "once_date", "life"):
             found.pop(key, None)
-    _same_labels(item, found, source)
+    _labels(item, found, source)
     if not item.text:
         _problem(source, box, f"`{item.id}` says nothing after its id")
     if BARS in unread:
@@ -207,18 +209,52 @@ def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Sou
     return True
 
 
-def _same_labels(item: Item, found: dict[str, Any], source: Source) -> None:
-    """Labels that would be taken for something else on the worksheet: asked for twice, or keys of its own."""
-    seen: set[str] = set()
-    lines = [bullet for bullet in item.bullets if bullet.key == "reads"]
-    for bullet, reads in zip(lines, found.get("reads", ()), strict=False):
-        at = (bullet.lines[0], bullet.start, bullet.end)
+def _labels(item: Item, found: dict[str, Any], source: Source) -> None:
+    """Labels that would be taken for something else on the worksheet, and reckoned values that do not fit them."""
+    measures: dict[str, str] = {}
+    for bullet, reads in zip(_bullets(item, "reads"), found.get("reads", ()), strict=False):
         for label in reads.labels:
             if WORKSHEET.keys.meant(label):
-                _problem(source, at, f"reads: `{label}` is a key of the worksheet: give the reading another name")
-            elif label in seen:
-                _problem(source, at, f"reads: `{label}` is asked for twice")
-            seen.add(label)
+                told = f"reads: `{label}` is a key of the worksheet: give the reading another name"
+                _problem(source, _at(bullet), told)
+            elif label in measures:
+                _problem(source, _at(bullet), f"reads: `{label}` is asked for twice")
+            measures[label] = reads.measure
+    for key in ("reads", "reckons"):
+        for bullet, each in zip(_bullets(item, key), found.get(key, ()), strict=False):
+            if each.bound is not None and each.bound.table and measures.get(each.bound.at, WORDS) == WORDS:
+                _problem(source, _at(bullet), f"{key}: `{each.bound.at}` is no number that this check reads")
+    kept = []
+    seen = {*measures}
+    for bullet, reckons in zip(_bullets(item, "reckons"), found.get("reckons", ()), strict=False):
+        fault = _misreckoned(reckons, measures)
+        if reckons.label in seen or WORKSHEET.keys.meant(reckons.label):
+            fault = f"`{reckons.label}` is read or reckoned already: give it another name"
+        seen.add(reckons.label)
+        if fault:
+            _problem(source, _at(bullet), f"reckons: {fault}")
+        else:
+            kept.append(reckons)
+    if "reckons" in found:
+        found["reckons"] = tuple(kept)
+
+
+def _misreckoned(reckons: Reckons, measures: dict[str, str]) -> str:
+    """Why a value cannot be reckoned from the readings of its check; "" where it can."""
+    for label in reckons.labels:
+        if measures.get(label, WORDS) == WORDS:
+            return f"`{label}` is no number that this check reads{grammar.did_you_mean(label, measures)}"
+    given = [measures[each] if isinstance(each, str) else each[1] for each in reckons.operands]
+    fault = FORMULAS[reckons.formula].fault(given, reckons.measure)
+    return f"{reckons.formula} {fault}" if fault else ""
+
+
+def _bullets(item: Item, key: str) -> list[Bullet]:
+    return [bullet for bullet in item.bullets if bullet.key == key]
+
+
+def _at(bullet: Bullet) -> tuple[int, int, int]:
+    return bullet.lines[0], bullet.start, bullet.end
 
 
 def _problem(source: Source, at: tuple[int, int, int], message: str) -> None:
@@ -238,7 +274,7 @@ def _keep(name: str, parsed: Any, found: dict[str, Any]) -> None:
             found["when"], found["closed_except"] = parsed
         case "once" if not isinstance(parsed, tuple):
             found["once_date"] = parsed
-        case "reads" | "cautions":
+        case "reads" | "reckons" | "cautions":
             found[name] = (*found.get(name, ()), parsed)
         case "uses":
             found[name] = (*found.get(name, ()), *parsed)

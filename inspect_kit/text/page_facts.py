@@ -2,9 +2,12 @@
 
     sheet: NAME     begun: DATE     helpers: [NAME …]     totals: {NAME: NUMBER}     equipment: text
     results:  {CHECK: "done" | {answer: done | not applicable | not done [reason] [took] [by] [second-look]
-                                [good-until] [paper] [disturbed: [ID …]] [notes: [text …]]}}
-    readings: {CHECK: {LABEL: "76 psi (at least 60)" | ["58 psi (at least 60)", "68 psi after 5 min run"]}}
-    findings: {F1: {check | panel, found, [fix] [may wait because] [waiting] [cleared: DATE text; by: NAME]}}
+                                [good-until] [paper] [disturbed: [ID …]] [repaired: [LABEL …]]
+                                [recheck: limits] [notes: [text …]]}}
+    readings: {CHECK: {LABEL: "76 psi (at least 60)" | ["58 psi (at least 60)", "68 psi after 5 min run"]
+                                | "22.5 gal/h (at least 13.65) = 1 gal x 3600 / 160 s"}}
+    findings: {F1: {check | panel, found, [fix] [may wait because] [waiting] [recheck: limits]
+                    [cleared: DATE text; by: NAME]}}
     did: [CHECK …]   opened: [PANEL …]   disturbed: [ID …]   left-owed: [CHECK …]
     parts: [text …]   next: {CHECK: DATE}
     clears: [RECORD#F1 …] | {RECORD#F1: DATE text; by: NAME}
@@ -15,6 +18,7 @@ A reading and a finding are written in the words of the page, so that one gramma
 import re
 from typing import Any
 
+from inspect_kit.model.checklist import WORDS
 from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading, Result
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_parts
@@ -22,7 +26,7 @@ from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.items import REF_PATTERN
 from inspect_kit.text.mapping import Fields
-from inspect_kit.text.page_values import parse_cleared, split_reading
+from inspect_kit.text.page_values import parse_cleared, parse_recheck, split_reading
 from inspect_kit.text.source import Value
 
 
@@ -109,6 +113,8 @@ def _results(fields: Fields) -> tuple[Result, ...]:
                 good_until=below.date("good-until"),
                 paper=below.text("paper"),
                 disturbed=below.list_of("disturbed", grammar.parse_id),
+                repaired=below.texts("repaired"),
+                recheck=below.parsed("recheck", parse_recheck) or (),
                 notes=below.texts("notes"),
                 place=place,
             )
@@ -136,7 +142,8 @@ def _reading(check: str, label: Scalar, value: Node, fields: Fields) -> Reading 
     if not texts or len(texts) != len(values):
         fields.problem_with(label, f"{fields.name(label.text)}: expected a reading such as `76 psi`")
         return None
-    number, measure, bound = split_reading(Value(texts[0], label.line), fields.source, fields.name(label.text))
+    first, _, reckoned = texts[0].partition(" = ") if not texts[0].endswith(f"({WORDS})") else (texts[0], "", "")
+    number, measure, bound = split_reading(Value(first, label.line), fields.source, fields.name(label.text))
     return Reading(
         check=check,
         label=label.text,
@@ -144,6 +151,7 @@ def _reading(check: str, label: Scalar, value: Node, fields: Fields) -> Reading 
         measure=measure,
         bound=bound,
         again=tuple(texts[1:]),
+        reckoned=reckoned.strip(),
         place=fields.source.place(label.line),
     )
 
@@ -173,6 +181,7 @@ def read_finding(name: str, fields: Fields) -> Finding | None:
         may_wait=fields.text("may wait because"),
         waiting=fields.text("waiting"),
         cleared=fields.parsed("cleared", parse_cleared),
+        recheck=fields.parsed("recheck", parse_recheck) or (),
         place=fields.source.place(fields.line),
     )
     return finding if text else None

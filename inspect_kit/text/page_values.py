@@ -11,9 +11,11 @@ import unicodedata
 
 from inspect_kit.model.checklist import WORDS, Bound, Part
 from inspect_kit.model.finding import Cleared
+from inspect_kit.model.interval import Limit
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.check_values import parse_bound, parse_parts
-from inspect_kit.text.grammar import Unreadable, parse_at, parse_date
+from inspect_kit.text.grammar import Unreadable, parse_at, parse_date, parse_list
+from inspect_kit.text.limits import parse_limits
 from inspect_kit.text.source import Source, Value
 
 BLANK = "____"
@@ -80,6 +82,17 @@ def parse_cleared(value: str) -> Cleared:
     return Cleared(date=date, text=text.strip(), by=by.strip())
 
 
+def parse_recheck(value: str) -> tuple[Limit, ...]:
+    """recheck = [ "in " ] limit { " or " limit }: whichever comes first"""
+    ahead = len("in ") if value.casefold().startswith("in ") else 0
+    return parse_at(parse_limits, value[ahead:], ahead)
+
+
+def parse_repaired(value: str) -> tuple[str, ...]:
+    """repaired = LABEL { "," LABEL }"""
+    return tuple(" ".join(word.split()) for word, _ in parse_list(value))
+
+
 def without_planned(value: str) -> str:
     """What was used, without the reminder of what was planned that the page prints behind the blank."""
     head, found, _ = value.rstrip().partition("(planned: ")
@@ -116,7 +129,7 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
     inside = text[open_at + 1 : -1] if open_at >= 0 and text.endswith(")") else ""
     if inside == WORDS:
         return written(text[:open_at]), WORDS, None
-    if re.match(r"at (?:least|most)\b|-?[0-9.]+ to ", inside):
+    if re.match(r"at (?:least|most)\b|-?[0-9.]+ to |by [a-z]|(?:falls|rises) at most ", inside):
         text = text[:open_at].rstrip()
         column = value.column if value.column < 0 else value.column + value.text.rindex("(") + 1
         bound = source.parse(parse_bound, Value(inside, value.line, column), key)

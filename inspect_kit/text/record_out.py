@@ -75,7 +75,8 @@ def reading_text(value: str, reading: Reading) -> str:
     if reading.measure == "words":
         return f"{value} (words)"
     bound = f" ({reading.bound})" if reading.bound else ""
-    return f"{value} {reading.measure}".strip() + bound
+    arithmetic = f" = {reading.reckoned}" if reading.reckoned else ""
+    return f"{value} {reading.measure}".strip() + bound + arithmetic
 
 
 def _result(result: Result) -> str | Keys:
@@ -87,6 +88,8 @@ def _result(result: Result) -> str | Keys:
         "good-until": _plain(result.good_until),
         "paper": result.paper,
         "disturbed": list(result.disturbed),
+        "repaired": list(result.repaired),
+        "recheck": " or ".join(map(str, result.recheck)),
         "notes": list(result.notes),
     }
     told = {key: value for key, value in more.items() if value}
@@ -101,6 +104,7 @@ def _finding(finding: Finding) -> Keys:
         "fix": str(finding.fix),
         "may wait because": finding.may_wait,
         "waiting": finding.waiting,
+        "recheck": " or ".join(map(str, finding.recheck)),
         "cleared": cleared_text(finding.cleared) if finding.cleared else "",
     }
     return {key: value for key, value in keys.items() if value}

@@ -11,8 +11,9 @@
                                cleared: DATE " " text [ "; by: " NAME ]
                                not applicable: reason | not done: reason | note: text | took: minutes | by: NAME
                                second look by: NAME
+    under a check, a finding   recheck: [ "in " ] limit { " or " limit }
     under a check              LABEL: value [ measure ] [ "(" bound ")" ]   with, indented:  again: value
-                               good until: DATE | paper: reference | disturbed: ids
+                               good until: DATE | paper: reference | disturbed: ids | repaired: LABEL { "," LABEL }
                                used: "as planned" | "none" | parts as in `uses`   [ "(planned: " parts ")" ]
     under a standing finding   cleared, fix, may wait because, note, took, by
     `____` stands where something is still to be written.
@@ -35,6 +36,8 @@ from inspect_kit.text.page_values import (
     is_blank,
     parse_cleared,
     parse_name,
+    parse_recheck,
+    parse_repaired,
     parse_used,
     plain_answer,
     split_reading,
@@ -47,11 +50,12 @@ from inspect_kit.text.spelling import Keys
 NOTE, TOOK, BY, PAPER = "note", "took", "by", "paper"
 FOUND, FIX, MAY_WAIT, WAITING, CLEARED, AGAIN = "found", "fix", "may wait because", "waiting", "cleared", "again"
 GOOD_UNTIL, SECOND_LOOK, DISTURBED, USED = "good until", "second look by", "disturbed", "used"
+REPAIRED, RECHECK = "repaired", "recheck"
 # What may stand under each kind of box; under a check any other key is the label of a reading.
 PANEL_KEYS = (FOUND, NOTE, TOOK, BY, SECOND_LOOK, NOT_APPLICABLE, NOT_DONE)
-CHECK_KEYS = (*PANEL_KEYS, GOOD_UNTIL, PAPER, DISTURBED, USED)
+CHECK_KEYS = (*PANEL_KEYS, GOOD_UNTIL, PAPER, DISTURBED, USED, REPAIRED, RECHECK)
 STANDING_KEYS = (CLEARED, FIX, MAY_WAIT, NOTE, TOOK, BY)
-FINDING_KEYS = (FIX, MAY_WAIT, WAITING, CLEARED, NOTE)
+FINDING_KEYS = (FIX, MAY_WAIT, WAITING, CLEARED, RECHECK, NOTE)
 KNOWN = tuple(dict.fromkeys((*CHECK_KEYS, *STANDING_KEYS, *FINDING_KEYS, AGAIN)))
 # The field of Entry that a key fills; both answers fill one.
 FIELDS = {GOOD_UNTIL: "good_until", SECOND_LOOK: "second_look", MAY_WAIT: "may_wait"}
@@ -206,6 +210,8 @@ PARSERS: dict[str, Any] = {
     SECOND_LOOK: parse_name,
     USED: parse_used,
     DISTURBED: grammar.parse_ids,
+    REPAIRED: parse_repaired,
+    RECHECK: parse_recheck,
     CLEARED: parse_cleared,
     FIX: grammar.parse_fix,
 }
@@ -242,6 +248,7 @@ def _finding(bullet: Bullet, item: Item, free: Iterator[str], named: set[str], s
         may_wait=found.get(MAY_WAIT, ""),
         waiting=found.get(WAITING, ""),
         cleared=found.get(CLEARED),
+        recheck=found.get(RECHECK) or (),
         place=source.place(bullet.lines[0]),
     )
 

@@ -94,9 +94,9 @@ def standing_words(finding: Finding, fix: str = "") -> str:
     return f"{finding.text} ({where}; fix {fix or finding.fix})".replace(" (; ", " (")
 
 
-CAUTION, TOOLS, OWED = "> CAUTION: ", "> Tools: ", "> Owed after "
+CAUTION, TOOLS, OWED, RECKONED = "> CAUTION: ", "> Tools: ", "> Owed after ", "> Reckoned from these: "
 FASTENERS, NOTE = "Fasteners: ", "From the checklist: "
-PRINTED_BEFORE = (CAUTION, TOOLS, OWED, FASTENERS, NOTE)
+PRINTED_BEFORE = (CAUTION, TOOLS, OWED, RECKONED, FASTENERS, NOTE)
 
 
 def note_line(note: str) -> str:
@@ -111,6 +111,8 @@ def finding_lines(finding: Finding) -> list[str]:
         lines.append(f"  - may wait because: {finding.may_wait}")
     if finding.waiting:
         lines.append(f"  - waiting: {finding.waiting}")
+    if finding.recheck:
+        lines.append(f"  - recheck: in {' or '.join(map(str, finding.recheck))}")
     if finding.cleared:
         lines.append(cleared_line(finding.cleared))
     return lines

@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from inspect_kit.due import CHECK, FINDING, INSPECTION, TREND, Chronicle, DueAnswer, all_fittings
+from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
 from inspect_kit.due.answer import Item
 from inspect_kit.due.limits import Point
 from inspect_kit.model.checklist import Check
@@ -88,7 +88,12 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
         )
     findings = (item for item in answer.items if item.kind == FINDING)
     trends = (item for item in answer.items if item.kind == TREND and _reached_by(item, end))
-    return (*made, *(_finding(item, logbook) for item in findings), *(_trend(item, logbook, made) for item in trends))
+    again = (item for item in answer.items if item.kind == RECHECK)
+    return (
+        *made,
+        *(_finding(item, logbook) for item in findings),
+        *(_once_more(item, logbook, made) for item in (*trends, *again)),
+    )
 
 
 def makers(logbook: Logbook) -> dict[str, tuple[str, ...]]:
@@ -185,14 +190,16 @@ def _reached_by(item: Item, end: dt.date) -> bool:
     return item.expected is not None and item.expected.early <= end
 
 
-def _trend(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject:
-    """A reading that goes to its limit: its check is done once more before that, or earlier by its own rule."""
+def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject:
+    """A reading that goes to its limit, or something to be looked at again: its check is done once more before that, or
+    earlier by its own rule."""
     check = logbook.checks[item.check.partition("/")[0]]
-    date = item.expected.early if item.expected and not item.due.meter else None
+    trend = item.kind == TREND
+    date = item.expected.early if trend and item.expected and not item.due.meter else None
     return Subject(
         name=item.check,
-        kind=TREND,
-        words=f"{item.name} about {item.expected.likely}" if item.expected else item.name,
+        kind=item.kind,
+        words=f"{item.name} about {item.expected.likely}" if trend and item.expected else item.name,
         panel=item.panel,
         checks=(check.id,),
         panels=panels_for(logbook.panels, [check]),

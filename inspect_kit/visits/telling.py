@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
-from inspect_kit.due import CHECK, FINDING, INSPECTION, TREND, Chronicle
+from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import in_order
 from inspect_kit.plan import access_labour
@@ -117,8 +117,8 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
 def _names(there: Iterable[Subject]) -> tuple[str, ...]:
     """What to plan a visit by: inspections, checks, and the checks of readings that go to a limit."""
     own = [each.name for kind in (INSPECTION, CHECK) for each in there if each.kind == kind]
-    covered = {name for each in there if each.kind != TREND for name in each.checks}
-    reads = (name for each in there if each.kind == TREND for name in each.checks if name not in covered)
+    covered = {name for each in there if each.kind not in (TREND, RECHECK) for name in each.checks}
+    reads = (name for each in there if each.kind in (TREND, RECHECK) for name in each.checks if name not in covered)
     return tuple(dict.fromkeys([*own, *reads]))
 
 

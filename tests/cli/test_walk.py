@@ -172,7 +172,7 @@ class TestBack:
     def test_a_value_out_of_its_limits_is_said_on_the_way_back_too(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "run-before", "shell")
         walk(root, Hand(["o", Line("680"), "b", Line("860"), "c", Line("690"), "s"]))
-        assert "OUT OF LIMITS: idle 860, the limit is 600 to 750." in said(capsys)
+        assert "OUT OF LIMITS: idle is 860 rpm, the limit is 600 to 750." in said(capsys)
         assert page(root).entries[0].readings[0].last == "690"
 
     def test_a_second_look_is_asked_again(self, tmp_path: Path) -> None:

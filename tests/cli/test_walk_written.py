@@ -106,7 +106,7 @@ class TestReadings:
         root = walk_store(tmp_path, "run-before")
         (root / PAGE).write_text((root / PAGE).read_text().replace("600 to 750", "650 to 800"))
         walk(root, Hand(["o", Line("640"), "l"]))
-        assert "OUT OF LIMITS: idle 640, the limit is 600 to 750 and 650 to 800." in said(capsys)
+        assert "OUT OF LIMITS: idle is 640, the page says 650 to 800." in said(capsys)
 
     def test_a_date_that_is_past_is_refused(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "bottle")

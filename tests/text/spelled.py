@@ -425,6 +425,8 @@ VALUES_ON_A_PAGE = {
     "good until": "2027-05-31",
     "paper": "W/O 1234",
     "disturbed": "first",
+    "repaired": "cylinder 1",
+    "recheck": "in 50 h",
     "used": "5 qt engine oil",
 }
 AIRCRAFT = (
@@ -493,6 +495,12 @@ phases:
     source: operating limitations
 flight-check-after: [rigging]
 lead-times: {oil filter: 10 days}
+tables:
+  cable-tension:
+    at: °F
+    gives: lb
+    rows: [{at: 40, from: 20, to: 30}, {at: 100, from: 30, to: 40}]
+    source: drawing 7
 papers: [{what: airframe log, at: hangar shelf, copy: 2026-05-14-oil}]
 visits:
   minutes: 30 min
@@ -663,6 +671,7 @@ RECORDS = {
 POOL = (
     *("2031-04-02", "1.5", "5 min", "10 h", "50 h", "12 months", "12 calendar months", "yes", "no", "flight", "first"),
     *("d3", "did first", "anyone", "before", "30 min of first", "30 min after first", "oil pressure, psi, 60 to 90"),
+    *("gap, in = spread of 1.5 in, 2 in",),
     *("180", "[first]", "[belly]", "{first: 1.5}", "{first: 2031-04-02}", "{tach: 1.5}", "{first: some words}"),
     *("{text: some words}", "some words", "hours", "repairman", "ssh-ed25519 AAAA", "h", "0" * 64, f"['{'0' * 64}']"),
 )

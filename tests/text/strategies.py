@@ -1,5 +1,6 @@
 """Records of every kind, as a person or the program could have written them."""
 
+import dataclasses
 import datetime as dt
 from collections.abc import Callable
 from decimal import Decimal
@@ -11,7 +12,7 @@ from hypothesis import strategies as st
 from inspect_kit.errors import Place
 from inspect_kit.model import kind
 from inspect_kit.model.aircraft import Identity, Person
-from inspect_kit.model.checklist import Bound
+from inspect_kit.model.checklist import Bound, Change
 from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Fix, Reading, Result
 from inspect_kit.model.interval import AtInspection, Limit
 from inspect_kit.model.kind import Answer, Below, Key, Kind
@@ -64,12 +65,25 @@ def lists(of: st.SearchStrategy[str]) -> st.SearchStrategy[tuple[str, ...]]:
     return st.lists(of, max_size=3, unique=True).map(tuple)
 
 
-bounds = st.one_of(
-    st.none(),
+limits_told = st.builds(
+    Limit, number=st.integers(1, 500).map(Decimal), unit=st.sampled_from(["h", "landings", "days", "months"])
+)
+changes = st.builds(
+    Change, verb=st.sampled_from(["falls", "rises"]), amount=st.integers(1, 90).map(Decimal), within=limits_told
+)
+ends = st.one_of(
+    st.builds(Bound, table=ids, at=ids),
     st.builds(Bound, low=signed),
     st.builds(Bound, high=signed),
     st.tuples(signed, signed).map(lambda ends: Bound(low=min(ends), high=max(ends))),
 )
+bounds = st.one_of(
+    st.none(),
+    ends,
+    st.builds(Bound, change=changes),
+    st.tuples(ends, changes).map(lambda both: dataclasses.replace(both[0], change=both[1])),
+)
+arithmetic = st.sampled_from(["", "1 gal x 3600 / 160 s", "2 x arcsin(6 in / (2 x 14 in))"])
 measures = st.from_regex(r"[A-Za-z°%][A-Za-z0-9°/%]{0,6}( [a-z]{1,5})?", fullmatch=True).filter(lambda m: m != "words")
 said = lines.filter(lambda text: not text.startswith("__"))
 cleared = st.builds(
@@ -89,11 +103,20 @@ def readings(draw: st.DrawFn) -> tuple[Reading, ...]:
     for check, label in draw(st.lists(st.tuples(ids, lines), max_size=3, unique=True)):
         again = draw(st.lists(said, max_size=2).map(tuple))
         if draw(st.booleans()):
-            value, measure, bound = draw(said), "words", None
+            value, measure, bound, reckoned = draw(said), "words", None, ""
         else:
-            value, measure, bound = str(draw(signed)), draw(measures), draw(bounds)
+            value, measure, bound, reckoned = str(draw(signed)), draw(measures), draw(bounds), draw(arithmetic)
         found.append(
-            Reading(check=check, label=label, value=value, measure=measure, bound=bound, again=again, place=NOWHERE)
+            Reading(
+                check=check,
+                label=label,
+                value=value,
+                measure=measure,
+                bound=bound,
+                again=again,
+                reckoned=reckoned,
+                place=NOWHERE,
+            )
         )
     # The readings of one check stand together.
     order = list(dict.fromkeys(reading.check for reading in found))
@@ -112,6 +135,7 @@ def findings(draw: st.DrawFn, name: str = "F1") -> Finding:
         may_wait=draw(st.one_of(st.just(""), words)),
         waiting=draw(st.one_of(st.just(""), words)),
         cleared=draw(st.one_of(st.none(), cleared)),
+        recheck=draw(st.lists(limits_told, max_size=2).map(tuple)),
         place=NOWHERE,
     )
 
@@ -127,6 +151,8 @@ results = st.builds(
     good_until=st.one_of(st.none(), dates),
     paper=st.one_of(st.just(""), words),
     disturbed=lists(ids),
+    repaired=lists(lines),
+    recheck=st.lists(limits_told, max_size=2).map(tuple),
     notes=st.lists(words, max_size=2).map(tuple),
     place=st.just(NOWHERE),
 )

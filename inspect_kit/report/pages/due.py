@@ -8,6 +8,7 @@ from inspect_kit.due.answer import (
     INSPECTION,
     LATER,
     PAST_DUE,
+    RECHECK,
     SOON,
     STATES,
     TREND,
@@ -186,7 +187,7 @@ def label(item: Item) -> str:
         return f"{item.check} inspection"
     if item.kind == TREND:
         return item.name
-    return f"{item.name} ({item.check})" if item.kind == FINDING and item.name else item.check
+    return f"{item.name} ({item.check})" if item.kind in (FINDING, RECHECK) and item.name else item.check
 
 
 def state_words(item: Item) -> str:

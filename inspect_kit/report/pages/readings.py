@@ -40,7 +40,7 @@ def readings_table(logbook: Logbook, record: Page) -> Table:
 def _row(reading: Reading, before: tuple[Page, Reading] | None, *, dated: bool) -> Row:
     return Row(
         cells=(
-            reading.label,
+            f"{reading.label} ({reading.reckoned})" if reading.reckoned else reading.label,
             shown(reading),
             str(reading.bound) if reading.bound else "",
             _before_words(before, dated=dated),

@@ -1,6 +1,6 @@
 """The outlook as a strip: months across, visits as marks, items by panel, what is pulled forward as an arrow."""
 
-from inspect_kit.due.answer import FINDING, INSPECTION, TREND
+from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import DONE, PULLED, VISIT, Chart, ChartRow, Mark
 from inspect_kit.report.naming import panel_name
@@ -42,7 +42,7 @@ def item_label(doing: Doing) -> str:
     """A check by its id, an inspection as such, a finding by its words."""
     if doing.kind == INSPECTION:
         return f"{doing.item} inspection"
-    return doing.words if doing.kind in (FINDING, TREND) and doing.words else doing.item
+    return doing.words if doing.kind in (FINDING, TREND, RECHECK) and doing.words else doing.item
 
 
 def by_panel(plan: VisitPlan) -> dict[str, dict[str, list[Doing]]]:

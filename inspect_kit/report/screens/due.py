@@ -9,6 +9,7 @@ from inspect_kit.due.answer import (
     INSPECTION,
     LATER,
     PAST_DUE,
+    RECHECK,
     SOON,
     UNKNOWN,
     DueAnswer,
@@ -162,6 +163,9 @@ def _belongs(answer: DueAnswer, item: Item) -> bool:
     pressing = [each.check for each in answer.items if each.kind == INSPECTION and each.state not in (UNKNOWN, LATER)]
     if item.kind == CHECK and item.check in answer.seen.checks:
         return any(answer.seen.checks[item.check].at_inspection(name) for name in pressing)
+    if item.kind == RECHECK:
+        check = answer.seen.checks[item.check.partition("/")[0]]
+        return any(check.at_inspection(name) for name in pressing)
     if item.kind == FINDING:
         finding = answer.seen.findings().get(item.check)
         return finding is not None and finding.fix.at_inspection in pressing
@@ -210,6 +214,8 @@ def item_name(item: Item, *, whole: bool = False) -> str:
     """A check by its subject, a finding by its words, the first of them if not `whole`, and its number."""
     if item.kind == FINDING:
         return f"{item.name if whole else cut(item.name, WORDS_OF_A_FINDING)} ({item.check.rpartition('#')[2]})"
+    if item.kind == RECHECK:
+        return item.name if whole else cut(item.name, WORDS_OF_A_FINDING)
     return title(item.name) or item.check
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import ceil
 
-from inspect_kit.due.answer import FINDING, INSPECTION, TREND
+from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title
@@ -80,7 +80,7 @@ def _minutes(doing: Doing, logbook: Logbook) -> int:
 def _name(doing: Doing, logbook: Logbook) -> str:
     if doing.kind == INSPECTION:
         return f"{doing.item} inspection"
-    return (doing.words or doing.item) if doing.kind in (FINDING, TREND) else check_title(logbook, doing.item)
+    return (doing.words or doing.item) if doing.kind in (FINDING, TREND, RECHECK) else check_title(logbook, doing.item)
 
 
 def cost_lines(plan: VisitPlan) -> Iterator[Block]:

@@ -1,0 +1,53 @@
+"""What is to be looked at again: a `recheck` beside a finding or a note, until its check is done once more."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from inspect_kit.due.chronicle import Chronicle, Moment
+from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.finding import Finding
+from inspect_kit.model.interval import Limit
+from inspect_kit.model.record import FindingRecord, Page, Record
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recheck:
+    """A check to be done again within `limits` (whichever comes first) from a moment, to look at what `words` say."""
+
+    check: Check
+    moment: Moment
+    limits: tuple[Limit, ...]
+    words: str
+    place: Place
+
+
+def rechecks(book: Chronicle) -> tuple[Recheck, ...]:
+    """All that nobody has answered yet, in the order of their records. What a broken seal holds still counts."""
+    found = []
+    for record in book.logbook.records:
+        for name, limits, words, place in _asked(record, book):
+            check = book.logbook.checks.get(book.logbook.id_now(name))
+            moment = book.moments[record.name]
+            if check is None or check.retired is not None:
+                continue
+            done = (each for each in book.done.get(check.id, ()) if each.record != record.name)
+            if not any(moment.surely_before(each, book.clock) for each in done):
+                found.append(Recheck(check=check, moment=moment, limits=limits, words=words, place=place))
+    return tuple(found)
+
+
+def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:
+    """The check, the limits, the words and the place of every `recheck` of a record."""
+    findings: tuple[Finding, ...] = ()
+    if isinstance(record, FindingRecord):
+        findings = (record.finding,)
+    elif isinstance(record, Page):
+        findings = record.findings
+    for finding in findings:
+        if finding.recheck and finding.check is not None and f"{record.name}#{finding.id}" in book.logbook.standing():
+            yield finding.check, finding.recheck, finding.text, finding.place
+    for result in record.results if isinstance(record, Page) else ():
+        if result.recheck:
+            told = [*result.notes, *(each.text for each in findings if each.check == result.check)]
+            yield result.check, result.recheck, "; ".join(told), result.place

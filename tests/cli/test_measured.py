@@ -1,0 +1,257 @@
+"""Limits that depend on something else, what is to be looked at again, and what was repaired: from `work`, a page and
+`finding` to the record, the due list and the months ahead."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.model.record import Page
+from tests.cli.conftest import Run
+from tests.cli.test_sealing import ADA, refused
+
+BY = ("--by", ADA)
+TABLE = """\
+tables:
+  cable-tension:
+    at: °F
+    gives: lb
+    rows: [{at: 30, from: 20, to: 30}, {at: 90, from: 32, to: 42}, {at: 110, from: 35, to: 45}]
+    source: invented
+"""
+CABLES = """\
+- [ ] `cables` Tension of the rudder cables
+  - every: 50 h
+  - reads: temperature, °F
+  - reads: left, lb, by cable-tension at temperature
+"""
+
+
+def checks(root: Path, text: str) -> None:
+    floor = root / "checklists/cabin/floor.md"
+    floor.write_text(floor.read_text() + text)
+
+
+def last(root: Path) -> Page:
+    logbook = store.load(root).logbook
+    assert logbook is not None
+    assert not logbook.problems
+    return logbook.of_kind(Page)[-1]
+
+
+def read(*pairs: str) -> list[str]:
+    return [word for pair in pairs for word in ("--read", pair)]
+
+
+class TestByATable:
+    @pytest.fixture
+    def rigged(self, hangar: Path) -> Path:
+        aircraft = hangar / "records/aircraft.yaml"
+        aircraft.write_text(aircraft.read_text() + TABLE)
+        checks(hangar, CABLES)
+        return hangar
+
+    def test_the_limit_lies_between_two_rows(self, run: Run, rigged: Path) -> None:
+        """At 60 °F, half way from 30 to 90: 26 to 36 lb. At 70 °F, two thirds: 28 to 38 lb."""
+        made = run(rigged, "work", "cables", *BY, *read("temperature=60", "left=26"), on="2026-11-20")
+        assert made.code == 0, made.err
+        assert {each.label: str(each.bound or "") for each in last(rigged).readings} == {
+            "temperature": "",
+            "left": "26 to 36",
+        }
+        low = lambda: run(rigged, "work", "cables", *BY, *read("temperature=70", "left=27.9"), on="2026-11-21")  # noqa: E731
+        refused(run, rigged, low, "left is 27.9 lb, the limit is 28 to 38: what was found")
+
+    @pytest.mark.parametrize("at", ["29.9", "110.1"])
+    def test_it_is_refused_outside_the_table(self, run: Run, rigged: Path, at: str) -> None:
+        told = f"no limit of left can be told: temperature is {at} °F, and the table `cable-tension` goes from 30"
+        work = lambda: run(rigged, "work", "cables", *BY, *read(f"temperature={at}", "left=30"), on="2026-11-20")  # noqa: E731
+        refused(run, rigged, work, told)
+
+    def test_a_page_wants_a_finding_and_keeps_the_limit(self, run: Run, rigged: Path) -> None:
+        assert run(rigged, "start", "cables", *BY, on="2026-11-20").code == 0
+        (page,) = (rigged / "records/open").glob("*.md")
+        assert "left: ____ lb (by cable-tension at temperature)" in page.read_text()
+        text = page.read_text().replace("[ ]", "[x]").replace("____ °F", "90 °F").replace("____ lb", "31 lb")
+        page.write_text(text)
+        told = run(rigged, "sign", "--as", ADA, "--ink", "p. 1", on="2026-11-20")
+        assert told.code == 1
+        assert "left is 31 lb, the limit is 32 to 42, and no finding is written under it" in " ".join(told.out.split())
+        page.write_text(text.replace("31 lb", "33 lb"))
+        assert run(rigged, "sign", "--as", ADA, "--ink", "p. 1", typed=(ADA,), on="2026-11-20").code == 0
+        assert [str(each.bound or "") for each in last(rigged).readings] == ["", "32 to 42"]
+
+    def test_a_table_that_is_not_there_or_does_not_fit(self, run: Run, hangar: Path) -> None:
+        checks(hangar, CABLES)
+        assert "reads: aircraft.yaml has no table `cable-tension`" in run(hangar, "verify").err
+        aircraft = hangar / "records/aircraft.yaml"
+        aircraft.write_text(aircraft.read_text() + TABLE.replace("gives: lb", "gives: N").replace("at: °F", "at: °C"))
+        assert "the table `cable-tension` gives N, and this is read in lb" in run(hangar, "verify").err
+
+
+WEAR = """\
+- [ ] `wear` Compression
+  - every: 50 h
+  - reads: cylinder 1, psi, at least 60, falls at most 10 in 100 h
+"""
+
+
+class TestByTheLastValue:
+    """A drop of more than 10 psi in 100 h (the aircraft's own limit; invented)."""
+
+    @pytest.fixture
+    def flown(self, run: Run, hangar: Path) -> Path:
+        checks(hangar, WEAR)
+        said = ("tach=405.0", *BY, *read("cylinder 1=78"))
+        assert run(hangar, "work", "wear", *said, on="2026-10-01").code == 0
+        return hangar
+
+    @pytest.mark.parametrize(("tach", "value", "out"), [("455.0", "68", False), ("455.0", "67.9", True)])
+    def test_within_the_span(self, run: Run, flown: Path, tach: str, value: str, out: bool) -> None:
+        made = run(flown, "work", "wear", f"tach={tach}", "--yes", *BY, *read(f"cylinder 1={value}"), on="2026-11-20")
+        assert made.code == (2 if out else 0), made.err
+        told = "cylinder 1 fell by 10.1 psi since 2026-10-01 (78 psi), the limit is falls at most 10 in 100 h"
+        assert (told in made.err) is out
+
+    @pytest.mark.parametrize(("value", "out"), [("63", False), ("62.9", True)])
+    def test_over_a_longer_span_in_the_same_measure(self, run: Run, flown: Path, value: str, out: bool) -> None:
+        """150 h on, 15 psi are 10 in 100 h."""
+        made = run(flown, "work", "wear", "tach=555.0", "--yes", *BY, *read(f"cylinder 1={value}"), on="2026-11-20")
+        assert made.code == (2 if out else 0), made.err
+
+    def test_not_from_before_a_repair(self, run: Run, flown: Path) -> None:
+        mended = ("--text", "exhaust valve lapped", "--repaired", "cylinder 1", *read("cylinder 1=77"))
+        assert run(flown, "work", "wear", "tach=410.0", "--yes", *BY, *mended, on="2026-10-10").code == 0
+        low = lambda value: run(  # noqa: E731
+            flown, "work", "wear", "tach=460.0", "--yes", *BY, *read(f"cylinder 1={value}"), on="2026-11-20"
+        )
+        assert "since 2026-10-10 (77 psi)" in low("66.9").err
+        assert low("67").code == 0
+
+
+class TestReckoned:
+    def test_the_spread_of_the_cylinders(self, run: Run, hangar: Path) -> None:
+        """78 - 60 = 18 is more than 15, though each is within its own limit."""
+        cowl = next(hangar.rglob("cowl.md"))
+        told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text().replace("psi, at least 60\n", told))
+        work = ("work", "compression", *BY, *read("cylinder 1=78", "cylinder 2=60"))
+        told = "spread is 18 psi (78 - 60), the limit is at most 15"
+        refused(run, hangar, lambda: run(hangar, *work, on="2026-11-20"), told)
+        assert run(hangar, *work, typed=("exhaust valve leaks",), on="2026-11-20").code == 0
+        assert [(each.label, each.value, each.reckoned) for each in last(hangar).readings] == [
+            ("cylinder 1", "78", ""),
+            ("cylinder 2", "60", ""),
+            ("spread", "18", "78 - 60"),
+        ]
+        # It is a series like any other, and the report shows how it came about.
+        more = ("tach=406.0", *BY, *read("cylinder 1=77", "cylinder 2=70"))
+        assert run(hangar, "work", "compression", *more, on="2026-11-21").code == 0
+        assert "compression/spread" in run(hangar, "trend", "--json").out
+        assert "spread (77 - 70)" in run(hangar, "report", last(hangar).name).out
+
+    def test_a_page_asks_for_what_it_rests_on_alone(self, run: Run, hangar: Path) -> None:
+        cowl = next(hangar.rglob("cowl.md"))
+        told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text().replace("psi, at least 60\n", told))
+        assert run(hangar, "start", "compression", *BY, on="2026-11-20").code == 0
+        (page,) = (hangar / "records/open").glob("*.md")
+        text = page.read_text()
+        assert "> Reckoned from these: spread, psi, at most 15 = spread of cylinder 1, cylinder 2" in text
+        assert "- spread:" not in text
+        done = text.replace("[ ]", "[x]").replace("cylinder 1: ____", "cylinder 1: 78")
+        done = done.replace("cylinder 2: ____", "cylinder 2: 62")
+        page.write_text(done)
+        told = run(hangar, "sign", "--as", ADA, "--ink", "p. 1", on="2026-11-20")
+        wanted = "spread is 16 psi (78 - 62), the limit is at most 15, and no finding is written"
+        assert wanted in " ".join(told.out.split())
+        page.write_text(done.replace("78", "76"))
+        assert run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=(ADA,), on="2026-11-20").code == 0
+        assert last(hangar).readings[-1].reckoned == "76 - 62"
+        assert run(hangar, "verify").code == 0
+
+    def test_a_result_is_judged_before_it_is_rounded(self, run: Run, hangar: Path) -> None:
+        """3600 / 160.001 = 22.49986 gal/h is no 22.5, and is not shown as one."""
+        keys = "  - reads: fuel, gal\n  - reads: time, s\n"
+        keys += "  - reckons: flow, gal/h, at least 22.5 = flow of fuel, time\n"
+        checks(hangar, f"- [ ] `flow` Fuel flow\n  - every: 50 h\n{keys}")
+        made = lambda: run(hangar, "work", "flow", *BY, *read("fuel=1", "time=160.001"), on="2026-11-20")  # noqa: E731
+        refused(run, hangar, made, "flow is 22.4999 gal/h (1 gal x 3600 / 160.001 s), the limit is at least 22.5")
+
+    def test_what_cannot_be_reckoned_is_refused(self, run: Run, hangar: Path) -> None:
+        keys = "  - reads: fuel, gal\n  - reads: time, s\n  - reckons: flow, gal/h = flow of fuel, time\n"
+        checks(hangar, f"- [ ] `flow` Fuel flow\n  - every: 50 h\n{keys}")
+        made = lambda: run(hangar, "work", "flow", *BY, *read("fuel=1", "time=0"), on="2026-11-20")  # noqa: E731
+        refused(run, hangar, made, "flow cannot be reckoned: flow of 1 gal, 0 s")
+
+
+def again(run: Run, root: Path, on: str = "2026-11-25") -> list[dict]:
+    told = json.loads(run(root, "due", "--json", on=on).out)
+    return [item for item in told["items"] if item["kind"] == "recheck"]
+
+
+class TestLookAgain:
+    def test_with_what_was_said_it_is_an_item_until_the_check_is_done_again(self, run: Run, hangar: Path) -> None:
+        said = ("--text", "hairline at the flange", "--recheck", "stacks=in 25 h or 3 months")
+        assert run(hangar, "work", "stacks", "tach=405.0", *BY, *said, on="2026-10-01").code == 0
+        (item,) = again(run, hangar)
+        assert (item["check"], item["due"]["total"], item["due"]["date"]) == ("stacks/recheck", 685.5, "2027-01-01")
+        assert "look again, hairline at the flange" in run(hangar, "due", "stacks/recheck").out
+        assert "+ 25 h = 685.5 h" in run(hangar, "due", "stacks/recheck").out
+        assert any("stacks/recheck" in str(each) for each in json.loads(run(hangar, "visits", "--json").out)["visits"])
+        assert run(hangar, "work", "stacks", "tach=420.0", "--yes", *BY, on="2026-11-10").code == 0
+        assert again(run, hangar) == []
+
+    def test_past_its_limit_it_is_past_due_and_a_plan_takes_its_check_in(self, run: Run, hangar: Path) -> None:
+        said = ("--text", "weep", "--recheck", "stacks=20 days")
+        assert run(hangar, "work", "stacks", "tach=405.0", *BY, *said, on="2026-10-01").code == 0
+        (item,) = again(run, hangar)
+        assert item["state"] == "past-due"
+        assert "stacks" in run(hangar, "plan", "oil", "--by", "2026-11-25", "--json").out
+
+    def test_beside_a_finding_on_a_page(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "start", "stacks", "tach=405.0", *BY, on="2026-11-20").code == 0
+        (page,) = (hangar / "records/open").glob("*.md")
+        text = page.read_text().replace("[ ]", "[x]")
+        line = next(each for each in text.splitlines() if "`stacks`" in each)
+        page.write_text(text.replace(line, f"{line}\n  - recheck: 50 h"))
+        told = run(hangar, "sign", "--as", ADA, "--ink", "p. 1", on="2026-11-20").out
+        assert "says when to look again, and not at what" in told
+        more = "\n  - found: F1 crack, 3 mm\n    - fix: by 2027-09-01\n    - may wait because: it does not grow"
+        page.write_text(text.replace(line, f"{line}{more}\n    - recheck: in 50 h"))
+        assert run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=(ADA,), on="2026-11-20").code == 0
+        (item,) = again(run, hangar)
+        assert (item["check"], item["due"]["total"]) == ("stacks/recheck", 710.5)
+        # Cleared, there is nothing to look at again.
+        name = last(hangar).name
+        assert run(hangar, "finding", f"{name}#F1", "--cleared", "stack replaced", *BY, on="2026-11-21").code == 0
+        assert again(run, hangar) == []
+
+    def test_a_finding_from_the_shell(self, run: Run, hangar: Path) -> None:
+        wait = ("--fix", "by 2027-09-01", "--may-wait", "small", "--recheck", "10 h")
+        assert run(hangar, "finding", "stacks", "crack", *wait, *BY, on="2026-11-20").code == 0
+        assert [item["check"] for item in again(run, hangar)] == ["stacks/recheck"]
+        on_a_panel = lambda: run(hangar, "finding", "cowl", "dent", *wait, *BY, on="2026-11-20")  # noqa: E731
+        refused(run, hangar, on_a_panel, "`cowl` is no check, which could be done again")
+
+    def test_it_wants_to_know_at_what(self, run: Run, hangar: Path) -> None:
+        bare = lambda: run(hangar, "work", "stacks", *BY, "--recheck", "stacks=50 h", on="2026-11-20")  # noqa: E731
+        refused(run, hangar, bare, "say at what to look again")
+
+
+def test_a_repair_begins_a_new_series(run: Run, hangar: Path) -> None:
+    for day, tach, value, more in (
+        ("01", "401.0", "70", ()),
+        ("05", "402.0", "66", ()),
+        ("10", "403.0", "76", ("--repaired", "cylinder 1", "--text", "valve lapped")),
+        ("15", "404.0", "75", ()),
+    ):
+        both = read(f"cylinder 1={value}", "cylinder 2=75")
+        done = run(hangar, "work", "compression", f"tach={tach}", *BY, *both, *more, on=f"2026-10-{day}")
+        assert done.code == 0, done.err
+    found = {each["trend"]: each for each in json.loads(run(hangar, "trend", "--json").out)["trends"]}
+    assert [each["value"] for each in found["compression/cylinder-1"]["values"]] == [76, 75]
+    assert [each["value"] for each in found["compression/cylinder-2"]["values"]] == [75] * 4
+    wrong = lambda: run(hangar, "work", "compression", *BY, "--repaired", "cylinder 7", on="2026-11-20")  # noqa: E731
+    refused(run, hangar, wrong, "--repaired: nothing asks for `cylinder 7`")
