@@ -96,7 +96,7 @@ class TestExceptions:
     def test_a_reading_out_of_its_limits_is_said_at_once(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "compression")
         sheet = typed_in(root, Line("1 54 75 -"), "f", Line("valve leaks"), "1")
-        assert "OUT OF LIMITS: cylinder 1 54, the limit is at least 60." in said(capsys)
+        assert "OUT OF LIMITS: cylinder 1 is 54 psi, the limit is at least 60." in said(capsys)
         assert sheet.entries[0].findings[0].text == "valve leaks"
         assert sheet.entries[0].readings[2].value == ""
 
