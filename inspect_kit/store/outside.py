@@ -17,6 +17,7 @@ import os
 import re
 import shutil
 import stat
+import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,7 +28,8 @@ from inspect_kit.store.writing import NO_LINKS, flush_folder, refuse_other
 
 # What a store and git keep to themselves.
 KEPT = (CHECKLISTS, RECORDS, OWN)
-GIT = ".git"
+# The second is what a system of short names calls the first.
+GIT_NAMES = (".git", "git~1")
 # What stands before and behind the mark, by the ending of the file.
 COMMENT = ("<!-- ", " -->")
 MARKED = {".html": COMMENT, ".md": COMMENT, ".txt": ("(", ")")}
@@ -148,19 +150,24 @@ def refuse_kept(path: Path) -> None:
 
 
 def _kept_by(folder: Path) -> str | None:
-    """Why a folder is not to be written into: it is a folder of a store, or of git; by what it is, not by its name.
+    """Why a folder is not to be written into: it is a folder of a store, or of git; by what it is, and by its name.
 
-    A file system that takes `Records` for `records` gives both the same identity.
+    A file system that takes `Records` for `records` gives both the same identity, or (memory cards under FUSE) two.
     """
-    if folder.name.casefold() == GIT or all((folder / name).exists() for name in ("HEAD", "objects", "refs")):
+    if _plain(folder.name) in GIT_NAMES or all((folder / name).exists() for name in ("HEAD", "objects", "refs")):
         return f"{folder}, which is git's own"
     above = folder.parent
     if (above / CHECKLISTS).is_dir() and (above / RECORDS).is_dir():
         for name in KEPT:
             with contextlib.suppress(OSError):
-                if (above / name).samefile(folder):
+                if _plain(folder.name) == name or (above / name).samefile(folder):
                     return f"the {name}/ of the store at {above}"
     return None
+
+
+def _plain(name: str) -> str:
+    """A name as the least exact of file systems reads it: case aside, without dots and blanks at its end."""
+    return unicodedata.normalize("NFKC", name).casefold().rstrip(". ")
 
 
 def make_store(folder: Path, files: Mapping[str, bytes]) -> None:

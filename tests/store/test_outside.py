@@ -138,6 +138,9 @@ PLACES = (
         "dangling.html",
     ),
     *("bare.git/report.html", "bare.git/objects/report.txt"),
+    # Where capitals, dots and blanks at the end, or wide letters make no difference.
+    *("RECORDS/x.html", "Records/2026/x.html", "records./x.html", "CheckLists /x.html", ".INSPECT-KIT/x.html"),
+    *(".Git./x.html", "GIT~1/x.html", "\uff32ecords/x.html"),
 )
 
 
