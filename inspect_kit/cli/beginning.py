@@ -6,8 +6,9 @@ the same command goes on there. What nobody knows stays out of the files, and is
 
 import contextlib
 import datetime as dt
+import os
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
@@ -17,7 +18,7 @@ import click
 from inspect_kit.audit.past import too_long_before
 from inspect_kit.cli.desk import asked
 from inspect_kit.cli.unusual import confirmed
-from inspect_kit.errors import Misused
+from inspect_kit.errors import Misused, Problem
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, Limit
 from inspect_kit.report import terminal
@@ -71,6 +72,10 @@ PART: tuple[tuple[str, str], ...] = (
 )
 
 
+# By this a file of answers is known, so that no other file is taken for one, written over or taken away.
+OURS = ("answers", "kept by inspect-kit new until the store is made")
+
+
 class Ended(Exception):
     """The input has ended where an answer may be left out: nothing more is asked."""
 
@@ -88,13 +93,22 @@ class Answers:
         """The answers kept from an earlier run, or none."""
         path = folder.resolve().parent / f"{folder.resolve().name}.answers.yaml"
         answers = cls(path)
+        if not os.path.lexists(path):
+            return answers
+        if path.is_symlink() or not path.is_file():
+            raise Misused(f"{path} is no file of answers: take it away to begin anew")
+        problems: Sequence[Problem] = ()
         try:
             node, problems = read_yaml(path.read_text(encoding="utf-8"), path.name)
-        except (OSError, UnicodeDecodeError):
+        except OSError:
             return answers
+        except UnicodeDecodeError:
+            node = None
         if node is None or problems:
             raise Misused(f"{path} cannot be read: mend it, or take it away to begin anew")
         answers.told = {key.text: value.text for key, value in node.pairs if isinstance(value, Scalar)}
+        if answers.told.pop(OURS[0], None) != OURS[1]:
+            raise Misused(f"{path} is no file of answers that `new` kept: give the folder another name, or move that")
         answers.read = len(answers.told)
         return answers
 
@@ -102,7 +116,11 @@ class Answers:
         self.told[key] = value
         # Where nothing can be kept the talk goes on: whether the store itself can be made is said at its end.
         with contextlib.suppress(OSError):
-            self.path.write_text(write_yaml(dict(self.told)), encoding="utf-8", newline="\n")
+            half = self.path.with_name(f".{self.path.name}.half")
+            half.unlink(missing_ok=True)
+            with half.open("x", encoding="utf-8", newline="\n") as stream:
+                stream.write(write_yaml(dict((OURS, *self.told.items()))))
+            os.replace(half, self.path)
 
     def forget(self) -> None:
         """The store is made: the answers stand in it."""

@@ -75,7 +75,7 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
 def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     """A store of your own: checklists to edit, your aircraft, and its past brought forward. Asks what was not given."""
     store.refuse_taken(folder)
-    answers = Answers.beside(folder)
+    answers = Answers(folder) if as_sample else Answers.beside(folder)
     try:
         files = files_of(sample()) if as_sample else _from_starter(desk, answers, given)
     except click.Abort:
@@ -87,7 +87,8 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     # Git must never change a byte of a sealed record: no line endings are converted.
     files[".gitattributes"] = b"records/** -text\nchecklists/** -text\n"
     store.make_store(folder, files)
-    answers.forget()
+    if not as_sample:
+        answers.forget()
     click.echo(f"A store was made in {folder if folder.name else folder.resolve()}.")
     click.echo("Type next:")
     steps = [f"cd {folder}"] if folder.resolve() != Path.cwd() else []

@@ -1,6 +1,7 @@
 """`new` as a long talk: asked again after what cannot be, kept when it breaks off, and its past in the first answer."""
 
 import json
+import os
 import re
 from pathlib import Path
 
@@ -97,6 +98,31 @@ def test_what_was_answered_is_kept_and_it_goes_on_there(run: Run, tmp_path: Path
     aircraft = (plane / "records/aircraft.yaml").read_text(encoding="utf-8")
     assert "Wren Works" in aircraft
     assert "kind: \"repairman (experimental aircraft builder)\"" in aircraft
+
+
+@pytest.mark.parametrize("how", ["a file of the owner's", "a link to a record", "a folder", "not text"])
+def test_what_is_called_like_the_answers_and_is_none_stays_as_it_is(
+    run: Run, tmp_path: Path, hangar: Path, how: str
+) -> None:
+    kept, record = tmp_path / "wren.answers.yaml", hangar / "records/aircraft.yaml"
+    before = record.read_bytes()
+    match how:
+        case "a link to a record":
+            kept.symlink_to(record)
+        case "a folder":
+            kept.mkdir()
+        case "not text":
+            kept.write_bytes(b"\xff\xfe answers")
+        case _:
+            kept.write_text("registration: N0ZZ\n")
+    said = run(None, "new", str(tmp_path / "wren"), typed=(*AIRCRAFT, *PAST))
+    assert (said.code, "wren.answers.yaml" in said.err) == (2, True)
+    assert not (tmp_path / "wren").exists()
+    assert run(None, "new", str(tmp_path / "wren"), "--sample").code == 0
+    assert os.path.lexists(kept)
+    assert record.read_bytes() == before
+    if how == "a file of the owner's":
+        assert kept.read_text() == "registration: N0ZZ\n"
 
 
 def test_an_inspection_that_has_run_out_is_questioned_at_once(run: Run, tmp_path: Path) -> None:
