@@ -14,6 +14,7 @@ GOLDEN = Path(__file__).parent / "golden"
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--golden-update", action="store_true", help="write golden files instead of comparing with them")
+    parser.addoption("--disk", help="a folder on the disk to try the store on, instead of memory")
 
 
 @pytest.fixture

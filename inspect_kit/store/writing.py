@@ -105,8 +105,9 @@ def move_folder(writer: Writer, name: str, to: str) -> None:
             return
         make_folder(writer.root, new.parent)
         os.rename(old, new)
-    _flush_name(old)
+    # The new name first: what a disk without a journal remembers of the two is then never that the old one is gone.
     _flush_name(new)
+    _flush_name(old)
 
 
 def copy_folder(writer: Writer, name: str, to: str) -> None:
@@ -145,12 +146,13 @@ def name_file(writer: Writer, name: str, to: str) -> None:
     with _told(to):
         make_folder(writer.root, new.parent)
         try:
-            _name_new(old, new)
+            os.link(old, new)
         except FileExistsError as error:
             raise AlreadyThere(f"{to} exists already and was left as it is") from error
         except OSError as error:
-            if error.errno != errno.EXDEV:
+            if error.errno not in (*NO_LINKS, errno.EXDEV):
                 raise
+            # Copied, not renamed: a power cut may forget the new name and remember that the old one was taken.
             create(writer, to, old.read_bytes())
     writer.note(to)
     _flush_name(new)

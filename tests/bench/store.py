@@ -1,10 +1,11 @@
-"""The store under every fault: `python -m tests.bench store [kills|random|power|git|size] …`, all of them by default.
+"""The store under every fault: `python -m tests.bench store [--disk DIR] [kills|random|git|size] …`, all by default.
 
 kills    every command and every deed of the store, killed at every writing call in three ways, and again while the
          next command finishes
 random   SIGKILL after random times, on the disk that holds the temporary folder
 git      random histories in three clones, merged in two orders
 size     how long thousands of records take to read, to check and to write to
+--disk   the folder to do it in, on whatever file system that is
 """
 
 import sys
@@ -30,12 +31,13 @@ RANDOM_KILLS = 400
 
 def main(arguments: list[str]) -> int:
     parts: dict[str, Callable[[Path], None]] = {"kills": kills, "random": at_random, "git": git, "size": size}
-    for name in arguments or list(parts):
+    disk = Path(arguments[1]) if arguments[:1] == ["--disk"] and len(arguments) > 1 else None
+    for name in arguments[2:] if disk else arguments or list(parts):
         if name not in parts:
-            sys.exit(f"usage: python -m tests.bench store [{'|'.join(parts)}]")
+            sys.exit(f"usage: python -m tests.bench store [--disk DIR] [{'|'.join(parts)}]")
         # Random kills want a real disk; the others make so many flushes that one in memory is kinder.
         memory = MEMORY if MEMORY.is_dir() and name not in ("random", "size") else None
-        with tempfile.TemporaryDirectory(dir=memory) as folder:
+        with tempfile.TemporaryDirectory(dir=disk or memory) as folder:
             start = time.perf_counter()
             parts[name](Path(folder).resolve())
             print(f"{name}: {time.perf_counter() - start:.0f} s\n", flush=True)

@@ -1,5 +1,6 @@
 """After a power cut at any moment the disk may have forgotten what was not flushed; the store is before or after."""
 
+import errno
 import os
 import stat
 from pathlib import Path
@@ -21,13 +22,21 @@ def rebuild(folder: Path, files: dict[str, bytes]) -> Path:
     return store.at(folder)
 
 
+def no_links(*_: object, **__: object) -> None:
+    """What a memory card answers."""
+    raise OSError(errno.EPERM, "Operation not permitted")
+
+
+@pytest.mark.parametrize("links", [True, False], ids=["hard links", "no hard links"])
 @pytest.mark.parametrize("deed", [deed for deed in DEEDS if deed.name != "walk"], ids=lambda deed: deed.name)
-def test_a_power_cut_leaves_before_or_after(tmp_path: Path, deed: Deed) -> None:
+def test_a_power_cut_leaves_before_or_after(tmp_path: Path, deed: Deed, links: bool) -> None:
     allowed = states_between(tmp_path, deed)
     root = fresh(tmp_path / "disk", deed)
     disk = ForgetfulDisk(root)
     disk.look()
     with pytest.MonkeyPatch.context() as patch:
+        if not links:
+            patch.setattr(os, "link", no_links)
         disk.install(patch)
         deed.act(root)
     different = {tuple(sorted(state.items())): call for call, state in disk.seen}
