@@ -33,7 +33,7 @@ def panel_references(names: Known) -> Iterator[Problem]:
         for outer in panel.behind:
             yield from each_fault(place_of(panel, "behind", outer), (_comes_off(names, outer),), "behind")
         for gear in panel.needs:
-            yield from each_fault(place_of(panel, "needs", gear), (_gear(names, gear),), "needs")
+            yield from each_fault(place_of(panel, "needs", gear), (_tooling(names, gear),), "needs")
         for what in panel.disturbs:
             fault = idly_disturbed(names, what)
             if panel.kind == PLACE_FILE:
@@ -63,7 +63,7 @@ def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
     yield from (("after", missing_now(names, CHECK, other)) for other in check.after)
     yield from (("within", missing_now(names, CHECK, lag.check)) for lag in (check.within,) if lag)
     yield from (("wait", missing_now(names, CHECK, lag.check)) for lag in (check.wait,) if lag)
-    yield from (("needs", _gear(names, gear)) for gear in check.needs)
+    yield from (("needs", _tooling(names, gear)) for gear in check.needs)
     yield from (("disturbs", idly_disturbed(names, what)) for what in check.disturbs)
     if check.counts_on is not None:
         yield "counts-on", missing_now(names, POSITION, check.counts_on)
@@ -127,10 +127,10 @@ def _setup(names: Known, setup: str) -> str | None:
     return fault
 
 
-def _gear(names: Known, gear: str) -> str | None:
-    if gear in names.aircraft.gear:
+def _tooling(names: Known, name: str) -> str | None:
+    if name in names.aircraft.tooling:
         return None
-    return f"aircraft.yaml has no gear `{gear}`{did_you_mean(gear, names.aircraft.gear)}"
+    return f"aircraft.yaml has no `{name}` under `tooling`{did_you_mean(name, names.aircraft.tooling)}"
 
 
 def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]) -> str | None:

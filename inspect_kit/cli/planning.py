@@ -149,7 +149,7 @@ def job_of(
         panels=logbook.panels,
         checks=logbook.checks,
         chosen=tuple(checks),
-        gear=logbook.aircraft.gear,
+        gear=logbook.aircraft.tooling,
         minutes={} if as_listed else learned_minutes(logbook, sheets),
         wishes=wishes or Wishes(ends=ENDS, news=news(logbook, checks)),
     )

@@ -56,7 +56,7 @@ class Last:
     """When something was last done, and the total then on the meter that its limit counts on.
 
     `date` or `total` is None where it is not on record; `estimated` where the record itself has no reading; `amended`
-    where an amendment changed what that record says.
+    where an amendment changed what that record says. `unit` is what that meter counts.
     """
 
     date: dt.date | None
@@ -64,6 +64,7 @@ class Last:
     estimated: bool
     place: Place
     amended: bool = False
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

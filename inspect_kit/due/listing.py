@@ -222,7 +222,13 @@ class _Maker:
             name=f"{series.check}, {series.label}: {reached.limit} {series.measure}",
             panel=self.book.logbook.checks[series.check].panel,
             state=SOON if close else LATER,
-            last=Last(date=last.date, total=self._total(series, last.at), estimated=False, place=last.place),
+            last=Last(
+                date=last.date,
+                total=self._total(series, last.at),
+                estimated=False,
+                place=last.place,
+                unit=series.unit,
+            ),
             due=DuePoint(
                 meter=series.meter if total is not None else None,
                 total=total,
@@ -486,4 +492,5 @@ def _last(moment: Moment | None, meter: str | None, logbook: Logbook) -> Last | 
         estimated=meter in moment.estimated,
         place=moment.place,
         amended=moment.record in logbook.amended,
+        unit=logbook.aircraft.meters[meter].unit if meter is not None and meter in logbook.aircraft.meters else "",
     )

@@ -208,7 +208,7 @@ class Aircraft:
     positions: Mapping[str, Position] = field(default_factory=dict)
     inspections: Mapping[str, InspectionRule]
     people: tuple[Person, ...]
-    gear: Mapping[str, int] = field(default_factory=dict)
+    tooling: Mapping[str, int] = field(default_factory=dict)
     not_applicable: Mapping[str, str] = field(default_factory=dict)
     crew: Crew | None = None
     soon: Soon = Soon()

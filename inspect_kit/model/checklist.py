@@ -44,7 +44,7 @@ class Panel:
     """An access panel, a setup (a state of the aircraft), or a place where nothing comes off.
 
     `remove` and `refit` are minutes; for a setup the minutes to make and to undo it. Both are None for a place.
-    `behind` names the panels that are off before this one and on after it; `needs` the shared gear held meanwhile.
+    `behind` names the panels that are off before this one and on after it; `needs` the shared tooling held meanwhile.
     `overnight` is False for a setup that must not stand from one session to the next. It is not moved while a setup of
     `not_while` stands, and comes off no sooner than `wait` says. `disturbs` names what moving it disturbs: it triggers
     `owed-after: disturbed ...`.

@@ -11,6 +11,7 @@ from inspect_kit.plan.more import More, what_more
 from inspect_kit.plan.news import news
 from inspect_kit.plan.owed import OwedHere, owed_here, with_owed
 from inspect_kit.plan.page_order import page_order
+from inspect_kit.plan.ready import tool_words
 from inspect_kit.plan.remaining import remaining_job, unplanned, with_names
 from inspect_kit.plan.request import ENDS, Job, Shift, Wishes
 from inspect_kit.plan.sessions import shifts_of
@@ -50,6 +51,7 @@ __all__ = [
     "remaining_job",
     "shifts_of",
     "spread",
+    "tool_words",
     "unplanned",
     "ways",
     "what_more",

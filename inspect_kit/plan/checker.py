@@ -245,7 +245,7 @@ def _gear(job: Job, plan: Plan, opened: Steps, closed: Steps) -> Iterator[str]:
     for gear, start, _ in uses:
         held = sum(1 for other, since, until in uses if other == gear and since <= start < until)
         if held > job.gear.get(gear, 0):
-            yield f"{held} of the gear {gear} are held at minute {start}, and there are {job.gear.get(gear, 0)}"
+            yield f"{held} of the tooling {gear} are held at minute {start}, and there are {job.gear.get(gear, 0)}"
 
 
 def _hours(job: Job, plan: Plan, opened: Steps, closed: Steps) -> Iterator[str]:

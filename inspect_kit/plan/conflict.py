@@ -98,8 +98,8 @@ def _demands(job: Job, work: Work, frame: Frame) -> Iterator[Demand]:
             kind=GEAR,
             place=first + place,
             about=tuple(sorted(users)),
-            says=f"there {_are(have)} {have} of the gear `{name}` for {', '.join(sorted(users))}",
-            cure=f"more of the gear `{name}`",
+            says=f"there {_are(have)} {have} of `{name}` under `tooling` for {', '.join(sorted(users))}",
+            cure=f"more of `{name}` under `tooling`",
         )
     for place, tie in enumerate(work.ties):
         if tie.most is not None:

@@ -132,8 +132,8 @@ def _gear(job: Job, name: str, held: object) -> Iterator[Contradiction]:
             owned = f"aircraft.yaml has {have}" if gear in job.gear else "aircraft.yaml does not list it"
             yield Contradiction(
                 about=(name, gear),
-                reason=f"{name} needs {amount} of the gear `{gear}` at once and {owned}",
-                cure=f"write `gear: {{{gear}: {amount}}}`, or take it out of `needs`",
+                reason=f"{name} needs {amount} of the tooling `{gear}` at once and {owned}",
+                cure=f"write `tooling: {{{gear}: {amount}}}`, or take it out of `needs`",
             )
 
 

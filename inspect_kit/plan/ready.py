@@ -14,14 +14,17 @@ def parts_for(job: Job, steps: Iterable[Step]) -> tuple[Part, ...]:
 
 
 def tools_for(job: Job, steps: Iterable[Step]) -> tuple[str, ...]:
-    """Every tool and piece of gear once, in the order of first use."""
+    """Every tool once, in the order of first use; of shared tooling that a tool names more closely, that tool alone."""
     tools: dict[str, None] = {}
     for step in steps:
-        if step.check:
-            tools |= dict.fromkeys((*job.checks[step.check].tools, *job.checks[step.check].needs))
-        else:
-            tools |= dict.fromkeys((*job.panels[step.panel].tools, *job.panels[step.panel].needs))
-    return tuple(tools)
+        noun = job.checks[step.check] if step.check else job.panels[step.panel]
+        tools |= dict.fromkeys((*noun.tools, *(tool_words(name) for name in noun.needs)))
+    return tuple(tool for tool in tools if not any(other.startswith(f"{tool} ") for other in tools))
+
+
+def tool_words(name: str) -> str:
+    """Shared tooling by its name in aircraft.yaml, in words: `torque wrench`."""
+    return name.replace("-", " ")
 
 
 def cautions_for(job: Job, steps: Sequence[Step]) -> tuple[Caution, ...]:

@@ -47,7 +47,7 @@ def _visit(visit: Visit) -> Facts:
         "reads_heavy": {name: amount_json(reads) for name, reads in visit.reads_heavy.items()},
         "outside": visit.outside,
         "in_season": visit.in_season,
-        "gear": list(visit.gear),
+        "tooling": list(visit.tooling),
         "owed": list(visit.owed),
         "costs": amount_json(visit.money),
         "costs_unknown": list(visit.unpriced),

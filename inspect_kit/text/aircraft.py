@@ -6,7 +6,7 @@
     [ positions: {ID: {[on: ID] [was] [retired]}} ]
     inspections: {NAME: {every, scope, statement, signers: [KIND …] [source] [bars]}}
     people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
-    [ gear: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
+    [ tooling: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
     [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
     [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
@@ -77,12 +77,12 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         time_in_service = next(iter(meters))
     people = tuple(person for each in fields.mappings("people", required=True) if (person := read_person(each)))
     inspections = _inspections(fields)
-    gear = fields.mapping("gear")
+    tooling = _tooling(fields)
     not_applicable = fields.mapping("not-applicable")
     lead_times = fields.mapping("lead-times")
     optional = {
         "positions": _positions(fields),
-        "gear": gear.each_parsed(_count) if gear else {},
+        "tooling": tooling.each_parsed(_count) if tooling else {},
         "not_applicable": not_applicable.each_parsed(str) if not_applicable else {},
         "crew": _crew(fields),
         "soon": fields.parsed("soon", parse_soon) or Soon(),
@@ -118,6 +118,14 @@ def read_format(fields: Fields) -> None:
     version = fields.text("format", required=True)
     if version and version != "1":
         fields.problem("format", f"this program reads format 1, not `{version[:20]}`")
+
+
+def _tooling(fields: Fields) -> Fields | None:
+    """tooling: {NAME: N}, or `gear`, as it was called until 2026, which is read for ever"""
+    if fields.has("tooling") and fields.has("gear"):
+        fields.problem("gear", "`tooling` says the same, and `gear` is its former name: put all of it under `tooling`")
+    former = fields.mapping("gear")
+    return fields.mapping("tooling") or former
 
 
 def read_identity(fields: Fields) -> Identity | None:

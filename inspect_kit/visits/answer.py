@@ -83,7 +83,7 @@ class Visit:
     doings: tuple[Doing, ...]
     outside: bool
     in_season: bool = False
-    gear: tuple[str, ...] = ()
+    tooling: tuple[str, ...] = ()
     owed: tuple[str, ...] = ()
     money: Decimal = Decimal(0)
     unpriced: tuple[str, ...] = ()

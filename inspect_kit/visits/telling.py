@@ -105,7 +105,7 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
                 doings=tuple(_doing(asked, after, each, slot, asks) for each in there),
                 outside=asked.days[slot] in asked.outside,
                 in_season=asked.days[slot].month in logbook.aircraft.visits.season,
-                gear=_gear(logbook, opened, checks),
+                tooling=_tooling(logbook, opened, checks),
                 owed=tuple(sorted(after.unplanned.get(slot, ()))),
                 money=known,
                 unpriced=unpriced,
@@ -122,10 +122,10 @@ def _names(there: Iterable[Subject]) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*own, *reads]))
 
 
-def _gear(logbook: Logbook, panels: Iterable[str], checks: Iterable[str]) -> tuple[str, ...]:
-    """The shared gear that panels, setups and checks need."""
-    needed = {gear for name in panels for gear in logbook.panels[name].needs}
-    return tuple(sorted(needed | {gear for name in checks for gear in logbook.checks[name].needs}))
+def _tooling(logbook: Logbook, panels: Iterable[str], checks: Iterable[str]) -> tuple[str, ...]:
+    """The shared tooling that panels, setups and checks need."""
+    needed = {each for name in panels for each in logbook.panels[name].needs}
+    return tuple(sorted(needed | {each for name in checks for each in logbook.checks[name].needs}))
 
 
 def _doing(asked: Question, after: Afterwards, subject: Subject, slot: int, asks: Asks) -> Doing:

@@ -900,7 +900,7 @@ GEAR = (
         23-33 axle bo
         33-39 undo on-stand bo
         """,
-        ("2 of the gear jacks are held at minute 19, and there are 1",),
+        ("2 of the tooling jacks are held at minute 19, and there are 1",),
     ),
     Case(
         "one pair of jacks, one after the other",
@@ -930,7 +930,7 @@ GEAR = (
         "a check takes the wrench that another holds",
         job(check("left", "floor", needs=("wrench",)), check("right", "floor", needs=("wrench",)), gear={"wrench": 1}),
         "0-10 left ann\n9-19 right bo",
-        ("2 of the gear wrench are held at minute 9, and there are 1",),
+        ("2 of the tooling wrench are held at minute 9, and there are 1",),
     ),
     Case(
         "a check takes the wrench when it is free",
@@ -946,13 +946,13 @@ GEAR = (
         "gear that nobody has",
         job(check("left", "floor", needs=("wrench",)), gear={}),
         "0-10 left ann",
-        ("1 of the gear wrench are held at minute 0, and there are 0",),
+        ("1 of the tooling wrench are held at minute 0, and there are 0",),
     ),
     Case(
         "jacks under what stands already",
         job(check("lift", "floor", needs=("jacks",)), off=("on-jacks",)),
         "0-10 lift ann\n0-6 undo on-jacks bo",
-        tuple(["2 of the gear jacks are held at minute 0, and there are 1"] * 2),
+        tuple(["2 of the tooling jacks are held at minute 0, and there are 1"] * 2),
     ),
     Case(
         "jacks that are never given back",
@@ -960,7 +960,7 @@ GEAR = (
         "0-4 make on-jacks ann\n4-14 wheel ann\n50-60 lift bo",
         (
             "on-jacks comes off and is not put back",
-            "2 of the gear jacks are held at minute 50, and there are 1",
+            "2 of the tooling jacks are held at minute 50, and there are 1",
         ),
     ),
     Case(

@@ -80,8 +80,8 @@ CROSSED = job(
 def test_two_setups_that_wait_for_one_pair_of_jacks() -> None:
     told = refusal(CROSSED)
     assert set(told.about) == {"on-jacks", "on-stand"}
-    assert told.reason == "these cannot all be kept: there is 1 of the gear `jacks` for on-jacks, on-stand"
-    assert told.cure == "one of these helps: more of the gear `jacks`"
+    assert told.reason == "these cannot all be kept: there is 1 of `jacks` under `tooling` for on-jacks, on-stand"
+    assert told.cure == "one of these helps: more of `jacks` under `tooling`"
     assert isinstance(plan(replace(CROSSED, gear={"jacks": 2})), Plan)
 
 

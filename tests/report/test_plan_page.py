@@ -5,13 +5,14 @@ from dataclasses import replace
 
 import pytest
 
+from inspect_kit.model.checklist import Lag
 from inspect_kit.plan import Bar, Caution, Plan, Shift
 from inspect_kit.report import compare_page, plain, plan_page
 from inspect_kit.report.blocks import ACCESS, CRITICAL, OFF, WORK, Table
 from inspect_kit.report.pages.hours import Hours
 from inspect_kit.report.pages.plan_steps import share_table, steps_table
 from inspect_kit.report.pages.timeline import timeline
-from tests.report.answers import PROBLEMS, plan
+from tests.report.answers import PROBLEMS, plan, step
 from tests.report.small import logbook
 
 BOOK = logbook()
@@ -154,6 +155,25 @@ SATURDAY = Hours(
         Shift(start=1440, end=1530, people=1, inspectors=1),
     ),
 )
+
+
+def test_a_wait_that_runs_over_a_break_is_named() -> None:
+    """Eight hours that begin shortly before everybody leaves; five minutes are over by then."""
+    grease = replace(BOOK.checks["trim-grease"], wait=Lag(minutes=480, check="compression"))
+    bolts = replace(BOOK.checks["tail-bolts"], wait=Lag(minutes=5, check="compression"))
+    book = replace(BOOK, checks={**BOOK.checks, "trim-grease": grease, "tail-bolts": bolts})
+    made = replace(
+        in_sessions(),
+        steps=(*in_sessions().steps, *(step("check", name, 1525, 1530, "inspector") for name in (grease.id, bolts.id))),
+    )
+    for table in (steps_table(made, book, SATURDAY), share_table(made, book, SATURDAY, "inspector")):
+        bands = [row.band for row in table.rows if row.band and not row.band.startswith("CAUTION")]
+        assert [band.partition(":")[0] for band in bands] == [
+            "Session 1",
+            "When everybody leaves, this goes on",
+            "Session 2",
+        ]
+        assert bands[1].endswith("8 h from Differential compression, engine warm to Grease the trim screw")
 
 
 def in_sessions() -> Plan:

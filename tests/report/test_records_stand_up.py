@@ -143,7 +143,8 @@ def test_status_has_the_time_since_the_last_inspection() -> None:
     """14 CFR 91.417(a)(2)(iv): the current inspection status, including the time since the last required inspection."""
     book = with_records(_2026_11_24_hours="format: 1\nkind: hours\ndate: 2026-11-24\nmeters: {tach: 614.7}\n")
     answer = due(book, TODAY)
-    assert "Since the last condition inspection (2026-11-21, 611.2): 3.5 h, 4 days." in text(status_page(answer))
+    told = text(status_page(answer))
+    assert "Since the last condition inspection (2026-11-21, total 611.2 h): 3.5 h, 4 days." in told
     assert '"since": {\n        "amount": 3.5,\n        "unit": "h",\n        "days": 4' in json_text(
         status_json(answer)
     )

@@ -70,10 +70,11 @@ def test_what_comes_with_another_item_says_what_it_gives_away_too() -> None:
     assert "Together with oil-change: filter-cut (12 h of a 50 h interval, 7 min)." in words(visits=(one,))
 
 
-def test_a_visit_names_its_setups_its_gear_and_the_flying_season() -> None:
-    one = visit("2026-12-05", doing("a", "2026-12-05", None), panels=("cowl-lower",), gear=("jacks",), in_season=True)
+def test_a_visit_names_its_setups_its_tooling_and_the_flying_season() -> None:
+    work = doing("a", "2026-12-05", None)
+    one = visit("2026-12-05", work, panels=("cowl-lower",), tooling=("jacks",), in_season=True)
     text = words(visits=(one,))
-    assert "It is in the flying season. Off: Lower cowling. Gear: jacks." in text
+    assert "It is in the flying season. Off: Lower cowling. Tooling: jacks." in text
     assert "flying season" not in words()
     standing = replace(BOOK.panels["cowl-lower"], kind=SETUP, name="On jacks, wheels clear")
     book = replace(BOOK, panels={**BOOK.panels, "cowl-lower": standing})

@@ -65,6 +65,10 @@ ORDERS = (
         ("engine-cleaned", opened)
         for opened in ("suction-screen", "oil-filter-cut", "oil-screens", "fuel-strainer", "carburettor-screen")
     ),
+    # The plug tester sparks, so does the motor of the cleaner: before any fuel is open, and when the solvent is gone.
+    ("engine-cleaned", "spark-plugs"),
+    *(("spark-plugs", opened) for opened in ("fuel-strainer", "carburettor-screen", "gravity-flow", "hoses-renewed")),
+    ("exhaust-pressure", "gravity-flow"),
     *(
         ("engine-cleaned", later)
         for later in ("engine-mount", "mount-bolts", "firewall", "firewall-forward", "engine-wiring", "studs-and-nuts")
@@ -121,9 +125,14 @@ ON_WHEELS = ("nose-oleo", "nose-oleo-look", "strut-bolts-left", "strut-bolts-rig
 DEAD = (
     *("instrument-mounts", "panel-wiring", "static-lines", "panel-systems", "radios"),
     *("fuel-strainer", "carburettor-screen", "gravity-flow", "tank-left", "tank-right", "corrosion-treatment"),
+    # Solvent, and fuel on while somebody looks where it drips.
+    *("engine-cleaned", "fuel-leaks-after", "fuel-leaks", "hoses-renewed"),
 )
-# Every switch is tried: nobody else is anywhere near a propeller or a wire.
+# Every switch is tried: nobody else is anywhere near a propeller or a wire. A spray fills the cabin and the tail.
 SWITCHES = ("electrical-function", "instruments-work")
+SPRAYED = ("corrosion-treatment",)
+# What one set-up and one timing light serve, and one of them is compared with the other.
+TOGETHER = (("magneto-right-timing", "magneto-left-timing", 20),)
 ON_BATTERY = ("electrical-function", "radio-function", "elt-inspection", "instruments-work", "attitude-battery")
 
 
@@ -150,6 +159,11 @@ def _times(walk: Walk) -> Iterator[str]:
     for panel, minutes in COOL_PANELS:
         if run and panel in walk.off and walk.off[panel][0] < run[1] + minutes:
             yield f"{panel} comes off hot"
+    for first, second, minutes in TOGETHER:
+        if first in walk.checks and second in walk.checks:
+            gap = walk.checks[second][0] - walk.checks[first][1]
+            if not 0 <= gap <= minutes:
+                yield f"{second} begins {gap} min after {first}, though one set-up serves both"
     for what, minutes in WARM:
         if run and what in walk.checks and walk.checks[what][0] > run[1] + minutes:
             yield f"{what} begins {walk.checks[what][0] - run[1]} min after the run, the engine is cold"
@@ -196,12 +210,13 @@ def _current(walk: Walk) -> Iterator[str]:
             setup = "battery-disconnected"
             if setup not in walk.off or start < walk.off[setup][1] or end > walk.on[setup][0]:
                 yield f"{what} while the battery is connected"
-    for what in SWITCHES:
+    for what in (*SWITCHES, *SPRAYED):
         if what in walk.checks:
             start, end, _ = walk.checks[what]
+            told = "every switch is tried" if what in SWITCHES else "it is sprayed"
             for name, since, until, who in walk.moves:
                 if name != what and who and since < end and start < until and until > since:
-                    yield f"{name} goes on while every switch is tried in {what}"
+                    yield f"{name} goes on while {told} in {what}"
 
 
 def _runs(walk: Walk) -> Iterator[str]:

@@ -84,6 +84,10 @@ def test_the_rules_refuse_the_plan_of_the_checklists_as_they_were(run: Run) -> N
         "brakes-hold without an observer",
         "propeller-finish begins before propeller-blades has ended",
         "tank-right while the battery is connected",
+        "fuel-leaks-after while the battery is connected",
+        "goes on while it is sprayed in corrosion-treatment",
+        "though one set-up serves both",
+        "spark-plugs begins before engine-cleaned has ended",
     ):
         assert fault in told
 
@@ -139,6 +143,27 @@ def test_whatever_moves_the_propeller_says_so(name: str) -> None:
     assert re.search(r"propeller|hub", told), name
     if name in SWUNG or name == "valve-clearance":
         assert CURRENT[name].one("alone") == "yes"
+
+
+def test_what_one_set_up_serves_is_timed_in_one_go() -> None:
+    """The left is compared with the right ("within 1 degree of each other"): common practice, no source."""
+    assert CURRENT["magneto-left-timing"].one("within") == "20 min of magneto-right-timing"
+
+
+@pytest.mark.parametrize("name", ["battery-discharge", "battery-capacity"])
+def test_no_battery_is_left_alone(name: str) -> None:
+    """A battery that gasses in a locked hangar: common practice, no source."""
+    assert "when everybody leaves" in CURRENT[name].one("caution")
+    setup = (ROOT / "checklists/aircraft/battery-disconnected.md").read_text(encoding="utf-8")
+    assert "no battery is charged in a locked hangar" in " ".join(setup.split())
+
+
+def test_shared_tooling_is_told_once_and_in_words(run: Run) -> None:  # noqa: F811
+    made = run(ROOT, "plan", "propeller-bolts", "compression", "--only", "--as-listed", "--json", on=DAY)
+    tools = json.loads(made.out)["tools"]
+    assert [tool for tool in tools if "torque" in tool] == ["torque wrench 50-250 in-lb"]
+    assert [tool for tool in tools if "compression" in tool] == ["compression tester with 0.040 in orifice"]
+    assert not {"torque-wrench", "compression-tester"} & set(tools)
 
 
 def test_plugs_go_in_by_torque() -> None:

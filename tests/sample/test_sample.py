@@ -240,7 +240,7 @@ class TestReferences:
 
     def test_whatever_is_named_exists(self):
         panels, checks = {front["panel"] for front in FRONTS.values()}, {item.id for item in ITEMS}
-        positions, gear = set(AIRCRAFT["positions"]), set(AIRCRAFT["gear"])
+        positions, gear = set(AIRCRAFT["positions"]), set(AIRCRAFT["tooling"])
         words = {what for front in FRONTS.values() for what in front.get("disturbs", [])}
         words |= {what for item in ITEMS for what in item.listed("disturbs")}
         for front in FRONTS.values():

@@ -27,6 +27,13 @@ def everything() -> str:
     return "\n".join(path.read_text(encoding="utf-8") for path in sorted(CHECKLISTS.rglob("*.md")))
 
 
+@pytest.mark.parametrize("name", ["battery-discharge", "battery-capacity"])
+def test_no_battery_is_left_alone(name: str) -> None:
+    """A battery that gasses in a locked hangar: common practice, no source."""
+    assert "when everybody leaves" in ITEMS[name].one("caution")
+    assert "no battery is charged in a locked hangar" in " ".join(everything().split())
+
+
 @pytest.mark.parametrize(
     "question",
     [

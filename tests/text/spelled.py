@@ -462,7 +462,7 @@ people:
     ssh: ssh-ed25519 AAAA
     was: [Sample Maker]
     retired: 2031-04-02
-gear: {jacks: 1}
+tooling: {jacks: 1}
 not-applicable: {b3: no gas bags}
 crew:
   people: 2
@@ -518,6 +518,7 @@ meters: {tach: {unit: h}}
 time-in-service: tach
 inspections: {}
 people: [{name: Sample Builder}]
+gear: {jacks: 1}
 balance:
   units: lb, in
   datum: firewall

@@ -299,7 +299,7 @@ inspections:
     signers: [repairman (experimental aircraft builder), mechanic (airframe and powerplant)]
 people:
   - {name: Sample Builder, kind: repairman (experimental aircraft builder), certificate: "0000000"}
-gear: {jacks: 1}
+tooling: {jacks: 1}
 not-applicable: {b3: no envelope or gas bags, e10: no floats or skis}
 """
 
@@ -327,9 +327,21 @@ def test_aircraft() -> None:
     assert rule.signers == ("repairman (experimental aircraft builder)", "mechanic (airframe and powerplant)")
     (person,) = aircraft.people
     assert (person.name, person.certificate) == ("Sample Builder", "0000000")
-    assert aircraft.gear == {"jacks": 1}
+    assert aircraft.tooling == {"jacks": 1}
     assert aircraft.not_applicable == {"b3": "no envelope or gas bags", "e10": "no floats or skis"}
     assert (aircraft.crew, aircraft.soon) == (None, Soon())
+
+
+def test_tooling_under_its_former_name_is_read_for_ever() -> None:
+    aircraft, source = read_aircraft(AIRCRAFT.replace("tooling: {", "gear: {"), "records/aircraft.yaml")
+    assert source.problems == []
+    assert aircraft is not None
+    assert aircraft.tooling == {"jacks": 1}
+
+
+def test_tooling_under_both_names_is_a_problem() -> None:
+    _, source = read_aircraft(AIRCRAFT + "gear: {stands: 2}\n", "records/aircraft.yaml")
+    assert ["`gear` is its former name" in problem.message for problem in source.problems] == [True]
 
 
 def test_aircraft_optional_keys() -> None:

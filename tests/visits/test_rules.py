@@ -204,7 +204,7 @@ def test_the_habit_tells_what_it_did_late(tmp_path: Path) -> None:
 def test_the_gear_of_a_visit_is_named(tmp_path: Path) -> None:
     checks = check("item", every="3 months", needs="jacks")
     plan = ahead(small_store(tmp_path / "store", checks, last={"item": LATELY}, more="gear: {jacks: 1}"))
-    assert {visit.gear for visit in plan.visits if "item" in visit.checks} == {("jacks",)}
+    assert {visit.tooling for visit in plan.visits if "item" in visit.checks} == {("jacks",)}
 
 
 def test_a_month_of_the_flying_season_is_none_without_flying(tmp_path: Path) -> None:

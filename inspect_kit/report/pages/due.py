@@ -247,7 +247,8 @@ def last_words(item: Item) -> str:
         return "" if item.kind == FINDING else "none on record"
     words = [str(last.date)] if last.date is not None else []
     if last.total is not None:
-        words.append(f"{number(last.total)}{' (estimated)' if last.estimated else ''}")
+        total = amount(last.total, last.unit) if last.unit else number(last.total)
+        words.append(f"total {total}{' (estimated)' if last.estimated else ''}")
     return ", ".join(words) + (" (amended)" if last.amended else "")
 
 

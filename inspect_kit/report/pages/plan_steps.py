@@ -30,6 +30,7 @@ def steps_table(plan: Plan, logbook: Logbook, hours: Hours, *, starts: int | Non
             break
         here = hours.session(start)
         if here is not None and here != session:
+            rows += _break_rows(plan, logbook, hours, session)
             session = here
             rows.append(Row(band=hours.session_words(here)))
         steps = list(group)
@@ -63,6 +64,7 @@ def share_table(plan: Plan, logbook: Logbook, hours: Hours, name: str) -> Table:
             continue
         here = hours.session(step.start)
         if here is not None and here != session:
+            rows += _break_rows(plan, logbook, hours, session)
             session = here
             rows.append(Row(band=hours.session_words(here)))
         rows += _caution_rows(cautions, step)
@@ -81,6 +83,22 @@ def share_table(plan: Plan, logbook: Logbook, hours: Hours, name: str) -> Table:
         Column(),
     )
     return table(columns, rows)
+
+
+def _break_rows(plan: Plan, logbook: Logbook, hours: Hours, session: int | None) -> Iterator[Row]:
+    """What goes on by itself when everybody leaves after a session: a wait that has begun and is not over yet."""
+    if session is None:
+        return
+    leaves = hours.shifts[session].end
+    if any(shift.start == leaves for shift in hours.shifts):
+        return
+    ends = {step.check: step.end for step in plan.steps if step.check is not None}
+    for step in plan.steps:
+        noun = logbook.checks.get(step.check) if step.check else logbook.panels.get(step.panel)
+        lag = noun.wait if noun is not None and step.step in ("check", "remove", "make") else None
+        if lag is not None and lag.check in ends and ends[lag.check] <= leaves < ends[lag.check] + lag.minutes:
+            what, since = _short_words(step, logbook), check_title(logbook, lag.check)
+            yield Row(band=f"When everybody leaves, this goes on: {duration(lag.minutes)} from {since} to {what}")
 
 
 def _concerns_all(logbook: Logbook, step: Step) -> bool:

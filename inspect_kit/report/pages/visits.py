@@ -6,6 +6,7 @@ from math import floor
 from inspect_kit.due.answer import FINDING
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.plan import tool_words
 from inspect_kit.report.blocks import (
     QUIET,
     STRONG,
@@ -114,8 +115,8 @@ def _visit_words(visit: Visit, logbook: Logbook) -> str:
     for title, names in (("Off", off), ("Set up", standing)):
         if names:
             words.append(f"{title}: {'; '.join(panel_name(logbook, name) for name in names)}.")
-    if visit.gear:
-        words.append(f"Gear: {', '.join(visit.gear)}.")
+    if visit.tooling:
+        words.append(f"Tooling: {', '.join(tool_words(name) for name in visit.tooling)}.")
     return " ".join(word for word in words if word)
 
 
