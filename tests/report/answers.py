@@ -58,7 +58,7 @@ ITEMS = (
         "past-due",
         due=DuePoint(meter="tach", total=Decimal("609.1"), reads=Decimal("609.1")),
         left=Left(amount=Decimal("-2.1"), unit="h"),
-        last=Last(date=day("2026-05-14"), total=Decimal("559.1"), estimated=False, place=RECORD),
+        last=Last(date=day("2026-05-14"), total=Decimal("559.1"), estimated=False, place=RECORD, unit="h"),
         source="engine maker",
     ),
     item(
@@ -85,7 +85,7 @@ ITEMS = (
         due=DuePoint(date=day("2026-12-14"), meter="tach", total=Decimal("640.1"), reads=Decimal("29.4")),
         left=Left(days=19, amount=Decimal("28.9"), unit="h"),
         expected=Expected(early=day("2026-12-10"), likely=day("2026-12-14"), late=day("2026-12-14")),
-        last=Last(date=day("2026-08-14"), total=Decimal("590.1"), estimated=True, place=RECORD),
+        last=Last(date=day("2026-08-14"), total=Decimal("590.1"), estimated=True, place=RECORD, unit="h"),
         lines=(
             Line(text="last done at 590.1 h total on tach; + 50 h = 640.1 h", places=(RECORD,)),
             Line(text="on 2026-11-25: 19 days left (soon)"),
@@ -110,7 +110,7 @@ ITEMS = (
         due=DuePoint(date=day("2027-11-30")),
         left=Left(days=370),
         expected=Expected(early=day("2027-11-30"), likely=day("2027-11-30"), late=day("2027-11-30")),
-        last=Last(date=day("2026-11-21"), total=Decimal("611.2"), estimated=False, place=RECORD),
+        last=Last(date=day("2026-11-21"), total=Decimal("611.2"), estimated=False, place=RECORD, unit="h"),
     ),
 )
 STOPS = (

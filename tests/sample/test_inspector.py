@@ -515,3 +515,13 @@ def test_what_comes_off_is_a_thing() -> None:
     for front in PANELS.values():
         if "remove" in front:
             assert not re.search(r"\b(off|detached|hinged|[Bb]ehind)\b", front["name"].split(",")[0]), front["name"]
+
+
+# --- words and figures ---
+
+
+def test_every_total_in_the_due_list_has_its_unit(run: Run) -> None:  # noqa: F811
+    told = " ".join(run(ROOT, "due", "--all", on=DAY).out.split())
+    last = re.findall(r"last: \d{4}-\d\d-\d\d, (\S+ \S+ \S+)", told)
+    assert len(last) > 60
+    assert [words for words in last if not re.fullmatch(r"total [\d.]+ (h|landings)[;,]?", words)] == []

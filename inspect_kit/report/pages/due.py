@@ -170,7 +170,7 @@ def item_row(item: Item) -> Row:
             left_words(item),
             str(item.due.date) if item.due.date else "",
             reading_words(item),
-            number(item.due.total) if item.due.total is not None and item.due.total != item.due.reads else "",
+            _total_words(item),
             likely,
             f"{expected.early} to {expected.late}" if expected and spread else "",
             last_words(item),
@@ -238,6 +238,14 @@ def reading_words(item: Item) -> str:
         return ""
     reads = due.total if due.reads is None else due.reads
     return f"{due.meter or ''} {number(reads)}".strip() if reads >= 0 else "before this meter"
+
+
+def _total_words(item: Item) -> str:
+    """The total at which it is due, where the present meter will not show it."""
+    due, unit = item.due, item.left.unit
+    if due.total is None or due.total == due.reads:
+        return ""
+    return amount(due.total, unit) if unit else number(due.total)
 
 
 def last_words(item: Item) -> str:
