@@ -197,7 +197,7 @@ def test_a_page_of_the_sample_in_the_middle_of_its_inspection() -> None:
         checks=logbook.checks,
         chosen=chosen,
         crew=Crew(people=2, inspectors=1),
-        gear=logbook.aircraft.gear,
+        gear=logbook.aircraft.tooling,
     )
     answer = made(job)
     text = new_page(

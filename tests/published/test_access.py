@@ -31,7 +31,7 @@ def behind_graph(job: Job) -> "nx.DiGraph[str]":
 def jobs(sample: Logbook) -> list[Job]:
     live = tuple(check.id for check in sample.checks.values() if check.retired is None and check.who != "others")
     crew = Crew(people=2, inspectors=1)
-    whole = Job(panels=sample.panels, checks=sample.checks, chosen=live, crew=crew, gear=sample.aircraft.gear)
+    whole = Job(panels=sample.panels, checks=sample.checks, chosen=live, crew=crew, gear=sample.aircraft.tooling)
     return [whole, *(job_of(family, seed) for family in FAMILIES[:4] for seed in (1, 2))]
 
 
