@@ -81,7 +81,10 @@ def handover(desk: Desk, folder: Path, since: str) -> int:
             files |= {f"signed/{name}": loaded.files[name] for name in (worksheet,) if name in loaded.files}
             if record.seal is not None:
                 files[f"signed/{record.place.file}"] = loaded.files[record.place.file]
-        files |= {f"signed/{name}": path for name, path in _attached(loaded.root, chosen).items()}
+        # An inspector asks for the limitations too, however long ago they were copied.
+        papers = {paper.copy for paper in logbook.aircraft.papers}
+        copied = [each for each in logbook.records if each.name in papers]
+        files |= {f"signed/{name}": path for name, path in _attached(loaded.root, [*chosen, *copied]).items()}
     store.make_folder(folder, files, "what is handed over")
     click.echo(str(folder / "index.html"))
     return desk.code(0)

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
-from inspect_kit.due.chronicle import Chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
@@ -162,13 +162,19 @@ def with_directives(logbook: Logbook) -> Logbook:
     """The logbook with what its directives do to their checks: one that binds bars flight past its time, without grace
     unless the directive gives one (14 CFR 39.7).
     """
-    newest: dict[tuple[str, str, str], Directive] = {}
-    for record in sorted(logbook.of_kind(Directive), key=_newest):
-        newest[_words(record.number), logbook.id_now(record.on), _words(record.part)] = record
+    if not any(record.binds and record.check for record in logbook.of_kind(Directive)):
+        return logbook
     bound = dict(logbook.checks)
-    for record in newest.values():
+    own: set[str] = set()
+    for state in directives(chronicle(logbook)).states:
+        record = state.directive
         name = logbook.id_now(record.check)
-        if record.binds and name in bound:
+        # The decision for the part that is fitted counts; one that a new part opened again binds until it is decided.
+        if record.binds and name in bound and state.state in (APPLIES, OPEN_AGAIN):
             grace = tuple(term for term in record.grace if isinstance(term, Limit))
+            if name in own:
+                # Of two that ask for one check, what only one of them allows is not allowed.
+                grace = tuple(term for term in grace if term in bound[name].grace)
+            own.add(name)
             bound[name] = replace(bound[name], bars=FLIGHT, grace=grace)
     return replace(logbook, checks=bound) if bound != logbook.checks else logbook

@@ -167,6 +167,26 @@ def test_a_directive_that_binds_bars_flight_past_its_time_without_grace(run: Run
     assert [kind for kind, _ in reasons(run, wren, "3.2")] == ["barred"]
 
 
+def test_the_decision_for_the_part_that_is_fitted_binds(run: Run, wren: Path) -> None:
+    """Decided "no" for an exchange engine and the first one is back: its own directive binds again."""
+    swap = "kind: {}\ndate: {}\nposition: engine\nserial: {}\npart: Coot C-115\nno change: same\n"
+    decision = (wren / "records/2026/2026-08-20-fuel-pump.yaml").read_text(encoding="utf-8")
+    assert "airworthiness directive" in decision
+    entered(wren, "2026-10-20-out", swap.format("removed", "2026-10-20", "C-4471"))
+    entered(wren, "2026-10-20-put-in", swap.format("installed", "2026-10-20", "C-9000"))
+    again = decision.replace("2026-08-20", "2026-10-21").replace('applies: "yes"', "applies: {no: other pump}")
+    again = "".join(
+        line
+        for line in again.splitlines(keepends=True)
+        if not line.startswith(("every:", "once:", "check:", "method:", "done", "grace:"))
+    )
+    (wren / "records/2026/2026-10-21-fuel-pump.yaml").write_text(again, encoding="utf-8")
+    assert reasons(run, wren, "10") == []
+    entered(wren, "2026-10-30-out", swap.format("removed", "2026-10-30", "C-9000"))
+    entered(wren, "2026-10-30-put-in", swap.format("installed", "2026-10-30", "C-4471"))
+    assert [kind for kind, _ in reasons(run, wren, "10")] == ["barred"]
+
+
 def test_a_letter_bars_nothing(run: Run, wren: Path) -> None:
     assert [kind for kind, _ in reasons(run, wren, "90")] == ["barred"]
     page = run(wren, "due", "--flying", "90", "--all", on=ON).out

@@ -1,10 +1,15 @@
 """What goes with the aircraft: held against the list of 14 CFR 91.417(a)(2), and read by somebody who has only it."""
 
+import shutil
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 import pytest
 
 from inspect_kit.due import due as due_of
+from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.record import Record
+from inspect_kit.report.cells import read_csv, record_words
 from inspect_kit.report.pages.handover import ink_books
 from inspect_kit.store import load
 from tests.cli.conftest import Run, entered
@@ -146,3 +151,102 @@ def test_since_what_is_no_date(run: Run, wren: Path, tmp_path: Path) -> None:
         "no inspection that passed"
         in run(wren, "handover", "--to", str(tmp_path / "x"), "--since", "last inspection").err
     )
+
+
+def test_what_is_due_is_told_in_words(folder: Path) -> None:
+    """A buyer has never seen the checklists: an id alone tells them nothing."""
+    told = section((folder / "index.txt").read_text(), "What is due")
+    assert "Tyre pressures (tyre-pressures)" in told
+    logbook = load(SAMPLE).logbook
+    assert logbook is not None
+    assert "Hub face" in told
+    assert not [word for word in ("hub-face 187.4 h", "past due tyre-pressures") if word in told]
+
+
+def test_every_change_of_weight_stands_beside_its_record(folder: Path) -> None:
+    """By hand: 838.0 + 0.6 - 4.6 + 5.3 - 4.6 - 6.2 + 1.7 + 2.4 = 832.6 lb; moments from the records' own figures:
+    13,093.0 - 14.4 + 174.8 - 201.4 - 9.2 + 114.7 + 3.4 + 19.2 = 13,180.1 lb-in, and 13,180.1 / 832.6 = 15.83 in."""
+    told = section((folder / "index.txt").read_text(), "Weight and balance")
+    assert "832.6 lb at 15.83 in, moment 13180.1 lb-in" in told
+    logbook = load(SAMPLE).logbook
+    assert logbook is not None
+    changes = [record.name for record in logbook.of_kind(Equipment) if not record.no_change]
+    assert len(changes) == 7
+    assert [name for name in changes if name not in told] == []
+    assert "838.0 15.62" in told
+
+
+def test_the_operating_limitations_go_with_it(folder: Path, run: Run) -> None:
+    """Where the page says that a copy is, there it is, with the statement and the signers that aircraft.yaml quotes."""
+    told = section((folder / "index.txt").read_text(), "Papers that belong")
+    assert "ask the seller" not in told
+    where = next(folder.glob("store/records/*/*/operating-limitations.txt"))
+    assert str(where.relative_to(folder)).replace("-", "") in told.replace(" ", "").replace("-", "")
+    copy = " ".join(where.read_text().split())
+    logbook = load(SAMPLE).logbook
+    assert logbook is not None
+    rule = logbook.aircraft.inspections["condition"]
+    assert " ".join(rule.statement.replace("{date}", "[date]").split()) in copy
+    for phase in logbook.aircraft.phases.values():
+        blanks = phase.statement.replace("{date}", "[date]")
+        for value in phase.demonstrates:
+            blanks = blanks.replace(f"{{{value}}}", "____")
+        assert " ".join(blanks.split()) in copy
+
+
+def test_an_inspectors_copy_has_the_limitations_too(run: Run, tmp_path: Path) -> None:
+    target = tmp_path / "copy"
+    assert run(SAMPLE, "handover", "--to", str(target), "--since", "2026-11-20", on=ON).code == 0
+    assert "2026-11-14" not in section((target / "index.txt").read_text(), "Records since")
+    assert list(target.rglob("operating-limitations.txt"))
+
+
+COLUMNS = """\
+format: 1
+cells: comma
+names: 1
+dates: year first
+decimals: point
+columns: {NAMES}
+"""
+
+
+def test_what_was_exported_can_be_imported(run: Run, wren: Path, tmp_path: Path) -> None:
+    """All records of an aircraft as a table, taken in by a new store as its paper logbook: days, words, names, places
+    and meter readings come through as they were, and what looked like a formula has lost its apostrophe."""
+    told = "kind: work\ndate: 2026-11-02\nmeters: {tach: 24.5}\ntext: '=SUM(A1) was written on the tag'\n"
+    entered(wren, "2026-11-02-trap", told + "by: Wilma Fieldfare\nat: +1 hangar\n")
+    before = load(wren).logbook
+    assert before is not None
+    other = tmp_path / "other"
+    (other / "checklists").mkdir(parents=True)
+    (other / "records").mkdir()
+    for file in wren.glob("checklists/*/*.md"):
+        shutil.copy(file, other / "checklists")
+    shutil.copy(wren / "records/aircraft.yaml", other / "records")
+    table = tmp_path / "all.csv"
+    assert run(wren, "export", "--csv", "--to", str(table)).code == 0
+    assert "'=SUM(A1)" in table.read_text()
+    roles = {"date": "date", "what": "text", "by": "by", "certificate": "certificate", "at": "at", "tach": "reads tach"}
+    names = read_csv(table.read_bytes().decode())[0]
+    told = ", ".join(f"{name}: {roles.get(name, 'left out')}" for name in names)
+    (tmp_path / "all.columns.yaml").write_text(COLUMNS.replace("NAMES", told))
+    imported = run(other, "import", str(table), "--write")
+    assert imported.code == 0, imported.err
+    after = load(other).logbook
+    assert after is not None
+    assert not after.problems
+
+    def said(records: Iterable[Record], words: Callable[[Record], str]) -> list[tuple[str, ...]]:
+        return sorted(
+            (
+                str(each.date),
+                " ".join(words(each).split()),
+                each.by.name if each.by else "",
+                each.at,
+                str(each.meters.get("tach", "")),
+            )
+            for each in records
+        )
+
+    assert said(after.records, lambda each: each.text) == said(before.records, record_words)

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+import sys
 from pathlib import Path
 
 import pytest
@@ -94,3 +95,30 @@ def test_two_folders_of_one_name_are_told_apart(run: Run, two: tuple[Path, Path]
     err = ask(run, (two[1], other), "due")[2]
     assert f"{two[1]}: records" in err
     assert f"{other}: records" in err
+
+
+def calls(run: Run, stores: list[Path]) -> int:
+    """How many functions are called to answer `due` of these stores: a count, and no clock."""
+    found = 0
+
+    def count(frame: object, event: str, argument: object) -> None:
+        nonlocal found
+        found += event == "call"
+
+    sys.setprofile(count)
+    try:
+        assert ask(run, tuple(stores), "due", "--json")[0] == 0
+    finally:
+        sys.setprofile(None)
+    return found
+
+
+def test_the_work_grows_with_the_number_of_aircraft_and_no_faster(run: Run, hangar: Path, tmp_path: Path) -> None:
+    """A club of 40 on `python -m tests.bench hangar`; here the calls of 2, 4 and 8, which are counted."""
+    stores = []
+    for number in range(8):
+        stores.append(tmp_path / f"club-{number}")
+        shutil.copytree(hangar, stores[-1])
+    calls(run, stores[:2])
+    two, four, eight = (calls(run, stores[:many]) for many in (2, 4, 8))
+    assert abs((eight - four) - 2 * (four - two)) < 0.02 * eight

@@ -50,7 +50,7 @@ def balance_page(answer: BalanceAnswer) -> Page:
     registration = logbook.aircraft.identity.registration
     made: list[Block] = [*incomplete(logbook.problems), *_verdict(answer)]
     if answer.empty is not None:
-        made += [Heading(text="Empty weight"), _empty(answer, answer.empty), _history(answer, answer.empty)]
+        made += [Heading(text="Empty weight"), _empty(answer, answer.empty), weight_history(answer, answer.empty)]
     if answer.loadings and answer.loads is not None:
         made += [Heading(text="Loadings"), _loadings(answer, answer.loads)]
         made += _plot(answer, answer.loads)
@@ -139,7 +139,8 @@ def _empty(answer: BalanceAnswer, empty: EmptyWeight) -> Block:
     )
 
 
-def _history(answer: BalanceAnswer, empty: EmptyWeight) -> Block:
+def weight_history(answer: BalanceAnswer, empty: EmptyWeight) -> Block:
+    """The scales of the last weighing and every change since, each with the running total and its record."""
     weight, arm = answer.units
     columns = (
         Column(name="date"),

@@ -7,8 +7,9 @@ records of 91.417(a)(1). Costs and forecasts are left out: neither is a record.
 import datetime as dt
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
-from inspect_kit.due.answer import INSPECTION, DueAnswer
+from inspect_kit.due.answer import CHECK, INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
@@ -31,6 +32,7 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.blocks import Page as Sheet
 from inspect_kit.report.cells import kind_words, record_words
+from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row, left_words, reading_words, state_words
 from inspect_kit.report.pages.findings import standing_table
@@ -99,11 +101,11 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         standing_table(logbook, standing) if standing else Paragraph(text="None on record."),
         *phase_blocks(answer),
         *setting_blocks(answer),
-        *weight_blocks(answer),
+        *weight_blocks(answer, history=True),
         Heading(text="What is due"),
-        table(DUE_COLUMNS, [item_row(item) for item in items]) if items else Paragraph(text="Nothing is known."),
+        table(DUE_COLUMNS, [_in_words(item) for item in items]) if items else Paragraph(text="Nothing is known."),
         Heading(text="Papers that belong to the aircraft"),
-        *_papers(logbook),
+        *_papers(logbook, since),
         Heading(text=RECORDS if since is None else f"Records since {since}"),
         _index(logbook, seals, since),
         *_withdrawn(logbook),
@@ -112,8 +114,8 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         *problem_blocks(answer.problems),
         Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET),
     ]
-    title = f"{what}: {registration}, {answer.on}"
-    return Sheet(title=title, blocks=tuple(made), foot=title)
+    heading = f"{what}: {registration}, {answer.on}"
+    return Sheet(title=heading, blocks=tuple(made), foot=heading)
 
 
 def _about(since: dt.date | None) -> str:
@@ -128,6 +130,13 @@ def _about(since: dt.date | None) -> str:
         "signed page, signature and photograph, in plain text as it was written. Costs and forecasts are left out. "
         "The paper books named below are not in this folder: they belong to the aircraft and go with it."
     )
+
+
+def _in_words(item: Item) -> Row:
+    """An item of the due list as somebody reads it who has never seen its checklists: its words, then its id."""
+    row = item_row(item)
+    words = f"{title(item.name)} ({item.check})" if item.kind == CHECK else row.cells[2]
+    return replace(row, cells=(*row.cells[:2], words, *row.cells[3:]))
 
 
 def _lives(answer: DueAnswer) -> Iterator[Block]:
@@ -209,13 +218,17 @@ def _files(record: Record) -> str:
     return ", ".join([*(file.name for file in record.files), *([record.paper] if record.paper else [])])
 
 
-def _papers(logbook: Logbook) -> Iterator[Block]:
+def _papers(logbook: Logbook, since: dt.date | None) -> Iterator[Block]:
     """Papers named in aircraft.yaml, and the paper books in which records are signed: not in the folder, and where."""
     papers = logbook.aircraft.papers
     rows = []
     for paper in papers:
         record = logbook.record(paper.copy) if paper.copy else None
-        copy = f"copy: {_files(record)} ({record.name})" if record is not None else "not included"
+        copy = "not included"
+        if record is not None:
+            folder = f"{'store' if since is None else 'signed'}/{record.place.file.removesuffix('.yaml')}"
+            named = (f"{folder}/{file.name}" for file in record.files)
+            copy = f"copy: {', '.join(named)}"
         rows.append(Row(cells=(paper.what, paper.at, copy)))
     known = {paper.what.casefold() for paper in papers}
     for book, times in ink_books(logbook).items():
@@ -304,5 +317,5 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
             if block not in ends
         ]
     made += closing(inspection=True)
-    title = f"Records of {registration}, {answer.on}"
-    return Sheet(title=title, blocks=tuple(made), foot=title)
+    heading = f"Records of {registration}, {answer.on}"
+    return Sheet(title=heading, blocks=tuple(made), foot=heading)

@@ -17,7 +17,7 @@ from inspect_kit.due.shelf import shelf
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
-from inspect_kit.report.pages.balance import balance_doubts, empty_words
+from inspect_kit.report.pages.balance import balance_doubts, empty_words, weight_history
 from inspect_kit.report.pages.directives import directives_table, search_blocks
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row, last_words, uncounted
@@ -138,8 +138,8 @@ def setting_blocks(answer: DueAnswer) -> Iterator[Block]:
         yield settings_table(settings)
 
 
-def weight_blocks(answer: DueAnswer) -> Iterator[Block]:
-    """The empty weight and its centre of gravity, where the aircraft was ever weighed."""
+def weight_blocks(answer: DueAnswer, *, history: bool = False) -> Iterator[Block]:
+    """The empty weight and its centre of gravity, where the aircraft was ever weighed; also worked out of what."""
     found = balance(answer.seen, loadings=False)
     if found.empty is None:
         return
@@ -150,6 +150,8 @@ def weight_blocks(answer: DueAnswer) -> Iterator[Block]:
         ("Weighed", f"{found.empty.weighing.date}, {changes} since"),
         ("Datum", found.empty.weighing.datum),
     )
+    if history:
+        yield weight_history(found, found.empty)
     yield from balance_doubts(found)
 
 
