@@ -47,7 +47,7 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
         path = f"{name}/{child.name}"
         if child.is_dir():
             found += _files(child, path) if child.name not in ("__pycache__", "open") else []
-        elif path.endswith((".md", ".yaml")):
+        elif path.endswith((".md", ".yaml", ".txt")):
             found.append((child, path))
     return found
 
