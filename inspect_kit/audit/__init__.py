@@ -7,6 +7,7 @@
     kinds       what the kinds told by a table of keys refer to
     amendments  what an amendment replaces, and in what
     readings    readings out of their limits without a finding
+    same_day    two records of one day of which only one can be the newest
     meters      meters that run backwards or faster than the clock
     past        what was brought forward, against itself and older records
     fittings    parts removed where they are not, installed where others are
@@ -17,7 +18,19 @@ import datetime as dt
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from inspect_kit.audit import amendments, checklists, fittings, kinds, meters, order, pages, past, readings, records
+from inspect_kit.audit import (
+    amendments,
+    checklists,
+    fittings,
+    kinds,
+    meters,
+    order,
+    pages,
+    past,
+    readings,
+    records,
+    same_day,
+)
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
 from inspect_kit.audit.readings import unfound
@@ -42,6 +55,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     kinds.references,
     amendments.amendments,
     readings.readings,
+    same_day.same_day,
     meters.unknown_meters,
     meters.readings,
     past.past,

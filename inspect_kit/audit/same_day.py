@@ -1,0 +1,62 @@
+"""Two records of one day that say two things, where only the newest would count: nobody knows which that is."""
+
+from collections.abc import Callable, Hashable, Iterator
+from typing import Any
+
+from inspect_kit.audit.known import Known
+from inspect_kit.errors import Problem
+from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.model.kinds.stock import Stock
+from inspect_kit.model.kinds.weighing import Weighing
+from inspect_kit.model.record import Record
+
+IdNow = Callable[[str], str]
+
+
+def _words(text: str) -> str:
+    return " ".join(text.split()).casefold()
+
+
+# Of each kind of which the newest record counts: of what it is the newest, and what that is called.
+NEWEST: dict[type[Record], tuple[Callable[[Any, IdNow], Hashable], Callable[[Any], str]]] = {
+    Weighing: (lambda record, now: (), lambda record: "the weighing"),
+    Directive: (
+        lambda record, now: (_words(record.number), now(record.on), _words(record.part), record.serial),
+        lambda record: f"the decision on {record.number}",
+    ),
+    Stock: (
+        lambda record, now: (_words(record.item), record.lot),
+        lambda record: f"what is there of {record.item}{f', lot {record.lot}' if record.lot else ''}",
+    ),
+    Setting: (
+        lambda record, now: (record.setting, now(record.on)),
+        lambda record: f"the setting {record.setting}",
+    ),
+}
+
+
+def same_day(names: Known) -> Iterator[Problem]:
+    """Each record that says otherwise than another of its kind and day."""
+    first: dict[Hashable, Record] = {}
+    for record in names.logbook.records:
+        if type(record) not in NEWEST:
+            continue
+        of, called = NEWEST[type(record)]
+        key = (type(record), of(record, names.logbook.id_now), record.date)
+        other = first.get(key)
+        first[key] = record
+        if other is not None and _said(other) != _said(record) and not _goes_on(other, record):
+            told = f"{called(record)} of {record.date} is told otherwise in {other.place}: withdraw what does not hold"
+            yield Problem(record.place, told)
+
+
+def _said(record: Record) -> list[object]:
+    kind = kind_of(record)
+    return [getattr(record, key.attribute) for key in kind.keys] if kind else []
+
+
+def _goes_on(other: Record, record: Record) -> bool:
+    """Whether a setting says itself that it comes after the other one."""
+    return isinstance(other, Setting) and isinstance(record, Setting) and record.from_ == other.to
