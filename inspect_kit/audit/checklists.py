@@ -18,7 +18,7 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
 from inspect_kit.model.interval import AtInspection, Limit
 from inspect_kit.model.lines import place_of
-from inspect_kit.rules.scope import SCOPES
+from inspect_kit.rules.profile import PROFILES, profile_of
 from inspect_kit.text.grammar import did_you_mean
 
 Noun = TypeVar("Noun", Panel, Check)
@@ -84,7 +84,7 @@ def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
                 yield key, limit_fault(names, term)
             elif isinstance(term, AtInspection):
                 yield key, unknown_inspection(names, term.name)
-    yield from (("covers", _code(code)) for code in check.covers)
+    yield from (("covers", _code(names, code)) for code in check.covers)
     measures = {label: reads.measure for reads in check.reads for label in reads.labels}
     for told, measured in (("reads", check.reads), ("reckons", check.reckons)):
         for each in measured:
@@ -101,8 +101,12 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
     for rule in aircraft.inspections.values():
         faults = (limit_fault(names, term) for term in rule.every if isinstance(term, Limit))
         yield from each_fault(rule.place, faults, "every")
+        yield from each_fault(rule.place, (_scope(names, rule.scope),), "scope")
+    if aircraft.rules not in PROFILES:
+        told = f"no rules are called `{aircraft.rules}` (known: {', '.join(PROFILES)})"
+        yield from each_fault(place_of(aircraft, "rules"), (told,), "rules")
     for code in aircraft.not_applicable:
-        yield from each_fault(place_of(aircraft, "not-applicable", code), (_code(code),), "not-applicable")
+        yield from each_fault(place_of(aircraft, "not-applicable", code), (_code(names, code),), "not-applicable")
     for paper in aircraft.papers:
         record = names.by_name.get(paper.copy)
         if paper.copy and (record is None or not record.files):
@@ -148,10 +152,20 @@ def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]
     return None if at == table.at else f"the table `{bound.table}` is read at {table.at}, and `{bound.at}` is in {at}"
 
 
-def _code(code: str) -> str | None:
-    if any(scope.clause(code) is not None for scope in SCOPES):
+def _code(names: Known, code: str) -> str | None:
+    profile = profile_of(names.aircraft)
+    if profile.knows(code):
         return None
-    return f"`{code}` is no code of {' or '.join(scope.title for scope in SCOPES)}"
+    return f"`{code}` is no code of {' or '.join(scope.title for scope in profile.scopes)}"
+
+
+def _scope(names: Known, name: str) -> str | None:
+    profile = profile_of(names.aircraft)
+    if profile.scope(name) is not None:
+        return None
+    known = [scope.name for scope in profile.scopes]
+    hint = did_you_mean(name, known) or f" (known: {', '.join(known)}; your own stand under `scopes`)"
+    return f"no scope is called `{name}`{hint}"
 
 
 def _live(nouns: Iterable[Noun]) -> Iterator[Noun]:

@@ -25,7 +25,7 @@ from inspect_kit.report import terminal
 from inspect_kit.report.naming import title
 from inspect_kit.report.pages.problems import with_problems
 from inspect_kit.report.words import joined
-from inspect_kit.rules import APPENDIX_D, scope_coverage, scope_named
+from inspect_kit.rules import Scope, profile_of, scope_coverage
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 from inspect_kit.visits import year_ahead
 
@@ -202,19 +202,23 @@ def signature_states(logbook: Logbook, record: Record) -> tuple[reports.Signatur
 def scope(desk: Desk, everything: bool, as_json: bool) -> int:
     """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
     logbook = desk.logbook()
-    asked = APPENDIX_D
-    for rule in reversed([*logbook.aircraft.inspections.values()]):
-        known = scope_named(rule.scope)
+    profile = profile_of(logbook.aircraft)
+    asked: dict[str, Scope] = {}
+    for rule in logbook.aircraft.inspections.values():
+        known = profile.scope(rule.scope)
         if known is None:
             told = f"{rule.place}: the scope `{rule.scope}` is not known here: nothing says whether it is covered"
             raise Refused(told)
-        asked = known
-    answer = scope_coverage(logbook.checks.values(), logbook.aircraft, asked)
+        asked.setdefault(known.name, known)
+    scopes = [*asked.values()] or [profile.scopes[0]]
+    answers = [scope_coverage(logbook.checks.values(), logbook.aircraft, each) for each in scopes]
     if as_json:
-        print_json(reports.scope_json(answer))
+        first, *others = map(reports.scope_json, answers)
+        print_json({**first, "others": others} if others else first)
     else:
-        show((reports.scope_page if everything else reports.scope_screen)(answer, logbook))
-    return desk.code(0 if answer.complete else NO)
+        for answer in answers:
+            show((reports.scope_page if everything else reports.scope_screen)(answer, logbook))
+    return desk.code(0 if all(answer.complete for answer in answers) else NO)
 
 
 @click.command()

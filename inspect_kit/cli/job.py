@@ -32,7 +32,7 @@ from inspect_kit.model.record import FileSum, Inspection, Page
 from inspect_kit.model.worksheet import JOB_WORK, Missing
 from inspect_kit.report import left_sentences, terminal
 from inspect_kit.report.pages.signing import missing_page, statement_page
-from inspect_kit.rules import signer_reminder
+from inspect_kit.rules import profile_of, signer_reminder
 from inspect_kit.text.record_out import write_record
 
 
@@ -146,7 +146,8 @@ def sign(
         show(missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything), paged=False)
         return desk.code(NO)
     record = shown.record
-    reminder = signer_reminder(record.by) if record.by and isinstance(record, Inspection) else ""
+    kinds = profile_of(logbook.aircraft).kinds
+    reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
     show(statement_page(record, reminder), paged=False)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         click.echo(terminal.safe(sentence))

@@ -26,7 +26,7 @@ from inspect_kit.model.worksheet import (
     Entry,
     Missing,
 )
-from inspect_kit.rules import scope_coverage, scope_named, signer_refusal
+from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
 
 
 def missing(request: Request) -> tuple[Missing, ...]:
@@ -379,7 +379,7 @@ def _standing_elsewhere(request: Request) -> Iterator[Missing]:
 
 def _scope(request: Request) -> Iterator[Missing]:
     rule = request.rule
-    scope = scope_named(rule.scope) if rule else None
+    scope = profile_of(request.logbook.aircraft).scope(rule.scope) if rule else None
     if rule is not None and scope is None:
         yield Missing("", f"the scope `{rule.scope}` of aircraft.yaml is not known here", rule.place)
     if scope is None:

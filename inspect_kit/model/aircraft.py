@@ -198,6 +198,7 @@ class Aircraft:
     `was` are former registrations, and whatever else of the identity older records say otherwise.
     `lead_times` are how long an order takes, by the name of a part as `uses` names it, or by its position.
     `crew` is None where the file does not say who usually works.
+    `rules` names the rule profile; `scopes` are scopes of the owner's own, a subject for each code, by name.
     """
 
     identity: Identity
@@ -218,6 +219,8 @@ class Aircraft:
     phases: Mapping[str, PhaseRule] = field(default_factory=dict)
     flight_check_after: tuple[str, ...] = FLIGHT_CHECK_AFTER
     papers: tuple[Paper, ...] = ()
+    rules: str = "US"
+    scopes: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     lead_times: Mapping[str, Limit] = field(default_factory=dict)
     tables: Mapping[str, LimitTable] = field(default_factory=dict)
     place: Place

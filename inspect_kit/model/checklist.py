@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
 from inspect_kit.errors import Place
-from inspect_kit.model.interval import Limit, Term, so_many
+from inspect_kit.model.interval import AsMarked, AtInspection, Limit, Term, so_many
 from inspect_kit.model.lines import Lines
 
 PANEL, SETUP, PLACE_FILE = "panel", "setup", "place"
@@ -277,7 +277,7 @@ class Check:
     @property
     def is_item(self) -> bool:
         """Whether it has a due point of its own: not a check that comes only with an inspection."""
-        own = any(not hasattr(term, "name") for term in self.every)
+        own = any(not isinstance(term, AtInspection) for term in self.every)
         return bool(own or self.once or self.once_date or self.life or self.first or self.owed_after or self.unread)
 
     @property
@@ -298,11 +298,11 @@ class Check:
     @property
     def marked(self) -> bool:
         """Whether the part itself carries its next date (`every: as marked`)."""
-        return any(str(term) == "as marked" for term in self.every)
+        return any(isinstance(term, AsMarked) for term in self.every)
 
     def at_inspection(self, name: str) -> bool:
         """Whether it comes with the inspection of that name by its interval."""
-        return any(getattr(term, "name", None) == name for term in self.every)
+        return any(isinstance(term, AtInspection) and term.name == name for term in self.every)
 
 
 def added_up(parts: Iterable[Part]) -> tuple[Part, ...]:

@@ -5,6 +5,7 @@
     signers    who may sign by the aircraft's own operating limitations: `signer_refusal`
     entry      what an inspection entry must show: `missing_contents`; doubtful wording; how long records are kept
     intervals  intervals that a regulation sets; a check whose own seems longer: `interval_doubt`
+    profile    all of it as one value, chosen by aircraft.yaml: `profile_of`
     cautions   the usual cautions, and to whom the program defers
 
 Wording and permitted signers of one aircraft are data of aircraft.yaml, never of this room.
@@ -14,7 +15,8 @@ from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, NO_PERMISSION, PILOT_
 from inspect_kit.rules.coverage import Coverage, ScopeAnswer, UnknownCode, scope_coverage
 from inspect_kit.rules.entry import CONTENTS, RETENTION, missing_contents, statement_doubts
 from inspect_kit.rules.intervals import INTERVALS, grace_purpose, interval_doubt
-from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope, paragraph, scope_named
+from inspect_kit.rules.profile import PROFILES, US, Profile, profile_of
+from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope, paragraph
 from inspect_kit.rules.signers import kind_refusal, signer_refusal, signer_reminder
 
 __all__ = [
@@ -25,9 +27,12 @@ __all__ = [
     "INTERVALS",
     "NO_PERMISSION",
     "PILOT_DECIDES",
+    "PROFILES",
     "RETENTION",
+    "US",
     "Clause",
     "Coverage",
+    "Profile",
     "Scope",
     "ScopeAnswer",
     "UnknownCode",
@@ -36,8 +41,8 @@ __all__ = [
     "kind_refusal",
     "missing_contents",
     "paragraph",
+    "profile_of",
     "scope_coverage",
-    "scope_named",
     "signer_refusal",
     "signer_reminder",
     "statement_doubts",

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check
+from inspect_kit.rules.profile import profile_of
 from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope
 
 COVERED, NOT_APPLICABLE, MISSING = "covered", "not applicable", "missing"
@@ -64,22 +65,25 @@ class ScopeAnswer:
 def scope_coverage(checks: Iterable[Check], aircraft: Aircraft, scope: Scope = APPENDIX_D) -> ScopeAnswer:
     """How the checks that are not retired cover the scope, with what aircraft.yaml names not applicable.
 
-    With the checks done on one page it says what that page leaves open.
+    With the checks done on one page it says what that page leaves open. Codes of another scope are none of its own.
     """
+    profile = profile_of(aircraft)
     covering: dict[str, list[str]] = {code: [] for code in scope.codes}
     unknown = []
     for check in checks:
         for code in check.covers if check.retired is None else ():
             clause = scope.clause(code)
             if clause is None:
-                unknown.append(UnknownCode(code=code, check=check.id, place=check.place))
+                if not profile.knows(code):
+                    unknown.append(UnknownCode(code=code, check=check.id, place=check.place))
             elif check.id not in covering[clause.code]:
                 covering[clause.code].append(check.id)
     parts: dict[str, dict[str, str]] = {code: {} for code in scope.codes}
     for code, reason in aircraft.not_applicable.items():
         clause = scope.clause(code)
         if clause is None:
-            unknown.append(UnknownCode(code=code, check="", place=aircraft.place))
+            if not profile.knows(code):
+                unknown.append(UnknownCode(code=code, check="", place=aircraft.place))
         elif code != clause.code:
             parts[clause.code][code] = reason
     clauses = tuple(

@@ -85,23 +85,23 @@ INTERVALS = (
 GRACE = (("91.409(b)", "only to reach a place where the inspection can be done"),)
 
 
-def grace_purpose(source: str) -> str:
+def grace_purpose(source: str, grace: tuple[tuple[str, str], ...] = GRACE) -> str:
     """What the source of a check allows its grace for, in words that follow "in grace until DATE"."""
     if not source:
         return "no source on record says what for"
-    return next((purpose for rule, purpose in GRACE if rule in source), f"only as its source allows ({source})")
+    return next((purpose for rule, purpose in grace if rule in source), f"only as its source allows ({source})")
 
 
 # Any day will do to compare two calendar limits; one early in a long month favours neither kind.
 _ANCHOR = dt.date(2025, 1, 1)
 
 
-def interval_doubt(check: Check) -> str:
+def interval_doubt(check: Check, intervals: tuple[RegulatoryInterval, ...] = INTERVALS) -> str:
     """In a sentence, why the interval of a check seems longer than the rule that its source names; "" if it does not.
 
     Only calendar limits are compared; a check that is due as marked, or that has no interval of its own, raises none.
     """
-    rule = _named(check.source)
+    rule = _named(check.source, intervals)
     own = [term.due_date(_ANCHOR) for term in check.every if isinstance(term, Limit) and term.is_calendar]
     if rule is None or not own or check.retired is not None:
         return ""
@@ -112,9 +112,9 @@ def interval_doubt(check: Check) -> str:
     )
 
 
-def _named(source: str) -> RegulatoryInterval | None:
+def _named(source: str, intervals: tuple[RegulatoryInterval, ...]) -> RegulatoryInterval | None:
     """The rule that a source names: to the paragraph, or by its section where only one interval stands there."""
-    dated = [each for each in INTERVALS if any(limit.is_calendar for limit in each.every)]
+    dated = [each for each in intervals if any(limit.is_calendar for limit in each.every)]
     exact = [each for each in dated if each.citation in source]
     if exact:
         return exact[0]

@@ -132,11 +132,3 @@ APPENDIX_D = Scope(
     groups=GROUPS,
     clauses=_clauses(_APPENDIX_D, "14 CFR Part 43, Appendix D"),
 )
-
-SCOPES = (APPENDIX_D,)
-
-
-def scope_named(name: str) -> Scope | None:
-    """The scope that an inspection names, capitals and spaces aside; None for one that has no clauses here."""
-    wanted = " ".join(name.casefold().split())
-    return next((scope for scope in SCOPES if scope.name.casefold() == wanted), None)

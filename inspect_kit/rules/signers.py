@@ -83,10 +83,10 @@ def kind_refusal(
     return None
 
 
-def signer_reminder(person: Person) -> str:
+def signer_reminder(person: Person, kinds: Iterable[KindOfCertificate] = KINDS) -> str:
     """What the regulations say of this kind of certificate, to be shown before signing; "" for one not known here."""
     kind = _words(person.kind)
-    for known in KINDS:
+    for known in kinds:
         if all(word in kind for word in known.words):
             return f"{person.kind}: {known.reminder} ({known.citation})"
     return ""

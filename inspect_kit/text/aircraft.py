@@ -10,6 +10,7 @@
     [ soon: "10 h, 30 days, 10 landings" ]  [ sessions: [SESSION …] ]  [ visits: VISITS ]
     [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
+    [ rules: NAME ]  [ scopes: {NAME: {CODE: subject …}} ]
     [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, months or years} ]
     [ tables: {ID: {at: MEASURE, gives: MEASURE, rows: [{at: NUMBER [from: NUMBER] [to: NUMBER]} …] [source]}} ]
 
@@ -41,7 +42,7 @@ from inspect_kit.model.aircraft import (
     VisitHabit,
 )
 from inspect_kit.model.checklist import FLIGHT
-from inspect_kit.model.interval import DAYS, HOURS, LANDINGS, Limit
+from inspect_kit.model.interval import DAYS, HOURS, LANDINGS, AtInspection, Limit
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_signed
 from inspect_kit.text.fields import Scalar, read_yaml
@@ -93,6 +94,8 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
         "lead_times": lead_times.each_parsed(_lead_time) if lead_times else {},
         "tables": _tables(fields),
         "papers": tuple(paper for each in fields.mappings("papers") if (paper := _paper(each))),
+        "rules": fields.text("rules") or "US",
+        "scopes": _scopes(fields),
         "flight_check_after": fields.list_of("flight-check-after", grammar.parse_id) or FLIGHT_CHECK_AFTER,
     }
     fields.finish()
@@ -188,14 +191,30 @@ def _positions(fields: Fields) -> dict[str, Position]:
     return found
 
 
+def _scopes(fields: Fields) -> dict[str, dict[str, str]]:
+    """{NAME: {CODE: subject}}: scopes of the owner's own, such as a maker's programme that the limitations permit."""
+    found: dict[str, dict[str, str]] = {}
+    scopes = fields.mapping("scopes")
+    for name, each in scopes.each_mapping() if scopes else ():
+        codes = each.each_parsed(str)
+        for code in codes:
+            if not re.fullmatch(grammar.CODE_PATTERN, code):
+                each.problem(code, f"`{code[:40]}` is no scope code such as `m3`")
+        if not codes:
+            fields.problem("scopes", f"the scope `{name.text[:40]}` has no code: nothing would be looked at")
+        found[name.text] = {code: words for code, words in codes.items() if re.fullmatch(grammar.CODE_PATTERN, code)}
+        each.finish()
+    return found
+
+
 def _inspections(fields: Fields) -> dict[str, InspectionRule]:
     found: dict[str, InspectionRule] = {}
     inspections = fields.mapping("inspections", required=True)
     for name, each in inspections.each_mapping() if inspections else ():
         every = each.parsed("every", parse_every, required=True) or ()
-        if any(hasattr(term, "name") for term in every):
+        if any(isinstance(term, AtInspection) for term in every):
             each.problem("every", "an inspection counts by hours, landings or the calendar, not by an inspection")
-            every = tuple(term for term in every if not hasattr(term, "name"))
+            every = tuple(term for term in every if not isinstance(term, AtInspection))
         rule = InspectionRule(
             name=name.text,
             every=every,

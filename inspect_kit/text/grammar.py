@@ -179,8 +179,9 @@ def parse_bars(value: str) -> Bars:
         return known[value]
     # A slip of the pen must not turn what bars flight into the name of something that may not be used.
     plain = value.casefold().strip(" .")
-    hint = did_you_mean(plain, known) if " " not in plain else ""
-    if hint or plain in NO_NAMES:
+    near = nearest(plain, known) if " " not in plain else None
+    if near is not None or plain in NO_NAMES:
+        hint = f"; did you mean `{near}`?" if near else ""
         raise Unreadable(f"expected `flight`, `nothing`, or what may not be used, not `{value[:40]}`{hint}")
     return Bars(what=value)
 

@@ -177,6 +177,27 @@ def test_a_scope_that_is_not_known_is_never_told_as_covered(run: Run, hangar: Pa
         refused = run(hangar, *words)
         assert (refused.code, refused.out) == (1, ""), refused
         assert "the scope `national schedule 7` is not known here" in refused.err
+    told = run(hangar, "verify")
+    assert (told.code, "scope: no scope is called `national schedule 7`" in told.err) == (3, True)
+
+
+def test_a_scope_of_ones_own_is_asked_for_as_well(run: Run, hangar: Path) -> None:
+    file = hangar / "records" / "aircraft.yaml"
+    own = "scopes: {maker's programme: {m1: engine mounts, m2: magnet plug}}\n"
+    rule = "  hundred: {every: 100 h, scope: maker's programme, statement: 'Done on {date}', signers: [mechanic]}\n"
+    text = file.read_text().replace("inspections:\n", f"{own}inspections:\n").replace("people:\n", f"{rule}people:\n")
+    file.write_text(text)
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text().replace("covers: d8", "covers: d8, m1"))
+    told = run(hangar, "scope")
+    assert told.code == 1
+    assert "m2" in told.out
+    assert "43 codes" in told.out
+    facts = json.loads(run(hangar, "scope", "--json").out)
+    assert (facts["missing"], facts["others"][0]["missing"]) == ([], ["m2"])
+    cowl.write_text(cowl.read_text().replace("covers: d8, m1", "covers: d8, m1, m2"))
+    assert run(hangar, "scope").code == 0
+    assert run(hangar, "verify").code == 0
 
 
 def test_the_walk_saves_every_answer_and_picks_up_where_it_stopped(run: Run, hangar: Path) -> None:

@@ -6,8 +6,11 @@ and ask for "a condition for safe operation". What must stand in the entry: date
 name, signature, certificate number, kind of certificate.
 """
 
+from dataclasses import replace
+
 import pytest
 
+from inspect_kit.model.record import Inspection
 from inspect_kit.report import entry_page, html, markdown, plain, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Page
@@ -82,3 +85,12 @@ def test_every_report_defers() -> None:
     assert "operating limitations" in text
     assert "neither performs nor approves" in text
     assert "pilot in command" in text
+
+
+def test_an_entry_says_what_its_record_does_not_hold() -> None:
+    whole = asked()
+    assert "does not hold" not in words(entry_page(whole))
+    assert isinstance(whole.record, Inspection)
+    lacking = replace(whole, record=replace(whole.record, basis=""))
+    told = "The record does not hold what an entry shows: basis (scope and detail) (14 CFR 43.11(a)(1)"
+    assert told in words(entry_page(lacking))

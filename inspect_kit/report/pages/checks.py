@@ -9,7 +9,7 @@ from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, R
 from inspect_kit.report.naming import check_of, check_title, name_words, panel_name, panel_of_check
 from inspect_kit.report.words import counted, duration
 from inspect_kit.rules.coverage import COVERED, scope_coverage
-from inspect_kit.rules.scope import scope_named
+from inspect_kit.rules.profile import profile_of
 
 
 def check_blocks(asked: ReportFacts) -> Iterator[Block]:
@@ -47,7 +47,7 @@ def _scope(asked: ReportFacts) -> Iterator[Block]:
     record, logbook = asked.page, asked.logbook
     if not isinstance(record, Inspection):
         return
-    scope = scope_named(record.basis)
+    scope = profile_of(logbook.aircraft).scope(record.basis)
     if scope is not None:
         known = (check_of(logbook, result.check) for result in record.results if result.answer == DONE)
         answer = scope_coverage([check for check in known if check], logbook.aircraft, scope)

@@ -9,10 +9,11 @@ from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection, Page, Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
-from inspect_kit.report.blocks import Paragraph, Quote
+from inspect_kit.report.blocks import Block, Paragraph, Quote
 from inspect_kit.report.naming import check_of, fix, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, sentence
+from inspect_kit.rules import missing_contents, profile_of
 
 
 def entry_page(facts: ReportFacts) -> blocks.Page:
@@ -21,9 +22,14 @@ def entry_page(facts: ReportFacts) -> blocks.Page:
         "Copy or paste this into the paper logbook, compare it with the record, and sign there by hand. The signature "
         "approves only what the entry describes."
     )
-    made = (Paragraph(text=note, tone=blocks.QUIET), Quote(text=entry_text(facts)))
-    registration = facts.logbook.aircraft.identity.registration
-    return blocks.Page(title=f"Logbook entry, {registration}, {facts.record.date}", blocks=made)
+    made: list[Block] = [Paragraph(text=note, tone=blocks.QUIET), Quote(text=entry_text(facts))]
+    aircraft = facts.logbook.aircraft
+    if isinstance(facts.record, Inspection):
+        for content in missing_contents(facts.record, aircraft, profile_of(aircraft).contents):
+            told = f"!! The record does not hold what an entry shows: {content.name} ({content.citation})."
+            made.append(Paragraph(text=told, tone=blocks.STOP))
+    registration = aircraft.identity.registration
+    return blocks.Page(title=f"Logbook entry, {registration}, {facts.record.date}", blocks=tuple(made))
 
 
 def entry_text(facts: ReportFacts) -> str:

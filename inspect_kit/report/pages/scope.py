@@ -23,6 +23,7 @@ from inspect_kit.rules.cautions import DEFERRAL
 from inspect_kit.rules.coverage import COVERED, MISSING, NOT_APPLICABLE, Coverage, ScopeAnswer
 from inspect_kit.rules.entry import statement_doubts
 from inspect_kit.rules.intervals import interval_doubt
+from inspect_kit.rules.profile import profile_of
 
 COLUMNS = (
     Column(name="code"),
@@ -74,8 +75,9 @@ def _doubts(logbook: Logbook) -> Iterator[Block]:
 
 def doubts_of(logbook: Logbook) -> list[str]:
     """What seems to differ from a rule or from the customary wording, in sentences."""
+    intervals = profile_of(logbook.aircraft).intervals
     doubts = [doubt for rule in logbook.aircraft.inspections.values() for doubt in statement_doubts(rule)]
-    return doubts + [doubt for check in logbook.checks.values() if (doubt := interval_doubt(check))]
+    return doubts + [doubt for check in logbook.checks.values() if (doubt := interval_doubt(check, intervals))]
 
 
 def summary(answer: ScopeAnswer) -> Paragraph:

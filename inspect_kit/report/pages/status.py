@@ -30,7 +30,7 @@ from inspect_kit.report.pages.settings import settings_table
 from inspect_kit.report.pages.trend import oil_lines, series_table, trends_that_matter
 from inspect_kit.report.words import ago, amount, counted, days, number, parts_used
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
-from inspect_kit.rules.entry import RETENTION
+from inspect_kit.rules.profile import profile_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,7 +112,7 @@ def status_page(answer: DueAnswer) -> Page:
     if lots := shelf(logbook, parts_used(logbook)):
         made += [Heading(text="On the shelf"), *shelf_doubts(lots, answer), shelf_table(lots, answer)]
     made += [*directive_blocks(answer), *setting_blocks(answer), *weight_blocks(answer)]
-    made += [Heading(text="What is kept, and for how long"), _kept()]
+    made += [Heading(text="What is kept, and for how long"), _kept(answer)]
     made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
     title = (
         f"Status of {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}, {answer.on}"
@@ -174,8 +174,8 @@ def since_words(answer: DueAnswer, item: Item) -> str:
     return f"Since the last {item.check} inspection ({last_words(item)}): {', '.join(told)}."
 
 
-def _kept() -> Table:
-    rows = [Row(cells=(each.what, each.keep, each.citation)) for each in RETENTION]
+def _kept(answer: DueAnswer) -> Table:
+    rows = [Row(cells=(each.what, each.keep, each.citation)) for each in profile_of(answer.seen.aircraft).retention]
     columns = (Column(name="what", wide=True), Column(name="kept", wide=True), Column(name="source", rank=1))
     return table(columns, rows)
 
