@@ -52,6 +52,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.references,
     records.reference_names,
     records.clearances,
+    records.marked_dates,
     kinds.references,
     amendments.amendments,
     readings.readings,
@@ -73,6 +74,7 @@ NOTED = (
     records.references,
     records.reference_names,
     records.clearances,
+    records.marked_dates,
     amendments.amendments,
     readings.readings,
 )

@@ -17,6 +17,7 @@ from inspect_kit.audit.known import (
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import (
     Amendment,
@@ -29,6 +30,10 @@ from inspect_kit.model.record import (
 )
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.items import REF_PATTERN
+
+# Years. No part of an aircraft carries a date further ahead (common practice, no source): batteries of transmitters
+# have 5 to 10, parachutes 10 to 12, bottles 12, hoses up to 8.
+MOST_GOOD = 40
 
 
 def dates(names: Known) -> Iterator[Problem]:
@@ -51,6 +56,25 @@ def dates(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
     for again in starts[1:]:
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
+
+
+def marked_dates(names: Known) -> Iterator[Problem]:
+    """Dates that parts carry, so far ahead that the year must be a slip: nothing would be due for a lifetime."""
+    for record in names.logbook.records:
+        if isinstance(record, Page):
+            told = [(place_of(record, "next", check), "next", date) for check, date in record.next.items()]
+            told += [(each.place, "good-until", each.good_until) for each in record.results if each.good_until]
+        elif isinstance(record, BroughtForward):
+            lasts = [(name, each.good_until) for name, each in record.last.items() if each.good_until]
+            told = [(place_of(record, "last", name), "good-until", date) for name, date in lasts]
+        elif isinstance(record, Stock) and record.good_until:
+            told = [(place_of(record, "good-until"), "good-until", record.good_until)]
+        else:
+            continue
+        for place, key, date in told:
+            if date.year - record.date.year > MOST_GOOD:
+                years = date.year - record.date.year
+                yield Problem(place, f"{key}: {date} is {years} years after {record.date}: is the year right?")
 
 
 def future(names: Known, today: dt.date) -> Iterator[Problem]:

@@ -1,7 +1,9 @@
 """What was recorded, put right: an amendment beside a record, papers and photographs with it, an entry withdrawn."""
 
+import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from functools import partial
 from pathlib import Path
 
@@ -12,7 +14,7 @@ from inspect_kit.audit import unfound
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entries import find_record, pairs, person
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.unusual import answer
+from inspect_kit.cli.unusual import answer, asking, sure_of, yes_option
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import shown
 from inspect_kit.model.finding import Finding
@@ -36,6 +38,7 @@ by_option = click.option("--by", "by", default="", metavar="NAME", help="Who say
 @click.option("--text", default="", help="Why, and how it is known.")
 @click.option("--found", multiple=True, metavar="CHECK=WHAT", help="What a reading out of its limit was found to mean.")
 @by_option
+@yes_option
 @click.pass_obj
 def amend(
     desk: Desk,
@@ -45,6 +48,7 @@ def amend(
     text: str,
     found: tuple[str, ...],
     by: str,
+    sure: bool,
 ) -> int:
     """Correct what a record says, beside it: the record itself is never changed.
 
@@ -64,7 +68,7 @@ def amend(
     by = answer(by, "Who says so", "--by")
     seen: list[Logbook] = []
 
-    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+    def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         asked: dict[str, Writable] = {"format": "1", "kind": "amendment", "date": str(desk.on), "of": record.name}
         asked |= {"instead": _instead(logbook, words), "not-done": list(not_done), "text": text, "by": by}
         read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), f"{own}.yaml")
@@ -73,11 +77,12 @@ def amend(
         made = replace(
             read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.place_of(own)
         )
+        _sure_of_amended(logbook, record.name, made, sure)
         seen.append(logbook.with_records((*logbook.records, made)))
         return made
 
     before = desk.logbook()
-    make(before, "amendment", ())
+    make(before, "amendment", (), sure=True)
     findings = _findings(before, seen[-1], record.name, pairs(found, "CHECK=WHAT"))
 
     def make_finding(logbook: Logbook, own: str, after: tuple[str, ...], check: str, what: str) -> Record:
@@ -92,7 +97,11 @@ def amend(
         )
 
     raised = [(f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in findings.items()]
-    written = desk.enter_all("amend", [("amendment", make), *raised])
+
+    def enter(sure: bool) -> str:
+        return "\n".join(desk.enter_all("amend", [("amendment", partial(make, sure=sure)), *raised]))
+
+    written = asking(enter, sure).splitlines()
     click.echo("\n".join(written))
     stem, book = Path(written[0]).stem, seen[-1]
     if record.name in book.amended:
@@ -105,6 +114,17 @@ def amend(
                 f"{stem} --ink LOGBOOK-AND-PAGE --as NAME. Until then whichever makes an item due sooner counts."
             )
     return desk.code(0)
+
+
+def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -> None:
+    """NotSure if a meter would read what is unusual on the day of the record, and nobody said yes."""
+    record = logbook.record(name)
+    date = made.instead.get(("date",), record.date if record else made.date)
+    reads = {field[1]: value for field, value in made.instead.items() if field[0] == "meters"}
+    plain = {meter: value for meter, value in reads.items() if isinstance(value, Decimal)}
+    if plain and isinstance(date, dt.date):
+        others = logbook.with_records([each for each in logbook.records if each.name != name])
+        sure_of(others, date, plain, sure)
 
 
 def _findings(before: Logbook, book: Logbook, name: str, told: Mapping[str, str]) -> dict[str, str]:

@@ -238,8 +238,9 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
 @click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
 @click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
 @click.option("--text", default="", help="A remark.")
+@yes_option
 @click.pass_obj
-def meter(desk: Desk, /, name: str, **given: str | None) -> int:
+def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
     """A meter changed or rolled over, such as: meter tach --old 612.4 --new 0 --unrecorded 0"""
     desk.entry_day()
     logbook = desk.logbook()
@@ -258,13 +259,14 @@ def meter(desk: Desk, /, name: str, **given: str | None) -> int:
     elif told["how-known"]:
         raise Misused("--how-known says of hours flown without a meter how they are known: give them with --unrecorded")
 
-    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+    def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        sure_of(logbook, desk.on, {name: facts["old"]}, sure)
         return MeterChange(
             meter=name, old=facts["old"], new=facts["new"], unrecorded=unrecorded,
             how_known=(facts["how-known"] or "") if unrecorded else "", **_entry(desk, logbook, own, after, {}, facts),
         )  # fmt: skip
 
-    click.echo(desk.enter("meter", f"{name}-changed", make))
+    click.echo(asking(lambda sure: desk.enter("meter", f"{name}-changed", partial(make, sure=sure)), sure))
     return desk.code(0)
 
 

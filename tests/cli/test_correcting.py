@@ -89,6 +89,20 @@ class TestAmend:
         refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
 
 
+class TestASlipOfTheFinger:
+    """A reading many times the usual use above the last is asked back, whichever command writes it down."""
+
+    def test_in_an_amendment(self, run: Run, hangar: Path, sealed: Path) -> None:
+        words = ("amend", sealed.stem, "tach=805.9", "--text", "t", *WHO)
+        refused(run, hangar, lambda: run(hangar, *words, on="2026-11-23"), "tach 805.9 is 405.9 h more than 400.0")
+        assert run(hangar, *words, typed=("y",), on="2026-11-23").code == 0
+
+    def test_as_the_last_reading_of_a_meter_that_was_changed(self, run: Run, hangar: Path) -> None:
+        words = ("meter", "tach", "--old", "804.0", "--new", "0", "--unrecorded", "0")
+        refused(run, hangar, lambda: run(hangar, *words), "tach 804.0 is 404.0 h more than 400.0")
+        assert run(hangar, *words, "--yes").code == 0
+
+
 class TestAmendedOutOfItsLimit:
     """A passed inspection says 75 psi; it was 57, and the limit is at least 60."""
 
