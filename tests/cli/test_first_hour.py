@@ -175,7 +175,7 @@ def test_a_scope_that_is_not_known_is_never_told_as_covered(run: Run, hangar: Pa
     file.write_text(text.replace("scope: part 43 appendix D", "scope: national schedule 7"))
     for words in (("scope",), ("scope", "--all"), ("scope", "--json")):
         refused = run(hangar, *words)
-        assert (refused.code, refused.out) == (1, ""), refused
+        assert (refused.code, refused.out) == (3, ""), refused
         assert "the scope `national schedule 7` is not known here" in refused.err
     told = run(hangar, "verify")
     assert (told.code, "scope: no scope is called `national schedule 7`" in told.err) == (3, True)
