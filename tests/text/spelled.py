@@ -495,6 +495,8 @@ phases:
     source: operating limitations
 flight-check-after: [rigging]
 lead-times: {oil filter: 10 days}
+rules: US
+scopes: {the programme of the maker: {m1: engine mounts}}
 tables:
   cable-tension:
     at: °F
