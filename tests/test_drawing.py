@@ -12,7 +12,7 @@ import pytest
 ROOT = Path(__file__).parents[1] / "inspect_kit"
 PAGE = ROOT.parent / "DEVELOPERS.md"
 BEGIN, END = "<!-- drawn by tests/test_drawing.py -->\n", "<!-- end of the drawing -->\n"
-ROOMS = ("scheduling", "replenishment", "visits")
+ROOMS = ("scheduling", "plan", "replenishment", "visits")
 
 Calls = dict[str, set[str]]
 

@@ -122,7 +122,7 @@ def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
         ]
         if any(demand):
             capacity = sum(problem.capacities[index] for index in group)
-            supply = _supply([(problem.windows[index], problem.capacities[index]) for index in group])
+            supply = supply_of([(problem.windows[index], problem.capacities[index]) for index in group])
             _block(problem, demand, least, supply or ((0, FOREVER, capacity),), times)
             pools.append(Pool(demand=tuple(demand), capacity=capacity, supply=supply))
     return pools
@@ -183,7 +183,8 @@ def _fewest_in(supply: Supply, windows: Iterable[Window]) -> int:
     return fewest
 
 
-def _supply(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> Supply | None:
+def supply_of(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> Supply | None:
+    """What resources (windows, capacity) give together, over time; None for all hours."""
     if all(windows is None for windows, _ in parts):
         return None
     changes: dict[int, int] = {}
@@ -207,6 +208,108 @@ def clique_pools(problem: Problem) -> list[Pool]:
         if pool.capacity > 1 and any(demand):
             pools.append(Pool(demand=demand, capacity=1))
     return pools
+
+
+def incompatible(network: ProjectNetwork) -> list[int]:
+    """For every activity the bit set of those that it never overlaps: by precedence, people, gear or holds."""
+    problem, size = network.problem, network.size
+    apart = [network.predecessors[index] | network.successors[index] for index in range(size)]
+
+    def exclude(some: int, others: int) -> None:
+        for index in members(some):
+            apart[index] |= others
+        for index in members(others):
+            apart[index] |= some
+
+    for pool in pools_of(problem):
+        for one, other in combinations([index for index in range(size) if pool.demand[index]], 2):
+            if pool.demand[one] + pool.demand[other] > pool.capacity:
+                exclude(1 << one, 1 << other)
+    inside = [
+        network.successors[span.first] & network.predecessors[span.last] | 1 << span.first | 1 << span.last
+        for span in problem.holds
+    ]
+    for gate in problem.disjunctions:
+        exclude(1 << gate.activity, inside[gate.hold])
+    for resource, capacity in enumerate(problem.capacities):
+        spans = [number for number, span in enumerate(problem.holds) if span.amounts[resource]]
+        for number in spans:
+            amount = problem.holds[number].amounts[resource]
+            for other in spans:
+                if amount + problem.holds[other].amounts[resource] > capacity and not inside[number] & inside[other]:
+                    exclude(inside[number], inside[other])
+            for index, activity in enumerate(problem.activities):
+                least = min(mode[resource] for mode in activity.modes)
+                if activity.duration and least and least + amount > capacity and not inside[number] >> index & 1:
+                    exclude(1 << index, inside[number])
+    return [bits & ~(1 << index) for index, bits in enumerate(apart)]
+
+
+def heaviest_clique(apart: Sequence[int], weights: Sequence[int], among: int, above: int, limit: int) -> int:
+    """The members of `among` of which each excludes all others and which weigh the most, if more than `above`; else 0.
+
+    Branch and bound with a greedy colouring (after Kumlander 2004); the best of `limit` nodes.
+    """
+    best, chosen, nodes = above, 0, 0
+
+    def coloured(left: int) -> list[tuple[int, int]]:
+        """Members with what they and all before them can add at most: of each colour no more than its heaviest."""
+        listed, total = [], 0
+        waiting = sorted(members(left), key=lambda index: -weights[index])
+        while waiting:
+            total += weights[waiting[0]]
+            colour, rest = 0, []
+            for index in waiting:
+                if apart[index] & colour:
+                    rest.append(index)
+                else:
+                    colour |= 1 << index
+                    listed.append((index, total))
+            waiting = rest
+        return listed
+
+    def grow(left: int, weight: int, clique: int) -> None:
+        nonlocal best, chosen, nodes
+        nodes += 1
+        if weight > best:
+            best, chosen = weight, clique
+        for index, more in reversed(coloured(left)):
+            if weight + more <= best or nodes >= limit:
+                return
+            grow(left & apart[index], weight + weights[index], clique | 1 << index)
+            left &= ~(1 << index)
+
+    grow(among, 0, 0)
+    return chosen
+
+
+# So many branch and bound nodes for one clique, and so many of the last ones found, besides the heaviest of all.
+CLIQUE_NODES, CLIQUES = 200, 3
+
+
+def heavy_cliques(network: ProjectNetwork) -> list[Pool]:
+    """Activities of which each excludes all others, heavy for their heads and tails, as pools of one.
+
+    Precedence excludes too: a chain together with all that is done alone, which adds to it wherever it comes.
+    """
+    durations, size = network.durations, network.size
+    apart = incompatible(network)
+    heads, tails = heads_and_tails(network, [*pools_of(network.problem), *clique_pools(network.problem)])
+    lasting = [index for index in range(size) if durations[index]]
+    found = [heaviest_clique(apart, durations, sum(1 << index for index in lasting), 0, CLIQUE_NODES)]
+    best = max([heads[index] + durations[index] + tails[index] for index in lasting], default=0)
+    for head in sorted({heads[index] for index in lasting}):
+        for tail in sorted({tails[index] for index in lasting}):
+            among = sum(1 << index for index in lasting if heads[index] >= head and tails[index] >= tail)
+            clique = heaviest_clique(apart, durations, among, best - head - tail, CLIQUE_NODES) if among else 0
+            if clique:
+                best = head + tail + sum(durations[index] for index in members(clique))
+                found.append(clique)
+    return [
+        Pool(demand=tuple(clique >> index & 1 for index in range(size)), capacity=1)
+        for clique in dict.fromkeys((found[0], *found[-CLIQUES:]))
+        if clique
+    ]
 
 
 def lower_bound(network: ProjectNetwork, pools: Sequence[Pool]) -> int:

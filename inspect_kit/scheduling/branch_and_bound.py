@@ -16,13 +16,17 @@ stands for no other.
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from random import Random
 
 from inspect_kit.scheduling.bounds import CapacityProfile, Pool, cut_by_tail, first_fit, heads_and_tails
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule
+from inspect_kit.scheduling.propagation import TimeWindows
 
 # So many states of one set of activities are remembered; a repair counts as a node for so many activities placed anew.
 STATES, REPLAYS = 60, 8
+# Nodes until it begins anew, and by how much of the longest tail the order is then changed at most.
+RESTART, SHAKEN = 600, 0.5
 
 Running = tuple[tuple[int, int, int], ...]
 """What has started and not ended at the last start: (end, activity, packed amounts that come free), by end."""
@@ -46,8 +50,8 @@ class _State:
 class BranchAndBound:
     """One search. `best` is the shortest schedule known, `complete` whether nothing shorter has been missed.
 
-    It stops when `bound` is reached or `limit` nodes have been seen. `tails`, if given, are known from elsewhere: the
-    least time from the end of every activity to the finish.
+    It stops when `bound` is reached or `limit` nodes have been seen. With `windows`, which every schedule that ends by
+    `bound` keeps, it only looks for one of these.
     """
 
     def __init__(
@@ -57,22 +61,25 @@ class BranchAndBound:
         best: Schedule | None,
         bound: int,
         limit: int,
-        tails: Sequence[int] = (),
+        windows: TimeWindows | None = None,
     ) -> None:
         self.network, self.bound, self.limit, self.best = network, bound, limit, best
-        self.aim = self.depth = FOREVER
+        self.aim = bound if windows else FOREVER
+        self.depth = FOREVER
         self.nodes, self.replays = 0, 0
         self.complete = True
         size, durations = network.size, network.durations
         self.full = (1 << size) - 1
-        own = heads_and_tails(network, pools)[1]
-        self.tails = list(map(max, own, tails)) if tails else own
+        self.tails = heads_and_tails(network, pools)[1]
+        if windows:
+            latest = [bound - last - length for last, length in zip(windows.lasts, durations, strict=True)]
+            self.tails = list(map(max, self.tails, latest))
         self.before: list[list[tuple[int, int]]] = [[] for _ in range(size)]
         for index, following in enumerate(network.after):
             for after, least in following:
                 self.before[after].append((index, least))
         self._chains()
-        self.horizon = _horizon(network)
+        self.horizon = horizon_of(network)
         self.pools = [(pool.capacity, CapacityProfile(pool.supply) if pool.supply else None) for pool in pools]
         self.demand = [[pool.demand[index] for pool in pools] for index in range(size)]
         # For each pool the work left from one tail to the next, the longest first, and to whom it belongs.
@@ -87,7 +94,9 @@ class BranchAndBound:
             for number, (_, members) in enumerate(groups):
                 for index in members:
                     self.shares[index].append((place, number, pool.demand[index] * durations[index]))
-        self.releases = list(network.releases)
+        self.urgency = [length + tail for length, tail in zip(durations, self.tails, strict=True)]
+        self.releases = list(windows.heads if windows else network.releases)
+        self.left_modes = windows.modes if windows else [(1 << len(demands)) - 1 for demands in network.demands]
         self.starts, self.ends, self.modes = [0] * size, [0] * size, [0] * size
         self.ready, self.waiting, self.held = list(self.releases), [0] * size, 0
         self.earliest = [0] * size
@@ -102,7 +111,12 @@ class BranchAndBound:
         chains = [(first, last) for last in range(size) for first, _ in network.max_lags[last]]
         if problem.shifts is not None:
             chains += [(h.first, h.last) for h in problem.holds if not h.over_breaks and h.first != h.last]
-        self.chains = [(1 << first, 1 << last) for first, last in dict.fromkeys(chains)]
+        self.chains = list(dict.fromkeys(chains))
+        # The least of the greatest lags of each pair; none where it is a break that parts them.
+        self.most: dict[tuple[int, int], int] = {}
+        for last in range(size):
+            for first, most in network.max_lags[last]:
+                self.most[first, last] = min(most, self.most.get((first, last), most))
         firsts = {first for first, _ in chains}
         held = network.held_fields
         # What may start earlier at no one's cost.
@@ -121,15 +135,44 @@ class BranchAndBound:
             for index in range(size)
         ]
 
-    def run(self) -> None:
-        """Search until all is seen, the bound is reached, or the nodes are spent."""
-        network = self.network
+    def run(self, restarts: Random | None = None) -> None:
+        """Search until all is seen, the bound is reached, or the nodes are spent.
+
+        With `restarts` it begins anew every so many nodes with another order of what to try first: what was seen whole
+        is not looked at again, and what was tried first and kept from all the rest comes later (Gomes, Selman & Kautz
+        1998).
+        """
+        network, limit = self.network, self.limit
+        if not restarts:
+            self.urgency = [length + tail for length, tail in zip(network.durations, self.tails, strict=True)]
         self._aim()
-        self.ready, self.held = list(self.releases), 0
-        self.waiting = [len(before) for before in self.before]
         self.root = min(self.releases, default=network.problem.begin)
-        opened = sum(1 << index for index in range(network.size) if not self.waiting[index])
-        self._visit(0, opened, self.root, network.free, (), 0)
+        while True:
+            self.ready, self.held = list(self.releases), 0
+            self.waiting = [len(before) for before in self.before]
+            opened = sum(1 << index for index in range(network.size) if not self.waiting[index])
+            self.complete = True
+            if restarts:
+                self.limit = min(limit, self.effort + RESTART)
+            self._visit(0, opened, self.root, network.free, (), 0)
+            found = self.best is not None and self.best.makespan <= self.bound
+            if restarts is None or self.complete or found or self.effort >= limit:
+                break
+            self._shuffle(restarts)
+        self.limit = limit
+
+    def _shuffle(self, random: Random) -> None:
+        """Another order of what to try first: the longest tail, give or take a part of the longest of all."""
+        width = random.random() * SHAKEN * max(self.urgency, default=0)
+        self.urgency = [
+            length + tail + int(width * random.random())
+            for length, tail in zip(self.network.durations, self.tails, strict=True)
+        ]
+
+    @property
+    def effort(self) -> int:
+        """Nodes, and what repairs have cost, in nodes."""
+        return self.nodes + self.replays // REPLAYS
 
     def survives(self, aim: int, depth: int) -> bool:
         """Whether `depth` activities can be placed without a bound ruling out a finish of `aim` or earlier.
@@ -161,7 +204,7 @@ class BranchAndBound:
         `asleep` are (activity, mode) that have been looked at as starting now, one after the other as bits.
         """
         self.nodes += 1
-        if self.nodes + self.replays // REPLAYS > self.limit or len(self.path) >= self.depth:
+        if self.effort > self.limit or len(self.path) >= self.depth:
             self.complete = False
             return
         if mask == self.full:
@@ -170,9 +213,15 @@ class BranchAndBound:
                 self.best = Schedule(starts=tuple(self.starts), modes=tuple(self.modes), makespan=makespan)
                 self._aim()
             return
-        pending = any(mask & first and not mask & last for first, last in self.chains)
+        pending = any(
+            mask >> first & 1 and not mask >> last & 1 and self._may_move(first, last) for first, last in self.chains
+        )
         children = self._children(mask, opened, now, before, running, pending, asleep)
         if not children:
+            return
+        broken = self._overdue(mask) if pending else None
+        if broken:
+            self._repair(mask, opened, broken)
             return
         first = children[0]
         if not self._fits(now if self.instant[first[2]] else first[0], running):
@@ -191,6 +240,21 @@ class BranchAndBound:
             if self.simple[index] and not pending:
                 asleep |= 1 << index * width + mode
         self.states.pop()
+        if not self.complete:
+            state.settled = False
+
+    def _may_move(self, first: int, last: int) -> bool:
+        """Whether the first of a chain may have to start later for its last, which its tail does not let come late."""
+        latest = self.upper - 1 - self.tails[last] - self.network.durations[last]
+        most = self.most.get((first, last))
+        return most is None or self.ends[first] + most < latest
+
+    def _overdue(self, mask: int) -> tuple[int, int] | None:
+        """A first of a chain whose last can no longer follow in time, as all now stands, and when it may start."""
+        for (first, last), most in self.most.items():
+            if mask >> first & 1 and not mask >> last & 1 and self.earliest[last] > self.ends[first] + most:
+                return first, self.earliest[last] - most - self.network.durations[first]
+        return None
 
     def _fits(self, now: int, running: Running) -> bool:
         """Whether the work left still fits between a moment and the finish, by every pool and every tail."""
@@ -283,6 +347,8 @@ class BranchAndBound:
                 continue
             in_time = False
             for mode, need in enumerate(network.demands[index]):
+                if not self.left_modes[index] >> mode & 1:
+                    continue
                 calendar = network.mode_calendars[index][mode]
                 start = self._fit(base, length, (need if length else 0) + hold, calendar, moments, frees)
                 if start + rest >= upper:
@@ -301,7 +367,7 @@ class BranchAndBound:
                         )
                     ):
                         continue
-                found.append((start, -rest, index, mode))
+                found.append((start, -self.urgency[index], index, mode))
             if not in_time and self.monotone[index]:
                 return []
         if found and not self._in_time(mask, soonest):
@@ -482,7 +548,7 @@ def _goes_on(calendar: Sequence[tuple[int, int]], now: int) -> bool:
     return place >= 0 and calendar[place][0] < now < calendar[place][1]
 
 
-def _horizon(network: ProjectNetwork) -> int:
+def horizon_of(network: ProjectNetwork) -> int:
     """A finish that the shortest schedule never passes: one activity after another, each waiting out its lags."""
     if network.calendars:
         return max(end for calendar in network.calendars for _, end in calendar)

@@ -286,6 +286,12 @@ class PartialSchedule:
         twin.ending, twin.standing, twin.running = self.ending[:], self.standing[:], self.running[:]
         return twin
 
+    def release(self, index: int, at: int) -> None:
+        """Let an activity that has not started start no earlier than this."""
+        self.ready[index] = max(self.ready[index], at)
+        self.coming = [(self.ready[waits], waits) for _, waits in self.coming]
+        heapify(self.coming)
+
 
 def partial_schedule(network: ProjectNetwork, schedule: Schedule, since: int) -> PartialSchedule:
     """The moment `since` of a schedule, all that starts earlier being placed and nothing else."""

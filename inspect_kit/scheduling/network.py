@@ -171,7 +171,7 @@ class ProjectNetwork:
         return True
 
     def _sort_by_kind(self) -> None:
-        """Number the kinds of need; what opens a span or is kept apart from one, or is in a chain, is its own kind."""
+        """Number the kinds of need: what opens a hold is a kind of its own, what is kept apart from one hold is one."""
         firsts = {first for latest in self.max_lags for first, _ in latest}
         self.special = [
             bool(
@@ -188,8 +188,8 @@ class ProjectNetwork:
         numbers: dict[object, int] = {}
         self.demand_kinds = []
         for index in range(self.size):
-            alone = bool(self.holds_begun[index] or self.excluded_holds[index])
-            key = index if alone else (self.demands[index], self.mode_calendars[index], not self.durations[index])
+            need = (self.demands[index], self.mode_calendars[index], not self.durations[index])
+            key = index if self.holds_begun[index] else (*need, tuple(self.excluded_holds[index]))
             self.demand_kinds.append(numbers.setdefault(key, len(numbers)))
         self.kind_count = len(numbers)
         kinds = {self.demand_kinds[index] for index in range(self.size) if not self.durations[index]}

@@ -17,13 +17,17 @@ from inspect_kit.scheduling.generation import (
     serial_schedule,
 )
 from inspect_kit.scheduling.graphs import members
-from inspect_kit.scheduling.network import ProjectNetwork
+from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Problem, Schedule
 from inspect_kit.scheduling.reduction import reversed_in_time, reversed_schedule
-from inspect_kit.scheduling.tail_search import TwoEndedSearch
+from inspect_kit.scheduling.tail_search import TwoEndedSearch, low
 from inspect_kit.scheduling.windows import WindowSearch
 
 LAST_STEPS = 80
+# How often a step is pulled ahead, and to a moment of slack; how long before that at most; how often lags are mended.
+PULLED, NEARBY, REPAIRS = 0.8, 20, 3
+FREE, FEW_FREED = 0.7, 20
+PATIENCE = 2
 
 
 def wander(
@@ -34,19 +38,89 @@ def wander(
     It ends early when the finish reaches `goal`. Equal finishes are taken as well: they lead away from dead ends.
     """
     spent = 0.0
+    slack = bottleneck_slack(network, schedule)
     for trial in range(trials):
         if schedule.makespan <= goal:
             break
-        rank, since = _moved(network, schedule, random) if trial % 4 else _shuffled(network, schedule, random)
-        moment = partial_schedule(network, schedule, since)
+        if not trial % 8:
+            rank, since = _shuffled(network, schedule, random)
+        elif random.random() < PULLED:
+            rank, since = _pulled(network, schedule, slack, random)
+        else:
+            rank, since = _moved(network, schedule, random)
+        made, effort = _walked_on(network, schedule, rank, since, _freed(first_mode_only, network.size, random))
+        spent += effort
+        if made is not None and made.makespan <= schedule.makespan:
+            schedule, slack = made, bottleneck_slack(network, made)
+    return schedule, spent
+
+
+def _freed(first_mode_only: int, size: int, random: Random) -> int:
+    """Now and then some, or all, of these activities may use any mode."""
+    draw = random.random()
+    if draw < 0.5:
+        return first_mode_only
+    if draw < FREE:
+        return 0
+    for _ in range(FEW_FREED):
+        first_mode_only &= ~(1 << int(random.random() * size))
+    return first_mode_only
+
+
+def _walked_on(
+    network: ProjectNetwork, schedule: Schedule, rank: Sequence[float], since: int, first_mode_only: int
+) -> tuple[Schedule | None, float]:
+    """The schedule with everything from a moment on placed anew, None where a maximum lag breaks; and the effort."""
+    spent = 0.0
+    moment = partial_schedule(network, schedule, since)
+    for _ in range(REPAIRS):
         spent += 0.2 + moment.left / network.size
         try:
-            made = complete(moment, rank, first_mode_only)
-        except MaxLagViolated:
-            continue
-        if made is not None and made.makespan <= schedule.makespan:
-            schedule = made
-    return schedule, spent
+            return complete(moment.copy(), rank, first_mode_only), spent
+        except MaxLagViolated as broken:
+            if moment.starts[broken.first] >= 0 or broken.release >= FOREVER:
+                break
+            moment.release(broken.first, broken.release)
+    return None, spent
+
+
+def bottleneck_slack(network: ProjectNetwork, schedule: Schedule) -> list[int]:
+    """The moments from which on some of the scarcest resource has nothing to do that needs it."""
+    problem = network.problem
+    best: tuple[float, int, list[tuple[int, int]]] = (0.0, 0, [])
+    for resource, capacity in enumerate(problem.capacities):
+        changes, load = [], 0
+        for activity, start in zip(problem.activities, schedule.starts, strict=True):
+            amount = min([mode[resource] for mode in activity.modes])
+            if amount and activity.duration:
+                load += amount * activity.duration
+                changes += [(start, amount), (start + activity.duration, -amount)]
+        if capacity and load / capacity > best[0]:
+            best = (load / capacity, capacity, changes)
+    moments, used, last = [], 0, problem.begin
+    for at, amount in sorted(best[2]):
+        if at > last and used < best[1]:
+            moments.append(last)
+        used, last = used + amount, at
+    return moments
+
+
+def _pulled(
+    network: ProjectNetwork, schedule: Schedule, slack: Sequence[int], random: Random
+) -> tuple[list[float], int]:
+    """Some later step, with all that it waits for, sent before a moment of slack: the ranks, and that moment."""
+    draw, starts = random.random, schedule.starts
+    begin = network.problem.begin
+    at = slack[int(draw() * len(slack))] if slack and draw() < PULLED else int(draw() * schedule.makespan)
+    since = max(begin, at - int(NEARBY * low(random)))
+    rank = [float(start) for start in starts]
+    later = sorted([(start, i) for i, start in enumerate(starts) if start >= since and network.durations[i]])
+    if later:
+        chosen = later[int(low(random) * len(later))][1]
+        group = [(starts[i], i) for i in members(network.predecessors[chosen]) if starts[i] >= since]
+        for place, (_, index) in enumerate([*sorted(group), (starts[chosen], chosen)]):
+            rank[index] = since - 1 + place / network.size
+    return rank, since
 
 
 def _moved(network: ProjectNetwork, schedule: Schedule, random: Random) -> tuple[list[float], int]:
@@ -77,8 +151,8 @@ def _shuffled(network: ProjectNetwork, schedule: Schedule, random: Random) -> tu
 
 
 # Changes and crossings in each round: in large problems time is lost at the ends only, and little of it helps there.
-LARGE, TRIALS, CROSSINGS = 40, (80, 10), (6, 1)
-RELAYS, AIMS = 24, 3
+LARGE, TRIALS, CROSSINGS = 40, (80, 100), (6, 1)
+RELAYS, AIMS = (24, 6), 3
 Scheme = Callable[[ProjectNetwork, Sequence[float], int], Schedule | None]
 
 
@@ -101,6 +175,8 @@ class Search:
         self.filled: set[tuple[int, ...]] = set()
         self.ends: TwoEndedSearch | None = None
         self.tried, self.spent = 0, 0.0
+        # A walk backwards that breaks maximum lags costs many schedules: after so many it is given up.
+        self.patience = PATIENCE
         self.elites: list[tuple[int, int, Schedule, int]] = []
         self.limit = 10 + budget // 100
 
@@ -129,9 +205,9 @@ class Search:
             if self.hours:
                 self._fill(self.hours)
             else:
-                self._relay(RELAYS)
+                self._relay(RELAYS[self.large])
             self._wander(TRIALS[self.large])
-            if not self.over and not self.hours:
+            if not self.over and not self.hours and not self.large:
                 self._wander_back(TRIALS[self.large])
             for _ in range(CROSSINGS[self.large]):
                 if not self.over:
@@ -180,9 +256,9 @@ class Search:
                 schedule = self.current
             elif turn % 3 == 2 and self.elites:
                 schedule = self._pick()[2]
-            aim = self.bound if turn % 4 < 2 else self.best.makespan - 1
+            aim = self.bound + int(self.random.random() * (self.best.makespan - self.bound))
             if self.large and turn % 8:
-                made, spent = self.ends.rebuilt(schedule, self.bound)
+                made, spent = self.ends.rebuilt(schedule, aim, turn % 2 == 1)
             else:
                 made, spent = self.ends.relaid(schedule, aim, turn % 16 == 8 if self.large else turn % 2 == 1)
             self.spent += spent
@@ -252,7 +328,9 @@ class Search:
         return schedule
 
     def _late(self, schedule: Schedule, first_mode_only: int) -> Sequence[int] | None:
-        """The starts when everything is moved as late as it goes, latest end first."""
+        """The starts when everything is moved as late as it goes, latest end first; None where lags break by it."""
+        if not self.patience:
+            return None
         self.tried += 1
         durations = self.network.durations
         ranks = [-start - length for start, length in zip(schedule.starts, durations, strict=True)]
@@ -260,6 +338,7 @@ class Search:
             self.reversed, ranks, first_mode_only, self.horizon - schedule.makespan if self.horizon else 0
         )
         if late is None:
+            self.patience -= 1
             return None
         return [-start - length for start, length in zip(late.starts, durations, strict=True)]
 

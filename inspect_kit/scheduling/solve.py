@@ -6,6 +6,7 @@ and the earliest one (`least`) that no schedule can beat.
 """
 
 from inspect_kit.scheduling.bounds import clique_pools, lower_bound, pools_of, rounded_up, windows_bound
+from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.branch_and_bound import BranchAndBound
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Problem, Schedule, Solution
@@ -13,10 +14,12 @@ from inspect_kit.scheduling.reduction import Part, reversed_in_time, series_part
 from inspect_kit.scheduling.search import Search
 
 SCHEDULES = 600
-SMALL, MIDDLE, NODES = 26, 64, 4000
-# So small a part is worth so many times the effort, because it can be proved: in schedules where nobody is away.
+# Up to so many activities a part is closed in on from both sides, with so many nodes, some of them before the search.
+MIDDLE, NODES, SHORTLY = 64, 36000, 4
+# A part has so many where those before it took all; and so small a one is solved twice where that proves it.
+LEAST, SMALL = 3000, 26
+# So small a part is worth so many times the schedules, because it can be proved: where nobody is away.
 FEW, TIMES = 40, 4
-TINY, TINY_TIMES = 20, 8
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
@@ -30,31 +33,28 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Solution:
     ends = [0] * network.size
     begin = least = problem.begin
     tried = nodes = 0
-    shortest = True
     for group in series_parts(tied, network.order, network.predecessors):
         members = sorted(index for part in group for index in part)
         releases = [_release(tied, index, set(members), begin, ends) for index in members]
         part = subproblem(tied, members, begin, releases)
         target = _least(tied, group, least)
-        answer = _best(part, target if network.calendars else target - least + begin, budget)
+        answer = _best(part, target if network.calendars else target - least + begin, budget, nodes)
         tried, nodes = tried + answer.tried, nodes + answer.nodes
         if answer.schedule is None:
             return Solution(schedule=None, bound=target, proved=False, tried=tried, nodes=nodes, reason=answer.reason)
         for index, start, mode in zip(members, answer.schedule.starts, answer.schedule.modes, strict=True):
             starts[index], modes[index] = start, mode
             ends[index] = start + network.durations[index]
-        shortest = shortest and answer.proved
-        least = max(target, _proved_end(tied, members, least, target, begin, part, answer, budget))
+        least = max(target, _proved_end(tied, members, least, target, begin, part, answer, budget, nodes))
         begin = answer.schedule.makespan
     least = max(least, _whole(tied, network))
     schedule = Schedule(starts=tuple(starts), modes=tuple(modes), makespan=begin)
-    if least < begin and shortest and network.size <= MIDDLE:
+    if least < begin and network.size <= MIDDLE:
         # A wait from one part into the next ties them: shortest parts are then no shortest whole.
-        tree = BranchAndBound(network, pools_of(tied), schedule, least, NODES * TIMES)
-        tree.run()
-        assert tree.best is not None
-        schedule, nodes = tree.best, nodes + tree.nodes
-        least = schedule.makespan if tree.complete else least
+        bracket = Bracket(tied, least, schedule)
+        bracket.run(max(LEAST, NODES // 2 - nodes))
+        assert bracket.best is not None
+        schedule, least, nodes = bracket.best, bracket.bound, nodes + bracket.effort
     return Solution(schedule=schedule, bound=least, proved=least == schedule.makespan, tried=tried, nodes=nodes)
 
 
@@ -67,6 +67,7 @@ def _proved_end(
     part: Problem,
     answer: Solution,
     budget: int,
+    spent: int,
 ) -> int:
     """The earliest end of a part that begins at `least`, as far as it can be proved; at least `target`.
 
@@ -79,7 +80,7 @@ def _proved_end(
     if bare == part or (not still and subproblem(problem, members, begin) == part):
         return least + answer.bound - begin
     if len(members) <= SMALL:
-        return _best(bare, target, budget).bound
+        return _best(bare, target, budget, spent).bound
     upper = answer.schedule.makespan if still else least + answer.schedule.makespan - begin
     return two_ended_bound(bare, target, upper)[0]
 
@@ -105,40 +106,44 @@ def _whole(problem: Problem, network: ProjectNetwork | None = None) -> int:
     return rounded_up(problem, lower_bound(network, pools_of(problem) + clique_pools(problem)))
 
 
-def _best(part: Problem, bound: int, budget: int) -> Solution:
-    """The best schedule of one part, by search; if it is small, by branch and bound shortly before and longer after."""
+def _best(part: Problem, bound: int, budget: int, spent: int) -> Solution:
+    """The best schedule of one part, by search; a small one is closed in on from both sides, before it and after.
+
+    `spent` are the nodes that the parts before it took.
+    """
     network = ProjectNetwork(part)
-    few = network.size <= FEW
-    search = Search(part, network, bound, budget * (TIMES if few and not network.calendars else 1))
+    few = network.size <= FEW and not network.calendars
+    search = Search(part, network, bound, budget * (TIMES if few else 1))
     search.begin()
-    nodes = 0
-    if search.best is not None and not search.over and network.size > SMALL:
-        search.bound, nodes = two_ended_bound(part, bound, search.best.makespan)
-    exact = False
-    most = NODES * max(budget, SCHEDULES) // SCHEDULES * (TINY_TIMES if network.size <= TINY else TIMES if few else 1)
-    limits = (NODES // 2, most) if network.size <= MIDDLE else (0,)
-    for limit in limits:
-        if limit and not exact and (search.best is None or search.best.makespan > search.bound):
-            tree = BranchAndBound(ProjectNetwork(part, gates=False), pools_of(part), search.best, search.bound, limit)
-            tree.run()
-            nodes += tree.nodes
-            exact = tree.complete
-            if exact and tree.best is None:
-                return Solution(
-                    schedule=None, bound=search.bound, proved=False, tried=search.tried, nodes=nodes, reason="none"
-                )
-            search.take(tree.best)
-        if not exact:
-            search.run()
-    best = search.best
-    bound = best.makespan if exact and best is not None else search.bound
+    if search.best is not None and search.best.makespan <= bound:
+        return _answer(search.best, bound, search.tried, 0)
+    if network.size > MIDDLE:
+        nodes = 0
+        if search.best is not None and not search.over:
+            search.bound, nodes = two_ended_bound(part, bound, search.best.makespan)
+        best = search.run()
+        return _answer(best, search.bound, search.tried, nodes)
+    bracket = Bracket(part, bound, search.best)
+    most = max(LEAST, NODES * max(budget, SCHEDULES) // SCHEDULES - spent)
+    for limit in (most // SHORTLY, most):
+        bracket.run(limit)
+        if bracket.over:
+            break
+        search.bound = bracket.bound
+        search.take(bracket.best)
+        search.run()
+        bracket.take(search.best)
+    if not bracket.possible:
+        return Solution(
+            schedule=None, bound=bracket.bound, proved=False, tried=search.tried, nodes=bracket.effort, reason="none"
+        )
+    return _answer(bracket.best, bracket.bound, search.tried, bracket.effort)
+
+
+def _answer(best: Schedule | None, bound: int, tried: int, nodes: int) -> Solution:
+    proved = best is not None and best.makespan <= bound
     return Solution(
-        schedule=best,
-        bound=bound,
-        proved=best is not None and best.makespan <= bound,
-        tried=search.tried,
-        nodes=nodes,
-        reason="" if best else "search",
+        schedule=best, bound=bound, proved=proved, tried=tried, nodes=nodes, reason="" if best else "search"
     )
 
 
@@ -149,6 +154,8 @@ def two_ended_bound(problem: Problem, bound: int, upper: int) -> tuple[int, int]
     search that places only those shows that some minutes are lost whatever happens in between.
     """
     nodes, most = 0, FOREVER
+    # A node takes longer the more activities there are.
+    deep = DEEP_NODES // (1 + len(problem.activities) // MIDDLE)
     if any(problem.windows):
         # In windows a node takes ten times as long.
         most = MOST_NODES
@@ -160,9 +167,8 @@ def two_ended_bound(problem: Problem, bound: int, upper: int) -> tuple[int, int]
             aim = min(bound + step, upper) - 1
             if tree is None or any(problem.windows):
                 side = reversed_in_time(problem, aim) if turned else problem
-                tree = BranchAndBound(
-                    ProjectNetwork(side, gates=False), pools_of(side) + clique_pools(side), None, aim, DEEP_NODES
-                )
+                pools = pools_of(side) + clique_pools(side)
+                tree = BranchAndBound(ProjectNetwork(side, gates=False), pools, None, aim, deep)
             survives = tree.survives(aim - problem.begin if turned else aim, DEEP)
             nodes += tree.nodes
             if survives and step == 1:

@@ -90,6 +90,12 @@ class Branches:
         self.lagged = sum(1 << number for number, index in enumerate(self.rest) if index in last.lagged)
         self.instant = sum(1 << self.place[index] for index in last.instant if index in self.place)
         self.latest = [(latest[index], 1 << self.place[index]) for index in last.by_latest if index in self.place]
+        # Of every maximum lag whose last is to come: its first if that is to come as well, its last, and the time.
+        self.lags = [
+            (first, 1 << self.place[first] if first in self.place else 0, 1 << self.place[index], most)
+            for index in rest
+            for first, most in network.max_lags[index]
+        ]
         # For each pool the work of the steps from one tail to the next, longest tails first: what has a longer tail
         # must end sooner. `rooms` are what is at hand of the pool from the beginning of time until that tail begins.
         self.loads: list[list[int]] = []
@@ -187,6 +193,9 @@ class Branches:
     def _fits(self, now: int) -> bool:
         """Whether the work left still fits between a moment and the finish, by every pool and every tail."""
         left, aim = self.left, self.aim
+        for first, before, after, most in self.lags:
+            if left & after and not left & before and self.starts[first] + self.network.durations[first] + most < now:
+                return False
         for latest, bit in self.latest:
             if latest >= now:
                 break
@@ -351,10 +360,15 @@ class TwoEndedSearch:
         )
         return self._forth(made), spent
 
-    def rebuilt(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
-        """A schedule whose last stretch loses no time, the rest walked on backwards and its beginning laid anew."""
+    def rebuilt(self, schedule: Schedule, aim: int, back: bool) -> tuple[Schedule | None, float]:
+        """A schedule with some first stretch laid anew to keep `aim`, walked on from there, its last steps laid anew.
+
+        With `back` the same with time running backwards.
+        """
         begin = self.networks[0].problem.begin
-        made, spent = self._grown(reversed_schedule(schedule, self.networks[1].problem, begin), aim - begin)
+        if not back:
+            return self._grown(schedule, aim, 0)
+        made, spent = self._grown(reversed_schedule(schedule, self.networks[1].problem, begin), aim - begin, 1)
         return self._forth(made), spent
 
     def _forth(self, schedule: Schedule | None) -> Schedule | None:
@@ -365,11 +379,12 @@ class TwoEndedSearch:
         held = all(map(int.__ge__, forth.starts, self.networks[0].releases))
         return forth if held else None
 
-    def _grown(self, schedule: Schedule, aim: int) -> tuple[Schedule | None, float]:
-        """As `rebuilt`, with time running backwards from 0."""
-        network, last = self.networks[1], self.lasts[1]
-        until = SHORTEST + int(low(self.random) * LONGEST)
-        partial, spent = last.filled(schedule, 0, until, aim, some_nodes(self.random), self.random)
+    def _grown(self, schedule: Schedule, aim: int, side: int) -> tuple[Schedule | None, float]:
+        """As `rebuilt`, on the network forwards (0) or backwards (1)."""
+        network, last = self.networks[side], self.lasts[side]
+        begin = network.problem.begin
+        until = begin + SHORTEST + int(low(self.random) * LONGEST)
+        partial, spent = last.filled(schedule, begin, until, aim, some_nodes(self.random), self.random)
         if partial is None:
             return None, spent
         moment = partial_schedule(network, partial, until)
@@ -385,7 +400,7 @@ class TwoEndedSearch:
                 best = made
         if best is None or best.makespan > schedule.makespan + NEAR:
             return best, spent
-        if best.makespan <= aim and self._forth(best) is not None:
+        if best.makespan <= aim and (not side or self._forth(best) is not None):
             return best, spent
         for _ in range(MENDS):
             mended, more = last.relaid(best, aim, self.random)

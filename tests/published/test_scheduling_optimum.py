@@ -10,9 +10,13 @@ from random import Random
 import pytest
 from ortools.sat.python import cp_model
 
+from inspect_kit.scheduling.bounds import heavy_cliques, incompatible, lower_bound, pools_of
+from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.generation import parallel_schedule
+from inspect_kit.scheduling.graphs import members
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Problem, ResourceHold, Schedule
+from inspect_kit.scheduling.propagation import Propagation
 from inspect_kit.scheduling.reduction import reversed_in_time
 from inspect_kit.scheduling.solve import solve, two_ended_bound
 from inspect_kit.scheduling.tail_search import TwoEndedSearch
@@ -149,10 +153,61 @@ def test_what_is_laid_from_either_end_keeps_the_problem(seed: int) -> None:
         for _ in range(6):
             for back in (False, True):
                 found.append(ends.relaid(schedule, best, back)[0])
-            found.append(ends.rebuilt(schedule, best)[0])
+                found.append(ends.rebuilt(schedule, best, back)[0])
     for made in found:
         assert made is None or not faults(problem, made)
         assert made is None or made.makespan >= best
+
+
+@cache
+def bracketed(seed: int) -> Bracket:
+    bracket = Bracket(invented(seed), 0, None)
+    bracket.run(30_000)
+    return bracket
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_closing_in_from_both_sides_never_passes_the_optimum(seed: int) -> None:
+    problem, bracket = invented(seed), bracketed(seed)
+    assert bracket.possible
+    assert bracket.bound <= optimum(problem)
+    assert bracket.best is not None
+    assert not faults(problem, bracket.best)
+    assert bracket.best.makespan >= optimum(problem)
+
+
+def test_closing_in_from_both_sides_mostly_ends_at_the_optimum() -> None:
+    assert sum(bracketed(seed).over for seed in SEEDS) >= len(SEEDS) - 3
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_windows_hold_every_schedule_that_ends_in_time(seed: int) -> None:
+    problem, bracket = invented(seed), bracketed(seed)
+    assert bracket.best is not None
+    network = ProjectNetwork(problem, gates=False)
+    propagation = Propagation(network, heavy_cliques(network))
+    for aim in (bracket.best.makespan, bracket.best.makespan + 40):
+        windows = propagation.within(aim)
+        assert windows is not None
+        for index, (start, mode) in enumerate(zip(bracket.best.starts, bracket.best.modes, strict=True)):
+            assert windows.heads[index] <= start <= windows.lasts[index]
+            assert windows.modes[index] >> mode & 1
+    # Not every makespan that is too short is refuted without a search, but one below the critical path is.
+    assert propagation.within(max(map(int.__add__, propagation.heads, network.durations)) - 1) is None
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_two_of_a_clique_overlap_and_its_bound_is_one(seed: int) -> None:
+    problem = invented(seed)
+    network = ProjectNetwork(problem, gates=False)
+    cliques = heavy_cliques(network)
+    assert lower_bound(network, pools_of(problem) + cliques) <= optimum(problem)
+    schedule = solve(problem).schedule
+    assert schedule is not None
+    spans = list(zip(schedule.starts, map(int.__add__, schedule.starts, network.durations), strict=True))
+    for one, bits in enumerate(incompatible(network)):
+        for other in members(bits):
+            assert spans[one][1] <= spans[other][0] or spans[other][1] <= spans[one][0], (one, other)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
