@@ -31,6 +31,8 @@ from inspect_kit.report.words import counted
 DAY = "2026-11-25"
 JOB = "condition"
 LINES_SHOWN = 15
+# What was never read and has no limit of its own, because something is reckoned from it.
+PLAUSIBLE = {"time until cut-off": Decimal("4.0"), "left tank time": Decimal(255), "right tank time": Decimal(262)}
 # The one reading that is out of limits: of the cylinder whose trend was shown, and what it reads after it was mended.
 WEAK_LABEL, WEAK, MENDED = "cylinder 3", "54", "72"
 NEXT = ("inspect-kit new my-sample --sample", "cd my-sample", "inspect-kit due")
@@ -301,5 +303,5 @@ def _write(
     number = Decimal(value) if value.replace(".", "", 1).isdigit() else None
     if number is None or (reads.bound and not reads.bound.holds(number)):
         low, high = (reads.bound.low, reads.bound.high) if reads.bound else (None, None)
-        number = low if low is not None else high if high is not None else Decimal(10)
+        number = low if low is not None else high if high is not None else PLAUSIBLE.get(key, Decimal(10))
     return edit.measure(sheet, box, key, str(number))

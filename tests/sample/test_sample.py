@@ -19,7 +19,7 @@ LAST_DAY = "2026-11-25"
 KEYS = {
     *("every", "once", "life", "first", "grace", "counts-on", "owed-after", "covers", "time", "who", "with", "when"),
     *("after", "within", "wait", "not-while", "alone", "needs", "reads", "uses", "tools", "source", "caution"),
-    *("second-look", "replace", "was", "retired", "bars", "disturbs", "costs"),
+    *("second-look", "replace", "was", "retired", "bars", "disturbs", "costs", "reckons"),
 }
 FRONT_KEYS = {
     *("panel", "name", "zone", "remove", "refit", "people", "behind", "kind", "make", "undo", "needs", "fasteners"),
@@ -56,7 +56,11 @@ SHAPES = {
     "closed except": ("when", r"^closed except [a-z-]+, [a-z-]+$"),
     "two people": ("time", r"^\d+ min, 2 people$"),
     "on condition": ("replace", r"^on condition$"),
-    "reading, a range of labels": ("reads", r"^cylinder 1 to 4, psi, at least 60$"),
+    "reading, a range of labels": ("reads", r"^cylinder 1 to 4, psi, at least 60, "),
+    "reading, a change": ("reads", rf", falls at most {NUMBER} in {NUMBER} h$"),
+    "reckoned, a spread": ("reckons", r" = spread of "),
+    "reckoned, by timing": ("reckons", r" = flow of 1 gal, "),
+    "reckoned, by ampere-hours": ("reckons", r" = capacity of 5 A, "),
     "reading, at most": ("reads", rf", at most {NUMBER}$"),
     "reading, between": ("reads", rf", {NUMBER} to {NUMBER}$"),
     "reading, below zero": ("reads", rf", -{NUMBER} to {NUMBER}$"),

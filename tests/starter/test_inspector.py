@@ -194,7 +194,8 @@ def test_minutes_that_can_be_kept() -> None:
 
 def test_the_two_magnetos_drop_alike_and_their_grounding_covers_no_accessory() -> None:
     for name in ("run-before", "run-after"):
-        assert "difference between the drops, rpm, at most 50" in ITEMS[name].all("reads")
+        told = "difference between the drops, rpm, at most 50 = spread of left magneto drop, right magneto drop"
+        assert told in ITEMS[name].all("reckons")
     assert not ITEMS["magneto-grounding"].listed("covers")
     assert "stops on OFF, keeps running on LEFT and on RIGHT" in ITEMS["magneto-grounding"].text
 
