@@ -90,7 +90,9 @@ def missing_ever(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
     now = names.logbook.current.get(name, name)
     if any(now in names.things[kind] or name in names.things[kind] for kind in kinds):
         return None
-    return _nobody(names, kinds, name)
+    told = _nobody(names, kinds, name)
+    # Records stay as they are: whoever gave the check another id says so beside the new one.
+    return f"{told} If that is its new id, write `was: {name}` there" if told.endswith("?") else told
 
 
 def _nobody(names: Known, kinds: tuple[str, ...], name: str) -> str:

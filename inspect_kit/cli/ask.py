@@ -10,9 +10,10 @@ import click
 from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.balance import unanswered
-from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
+from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.hangar import due_of_all, status_of_all
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer, Item
@@ -20,6 +21,7 @@ from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, Misused, Problem, Refused, StoreUnreadable
 from inspect_kit.model.logbook import Logbook, Validity
 from inspect_kit.model.record import Inspection, Record, Signature
+from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.plan import spread
 from inspect_kit.report import terminal
 from inspect_kit.report.naming import title
@@ -29,28 +31,25 @@ from inspect_kit.rules import Scope, profile_of, scope_coverage
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 from inspect_kit.visits import year_ahead
 
-whole = click.option("--all", "everything", is_flag=True, help="The whole answer, however long; else one screen of it.")
-as_json = click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
-
 
 @click.command()
 @click.argument("item", default="", metavar="[ITEM]")
-@click.option("--by", "by", type=DATE, metavar="DATE", help="What will have come due by then?")
 @click.option("--flying", metavar="H", help="As if so many more hours were flown.")
-@click.option("--strict", is_flag=True, help="Exit 1 for a reason not to fly, anything past due or not to be used.")
-@whole
-@as_json
+@shared("until", "strict", "all", "json")
 @click.pass_obj
 def due(
-    desk: Desk, item: str, by: dt.date | None, flying: str | None, strict: bool, everything: bool, as_json: bool
+    desk: Desk, item: str, flying: str | None, until: dt.date | None, strict: bool, everything: bool, as_json: bool
 ) -> int:
-    """Reasons not to fly, what is past due, what comes next; with an item, its arithmetic."""
+    """Reasons not to fly, what is past due, what comes next; with an item, its arithmetic.
+
+    With --strict it exits 1 for a reason not to fly, for anything past due and for what may not be used.
+    """
     if desk.folders:
         if item:
             raise Misused("the arithmetic of an item is that of one aircraft: name one --store")
-        return due_of_all(desk, by, _hours(flying), strict, as_json)
+        return due_of_all(desk, until, _hours(flying), strict, as_json)
     logbook = desk.logbook()
-    answer = due_of(logbook, desk.on, by=by, flying=_hours(flying))
+    answer = due_of(logbook, desk.on, by=until, flying=_hours(flying))
     if item:
         found = answer.item(logbook.id_now(item)) or _called(answer, item)
         if found is None:
@@ -107,13 +106,8 @@ def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
 
 
 @click.command()
-@click.option("--months", type=click.IntRange(1, 36), default=12, show_default=True, help="How far to look ahead.")
 @click.option("--plan", "plan_on", type=DATE, metavar="DATE", help="The plan of the visit on that day.")
-@click.option("--people", type=click.IntRange(1, 4), help="How many work on that visit.")
-@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
-@to_paper()
-@whole
-@as_json
+@shared("people", "inspectors", "months", "all", "to", "force", "json", months={"default": 12})
 @click.pass_obj
 def visits(
     desk: Desk,
@@ -155,12 +149,22 @@ def visits(
 
 @click.command()
 @click.argument("name", default="", metavar="[RECORD]")
-@to_paper()
 @click.option("--entry", is_flag=True, help="Only the short entry for the paper logbook.")
+@shared("to", "force")
 @click.pass_obj
 def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool) -> int:
-    """The signed-off report of a record (the latest inspection if none is named) and its logbook entry."""
+    """The signed-off report of a record (the latest inspection if none is named) and its logbook entry.
+
+    Of an open page it says how far it is; so it does without a name as long as no inspection is on record.
+    """
     loaded, logbook = desk.loaded()
+    if (open_page := _in_progress(logbook, name)) is not None and not entry:
+        progress = with_problems(reports.in_progress_page(logbook, open_page, desk.on), desk.told)
+        if target is None:
+            show(progress)
+        else:
+            to_file(progress, target, logbook, force=force)
+        return desk.code(0)
     record = find_record(logbook, name, Record if name else Inspection)
     facts = report_facts(desk, loaded, logbook, record)
     page = with_problems(reports.entry_page(facts) if entry else reports.report_page(facts), desk.told)
@@ -169,6 +173,14 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool)
     else:
         to_file(page, target, logbook, force=force)
     return desk.code(NO if facts.seal_faults else 0)
+
+
+def _in_progress(logbook: Logbook, name: str) -> Worksheet | None:
+    """The open page that is meant, if one is: by its name, or the only one while there is nothing else to report."""
+    if not name:
+        return logbook.pages[0] if len(logbook.pages) == 1 and not logbook.of_kind(Inspection) else None
+    stem = Path(name).name.removesuffix(".md")
+    return next((page for page in logbook.pages if stem in (page.name, page.job)), None)
 
 
 def report_facts(
@@ -196,8 +208,7 @@ def signature_states(logbook: Logbook, record: Record) -> tuple[reports.Signatur
 
 
 @click.command()
-@whole
-@as_json
+@shared("all", "json")
 @click.pass_obj
 def scope(desk: Desk, everything: bool, as_json: bool) -> int:
     """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
@@ -222,9 +233,7 @@ def scope(desk: Desk, everything: bool, as_json: bool) -> int:
 
 
 @click.command()
-@to_paper()
-@whole
-@as_json
+@shared("all", "to", "force", "json")
 @click.pass_obj
 def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_json: bool) -> int:
     """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
@@ -243,8 +252,7 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
 
 @click.command()
 @click.argument("name", metavar="ID")
-@whole
-@as_json
+@shared("all", "json")
 @click.pass_obj
 def history(desk: Desk, name: str, everything: bool, as_json: bool) -> int:
     """Everything done to a panel, check or position, the newest first."""

@@ -305,6 +305,23 @@ def _last_done(answers: Answers, today: dt.date) -> Reads:
     return read
 
 
+def _or_same(answers: Answers, read: Reads) -> Reads:
+    """`=` is what was answered to the question before, at first the last inspection; else as `read` says"""
+
+    def reads(typed: str) -> str:
+        if typed != SAME:
+            return read(typed)
+        told = answers.told
+        before = [value for key, value in told.items() if key.startswith("last ") and value.count(",") > 1]
+        if before:
+            return before[-1]
+        if told["last_inspection"] == NONE:
+            raise Unreadable("nothing was answered before")
+        return f"{told['last_inspection']}, {told['last_total']}, {told['last_paper']}"
+
+    return reads
+
+
 def _stopped(answers: Answers) -> bool:
     return any(value == STOP for key, value in answers.told.items() if key.startswith("last "))
 
@@ -315,13 +332,14 @@ def _items(answers: Answers, checks: Iterable[Check], today: dt.date) -> None:
     if not _stopped(answers) and any(f"last {check.id}" not in answers.told for check in asked_of):
         _say(
             f"Now the past, item by item ({len(asked_of)} items): date, total time then, logbook and page, such as "
-            "`2026-05-14, 402.0, engine log p. 12`. Enter: not known. A full stop ends the questions."
+            "`2026-05-14, 402.0, engine log p. 12`. Enter: not known; = the same as the one before (at first the last "
+            "inspection). A full stop ends the questions."
         )
     for check in asked_of:
         if _stopped(answers):
             return
         words = f"{check.id}: the date on it" if check.marked else f"{check.id} ({_how_often(check)}): last done"
-        read: Reads = _date_on_part if check.marked else _last_done(answers, today)
+        read: Reads = _date_on_part if check.marked else _or_same(answers, _last_done(answers, today))
         _optional(answers, f"last {check.id}", f"{words} (Enter: not known)", read)
 
 

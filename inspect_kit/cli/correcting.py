@@ -13,8 +13,9 @@ from inspect_kit import store
 from inspect_kit.audit import unfound
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entries import find_record, pairs, person
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.unusual import answer, asking, sure_of, yes_option
+from inspect_kit.cli.unusual import answer, asking, sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import shown
 from inspect_kit.model.finding import Finding
@@ -28,17 +29,13 @@ from inspect_kit.text.withdrawn import write_withdrawn
 
 WHAT = "What it should say, as FIELD=VALUE such as tach=59.9 (Enter: words alone)"
 MORE = "Another one (Enter: no more)"
-by_option = click.option("--by", "by", default="", metavar="NAME", help="Who says so.")
 
 
 @click.command()
 @click.argument("name", metavar="RECORD")
 @click.argument("words", metavar="[FIELD=VALUE...]", nargs=-1)
 @click.option("--not-done", multiple=True, metavar="CHECK", help="A tick taken back; may be repeated.")
-@click.option("--text", default="", help="Why, and how it is known.")
-@click.option("--found", multiple=True, metavar="CHECK=WHAT", help="What a reading out of its limit was found to mean.")
-@by_option
-@yes_option
+@shared("found", "by", "text", "yes")
 @click.pass_obj
 def amend(
     desk: Desk,
@@ -174,8 +171,7 @@ def _instead(logbook: Logbook, words: Sequence[str]) -> dict[str, Writable]:
 @click.command()
 @click.argument("name", metavar="RECORD|PAGE")
 @click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--text", default="", help="What they show; not asked of an open page.")
-@by_option
+@shared("by", "text")
 @click.pass_obj
 def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -> int:
     """Copy photographs, tags and invoices to an open page, or beside a record with their SHA-256.
@@ -218,8 +214,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
 
 @click.command()
 @click.argument("name", metavar="RECORD")
-@click.option("--text", default="", help="Why it is withdrawn.")
-@by_option
+@shared("by", "text")
 @click.pass_obj
 def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
     """Take back an entry that nothing rests on yet; it is kept whole in records/withdrawn, and counts for nothing.

@@ -10,7 +10,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, TypeVar
 
 import click
 from rich.console import Console
@@ -20,7 +19,7 @@ from inspect_kit.audit import audit
 from inspect_kit.errors import UNREADABLE, Misused, Problem, StoreUnreadable
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
-from inspect_kit.report import Page, html, json_text, markdown, plain, terminal
+from inspect_kit.report import Page, gathered, html, json_text, markdown, plain, terminal
 from inspect_kit.text.grammar import Unreadable, parse_date
 from inspect_kit.text.page_values import parse_name
 from inspect_kit.text.record_out import write_record
@@ -98,12 +97,10 @@ class Desk:
 
     def tell(self, problems: tuple[Problem, ...]) -> None:
         """Say problems on standard error, each once."""
-        known = set(self.told)
-        for problem in problems:
-            if problem not in known:
-                known.add(problem)
-                self.told.append(problem)
-                click.echo(terminal.safe(f"{self.prefix}{problem}"), err=True)
+        new = [problem for problem in dict.fromkeys(problems) if problem not in {*self.told}]
+        self.told += new
+        for problem in gathered(new):
+            click.echo(terminal.safe(f"{self.prefix}{problem}"), err=True)
 
     def code(self, answer: int) -> int:
         """The exit code: a store that cannot be read whole beats a no."""
@@ -135,9 +132,7 @@ class Desk:
         """Say for whom this command waits."""
         click.echo(f"waiting for {holder} to finish writing ...", err=True)
 
-    def enter(
-        self, command: str, words: str, make: Make, *, beside: Mapping[str, bytes] = MappingProxyType({})
-    ) -> str:
+    def enter(self, command: str, words: str, make: Make, *, beside: Mapping[str, bytes] = MappingProxyType({})) -> str:
         """Write a new record, and files `beside` it in its folder; the file's name relative to the store.
 
         `make` gets the logbook, the name of the record and the seals to name, and gives the record. If the new record
@@ -242,7 +237,6 @@ def piped_columns() -> int:
     return max(NARROWEST, min(int(said), WIDEST)) if said.isascii() and said.isdigit() else 80
 
 
-Command = TypeVar("Command", bound=Callable[..., Any])
 PAPERS: dict[str, Callable[[Page], str]] = {".html": html.render, ".md": markdown.render, ".txt": plain.render}
 
 
@@ -279,19 +273,6 @@ def one_of(words: Collection[str]) -> str:
     return f"{', '.join(most)} or {last}" if most else last
 
 
-def to_paper(*endings: str, required: bool = False) -> Callable[[Command], Command]:
-    """The options of every answer that can be written to a file: `--to` and, over what is not its own, `--force`."""
-    taken = endings or tuple(PAPERS)
-
-    def decorated(command: Command) -> Command:
-        words = f"Write {one_of(taken)}."
-        to = click.option("--to", "target", type=PaperType(taken), required=required, metavar="FILE", help=words)
-        force = click.option("--force", is_flag=True, help="With --to, over what is no older answer of this command.")
-        return to(force(command))
-
-    return decorated
-
-
 def to_file(page: Page, target: Path, logbook: Logbook, *, force: bool) -> None:
     """Write a page as HTML, Markdown or text, by the ending of the file's name, and say where."""
     to_outside(PAPERS[target.suffix](page), target, logbook, force=force)
@@ -314,12 +295,19 @@ def print_json(facts: dict[str, object]) -> None:
     click.echo(json_text(facts))
 
 
+DAYS_AGO = {"today": 0, "yesterday": 1}
+
+
 class DateType(click.ParamType[dt.date]):
-    """A date such as 2026-05-31."""
+    """A date such as 2026-05-31, or `yesterday`."""
 
     name = "date"
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> dt.date:
+        desk = ctx.find_object(Desk) if ctx is not None else None
+        ago = DAYS_AGO.get(str(value).casefold())
+        if desk is not None and ago is not None:
+            return desk.today - dt.timedelta(days=ago)
         try:
             return value if isinstance(value, dt.date) else parse_date(str(value))
         except Unreadable as fault:

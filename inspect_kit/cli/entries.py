@@ -11,14 +11,19 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
-from inspect_kit.cli.unusual import asking, sure_of, yes_option
+from inspect_kit.cli.options import shared
+from inspect_kit.cli.questions import Question
+from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Hours, Inspection, Record, Signature
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest, parse_number
+from inspect_kit.text.page_values import parse_name
 
 T = TypeVar("T")
+# Of records that a part of a name may mean so many are named; the part has that many letters at least.
+SHOWN, LEAST, DATE_LENGTH = 9, 4, 10
 
 
 def readings(words: Sequence[str], logbook: Logbook) -> dict[str, Decimal]:
@@ -58,13 +63,51 @@ def split_words(words: Sequence[str]) -> tuple[list[str], list[str]]:
 
 
 def person(logbook: Logbook, name: str) -> Person | None:
-    """The person of that name with kind and certificate; any other name is kept as it is."""
-    if not name:
-        return None
-    known = logbook.aircraft.person(name)
-    if known is None:
-        return Person(name=name)
-    return Person(name=known.name, kind=known.kind, certificate=known.certificate)
+    """The person of that name with kind and certificate, or whoever else is told with both; Misused for any other."""
+    try:
+        return _person(logbook, name) if name else None
+    except Unreadable as fault:
+        raise Misused(fault.message) from None
+
+
+def _person(logbook: Logbook, words: str) -> Person:
+    """NAME | NAME "," KIND [ "," CERTIFICATE ]; a name alone is one of aircraft.yaml."""
+    known = logbook.aircraft.person(words)
+    if known is not None:
+        return Person(name=known.name, kind=known.kind, certificate=known.certificate)
+    name, kind, certificate = (part.strip() for part in [*words.split(",", 2), "", ""][:3])
+    if not kind:
+        near = nearest_person(logbook, name)
+        hint = f"; did you mean `{near}`?" if near else ""
+        how = f'say who it was, --by "{name}, mechanic (airframe and powerplant), 1234567", or name them under `people`'
+        raise Unreadable(
+            f"nobody of aircraft.yaml is called `{name}`{hint} Else {how}"
+            if hint
+            else f"nobody of aircraft.yaml is called `{name}`: {how}"
+        )
+    return Person(name=parse_name(name), kind=kind, certificate=certificate)
+
+
+def nearest_person(logbook: Logbook, name: str) -> str | None:
+    """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
+    people = [each.name for each in logbook.aircraft.people if each.retired is None]
+    words = {*name.casefold().split()}
+    within = [each for each in people if words and words < {*each.casefold().split()}]
+    return within[0] if len(within) == 1 else nearest(name, people)
+
+
+def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
+    """The question for a person, who may be named by the number before the name."""
+    people = [each.name for each in logbook.aircraft.people if each.retired is None]
+
+    def read(typed: str) -> str:
+        if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
+            return people[int(typed) - 1]
+        _person(logbook, typed)
+        return typed
+
+    known = ", ".join(f"{at} {name}" for at, name in enumerate(people, 1))
+    return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
 
 
 def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
@@ -84,8 +127,7 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 @click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
 @click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Something filled up, such as oil='1 qt'.")
 @click.option("--permit", default="", metavar="TEXT", help="The special flight permit that was flown on.")
-@click.option("--text", default="", help="A remark.")
-@yes_option
+@shared("text", "yes")
 @click.pass_obj
 def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: str, text: str, sure: bool) -> int:
     """Write meter readings down, such as: hours tach=412.6"""
@@ -115,40 +157,54 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
 
 
 def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Record:
-    """A record by its path or its file name without the ending; left out, the latest of the kind."""
+    """A record by its path, its file name, or a part of it that only one has; left out, the latest of the kind."""
     if not name:
         latest = logbook.of_kind(kind)
         if not latest:
-            raise Misused("no such record has been written yet")
+            told = "no inspection is on record" if kind is Inspection else "no such record has been written"
+            raise Misused(f"{told} yet: name a record, such as `inspect-kit find oil` finds them")
         return latest[-1]
     stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
     record = logbook.record(stem)
+    if record is None and len(found := [each for each in logbook.records if _is_part(stem, each.name)]) == 1:
+        return found[0]
     if record is None:
+        if found:
+            told = "".join(f"\n  {each.name}" for each in reversed(found[-SHOWN:]))
+            more = f"\n  and {len(found) - SHOWN} older ones" if len(found) > SHOWN else ""
+            raise Misused(f"`{stem}` may be one of {len(found)} records:{told}{more}")
         if (gone := next((each for each in logbook.withdrawn if each.record.name == stem), None)) is not None:
             raise Misused(f"`{stem}` was {gone} ({gone.place.file}): it counts for nothing")
-        raise Misused(f"no record is called `{stem}`{did_you_mean(stem, [each.name for each in logbook.records])}")
+        hint = did_you_mean(stem, [each.name for each in logbook.records])
+        raise Misused(f"no record is called `{stem}`{hint or '; `inspect-kit find WORDS` looks for one'}")
     return record
+
+
+def _is_part(words: str, name: str) -> bool:
+    """Whether a name is meant by a part of it: its words without date and code, its beginning, its code."""
+    return (len(words) >= LEAST and f"-{words}-" in f"-{name}-") or (
+        len(words) >= DATE_LENGTH and name.startswith(words)
+    )
 
 
 @click.command()
 @click.argument("name", metavar="[RECORD]", default="")
-@click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
-@click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key.")
-@click.option("--as", "signer", default="", metavar="NAME", help="Who signs; whoever the record names if left out.")
+@shared("as", "ink", "ssh-key")
 @click.pass_obj
-def signature(desk: Desk, name: str, ink: str, ssh_key: Path | None, signer: str) -> int:
-    """Record the signature of a sealed inspection, or of an amendment: in ink, or by an SSH key."""
+def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str) -> int:
+    """Record the signature of a sealed inspection, or of an amendment: in ink, or by an SSH key.
+
+    Whoever the record names has signed, unless --as says who.
+    """
     if bool(ink) == bool(ssh_key):
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key): one of the two")
     desk.entry_day()
-    written = record_signature(desk, name, ink=ink, key=ssh_key, signer=signer)
+    written = record_signature(desk, name, ink=ink, key=Path(ssh_key) if ssh_key else None, signer=signer)
     click.echo(written)
     return desk.code(0)
 
 
-def record_signature(
-    desk: Desk, name: str, *, ink: str, key: Path | None, signer: str, armour: str = ""
-) -> str:
+def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signer: str, armour: str = "") -> str:
     """Write the signature of a sealed record, or of an amendment, down; the new file's name.
 
     `armour` is a signature that was made and checked already.
@@ -158,9 +214,11 @@ def record_signature(
     if record.name in logbook.broken:
         raise Refused(f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed")
     records = {each.name: logbook.as_written(each) for each in logbook.records}
-    who, fault = store.signer_of(person(logbook, signer), record, records, logbook.aircraft)
+    named = logbook.aircraft.person(signer) or Person(name=signer) if signer else None
+    who, fault = store.signer_of(named, record, records, logbook.aircraft)
     if fault is not None:
-        raise Refused(f"not signed: {fault}")
+        near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
+        raise Refused(f"not signed: {fault}{f'; did you mean `{near}`?' if near else ''}")
     data = loaded.files[record.place.file]
     if key is not None:
         armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft))

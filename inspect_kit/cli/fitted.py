@@ -9,11 +9,12 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
-from inspect_kit.cli.desk import NAME, Desk, Make
-from inspect_kit.cli.entries import person, readings
+from inspect_kit.cli.desk import Desk, Make
+from inspect_kit.cli.entries import person, readings, who_did
 from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.unusual import asking, sure_of, yes_option
+from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
@@ -33,20 +34,6 @@ DATES = (
     Question(name="overhauled", words="When it was last overhauled", read=parse_label_date),
 )
 GOES = "bench, overhaul, scrapped"
-COMMON = (
-    click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who did it."),
-    click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home."),
-    click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order."),
-    click.option("--text", default="", help="A remark."),
-    click.option("--no-change", metavar="WHY", help="Why it changes neither weight nor balance."),
-)
-
-
-def common(command: Any) -> Any:
-    """The options of every entry about a part."""
-    for option in reversed(COMMON):
-        command = option(command)
-    return command
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,18 +99,14 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@click.option("--serial", metavar="NUMBER", help="Its serial number; `none` if it has none.")
 @click.option("--part", metavar="NAME", help="What it is: maker and part number.")
 @click.option("--since-new", metavar="HOURS", help="Its own hours since new; 0 for a new one.")
 @click.option("--since-overhaul", metavar="HOURS", help="Its own hours since overhaul.")
 @click.option("--made", metavar="DATE", help="The date on its label.")
 @click.option("--fitted-on", metavar="DATE", help="When it was first fitted, anywhere.")
 @click.option("--overhauled", metavar="DATE", help="When it was last overhauled.")
-@click.option("--where", metavar="PLACE", help="Where it comes from.")
-@click.option("--old-to", metavar="PLACE", help="Where the part that comes out goes: bench, overhaul, scrapped.")
-@click.option("--reason", metavar="WHY", help="Why it is fitted, or why the old one comes out.")
-@common
-@yes_option
+@click.option("--from", metavar="PLACE", help="Where it comes from.")
+@shared("serial", "where", "reason", "no-change", "by", "at", "paper", "text", "yes")
 @click.pass_obj
 def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
     """A part fitted; what is fitted there already comes out in the same go.
@@ -144,6 +127,9 @@ def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **
         for move in stock.out:
             gone = f"to {move.where}" if move.where else "where it went is not on record"
             click.echo(terminal.safe(f"  {move.serial}  {move.part or move.position}, {move.date}, {gone}"), err=True)
+    if old is None and told["where"]:
+        remark = f"Nothing is fitted in {name}, so nothing goes anywhere; --from says where a part comes from."
+        click.echo(terminal.safe(remark), err=True)
     serial = answers(told, [Question(name="serial", words="Serial number, or none", required=True)])["serial"]
     if old is not None and serial == old.serial and not _nameless(old):
         raise Misused(f"`{serial}` is fitted in {name} already, since {old.date}")
@@ -152,17 +138,22 @@ def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **
     asks = [Question(name="part", words="What it is: maker and part number", default=usual)]
     asks += [each for each in AGES if known is None or told[each.name] is not None]
     asks += [each for each in DATES if told[each.name] is not None]
-    asks.append(Question(name="where", words="Where it comes from"))
+    asks.append(Question(name="from", words="Where it comes from"))
     if old is not None:
-        asks.append(Question(name="old-to", words=f"Where {_named(old)} goes: {GOES}"))
-    facts = {**told, **answers(told, [*asks, Question(name="reason", words="Why"), *clock, *_weighed(logbook, told)])}
+        asks.append(Question(name="where", words=f"Where {_named(old)} goes: {GOES}"))
+    facts = {
+        **told,
+        **answers(
+            told, [*asks, Question(name="reason", words="Why"), *clock, *_weighed(logbook, told), who_did(logbook)]
+        ),
+    }
     meters |= _read(facts, clock)
     seen: list[tuple[Logbook, Record]] = []
 
     def make_removed(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         assert old is not None
         return Removed(
-            position=name, serial=old.serial, part=old.part, where=facts.get("old-to") or "",
+            position=name, serial=old.serial, part=old.part, where=facts["where"] or "",
             reason=facts["reason"] or "", **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
 
@@ -170,7 +161,7 @@ def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **
         sure_of(logbook, desk.on, meters, sure)
         entry = Installed(
             position=name, serial=serial, part=facts["part"] or "", since_new=facts.get("since-new"),
-            since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["where"] or "",
+            since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["from"] or "",
             fitted_on=facts.get("fitted-on"), overhauled=facts.get("overhauled"), reason=facts["reason"] or "",
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
@@ -189,11 +180,7 @@ def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@click.option("--serial", metavar="NUMBER", help="Its serial number, if records do not know it.")
-@click.option("--where", metavar="PLACE", help="Where it goes: bench, overhaul, scrapped.")
-@click.option("--reason", metavar="WHY", help="Why it comes out.")
-@common
-@yes_option
+@shared("serial", "where", "reason", "no-change", "by", "at", "paper", "text", "yes")
 @click.pass_obj
 def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
     """A part taken out and nothing fitted instead, such as: remove magneto-left tach=412.6 --where overhaul"""
@@ -209,7 +196,7 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     asks = [] if old is not None else [Question(name="serial", words="Serial number, or none", required=True)]
     asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
     told = _dashed(given)
-    facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told)])}
+    facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told), who_did(logbook)])}
     meters |= _read(facts, clock)
     seen: list[tuple[Logbook, Record]] = []
 
@@ -234,11 +221,7 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
 @click.option("--new", metavar="READING", help="What the new one reads first, or the same one after it rolled over.")
 @click.option("--unrecorded", metavar="HOURS", help="Hours flown without either; 0 if none.")
 @click.option("--how-known", metavar="HOW", help="How these hours are known, such as the journey log.")
-@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who changed it.")
-@click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
-@click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
-@click.option("--text", default="", help="A remark.")
-@yes_option
+@shared("by", "at", "paper", "text", "yes")
 @click.pass_obj
 def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
     """A meter changed or rolled over, such as: meter tach --old 612.4 --new 0 --unrecorded 0"""
@@ -258,6 +241,8 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
         facts |= answers(told, [how])
     elif told["how-known"]:
         raise Misused("--how-known says of hours flown without a meter how they are known: give them with --unrecorded")
+
+    facts |= answers(told, [who_did(logbook)])
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, {name: facts["old"]}, sure)
@@ -280,7 +265,8 @@ def _read(facts: Mapping[str, Any], clock: Sequence[Question]) -> dict[str, Any]
 
 def _dashed(given: Mapping[str, str | None]) -> dict[str, str | None]:
     """The options by their names on the command line."""
-    return {key.replace("_", "-"): value for key, value in given.items()}
+    told = {key.replace("_", "-"): value for key, value in given.items()}
+    return {**told, "by": told.get("by") or None}
 
 
 def _entry(

@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import NAME, Desk
-from inspect_kit.cli.entries import person, read_as
+from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entries import person, read_as, who_did
+from inspect_kit.cli.options import shared
+from inspect_kit.cli.questions import answers
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import answer
 from inspect_kit.due import totals_before
@@ -29,14 +31,10 @@ from inspect_kit.text.page_values import parse_recheck
 @click.option("--fix", default="", metavar="LIMIT", help='"before flight", "by 2027-01-31", "by 430.0 h", ...')
 @click.option("--may-wait", default="", metavar="REASON", help="Why it may wait until then.")
 @click.option("--waiting", default="", metavar="PART", help="What it waits for.")
-@click.option("--recheck", default="", metavar="LIMIT", help='When to look at it again, such as "50 h or 3 months".')
 @click.option("--cleared", default="", metavar="HOW", help="How it was corrected.")
-@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who found it, or corrected it.")
-@click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
-@click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
 @click.option("--under", default="", metavar="CHECK|PANEL", help="Its place, when that was not known at first.")
-@click.option("--page", "page", default="", metavar="PAGE", help="The open page, if there are several.")
 @click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
+@shared("page", "recheck", "by", "at", "paper", recheck={"default": ""})
 @click.pass_obj
 def finding(
     desk: Desk,
@@ -82,6 +80,10 @@ def finding(
         if not (cleared or fix or under):
             ways = "--cleared HOW, or until when it may wait (--fix, --may-wait), or its place (--under)"
             raise Misused(f"say how {where} was corrected: {ways}")
+        if cleared:
+            _the_one(desk.logbook(), where, page)
+            by = answers({"by": by or None}, [who_did(desk.logbook())])["by"] or ""
+            asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by))
         if under:
             who = answer(by, "Who says so", "--by")
             click.echo(_place(desk, where, under, who))
@@ -91,6 +93,10 @@ def finding(
         return desk.code(0)
     if how is not None:
         raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
+    logbook = desk.logbook()
+    if not text and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
+        text = answer("", "What was found", "WHAT")
+    by = answers({"by": by or None}, [who_did(logbook, "Who found it")])["by"] or ""
     again = read_as(parse_recheck, recheck, "--recheck") if recheck else ()
     made = Finding(
         id="F1",
@@ -174,9 +180,7 @@ def _raise(
     return told if placed else f"{told}\nIts place can be given later: inspect-kit finding F1 --under CHECK|PANEL"
 
 
-def save_asked(
-    writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes
-) -> None:
+def save_asked(writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes) -> None:
     """Save a page unless the store as it would be has a problem more."""
     if faults := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
         raise Misused(f"nothing was written, because of\n{faults}")

@@ -8,7 +8,8 @@ import click
 from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.ask import report_facts
-from inspect_kit.cli.desk import Desk, to_outside, to_paper
+from inspect_kit.cli.desk import Desk, to_outside
+from inspect_kit.cli.options import shared, written_as
 from inspect_kit.due import due as due_of
 from inspect_kit.due import seen_on
 from inspect_kit.errors import Misused
@@ -18,10 +19,11 @@ from inspect_kit.report import ReportFacts, html, plain
 from inspect_kit.text.grammar import Unreadable, parse_date
 
 LAST_INSPECTION = "last inspection"
+FOLDER = {"type": click.Path(path_type=Path), "required": True, "metavar": "FOLDER", "help": "Write a new folder."}
 
 
 @click.command()
-@to_paper(".ics", required=True)
+@shared("to", "force", to=written_as(".ics", required=True))
 @click.pass_obj
 def calendar(desk: Desk, target: Path, force: bool) -> int:
     """The due list as a calendar file: one all-day event an item, which can be imported again."""
@@ -37,7 +39,7 @@ def calendar(desk: Desk, target: Path, force: bool) -> int:
 
 @click.command()
 @click.option("--csv", "as_csv", is_flag=True, required=True, help="As a table for spreadsheets.")
-@to_paper(".csv")
+@shared("to", "force", to=written_as(".csv"))
 @click.pass_obj
 def export(desk: Desk, as_csv: bool, target: Path | None, force: bool) -> int:
     """All records as a table, one row each; no cell acts as a formula."""
@@ -51,10 +53,10 @@ def export(desk: Desk, as_csv: bool, target: Path | None, force: bool) -> int:
 
 
 @click.command()
-@click.option("--to", "folder", type=click.Path(path_type=Path), required=True, metavar="FOLDER", help="A new folder.")
 @click.option("--since", default="", metavar='"last inspection"|DATE', help="An inspector's copy: what was done since.")
+@shared("to", to=FOLDER)
 @click.pass_obj
-def handover(desk: Desk, folder: Path, since: str) -> int:
+def handover(desk: Desk, target: Path, since: str) -> int:
     """All that goes with the aircraft: its status in plain language, every record, the whole store."""
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on, expect=False)
@@ -85,8 +87,8 @@ def handover(desk: Desk, folder: Path, since: str) -> int:
         papers = {paper.copy for paper in logbook.aircraft.papers}
         copied = [each for each in logbook.records if each.name in papers]
         files |= {f"signed/{name}": path for name, path in _attached(loaded.root, [*chosen, *copied]).items()}
-    store.make_folder(folder, files, "what is handed over")
-    click.echo(str(folder / "index.html"))
+    store.make_folder(target, files, "what is handed over")
+    click.echo(str(target / "index.html"))
     return desk.code(0)
 
 
@@ -100,7 +102,7 @@ def _since(logbook: Logbook, words: str) -> dt.date:
     try:
         return parse_date(words)
     except Unreadable as fault:
-        raise Misused(f'--since: `{LAST_INSPECTION}` or a date: {fault.message}') from None
+        raise Misused(f"--since: `{LAST_INSPECTION}` or a date: {fault.message}") from None
 
 
 def _attached(root: Path, records: "list[Record] | tuple[Record, ...]") -> dict[str, Path]:

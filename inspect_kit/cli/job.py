@@ -13,9 +13,10 @@ from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import NAME, Desk, asked, show
 from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned
 from inspect_kit.cli.sheets import find_page
-from inspect_kit.cli.unusual import asking, sure_of, yes_option
+from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.cli.walk_keys import single_keys
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
@@ -38,12 +39,8 @@ from inspect_kit.text.record_out import write_record
 
 @click.command()
 @click.argument("words", metavar="INSPECTION|CHECK... [METER=READING...]", nargs=-1, required=True)
-@click.option("--people", type=click.IntRange(1, 4), help="How many work.")
-@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
-@click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
-@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who inspects.")
 @click.option("--helper", "helpers", type=NAME, multiple=True, metavar="NAME", help="Who helps; may be repeated.")
-@yes_option
+@shared("people", "inspectors", "only", "by", "yes")
 @click.pass_obj
 def start(
     desk: Desk,
@@ -99,9 +96,9 @@ def start(
 
 @click.command()
 @click.argument("page", default="", metavar="[PAGE]")
-@click.option("--by", "by", type=NAME, default="", help="Who answers, if not the inspector of the page.")
 @click.option("--lines", is_flag=True, help="Answer by whole lines, also where single keys would do.")
 @click.option("--from-paper", "code", default="", metavar="CODE", help="Type in the sheet of this code first.")
+@shared("by")
 @click.pass_obj
 def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     """Step through the open page at the aircraft; every answer is saved at once."""
@@ -114,32 +111,29 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
 
 @click.command()
 @click.argument("page", default="", metavar="[PAGE]")
-@click.option("--as", "signer", required=True, metavar="NAME", help="Who signs, as named in aircraft.yaml.")
-@click.option("--ink", default="", metavar="LOGBOOK-AND-PAGE", help='Signed in ink, such as "airframe log p. 44".')
-@click.option("--ssh-key", type=click.Path(path_type=Path), metavar="KEY", help="Sign with this SSH key as well.")
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
-@click.option("--not-done", default="", metavar="REASON", help="Close the page: what is not ticked was not done.")
-@click.option("--all", "everything", is_flag=True, help="List every box and line that is still empty.")
+@click.option("--close", default="", metavar="REASON", help="Close the page: what is not ticked was not done.")
+@shared("as", "ink", "ssh-key", "all", **{"as": {"required": True}})
 @click.pass_obj
 def sign(
     desk: Desk,
     page: str,
     signer: str,
     ink: str,
-    ssh_key: Path | None,
+    ssh_key: str | None,
     not_passed: bool,
-    not_done: str,
+    close: str,
     everything: bool,
 ) -> int:
     """Say what is missing, or show the statement in full and seal the page beside its record."""
     desk.entry_day()
-    if not_passed and not_done:
-        raise Misused("--not-passed seals what an inspection found, --not-done that nothing was done: one of the two")
+    if not_passed and close:
+        raise Misused("--not-passed seals what an inspection found, --close that nothing was done: one of the two")
     loaded, logbook = desk.loaded()
     sheet, read = find_page(loaded, logbook, page)
-    if not_done:
-        sheet = edit.leave_undone(sheet, not_done)
-    way = Way(signer=signer, passed=not not_passed, closing=not_done)
+    if close:
+        sheet = edit.leave_undone(sheet, close)
+    way = Way(signer=signer, passed=not not_passed, closing=close)
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
@@ -155,7 +149,7 @@ def sign(
     if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
         click.echo("Not signed; nothing was changed.", err=True)
         return desk.code(NO)
-    name, armour = seal(desk, shown, read, way, ssh_key)
+    name, armour = seal(desk, shown, read, way, Path(ssh_key) if ssh_key else None)
     click.echo(f"Sealed: {name}")
     if not (ink or ssh_key):
         click.echo("Sealed is not signed: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
@@ -240,6 +234,7 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: Way) ->
         offsets=offsets,
         closing=way.closing,
         earlier=readings_before(logbook, on),
+        named=way.signer,
     )
 
 

@@ -6,7 +6,8 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
-from inspect_kit.cli.desk import Desk, print_json, show, to_file, to_paper
+from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.cli.options import shared
 from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.due.directives import APPLIES
@@ -24,14 +25,15 @@ from inspect_kit.visits import parts_needed, year_ahead
 @click.option("--seats", default="", metavar="W,W...", help="Who is aboard, by weight, in the order of the seats.")
 @click.option("--fuel", default="", metavar="TANK=V,...", help="Usable fuel in each tank, or `full`.")
 @click.option("--baggage", default="", metavar="W,W...", help="Baggage, in the order of its places.")
-@click.option("--strict", is_flag=True, help="Exit 1 when a loading is outside the limits, or nothing can be said.")
-@to_paper()
-@click.option("--json", "as_json", is_flag=True, help="Machine-readable, unrounded.")
+@shared("strict", "to", "force", "json")
 @click.pass_obj
 def balance(
     desk: Desk, seats: str, fuel: str, baggage: str, strict: bool, target: Path | None, force: bool, as_json: bool
 ) -> int:
-    """Empty weight and CG, the loadings and their limits; or one loading: balance --seats 170,150 --fuel full"""
+    """Empty weight and CG, the loadings and their limits; or one loading: balance --seats 170,150 --fuel full
+
+    With --strict it exits 1 when a loading is outside the limits, or nothing can be said.
+    """
     logbook = seen_on(desk.logbook(), desk.on)[0]
     asked = _asked(logbook, seats, fuel, baggage) if seats or fuel or baggage else None
     answer = balance_of(logbook, asked)
@@ -55,12 +57,13 @@ def _asked(logbook: Logbook, seats: str, fuel: str, baggage: str) -> Loading:
 
 
 @click.command()
-@click.option("--strict", is_flag=True, help="Exit 1 when one is not decided, or one that binds is past its time.")
-@to_paper()
-@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
+@shared("strict", "to", "force", "json")
 @click.pass_obj
 def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_json: bool) -> int:
-    """Directives and letters by product and serial, what is not decided first; the last searches."""
+    """Directives and letters by product and serial, what is not decided first; the last searches.
+
+    With --strict it exits 1 when one is not decided, or one that binds is past its time.
+    """
     answer = due_of(desk.logbook(), desk.on)
     found = directives_of(chronicle(answer.seen))
     if as_json:
@@ -77,8 +80,7 @@ def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_js
 
 @click.command()
 @click.argument("name", default="", metavar="[CHECK|READING|PART]")
-@to_paper()
-@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
+@shared("to", "force", "json")
 @click.pass_obj
 def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool) -> int:
     """What was read over the years, and when a limit will be reached; with a name every value of it."""
@@ -104,9 +106,7 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
 
 
 @click.command()
-@click.option("--months", type=click.IntRange(1, 36), default=6, show_default=True, help="How far to look ahead.")
-@to_paper()
-@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
+@shared("months", "to", "force", "json", months={"default": 6})
 @click.pass_obj
 def parts(desk: Desk, months: int, target: Path | None, force: bool, as_json: bool) -> int:
     """What the coming visits and the life limits need, by the day it must be ordered, and what is on the shelf."""

@@ -8,8 +8,9 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file, to_paper
+from inspect_kit.cli.desk import Desk, print_json, show, to_file
 from inspect_kit.cli.ending import ending
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.due import due as due_of
@@ -43,12 +44,7 @@ COMPARED = (1, 2, 3)
 
 @click.command()
 @click.argument("names", metavar="[INSPECTION|CHECK...]", nargs=-1)
-@click.option("--by", "by", type=DATE, metavar="DATE", help="Take what falls due until then as well.")
 @click.option("--within", default="", metavar='"25 h"', help="Take what falls due within so much as well.")
-@click.option("--people", type=click.IntRange(1, 4), help="How many work.")
-@click.option("--inspectors", type=click.IntRange(1, 4), help="How many of them may inspect.")
-@click.option("--only", is_flag=True, help="Only what was named, without what else is due.")
-@click.option("--page", "page", default="", metavar="PAGE", help="The open page to go on with, if there are several.")
 @click.option(
     "--session",
     "sessions",
@@ -70,14 +66,12 @@ COMPARED = (1, 2, 3)
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")
 @click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why is this in the plan, and there?")
 @click.option("--for", "person", default="", metavar="NAME", help="The share of one person, with what all must know.")
-@click.option("--all", "everything", is_flag=True, help="The whole plan, however long; else one screen of it.")
-@to_paper()
-@click.option("--json", "as_json", is_flag=True, help="Machine-readable, with a promise: format 2.")
+@shared("page", "people", "inspectors", "only", "until", "all", "to", "force", "json")
 @click.pass_obj
 def plan(
     desk: Desk,
     names: tuple[str, ...],
-    by: dt.date | None,
+    until: dt.date | None,
     within: str,
     people: int | None,
     inspectors: int | None,
@@ -101,7 +95,7 @@ def plan(
     if names and page:
         raise Misused("name an inspection or checks, or an open page with --page, not both")
     hours_at_hand = sessions_of(logbook, sessions, any_hours=any_hours)
-    checks = chosen(logbook, names, on=desk.on, only=only, by=by, within=within) if names else ()
+    checks = chosen(logbook, names, on=desk.on, only=only, by=until, within=within) if names else ()
     if names and not checks:
         raise Refused("nothing is due that would be done")
     wishes = Wishes(ends=_ends(ends), walking=zone_change, news=news(logbook, checks))

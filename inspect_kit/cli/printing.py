@@ -5,7 +5,8 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, to_outside, to_paper
+from inspect_kit.cli.desk import Desk, to_outside
+from inspect_kit.cli.options import shared, written_as
 from inspect_kit.cli.planning import page_steps, planned
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.errors import ProgramFault
@@ -20,16 +21,16 @@ from inspect_kit.report.sheet import PAPERS, SheetFacts, render_sheet
 
 @click.command()
 @click.argument("name", default="", metavar="[PAGE|INSPECTION]")
-@to_paper(".html", required=True)
-@click.option("--paper", type=click.Choice(PAPERS, case_sensitive=False), help="That of the printer if left out.")
+@click.option("--size", type=click.Choice(PAPERS, case_sensitive=False), help="That of the printer if left out.")
+@shared("to", "force", to=written_as(".html", required=True))
 @click.pass_obj
-def sheet(desk: Desk, name: str, target: Path, force: bool, paper: str | None) -> int:
+def sheet(desk: Desk, name: str, target: Path, force: bool, size: str | None) -> int:
     """The open page as a sheet for a pen; before `start`, an inspection as a specimen without numbers."""
     loaded, logbook = desk.loaded()
     page, is_open = _page(desk, loaded, logbook, name)
     lines = box_lines(logbook, page)
     code = code_of(lines) if is_open else ""
-    facts = SheetFacts(logbook=logbook, page=page, last=last_times(logbook, page), code=code, paper=paper or "")
+    facts = SheetFacts(logbook=logbook, page=page, last=last_times(logbook, page), code=code, paper=size or "")
     to_outside(render_sheet(facts), target, logbook, force=force)
     if is_open:
         store.keep_sheet(desk.root, code, lines, desk.waiting)

@@ -6,17 +6,15 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.ask import as_json, whole
-from inspect_kit.cli.desk import Desk, print_json, show, to_file, to_paper
+from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.cli.options import shared
 from inspect_kit.errors import NO
 from inspect_kit.text.searching import search
 
 
 @click.command()
 @click.argument("words", metavar="WORDS...", nargs=-1, required=True)
-@whole
-@to_paper()
-@as_json
+@shared("all", "to", "force", "json")
 @click.pass_obj
 def find(
     desk: Desk, /, words: tuple[str, ...], everything: bool, target: Path | None, force: bool, as_json: bool

@@ -9,13 +9,14 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.beginning import PAST, WHEELS, Answers, filled_in, interview, starter_checks
-from inspect_kit.cli.desk import DATE, Desk, to_paper
+from inspect_kit.cli.desk import DATE, Desk
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.touring import run_tour
 from inspect_kit.errors import INTERRUPTED, ProgramFault
 
 
 @click.command()
-@to_paper()
+@shared("to", "force")
 @click.pass_obj
 def tour(desk: Desk, target: Path | None, force: bool) -> int:
     """The whole job, shown on a scratch copy of the sample aircraft; with --to its report stays, else nothing."""

@@ -22,7 +22,11 @@ def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> tuple[OpenPa
         told = "several pages are open: " + ", ".join(pages) if pages else "no page is open; begin one with `start`"
         raise Misused(told)
     if name and stem not in pages:
-        raise Misused(f"no open page is called `{stem}`{did_you_mean(stem, pages)}")
+        alike = [each for each in pages if stem in each]
+        if len(alike) != 1:
+            known = f" (open: {', '.join(pages)})" if pages else "; no page is open, begin one with `start`"
+            raise Misused(f"no open page is called `{stem}`{did_you_mean(stem, pages)}{known}")
+        stem = alike[0]
     page = pages[stem] if name else next(iter(pages.values()))
     data = loaded.files[page.place.file]
     return again(data, page.place.file), data

@@ -111,6 +111,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     tour.step(
         "No. The weak reading becomes a finding,",
         *("finding", weak, f"{WEAK_LABEL}, {WEAK} psi, leaks past the exhaust valve", "--fix", "before flight"),
+        *("--by", signer.name),
     )
     tour.step(
         "it is corrected and measured again,",

@@ -12,8 +12,6 @@ from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report import terminal
 
-yes_option = click.option("--yes", "sure", is_flag=True, help="Take readings that would be asked about as they are.")
-
 
 class NotSure(Exception):
     """Readings of an entry that want a yes; nothing was written."""

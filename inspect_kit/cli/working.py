@@ -10,12 +10,13 @@ from typing import Any
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import NAME, Desk
-from inspect_kit.cli.entries import check_ids, pairs, person, read_as, readings, split_words
+from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entries import check_ids, pairs, person, read_as, readings, split_words, who_did
 from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.unusual import asking, sure_of, yes_option
+from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
@@ -23,26 +24,20 @@ from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept
 from inspect_kit.model.record import Record, Work
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number
 from inspect_kit.text.page_values import parse_recheck
 
 
 @click.command()
 @click.argument("words", metavar="[CHECK...] [METER=READING...]", nargs=-1)
-@click.option("--by", "by", type=NAME, default="", metavar="NAME", help="Who did it.")
-@click.option("--text", default="", help="What was done; the checks' own words if left out.")
-@click.option("--at", "at", default="", metavar="PLACE", help="Where, if away from home.")
-@click.option("--paper", default="", metavar="REFERENCE", help="Logbook and page, or the number of a work order.")
 @click.option("--read", "read", multiple=True, metavar="LABEL=VALUE", help="A reading that a check asks for.")
-@click.option("--found", multiple=True, metavar="CHECK=WHAT", help="What was found at it, to be fixed before flight.")
-@click.option("--recheck", multiple=True, metavar="CHECK=LIMIT", help="When to look again at what was found.")
 @click.option("--repaired", multiple=True, metavar="LABEL", help="What was repaired: its readings begin anew.")
 @click.option("--parts", multiple=True, metavar="PART", help="A part that was used; may be repeated.")
 @click.option("--opened", multiple=True, metavar="PANEL", help="What came off for it and is back on; none, if asked.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
 @click.option("--good-until", multiple=True, metavar="CHECK=DATE", help="The date that the part itself carries.")
-@yes_option
+@shared("found", "recheck", "by", "at", "paper", "text", "yes", recheck={"multiple": True})
 @click.pass_obj
 def work(
     desk: Desk,
@@ -77,6 +72,10 @@ def work(
     known = desk.logbook()
     did = check_ids(known, names)
     _refuse_retired(known, did, desk)
+    clock = known.aircraft.time_in_service
+    if all(word.partition("=")[0].strip() != clock for word in meters):
+        read_now = answers({}, [Question(name=clock, words=f"{clock} reads", read=parse_number)])[clock]
+        meters += [] if read_now is None else [f"{clock}={read_now}"]
     asked = _asked(known, did, _given(known, did, read))
     ones = _judged(known, did, asked, readings(meters, known), on)
     for one in (one for each in ones.values() for one in each):
@@ -88,6 +87,8 @@ def work(
     results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
     left = left_by(known, did, moved, disturbed, in_order=in_order)
+    doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
+    person(known, doer)
     seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
@@ -100,7 +101,7 @@ def work(
             meters=meters_read,
             did=did,
             text=text or "; ".join(logbook.checks[check].text for check in did),
-            by=person(logbook, by),
+            by=person(logbook, doer),
             at=at,
             paper=paper,
             results=tuple(replace(each, place=store.place_of(name)) for each in results),

@@ -27,6 +27,7 @@ from inspect_kit.model.worksheet import (
     Missing,
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
+from inspect_kit.text.grammar import did_you_mean
 
 
 def missing(request: Request) -> tuple[Missing, ...]:
@@ -97,7 +98,9 @@ def _panel_of(request: Request, entry: Entry) -> Panel | None:
 def _signer(request: Request) -> Iterator[Missing]:
     place = request.page.place
     if request.signer is None:
-        yield Missing("", "nobody of that name is among the people of aircraft.yaml", place)
+        people = [person.name for person in request.logbook.aircraft.people]
+        named = f" is called `{request.named}`{did_you_mean(request.named, people)}" if request.named else ""
+        yield Missing("", f"nobody among the people of aircraft.yaml{named or ' has that name'}", place)
     elif request.is_inspection and request.rule is not None:
         refusal = signer_refusal(request.logbook.aircraft, request.rule, request.signer)
         if refusal is not None:

@@ -34,7 +34,7 @@ def code_of(lines: Sequence[str]) -> str:
     """Six characters of the SHA-256 of the lines, each with a line feed behind it, in UTF-8.
 
     The digest is read as one number, the first byte the highest; the characters are its six lowest digits to the base
-    of CODE_ALPHABET, the lowest first. About one order in 900 million has the code of another.
+    of CODE_ALPHABET, the lowest first. About one order in 390 million has the code of another.
     """
     number = int.from_bytes(hashlib.sha256("".join(f"{line}\n" for line in lines).encode()).digest(), "big")
     code = ""

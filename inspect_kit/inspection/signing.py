@@ -18,7 +18,7 @@ class Request:
 
     `offsets` turn the page's readings into totals (total = reading + offset). `closing` is the reason why the rest of
     a page was not done, where it is closed: then it is work, whatever it was begun as. `earlier` are the values that
-    were read before on the parts that are there now, by check and label.
+    were read before on the parts that are there now, by check and label. `named` is what the signer was called.
     """
 
     logbook: Logbook
@@ -29,6 +29,7 @@ class Request:
     offsets: Mapping[str, Decimal]
     closing: str = ""
     earlier: Mapping[tuple[str, str], tuple[Earlier, ...]] = field(default_factory=dict)
+    named: str = ""
 
     @property
     def rule(self) -> InspectionRule | None:

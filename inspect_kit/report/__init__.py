@@ -33,13 +33,14 @@ from inspect_kit.report.pages.handover import handover_page, records_page
 from inspect_kit.report.pages.hangar import hangar_due_page, hangar_status_page
 from inspect_kit.report.pages.history import history_of, history_page
 from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.in_progress import in_progress_page
 from inspect_kit.report.pages.order_served import order_blocks
 from inspect_kit.report.pages.owed import left_sentences, owed_sentences
 from inspect_kit.report.pages.parts import parts_page
 from inspect_kit.report.pages.plan import compare_page, plan_page, share_page
 from inspect_kit.report.pages.plan_end import End, end_json, end_sentences
 from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, why_blocks, why_page
-from inspect_kit.report.pages.problems import problems_page
+from inspect_kit.report.pages.problems import gathered, problems_page
 from inspect_kit.report.pages.record import report_page
 from inspect_kit.report.pages.scope import scope_page
 from inspect_kit.report.pages.search import search_json, search_page, search_screen
@@ -77,6 +78,7 @@ __all__ = [
     "entry_page",
     "finish_sentences",
     "first_lines",
+    "gathered",
     "handover_page",
     "hangar_due_page",
     "hangar_status_page",
@@ -84,6 +86,7 @@ __all__ = [
     "history_of",
     "history_page",
     "history_screen",
+    "in_progress_page",
     "item_page",
     "json_text",
     "left_sentences",

@@ -20,7 +20,7 @@ T = TypeVar("T")
 ID_PATTERN = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
 CODE_PATTERN = r"[a-z][0-9]{0,3}(?:\.[0-9]{1,3})?"
 # Neither 0 and o nor 1, i and l: a code is read from paper and typed again.
-CODE_ALPHABET = "23456789abcdefghjkmnpqrstuvwxyz"
+CODE_ALPHABET = "23456789bcdfghjkmnpqrstvwxz"
 LONGEST_LIST = 200
 LONGEST_ID = 80
 MANY = 500

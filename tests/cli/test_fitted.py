@@ -10,7 +10,7 @@ from tests.cli.conftest import AIRCRAFT, Run
 
 POSITIONS = "positions: {engine: {}, magneto-left: {on: engine, was: [left-mag]}, heater: {retired: 2024-05-01}}\n"
 BUILDER = "repairman (experimental aircraft builder)"
-GIVEN = ("--part", "Acme M-4", "--since-overhaul", "", "--made", "", "--where", "", "--reason", "")
+GIVEN = ("--part", "Acme M-4", "--since-overhaul", "", "--made", "", "--from", "", "--reason", "")
 
 
 @pytest.fixture
@@ -54,9 +54,10 @@ def test_every_fact_that_was_not_given_is_asked_and_asked_again(run: Run, plane:
     asked = [words.split(": ")[-1].strip().split("\n")[-1] for words in done.err.split(" (Enter: not known)")]
     assert asked[0].endswith("maker and part number")
     again = "Its hours since new, 0 for a new one"
-    assert asked[1:-1] == [
+    assert asked[1:-2] == [
         again, again, "Its hours since overhaul", "The date on its label", "Where it comes from", "Why", "tach reads"
     ]  # fmt: skip
+    assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, or NAME, KIND, NUMBER" in done.err
     assert written(done.out, plane) == [
         {
             "kind": "installed",
@@ -75,7 +76,7 @@ def test_a_swap_is_one_go_and_the_part_from_the_bench_is_offered(run: Run, plane
     first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
     assert run(plane, *first, on="2026-10-01").code == 0
     swap = ("install", "magneto-left", "tach=410.0", "--serial", "B2", "--since-new", "100", *GIVEN[:-1], "rough")
-    done = run(plane, *swap, "--old-to", "bench", on="2026-10-20")
+    done = run(plane, *swap, "--where", "bench", on="2026-10-20")
     assert done.code == 0
     assert "magneto-left holds serial A1 since 2026-10-01: it comes out." in done.err
     out, fitted = (plane / name for name in done.out.split())
@@ -146,7 +147,7 @@ def test_a_swap_that_cannot_stand_writes_neither_record(run: Run, plane: Path) -
     first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
     assert run(plane, *first, on="2026-10-01").code == 0
     before = sorted(each.name for each in (plane / "records/2026").iterdir())
-    swap = ("install", "magneto-left", "tach=1.0", "--serial", "B2", "--since-new", "0", *GIVEN, "--old-to", "bench")
+    swap = ("install", "magneto-left", "tach=1.0", "--serial", "B2", "--since-new", "0", *GIVEN, "--where", "bench")
     assert run(plane, *swap).code == 2
     assert sorted(each.name for each in (plane / "records/2026").iterdir()) == before
 
@@ -183,7 +184,7 @@ def test_parts_that_come_and_go_on_one_day_are_taken_in_their_order(
     monkeypatch.setattr(store, "new_code", lambda: f"k3f{next(codes)}")
     for each, serial in enumerate(("A1", "B2", "C3", "D4"), 401):
         words = ("install", "magneto-left", f"tach={reading.format(each=each)}", "--serial", serial, "--since-new", "0")
-        done = run(plane, *words, *GIVEN, "--old-to", "bench", on="2026-10-01")
+        done = run(plane, *words, *GIVEN, "--where", "bench", on="2026-10-01")
         assert done.code == 0, done.err
     assert "magneto-left holds serial D4 since 2026-10-01" in run(plane, "remove", "magneto-left").err
     assert run(plane, "verify").code == 0
@@ -205,7 +206,7 @@ def test_a_serial_that_looks_like_another_is_no_other_part(run: Run, plane: Path
 def test_parts_without_a_serial_are_none_however_that_is_written(run: Run, plane: Path) -> None:
     for day, serial in enumerate(("none", "None", "NONE"), 1):
         words = ("install", "magneto-left", f"tach=40{day}", "--serial", serial, "--since-new", "0", *GIVEN)
-        done = run(plane, *words, "--old-to", "bench", on=f"2026-10-0{day}")
+        done = run(plane, *words, "--where", "bench", on=f"2026-10-0{day}")
         assert done.code == 0, done.err
     assert "magneto-left holds Acme M-4 without a serial number since 2026-10-02" in done.err
     assert "Taken out earlier" not in run(plane, "install", "engine").err

@@ -74,7 +74,7 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
     "withdraw": {"name": ("2026-11-21-note",), "text": ("--text", "another aircraft"), "by": WHO},
     "balance": {"seats": ("--seats", "170,150"), "fuel": ("--fuel", "main=10")},
     "sheet": {"target": ("--to", "x.html")},
-    "handover": {"folder": ("--to", "sold")},
+    "handover": {"target": ("--to", "sold")},
     "calendar": {"target": ("--to", "x.ics")},
     "export": {"as_csv": ("--csv",)},
     "report": {"name": ("2026-11-20-work",)},

@@ -50,7 +50,8 @@ def test_takes_what_is_longer_than_the_screen(hangar: Path, tmp_path: Path) -> N
 
 
 def test_keeps_the_exit_code(hangar: Path, tmp_path: Path) -> None:
-    assert at_a_terminal(hangar, tmp_path, "due", "--all", "--strict", "--by", "2027-07-01", lines=10)[::2] == (1, True)
+    words = ("due", "--all", "--strict", "--until", "2027-07-01")
+    assert at_a_terminal(hangar, tmp_path, *words, lines=10)[::2] == (1, True)
 
 
 @pytest.mark.parametrize(

@@ -66,7 +66,7 @@ def entries(store: Path) -> list[str]:
     return sorted(path.name for path in store.rglob("records/**/*.*"))
 
 
-@pytest.mark.parametrize("command", [("hours",), ("start", "condition"), ("work", "oil")])
+@pytest.mark.parametrize("command", [("hours",), ("start", "condition"), ("work", "oil", "--by", "Ada Bellcrank")])
 def test_a_reading_many_times_the_usual_use_is_asked_back(command: tuple[str, ...], run: Run, hangar: Path) -> None:
     assert run(hangar, "hours", "tach=401.0", on="2026-11-19").code == 0
     before = entries(hangar)
@@ -88,7 +88,7 @@ def test_yes_takes_a_reading_as_it_is_and_a_usual_one_is_not_asked(run: Run, han
     assert run(hangar, "hours", "tach=446.5", "--yes", on="2026-10-02").code == 0
 
 
-@pytest.mark.parametrize("command", [("hours",), ("start", "condition"), ("work", "oil")])
+@pytest.mark.parametrize("command", [("hours",), ("start", "condition"), ("work", "oil", "--by", "Ada Bellcrank")])
 def test_a_lower_reading_is_refused_and_one_of_the_same_day_is_asked(
     command: tuple[str, ...], run: Run, hangar: Path
 ) -> None:

@@ -24,10 +24,10 @@ def test_due_and_status_begin_with_the_inspection(run: Run, hangar: Path) -> Non
         assert run(hangar, command).out.splitlines()[line] == told
         assert run(hangar, command, "--all").out.splitlines()[3] == told
     assert at_late(run, hangar, "due")[1].splitlines()[2].startswith("!! Condition inspection: 20 days past due")
-    by = run(hangar, "due", "--by", LATE)
+    by = run(hangar, "due", "--until", LATE)
     assert "!! Condition inspection: 20 days past due, since 2026-12-31." in by.out
     assert "on record not to fly:" in by.out
-    assert json.loads(run(hangar, "due", "--by", LATE, "--json").out)["stops"][0]["kind"] == "inspection-past-due"
+    assert json.loads(run(hangar, "due", "--until", LATE, "--json").out)["stops"][0]["kind"] == "inspection-past-due"
     assert json.loads(at_late(run, hangar, "status", "--json")[1])["stops"][0]["kind"] == "inspection-past-due"
 
 
@@ -40,7 +40,7 @@ def test_strict_is_a_no_for_a_reason_alone(run: Run, hangar: Path) -> None:
     floor.write_text(floor.read_text(encoding="utf-8").replace("12 calendar months", "24 calendar months"))
     assert run(hangar, "due", "--strict").code == 0
     assert at_late(run, hangar, "due", "--strict")[0] == 1
-    assert run(hangar, "due", "--strict", "--by", LATE).code == 1
+    assert run(hangar, "due", "--strict", "--until", LATE).code == 1
 
 
 def test_strict_is_a_no_for_what_may_not_be_used(run: Run, hangar: Path) -> None:

@@ -281,7 +281,7 @@ class TestAPageOnWhichNothingWasDone:
     def test_it_is_closed_with_the_reason_and_its_findings_stand(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
         assert run(hangar, "finding", "oil", "drain plug seized", on="2026-11-21").code == 0
-        closed = sign(run, hangar, "--not-done", "no oil in the hangar")
+        closed = sign(run, hangar, "--close", "no oil in the hangar")
         assert closed.code == 0, closed
         assert "nothing was done: no oil in the hangar" in " ".join(closed.out.split())
         assert not made.exists()
@@ -298,7 +298,7 @@ class TestAPageOnWhichNothingWasDone:
         for line in ("remove `cowl`", "refit `cowl`", "`oil`"):
             change(made, f"[ ] {line}", f"[x] {line}")
         change(made, "used: ____", "used: as planned")
-        assert sign(run, hangar, "--not-done", "rain").code == 0
+        assert sign(run, hangar, "--close", "rain").code == 0
         items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
         assert items["oil"]["last"]["date"] == "2026-11-22"
         report = run(hangar, "report", next(hangar.glob("records/2026/*-not-done-*.yaml")).stem).out
@@ -308,14 +308,14 @@ class TestAPageOnWhichNothingWasDone:
     def test_a_panel_that_is_off_has_to_go_back_on_first(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
         change(made, "[ ] remove `cowl`", "[x] remove `cowl`")
-        refused(run, hangar, lambda: sign(run, hangar, "--not-done", "rain"), "is not back on")
+        refused(run, hangar, lambda: sign(run, hangar, "--close", "rain"), "is not back on")
 
     def test_an_inspection_begun_by_mistake_is_closed_as_work(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("condition", "tach=400.0", filled=False)
         change(made, "[ ] `stacks`", "[x] `stacks`")
-        refused(run, hangar, lambda: sign(run, hangar, "--not-done", "too cold"), "sealed with `--not-passed`")
+        refused(run, hangar, lambda: sign(run, hangar, "--close", "too cold"), "sealed with `--not-passed`")
         change(made, "[x] `stacks`", "[ ] `stacks`")
-        closed = sign(run, hangar, "--not-done", "too cold")
+        closed = sign(run, hangar, "--close", "too cold")
         assert closed.code == 0, closed
         assert "I certify" not in closed.out
         assert due_date(run, hangar, "condition") == "2026-12-31"

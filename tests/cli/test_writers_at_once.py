@@ -1,6 +1,7 @@
 """Several people enter things at the same moment: each waits, then reads, then writes; none is sent away."""
 
 import os
+import sys
 from pathlib import Path
 
 from inspect_kit.cli import main as program
@@ -17,6 +18,7 @@ def as_another(root: Path, *commands: tuple[str, ...]) -> int:
         return child
     codes = []
     try:
+        sys.stdin = open(os.devnull, encoding="utf-8")  # noqa: SIM115
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
         os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
         codes = [program.main(["--store", str(root), *words]) for words in commands]

@@ -50,7 +50,7 @@ def nothing(root: Path) -> None:
 
 
 ENTRY = "records/2026/2026-11-20-hours-tach.yaml"
-GIVEN = ("--part", "Acme M-4", "--since-new", "0", "--since-overhaul", "", "--made", "", "--where", "", "--old-to", "")
+GIVEN = ("--part", "Acme M-4", "--since-new", "0", "--since-overhaul", "", "--made", "", "--from", "", "--where", "")
 SWAP = ("install", "magneto", "tach=612.4", "--serial", "B2", *GIVEN, "--reason", "rough", "--by", SIGNER)
 LOGBOOK = "date,tach,entry\n2026-11-21,611.5,flown\n2026-11-22,611.9,washed\n2026-11-23,612.0,flown home\n"
 COLUMNS = """\

@@ -36,6 +36,7 @@ from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import grace_words, reasons
 from inspect_kit.report.pages.strip import year_strip
+from inspect_kit.report.pages.unknown import unknown_blocks
 from inspect_kit.report.words import ago, amount, counted, days, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION, PILOT_DECIDES
 
@@ -74,6 +75,7 @@ def due_page(answer: DueAnswer) -> Page:
     ]
     if answer.items:
         made.append(table(COLUMNS, [row for state in STATES for row in _group(answer, state)]))
+    made += unknown_blocks(answer)
     strip = year_strip(answer)
     if strip is not None:
         made += [Heading(text="The year ahead"), strip]

@@ -1,6 +1,7 @@
 """The arithmetic of one item, line by line, with the files it rests on, to be checked on paper."""
 
 from inspect_kit.due.answer import DueAnswer, Item
+from inspect_kit.due.unwritten import gap_of
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, facts, table
 from inspect_kit.report.pages.due import TONES, last_words, left_words, state_words
 from inspect_kit.report.pages.next_due import due_words, expected_words, item_words
@@ -16,6 +17,7 @@ def item_page(answer: DueAnswer, item: Item) -> Page:
         Row(cells=(str(index), line.text, ", ".join(str(place) for place in line.places)))
         for index, line in enumerate(item.lines, start=1)
     ]
+    gap = gap_of(answer, item)
     made: list[Block] = [
         *incomplete(answer.problems),
         Paragraph(text=f"{state_words(item)}: {left_words(item) or 'no due point'}", tone=TONES[item.state]),
@@ -27,6 +29,7 @@ def item_page(answer: DueAnswer, item: Item) -> Page:
             ("Expected", expected_words(item)),
             ("Source", item.source),
             ("Stands in", str(item.place)),
+            *((("Write it in", str(gap.place)), ("as", gap.words)) if gap is not None else ()),
         ),
         Heading(text="How that is reckoned"),
         table(COLUMNS, rows) if rows else Paragraph(text="There is nothing to reckon."),

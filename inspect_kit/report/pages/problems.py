@@ -1,5 +1,6 @@
 """What could not be read, at the head of an answer and as a page of its own."""
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -8,6 +9,30 @@ from inspect_kit.report.blocks import STOP, Block, Column, Heading, Page, Paragr
 from inspect_kit.report.words import counted
 
 COLUMNS = (Column(name="where", wide=True), Column(name="problem", wide=True))
+
+
+# What is said of every place that names an id which nothing has any more.
+VANISHED = re.compile(r"[\w-]+: (no [\w ]+ is called `[^`]+`)")
+
+
+def gathered(problems: Sequence[Problem]) -> tuple[Problem, ...]:
+    """The problems with those of one id that has vanished told once, at the first place that names it.
+
+    A renamed check would else be told of at every record that ever did it.
+    """
+    places: dict[str, list[Problem]] = {}
+    for problem in problems:
+        if match := VANISHED.match(problem.message):
+            places.setdefault(match.group(1), []).append(problem)
+    later = {id(problem) for found in places.values() for problem in found[1:]}
+    told = []
+    for problem in problems:
+        match = VANISHED.match(problem.message)
+        others = len(places[match.group(1)]) - 1 if match else 0
+        if id(problem) not in later:
+            also = f" (so do {counted(others, 'other line')})" if others > 1 else " (so does another line)"
+            told.append(replace(problem, message=f"{problem.message}{also}") if others else problem)
+    return tuple(told)
 
 
 def incomplete(problems: Sequence[Problem]) -> Iterator[Block]:
@@ -24,7 +49,7 @@ def problem_blocks(problems: Sequence[Problem]) -> Iterator[Block]:
     """Every problem with its file and line; nothing when there is none."""
     if problems:
         yield Heading(text="Problems in the files")
-        rows = tuple(Row(cells=(str(problem.place), problem.message)) for problem in problems)
+        rows = tuple(Row(cells=(str(problem.place), problem.message)) for problem in gathered(problems))
         yield table(COLUMNS, rows)
 
 

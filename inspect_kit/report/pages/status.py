@@ -28,6 +28,7 @@ from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
 from inspect_kit.report.pages.settings import settings_table
 from inspect_kit.report.pages.trend import oil_lines, series_table, trends_that_matter
+from inspect_kit.report.pages.unknown import unknown_blocks
 from inspect_kit.report.words import ago, amount, counted, days, number, parts_used
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
 from inspect_kit.rules.profile import profile_of
@@ -113,7 +114,8 @@ def status_page(answer: DueAnswer) -> Page:
         made += [Heading(text="On the shelf"), *shelf_doubts(lots, answer), shelf_table(lots, answer)]
     made += [*directive_blocks(answer), *setting_blocks(answer), *weight_blocks(answer)]
     made += [Heading(text="What is kept, and for how long"), _kept(answer)]
-    made += [*problem_blocks(answer.problems), Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
+    made += [*unknown_blocks(answer), *problem_blocks(answer.problems)]
+    made += [Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
     title = (
         f"Status of {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}, {answer.on}"
     )

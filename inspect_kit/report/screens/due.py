@@ -22,6 +22,7 @@ from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import MARKS, TONES, either, left_words, question, reading_words, uncounted
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
+from inspect_kit.report.pages.unknown import unknown_words
 from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
 from inspect_kit.report.words import ago, counted, number
 
@@ -76,12 +77,12 @@ def _page(answer: DueAnswer, rows: int) -> Page:
         *_table(
             [
                 *_pressing(answer),
-                *_group(UNKNOWN, unknown, shares[0], f"Unknown {len(unknown)}"),
+                *_group(UNKNOWN, unknown, shares[0], unknown_words(answer) or f"Unknown {len(unknown)}"),
                 *_group(SOON, soon, shares[1], _soon_words(answer, len(soon))),
                 *_group(LATER, later, shares[2], f"Later {len(later)}"),
             ]
         ),
-        more("due --all", "due ITEM", "due --by DATE", *(f"plan {name}" for name in inspections[:1])),
+        more("due --all", "due ITEM", "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
         Paragraph(text=DEFERS, tone="quiet"),
     ]
     return Page(title=_title(answer), blocks=tuple(made), dense=True)

@@ -13,6 +13,7 @@ from inspect_kit.report.pages.balance import empty_words
 from inspect_kit.report.pages.due import left_words, reading_words
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.status import life_items, part_times, since_words
+from inspect_kit.report.pages.unknown import unknown_words
 from inspect_kit.report.screens.due import meter_words, reason_lines
 from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
 from inspect_kit.report.words import number
@@ -43,6 +44,7 @@ def _page(answer: DueAnswer, rows: int) -> Page:
         *_listed(answer, rows),
         *_directives(answer),
         *_weight(answer),
+        *(Paragraph(text=f"{words}; due ITEM says how.") for words in [unknown_words(answer)] if words),
         more("status --all", "directives", "balance", "history POSITION"),
         Paragraph(text=DEFERS, tone="quiet"),
     ]

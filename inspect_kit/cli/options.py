@@ -1,0 +1,83 @@
+"""The options that several commands have: one name, the same words and the same order wherever they stand.
+
+What only one command takes stands beside that command, above these.
+"""
+
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+import click
+from click.decorators import FC
+
+from inspect_kit.cli.desk import DATE, NAME, PAPERS, PaperType, one_of
+
+Attributes = Mapping[str, Any]
+T = TypeVar("T")
+
+# By their names, in the order in which every help shows them: the name of the parameter, and what click is told.
+SHARED: dict[str, tuple[str, Attributes]] = {
+    "page": ("page", {"default": "", "metavar": "PAGE", "help": "The open page, if there are several."}),
+    "people": ("people", {"type": click.IntRange(1, 4), "help": "How many work."}),
+    "inspectors": ("inspectors", {"type": click.IntRange(1, 4), "help": "How many of them may inspect."}),
+    "only": ("only", {"is_flag": True, "help": "Only what was named, without what else is due."}),
+    "months": ("months", {"type": click.IntRange(1, 36), "show_default": True, "help": "How far to look ahead."}),
+    "until": ("until", {"type": DATE, "metavar": "DATE", "help": "As if it were then: what will be due by this day."}),
+    "serial": ("serial", {"metavar": "NUMBER", "help": "The serial number; `none` if it has none."}),
+    "where": ("where", {"metavar": "PLACE", "help": "Where what comes out goes: bench, overhaul, scrapped."}),
+    "reason": ("reason", {"metavar": "WHY", "help": "Why it comes out, or is fitted."}),
+    "no-change": ("no_change", {"metavar": "WHY", "help": "Why it changes neither weight nor balance."}),
+    "found": (
+        "found",
+        {"multiple": True, "metavar": "CHECK=WHAT", "help": "What was found at it, to be fixed before flight."},
+    ),
+    "recheck": (
+        "recheck",
+        {"metavar": "[CHECK=]LIMIT", "help": 'When to look at it again, such as "50 h or 3 months".'},
+    ),
+    "by": ("by", {"type": NAME, "default": "", "metavar": "NAME", "help": "Who does it, did it or says so."}),
+    "at": ("at", {"default": "", "metavar": "PLACE", "help": "Where, if away from home."}),
+    "paper": (
+        "paper",
+        {"default": "", "metavar": "REFERENCE", "help": "Logbook and page, or the number of a work order."},
+    ),
+    "text": (
+        "text",
+        {"default": "", "metavar": "WORDS", "help": "What was done, what it shows or why, in words of your own."},
+    ),
+    "as": ("signer", {"default": "", "metavar": "NAME", "help": "Who signs, as named in aircraft.yaml."}),
+    "ink": (
+        "ink",
+        {"default": "", "metavar": "LOGBOOK-AND-PAGE", "help": 'Signed in ink, such as "airframe log p. 44".'},
+    ),
+    "ssh-key": ("ssh_key", {"type": click.Path(), "metavar": "KEY", "help": "Signed with this SSH key."}),
+    "yes": ("sure", {"is_flag": True, "help": "Take readings that would be asked about as they are."}),
+    "strict": ("strict", {"is_flag": True, "help": "Exit 1 where something is against it, or cannot be said."}),
+    "all": ("everything", {"is_flag": True, "help": "The whole answer, however long; else one screen of it."}),
+    "to": ("target", {"type": PaperType(PAPERS), "metavar": "FILE", "help": f"Write {one_of(PAPERS)}."}),
+    "force": ("force", {"is_flag": True, "help": "With --to, over what is no older answer of this command."}),
+    "json": ("as_json", {"is_flag": True, "help": "Machine-readable, with a promise: format 2."}),
+}
+
+
+def shared(*names: str, **changed: Attributes) -> Callable[[FC], FC]:
+    """The shared options of these names, in the order of the table.
+
+    `changed` gives more to one of them, by its name with underscores: whether it is required, what else it is by
+    itself, which files it writes; never other words.
+    """
+
+    def decorated(command: FC) -> FC:
+        for name in reversed([each for each in SHARED if each in names]):
+            parameter, attributes = SHARED[name]
+            told = {**attributes, **changed.get(name.replace("-", "_"), {})}
+            command = click.option(f"--{name}", parameter, **told)(command)
+        return command
+
+    unknown = {*names} - {*SHARED}
+    assert not unknown, unknown
+    return decorated
+
+
+def written_as(*endings: str, required: bool = False) -> Attributes:
+    """What --to takes where an answer is written in other ways than most."""
+    return {"type": PaperType(endings), "help": f"Write {one_of(endings)}.", "required": required}

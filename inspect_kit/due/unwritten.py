@@ -1,0 +1,83 @@
+"""Where in the files the fact belongs that an unknown item waits for, and in which words it is written there."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
+from inspect_kit.errors import Place
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.interval import Limit
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import BroughtForward, Installed
+
+# Made-up facts, in the form in which real ones are written.
+DAY, TOTAL, MARKED, MADE = "2026-03-14", "380.2", "2031-05-31", "2019-05-31"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gap:
+    """What is not on record of an item: the line where it belongs, and how it is written there."""
+
+    check: str
+    place: Place
+    words: str
+
+
+def gaps(answer: DueAnswer) -> tuple[Gap, ...]:
+    """A gap for every item that is unknown, in the order of the list."""
+    found = (gap_of(answer, item) for item in answer.items)
+    return tuple(gap for gap in found if gap is not None)
+
+
+def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
+    """Where what nobody knows of an item belongs; None where it is known, or comes from somewhere else.
+
+    A reading is written by `hours`. What was done before records began stands under `last` of the record that brought
+    the past forward, a part and its ages under `fitted`; without such a record it is an entry of its own.
+    """
+    if item.state != UNKNOWN or item.kind not in (CHECK, INSPECTION, FINDING):
+        return None
+    logbook = answer.seen
+    check, clock = logbook.checks.get(item.check), logbook.aircraft.time_in_service
+    unread = [name for name in _meters(logbook, check) if answer.meters.get(name) is None]
+    if unread or item.kind == FINDING:
+        words = f"write the meter down: inspect-kit hours {[*unread, clock][0]}=READING"
+        return Gap(check=item.check, place=item.place, words=words)
+    past = next((record for record in logbook.records if isinstance(record, BroughtForward)), None)
+    if check is not None and check.life and check.counts_on:
+        return _of_part(logbook, check.counts_on, item, past)
+    if past is None:
+        marked = f" --good-until {item.check}={MARKED}" if check is not None and check.marked else ""
+        words = f"write it down as it was: inspect-kit --on {DAY} work {item.check}{marked}"
+        return Gap(check=item.check, place=item.place, words=words)
+    how = f"good-until: {MARKED}" if check is not None and check.marked else f"date: {DAY}, {clock}: {TOTAL}"
+    name = item.check
+    if check is not None and item.last is not None:
+        # When it was done itself is known: what is missing is the inspection that it comes with.
+        name = next((each for each in logbook.aircraft.inspections if check.at_inspection(each)), name)
+    return Gap(check=item.check, place=place_of(past, "last", name), words=f"last: {name}: {{{how}}}")
+
+
+def _meters(logbook: Logbook, check: Check | None) -> Iterator[str]:
+    """The meters that its limits count on."""
+    for term in (*check.every, *check.once, *check.life, *check.first) if check is not None else ():
+        if isinstance(term, Limit) and (meter := logbook.aircraft.meter_of(term.unit, term.meter)):
+            yield meter
+
+
+def _of_part(logbook: Logbook, position: str, item: Item, past: BroughtForward | None) -> Gap:
+    """The part whose life it is: the record that fitted it, or where what is fitted would be written."""
+    fitted = [
+        record
+        for record in logbook.records
+        if isinstance(record, Installed) and logbook.id_now(record.position) == position
+    ]
+    if fitted:
+        told = f"amend it: inspect-kit amend {fitted[-1].name} made={MADE}"
+        return Gap(check=item.check, place=place_of(fitted[-1], "position"), words=told)
+    if past is None:
+        words = f"write down what is fitted: inspect-kit install {position}"
+        return Gap(check=item.check, place=item.place, words=words)
+    words = f'fitted: {position}: {{serial: "0001", since-new: 120.0, made: {MADE}, fitted-on: {MADE}}}'
+    return Gap(check=item.check, place=place_of(past, "fitted", position), words=words)

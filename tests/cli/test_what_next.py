@@ -1,0 +1,129 @@
+"""Whatever is refused says what to do next, and problems are told once."""
+
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.text.grammar import CODE_ALPHABET
+from tests.cli.conftest import Run, entered
+
+ADA = "Ada Bellcrank"
+
+
+@pytest.fixture
+def page(run: Run, hangar: Path) -> str:
+    """An open page of an oil change."""
+    return Path(run(hangar, "start", "oil", "--only", "tach=405.6", "--by", ADA).out.strip()).stem
+
+
+class TestNames:
+    def test_a_name_suggests_the_nearest_person_wherever_a_person_is_named(self, run: Run, hangar: Path) -> None:
+        for words in (
+            ("work", "stacks", "--by", "Ada Belcrank"),
+            ("finding", "cowl", "a dent", "--by", "Bellcrank"),
+            ("amend", "past", "--text", "a word", "--by", "Ada Belcrank"),
+        ):
+            refused = run(hangar, *words)
+            assert refused.code == 2, words
+            assert f"did you mean `{ADA}`?" in refused.err, words
+        assert not list(hangar.glob("records/2026/2026-11-*"))
+
+    def test_of_the_signer_too(self, run: Run, hangar: Path, page: str) -> None:
+        told = run(hangar, "sign", "--as", "Ada Belcrank")
+        assert told.code == 1
+        assert "called `Ada Belcrank`; did you mean `Ada Bellcrank`?" in " ".join(told.out.split())
+
+    def test_whoever_is_on_no_list_is_told_with_kind_and_number(self, run: Run, hangar: Path) -> None:
+        alone = run(hangar, "work", "stacks", "--by", "R. Swift")
+        assert alone.code == 2
+        assert 'say who it was, --by "R. Swift, mechanic (airframe and powerplant), 1234567"' in alone.err
+        whole = run(hangar, "work", "stacks", "tach=401.0", "--by", "R. Swift, mechanic, 1234567", on="2026-09-20")
+        assert whole.code == 0, whole
+        text = (hangar / whole.out.splitlines()[0]).read_text(encoding="utf-8")
+        assert "by:\n  name: R. Swift\n  kind: mechanic\n  certificate: '1234567'\n" in text
+
+    def test_who_did_it_is_asked_by_number_and_asked_again(self, run: Run, hangar: Path) -> None:
+        done = run(hangar, "work", "stacks", "tach=401.0", typed=("Belcrank", "2"), on="2026-09-20")
+        assert done.code == 0
+        assert "did you mean `Ada Bellcrank`?" in done.err
+        assert "name: Bo Cleco" in (hangar / done.out.splitlines()[0]).read_text(encoding="utf-8")
+
+    def test_yesterday(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "hours", "tach=401.0", on="yesterday").code == 0
+        assert list(hangar.glob("records/2026/2026-11-24-hours-*.yaml"))
+
+
+class TestVanished:
+    def test_an_id_that_vanished_suggests_was_and_is_told_once(self, run: Run, hangar: Path) -> None:
+        for day in range(1, 6):
+            entered(hangar, f"2026-10-0{day}-oil", f"kind: work\ndate: 2026-10-0{day}\ndid: [stacks]\nby: {ADA}\n")
+        cowl = hangar / "checklists/nose/cowl.md"
+        cowl.write_text(cowl.read_text(encoding="utf-8").replace("`stacks`", "`stack`"), encoding="utf-8")
+        told = run(hangar, "verify")
+        assert told.code == 3
+        named = [line for line in told.err.splitlines() if "no check is called `stacks`" in line]
+        assert len(named) == 1
+        assert (
+            "did you mean `stack`? If that is its new id, write `was: stacks` there (so do 4 other lines)" in named[0]
+        )
+        # As it says:
+        text = cowl.read_text(encoding="utf-8").replace("cracks\n", "cracks\n  - was: stacks\n", 1)
+        cowl.write_text(text, encoding="utf-8")
+        assert run(hangar, "verify").code == 0
+
+    def test_two_that_vanished_are_two(self, run: Run, hangar: Path) -> None:
+        for name in ("oild", "sttacks"):
+            entered(hangar, f"2026-10-01-{name}", f"kind: work\ndate: 2026-10-01\ndid: [{name}]\nby: {ADA}\n")
+        told = run(hangar, "verify").err
+        assert told.count("no check is called") == 2
+        assert "other line" not in told
+
+
+class TestRecords:
+    def test_a_part_of_a_name_is_enough_where_one_record_has_it(self, run: Run, hangar: Path) -> None:
+        entered(hangar, "2026-10-01-left-tyre-k3f9", f"kind: work\ndate: 2026-10-01\ntext: a tyre\nby: {ADA}\n")
+        assert run(hangar, "report", "left-tyre").code == 0
+        entered(hangar, "2026-10-02-left-tyre-k3fb", f"kind: work\ndate: 2026-10-02\ntext: a tyre\nby: {ADA}\n")
+        told = run(hangar, "report", "left-tyre")
+        assert told.code == 2
+        assert told.err.splitlines() == [
+            "inspect-kit: `left-tyre` may be one of 2 records:",
+            "  2026-10-02-left-tyre-k3fb",
+            "  2026-10-01-left-tyre-k3f9",
+        ]
+        assert run(hangar, "report", "2026-10-01-left-tyre").code == 0
+
+    def test_what_is_not_there_says_how_to_find_it(self, run: Run, hangar: Path) -> None:
+        assert "`inspect-kit find WORDS` looks for one" in run(hangar, "report", "zzz").err
+        assert "no inspection is on record yet" in run(hangar, "report").err
+
+    def test_no_finding_is_asked_about_that_is_not_there(self, run: Run, hangar: Path) -> None:
+        told = run(hangar, "finding", "F9", "--cleared", "welded", typed=("1",))
+        assert told.code == 2
+        assert "Who did it" not in told.err
+
+    def test_no_word_is_made_by_chance_in_a_name(self) -> None:
+        assert not {*"aeiouy"} & {*CODE_ALPHABET}
+        assert {*store.new_code()} <= {*CODE_ALPHABET}
+
+
+class TestInProgress:
+    def test_a_page_in_progress_is_reported_and_says_that_it_is_none(
+        self, run: Run, hangar: Path, page: str, tmp_path: Path
+    ) -> None:
+        assert run(hangar, "finding", "oil", "a drop at the drain", "--by", ADA).code == 0
+        for words in ((), (page,), (f"records/open/{page}.md",)):
+            told = run(hangar, "report", *words)
+            assert told.code == 0
+            said = " ".join(told.out.split())
+            assert "IN PROGRESS, NOT SIGNED: nothing here counts as done, and no statement is made." in said
+            assert "a drop at the drain" in said
+            assert "0 of 3 boxes" in said
+            assert "I certify" not in said
+        assert run(hangar, "report", "--to", str(tmp_path / "page.html")).code == 0
+        assert "IN PROGRESS" in (tmp_path / "page.html").read_text(encoding="utf-8")
+
+    def test_an_open_page_is_named_by_a_part_of_its_name(self, run: Run, hangar: Path, page: str) -> None:
+        assert run(hangar, "sign", "oil", "--as", ADA).code == 1
+        assert f"no open page is called `zzz` (open: {page})" in run(hangar, "sign", "zzz", "--as", ADA).err
