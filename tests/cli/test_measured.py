@@ -139,7 +139,7 @@ class TestReckoned:
         work = ("work", "compression", *BY, *read("cylinder 1=78", "cylinder 2=60"))
         told = "spread is 18 psi (78 - 60), the limit is at most 15"
         refused(run, hangar, lambda: run(hangar, *work, on="2026-11-20"), told)
-        assert run(hangar, *work, typed=("exhaust valve leaks",), on="2026-11-20").code == 0
+        assert run(hangar, *work, typed=("", "exhaust valve leaks"), on="2026-11-20").code == 0
         assert [(each.label, each.value, each.reckoned) for each in last(hangar).readings] == [
             ("cylinder 1", "78", ""),
             ("cylinder 2", "60", ""),
@@ -208,7 +208,7 @@ class TestLookAgain:
         assert run(hangar, "work", "stacks", "tach=405.0", *BY, *said, on="2026-10-01").code == 0
         (item,) = again(run, hangar)
         assert item["state"] == "past-due"
-        assert "stacks" in run(hangar, "plan", "oil", "--by", "2026-11-25", "--json").out
+        assert "stacks" in run(hangar, "plan", "oil", "--until", "2026-11-25", "--json").out
 
     def test_beside_a_finding_on_a_page(self, run: Run, hangar: Path) -> None:
         assert run(hangar, "start", "stacks", "tach=405.0", *BY, on="2026-11-20").code == 0
