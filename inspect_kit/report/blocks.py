@@ -18,10 +18,11 @@ TONES: Final = (PLAIN, STOP, WARN, GOOD, QUIET, STRONG)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
-    """A heading inside the page; `level` 2 or 3 (1 is the title)."""
+    """A heading inside the page; `level` 2 or 3 (1 is the title). With `new_sheet` it begins a sheet of paper."""
 
     text: str
     level: int = 2
+    new_sheet: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

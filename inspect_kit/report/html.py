@@ -65,6 +65,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   :root { color-scheme: light; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
+  h2.sheet { break-before: page; }
   tr.band { break-after: avoid; }
   tr, blockquote, .signature, .caution, svg, li { break-inside: avoid; }
   tr:has(+ tr.fold) { break-after: avoid; }
@@ -123,7 +124,7 @@ def _classes(*names: str) -> str:
 
 def _heading(block: Heading) -> str:
     level = 3 if block.level > 2 else 2
-    return f"<h{level}>{text_of(block.text)}</h{level}>"
+    return f"<h{level}{_classes('sheet' if block.new_sheet else '')}>{text_of(block.text)}</h{level}>"
 
 
 def _paragraph(block: Paragraph) -> str:

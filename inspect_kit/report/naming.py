@@ -59,10 +59,11 @@ def name_words(logbook: Logbook, name: str) -> str:
 
 
 def where(logbook: Logbook, finding: Finding) -> str:
-    """Where a finding stands: the panel by name, and the check under it; a pilot may not know it."""
+    """Where a finding stands: the panel by name, and the subject of the check; a pilot may not know it."""
     if finding.panel is not None:
         return panel_name(logbook, finding.panel)
     if finding.check is None:
         return "place not known yet"
     panel = panel_of_check(logbook, finding.check)
-    return f"{panel_name(logbook, panel)}: {finding.check}" if panel else finding.check
+    subject = check_title(logbook, finding.check)
+    return f"{panel_name(logbook, panel)}: {subject}" if panel else subject

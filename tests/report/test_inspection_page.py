@@ -12,7 +12,9 @@ from inspect_kit.model.logbook import Logbook, Validity, Verdict
 from inspect_kit.model.record import Seal
 from inspect_kit.report import entry_page, html, markdown, plain, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
+from inspect_kit.report.blocks import Heading
 from inspect_kit.report.words import summed
+from inspect_kit.rules.cautions import met
 from tests.report.answers import due_answer, item
 from tests.report.small import RECORDS, inspection, logbook
 
@@ -151,9 +153,58 @@ def test_a_broken_seal_is_said_before_the_statement() -> None:
 
 def test_hazards_are_printed_and_the_report_defers() -> None:
     text = words(asked())
-    for hazard in ("propeller", "fuel", "jacks", "battery", "pressure", "heat", "ballistic parachute"):
+    for hazard in ("Propeller", "Compression test", "Heat", "Moving parts"):
         assert f"CAUTION: {hazard}: " in text
     assert "operating limitations, the instructions of the makers and current regulations prevail" in text
+
+
+def test_page_one_is_what_was_signed_and_the_entry_begins_the_second() -> None:
+    page = report_page(asked())
+    headings = [block.text for block in page.blocks if isinstance(block, Heading) and block.level == 2]
+    assert headings[:6] == ["Statement", "Amendments", "Findings", "Entry for the paper logbook", "Readings", "Checks"]
+    assert [block.text for block in page.blocks if isinstance(block, Heading) and block.new_sheet] == [headings[3]]
+    made = html.render(page)
+    assert '<h2 class="sheet">Entry for the paper logbook</h2>' in made
+    assert "h2.sheet { break-before: page; }" in made
+
+
+def test_checks_stand_by_their_titles_with_the_codes_they_cover() -> None:
+    text = words(asked())
+    assert "Exhaust stacks, joints and hangers (d8)" in text
+    assert "Tail attachment (g.1)" in text
+
+
+def test_where_a_finding_stands_is_said_in_words() -> None:
+    for page in (report_page(asked()), entry_page(asked())):
+        text = " ".join(plain.render(page, 400).split())
+        assert "F1 Lower cowling: Exhaust stacks, joints and hangers: crack, 8 mm" in text
+        assert "exhaust-stacks" not in text
+
+
+def test_cautions_are_those_of_the_work_that_was_done() -> None:
+    text = words(asked())
+    assert "CAUTION: Compression test:" in text
+    for hazard in ("Ballistic parachute", "Jacks", "Emergency transmitter"):
+        assert hazard not in text
+
+
+@pytest.mark.parametrize(
+    ("told", "hazard"),
+    [
+        ("Pin of the ballistic parachute in", "ballistic parachute"),
+        ("On jacks, wheels clear", "jacks"),
+        ("Fuel strainer bowl off", "fuel"),
+        ("Battery disconnected", "battery"),
+        ("ELT: installation", "emergency transmitter"),
+        ("Left wheel off", "pressure"),
+        ("Corrosion inhibitor", "dust and solvents"),
+    ],
+)
+def test_a_hazard_is_known_by_the_words_of_the_work(told: str, hazard: str) -> None:
+    assert hazard in {caution.hazard for caution in met([told])}
+    assert hazard not in {caution.hazard for caution in met(["Belt labels read"])}
+    # The propeller is live and things move whatever is done.
+    assert {"propeller", "moving parts"} <= {caution.hazard for caution in met([])}
 
 
 def test_the_entry_for_work_has_date_total_work_and_who() -> None:

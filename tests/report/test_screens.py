@@ -9,12 +9,14 @@ import pytest
 
 from inspect_kit.due.answer import DuePoint, Left, NotToBeUsed, Stop
 from inspect_kit.model.finding import Fix
+from inspect_kit.plan import Caution
 from inspect_kit.report import (
     due_screen,
     first_lines,
     history_of,
     history_screen,
     plain,
+    plan_page,
     plan_screen,
     scope_screen,
     status_screen,
@@ -247,6 +249,18 @@ class TestPlan:
         text = told(plan_screen(long, BOOK, Hours(), what="oil", ask="plan oil"))
         assert text.index("CAUTION: Let the exhaust cool") < text.index("Change the oil")
         assert "more times at which something begins" in text
+
+    def test_the_cautions_of_a_row_are_one_line_and_say_how_many_they_are(self) -> None:
+        words = "of many words that would fill a good part of the screen if they were told in full"
+        many = tuple(Caution(at="cowl-lower", text=f"Caution {n} {words}") for n in range(3))
+        page = plan_screen(replace(plan(), cautions=many), BOOK, Hours(), what="oil", ask="plan oil")
+        bands = [line for line in lines(page) if "Caution" in line]
+        assert len(bands) == 1
+        assert "CAUTION (3): Caution 0" in bands[0]
+        assert "whole cautions: --all" in told(page) or "begins" not in told(page)
+        # Without a cut none is left out.
+        whole = plain.render(plan_page(replace(plan(), cautions=many), BOOK), 80)
+        assert all(f"Caution {n}" in whole for n in range(3))
 
 
 def test_a_due_point_without_a_date_says_what_the_meter_will_read() -> None:

@@ -29,7 +29,7 @@ def _done(asked: ReportFacts) -> Iterator[Block]:
     done = [result for result in asked.page.results if result.answer == DONE]
     for result in done:
         panel = panel_of_check(asked.logbook, result.check)
-        by_panel.setdefault(panel, []).append(check_title(asked.logbook, result.check))
+        by_panel.setdefault(panel, []).append(_with_codes(asked, result.check))
     took = sum(result.took or 0 for result in asked.page.results)
     noted = f" Time noted on the page: {duration(took)}." if took else ""
     at = counted(len(by_panel), "panel or place", "panels and places")
@@ -39,7 +39,15 @@ def _done(asked: ReportFacts) -> Iterator[Block]:
             Row(cells=(panel_name(asked.logbook, place) if place else "other", "; ".join(titles)))
             for place, titles in by_panel.items()
         )
-        yield table((Column(name="panel or place", wide=True), Column(name="done", wide=True)), rows)
+        covers = "done, and the codes it covers" if isinstance(asked.page, Inspection) else "done"
+        yield table((Column(name="panel or place", wide=True), Column(name=covers, wide=True)), rows)
+
+
+def _with_codes(asked: ReportFacts, name: str) -> str:
+    """A check by its title, with the codes of the scope that it covers: `Exhaust stacks (d8)`."""
+    check = check_of(asked.logbook, name)
+    codes = check.covers if check and isinstance(asked.page, Inspection) else ()
+    return check_title(asked.logbook, name) + (f" ({', '.join(codes)})" if codes else "")
 
 
 def _scope(asked: ReportFacts) -> Iterator[Block]:

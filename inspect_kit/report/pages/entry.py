@@ -10,7 +10,7 @@ from inspect_kit.model.record import Inspection, Page, Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
-from inspect_kit.report.naming import check_of, fix, person_words, where
+from inspect_kit.report.naming import check_of, check_title, fix, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, sentence
 from inspect_kit.rules import missing_contents, profile_of
@@ -90,7 +90,7 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
         ]
         if standing:
             yield f"Still open: {'; '.join(standing)}."
-    yield from _extras(record)
+    yield from _extras(record, logbook)
 
 
 def _work(record: Page, logbook: Logbook) -> Iterator[str]:
@@ -108,21 +108,21 @@ def _work(record: Page, logbook: Logbook) -> Iterator[str]:
     if cleared:
         yield f"Corrected: {'; '.join(cleared)}."
     yield from _finding_lines(record, logbook)
-    yield from _extras(record)
+    yield from _extras(record, logbook)
 
 
 def _finding_lines(record: Page, logbook: Logbook) -> Iterator[str]:
     for finding in own_findings(record).values():
         limit = f"open, {fix(logbook, finding)}"
-        done = f"{finding.cleared.text} ({finding.cleared.date})" if finding.cleared else limit
-        yield f"{finding.id} {where(logbook, finding)}: {finding.text}: {done}."
+        done = f"corrected {finding.cleared.date}: {finding.cleared.text}" if finding.cleared else limit
+        yield f"{finding.id} {where(logbook, finding)}: {finding.text}; {done}."
 
 
-def _extras(record: Page) -> Iterator[str]:
+def _extras(record: Page, logbook: Logbook) -> Iterator[str]:
     if parts := fitted(record.parts):
         yield f"Parts: {'; '.join(parts)}."
     if record.next:
-        yield f"Next: {', '.join(f'{name} {date}' for name, date in record.next.items())}."
+        yield f"Next: {', '.join(f'{check_title(logbook, name)} {date}' for name, date in record.next.items())}."
     if record.at:
         yield f"At: {record.at}."
     if record.paper:

@@ -36,7 +36,7 @@ from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row, left_words, reading_words, state_words
 from inspect_kit.report.pages.findings import standing_table
-from inspect_kit.report.pages.inspection import closing
+from inspect_kit.report.pages.inspection import CAUTIONED, caution_blocks, closing
 from inspect_kit.report.pages.phases import passenger_lines, phase_blocks
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
@@ -51,7 +51,7 @@ from inspect_kit.report.pages.status import (
     weight_blocks,
 )
 from inspect_kit.report.words import amount, counted, days
-from inspect_kit.rules.cautions import DEFERRAL, DIRECTIVES, NO_PERMISSION, PILOT_DECIDES
+from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, DIRECTIVES, NO_PERMISSION, PILOT_DECIDES
 
 # A section for each thing that the rule names, with the clause that names it.
 TOTAL_TIME = "Total time in service: 14 CFR 91.417(a)(2)(i)"
@@ -305,7 +305,7 @@ def _checking(since: dt.date | None) -> Iterator[Block]:
 def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
     """Every record in full, in order of date; what each report says at its end is said once."""
     registration = answer.seen.aircraft.identity.registration
-    ends = {*closing(inspection=True), *closing(inspection=False)}
+    ends = {*caution_blocks(CAUTIONS), *closing(), Heading(text=CAUTIONED)}
     made: list[Block] = []
     for each in told:
         page = report_page(each)
@@ -316,6 +316,6 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
             for block in page.blocks
             if block not in ends
         ]
-    made += closing(inspection=True)
+    made += [*caution_blocks(CAUTIONS), *closing()]
     heading = f"Records of {registration}, {answer.on}"
     return Sheet(title=heading, blocks=tuple(made), foot=heading)

@@ -1,6 +1,6 @@
 """The signed-off report of one inspection, and the report of one piece of work."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from inspect_kit.due.trends import Series
 from inspect_kit.model.finding import DONE
@@ -20,7 +20,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.naming import check_title, panel_name, person_words
+from inspect_kit.report.naming import check_of, check_title, panel_name, person_words
 from inspect_kit.report.pages.checks import check_blocks
 from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
@@ -29,7 +29,9 @@ from inspect_kit.report.pages.next_due import next_due_table
 from inspect_kit.report.pages.readings import readings_table
 from inspect_kit.report.pages.trend import series_table
 from inspect_kit.report.words import joined, summed
-from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, PILOT_DECIDES, UsualCaution
+from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES, UsualCaution, met
+
+CAUTIONED = "Cautions"
 
 
 def inspection_page(facts: ReportFacts) -> blocks.Page:
@@ -41,13 +43,14 @@ def inspection_page(facts: ReportFacts) -> blocks.Page:
         *_outcome(facts),
         *_amendments(facts),
         *_findings(facts),
+        Heading(text="Entry for the paper logbook", new_sheet=True),
+        Quote(text=entry_text(facts)),
         *_readings(facts),
         *check_blocks(facts),
         *_recurring(facts),
         *_rest(facts),
-        Heading(text="Entry for the paper logbook"),
-        Quote(text=entry_text(facts)),
-        *closing(inspection=isinstance(record, Inspection)),
+        *_cautions(facts),
+        *closing(),
     ]
     identity = record.identity if isinstance(record, Inspection) else facts.logbook.aircraft.identity
     foot = f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}: {record.name}"
@@ -61,17 +64,25 @@ def broken_seal(facts: ReportFacts) -> Iterator[Block]:
         yield Paragraph(text=text, tone=STOP)
 
 
-def closing(*, inspection: bool) -> Iterator[Block]:
-    """The usual cautions, and to whom the program defers."""
-    if inspection:
-        yield Heading(text="Cautions")
-        yield from (Caution(text=caution_words(caution)) for caution in CAUTIONS)
+def _cautions(facts: ReportFacts) -> Iterator[Block]:
+    """The usual cautions of an inspection: those that what was done on this aircraft meets with."""
+    record, logbook = facts.page, facts.logbook
+    if not isinstance(record, Inspection):
+        return
+    done = [check_of(logbook, result.check) for result in record.results if result.answer == DONE]
+    texts = [text for check in done if check for text in (check.text, *check.cautions)]
+    yield from caution_blocks(met([*texts, *(panel_name(logbook, panel) for panel in record.opened)]))
+
+
+def caution_blocks(cautions: Iterable[UsualCaution]) -> Iterator[Block]:
+    """The hazard of each, then what is customarily done about it."""
+    yield Heading(text=CAUTIONED)
+    yield from (Caution(text=f"{caution.hazard.capitalize()}: {caution.text}") for caution in cautions)
+
+
+def closing() -> Iterator[Block]:
+    """To whom the program defers."""
     yield Paragraph(text=f"{DEFERRAL} {PILOT_DECIDES}")
-
-
-def caution_words(caution: UsualCaution) -> str:
-    """The hazard, then what is customarily done about it."""
-    return f"{caution.hazard}: {caution.text}"
 
 
 def _title(record: Record, registration: str) -> str:

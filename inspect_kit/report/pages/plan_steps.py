@@ -10,16 +10,20 @@ from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import QUIET, STOP, Column, Row, Table, table
 from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.screens.fit import cut
 from inspect_kit.report.words import duration
 
 CRITICAL = "*"
 VERBS = {"make": "SET UP", "undo": "END SETUP"}
 
 
-def steps_table(plan: Plan, logbook: Logbook, hours: Hours, *, starts: int | None = None, ids: bool = True) -> Table:
+def steps_table(
+    plan: Plan, logbook: Logbook, hours: Hours, *, starts: int | None = None, ids: bool = True, cautioned: int = 0
+) -> Table:
     """A row for each moment at which somebody begins something, a column for each person.
 
     `starts` is how many rows, all of them if None; with `ids` checks and panels bear the name that `--why` takes.
+    With `cautioned` all the cautions of a row are one band of so many characters, with how many they are.
     """
     rows: list[Row] = []
     cautions = _cautions(plan)
@@ -34,8 +38,8 @@ def steps_table(plan: Plan, logbook: Logbook, hours: Hours, *, starts: int | Non
             session = here
             rows.append(Row(band=hours.session_words(here)))
         steps = list(group)
-        for _, step in steps:
-            rows += _caution_rows(cautions, step)
+        bands = [band for _, step in steps for band in _caution_rows(cautions, step)]
+        rows += [_one_band(bands, cautioned)] if cautioned and bands else bands
         cells = [
             "; ".join(_cell(plan, logbook, at, step, ids) for at, step in steps if name in step.who)
             for name in plan.names
@@ -121,6 +125,12 @@ def _caution_rows(cautions: dict[str, list[str]], step: Step) -> Iterator[Row]:
     """The cautions of a step, before the first step that they belong to."""
     for at in (step.panel, step.check or ""):
         yield from (Row(band=f"CAUTION: {text}", tone=STOP) for text in cautions.pop(at, ()))
+
+
+def _one_band(bands: list[Row], most: int) -> Row:
+    """Several cautions in one line, which is cut: `CAUTION (2): Hot oil burns: gloves and …`."""
+    first = bands[0].band.removeprefix("CAUTION: ")
+    return Row(band=cut(f"CAUTION{f' ({len(bands)})' if len(bands) > 1 else ''}: {first}", most), tone=STOP)
 
 
 def _cell(plan: Plan, logbook: Logbook, index: int, step: Step, ids: bool) -> str:

@@ -42,7 +42,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
     ]
     if record.text:
         made.append(Paragraph(text=record.text))
-    made += closing(inspection=False)
+    made += closing()
     return blocks.Page(title=title, blocks=tuple(made), foot=f"{registration}: {record.name}")
 
 

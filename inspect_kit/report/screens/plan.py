@@ -16,6 +16,8 @@ from inspect_kit.report.words import counted
 MOST = 16
 # Characters of each list of what is to be ready: with its head a line of the screen.
 OF_A_LIST = 66
+# Of the cautions of a row: one line.
+OF_A_CAUTION = 74
 
 
 def plan_screen(
@@ -68,7 +70,9 @@ def _without_reckoning(sentence: str) -> str:
 def _begins(plan: Plan, logbook: Logbook, hours: Hours, rows: int) -> Iterator[Block]:
     if not rows:
         return
-    yield steps_table(plan, logbook, hours, starts=rows, ids=False)
+    # A caution is one line here, before its step; the whole plan, the page and the walk have all its words.
+    yield steps_table(plan, logbook, hours, starts=rows, ids=False, cautioned=OF_A_CAUTION)
     rest = starts_of(plan) - rows
     if rest > 0:
-        yield Paragraph(text=f"and so on, {rest} more times at which something begins.", tone="quiet")
+        text = f"and so on, {rest} more times at which something begins; whole cautions: --all."
+        yield Paragraph(text=text, tone="quiet")
