@@ -26,7 +26,9 @@ from inspect_kit.scheduling.windows import WindowSearch
 LAST_STEPS = 80
 # How often a step is pulled ahead, and to a moment of slack; how long before that at most; how often lags are mended.
 PULLED, NEARBY, REPAIRS = 0.8, 20, 3
-FREE, FEW_FREED = 0.7, 20
+# Up to which draw the modes stay as they are, and all are free; else so many activities, drawn anew, are.
+KEPT, FREE, FEW_FREED = 0.5, 0.7, 20
+# Walks backwards that may break maximum lags before no more are tried.
 PATIENCE = 2
 
 
@@ -38,7 +40,8 @@ def wander(
     It ends early when the finish reaches `goal`. Equal finishes are taken as well: they lead away from dead ends.
     """
     spent = 0.0
-    slack = bottleneck_slack(network, schedule)
+    bottleneck = _bottleneck(network)
+    slack = _slack(network, schedule, bottleneck)
     for trial in range(trials):
         if schedule.makespan <= goal:
             break
@@ -51,14 +54,14 @@ def wander(
         made, effort = _walked_on(network, schedule, rank, since, _freed(first_mode_only, network.size, random))
         spent += effort
         if made is not None and made.makespan <= schedule.makespan:
-            schedule, slack = made, bottleneck_slack(network, made)
+            schedule, slack = made, _slack(network, made, bottleneck)
     return schedule, spent
 
 
 def _freed(first_mode_only: int, size: int, random: Random) -> int:
     """Now and then some, or all, of these activities may use any mode."""
     draw = random.random()
-    if draw < 0.5:
+    if draw < KEPT:
         return first_mode_only
     if draw < FREE:
         return 0
@@ -84,22 +87,31 @@ def _walked_on(
     return None, spent
 
 
-def bottleneck_slack(network: ProjectNetwork, schedule: Schedule) -> list[int]:
-    """The moments from which on some of the scarcest resource has nothing to do that needs it."""
+def _bottleneck(network: ProjectNetwork) -> tuple[int, list[int]]:
+    """The capacity of the scarcest resource by its work, and what of it every activity takes at least."""
     problem = network.problem
-    best: tuple[float, int, list[tuple[int, int]]] = (0.0, 0, [])
+    scarcest: tuple[float, int, list[int]] = (0.0, 0, [0] * network.size)
     for resource, capacity in enumerate(problem.capacities):
-        changes, load = [], 0
-        for activity, start in zip(problem.activities, schedule.starts, strict=True):
-            amount = min([mode[resource] for mode in activity.modes])
-            if amount and activity.duration:
-                load += amount * activity.duration
-                changes += [(start, amount), (start + activity.duration, -amount)]
-        if capacity and load / capacity > best[0]:
-            best = (load / capacity, capacity, changes)
-    moments, used, last = [], 0, problem.begin
-    for at, amount in sorted(best[2]):
-        if at > last and used < best[1]:
+        amounts = [
+            min([mode[resource] for mode in activity.modes]) if activity.duration else 0
+            for activity in problem.activities
+        ]
+        work = sum(map(int.__mul__, amounts, network.durations))
+        if capacity and work / capacity > scarcest[0]:
+            scarcest = (work / capacity, capacity, amounts)
+    return scarcest[1:]
+
+
+def _slack(network: ProjectNetwork, schedule: Schedule, bottleneck: tuple[int, list[int]]) -> list[int]:
+    """The moments from which on some of the scarcest resource has nothing to do that needs it."""
+    capacity, amounts = bottleneck
+    changes = []
+    for start, length, amount in zip(schedule.starts, network.durations, amounts, strict=True):
+        if amount:
+            changes += [(start, amount), (start + length, -amount)]
+    moments, used, last = [], 0, network.problem.begin
+    for at, amount in sorted(changes):
+        if at > last and used < capacity:
             moments.append(last)
         used, last = used + amount, at
     return moments
@@ -150,7 +162,8 @@ def _shuffled(network: ProjectNetwork, schedule: Schedule, random: Random) -> tu
     return [start + draw() * width if start >= since else 0.0 for start in schedule.starts], since
 
 
-# Changes and crossings in each round: in large problems time is lost at the ends only, and little of it helps there.
+# In each round, in small and in large problems: changes, crossings, and ends laid anew. In large ones it is the changes
+# that help: a step pulled ahead with all that it waits for.
 LARGE, TRIALS, CROSSINGS = 40, (80, 100), (6, 1)
 RELAYS, AIMS = (24, 6), 3
 Scheme = Callable[[ProjectNetwork, Sequence[float], int], Schedule | None]
@@ -208,7 +221,7 @@ class Search:
                 self._relay(RELAYS[self.large])
             self._wander(TRIALS[self.large])
             if not self.over and not self.hours and not self.large:
-                self._wander_back(TRIALS[self.large])
+                self._wander_back(TRIALS[0])
             for _ in range(CROSSINGS[self.large]):
                 if not self.over:
                     self._cross()
