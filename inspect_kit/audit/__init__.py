@@ -7,7 +7,7 @@
     kinds       what the kinds told by a table of keys refer to
     amendments  what an amendment replaces, and in what
     readings    readings out of their limits without a finding
-    same_day    two records of one day of which only one can be the newest
+    same_day    two records of one day of which only one can be the newest, or that may be one
     meters      meters that run backwards or faster than the clock
     past        what was brought forward, against itself and older records
     fittings    parts removed where they are not, installed where others are
@@ -33,12 +33,12 @@ from inspect_kit.audit import (
 )
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
-from inspect_kit.audit.readings import unfound
+from inspect_kit.audit.readings import found_at, unfound
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
-__all__ = ["Names", "audit", "audit_page", "meter_problems", "names", "unfound"]
+__all__ = ["Names", "audit", "audit_page", "found_at", "meter_problems", "names", "unfound"]
 
 AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     checklists.panel_references,
@@ -57,6 +57,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     amendments.amendments,
     readings.readings,
     same_day.same_day,
+    same_day.twice_in,
     meters.unknown_meters,
     meters.readings,
     past.past,

@@ -4,9 +4,12 @@ from collections.abc import Iterator
 
 from inspect_kit.audit.known import CHECK, PANEL, Known, each_fault, missing_ever, unknown_meter
 from inspect_kit.errors import Problem
-from inspect_kit.model.amended import TAKEN_BACK, fields_of, newest, why_not
+from inspect_kit.model.amended import TAKEN_BACK, IdNow, fields_of, newest, why_not
+from inspect_kit.model.anew import anew
+from inspect_kit.model.finding import Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Amendment, Field, Page, Record
+from inspect_kit.text.record_out import reading_text
 
 # The place of a finding: one of the two.
 PLACES = {"check": CHECK, "panel": PANEL}
@@ -28,6 +31,18 @@ def amendments(names: Known) -> Iterator[Problem]:
             latest.setdefault(key, []).append((record, (field, value)))
     for (of, field), each in latest.items():
         yield from _equally_new(of, field, each)
+    yield from _following(names)
+
+
+def _following(names: Known) -> Iterator[Problem]:
+    """What was reckoned from an amended reading, or has its limit off a table at one, and is not amended with it."""
+    for name in names.logbook.amended:
+        for each in anew(names.logbook, name):
+            where = place_of(each.amendment, "instead", "reads")
+            reading = each.reading
+            told = f"`{reading.label}: {reading_text(reading.value, reading)}`"
+            told = f"what follows from these readings is not amended with them: under `{reading.check}` say also {told}"
+            yield Problem(where, each.refused or told)
 
 
 def _field(names: Known, record: Amendment, written: Record, field: Field, value: object) -> Iterator[Problem]:
@@ -42,6 +57,8 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
         faults.append(missing_ever(names, (CHECK,), below[0]))
     if faults in ([], [None]):
         faults = [why_not(written, field, value, names.logbook.id_now)]
+    if key == "reads" and faults == [None] and isinstance(written, Page) and isinstance(value, Reading):
+        faults = [_without_arithmetic(written, value, names.logbook.id_now)]
     if key == "next" and faults == [None] and isinstance(written, Page):
         faults = [_next(names, written, names.logbook.id_now(below[0]))]
     yield from each_fault(where, faults, key)
@@ -56,6 +73,14 @@ def _next(names: Known, written: Page, check: str) -> str | None:
         return f"{written.name} does not say that `{check}` was done"
     marked = names.logbook.checks[check].marked
     return None if marked else f"`{check}` does not count as marked on a part (`every: as marked`)"
+
+
+def _without_arithmetic(written: Page, value: Reading, now: IdNow) -> str | None:
+    """A value that was reckoned is not read anywhere: what it was reckoned from is amended, and it follows."""
+    for old in written.readings:
+        if (now(old.check), old.label) == (now(value.check), value.label) and old.reckoned and not value.reckoned:
+            return f"`{old.label}` was not read but reckoned ({old.reckoned}): amend what it was reckoned from"
+    return None
 
 
 def _equally_new(of: str, field: Field, each: list[tuple[Amendment, object]]) -> Iterator[Problem]:

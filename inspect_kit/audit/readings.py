@@ -32,6 +32,12 @@ def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:
     out = [each for each in record.readings if each.out_of_limits] if isinstance(record, Page) else []
     if not isinstance(record, Page) or not out:
         return ()
+    found = found_at(book, record)
+    return tuple(reading for reading in out if book.id_now(reading.check) not in found)
+
+
+def found_at(book: Logbook, record: Page) -> set[str]:
+    """The checks of which a finding counts for a record: one that stands in it, was open on its day, or came since."""
     found = {book.id_now(each.check) for each in record.findings if each.check}
     found |= {book.id_now(entry.id) for page in book.pages for entry in page.checks if entry.findings}
     dates = {each.name: each.date for each in book.records}
@@ -40,7 +46,7 @@ def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:
         last = cleared.get(reference, dt.date.max)
         if finding.check and max(dates[reference.rpartition("#")[0]], last) >= record.date:
             found.add(book.id_now(finding.check))
-    return tuple(reading for reading in out if book.id_now(reading.check) not in found)
+    return found
 
 
 def _same(book: Logbook, names: tuple[str, ...], reading: Reading) -> bool:

@@ -1,4 +1,5 @@
-"""Two records of one day that say two things, where only the newest would count: nobody knows which that is."""
+"""Two records of one day that say two things where only the newest would count, or one thing where each counts: nobody
+knows which of them holds."""
 
 from collections.abc import Callable, Hashable, Iterator
 from typing import Any
@@ -7,6 +8,7 @@ from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
@@ -49,6 +51,22 @@ def same_day(names: Known) -> Iterator[Problem]:
         first[key] = record
         if other is not None and _said(other) != _said(record) and not _goes_on(other, record):
             told = f"{called(record)} of {record.date} is told otherwise in {other.place}: withdraw what does not hold"
+            yield Problem(record.place, told)
+
+
+def twice_in(names: Known) -> Iterator[Problem]:
+    """Equipment of one day that went in or out twice in the same words: one thing written down twice, or two things."""
+    first: dict[Hashable, Record] = {}
+    for record in names.logbook.of_kind(Equipment):
+        if record.weight is None:
+            continue
+        of = (_words(record.item), record.weight, record.arm, record.change, tuple(sorted(record.came_with)))
+        other = first.setdefault((record.date, *of), record)
+        if other is not record:
+            told = (
+                f"{record.item} of {record.date} stands in {other.place} in the same words, and both count: withdraw "
+                "one if it is one thing, or tell them apart in `item`"
+            )
             yield Problem(record.place, told)
 
 

@@ -10,17 +10,20 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.audit import unfound
+from inspect_kit.audit import found_at, unfound
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entries import find_record, pairs, person
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import answer, asking, sure_of
+from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import shown
+from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Amendment, FileSum, FindingRecord, Record, Signature
+from inspect_kit.model.measured import When, judged
+from inspect_kit.model.record import Amendment, Field, FileSum, FindingRecord, Page, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.report import terminal
 from inspect_kit.text.fields import Writable, write_yaml
@@ -74,6 +77,7 @@ def amend(
         made = replace(
             read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.place_of(own)
         )
+        made = _with_what_follows(logbook, record.name, made)
         _sure_of_amended(logbook, record.name, made, sure)
         seen.append(logbook.with_records((*logbook.records, made)))
         return made
@@ -103,14 +107,40 @@ def amend(
     stem, book = Path(written[0]).stem, seen[-1]
     if record.name in book.amended:
         changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
-        for change in changes:
-            click.echo(terminal.safe(f"  {change}"))
+        for told in (*changes, *_left_as_reckoned(book, record.name)):
+            click.echo(terminal.safe(f"  {told}"))
         if any(change.pending for change in changes):
             click.echo(
                 "Of a sealed record it counts fully once it is signed: inspect-kit signature "
                 f"{stem} --ink LOGBOOK-AND-PAGE --as NAME. Until then whichever makes an item due sooner counts."
             )
     return desk.code(0)
+
+
+def _with_what_follows(logbook: Logbook, name: str, made: Amendment) -> Amendment:
+    """The amendment with what follows from the readings that it replaces, reckoned by the checks of today."""
+    follows = anew(logbook.with_records((*logbook.records, made)), name)
+    for each in follows:
+        if each.refused:
+            raise Misused(f"{each.refused}: correct the reading")
+    more: dict[Field, object] = {("reads", each.reading.check, each.reading.label): each.reading for each in follows}
+    return replace(made, instead={**made.instead, **more})
+
+
+def _left_as_reckoned(book: Logbook, name: str) -> Iterator[str]:
+    """What a check does not reckon any more, so that it cannot follow from what was amended."""
+    record = book.record(name)
+    changed = {each.field[1:] for each in book.amended[name].changes if each.field[0] == "reads"}
+    of = {book.id_now(check) for check, _ in changed}
+    for reading in record.readings if isinstance(record, Page) else ():
+        check = book.checks.get(book.id_now(reading.check))
+        known = {each.label for each in check.reckons} if check else set()
+        stays = book.id_now(reading.check) in of and (reading.check, reading.label) not in changed
+        if reading.reckoned and stays and reading.label not in known:
+            yield (
+                f"{reading.label} of {reading.check} stays {shown(reading)}: nothing reckons it any more. "
+                f'Amend it with its arithmetic: "reads.{reading.check}.{reading.label}=VALUE = ARITHMETIC"'
+            )
 
 
 def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -> None:
@@ -127,17 +157,49 @@ def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -
 def _findings(before: Logbook, book: Logbook, name: str, told: Mapping[str, str]) -> dict[str, str]:
     """What was found, by check: as given, and asked where a reading is out of its limit by what is put right here."""
     known = unfound(before, before.record(name))
-    out = {book.id_now(each.check): each for each in unfound(book, book.record(name)) if each not in known}
+    out = {
+        book.id_now(each.check): f"{each.label} is {shown(each)}, the limit is {each.bound}"
+        for each in unfound(book, book.record(name))
+        if each not in known
+    }
+    for check, fault in _gone_too_far(book, name):
+        out.setdefault(check, fault)
     given = {book.id_now(check): words for check, words in told.items()}
     for check in given:
         if check not in out:
             raise Misused(f"--found: no reading of `{check}` is out of its limit without a finding")
     for check, each in out.items():
         if check not in given:
-            words = f"{check}: {each.label} is {shown(each)}, the limit is {each.bound}: what was found"
+            words = f"{check}: {each}: what was found"
             question = Question(name=f"found {check}", words=words, required=True)
             given[check] = answers({}, [question])[question.name]
     return given
+
+
+def _gone_too_far(book: Logbook, name: str) -> Iterator[tuple[str, str]]:
+    """The checks at which a reading, as amended, went further from those before it than it may, unless something was
+    found there."""
+    record = book.record(name)
+    if not isinstance(record, Page) or name not in book.amended:
+        return
+    changes = book.amended[name].changes
+    labels = {(book.id_now(each.field[1]), each.field[2]) for each in changes if each.field[0] == "reads"}
+    others = book.with_records([each for each in book.records if each.name != name])
+    last, offsets = totals_before(others, record.date)
+    totals = last | {meter: reads + offsets.get(meter, Decimal(0)) for meter, reads in record.meters.items()}
+    earlier = readings_before(others, record.date) if labels else {}
+    for check in {check for check, _ in labels} & set(book.checks) - found_at(book, record):
+        own = [each for each in record.readings if book.id_now(each.check) == check and not each.reckoned]
+        ones = judged(
+            book.checks[check],
+            {each.label: number for each in own if (number := each.number) is not None},
+            book.aircraft,
+            when=When(date=record.date, totals=totals),
+            earlier={label: each for (of, label), each in earlier.items() if of == check},
+        )
+        for one in ones:
+            if one.fault and (check, one.label) in labels:
+                yield check, one.fault
 
 
 def _fields() -> Iterator[str]:

@@ -357,9 +357,13 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
         },
         key=lambda each: each[0],
     )
+    # A flight written down twice, in two clones, was one.
+    flights = {
+        (each.date, *sorted(each.meters.items()), *sorted(each.added.items())): each for each in logbook.of_kind(Hours)
+    }
     added = [
         (record.date, quarts)
-        for record in logbook.of_kind(Hours)
+        for record in flights.values()
         for name, told in record.added.items()
         if name == "oil" and (quarts := _quarts(told)) is not None
     ]

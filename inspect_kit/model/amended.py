@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import DONE, NOT_DONE, Reading
 from inspect_kit.model.record import (
     Amendment,
@@ -51,15 +52,23 @@ class Change:
         told = " of ".join(name) if kind == "reads" else " ".join(name)
         if kind == "text":
             return f"{told}: {self.new}"
-        limit = self.old.bound if isinstance(self.old, Reading) and self._goes_out() else None
-        beyond = f", out of its limit, {limit}" if limit else ""
+        limit = self._limit()
+        beyond = f", out of its limit, {limit}" if limit and self._goes_out() else ""
+        if limit and not beyond and isinstance(self.old, Reading) and limit != self.old.bound:
+            beyond = f", the limit {limit} instead of {self.old.bound}"
         return f"{told} {shown(self.new)} instead of {'nothing' if self.old is None else shown(self.old)}{beyond}"
 
+    def _limit(self) -> Bound | None:
+        """The limit of an amended reading: the one that stands beside it, else beside the old one."""
+        if not (isinstance(self.old, Reading) and isinstance(self.new, Reading)):
+            return None
+        return self.new.bound or self.old.bound
+
     def _goes_out(self) -> bool:
-        """Whether a reading is out of the limit beside the old one, as it is amended."""
+        """Whether a reading is out of its limit, as it is amended."""
         if not (isinstance(self.old, Reading) and isinstance(self.new, Reading)):
             return False
-        return replace(self.old, value=self.new.value, again=self.new.again).out_of_limits
+        return replace(self.old, value=self.new.value, again=self.new.again, bound=self._limit()).out_of_limits
 
     @property
     def source(self) -> str:
@@ -260,7 +269,15 @@ def _get_reading(record: Page, names: Field, id_now: IdNow) -> object | None:
 def _put_reading(record: Page, names: Field, value: Reading, id_now: IdNow) -> Record:
     old = _get_reading(record, names, id_now)
     assert isinstance(old, Reading)
-    new = replace(old, value=value.value, measure=value.measure or old.measure, again=value.again)
+    # A limit off a table, and the arithmetic of what was reckoned, go with the value; a plain limit stays.
+    new = replace(
+        old,
+        value=value.value,
+        measure=value.measure or old.measure,
+        bound=value.bound or old.bound,
+        again=value.again,
+        reckoned=value.reckoned,
+    )
     return replace(record, readings=tuple(new if each is old else each for each in record.readings))
 
 
@@ -288,7 +305,8 @@ def _take_back(record: Page, names: Field, value: str, id_now: IdNow) -> Record:
 def shown(value: object) -> str:
     """A value of a record in words."""
     if isinstance(value, Reading):
-        return " ".join(word for word in (value.last, "" if value.again else value.measure) if word != "words").strip()
+        told = " ".join(word for word in (value.last, "" if value.again else value.measure) if word != "words").strip()
+        return f"{told} ({value.reckoned})" if value.reckoned else told
     if isinstance(value, ReadsTotal):
         return f"{value.reads:f} (total {value.total:f})"
     return format(value, "f") if isinstance(value, Decimal) else str(value)

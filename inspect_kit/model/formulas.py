@@ -38,11 +38,13 @@ class Answer:
 class Formula:
     """`operands` are what it takes, in order; None for any number of one measure. `gives` is the answer; None where
     there is none (a radius of 0). `fault` says why measures do not fit the formula and the measure of its answer.
+    `by_hand` is what is worked out with pen and paper, from the names of the operands and their measures.
     """
 
     operands: tuple[str, ...] | None
     gives: Callable[[Sequence[Amount]], Answer | None]
     fault: Callable[[Sequence[str], str], str]
+    by_hand: Callable[[Sequence[str], Sequence[str]], str]
 
 
 def _told(amount: Amount) -> str:
@@ -145,15 +147,56 @@ def _degrees(measures: Sequence[str], gives: str) -> str:
     return "" if {*measures, gives} == {"deg"} else "takes readings in deg and gives deg"
 
 
+def _flow_by_hand(names: Sequence[str], measures: Sequence[str]) -> str:
+    per = 3600 // SECONDS[measures[1]]
+    return f"{names[0]} / {names[1]}" if per == 1 else f"{names[0]} x {per} / {names[1]}"
+
+
+def _capacity_by_hand(names: Sequence[str], measures: Sequence[str]) -> str:
+    per = 3600 // SECONDS[measures[1]]
+    hours = names[1] if per == 1 else f"{names[1]} / {per}"
+    return f"100 x {names[0]} x {hours} / {names[2]}"
+
+
+_SPREADS = ("the greater less the smaller", "the greatest less the least")
+
 FORMULAS = {
-    "spread": Formula(operands=None, gives=_spread, fault=_one_measure),
-    "flow": Formula(operands=("amount", "time"), gives=_flow, fault=_flow_fault),
-    "capacity": Formula(operands=("current", "time", "rated capacity"), gives=_capacity, fault=_capacity_fault),
-    "torque": Formula(operands=("setting", "drag", "wrench", "adapter"), gives=_torque, fault=_torque_fault),
-    "chord": Formula(operands=("travel", "radius"), gives=_chord, fault=_chord_fault),
-    "deviation": Formula(operands=("magnetic", "compass"), gives=_deviation, fault=_degrees),
+    "spread": Formula(
+        operands=None,
+        gives=_spread,
+        fault=_one_measure,
+        by_hand=lambda names, _: f"{_SPREADS[len(names) > 2]} of {', '.join(names[:-1])} and {names[-1]}",
+    ),
+    "flow": Formula(operands=("amount", "time"), gives=_flow, fault=_flow_fault, by_hand=_flow_by_hand),
+    "capacity": Formula(
+        operands=("current", "time", "rated capacity"),
+        gives=_capacity,
+        fault=_capacity_fault,
+        by_hand=_capacity_by_hand,
+    ),
+    "torque": Formula(
+        operands=("setting", "drag", "wrench", "adapter"),
+        gives=_torque,
+        fault=_torque_fault,
+        by_hand=lambda names, _: f"{names[0]} x ({names[2]} + {names[3]}) / {names[2]} - {names[1]}",
+    ),
+    "chord": Formula(
+        operands=("travel", "radius"),
+        gives=_chord,
+        fault=_chord_fault,
+        by_hand=lambda names, _: f"2 x arcsin({names[0]} / (2 x {names[1]}))",
+    ),
+    "deviation": Formula(
+        operands=("magnetic", "compass"),
+        gives=_deviation,
+        fault=_degrees,
+        by_hand=lambda names, _: f"{names[0]} - {names[1]}, the short way round",
+    ),
     "coefficient": Formula(
-        operands=("magnetic", "compass", "magnetic opposite", "compass opposite"), gives=_coefficient, fault=_degrees
+        operands=("magnetic", "compass", "magnetic opposite", "compass opposite"),
+        gives=_coefficient,
+        fault=_degrees,
+        by_hand=lambda names, _: f"(({names[0]} - {names[1]}) - ({names[2]} - {names[3]})) / 2",
     ),
 }
 

@@ -1,8 +1,9 @@
 """A page of a job as a sheet for pen and gloves: HTML to print, each panel's boxes under one head, cautions first.
 
 Boxes of 6 mm with the numbers they have on the page, wells of 26 x 6.5 mm for readings with their limit and the value
-of last time, 45 mm for a finding, and initials. Black on white: nothing on it depends on a colour. What stands on the
-page already is printed as it stands. Without a code it is a specimen, as before a job is begun: no numbers.
+of last time, dashed ones with the sum beside them for what is worked out from these, 45 mm for a finding, and initials.
+Black on white: nothing on it depends on a colour. What stands on the page already is printed as it stands. Without a
+code it is a specimen, as before a job is begun: no numbers.
 """
 
 import datetime as dt
@@ -10,8 +11,9 @@ import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from inspect_kit.model.checklist import OTHERS, Check, Panel, added_up
+from inspect_kit.model.checklist import OTHERS, Check, Panel, Reckons, added_up
 from inspect_kit.model.finding import Reading
+from inspect_kit.model.formulas import FORMULAS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, MAKE, OPENING, REFIT, REMOVE, UNDO, Entry, Worksheet
 from inspect_kit.report.html import css_string, document, text_of
@@ -61,6 +63,8 @@ h2.again { font-size: 8.5pt; margin: .8mm 0 0; padding: 0 1.5mm; border: 0; bord
 .well i { border: .3mm solid; height: 6.5mm; font: 11pt/5.6mm Arial, sans-serif; text-align: center; }
 .well small { font-size: 7pt; line-height: 1.1; }
 .wide { grid-column: 1 / 3; grid-template-columns: auto minmax(26mm, 1fr) auto; }
+.sum { grid-column: 1 / 3; grid-template-columns: auto 26mm minmax(0, 1fr); }
+.sum i { border-style: dashed; }
 .words { grid-template-columns: auto minmax(26mm, 1fr); }
 footer { display: none; }
 @page { size: PAPER; margin: 8mm 9mm 11mm 14mm; font: 8pt "Liberation Sans", Arial, sans-serif;
@@ -142,8 +146,9 @@ def _job(facts: SheetFacts) -> str:
     )
     how = (
         "Tick a box only when it was done and found in order, and put your initials beside it. Write what is wrong "
-        "beside its box; leave a box open if it is left for later. Readings out of their limits are findings. Nobody "
-        "looks a second time at their own work."
+        "beside its box; leave a box open if it is left for later. Readings out of their limits are findings. What is "
+        "worked out in a dashed well is not typed in at the desk: it is reckoned there. Nobody looks a second time at "
+        "their own work."
     )
     back = f"Back at the desk: inspect-kit walk --from-paper {facts.code}" if facts.code else ""
     return "\n".join(
@@ -265,6 +270,9 @@ def _wells(facts: SheetFacts, entry: Entry, check: Check | None, panel: Panel | 
             yield _well(
                 label, written.get(label, ""), " ".join(told), before, kind="well wide" if reads.in_words else "well"
             )
+    for reckons in check.reckons if check else ():
+        limit = " ".join(filter(None, (str(reckons.bound or ""), reckons.measure)))
+        yield _well(f"{reckons.label} = {_by_hand(check, reckons)} =", "", limit, "", kind="well sum")
     if check is not None and check.marked:
         yield _well("good until", entry.good_until or "", "", "")
     if check is not None and check.who == OTHERS:
@@ -277,6 +285,14 @@ def _wells(facts: SheetFacts, entry: Entry, check: Check | None, panel: Panel | 
     if entry.is_standing:
         yield _well("corrected, how", "", "", "", kind="well wide")
         yield _well("or waits until, because", "", "", "", kind="well wide")
+
+
+def _by_hand(check: Check | None, reckons: Reckons) -> str:
+    """What is to be worked out at the aircraft: `1 gal x 3600 / left tank time`."""
+    measures = {label: reads.measure for reads in check.reads for label in reads.labels} if check else {}
+    names = [each if isinstance(each, str) else f"{each[0]} {each[1]}" for each in reckons.operands]
+    units = [measures.get(each, "") if isinstance(each, str) else each[1] for each in reckons.operands]
+    return FORMULAS[reckons.formula].by_hand(names, units)
 
 
 def _well(name: str, value: str, limit: str, before: str, *, kind: str = "well") -> str:
