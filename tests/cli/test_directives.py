@@ -187,6 +187,22 @@ def test_the_decision_for_the_part_that_is_fitted_binds(run: Run, wren: Path) ->
     assert [kind for kind, _ in reasons(run, wren, "10")] == ["barred"]
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "bars"),
+    [("", "grace: 2 h\n", True), ("grace: 2 h\n", "", True), ("grace: 2 h\n", "grace: 2 h\n", False)],
+)
+def test_of_two_on_one_check_no_grace_counts_that_only_one_gives(
+    run: Run, wren: Path, first: str, second: str, bars: bool
+) -> None:
+    """At 26.4 h the pump is 1.4 h past 25.0: within 2 h of grace, if both directives allow that."""
+    path = wren / "records/2026/2026-08-20-fuel-pump.yaml"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text + first, encoding="utf-8")
+    other = text.replace("0026-05-02 (invented)", "0026-09-09 (invented)") + second
+    (wren / "records/2026/2026-08-20-fuel-pump-again.yaml").write_text(other, encoding="utf-8")
+    assert [kind for kind, _ in reasons(run, wren, "2.5")] == (["barred"] if bars else [])
+
+
 def test_a_letter_bars_nothing(run: Run, wren: Path) -> None:
     assert [kind for kind, _ in reasons(run, wren, "90")] == ["barred"]
     page = run(wren, "due", "--flying", "90", "--all", on=ON).out

@@ -104,6 +104,22 @@ def test_a_new_part_begins_a_new_series(run: Run, worn: Path) -> None:
     assert (found["position"], found["serial"], found["reached"]) == ("cylinder-1", "C9", None)
 
 
+def test_an_overhaul_begins_a_new_series_and_a_refit_does_not(run: Run, worn: Path) -> None:
+    """The points of the magneto: three gaps before it came off on 13 November, two after, on the same serial."""
+    for number in range(5):
+        taken(worn, f"2026-11-{3 + number * 4:02}", "24.0", "82", f"{{magneto-left-points: {{gap: 0.01{number} in}}}}")
+    same = "position: magneto-left\nserial: M-31\npart: Whimbrel 4 left\nno change: same magneto\n"
+    entered(worn, "2026-11-13-out", f"kind: removed\ndate: 2026-11-13\n{same}where: overhaul\n")
+    back = f"kind: installed\ndate: 2026-11-14\n{same}"
+    entered(worn, "2026-11-14-in", back)
+    found = trends(run, worn)["magneto-left-points/gap"]
+    assert [each["value"] for each in found["values"]] == [0.010, 0.011, 0.012, 0.013, 0.014]
+    entered(worn, "2026-11-14-in", f"{back}overhauled: 2026-11-13\nsince-overhaul: 0\n")
+    found = trends(run, worn)["magneto-left-points/gap"]
+    assert [each["value"] for each in found["values"]] == [0.013, 0.014]
+    assert found["reached"] is None
+
+
 def test_what_wears_by_landings_and_what_by_the_calendar(run: Run, worn: Path) -> None:
     """A tread of 5 mm loses 0.5 mm in 10 landings: 2 mm are left 60 landings on, at 142. A gap by months."""
     for number in range(4):
@@ -152,6 +168,18 @@ def test_a_name_that_is_none(run: Run, worn: Path) -> None:
     told = run(worn, "trend", "compresion", on=ON)
     assert (told.code, told.out) == (2, "")
     assert "did you mean `compression`?" in told.err
+
+
+def test_a_flight_written_down_in_two_clones_was_one(run: Run, wren: Path) -> None:
+    """1 qt in 10 h, though two records of one flight say so."""
+    cowling = wren / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text().replace("25 h or 4 months", "25 h or 4 months\n  - uses: 6 qt engine oil"))
+    entered(wren, "2026-10-20-oil", "kind: work\ndate: 2026-10-20\nmeters: {tach: 23.9}\ndid: [oil-change]\n")
+    for name in ("k3f9", "m4c2"):
+        text = "kind: hours\ndate: 2026-11-01\nmeters: {tach: 33.9}\nadded: {oil: 1 qt}\n"
+        entered(wren, f"2026-11-01-hours-{name}", text)
+    (last, *_) = reversed(json.loads(run(wren, "trend", "--json", on=ON).out)["oil"])
+    assert (last["hours"], last["quarts"]) == (10, 1)
 
 
 def test_settings_drift(run: Run, wren: Path) -> None:

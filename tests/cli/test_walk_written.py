@@ -108,6 +108,28 @@ class TestReadings:
         walk(root, Hand(["o", Line("640"), "l"]))
         assert "OUT OF LIMITS: idle is 640, the page says 650 to 800." in said(capsys)
 
+    def test_what_is_reckoned_is_told_with_its_arithmetic_once_all_of_it_is_read(
+        self, tmp_path: Path, capsys: Out
+    ) -> None:
+        """76 - 62 = 14 with at most 15; 76 - 60 = 16 is out, though 60 is within its own limit."""
+        root = walk_store(tmp_path, "compression", "mount")
+        cowl = root / "checklists/nose/cowl.md"
+        told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text().replace("psi, at least 60\n", told))
+        walk(root, Hand(["o", Line("76"), Line("62"), Line("nowhere")]))
+        out = said(capsys)
+        assert out.count("spread is 14 psi (76 - 62).") == 1
+        assert "OUT OF LIMITS" not in out
+        # Measured again it is reckoned again, and may become a finding.
+        walk(root, Hand(["g", Line("compression"), "m", "2", Line("60"), "f", Line("valve leaks"), "1", "l"]))
+        assert "OUT OF LIMITS: spread is 16 psi (76 - 60), the limit is at most 15." in said(capsys)
+        # It is nowhere on the page: the record works it out.
+        assert [reading.label for reading in entry(root, "compression").readings] == [
+            "cylinder 1",
+            "cylinder 2",
+            "where it leaks",
+        ]
+
     def test_a_date_that_is_past_is_refused(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "bottle")
         sheet = walk(root, Hand(["o", Line("2021-05-31"), Line("31.5.2031"), Line("2031-05-31")]))

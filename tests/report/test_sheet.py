@@ -101,6 +101,18 @@ class TestWells:
         assert sheet.of("well") == ["cylinder 1 at least 60 psi last 74", "cylinder 2 at least 60 psi last 69"]
         assert sheet.of("well wide") == ["where it leaks"]
 
+    def test_what_is_to_be_worked_out_stands_with_its_sum_below_what_is_measured(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "compression")
+        cowl = root / "checklists/nose/cowl.md"
+        told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text().replace("psi, at least 60\n", told))
+        sheet = outline(root)
+        told = "spread = the greater less the smaller of cylinder 1 and cylinder 2 = at most 15 psi"
+        assert sheet.of("well sum") == [told]
+        text = render_sheet(facts(root))
+        assert text.index(">cylinder 2<") < text.index(">spread =")
+        assert "What is worked out in a dashed well is not typed in at the desk" in text
+
     def test_and_for_everything_else_that_is_to_be_written(self, tmp_path: Path) -> None:
         sheet = outline(walk_store(tmp_path, "F1", "oil", "bottle", "altimeter", "stick-bolt", "refit", "remove"))
         assert sheet.of("well") == ["good until", "second look, name", "second look, name"]
