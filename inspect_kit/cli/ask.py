@@ -47,7 +47,7 @@ def due(
     if desk.folders:
         if item:
             raise Misused("the arithmetic of an item is that of one aircraft: name one --store")
-        return due_of_all(desk, until, _hours(flying), strict, as_json)
+        return due_of_all(desk, until, _hours(flying), strict, everything, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on, by=until, flying=_hours(flying))
     if item:

@@ -84,11 +84,12 @@ def _code(desk: Desk, answer: DueAnswer | None, strict: bool) -> int:
     return desk.code(NO if strict and answer.strict_no else 0)
 
 
-def due_of_all(desk: Desk, by: dt.date | None, flying: Decimal, strict: bool, as_json: bool) -> int:
-    """The due list of several aircraft."""
-    return tell_all(
-        ask_all(desk, by, flying), reports.hangar_due_page, reports.due_json, strict=strict, as_json=as_json
-    )
+def due_of_all(
+    desk: Desk, by: dt.date | None, flying: Decimal, strict: bool, everything: bool, as_json: bool
+) -> int:
+    """The due list of several aircraft: what presses, or everything."""
+    page = reports.hangar_due_page if everything else reports.hangar_due_screen
+    return tell_all(ask_all(desk, by, flying), page, reports.due_json, strict=strict, as_json=as_json)
 
 
 def status_of_all(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:

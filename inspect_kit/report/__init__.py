@@ -50,6 +50,7 @@ from inspect_kit.report.pages.trend import trend_page
 from inspect_kit.report.pages.verify import verify_page
 from inspect_kit.report.pages.visits import visits_page
 from inspect_kit.report.screens.due import due_screen, first_lines
+from inspect_kit.report.screens.hangar import hangar_due_screen
 from inspect_kit.report.screens.history import history_screen
 from inspect_kit.report.screens.plan import plan_screen
 from inspect_kit.report.screens.scope import scope_screen
@@ -81,6 +82,7 @@ __all__ = [
     "gathered",
     "handover_page",
     "hangar_due_page",
+    "hangar_due_screen",
     "hangar_status_page",
     "history_json",
     "history_of",

@@ -25,7 +25,7 @@ def ask(run: Run, stores: tuple[Path, ...], *words: str) -> tuple[int, str, str]
 
 
 def test_one_list_with_its_aircraft_in_each_line(run: Run, two: tuple[Path, Path]) -> None:
-    code, out, _ = ask(run, two, "due")
+    code, out, _ = ask(run, two, "due", "--all")
     assert code == 0
     lines = [line for line in out.split("\n") if line.startswith(("N0WR ", "N0XX "))]
     names = [line.split()[0] for line in lines]
@@ -34,6 +34,27 @@ def test_one_list_with_its_aircraft_in_each_line(run: Run, two: tuple[Path, Path
     assert names != sorted(names)
     states = [next(word for word in ("past due", "unknown", "soon", "later") if word in line) for line in lines]
     assert states == sorted(states, key=("past due", "unknown", "soon", "later").index)
+
+
+def test_the_screen_says_what_presses_and_counts_the_rest(run: Run, two: tuple[Path, Path]) -> None:
+    """As `due` of one aircraft does: 40 of them are not 15,819 lines. Nothing that presses is cut."""
+    wren, _ = two
+    entered(wren, "2026-11-20-hours", "kind: hours\ndate: 2026-11-20\nmeters: {tach: 25.3}\n")
+    _, out, _ = ask(run, two, "due")
+    lines = out.splitlines()
+    assert len(lines) < 24
+    # The inspections first, each with its aircraft.
+    assert lines[1].startswith("N0WR  Condition inspection: 279 days left, to 2027-08-31.")
+    assert lines[2].startswith("N0XX  Condition inspection: 36 days left, to 2026-12-31.")
+    told = " ".join(out.split())
+    assert "N0WR !! Mechanical fuel pump" in told
+    assert "N0WR: no passengers, 2 reasons" in told
+    assert "the passenger seats" not in told
+    whole = json.loads(ask(run, two, "due", "--json")[1])["stores"]
+    for word, state in (("Past due", "past-due"), ("Unknown", "unknown"), ("Soon", "soon"), ("Later", "later")):
+        of = [item for store in whole for item in store["items"] if item["state"] == state]
+        count = len([item for item in of if item["kind"] != "inspection"])
+        assert f"─── {word} {count}" in told if count else f"─── {word}" not in told
 
 
 def test_json_of_several(run: Run, two: tuple[Path, Path]) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from inspect_kit.due.answer import INSPECTION, DueAnswer
 from inspect_kit.due.listing import order
+from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Listing, Page, Paragraph, Row, table
 from inspect_kit.report.pages.due import COLUMNS, MARKS, WORDS, item_row, label, left_words
 from inspect_kit.report.words import counted, number
@@ -16,14 +17,14 @@ Told = tuple[str, DueAnswer | None, str]
 def hangar_due_page(told: Sequence[Told]) -> Page:
     """One due list of all aircraft, what is worst first whosever it is; reasons not to fly before it."""
     found = [(name, answer) for name, answer, _ in told if answer is not None]
-    made: list[Block] = [*_unread(told), *_reasons(found)]
+    made: list[Block] = [*unread_blocks(told), *reason_blocks(found)]
     items = sorted(((item, name) for name, answer in found for item in answer.items), key=lambda each: order(each[0]))
     rows = ((item_row(item), name) for item, name in items)
     listed = [Row(cells=(name, *row.cells), tone=row.tone) for row, name in rows]
     made += [Heading(text=f"{counted(len(listed), 'item')} of {counted(len(found), 'aircraft', 'aircraft')}")]
     made += [table((Column(name="aircraft"), *COLUMNS), listed)] if listed else []
     made.append(Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET))
-    title = f"Due list of {counted(len(told), 'store')}{_on(found)}"
+    title = f"Due list of {counted(len(told), 'store')}{on_words(found)}"
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
@@ -39,18 +40,19 @@ def hangar_status_page(told: Sequence[Told]) -> Page:
         Column(name="open discrepancies", right=True, rank=1),
         Column(name="next due", wide=True, rank=2),
     )
-    made: list[Block] = [*_unread(told), *_reasons(found)]
+    made: list[Block] = [*unread_blocks(told), *reason_blocks(found)]
     made.append(table(columns, [_line(name, answer) for name, answer in found]))
     made.append(Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET))
-    title = f"Status of {counted(len(told), 'store')}{_on(found)}"
+    title = f"Status of {counted(len(told), 'store')}{on_words(found)}"
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
-def _on(found: Sequence[tuple[str, DueAnswer]]) -> str:
+def on_words(found: Sequence[tuple[str, DueAnswer]]) -> str:
+    """`, 2026-11-26`: the day of the answers."""
     return f", {found[0][1].on}" if found else ""
 
 
-def _unread(told: Sequence[Told]) -> list[Block]:
+def unread_blocks(told: Sequence[Told]) -> list[Block]:
     """Which stores are missing here, or are not whole."""
     made: list[Block] = [
         Paragraph(text=f"{name} CANNOT BE READ: {why}", tone=STOP) for name, answer, why in told if answer is None
@@ -62,14 +64,17 @@ def _unread(told: Sequence[Told]) -> list[Block]:
     return made
 
 
-def _reasons(found: Sequence[tuple[str, DueAnswer]]) -> list[Block]:
+def reason_blocks(found: Sequence[tuple[str, DueAnswer]]) -> list[Block]:
+    """Every reason on record with its aircraft; nothing where there is none."""
     lines = []
     for name, answer in found:
         barred = answer.no_passengers
         count = len(barred.phases) + len(barred.undecided) + len(barred.unflown)
         lines += [f"{name}: no passengers, {counted(count, 'reason')}"] if count else []
         lines += [f"{name}: {stop.text}" for stop in answer.stops]
-        lines += [f"{name}: not to be used: {each.what} ({each.check})" for each in answer.not_to_be_used]
+        # That passengers are barred has its line already.
+        others = [each for each in answer.not_to_be_used if each.what != PASSENGER_SEATS]
+        lines += [f"{name}: not to be used: {each.what} ({each.check})" for each in others]
     if not lines:
         return []
     return [Heading(text="Reasons on record, by aircraft"), Listing(items=tuple(lines))]

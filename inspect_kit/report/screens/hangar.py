@@ -1,0 +1,80 @@
+"""What presses in a hangar of several aircraft: the inspection of each, reasons, what is past due, what comes next.
+
+However many there are, no reason and nothing past due is cut; of what comes soon, each aircraft has its first two.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from inspect_kit.due.answer import IN_GRACE, INSPECTION, LATER, PAST_DUE, SOON, UNKNOWN, DueAnswer, Item
+from inspect_kit.due.listing import order
+from inspect_kit.report.blocks import STOP, Column, Page, Paragraph, Row, table
+from inspect_kit.report.pages.due import TONES
+from inspect_kit.report.pages.hangar import Told, on_words, reason_blocks, unread_blocks
+from inspect_kit.report.pages.reasons import inspection_words
+from inspect_kit.report.screens.due import item_line
+from inspect_kit.report.screens.fit import DEFERS, more
+from inspect_kit.report.words import counted
+from inspect_kit.rules.cautions import NO_PERMISSION
+
+Owned = tuple[str, Item]
+# Of what comes soon, so many of each aircraft.
+SOON_EACH = 2
+
+
+def hangar_due_screen(told: Sequence[Told]) -> Page:
+    """One list of all aircraft, what is worst first whosever it is; `due --all` has every item with its columns."""
+    found = [(name, answer) for name, answer, _ in told if answer is not None]
+    made = [*unread_blocks(told), table((Column(), Column(wide=True)), list(_inspections(found)))]
+    made += reason_blocks(found)
+    columns = (Column(), Column(), Column(wide=True), Column(wide=True), Column(), Column())
+    if rows := [*_pressing(found), *_coming(found)]:
+        made.append(table(columns, rows))
+    made.append(more("due --all", "--store ONE due"))
+    made.append(Paragraph(text=f"{NO_PERMISSION} {DEFERS}", tone="quiet"))
+    return Page(title=f"Due list of {counted(len(told), 'store')}{on_words(found)}", blocks=tuple(made), dense=True)
+
+
+def _inspections(found: Iterable[tuple[str, DueAnswer]]) -> Iterator[Row]:
+    for name, answer in found:
+        inspections = [item for item in answer.items if item.kind == INSPECTION]
+        words = " ".join(map(inspection_words, inspections)) or "No inspection is asked for."
+        yield Row(cells=(name, words), tone=STOP if any(each.state == PAST_DUE for each in inspections) else "")
+
+
+def _of(found: Iterable[tuple[str, DueAnswer]], *states: str) -> list[Owned]:
+    """The items of all aircraft in one of these states, the worst first; an inspection has its line above."""
+    items = [
+        (name, item)
+        for name, answer in found
+        for item in answer.items
+        if item.state in states and item.kind != INSPECTION
+    ]
+    return sorted(items, key=lambda each: order(each[1]))
+
+
+def _row(owned: Owned, *, whole: bool = False) -> Row:
+    name, item = owned
+    row = item_line(item, whole=whole)
+    return replace(row, cells=(name, *row.cells))
+
+
+def _pressing(found: Sequence[tuple[str, DueAnswer]]) -> Iterator[Row]:
+    for state, word in ((PAST_DUE, "Past due"), (IN_GRACE, "Past due, in grace")):
+        if items := _of(found, state):
+            yield Row(band=f"{word} {len(items)}", tone=TONES[state])
+            yield from (_row(each, whole=True) for each in items)
+
+
+def _coming(found: Sequence[tuple[str, DueAnswer]]) -> Iterator[Row]:
+    if unknown := _of(found, UNKNOWN):
+        each = ", ".join(f"{name} {len(own)}" for name, answer in found if (own := _of([(name, answer)], UNKNOWN)))
+        yield Row(band=f"Unknown {len(unknown)}: {each}")
+    if soon := _of(found, SOON):
+        firsts = {name: [each for each in soon if each[0] == name][:SOON_EACH] for name, _ in found}
+        shown = [each for each in soon if each in firsts[each[0]]]
+        yield Row(band=f"Soon {len(soon)}" + (f", the first {len(shown)}" if len(shown) < len(soon) else ""))
+        yield from map(_row, shown)
+    if later := _of(found, LATER):
+        yield Row(band=f"Later {len(later)}")
+
