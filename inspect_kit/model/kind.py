@@ -87,7 +87,7 @@ class Kind:
     """A kind of record: the word after `kind:`, its noun, what a page calls it, its keys in the order of the file.
 
     `faults` gives what is wrong with one record by itself, each with the key it stands under ("" for the whole);
-    `summary` what the record says in one line.
+    `names_doer` says, where it must have a `by`, who that is; `summary` what the record says in one line.
     """
 
     name: str
@@ -96,3 +96,4 @@ class Kind:
     keys: tuple[Key, ...]
     summary: Callable[[Any], str]
     faults: Callable[[Any], Iterator[tuple[str, str]]] = nothing_wrong
+    names_doer: str = ""

@@ -246,7 +246,7 @@ def _phases(fields: Fields) -> dict[str, PhaseRule]:
             source=each.text("source"),
             place=fields.source.place(name.line),
         )
-        if rule.hours is None and not rule.tasks:
+        if rule.hours is None and not rule.tasks and not each.has("hours"):
             fields.source.problem(name.line, f"{each.path}: a phase asks for `hours` or `tasks`")
         for value in rule.demonstrates:
             if rule.statement and f"{{{value}}}" not in rule.statement:
@@ -262,15 +262,18 @@ def _tables(fields: Fields) -> dict[str, LimitTable]:
     tables = fields.mapping("tables")
     for name, each in tables.each_mapping() if tables else ():
         at, gives = each.text("at", required=True), each.text("gives", required=True)
+        before = len(fields.source.problems)
         rows = tuple(row for below in each.mappings("rows", required=True) if (row := _row(below)))
         table = LimitTable(
             at=at, gives=gives, rows=rows, source=each.text("source"), place=fields.source.place(name.line)
         )
+        # What is wrong in a row is told there; the table counts for nothing until it can be read.
+        broken = len(fields.source.problems) > before
         fault = _rows_fault(rows)
-        if fault and each.has("rows"):
+        if fault and each.has("rows") and not broken:
             each.problem("rows", fault)
         each.finish()
-        if _is_id(name, fields, "a table") and at and gives and not fault:
+        if _is_id(name, fields, "a table") and at and gives and not (fault or broken):
             found[name.text] = table
     return found
 

@@ -86,7 +86,7 @@ def parse_reads(value: str) -> Reads:
 def _measured(value: str, example: str) -> tuple[str, str, Bound | None]:
     """label "," measure [ "," bound ]"""
     parts = split_at(value, ",")
-    if len(parts) not in (2, 3, 4) or not all(word for word, _ in parts):
+    if len(parts) < 2 or not all(word for word, _ in parts):
         raise Unreadable(f"expected a label, a measure and perhaps a bound, such as `{example}`")
     label, measure = (" ".join(word.split()) for word, _ in parts[:2])
     if re.search(r"[:\[\]`]", label + measure):
@@ -171,6 +171,9 @@ def _ends(value: str) -> Bound:
     if match:
         table = parse_at(parse_id, match.group(1), match.start(1))
         return Bound(table=table, at=" ".join(match.group(2).split()))
+    if re.match(r"by\b", value):
+        told = "expected a table of aircraft.yaml and the reading that it is read at, such as `by cable-tension at"
+        raise Unreadable(f"{told} temperature`, not `{value[:40]}`")
     low, found, high = value.partition(" to ")
     if not found:
         raise Unreadable(f"expected `at least 60`, `at most 0.3` or `60 to 90`, not `{value[:40]}`")

@@ -152,8 +152,11 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
     found: dict[str, Any] = {}
     unread = []
     seen: set[str] = set()
+    understood = []
     for bullet in item.bullets:
-        if not _read_key(bullet, found, seen, source):
+        if _read_key(bullet, found, seen, source):
+            understood.append(bullet)
+        else:
             unread.append(bullet.key)
     unread += item.doubts
     box = (item.lines[0], *item.box)
@@ -164,7 +167,7 @@ def _check(item: Item, panel: str, source: Source) -> Check | None:
         unread.append("every")
         for key in ("once", "once_date", "life"):
             found.pop(key, None)
-    _labels(item, found, source)
+    _labels(understood, found, source)
     if not item.text:
         _problem(source, box, f"`{item.id}` says nothing after its id")
     if BARS in unread:
@@ -209,10 +212,13 @@ def _read_key(bullet: Bullet, found: dict[str, Any], seen: set[str], source: Sou
     return True
 
 
-def _labels(item: Item, found: dict[str, Any], source: Source) -> None:
-    """Labels that would be taken for something else on the worksheet, and reckoned values that do not fit them."""
+def _labels(bullets: list[Bullet], found: dict[str, Any], source: Source) -> None:
+    """Labels that would be taken for something else on the worksheet, and reckoned values that do not fit them.
+
+    `bullets` are those that were understood: of each `reads` and `reckons` there is one for each value found.
+    """
     measures: dict[str, str] = {}
-    for bullet, reads in zip(_bullets(item, "reads"), found.get("reads", ()), strict=False):
+    for bullet, reads in zip(_called(bullets, "reads"), found.get("reads", ()), strict=True):
         for label in reads.labels:
             if WORKSHEET.keys.meant(label):
                 told = f"reads: `{label}` is a key of the worksheet: give the reading another name"
@@ -221,14 +227,16 @@ def _labels(item: Item, found: dict[str, Any], source: Source) -> None:
                 _problem(source, _at(bullet), f"reads: `{label}` is asked for twice")
             measures[label] = reads.measure
     for key in ("reads", "reckons"):
-        for bullet, each in zip(_bullets(item, key), found.get(key, ()), strict=False):
+        for bullet, each in zip(_called(bullets, key), found.get(key, ()), strict=True):
             if each.bound is not None and each.bound.table and measures.get(each.bound.at, WORDS) == WORDS:
                 _problem(source, _at(bullet), f"{key}: `{each.bound.at}` is no number that this check reads")
     kept = []
     seen = {*measures}
-    for bullet, reckons in zip(_bullets(item, "reckons"), found.get("reckons", ()), strict=False):
+    for bullet, reckons in zip(_called(bullets, "reckons"), found.get("reckons", ()), strict=True):
         fault = _misreckoned(reckons, measures)
-        if reckons.label in seen or WORKSHEET.keys.meant(reckons.label):
+        if WORKSHEET.keys.meant(reckons.label):
+            fault = f"`{reckons.label}` is a key of the worksheet: give it another name"
+        elif reckons.label in seen:
             fault = f"`{reckons.label}` is read or reckoned already: give it another name"
         seen.add(reckons.label)
         if fault:
@@ -249,8 +257,8 @@ def _misreckoned(reckons: Reckons, measures: dict[str, str]) -> str:
     return f"{reckons.formula} {fault}" if fault else ""
 
 
-def _bullets(item: Item, key: str) -> list[Bullet]:
-    return [bullet for bullet in item.bullets if bullet.key == key]
+def _called(bullets: list[Bullet], key: str) -> list[Bullet]:
+    return [bullet for bullet in bullets if bullet.key == key]
 
 
 def _at(bullet: Bullet) -> tuple[int, int, int]:

@@ -52,6 +52,8 @@ def read_kind(kind: Kind, fields: Fields, common: dict[str, Any]) -> Record | No
     """The record, or None where what it must have is missing or cannot be read."""
     before = len(fields.source.problems)
     values = _values(kind.keys, fields)
+    if kind.names_doer and common["by"] is None and not fields.has("by"):
+        fields.source.problem(fields.line, f"{kind.names_doer}: `by` is missing")
     if values is None or common["date"] is None:
         return None
     record = kind.noun(**values, **common)
@@ -108,6 +110,8 @@ def _values(keys: tuple[Key, ...], fields: Fields) -> dict[str, Any] | None:
         counts = key.holds in (QUANTITY, ROW, ROWS) and len(fields.source.problems) > before
         if value is None or value == () or counts:
             lost = lost or key.required or counts
+            if key.required and len(fields.source.problems) == before:
+                fields.problem(key.name, "names nothing")
         else:
             found[key.attribute] = value
     return None if lost else found

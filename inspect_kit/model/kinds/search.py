@@ -1,6 +1,5 @@
 """A search for directives and letters: when, where, for which products, by whom. No list is complete by it."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from inspect_kit.model.kind import IDS, TEXT, Key, Kind
@@ -17,11 +16,6 @@ class Search(Record):
     found: str = ""
 
 
-def _faults(record: Search) -> Iterator[tuple[str, str]]:
-    if record.by is None:
-        yield "", "a search names who searched: `by` is missing"
-
-
 def _summary(record: Search) -> str:
     return f"searched for directives in {record.source}: {record.found or 'nothing noted'}"
 
@@ -31,7 +25,7 @@ KIND = Kind(
     noun=Search,
     title="search for directives",
     summary=_summary,
-    faults=_faults,
+    names_doer="a search names who searched",
     keys=(
         Key(name="source", holds=TEXT, label="Source", required=True),
         Key(name="products", holds=IDS, refers=("position",), words=(AIRCRAFT,), label="Products", required=True),

@@ -1,6 +1,5 @@
 """A setting that somebody changed (propeller pitch, timing, rigging, idle mixture): a dated fact with a reason."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from inspect_kit.model.kind import ID, TEXT, Key, Kind
@@ -21,11 +20,6 @@ class Setting(Record):
     because: str
 
 
-def _faults(record: Setting) -> Iterator[tuple[str, str]]:
-    if record.by is None:
-        yield "", "a setting names who set it: `by` is missing"
-
-
 def _summary(record: Setting) -> str:
     found = f" (found at {record.from_})" if record.from_ else ""
     return f"{record.setting} set to {record.to}{found}: {record.because}"
@@ -36,7 +30,7 @@ KIND = Kind(
     noun=Setting,
     title="setting",
     summary=_summary,
-    faults=_faults,
+    names_doer="a setting names who set it",
     keys=(
         Key(name="setting", holds=ID, label="Setting", required=True),
         Key(name="on", holds=ID, refers=("position", "check", "panel"), label="On"),
