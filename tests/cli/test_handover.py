@@ -72,6 +72,16 @@ def test_costs_and_forecasts_are_left_out(folder: Path) -> None:
     assert "8 of 10" not in text
 
 
+def test_what_was_paid_is_on_no_page(run: Run, wren: Path, tmp_path: Path) -> None:
+    stock = "kind: stock\ndate: 2026-11-01\nitem: oil filter\namount: 2\ncosts: 24.35\n"
+    entered(wren, "2026-11-01-filters", stock)
+    assert run(wren, "handover", "--to", str(tmp_path / "sold"), on=ON).code == 0
+    for name in ("index.txt", "index.html", "records.txt", "records.html"):
+        told = (tmp_path / "sold" / name).read_text(encoding="utf-8")
+        assert "oil filter" in told
+        assert "24.35" not in told
+
+
 def test_the_whole_store_goes_with_it_and_its_seals_hold(folder: Path, run: Run) -> None:
     sample = load(SAMPLE)
     assert load(folder / "store").files == sample.files
@@ -151,6 +161,35 @@ def test_since_what_is_no_date(run: Run, wren: Path, tmp_path: Path) -> None:
         "no inspection that passed"
         in run(wren, "handover", "--to", str(tmp_path / "x"), "--since", "last inspection").err
     )
+
+
+def test_every_inspection_is_told_with_who_signed_it_and_where(folder: Path) -> None:
+    """What was done: all eight of the sample, by hand from its records; the index has them among hundreds."""
+    text = (folder / "index.txt").read_text(encoding="utf-8")
+    told = section(text, "Inspections: 14 CFR")
+    for date, total, who, book in (
+        ("2018-05-26", "81.2 h", "Hazel", "p. 15"),
+        ("2022-11-12", "340.9 h", "Otto", "p. 39"),
+        ("2025-11-22", "547.6 h", "Hazel", "p. 61"),
+    ):
+        assert f"{date} condition {total} passed {who}" in told
+        assert f"airframe log {book}" in told
+    assert told.count("signed in ink by") == 8
+    assert told.count("0000001") == 1
+    assert "No change that its owner calls major is on record." in section(text, "Changes, and forms")
+
+
+def test_the_papers_of_parts_with_a_life(folder: Path) -> None:
+    """91.417(a)(2)(ii) with what proves it: a card in a folder, a tag that was attached later, who asks for the life."""
+    text = (folder / "index.txt").read_text(encoding="utf-8")
+    told = section(text, "Life-limited parts")
+    assert "papers: parts folder, card of harness HL-0612" in told
+    tag = "store/records/2026/2026-11-14-fuel-hose-tags-h7vq/hose-tags.txt"
+    assert f"papers: {tag}" in told
+    assert "FH-251" in (folder / tag).read_text(encoding="utf-8")
+    assert "asked by: engine maker (advice)" in told
+    where = section(text, "Papers that belong")
+    assert "parts folder hangar office, steel cabinet: makers' cards, tags and delivery papers" in where
 
 
 def test_what_is_due_is_told_in_words(folder: Path) -> None:

@@ -48,11 +48,10 @@ def _faults(record: Stock) -> Iterator[tuple[str, str]]:
 
 
 def _summary(record: Stock) -> str:
-    told = [f"on the shelf: {record.amount} {record.item}"]
+    told = [f"on the shelf: {record.item}, {record.amount}"]
     told += [f"lot {record.lot}"] if record.lot else []
     told += [f"good until {record.good_until}"] if record.good_until else []
     told += [f"opened {record.opened_on}"] if record.opened_on else []
-    told += [f"bought for {record.costs}"] if record.costs is not None else []
     return ", ".join(told)
 
 

@@ -13,10 +13,11 @@ from inspect_kit.due.answer import CHECK, INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
-from inspect_kit.model.kinds.change import Change
+from inspect_kit.model.kinds.change import MAJOR, Change
 from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Installed, Page, Record, Signature
+from inspect_kit.model.record import Amendment, Inspection, Installed, Page, Record, Signature
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import (
     QUIET,
@@ -50,7 +51,7 @@ from inspect_kit.report.pages.status import (
     totals_table,
     weight_blocks,
 )
-from inspect_kit.report.words import amount, counted, days
+from inspect_kit.report.words import amount, counted, days, number
 from inspect_kit.rules.cautions import CAUTIONS, DEFERRAL, DIRECTIVES, NO_PERMISSION, PILOT_DECIDES
 
 # A section for each thing that the rule names, with the clause that names it.
@@ -86,12 +87,13 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         totals_table(answer),
         *list(parts_blocks(answer))[1:],
         Heading(text=LIVES),
-        *_lives(answer),
+        *_lives(answer, since),
         Heading(text=OVERHAULS),
         *_overhauls(answer),
         Heading(text=INSPECTIONS),
         table(DUE_COLUMNS, [item_row(item) for item in answer.items if item.kind == INSPECTION]),
         *_since_last(answer),
+        *_inspections_done(logbook, seals),
         Heading(text=DIRECTIVES_KEPT),
         *(list(directive_blocks(answer))[1:] or [Paragraph(text="None on record.")]),
         Paragraph(text=DIRECTIVES, tone=QUIET),
@@ -139,7 +141,7 @@ def _in_words(item: Item) -> Row:
     return replace(row, cells=(*row.cells[:2], words, *row.cells[3:]))
 
 
-def _lives(answer: DueAnswer) -> Iterator[Block]:
+def _lives(answer: DueAnswer, since: dt.date | None) -> Iterator[Block]:
     """Each part with a life: its serial, its own time, what is left, and the papers that came with it."""
     fittings = all_fittings(chronicle(answer.seen))
     rows = []
@@ -156,20 +158,30 @@ def _lives(answer: DueAnswer) -> Iterator[Block]:
             left_words(item),
             str(item.due.date) if item.due.date else "",
             reading_words(item),
-            _certificates(record),
+            check.source,
+            _certificates(answer.seen, record, "store/" if since is None else ""),
         )
         rows.append(Row(cells=cells))
-    names = ("position", "part", "serial", "life", "state", "left", "ends on", "ends at", "papers")
-    columns = tuple(Column(name=name, wide=name in ("position", "part", "serial", "left", "papers")) for name in names)
+    names = ("position", "part", "serial", "life", "state", "left", "ends on", "ends at", "asked by", "papers")
+    ranks = {"asked by": 1, "papers": 2}
+    wide = ("position", "part", "serial", "life", "left", "asked by", "papers")
+    columns = tuple(Column(name=name, wide=name in wide, rank=ranks.get(name, 0)) for name in names)
     yield table(columns, rows) if rows else Paragraph(text="No part with a life limit is on record.")
 
 
-def _certificates(record: Record | None) -> str:
-    """What came with a part: the files of its record, the paper that it names."""
-    if not isinstance(record, Installed):
+def _certificates(book: Logbook, record: Record | None, folder: str) -> str:
+    """What came with a part: the paper that its record names, and the files beside it, attached later too.
+
+    `folder` is where the files are in what is handed over, `store/`.
+    """
+    if record is None:
         return "none on record"
-    told = [*(file.name for file in record.files), *([record.paper] if record.paper else [])]
-    return f"{', '.join(told)} ({record.name})" if told else "none on record"
+    # What was brought forward speaks of many parts: its paper and its files may be of any of them.
+    beside: list[Record] = [record] if isinstance(record, Installed) else []
+    beside += [each for each in book.of_kind(Amendment) if each.of == record.name]
+    told = list(dict.fromkeys(each.paper for each in beside if each.paper))
+    told += [f"{folder}{each.place.file.removesuffix('.yaml')}/{file.name}" for each in beside for file in each.files]
+    return "; ".join(told) or "none on record"
 
 
 def _overhauls(answer: DueAnswer) -> Iterator[Block]:
@@ -183,7 +195,10 @@ def _overhauls(answer: DueAnswer) -> Iterator[Block]:
         told = ", ".join(f"{check.counts_on} ({' or '.join(map(str, check.life))})" for check in wanted)
         yield Paragraph(text=f"To be overhauled at a time: {told}. Their times are in the table of fitted parts above.")
     else:
-        text = "No check asks for an overhaul at a time; times since overhaul are in the table of fitted parts above."
+        text = (
+            "No life on record counts from an overhaul. What makers ask or advise stands among the lives above; times "
+            "since overhaul are in the table of fitted parts."
+        )
         yield Paragraph(text=text)
 
 
@@ -199,6 +214,41 @@ def _since_last(answer: DueAnswer) -> Iterator[Block]:
             yield Paragraph(text=f"Since the last {item.check} inspection of {item.last.date}: {told}.")
 
 
+def _inspections_done(logbook: Logbook, seals: Mapping[str, str]) -> Iterator[Block]:
+    """Every inspection on record, the newest first: when, at which total time, how it ended, by whom."""
+    clock = logbook.aircraft.time_in_service
+    rows = [
+        Row(
+            cells=(
+                str(each.date),
+                each.inspection,
+                f"{number(each.totals[clock])} h" if clock in each.totals else "not known",
+                "passed" if each.passed else "not passed",
+                f"{each.by.name}, {each.by.kind} {each.by.certificate}".strip() if each.by else "",
+                _signed_words(seals.get(each.name, "")),
+                each.name,
+            )
+        )
+        for each in reversed(logbook.of_kind(Inspection))
+    ]
+    columns = (
+        Column(name="date"),
+        Column(name="inspection"),
+        Column(name="total time", right=True),
+        Column(name="outcome"),
+        Column(name="by, certificate", wide=True),
+        Column(name="signature", wide=True, rank=1),
+        Column(name="record", wide=True, rank=2),
+    )
+    yield table(columns, rows) if rows else Paragraph(text="No inspection is on record with its page here.")
+
+
+def _signed_words(sealed: str) -> str:
+    """How it was signed; with what is wrong with its seal, whose value stands in the index where it holds."""
+    seal, _, signed = sealed.partition("; ")
+    return signed if re.fullmatch("[0-9a-f]{64}", seal) else sealed
+
+
 def _changes(logbook: Logbook) -> Iterator[Block]:
     found = [record for record in logbook.records if isinstance(record, Change | Phase)]
     if found:
@@ -211,7 +261,9 @@ def _changes(logbook: Logbook) -> Iterator[Block]:
         )
         yield table(columns, rows)
     else:
-        yield Paragraph(text="No change, major repair or major alteration is on record.")
+        yield Paragraph(text="No change of the aircraft is on record.")
+    if not any(isinstance(each, Change) and each.answer == MAJOR for each in found):
+        yield Paragraph(text="No change that its owner calls major is on record.")
 
 
 def _files(record: Record) -> str:
@@ -308,7 +360,7 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
     ends = {*caution_blocks(CAUTIONS), *closing(), Heading(text=CAUTIONED)}
     made: list[Block] = []
     for each in told:
-        page = report_page(each)
+        page = report_page(_without_costs(each))
         made.append(Heading(text=f"{each.record.date} {page.title.partition(f', {registration}')[0]}"))
         # What stands under a heading of its own on one page stands a step lower among many.
         made += [
@@ -319,3 +371,9 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
     made += [*caution_blocks(CAUTIONS), *closing()]
     heading = f"Records of {registration}, {answer.on}"
     return Sheet(title=heading, blocks=tuple(made), foot=heading)
+
+
+def _without_costs(facts: ReportFacts) -> ReportFacts:
+    """What was paid for something is nobody's business but the seller's."""
+    record = facts.record
+    return replace(facts, record=replace(record, costs=None)) if isinstance(record, Stock) else facts

@@ -241,7 +241,7 @@ def parts_blocks(answer: DueAnswer) -> Iterator[Block]:
         Column(name="here", right=True, rank=1),
         Column(name="since new", right=True),
         Column(name="since overhaul", right=True),
-        Column(name="amended", wide=True, rank=2),
+        Column(name="beside it", wide=True, rank=2),
     )
     yield table(columns, rows)
 
