@@ -31,8 +31,13 @@ from inspect_kit.report.words import counted
 DAY = "2026-11-25"
 JOB = "condition"
 LINES_SHOWN = 15
-# What was never read and has no limit of its own, because something is reckoned from it.
-PLAUSIBLE = {"time until cut-off": Decimal("4.0"), "left tank time": Decimal(255), "right tank time": Decimal(262)}
+# What was never read and has no limit of its own, because something is reckoned from it or has its limit by it.
+PLAUSIBLE = {
+    "time until cut-off": Decimal("4.0"),
+    "left tank time": Decimal(255),
+    "right tank time": Decimal(262),
+    "temperature": Decimal(59),
+}
 # The one reading that is out of limits: of the cylinder whose trend was shown, and what it reads after it was mended.
 WEAK_LABEL, WEAK, MENDED = "cylinder 3", "54", "72"
 NEXT = ("inspect-kit new my-sample --sample", "cd my-sample", "inspect-kit due")

@@ -187,7 +187,7 @@ class _Maker:
         item = self._item(
             check=f"{check.id}/{RECHECK}",
             kind=RECHECK,
-            name=f"look again, {recheck.words}",
+            name=f"Look again: {recheck.words}",
             panel=check.panel,
             points=known,
             unknown=len(known) < len(points),

@@ -197,7 +197,7 @@ class TestLookAgain:
         assert run(hangar, "work", "stacks", "tach=405.0", *BY, *said, on="2026-10-01").code == 0
         (item,) = again(run, hangar)
         assert (item["check"], item["due"]["total"], item["due"]["date"]) == ("stacks/recheck", 685.5, "2027-01-01")
-        assert "look again, hairline at the flange" in run(hangar, "due", "stacks/recheck").out
+        assert "Look again: hairline at the flange" in run(hangar, "due", "stacks/recheck").out
         assert "+ 25 h = 685.5 h" in run(hangar, "due", "stacks/recheck").out
         assert any("stacks/recheck" in str(each) for each in json.loads(run(hangar, "visits", "--json").out)["visits"])
         assert run(hangar, "work", "stacks", "tach=420.0", "--yes", *BY, on="2026-11-10").code == 0
