@@ -182,7 +182,7 @@ def test_every_inspection_is_told_with_who_signed_it_and_where(folder: Path) -> 
 
 
 def test_the_papers_of_parts_with_a_life(folder: Path) -> None:
-    """91.417(a)(2)(ii) with what proves it: a card in a folder, a tag that was attached later, who asks for the life."""
+    """91.417(a)(2)(ii) with what proves it: a card in a folder, a tag that was attached later, and who asks."""
     text = (folder / "index.txt").read_text(encoding="utf-8")
     told = section(text, "Life-limited parts")
     assert "papers: parts folder, card of harness HL-0612" in told
