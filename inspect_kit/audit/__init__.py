@@ -6,6 +6,7 @@
     records     dates, ids, people, findings and signatures of records
     kinds       what the kinds told by a table of keys refer to
     amendments  what an amendment replaces, and in what
+    directives  a directive that asks sooner than the check whose arithmetic it uses
     readings    readings out of their limits without a finding
     same_day    two records of one day of which only one can be the newest, or that may be one
     meters      meters that run backwards or faster than the clock
@@ -21,6 +22,7 @@ from dataclasses import replace
 from inspect_kit.audit import (
     amendments,
     checklists,
+    directives,
     fittings,
     kinds,
     meters,
@@ -58,6 +60,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     readings.readings,
     same_day.same_day,
     same_day.twice_in,
+    directives.intervals,
     meters.unknown_meters,
     meters.readings,
     past.past,

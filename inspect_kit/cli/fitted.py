@@ -11,6 +11,7 @@ from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.desk import Desk, Make
 from inspect_kit.cli.entries import person, readings, who_did
+from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
@@ -106,9 +107,11 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 @click.option("--fitted-on", metavar="DATE", help="When it was first fitted, anywhere.")
 @click.option("--overhauled", metavar="DATE", help="When it was last overhauled.")
 @click.option("--from", metavar="PLACE", help="Where it comes from.")
-@shared("serial", "where", "reason", "no-change", "by", "at", "paper", "text", "yes")
+@shared("serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
 @click.pass_obj
-def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
+def install(
+    desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
+) -> int:
     """A part fitted; what is fitted there already comes out in the same go.
 
     Such as: install magneto-left tach=412.6 --serial A4711 --since-new 0 --reason "the old one ran rough"
@@ -148,6 +151,7 @@ def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **
         ),
     }
     meters |= _read(facts, clock)
+    answer = asked_of(logbook, flight, [name])
     seen: list[tuple[Logbook, Record]] = []
 
     def make_removed(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
@@ -163,6 +167,9 @@ def install(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **
             position=name, serial=serial, part=facts["part"] or "", since_new=facts.get("since-new"),
             since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["from"] or "",
             fitted_on=facts.get("fitted-on"), overhauled=facts.get("overhauled"), reason=facts["reason"] or "",
+            flight_check=flight_check(
+                answer, desk.on, person(logbook, facts["by"] or ""), facts["text"] or "", store.place_of(own)
+            ),
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
         seen.append((logbook, entry))

@@ -26,6 +26,10 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "where": ("where", {"metavar": "PLACE", "help": "Where what comes out goes: bench, overhaul, scrapped."}),
     "reason": ("reason", {"metavar": "WHY", "help": "Why it comes out, or is fitted."}),
     "no-change": ("no_change", {"metavar": "WHY", "help": "Why it changes neither weight nor balance."}),
+    "flight-check": (
+        "flight",
+        {"metavar": "ANSWER", "help": "`required`, `not needed: WHAT SHOWS IT`, or `done`, by its pilot."},
+    ),
     "found": (
         "found",
         {"multiple": True, "metavar": "CHECK=WHAT", "help": "What was found at it, to be fixed before flight."},

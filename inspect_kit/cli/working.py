@@ -12,6 +12,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entries import check_ids, pairs, person, read_as, readings, split_words, who_did
+from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.order_asked import left_by, opened_for
@@ -37,7 +38,7 @@ from inspect_kit.text.page_values import parse_recheck
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
 @click.option("--good-until", multiple=True, metavar="CHECK=DATE", help="The date that the part itself carries.")
-@shared("found", "recheck", "by", "at", "paper", "text", "yes", recheck={"multiple": True})
+@shared("flight-check", "found", "recheck", "by", "at", "paper", "text", "yes", recheck={"multiple": True})
 @click.pass_obj
 def work(
     desk: Desk,
@@ -56,6 +57,7 @@ def work(
     disturbed: tuple[str, ...],
     in_order: bool,
     good_until: tuple[str, ...],
+    flight: str | None,
     sure: bool,
 ) -> int:
     """Write down maintenance that needed no page; without a check, in words alone.
@@ -89,6 +91,7 @@ def work(
     left = left_by(known, did, moved, disturbed, in_order=in_order)
     doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
     person(known, doer)
+    answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
     seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
@@ -111,6 +114,7 @@ def work(
             opened=moved,
             disturbed=disturbed,
             left_owed=left,
+            flight_check=flight_check(answer, on, person(logbook, doer), text, store.place_of(name)),
             next=_marked(logbook, did, good_until, paper),
             after=after,
             place=store.place_of(name),
@@ -122,6 +126,15 @@ def work(
     click.echo(asking(lambda sure: desk.enter("work", file, partial(make, sure=sure)), sure))
     comment_on_flight(*seen[-1])
     return desk.code(0)
+
+
+def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturbed: Sequence[str]) -> Iterator[str]:
+    """What was disturbed: as said, by the checks done, and by the panels that were off."""
+    yield from disturbed
+    for name in did:
+        yield from logbook.checks[name].disturbs
+    for name in moved:
+        yield from logbook.panels[name].disturbs
 
 
 def _refuse_retired(logbook: Logbook, did: Sequence[str], desk: Desk) -> None:

@@ -203,6 +203,54 @@ def test_of_two_on_one_check_no_grace_counts_that_only_one_gives(
     assert [kind for kind, _ in reasons(run, wren, "2.5")] == (["barred"] if bars else [])
 
 
+@pytest.mark.parametrize(
+    ("check", "asks", "told"),
+    [
+        ("25 h", "25 h", ""),
+        ("25 h", "50 h", ""),
+        ("25 h or 12 months", "12 months", ""),
+        ("1 year", "12 months", ""),
+        ("90 days", "3 months", ""),
+        ("25 h", "10 h", "asks for it every 10 h, and `fuel-pump-diaphragm` comes 25 h"),
+        ("25 h", "12 months", "asks for it every 12 months, and `fuel-pump-diaphragm` comes 25 h"),
+        ("12 calendar months", "12 months", "comes 12 calendar months: it would be told too late"),
+        ("condition inspection", "12 months", "comes 12 calendar months"),
+        ("condition inspection", "12 calendar months", ""),
+        ("25 landings", "25 h", "comes 25 landings"),
+        ("25 h or 3 months", "25 h or 2 months", "every 2 months, and `fuel-pump-diaphragm` comes 25 h or 3 months"),
+    ],
+)
+def test_a_check_that_comes_later_than_its_directive_asks_is_a_problem(
+    run: Run, wren: Path, check: str, asks: str, told: str
+) -> None:
+    """The directive is told by the arithmetic of its check: where that is longer, 39.7 would be broken unseen."""
+    cowling = wren / "checklists/nose/cowling.md"
+    head, item, rest = cowling.read_text().partition("- [ ] `fuel-pump-diaphragm`")
+    assert "  - every: 25 h\n" in rest
+    cowling.write_text(head + item + rest.replace("  - every: 25 h\n  - grace: 5 h\n", f"  - every: {check}\n", 1))
+    path = wren / "records/2026/2026-08-20-fuel-pump.yaml"
+    path.write_text(path.read_text().replace("every: 25 h\n", f"every: {asks}\n"))
+    err = run(wren, "verify", on=ON).err
+    assert told in err if told else err == ""
+    # A newer decision that it does not apply leaves nothing to be told.
+    other = "".join(
+        line
+        for line in path.read_text().replace("2026-08-20", "2026-09-20").splitlines(keepends=True)
+        if not line.startswith(("every:", "check:", "method:", "done", "applies:"))
+    )
+    (wren / "records/2026/2026-09-20-fuel-pump.yaml").write_text(f"{other}applies: {{no: other pump}}\n")
+    assert run(wren, "verify", on=ON).err == ""
+
+
+def test_a_directive_whose_check_is_retired_is_a_problem(run: Run, wren: Path) -> None:
+    cowling = wren / "checklists/nose/cowling.md"
+    text = cowling.read_text()
+    line = next(each for each in text.splitlines() if "`fuel-pump-diaphragm`" in each)
+    cowling.write_text(text.replace(line, f"{line}\n  - retired: 2026-09-01, electric pump"))
+    told = "check: `fuel-pump-diaphragm` is retired since 2026-09-01: name the check that does it now"
+    assert told in run(wren, "verify", on=ON).err
+
+
 def test_a_letter_bars_nothing(run: Run, wren: Path) -> None:
     assert [kind for kind, _ in reasons(run, wren, "90")] == ["barred"]
     page = run(wren, "due", "--flying", "90", "--all", on=ON).out

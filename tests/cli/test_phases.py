@@ -262,3 +262,67 @@ def test_the_statement_itself_is_in_its_report(run: Run, wren: Path) -> None:
     told = run(wren, "report", "2026-11-20-closed", on=ON).out
     assert "The words of paragraph 4 with these figures." in told
     assert "Vx 58 kt; Vy 66 kt" in told
+
+
+TODAY = "2026-11-25"
+
+
+class TestAskedByTheCommands:
+    """14 CFR 91.407(b), (c): `work` and `install` ask where the controls, the rigging or the pitch were touched."""
+
+    CABLE = ("work", "tach=23.9", "--text", "Aileron cable changed.", "--disturbed", "flight-controls")
+    BY = ("--by", "Wilma Fieldfare")
+
+    def test_it_is_asked_and_written(self, run: Run, wren: Path) -> None:
+        typed = ("not needed", "not needed: travel, direction and tension by two people")
+        made = run(wren, *self.CABLE, *self.BY, on=TODAY, typed=typed)
+        assert made.code == 0, made.err
+        assert "flight-controls touched: is a flight check `required`, or `not needed: WHAT SHOWS IT`" in made.err
+        assert "`not needed` names the ground tests or the inspection that show it" in made.err
+        text = (wren / made.out.split()[0]).read_text()
+        assert "flight-check:\n  not needed: travel, direction and tension by two people\n" in text
+        assert [each["kind"] for each in barred(run, wren)] == ["phase", "flight-check"]
+
+    def test_required_and_then_flown_by_a_pilot(self, run: Run, wren: Path) -> None:
+        without_pitch(wren)
+        assert run(wren, *self.CABLE, *self.BY, "--flight-check", "required", on="2026-11-20").code == 0
+        assert [each["kind"] for each in barred(run, wren)] == ["phase", "flight-check"]
+        flown = ("work", "tach=24.4", "--text", "Alone, 0.5 h, trimmed hands off.", "--flight-check", "done")
+        told = run(wren, *flown, *self.BY, on="2026-11-21")
+        assert told.code == 2
+        assert "flown by a private pilot or higher, and Wilma Fieldfare is named as repairman" in told.err
+        assert run(wren, *flown, "--by", "Cornelius Redwing", on="2026-11-21").code == 0
+        assert [each["kind"] for each in barred(run, wren)] == ["phase"]
+
+    def test_a_part_that_wants_one(self, run: Run, wren: Path) -> None:
+        """The limitations of this aircraft ask for it after a propeller, too."""
+        fit = ("install", "propeller", "tach=23.9", "--serial", "P2", "--part", "Knot 70-46", "--no-change", "same")
+        more = ("--since-new", "0", "--since-overhaul", "", "--made", "2026-09", "--from", "maker", "--reason", "new")
+        made = run(wren, *fit, *more, *self.BY, on=TODAY, typed=("required",))
+        assert made.code == 0, made.err
+        assert "propeller touched" in made.err
+        assert "flight-check: required" in (wren / made.out.split()[0]).read_text()
+
+    def test_nobody_knows_yet(self, run: Run, wren: Path) -> None:
+        assert run(wren, *self.CABLE, *self.BY, on=TODAY, typed=("",)).code == 0
+        told = [each.get("text", "") for each in barred(run, wren)]
+        assert any("nothing says whether a flight check is required" in each for each in told)
+
+    def test_nothing_is_asked_of_other_work(self, run: Run, wren: Path) -> None:
+        made = run(wren, "work", "tach=23.9", "--text", "Tyre changed.", *self.BY, on=TODAY)
+        assert "flight check" not in made.err + made.out
+
+    @pytest.mark.parametrize(
+        ("answer", "told"),
+        [
+            ("maybe", "expected `required`, `not needed: WHAT SHOWS IT` or `done`, not `maybe`"),
+            ("requird", "did you mean `required`?"),
+            ("required: of course", "expected `required`"),
+            ("not needed", "`not needed` names the ground tests"),
+            ("not needed:", "`not needed` names the ground tests"),
+        ],
+    )
+    def test_an_answer_that_is_none(self, run: Run, wren: Path, answer: str, told: str) -> None:
+        made = run(wren, *self.CABLE, *self.BY, "--flight-check", answer, on=TODAY)
+        assert (made.code, made.out) == (2, "")
+        assert f"--flight-check: {told}" in made.err or told in made.err
