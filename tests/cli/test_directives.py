@@ -30,8 +30,12 @@ def test_the_columns_of_91_417(run: Run, wren: Path) -> None:
     assert (pump["done"], pump["done_by"]) == ("2026-08-01", "Wilma Fieldfare")
     page = run(wren, "directives", on=ON).out
     head = next(line for line in page.splitlines() if "revision date" in line)
-    assert all(word in head for word in ("number", "revision date", "subject", "applies", "done", "next at"))
-    assert "method of compliance: paragraph (g), diaphragm looked at for seepage" in " ".join(page.split())
+    assert all(word in head for word in ("number", "revision date", "subject", "next action", "applies"))
+    row = next(line for line in page.splitlines() if line.startswith("0026-05-02"))
+    assert "tach 25.0" in row
+    told = " ".join(page.split())
+    assert "done: 2026-08-01 by Wilma Fieldfare" in told
+    assert "method of compliance: paragraph (g), diaphragm looked at for seepage" in told
 
 
 def test_the_newest_decision_counts(run: Run, wren: Path) -> None:
