@@ -93,7 +93,8 @@ class Left:
 class Expected:
     """When it is expected to fall due: as likely before as after `likely`, in 8 of 10 cases from `early` to `late`.
 
-    `age_days` is how old the last reading is that this rests on. `reached` says that `likely` has passed: by use that
+    `age_days` is how old the last reading is that this rests on. `late` is the last day of all where it is further away
+    than any forecast goes. `reached` says that `likely` has passed: by use that
     nobody wrote down yet the limit has probably been reached.
     """
 
@@ -102,6 +103,11 @@ class Expected:
     late: dt.date
     age_days: int = 0
     reached: bool = False
+
+    @property
+    def span(self) -> str:
+        """`2030-03-20 to 2034-10-23`, in words where the end is further away than any forecast goes."""
+        return f"{self.early} to {'more than ten years ahead' if self.late == dt.date.max else self.late}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -201,7 +201,7 @@ class _Maker:
         """When a reading will be at its limit if it goes on like this: a forecast, and no reason not to fly."""
         total = None if reached.total is None else Decimal(str(round(reached.total, 1)))
         last, first = series.taken[-1], series.taken[0]
-        slope = series.slope
+        slope, forecast = series.slope, self.forecasts.get(series.meter)
         assert slope is not None
         now = self.now.totals.get(series.meter)
         left = None if total is None or now is None else max(ZERO, total - now)
@@ -239,7 +239,12 @@ class _Maker:
                 amount=left,
                 unit=series.unit if total is not None else None,
             ),
-            expected=Expected(early=reached.early or likely, likely=likely, late=reached.late or dt.date.max),
+            expected=Expected(
+                early=reached.early or likely,
+                likely=likely,
+                late=reached.late or dt.date.max,
+                age_days=forecast.silence if forecast is not None else (self.now.day - last.date).days,
+            ),
             source=f"{len(series.taken)} readings since {first.date}",
             owed=False,
             lines=tuple(lines),

@@ -8,7 +8,7 @@ import datetime as dt
 import re
 from collections.abc import Iterator
 
-from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
+from inspect_kit.due.answer import INSPECTION, TREND, DueAnswer, Item
 from inspect_kit.report.inert import inert
 from inspect_kit.report.pages.due import WORDS, left_words, reading_words
 from inspect_kit.rules.cautions import NO_PERMISSION
@@ -80,7 +80,8 @@ def _told(answer: DueAnswer, item: Item) -> str:
     told = [f"{WORDS[item.state]} on {answer.on}: {left_words(item)}", item.check]
     told += [words for words in (reading_words(item),) if words]
     if item.expected is not None and item.expected.early != item.expected.late:
-        told.append(f"in 8 of 10 cases from {item.expected.early} to {item.expected.late}")
+        # What a slope leads to has the interval of the slope, not that of the use.
+        told.append(f"{'early to late, ' if item.kind == TREND else 'in 8 of 10 cases from '}{item.expected.span}")
     return "\n".join((*told, NO_PERMISSION))
 
 

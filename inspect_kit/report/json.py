@@ -140,7 +140,7 @@ def _item(item: Item) -> Facts:
         else {
             "early": date_json(expected.early),
             "likely": date_json(expected.likely),
-            "late": date_json(expected.late),
+            "late": date_json(None if expected.late == dt.date.max else expected.late),
             "age_days": expected.age_days,
             "reached": expected.reached,
         },

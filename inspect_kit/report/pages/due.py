@@ -174,7 +174,7 @@ def item_row(item: Item) -> Row:
             reading_words(item),
             _total_words(item),
             likely,
-            f"{expected.early} to {expected.late}" if expected and spread else "",
+            expected.span if expected and spread else "",
             last_words(item),
             item.panel or "",
             item.source,

@@ -63,7 +63,7 @@ def expected_words(item: Item) -> str:
         return f"{reached_words(expected)} ({age_words(expected)})"
     if expected.early == expected.late:
         return str(expected.likely)
-    return f"{expected.likely} ({expected.early} to {expected.late}; {age_words(expected)})"
+    return f"{expected.likely} ({expected.span}; {age_words(expected)})"
 
 
 def reached_words(expected: Expected) -> str:
