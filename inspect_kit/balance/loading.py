@@ -94,7 +94,7 @@ def _lines(
     for thing in loads.always:
         yield Line(thing.item, thing.weight.to(weight), thing.arm.to(arm))
     for seat in loads.seats:
-        yield Line(seat.name, seats.get(seat.name, Fraction()), seat.arm.to(arm))
+        yield Line(f"seat {seat.name}", seats.get(seat.name, Fraction()), seat.arm.to(arm))
     for locker in loads.lockers:
         carried = baggage.get(locker.name, Fraction())
         over = f"{locker.name} takes {locker.limit}" if carried > locker.limit.to(weight) else ""

@@ -8,8 +8,9 @@ import datetime as dt
 import re
 from collections.abc import Iterator
 
-from inspect_kit.due.answer import INSPECTION, TREND, DueAnswer, Item
+from inspect_kit.due.answer import CHECK, INSPECTION, TREND, DueAnswer, Item
 from inspect_kit.report.inert import inert
+from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import WORDS, left_words, reading_words
 from inspect_kit.rules.cautions import NO_PERMISSION
 
@@ -72,12 +73,14 @@ def _event(
 
 def _summary(answer: DueAnswer, item: Item) -> str:
     name = f"{item.check} inspection" if item.kind == INSPECTION else item.name
+    name = title(name) or item.check if item.kind == CHECK else name
     forecast = " (forecast)" if day_of(item) != item.due.date else ""
     return f"{answer.seen.aircraft.identity.registration}: {name}{forecast}"
 
 
 def _told(answer: DueAnswer, item: Item) -> str:
     told = [f"{WORDS[item.state]} on {answer.on}: {left_words(item)}", item.check]
+    told += [item.name] if item.kind == CHECK and item.name != title(item.name) else []
     told += [words for words in (reading_words(item),) if words]
     if item.expected is not None and item.expected.early != item.expected.late:
         # What a slope leads to has the interval of the slope, not that of the use.

@@ -89,6 +89,9 @@ def draw(plot: Plot, room: int, *, ascii_only: bool = False) -> list[tuple[str, 
     lines.append((" " * (margin - 1) + "+" + under, ""))
     lines.append((" " * margin + "".join(axis).rstrip(), QUIET))
     lines.append((" " * margin + inert(plot.across), QUIET))
+    several = [" and ".join(sorted(each)) for _, each in sorted(letters.items()) if len(each) > 1]
+    if several:
+        lines.append((f"{' ' * margin}{SEVERAL} is {'; '.join(several)}", QUIET))
     return lines
 
 

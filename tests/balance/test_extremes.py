@@ -99,8 +99,8 @@ def test_the_greatest_weight_is_kept() -> None:
     assert {each.total.weight for each in heaviest} == {1100}
     # Forward: the pilot at 220 lb first, then 30 lb of baggage. Aft: the pilot at 120, and 130 lb of baggage.
     assert [{line.item: line.weight for line in each.lines} for each in heaviest] == [
-        {"pilot": 220, "rear": 30},
-        {"pilot": 120, "rear": 130},
+        {"seat pilot": 220, "rear": 30},
+        {"seat pilot": 120, "rear": 130},
     ]
 
 

@@ -247,6 +247,16 @@ def test_it_is_drawn_on_every_paper(run: Run, wren: Path, tmp_path: Path, ending
     assert "centre of gravity, in from the datum" in text[drawn:]
 
 
+def test_what_is_aboard_is_told_by_seat_and_tank_and_letters_at_one_place_are_named(run: Run, wren: Path) -> None:
+    words = ("--seats", "170,150", "--fuel", "main=10,aft=5", "--baggage", "12")
+    told = " ".join(run(wren, "balance", *words).out.split())
+    assert "aboard, lb" in told
+    assert "seat front 170.0; seat rear 150.0; shelf 12.0; fuel main 60.0; fuel aft 30.0" in told
+    # The sample's lightest crew is the same loading in both ways: E and G stand at one place.
+    sample = run(Path(__file__).parents[2], "balance", on="2026-11-26").out
+    assert "* is e and g; E and G" in sample
+
+
 def test_status_has_it(run: Run, wren: Path) -> None:
     page = " ".join(run(wren, "status").out.split())
     assert "Empty weight 854.0 lb at 32.54 in, moment 27792.0 lb-in, 22.3 % of the mean chord" in page

@@ -32,6 +32,13 @@ def test_due_and_status_begin_with_the_open_phase(run: Run, wren: Path) -> None:
         )
 
 
+def test_the_statement_stands_there_to_be_signed_with_what_is_demonstrated(run: Run, wren: Path) -> None:
+    """Of the values of paragraph 4 only Vso is known yet; the others are blanks."""
+    told = " ".join(run(wren, "status", "--all", on=ON).out.split())
+    assert "Statement I certify that the prescribed flight test hours have been completed" in told
+    assert "speeds Vso 41 kt, Vx ____, and Vy ____, and the weight ____ and CG location ____ at which" in told
+
+
 def test_as_json(run: Run, wren: Path) -> None:
     phase, check = barred(run, wren)
     assert (phase["kind"], phase["phase"], phase["since"]) == ("phase", "flight-test", "2026-08-01")

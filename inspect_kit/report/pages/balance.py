@@ -188,7 +188,7 @@ def _loadings(answer: BalanceAnswer, loads: Loads) -> Block:
         Column(name=f"CG, {arm}", right=True),
         Column(name="mean chord", right=True),
         Column(name="limits", wide=True),
-        Column(name="aboard", wide=True, rank=1),
+        Column(name=f"aboard, {answer.units[0]}", wide=True, rank=1),
     )
     rows = []
     for place, each in enumerate(answer.loadings):

@@ -49,5 +49,14 @@ def phase_blocks(answer: DueAnswer) -> Iterator[Block]:
             ("Demonstrated", ", ".join(values)),
             ("Area", phase.area),
             ("Still to come", "; ".join(phase.lacks)),
+            ("Statement", statement_words(phase)),
             ("Source", rule.source if rule else ""),
         )
+
+
+def statement_words(phase: PhaseState) -> str:
+    """The statement that closes it, in the words of aircraft.yaml; what is not demonstrated yet is a blank."""
+    told = phase.rule.statement if phase.rule else ""
+    for name in phase.rule.demonstrates if phase.rule else ():
+        told = told.replace(f"{{{name}}}", phase.demonstrated.get(name, "____"))
+    return told.replace("{date}", str(phase.openings[-1].date))

@@ -114,7 +114,7 @@ def _dates(reached: Reached) -> str:
 def _values(series: Series) -> Table:
     rows, before = [], None
     for each in series.taken:
-        step = "" if before is None else f"{each.value - before:+f}"
+        step = "" if before is None else f"{each.value - before:+f}" if each.value != before else "0"
         out = series.bound is not None and not series.bound.holds(each.value)
         at = f"{each.at:.1f}" if series.unit != "landings" else f"{each.at:.0f}"
         rows.append(Row(cells=(str(each.date), at, number(each.value), step, each.record), tone=WARN if out else ""))

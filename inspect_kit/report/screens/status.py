@@ -7,8 +7,9 @@ from inspect_kit.due.answer import INSPECTION, PAST_DUE, DueAnswer, Item
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import directives
 from inspect_kit.model.finding import Finding
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, Block, Column, Page, Paragraph, Row, table
-from inspect_kit.report.naming import title
+from inspect_kit.report.naming import fix, title
 from inspect_kit.report.pages.balance import empty_words
 from inspect_kit.report.pages.due import left_words, reading_words
 from inspect_kit.report.pages.phases import passenger_lines
@@ -79,7 +80,7 @@ def _listed(answer: DueAnswer, rows: int) -> Iterator[Block]:
         (Column(), Column(wide=True), Column()),
         [
             Row(band=f"Open findings {len(found)}"),
-            *(_finding(reference, finding) for reference, finding in (*found[:of_findings], *barring)),
+            *(_finding(answer.seen, reference, finding) for reference, finding in (*found[:of_findings], *barring)),
             *_rest(len(found) - of_findings - len(barring), of_findings),
         ],
     )
@@ -106,11 +107,11 @@ def _life(item: Item) -> Row:
     )
 
 
-def _finding(reference: str, finding: Finding) -> Row:
+def _finding(logbook: Logbook, reference: str, finding: Finding) -> Row:
     stops = finding.before_flight
     text = finding.text if stops else cut(finding.text, WORDS_OF_A_FINDING)
     named = reference.rpartition("#")[2]
-    return Row(cells=("!!" if stops else named, text, str(finding.fix)), tone=STOP if stops else "")
+    return Row(cells=("!!" if stops else named, text, fix(logbook, finding)), tone=STOP if stops else "")
 
 
 def _directives(answer: DueAnswer) -> Iterator[Block]:
