@@ -289,7 +289,7 @@ def _get_done(record: Page, names: Field, id_now: IdNow) -> object | None:
 
 
 def _take_back(record: Page, names: Field, value: str, id_now: IdNow) -> Record:
-    """The check was not done after all: neither is the date that its part was said to carry."""
+    """The check was not done after all: its readings were not taken either, nor the date read that its part carries."""
     check = id_now(names[0])
     results = tuple(
         replace(result, answer=NOT_DONE, reason="taken back by an amendment")
@@ -298,7 +298,8 @@ def _take_back(record: Page, names: Field, value: str, id_now: IdNow) -> Record:
         for result in record.results
     )
     did = tuple(name for name in record.did if id_now(name) != check)
-    taken = replace(record, results=results, did=did)
+    readings = tuple(each for each in record.readings if id_now(each.check) != check)
+    taken = replace(record, results=results, did=did, readings=readings)
     return _put_next(taken, names, None, id_now)
 
 

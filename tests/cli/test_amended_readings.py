@@ -133,6 +133,21 @@ class TestByATable:
         refused(run, rigged, lambda: run(rigged, *words, on="2026-10-02"), "the table `cable-tension` goes from 30 to")
 
 
+def test_what_was_not_done_after_all_was_not_read_either(run: Run, spread: Path) -> None:
+    """Its readings count in no trend; the record itself, and its report, say them for ever."""
+    name = last(spread).name
+    more = ("work", "compression", "tach=406.0", *BY, *read("cylinder 1=75", "cylinder 2=70"))
+    assert run(spread, *more, on="2026-10-01").code == 0
+    made = run(spread, "amend", name, "--not-done", "compression", *WHO, on="2026-10-02")
+    assert made.code == 0, made.err
+    trends = json.loads(run(spread, "trend", "cylinder 1", "--json").out)["trends"]
+    assert [each["value"] for each in trends[0]["values"]] == [75]
+    report = " ".join(run(spread, "report", name).out.split())
+    assert "76 psi" in report
+    assert "compression was not done" in report
+    assert run(spread, "verify").code == 0
+
+
 def test_a_fall_that_is_too_steep_after_all_wants_a_finding(run: Run, hangar: Path) -> None:
     """From 78 to 67 psi in 50 h, where 10 are the most; 70 as it was read first is not too far."""
     checks(hangar, WEAR)

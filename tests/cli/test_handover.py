@@ -194,6 +194,11 @@ def test_the_papers_of_parts_with_a_life(folder: Path) -> None:
     assert "parts folder hangar office, steel cabinet: makers' cards," in where
 
 
+def test_what_is_to_be_looked_at_again_stands_beside_its_finding(folder: Path) -> None:
+    web = (folder / "index.html").read_text(encoding="utf-8")
+    assert "by 2027-01-31; look again in 25 h" in web.partition(">Open discrepancies")[2].partition(">Settings")[0]
+
+
 def test_what_is_due_is_told_in_words(folder: Path) -> None:
     """A buyer has never seen the checklists: an id alone tells them nothing."""
     told = section((folder / "index.txt").read_text(), "What is due")

@@ -45,7 +45,7 @@ def findings_table(logbook: Logbook, findings: Mapping[str, Finding]) -> Table:
 
 def _row(logbook: Logbook, reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> Row:
     done = _done(reference, finding, later)
-    limit = fix(logbook, finding)
+    limit = _until(logbook, finding)
     if finding.may_wait:
         limit = f"{limit}; may wait because: {finding.may_wait}"
     stops = finding.before_flight and reference not in later
@@ -53,6 +53,12 @@ def _row(logbook: Logbook, reference: str, finding: Finding, later: Mapping[str,
         cells=(reference.partition("#")[2], where(logbook, finding), finding.text, limit, done),
         tone=STOP if stops else "",
     )
+
+
+def _until(logbook: Logbook, finding: Finding) -> str:
+    """Until when it may wait, and when it is to be looked at again before that."""
+    again = " or ".join(map(str, finding.recheck))
+    return f"{fix(logbook, finding)}; look again in {again}" if again else fix(logbook, finding)
 
 
 def _done(reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> str:
@@ -83,7 +89,7 @@ def standing_table(logbook: Logbook, standing: Mapping[str, Finding]) -> Table:
                 reference,
                 where(logbook, finding),
                 finding.text,
-                fix(logbook, finding),
+                _until(logbook, finding),
                 "; ".join(_reasons(finding)),
             ),
             tone=STOP if finding.before_flight else "",
