@@ -58,7 +58,9 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
     if faults in ([], [None]):
         faults = [why_not(written, field, value, names.logbook.id_now)]
     if key == "reads" and faults == [None] and isinstance(written, Page) and isinstance(value, Reading):
-        faults = [_without_arithmetic(written, value, names.logbook.id_now)]
+        faults = [
+            _without_arithmetic(written, value, names.logbook.id_now) or _other_limit(names, record, written, value)
+        ]
     if key == "next" and faults == [None] and isinstance(written, Page):
         faults = [_next(names, written, names.logbook.id_now(below[0]))]
     yield from each_fault(where, faults, key)
@@ -81,6 +83,21 @@ def _without_arithmetic(written: Page, value: Reading, now: IdNow) -> str | None
         if (now(old.check), old.label) == (now(value.check), value.label) and old.reckoned and not value.reckoned:
             return f"`{old.label}` was not read but reckoned ({old.reckoned}): amend what it was reckoned from"
     return None
+
+
+def _other_limit(names: Known, record: Amendment, written: Page, value: Reading) -> str | None:
+    """A reading is replaced, never its limit: one off a table follows from another reading that is replaced with it."""
+    now = names.logbook.id_now
+    check = now(value.check)
+    old = next((each for each in written.readings if (now(each.check), each.label) == (check, value.label)), None)
+    if old is None or value.bound is None or value.bound == old.bound:
+        return None
+    noun = names.logbook.checks.get(check)
+    plain = next((each.bound for each in noun.reads if value.label in each.labels), None) if noun else None
+    others = [field for field in record.instead if field[0] == "reads" and now(field[1]) == check]
+    if len(others) > 1 and (plain is None or plain.table or plain != old.bound):
+        return None
+    return f"the limit of `{old.label}` is {old.bound or 'none'}: an amendment replaces a reading, never its limit"
 
 
 def _equally_new(of: str, field: Field, each: list[tuple[Amendment, object]]) -> Iterator[Problem]:

@@ -123,10 +123,11 @@ def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], tupl
         position = values[-1].position
         there = _part(present(fittings.get(position, ())))
         kept = _since_repair(values, logbook.checks[name], label, book)
+        asked = _asked(logbook.checks[name], label)
         found[name, label] = tuple(
             Earlier(when=When(date=each.taken.date, totals=each.moment.totals), value=each.taken.value)
             for each in kept
-            if _part(each.stay) == there
+            if _part(each.stay) == there and (asked is None or each.reading.measure == asked.measure)
         )
     return found
 
@@ -276,13 +277,17 @@ def _series(
     last = values[-1]
     position, stay, reading = last.position, last.stay, last.reading
     unit, meter = counted_by(check, book)
-    taken = tuple(each.taken for each in values if _part(each.stay) == _part(stay))
+    # What was read in another measure, before the check asked for this one, is no value of this series.
+    taken = tuple(
+        each.taken
+        for each in values
+        if _part(each.stay) == _part(stay) and each.reading.measure == reading.measure
+    )
     first = taken[0].at if not meter else 0.0
     taken = tuple(replace(each, at=each.at - first) for each in taken)
     slope = theil_sen([each.at for each in taken], [float(each.value) for each in taken])
-    asked: Reads | Reckons | None = next((reads for reads in check.reads if label in reads.labels), None)
-    asked = asked or next((reckons for reckons in check.reckons if reckons.label == label), None)
-    bound = asked.bound if asked is not None else reading.bound
+    asked = _asked(check, label)
+    bound = asked.bound if asked is not None and asked.measure == reading.measure else reading.bound
     return Series(
         check=check.id,
         label=label,
@@ -296,6 +301,12 @@ def _series(
         slope=slope,
         reached=_reached(slope, bound, taken, forecasts.get(meter) if meter else None, meter, on),
     )
+
+
+def _asked(check: Check, label: str) -> Reads | Reckons | None:
+    """What asks for a label today; None where nothing does any more."""
+    read = next((reads for reads in check.reads if label in reads.labels), None)
+    return read or next((reckons for reckons in check.reckons if reckons.label == label), None)
 
 
 def _reached(

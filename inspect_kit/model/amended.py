@@ -56,7 +56,10 @@ class Change:
         beyond = f", out of its limit, {limit}" if limit and self._goes_out() else ""
         if limit and not beyond and isinstance(self.old, Reading) and limit != self.old.bound:
             beyond = f", the limit {limit} instead of {self.old.bound}"
-        return f"{told} {shown(self.new)} instead of {'nothing' if self.old is None else shown(self.old)}{beyond}"
+        new = self.new
+        if isinstance(new, Reading) and isinstance(self.old, Reading):
+            new = replace(new, measure=self.old.measure)
+        return f"{told} {shown(new)} instead of {'nothing' if self.old is None else shown(self.old)}{beyond}"
 
     def _limit(self) -> Bound | None:
         """The limit of an amended reading: the one that stands beside it, else beside the old one."""
@@ -163,11 +166,25 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     if field[0] in ("reads", TAKEN_BACK) and ways[field[0]].get(record, field[1:], id_now) is None:
         said = f"the reading {field[2]} of `{field[1]}`" if field[0] == "reads" else f"that `{field[1]}` was done"
         return f"{record.name} does not say {said}"
+    if field[0] == "reads" and isinstance(value, Reading):
+        old = ways["reads"].get(record, field[1:], id_now)
+        return _no_such_reading(old, value) if isinstance(old, Reading) else None
     if isinstance(record, FindingRecord) and field[0] in ("check", "panel"):
         place = record.finding.check or record.finding.panel
         return f"{record.name} says the place of its finding: `{place}`" if place else None
     if isinstance(record, BroughtForward) and field[0] == "meters" and not isinstance(value, ReadsTotal):
         return f"{record.name} says of a meter what it reads and its total: `{{{field[1]}: {{reads: , total: }}}}`"
+    return None
+
+
+def _no_such_reading(old: Reading, new: Reading) -> str | None:
+    """Why a reading cannot stand in the place of another: in another measure, or no number where one was read."""
+    if old.measure == "words":
+        return None if new.value else f"`{old.label}` has no words"
+    if new.number is None or not new.value:
+        return f"`{old.label}` is a number{f' of {old.measure}' if old.measure else ''}, not `{new.last[:40]}`"
+    if new.measure and new.measure.split() != old.measure.split():
+        return f"`{old.label}` was read in {old.measure or 'no measure'}, not in `{new.measure[:40]}`"
     return None
 
 
@@ -273,7 +290,6 @@ def _put_reading(record: Page, names: Field, value: Reading, id_now: IdNow) -> R
     new = replace(
         old,
         value=value.value,
-        measure=value.measure or old.measure,
         bound=value.bound or old.bound,
         again=value.again,
         reckoned=value.reckoned,

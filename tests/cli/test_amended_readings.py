@@ -148,6 +148,31 @@ def test_what_was_not_done_after_all_was_not_read_either(run: Run, spread: Path)
     assert run(spread, "verify").code == 0
 
 
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        ("64 bar", "`cylinder 2` was read in psi, not in `bar`"),
+        ("6 4 psi", "`cylinder 2` was read in psi, not in `4 psi`"),
+        ("high", "`cylinder 2` is a number of psi, not `high`"),
+        ("____ psi", "`cylinder 2` is a number of psi, not `psi`"),
+        ("64 psi (at least 10)", "the limit of `cylinder 2` is at least 60: an amendment replaces a reading"),
+    ],
+)
+def test_what_is_no_reading_of_that_label(run: Run, spread: Path, value: str, told: str) -> None:
+    """Each of these hid a reading from its limit, and took it out of its trend."""
+    words = ("amend", last(spread).name, f"reads.compression.cylinder 2={value}", *WHO)
+    refused(run, spread, lambda: run(spread, *words, on="2026-10-02"), told)
+    both = (*words, "reads.compression.cylinder 1=75 psi")
+    refused(run, spread, lambda: run(spread, *both, on="2026-10-02"), told)
+
+
+def test_a_bare_number_keeps_its_measure(run: Run, spread: Path) -> None:
+    made = run(spread, "amend", last(spread).name, "reads.compression.cylinder 2=64", *WHO, on="2026-10-02")
+    assert made.code == 0, made.err
+    assert (now(spread)["cylinder 2"].value, now(spread)["cylinder 2"].measure) == ("64", "psi")
+    assert "cylinder 2 of compression 64 psi instead of 70 psi" in made.out
+
+
 def test_a_fall_that_is_too_steep_after_all_wants_a_finding(run: Run, hangar: Path) -> None:
     """From 78 to 67 psi in 50 h, where 10 are the most; 70 as it was read first is not too far."""
     checks(hangar, WEAR)

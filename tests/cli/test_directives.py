@@ -191,6 +191,21 @@ def test_the_decision_for_the_part_that_is_fitted_binds(run: Run, wren: Path) ->
     assert [kind for kind, _ in reasons(run, wren, "10")] == ["barred"]
 
 
+def test_one_that_asks_once_bars_flight_past_its_day_until_it_is_done(run: Run, wren: Path) -> None:
+    cowling = wren / "checklists/nose/cowling.md"
+    text = cowling.read_text()
+    cowling.write_text(text + "- [ ] `pump-bolts` Fuel pump bolts\n  - once: 2026-11-20\n")
+    asks = (wren / "records/2026/2026-08-20-fuel-pump.yaml").read_text(encoding="utf-8")
+    asks = asks.replace("0026-05-02", "0026-06-06").replace("every: 25 h", "once: by 20 November 2026")
+    asks = asks.replace("check: fuel-pump-diaphragm", "check: pump-bolts")
+    (wren / "records/2026/2026-08-20-pump-bolts.yaml").write_text(asks, encoding="utf-8")
+    assert [each["kind"] for each in json.loads(run(wren, "due", "--json", on="2026-11-20").out)["stops"]] == []
+    stops = json.loads(run(wren, "due", "--json", on="2026-11-21").out)["stops"]
+    assert [each["kind"] for each in stops] == ["barred"]
+    entered(wren, "2026-11-21-bolts", "kind: work\ndate: 2026-11-21\nmeters: {tach: 23.9}\ndid: [pump-bolts]\n")
+    assert json.loads(run(wren, "due", "--json", on="2026-11-21").out)["stops"] == []
+
+
 @pytest.mark.parametrize(
     ("first", "second", "bars"),
     [("", "grace: 2 h\n", True), ("grace: 2 h\n", "", True), ("grace: 2 h\n", "grace: 2 h\n", False)],

@@ -120,6 +120,20 @@ def test_an_overhaul_begins_a_new_series_and_a_refit_does_not(run: Run, worn: Pa
     assert found["reached"] is None
 
 
+def test_another_measure_is_another_series(run: Run, worn: Path) -> None:
+    """The gauge reads in bar from November on: five values in psi do not fall to 5."""
+    cowling = worn / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text().replace("psi, at least 60", "bar, at least 4.1, falls at most 0.7 in 100 h"))
+    for number, value in enumerate(("4.9", "4.8")):
+        readings = f"{{compression: {{cylinder 1: {value} bar}}}}"
+        taken(worn, f"2026-11-{3 + number:02}", f"{24 + number}.0", "82", readings)
+    found = trends(run, worn)["compression/cylinder-1"]
+    assert (found["measure"], [each["value"] for each in found["values"]]) == ("bar", [4.9, 4.8])
+    # Neither is 4.7 bar a steep fall from 70 psi.
+    words = ("work", "compression", "tach=26.0", "--by", "Wilma Fieldfare", "--read", "cylinder 1=4.7")
+    assert run(worn, *words, "--read", "cylinder 2=5", on="2026-11-20").code == 0
+
+
 def test_what_wears_by_landings_and_what_by_the_calendar(run: Run, worn: Path) -> None:
     """A tread of 5 mm loses 0.5 mm in 10 landings: 2 mm are left 60 landings on, at 142. A gap by months."""
     for number in range(4):
