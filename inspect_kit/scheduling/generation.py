@@ -77,11 +77,37 @@ def serial_schedule(
 
     The activities in the bit set `first_mode_only` use their first mode only. None when no schedule comes out.
     """
-    return repaired(network, begin, lambda release: _serial(network, list(rank), first_mode_only, release))
+    allowed = [
+        demands[:1] if first_mode_only >> index & 1 else demands for index, demands in enumerate(network.demands)
+    ]
+    choices = [range(len(demands)) for demands in allowed]
+    return repaired(network, begin, lambda release: _serial(network, list(rank), choices, release))
+
+
+def listed_schedule(
+    network: ProjectNetwork, order: Sequence[int], modes: Sequence[int | None], begin: int = 0
+) -> Schedule | None:
+    """The serial scheme with the activities in just this order, each in its mode, None: whichever starts first.
+
+    What follows a maximum lag is not put before the rest. So whatever is shortest comes out of some list, which cannot
+    be said of the other schemes; and the list that a schedule was read from gives one that is no longer.
+    """
+    rank = [0.0] * network.size
+    for place, index in enumerate(order):
+        rank[index] = place
+    choices = [
+        range(len(demands)) if mode is None else (mode,) for demands, mode in zip(network.demands, modes, strict=True)
+    ]
+    return repaired(network, begin, lambda release: _serial(network, rank, choices, release, in_order=True))
 
 
 def _serial(
-    network: ProjectNetwork, rank: list[float], first_mode_only: int, release: Sequence[int]
+    network: ProjectNetwork,
+    rank: list[float],
+    choices: Sequence[Sequence[int]],
+    release: Sequence[int],
+    *,
+    in_order: bool = False,
 ) -> Schedule | None:
     durations, demands, slots, after = network.durations, network.demands, network.mode_calendars, network.after
     plain, holds, calendars = network.simple, network.hold_amounts, network.calendars
@@ -107,8 +133,8 @@ def _serial(
                         from_ = max(from_, starts[rival] + durations[rival])
             closed = bool(network.holds_ended[index])
         best, chosen = FOREVER, 0
-        for mode, need in enumerate(demands[index][:1] if first_mode_only >> index & 1 else demands[index]):
-            slot = slots[index][mode]
+        for mode in choices[index]:
+            need, slot = demands[index][mode], slots[index][mode]
             calendar = calendars[slot] if slot >= 0 else None
             at = line.earliest(from_, length, need, calendar, hold, network.excluded_holds[index])
             if at < best:
@@ -127,7 +153,7 @@ def _serial(
                 line.open(span, best)
             for span in network.holds_ended[index]:
                 line.close(span, end)
-            if network.chain_rest[index]:
+            if network.chain_rest[index] and not in_order:
                 expedite(network.chain_rest[index], rank, [heap])
         for follower, least in after[index]:
             waiting[follower] -= 1

@@ -5,6 +5,7 @@ later never makes a part end earlier. Every part carries two times: the `begin` 
 and the earliest one (`least`) that no schedule can beat.
 """
 
+from inspect_kit.scheduling.annealing import Annealing, tied
 from inspect_kit.scheduling.bounds import clique_pools, lower_bound, pools_of, rounded_up, windows_bound
 from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.branch_and_bound import BranchAndBound
@@ -20,6 +21,8 @@ MIDDLE, NODES, SHORTLY = 64, 36000, 4
 LEAST, SMALL = 3000, 26
 # So small a part is worth so many times the schedules, because it can be proved: where nobody is away.
 FEW, TIMES = 40, 4
+# So many times the schedules are read from lists where lags tie a small part: one costs a third of what others cost.
+LISTS = 6
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
@@ -125,19 +128,24 @@ def _best(part: Problem, bound: int, budget: int, spent: int) -> Solution:
         return _answer(best, search.bound, search.tried, nodes)
     bracket = Bracket(part, bound, search.best)
     most = max(LEAST, NODES * max(budget, SCHEDULES) // SCHEDULES - spent)
-    for limit in (most // SHORTLY, most):
-        bracket.run(limit)
-        if bracket.over:
-            break
+    bracket.run(most // SHORTLY)
+    if not bracket.over:
         search.bound = bracket.bound
         search.take(bracket.best)
         search.run()
         bracket.take(search.best)
+        bracket.run(most * 2 // SHORTLY)
+    tried = search.tried
+    if not bracket.over and bracket.best is not None and tied(network):
+        annealing = Annealing(bracket.network, bracket.best)
+        bracket.take(annealing.run(budget * LISTS, bracket.bound))
+        tried += annealing.tried
+    bracket.run(most)
     if not bracket.possible:
         return Solution(
-            schedule=None, bound=bracket.bound, proved=False, tried=search.tried, nodes=bracket.effort, reason="none"
+            schedule=None, bound=bracket.bound, proved=False, tried=tried, nodes=bracket.effort, reason="none"
         )
-    return _answer(bracket.best, bracket.bound, search.tried, bracket.effort)
+    return _answer(bracket.best, bracket.bound, tried, bracket.effort)
 
 
 def _answer(best: Schedule | None, bound: int, tried: int, nodes: int) -> Solution:
