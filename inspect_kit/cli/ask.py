@@ -14,6 +14,7 @@ from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.hangar import due_of_all, status_of_all
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.cli.visiting import visit_on, visit_plan
 from inspect_kit.due import DueAnswer, Item
@@ -23,7 +24,6 @@ from inspect_kit.model.logbook import Logbook, Validity
 from inspect_kit.model.record import Inspection, Record, Signature
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.plan import spread
-from inspect_kit.report import terminal
 from inspect_kit.report.naming import title
 from inspect_kit.report.pages.problems import with_problems
 from inspect_kit.report.words import joined
@@ -286,7 +286,7 @@ def verify(desk: Desk) -> int:
             elif verdict.validity is Validity.UNCHECKED:
                 unchecked.append(Problem(record.place, verdict.words))
     for problem in broken:
-        click.echo(terminal.safe(str(problem)), err=True)
+        say(str(problem), err=True)
     notes = (*desk.notes, *unchecked)
     show(reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     return desk.code(NO if broken or unanswered(logbook) else 0)

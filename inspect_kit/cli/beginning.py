@@ -13,20 +13,18 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from pathlib import Path
 
-import click
-
 from inspect_kit.audit.past import too_long_before
-from inspect_kit.cli.desk import asked
-from inspect_kit.cli.unusual import confirmed
+from inspect_kit.cli.said import NO, YES, asked, confirmed, say, yes_or_no
 from inspect_kit.errors import Misused, Problem
-from inspect_kit.model.checklist import Check
-from inspect_kit.model.interval import CALENDAR_MONTHS, Limit
-from inspect_kit.report import terminal
+from inspect_kit.model.checklist import DID, INSTALLED, Check
+from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
+from inspect_kit.past import parse_said_date, parse_said_label_date, parse_said_last_day
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.fields import Scalar, read_yaml, write_yaml
-from inspect_kit.text.grammar import Unreadable, parse_date, parse_label_date, parse_number
+from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
 
 NONE, SAME, STOP = "none", "=", "."
+WITH_IT = "with the inspection"
 INSPECTED_EVERY = Limit(number=Decimal(12), unit=CALENDAR_MONTHS)
 
 # The kinds of certificate that operating limitations of amateur-built aircraft usually name; yours say which.
@@ -46,7 +44,7 @@ QUESTIONS: tuple[tuple[str, str, str], ...] = (
     ("certificate", "Number of your certificate", ""),
     ("tach", "The tachometer reads today", ""),
     ("total", "Total time today (Enter if the tachometer shows it)", SAME),
-    ("last_inspection", "Date of the last condition inspection (none if there was none)", NONE),
+    ("last_inspection", "Date of the last condition inspection, or none", NONE),
     ("last_total", "Total time then", ""),
     ("last_paper", "Where it is entered: logbook and page", "aircraft logbook"),
 )
@@ -166,7 +164,7 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
             kept = f"; {len(answers.told)} answers are kept in {answers.path}" if answers.path.exists() else ""
             raise Misused(f"the input ended at `{words}`: no store was made{kept}")
         try:
-            answer = _checked(key, str(value).strip())
+            answer = _checked(key, str(value).strip(), today)
             question = _doubt(key, answer, answers.told, today)
             if not question or confirmed(question):
                 if given is None:
@@ -178,7 +176,7 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
             fault = misuse
         if given is not None:
             raise fault
-        click.echo(terminal.safe(str(fault)), err=True)
+        say(str(fault), err=True)
 
 
 def _doubt(key: str, value: str, before: Mapping[str, str], today: dt.date) -> str:
@@ -205,11 +203,11 @@ def _doubt(key: str, value: str, before: Mapping[str, str], today: dt.date) -> s
     return ""
 
 
-def _checked(key: str, value: str) -> str:
-    """The answer, if it can be what was asked for."""
+def _checked(key: str, value: str, today: dt.date) -> str:
+    """The answer, if it can be what was asked for; a date in the form that files have."""
     try:
         if key == "certificate_date" or (key == "last_inspection" and value != NONE):
-            parse_date(value)
+            value = str(parse_said_date(value, today))
         if key in ("tach", "last_total") or (key == "total" and value != SAME):
             parse_number(value)
     except Unreadable as fault:
@@ -232,7 +230,7 @@ def _parts(answers: Answers, today: dt.date) -> None:
     for position, name in POSITIONS.items():
         if position in OPTIONAL:
             _optional(answers, f"has {position}", f"{name}: is there one (yes, no; Enter: yes)", _yes_or_no)
-            if answers.told[f"has {position}"] == "no":
+            if answers.told[f"has {position}"] == NO:
                 continue
         for key, words in PART:
             read = _part_value(key, today, answers.told.get(f"{position} since-new", ""))
@@ -261,10 +259,9 @@ def _count(typed: str) -> str:
 
 def _yes_or_no(typed: str) -> str:
     """yes | no"""
-    for word in ("yes", "no"):
-        if word.startswith(typed.casefold()):
-            return word
-    raise Unreadable("expected yes or no")
+    if (said := yes_or_no(typed)) is None:
+        raise Unreadable("expected yes or no")
+    return YES if said else NO
 
 
 def _part_value(key: str, today: dt.date, new: str) -> Reads:
@@ -273,16 +270,22 @@ def _part_value(key: str, today: dt.date, new: str) -> Reads:
             if key == "since-overhaul" and new and parse_number(typed) > parse_number(new):
                 raise Unreadable(f"{typed} h since overhaul are more than {new} h since new")
             return str(parse_number(typed))
-        if key == "fitted-on" and parse_label_date(typed) > today:
-            raise Unreadable(f"{typed} is in the future")
+        if key == "fitted-on":
+            if (day := parse_said_label_date(typed, today)) > today:
+                raise Unreadable(f"{typed} is in the future")
+            return str(day)
         return typed
 
     return read
 
 
-def _date_on_part(typed: str, /) -> str:
-    """DATE"""
-    return str(parse_date(typed))
+def _until(today: dt.date) -> Reads:
+    """The date on a part until which it is good"""
+
+    def read(typed: str) -> str:
+        return str(parse_said_last_day(typed, today))
+
+    return read
 
 
 def _last_done(answers: Answers, today: dt.date) -> Reads:
@@ -290,6 +293,8 @@ def _last_done(answers: Answers, today: dt.date) -> Reads:
     most = parse_number(answers.told["total"])
 
     def read(typed: str) -> str:
+        if said := re.match(r"([^,]*?[0-9]{4})(?=\s*,|$)", typed):
+            typed = f"{parse_said_date(said.group(1), today)}{typed[said.end() :]}"
         match = re.fullmatch(r"(\S+?)(?:[\s,]+([0-9.]+)(?=[\s,]|$))?(?:[\s,]+(.*))?,*", typed)
         if match is None:
             raise Unreadable("expected a date, such as 2026-05-14")
@@ -323,29 +328,61 @@ def _or_same(answers: Answers, read: Reads) -> Reads:
 
 
 def _stopped(answers: Answers) -> bool:
-    return any(value == STOP for key, value in answers.told.items() if key.startswith("last "))
+    return any(value == STOP for key, value in answers.told.items() if key.startswith("last ") or key == WITH_IT)
 
 
 def _items(answers: Answers, checks: Iterable[Check], today: dt.date) -> None:
     """When each item was last done, by the checklists of the starter."""
     asked_of = list(checks)
-    if not _stopped(answers) and any(f"last {check.id}" not in answers.told for check in asked_of):
+    with_it = [check for check in asked_of if _comes_with_inspection(check)]
+    if with_it and answers.told["last_inspection"] != NONE:
+        names = ", ".join(check.id for check in with_it)
+        if WITH_IT not in answers.told:
+            _say(f"Now the past. {len(with_it)} items come with each condition inspection, and no sooner: {names}.")
+        _optional(answers, WITH_IT, "All done at the last one (yes, no; Enter: each is asked)", _yes_or_no)
+        if answers.told[WITH_IT] == YES:
+            asked_of = [check for check in asked_of if check not in with_it]
+            told = _or_same(answers, str)(SAME)
+            answers.told |= {f"last {check.id}": told for check in with_it}
+    own = [check for check in asked_of if _has_due_point(check)]
+    if not _stopped(answers) and any(f"last {check.id}" not in answers.told for check in own):
         _say(
-            f"Now the past, item by item ({len(asked_of)} items): date, total time then, logbook and page, such as "
+            f"Item by item ({len(own)} of them): date, total time then, logbook and page, such as "
             "`2026-05-14, 402.0, engine log p. 12`. Enter: not known; = the same as the one before (at first the last "
             "inspection). A full stop ends the questions."
         )
     for check in asked_of:
         if _stopped(answers):
             return
-        words = f"{check.id}: the date on it" if check.marked else f"{check.id} ({_how_often(check)}): last done"
-        read: Reads = _date_on_part if check.marked else _or_same(answers, _last_done(answers, today))
-        _optional(answers, f"last {check.id}", f"{words} (Enter: not known)", read)
+        if not _has_due_point(check) and not _followed(check, answers):
+            continue
+        words = "good until, the date on it" if check.marked else "last done"
+        named = check.id if check.marked else f"{check.id} ({_how_often(check)})"
+        read: Reads = _until(today) if check.marked else _or_same(answers, _last_done(answers, today))
+        _optional(answers, f"last {check.id}", f"{named}: {words} (Enter: not known)", read)
+
+
+def _has_due_point(check: Check) -> bool:
+    return check.is_item and bool(check.every or check.once or check.life)
+
+
+def _comes_with_inspection(check: Check) -> bool:
+    """Whether nothing but the inspection says when it is due: then it was done with the last one, or not at all."""
+    alone = check.every and all(isinstance(term, AtInspection) for term in check.every)
+    return check.is_item and bool(alone) and not (check.once or check.life or check.marked)
+
+
+def _followed(check: Check, answers: Answers) -> bool:
+    """Whether something that the answers tell would have made it owed: then only an answer says that it was done."""
+    done = {f"{DID} {key.removeprefix('last ')}" for key, value in answers.told.items() if key[:5] == "last " and value}
+    fitted = {f"{INSTALLED} {name}" for name in POSITIONS if answers.told.get(f"{name} serial")}
+    return any(str(trigger) in done | fitted for trigger in check.owed_after)
 
 
 def _how_often(check: Check) -> str:
     own = [*check.every, *check.once, *check.life, *check.first]
-    return " or ".join(str(getattr(term, "name", term)) for term in own) or "after work"
+    after = " or ".join(trigger.what for trigger in check.owed_after)
+    return " or ".join(str(getattr(term, "name", term)) for term in own) or f"after {after}"
 
 
 def _optional(answers: Answers, key: str, words: str, read: Reads) -> None:
@@ -353,31 +390,31 @@ def _optional(answers: Answers, key: str, words: str, read: Reads) -> None:
     if key in answers.told:
         return
     while True:
-        typed = asked(terminal.safe(words), default="", err=True)
+        typed = asked(words, default="", err=True)
         if typed is None:
             raise Ended
         typed = " ".join(typed.split())
         try:
-            ends = typed == STOP and key.startswith("last ")
+            ends = typed == STOP and (key.startswith("last ") or key == WITH_IT)
             value = read(typed) if typed and not ends else typed
         except Unreadable as fault:
-            click.echo(terminal.safe(f"  {fault.message}"), err=True)
+            say(f"  {fault.message}", err=True)
             continue
         answers.keep(key, value)
         return
 
 
 def _say(text: str) -> None:
-    click.echo(terminal.safe(text), err=True)
+    say(text, err=True)
 
 
 def starter_checks(files: Mapping[str, str]) -> tuple[Check, ...]:
-    """The checks of the starter's checklists that have a due point of their own, in the order of the files."""
+    """The checks of the starter's checklists that are items of the due list, in the order of the files."""
     found: list[Check] = []
     for name, text in files.items():
         if name.startswith("checklists/"):
             _, checks, _ = read_checklist(text, name)
-            found += [check for check in checks if check.every or check.once or check.life if check.is_item]
+            found += [check for check in checks if check.is_item]
     return tuple(found)
 
 
@@ -397,7 +434,7 @@ def filled_in(files: Mapping[str, str], answers: Answers, today: dt.date) -> dic
     }
     made = {name: _filled(text, fill) for name, text in files.items()}
     for position in OPTIONAL:
-        if told.get(f"has {position}") == "no":
+        if told.get(f"has {position}") == NO:
             made = {name: _without(text, position) for name, text in made.items()}
     if wheel := told.get("wheel"):
         made = {name: text.replace("nose or tail pressure", f"{wheel} pressure") for name, text in made.items()}

@@ -3,15 +3,14 @@
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-import click
-
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
 from inspect_kit.model.record import Installed, Page, Record
-from inspect_kit.report import left_sentences, terminal
+from inspect_kit.report import left_sentences
 
 
 def tell_consequences(desk: Desk) -> None:
@@ -26,7 +25,7 @@ def tell_consequences(desk: Desk) -> None:
     answer = due(logbook, desk.today, expect=False)
     still = {name: why for name, why in made.items() if logbook.checks[name].first or _is_owed(answer, name)}
     for sentence in left_sentences(still, logbook, answer):
-        click.echo(terminal.safe(sentence))
+        say(sentence)
 
 
 def _is_owed(answer: DueAnswer, name: str) -> bool:

@@ -12,9 +12,10 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import found_at, unfound
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import find_record, pairs, person
+from inspect_kit.cli.entries import find_record, pairs, person, say_who
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import answer, asking, sure_of
 from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused, Refused
@@ -25,13 +26,13 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import When, judged
 from inspect_kit.model.record import Amendment, Field, FileSum, FindingRecord, Page, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
-from inspect_kit.report import terminal
 from inspect_kit.text.fields import Writable, write_yaml
+from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import read_record
 from inspect_kit.text.withdrawn import write_withdrawn
 
-WHAT = "What it should say, as FIELD=VALUE such as tach=59.9 (Enter: words alone)"
-MORE = "Another one (Enter: no more)"
+WHAT = "What it should say, such as tach=59.9 or text=..."
+MORE = "What else it should say"
 
 
 @click.command()
@@ -61,19 +62,17 @@ def amend(
     A reading that is out of its limit after all asks what was found, to be fixed before flight.
     """
     desk.entry_day()
-    record = find_record(desk.logbook(), name)
+    logbook = desk.logbook()
+    record = find_record(logbook, name)
     if not (words or not_done or text):
-        words = tuple(_fields())
+        words = tuple(_fields(logbook, record))
     text = answer(text, "Why, and how it is known", "--text")
-    by = answer(by, "Who says so", "--by")
+    by = say_who(logbook, by)
     seen: list[Logbook] = []
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        asked: dict[str, Writable] = {"format": "1", "kind": "amendment", "date": str(desk.on), "of": record.name}
-        asked |= {"instead": _instead(logbook, words), "not-done": list(not_done), "text": text, "by": by}
-        read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), f"{own}.yaml")
-        if source.problems or not isinstance(read, Amendment):
-            raise Misused("; ".join(problem.message for problem in source.problems))
+        told: dict[str, Writable] = {"not-done": list(not_done), "text": text, "by": by}
+        read = _read_amendment(logbook, record, words, desk.on, **told)
         made = replace(
             read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.place_of(own)
         )
@@ -108,7 +107,7 @@ def amend(
     if record.name in book.amended:
         changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
         for told in (*changes, *_left_as_reckoned(book, record.name)):
-            click.echo(terminal.safe(f"  {told}"))
+            say(f"  {told}")
         if any(change.pending for change in changes):
             click.echo(
                 "Of a sealed record it counts fully once it is signed: inspect-kit signature "
@@ -202,12 +201,40 @@ def _gone_too_far(book: Logbook, name: str) -> Iterator[tuple[str, str]]:
                 yield check, one.fault
 
 
-def _fields() -> Iterator[str]:
-    """What is to be replaced, asked one by one."""
+def _fields(logbook: Logbook, record: Record) -> Iterator[str]:
+    """What is to be replaced, asked one by one; what cannot be replaced is said at once."""
+    known = (*(f"{name}={reads}" for name, reads in record.meters.items()), f"date={record.date}")
+    say(f"{record.name} says {', '.join(known)}.", err=True)
+    taken: list[str] = []
+
+    def read(typed: str) -> str:
+        try:
+            _read_amendment(logbook, record, [*taken, typed], by="asked later")
+        except Misused as fault:
+            raise Unreadable(str(fault)) from None
+        return typed
+
     question = WHAT
-    while word := answer("", question, "FIELD=VALUE", default=""):
+    while True:
+        more = Question(name="FIELD=VALUE", words=question, read=read, otherwise="no more" if taken else "words alone")
+        word = answers({}, [more])[more.name]
+        if word is None:
+            return
+        taken.append(word)
         yield word
         question = MORE
+
+
+def _read_amendment(
+    logbook: Logbook, record: Record, words: Sequence[str], date: dt.date | None = None, **told: Writable
+) -> Amendment:
+    """The amendment of these words as the grammar of records reads it; Misused where it does not."""
+    asked: dict[str, Writable] = {"format": "1", "kind": "amendment", "date": str(date or record.date)}
+    asked |= {"of": record.name, "instead": _instead(logbook, words), "text": "words", **told}
+    read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
+    if source.problems or not isinstance(read, Amendment):
+        raise Misused("; ".join(problem.message for problem in source.problems))
+    return read
 
 
 def _instead(logbook: Logbook, words: Sequence[str]) -> dict[str, Writable]:
@@ -255,7 +282,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
         return desk.code(0)
     record = find_record(logbook, name)
     text = answer(text, "What do they show", "--text")
-    by = answer(by, "Who says so", "--by")
+    by = say_who(logbook, by)
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         return Amendment(
@@ -285,9 +312,10 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
     withdraw 2026-05-14-oil-change-k3f9 --text "entered for the wrong aircraft" --by "Your Name"
     """
     desk.entry_day()
-    find_record(desk.logbook(), name)
+    before = desk.logbook()
+    find_record(before, name)
     text = answer(text, "Why is it withdrawn", "--text")
-    by = answer(by, "Who says so", "--by")
+    by = say_who(before, by)
     with desk.writing("withdraw") as writer:
         loaded, logbook = desk.loaded()
         record = logbook.as_written(find_record(logbook, name))

@@ -16,9 +16,11 @@ from rich.console import Console
 
 from inspect_kit import store
 from inspect_kit.audit import audit
+from inspect_kit.cli.said import say
 from inspect_kit.errors import UNREADABLE, Misused, Problem, StoreUnreadable
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
+from inspect_kit.past import parse_said_date
 from inspect_kit.report import Page, gathered, html, json_text, markdown, plain, terminal
 from inspect_kit.text.grammar import Unreadable, parse_date
 from inspect_kit.text.page_values import parse_name
@@ -100,7 +102,7 @@ class Desk:
         new = [problem for problem in dict.fromkeys(problems) if problem not in {*self.told}]
         self.told += new
         for problem in gathered(new):
-            click.echo(terminal.safe(f"{self.prefix}{problem}"), err=True)
+            say(f"{self.prefix}{problem}", err=True)
 
     def code(self, answer: int) -> int:
         """The exit code: a store that cannot be read whole beats a no."""
@@ -240,17 +242,6 @@ def piped_columns() -> int:
 PAPERS: dict[str, Callable[[Page], str]] = {".html": html.render, ".md": markdown.render, ".txt": plain.render}
 
 
-def asked(words: str, *, default: str | None = None, show_default: bool = False, err: bool = False) -> str | None:
-    """What a person types; None where the input has ended."""
-    try:
-        return str(click.prompt(words, default=default, show_default=show_default, err=err))
-    except click.Abort as stopped:
-        if isinstance(stopped.__context__, EOFError):
-            click.echo(err=err)
-            return None
-        raise
-
-
 class PaperType(click.ParamType[Path]):
     """Where an answer is written: looked at before it is worked out, which may take a while."""
 
@@ -299,7 +290,7 @@ DAYS_AGO = {"today": 0, "yesterday": 1}
 
 
 class DateType(click.ParamType[dt.date]):
-    """A date such as 2026-05-31, or `yesterday`."""
+    """A date such as 2026-05-31, in any form that can be one day only, or `yesterday`."""
 
     name = "date"
 
@@ -309,7 +300,9 @@ class DateType(click.ParamType[dt.date]):
         if desk is not None and ago is not None:
             return desk.today - dt.timedelta(days=ago)
         try:
-            return value if isinstance(value, dt.date) else parse_date(str(value))
+            if isinstance(value, dt.date):
+                return value
+            return parse_said_date(str(value), desk.today) if desk is not None else parse_date(str(value))
         except Unreadable as fault:
             self.fail(fault.message, param, ctx)
 

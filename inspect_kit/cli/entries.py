@@ -1,6 +1,8 @@
 """Entries: hours and signatures, and what all entries are typed with. Each writes one new record, or nothing."""
 
+import datetime as dt
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
@@ -9,10 +11,11 @@ from typing import TypeVar
 import click
 
 from inspect_kit import store
+from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.questions import Question
+from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person
@@ -108,6 +111,28 @@ def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
 
     known = ", ".join(f"{at} {name}" for at, name in enumerate(people, 1))
     return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
+
+
+def clock_question(logbook: Logbook, on: dt.date) -> Question:
+    """The question for the meter that times are counted by; what cannot be on that day is told at once."""
+    clock = logbook.aircraft.time_in_service
+    before = {problem.message for problem in meter_problems(logbook)}
+
+    def read(typed: str) -> Decimal:
+        reads = parse_number(typed.removeprefix(f"{clock}=").strip())
+        asked = Hours(name="asked", date=on, meters={clock: reads}, place=store.place_of("asked"))
+        with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
+        for problem in meter_problems(with_it):
+            if problem.message not in before:
+                raise Unreadable(problem.message)
+        return reads
+
+    return Question(name=clock, words=f"{clock} reads", read=read)
+
+
+def say_who(logbook: Logbook, by: str) -> str:
+    """Who says so: as given, or as answered."""
+    return str(answers({"by": by or None}, [replace(who_did(logbook, "Who says so"), required=True)])["by"])
 
 
 def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:

@@ -10,30 +10,28 @@ import click
 from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.desk import Desk, Make
-from inspect_kit.cli.entries import person, readings, who_did
+from inspect_kit.cli.entries import clock_question, person, readings, who_did
 from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, MeterChange, Record, Removed
-from inspect_kit.report import terminal
-from inspect_kit.text.grammar import did_you_mean, parse_label_date, parse_number
+from inspect_kit.past import parse_said_label_date
+from inspect_kit.text.grammar import did_you_mean, parse_number
 
 # A part that was fitted here before brings its own times with it: these are asked of others.
-AGES = (
-    Question(name="since-new", words="Its hours since new, 0 for a new one", read=parse_number),
-    Question(name="since-overhaul", words="Its hours since overhaul", read=parse_number),
-    Question(name="made", words="The date on its label", read=parse_label_date),
-)
+AGES = {
+    "since-new": "Its hours since new, 0 for a new one",
+    "since-overhaul": "Its hours since overhaul",
+    "made": "When it was made, by its label",
+}
 # Told by their options alone.
-DATES = (
-    Question(name="fitted-on", words="When it was first fitted, anywhere", read=parse_label_date),
-    Question(name="overhauled", words="When it was last overhauled", read=parse_label_date),
-)
+DATES = {"fitted-on": "When it was first fitted, anywhere", "overhauled": "When it was last overhauled"}
 GOES = "bench, overhaul, scrapped"
 
 
@@ -82,11 +80,16 @@ def position_of(logbook: Logbook, name: str) -> str:
     return current
 
 
-def _clock(logbook: Logbook, words: Sequence[str]) -> tuple[dict[str, Any], list[Question]]:
+def _clock(desk: Desk, logbook: Logbook, words: Sequence[str]) -> tuple[dict[str, Any], list[Question]]:
     """Meter readings as given, and the question for the one that times are counted by."""
     given = readings(words, logbook)
-    clock = logbook.aircraft.time_in_service
-    return given, [] if clock in given else [Question(name=clock, words=f"{clock} reads", read=parse_number)]
+    return given, [] if logbook.aircraft.time_in_service in given else [clock_question(logbook, desk.on)]
+
+
+def _of_part(name: str, words: str, desk: Desk) -> Question:
+    """The question for an age of a part, or for one of its dates."""
+    read = parse_number if name.startswith("since-") else partial(parse_said_label_date, today=desk.today)
+    return Question(name=name, words=words, read=read)
 
 
 def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]:
@@ -121,26 +124,26 @@ def install(
     name = position_of(logbook, position)
     stock = shelf(logbook)
     old = stock.fitted.get(name)
-    meters, clock = _clock(logbook, words)
+    meters, clock = _clock(desk, logbook, words)
     told = _dashed(given)
     if old is not None:
-        click.echo(terminal.safe(f"{name} holds {_named(old)} since {old.date}: it comes out."), err=True)
+        say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     if told["serial"] is None and stock.out:
         click.echo("Taken out earlier, and fitted nowhere:", err=True)
         for move in stock.out:
             gone = f"to {move.where}" if move.where else "where it went is not on record"
-            click.echo(terminal.safe(f"  {move.serial}  {move.part or move.position}, {move.date}, {gone}"), err=True)
+            say(f"  {move.serial}  {move.part or move.position}, {move.date}, {gone}", err=True)
     if old is None and told["where"]:
         remark = f"Nothing is fitted in {name}, so nothing goes anywhere; --from says where a part comes from."
-        click.echo(terminal.safe(remark), err=True)
+        say(remark, err=True)
     serial = answers(told, [Question(name="serial", words="Serial number, or none", required=True)])["serial"]
     if old is not None and serial == old.serial and not _nameless(old):
-        raise Misused(f"`{serial}` is fitted in {name} already, since {old.date}")
+        raise Misused(f"`{serial}` is fitted in {name} already{_since(logbook, old)}")
     known = next((move for move in stock.out if move.serial == serial), None)
     usual = known.part if known else old.part if old else ""
     asks = [Question(name="part", words="What it is: maker and part number", default=usual)]
-    asks += [each for each in AGES if known is None or told[each.name] is not None]
-    asks += [each for each in DATES if told[each.name] is not None]
+    asks += [_of_part(key, AGES[key], desk) for key in AGES if known is None or told[key] is not None]
+    asks += [_of_part(key, DATES[key], desk) for key in DATES if told[key] is not None]
     asks.append(Question(name="from", words="Where it comes from"))
     if old is not None:
         asks.append(Question(name="where", words=f"Where {_named(old)} goes: {GOES}"))
@@ -195,11 +198,11 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     logbook = desk.logbook()
     name = position_of(logbook, position)
     old = shelf(logbook).fitted.get(name)
-    meters, clock = _clock(logbook, words)
+    meters, clock = _clock(desk, logbook, words)
     if old is not None:
         if given["serial"] is not None and given["serial"] != old.serial:
-            raise Misused(f"{name} holds {_named(old)} since {old.date}, not `{given['serial']}`")
-        click.echo(terminal.safe(f"{name} holds {_named(old)} since {old.date}: it comes out."), err=True)
+            raise Misused(f"{name} holds {_named(old)}{_since(logbook, old)}, not `{given['serial']}`")
+        say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     asks = [] if old is not None else [Question(name="serial", words="Serial number, or none", required=True)]
     asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
     told = _dashed(given)
@@ -264,6 +267,13 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
 
 def _named(move: Installed) -> str:
     return f"{move.part or 'the part'} without a serial number" if _nameless(move) else f"serial {move.serial}"
+
+
+def _since(logbook: Logbook, move: Installed) -> str:
+    """` since 2018-06-08`; nothing where only the day is known on which it was written down as fitted."""
+    carried = any(move in record.fitted for record in logbook.of_kind(BroughtForward))
+    day = move.fitted_on if carried else move.date
+    return f" since {day}" if day else ""
 
 
 def _read(facts: Mapping[str, Any], clock: Sequence[Question]) -> dict[str, Any]:

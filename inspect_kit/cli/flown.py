@@ -6,20 +6,18 @@ A fact is a fact: the hours are written down, and nothing of this stands in the 
 from collections.abc import Iterator
 from dataclasses import replace
 
-import click
-
+from inspect_kit.cli.said import say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
 from inspect_kit.due.answer import STOP_OWED
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Hours, Record
-from inspect_kit.report import terminal
 
 
 def comment_on_flight(before: Logbook, entry: Record) -> None:
     """Say which reasons not to fly were on record on the day of an entry that shows more hours than before."""
     for line in flight_comment(before, entry):
-        click.echo(terminal.safe(line), err=True)
+        say(line, err=True)
 
 
 def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:

@@ -8,7 +8,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import person, read_as, who_did
+from inspect_kit.cli.entries import person, read_as, say_who, who_did
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
 from inspect_kit.cli.sheets import find_page, put
@@ -85,7 +85,7 @@ def finding(
             by = answers({"by": by or None}, [who_did(desk.logbook())])["by"] or ""
             asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by))
         if under:
-            who = answer(by, "Who says so", "--by")
+            who = say_who(desk.logbook(), by)
             click.echo(_place(desk, where, under, who))
         if cleared or fix:
             with desk.writing("finding") as writer:
@@ -274,7 +274,8 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         if asked.fix and not cleared:
             after = edit.put_off(sheet, meant.name, asked.fix, asked.may_wait)
         save_asked(writer, desk, loaded, after, read)
-        return f"{meant.name} on {sheet.page.place.file}: {meant.finding.text}"
+        told = "is cleared" if cleared else f"may wait {parse_fix(asked.fix)}"
+        return f"{meant.name} {told}, on {sheet.page.place.file}: {meant.finding.text}"
     if cleared is None:
         raise Misused("a finding on record is put off again on a worksheet, where an inspector signs for it")
 

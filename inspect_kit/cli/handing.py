@@ -15,8 +15,9 @@ from inspect_kit.due import seen_on
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Record
+from inspect_kit.past import parse_said_date
 from inspect_kit.report import ReportFacts, html, plain
-from inspect_kit.text.grammar import Unreadable, parse_date
+from inspect_kit.text.grammar import Unreadable
 
 LAST_INSPECTION = "last inspection"
 FOLDER = {"type": click.Path(path_type=Path), "required": True, "metavar": "FOLDER", "help": "Write a new folder."}
@@ -60,7 +61,7 @@ def handover(desk: Desk, target: Path, since: str) -> int:
     """All that goes with the aircraft: its status in plain language, every record, the whole store."""
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on, expect=False)
-    first = _since(answer.seen, since) if since else None
+    first = _since(answer.seen, since, desk.today) if since else None
     chosen = [record for record in answer.seen.records if first is None or record.date >= first]
     told = [report_facts(desk, loaded, logbook, record, next_due=False) for record in chosen]
     seals = {facts.record.name: _seal_words(facts) for facts in told}
@@ -92,7 +93,7 @@ def handover(desk: Desk, target: Path, since: str) -> int:
     return desk.code(0)
 
 
-def _since(logbook: Logbook, words: str) -> dt.date:
+def _since(logbook: Logbook, words: str, today: dt.date) -> dt.date:
     """The day from which on an inspector's copy tells: that of the last inspection that passed, or a date."""
     if words == LAST_INSPECTION:
         passed = [record for record in logbook.of_kind(Inspection) if record.passed]
@@ -100,7 +101,7 @@ def _since(logbook: Logbook, words: str) -> dt.date:
             raise Misused("--since: no inspection that passed is on record")
         return passed[-1].date
     try:
-        return parse_date(words)
+        return parse_said_date(words, today)
     except Unreadable as fault:
         raise Misused(f"--since: `{LAST_INSPECTION}` or a date: {fault.message}") from None
 

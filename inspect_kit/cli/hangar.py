@@ -5,14 +5,13 @@ from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
 
-import click
-
 from inspect_kit import report as reports
 from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, UNREADABLE, InspectKitError, Misused
-from inspect_kit.report import Page, terminal
+from inspect_kit.report import Page
 
 # A store by the name it is told by, its desk, its answer (None where it cannot be read) and why not.
 Answers = list[tuple[str, Desk, DueAnswer | None, str]]
@@ -28,7 +27,7 @@ def ask_all(desk: Desk, by: dt.date | None = None, flying: Decimal = Decimal(0))
         try:
             answer = due_of(own.logbook(), own.on, by=by, flying=flying)
         except InspectKitError as error:
-            click.echo(terminal.safe(f"{name}: {error}"), err=True)
+            say(f"{name}: {error}", err=True)
             found.append((name, own, None, str(error)))
         else:
             found.append((answer.seen.aircraft.identity.registration, own, answer, ""))

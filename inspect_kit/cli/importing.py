@@ -11,6 +11,7 @@ import click
 from inspect_kit import past, store
 from inspect_kit.audit import audit
 from inspect_kit.cli.desk import Desk, mark_of, show
+from inspect_kit.cli.said import say
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
@@ -173,7 +174,7 @@ def _ask(question: str, default: str, parse: Callable[[str], T], *, empty: bool 
         try:
             return parse(word.strip())
         except Unreadable as fault:
-            click.echo(terminal.safe(f"  {fault.message}"), err=True)
+            say(f"  {fault.message}", err=True)
 
 
 def _one_of(words: Sequence[str]) -> Callable[[str], str]:
@@ -261,19 +262,19 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record])
     for record in shown:
         if len(records) > len(shown) and record is shown[-1]:
             click.echo("    ...")
-        click.echo(terminal.safe(f"    {_line(record)}"))
+        say(f"    {_line(record)}")
     counting = [record for record in records if isinstance(record, PaperEntry) and (record.did or record.last)]
     if records:
         click.echo(f"{counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
     if matched.before:
         click.echo(f"{counted(len(matched.before), 'row')} imported before and left as they are.")
     for row in found.left_out:
-        click.echo(terminal.safe(f"left out, as you said: line {row.line}: {row.text}"))
+        say(f"left out, as you said: line {row.line}: {row.text}")
     for now, old in matched.changed:
-        click.echo(terminal.safe(f"changed since it was imported, not written: {now.place}: {_cells(now)}"))
-        click.echo(terminal.safe(f"    was {_cells(old)}; its record stays: {old.place.file}"))
+        say(f"changed since it was imported, not written: {now.place}: {_cells(now)}")
+        say(f"    was {_cells(old)}; its record stays: {old.place.file}")
     for old in matched.gone:
-        click.echo(terminal.safe(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}"))
+        say(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}")
 
 
 def _line(record: Record) -> str:

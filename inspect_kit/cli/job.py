@@ -11,10 +11,11 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.desk import NAME, Desk, asked, show
+from inspect_kit.cli.desk import NAME, Desk, show
 from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned
+from inspect_kit.cli.said import asked, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.cli.walk_keys import single_keys
@@ -31,7 +32,7 @@ from inspect_kit.inspection.start import new_page
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import FileSum, Inspection, Page
 from inspect_kit.model.worksheet import JOB_WORK, Missing
-from inspect_kit.report import left_sentences, terminal
+from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import profile_of, signer_reminder
 from inspect_kit.text.record_out import write_record
@@ -90,7 +91,7 @@ def start(
 
     click.echo(asking(begin, sure))
     for note in notes:
-        click.echo(terminal.safe(note), err=True)
+        say(note, err=True)
     return desk.code(0)
 
 
@@ -144,7 +145,7 @@ def sign(
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
     show(statement_page(record, reminder), paged=False)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
-        click.echo(terminal.safe(sentence))
+        say(sentence)
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
     if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
         click.echo("Not signed; nothing was changed.", err=True)

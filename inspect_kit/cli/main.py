@@ -26,9 +26,9 @@ from inspect_kit.cli import (
 from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.consequences import tell_consequences
 from inspect_kit.cli.desk import DATE, Desk
+from inspect_kit.cli.said import say
 from inspect_kit.cli.streams import Lost, open_missing, sound
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, Misused, ProgramFault
-from inspect_kit.report import terminal
 
 COMMANDS = (
     *(setup.tour, setup.new),
@@ -127,12 +127,12 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.ClickException as misuse:
         if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
             click.echo(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
-        click.echo(terminal.safe(f"Error: {misuse.format_message()}"), err=True)
+        say(f"Error: {misuse.format_message()}", err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
     except InspectKitError as error:
-        click.echo(terminal.safe(f"inspect-kit: {error}"), err=True)
+        say(f"inspect-kit: {error}", err=True)
         _say_written(desk, error.code == UNREADABLE)
         # What is not found may stand in a file that cannot be read: then it is the store, not the question.
         return UNREADABLE if desk.told and error.code in (NO, USAGE) else error.code
@@ -147,7 +147,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
 def _say_written(desk: Desk, nothing_too: bool = False) -> None:
     """What a command had written before it failed; with `nothing_too` also that it was to write and has not."""
     if desk.written:
-        click.echo(terminal.safe(f"Written before that: {', '.join(desk.written)}"), err=True)
+        say(f"Written before that: {', '.join(desk.written)}", err=True)
     elif nothing_too and desk.was_to_write:
         click.echo("Nothing was written.", err=True)
 
@@ -156,7 +156,7 @@ def _fault(desk: Desk, fault: BaseException) -> int:
     """Tell a fault of the program in a way that can be reported, without a traceback in the user's face."""
     where = traceback.extract_tb(fault.__traceback__)
     place = f" ({Path(where[-1].filename).name}:{where[-1].lineno})" if where else ""
-    click.echo(terminal.safe(f"inspect-kit: a fault of the program{place}: {type(fault).__name__}: {fault}"), err=True)
+    say(f"inspect-kit: a fault of the program{place}: {type(fault).__name__}: {fault}", err=True)
     _say_written(desk)
     click.echo("Nothing was written after it. Please report this line with the command you gave.", err=True)
     return FAULT

@@ -4,12 +4,11 @@ A record names what was done and not when on that day. A leak run that is named 
 it came after it.
 """
 
-import sys
 from collections.abc import Sequence
 
-import click
-
+from inspect_kit.cli.said import confirmed
 from inspect_kit.errors import Misused
+from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.plan import panels_for
@@ -30,8 +29,9 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
     found = list(named)
     for name in asked:
         panel = logbook.panels[name]
+        was = "set up" if panel.kind == SETUP else "off"
         if panel.disturbs and _yes(
-            f"Was {name} ({panel.name}) off for it? That disturbs {', '.join(panel.disturbs)}.",
+            f"Was {name} ({panel.name}) {was} for it? That disturbs {', '.join(panel.disturbs)}.",
             f"say which panels came off: --opened {name}, or --opened {NONE}",
         ):
             found.append(name)
@@ -69,9 +69,7 @@ def _after(name: str, why: Cause) -> bool:
 
 def _yes(question: str, otherwise: str) -> bool:
     """A yes or a no; Misused with what to write instead where nobody is there to ask."""
-    try:
-        return click.confirm(question, default=None)
-    except click.Abort:
-        if sys.stdin.isatty():
-            raise
-        raise Misused(f"nobody answers whether it was so: {otherwise}") from None
+    said = confirmed(question, enter=None)
+    if said is None:
+        raise Misused(f"nobody answers whether it was so: {otherwise}")
+    return said

@@ -4,9 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-import click
-
-from inspect_kit.cli.desk import asked
+from inspect_kit.cli.said import asked, say
 from inspect_kit.errors import Misused
 from inspect_kit.report import terminal
 from inspect_kit.text.grammar import Unreadable
@@ -16,7 +14,8 @@ from inspect_kit.text.grammar import Unreadable
 class Question:
     """What is asked where the option `name` was not given; `read` takes the words, and says what is wrong with them.
 
-    What need not be known may be answered with Enter alone; `default` is then taken, or nothing.
+    What need not be known may be answered with Enter alone; `default` is then taken, or nothing, which
+    `otherwise` says in words.
     """
 
     name: str
@@ -24,6 +23,7 @@ class Question:
     read: Callable[[str], Any] = str
     required: bool = False
     default: str = ""
+    otherwise: str = "not known"
 
 
 def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
@@ -50,7 +50,7 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
 
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
-    hint = "" if question.required else f" (Enter: {question.default or 'not known'})"
+    hint = "" if question.required else f" (Enter: {question.default or question.otherwise})"
     while not ended:
         typed = asked(terminal.safe(f"{question.words}{hint}"), default="", err=True)
         if typed is None:
@@ -62,5 +62,5 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
             if words:
                 return question.read(words), False
         except Unreadable as fault:
-            click.echo(terminal.safe(f"  {fault.message}"), err=True)
+            say(f"  {fault.message}", err=True)
     return (question.read(question.default) if question.default else None), True

@@ -14,7 +14,7 @@ from typing import TextIO
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import asked
+from inspect_kit.cli.said import asked
 from inspect_kit.cli.sheets import again
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit

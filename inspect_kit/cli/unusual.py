@@ -1,16 +1,13 @@
 """What is asked before an entry is written: what was not given, and readings that may be a slip of the finger."""
 
 import datetime as dt
-import sys
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 
-import click
-
+from inspect_kit.cli.said import asked, confirmed
 from inspect_kit.due import unusual_readings
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.report import terminal
 
 
 class NotSure(Exception):
@@ -44,18 +41,7 @@ def asking(write: Callable[[bool], str], sure: bool) -> str:
 
 def answer(given: str, question: str, option: str, default: str | None = None) -> str:
     """What was given, else what is answered to a question; Misused where there is nobody to ask."""
-    try:
-        return given.strip() or str(click.prompt(question, default=default, show_default=False, err=True)).strip()
-    except click.Abort:
-        if sys.stdin.isatty():
-            raise
-        raise Misused(f"{option} is missing, and nobody answers: {question}") from None
-
-
-def confirmed(question: str) -> bool:
-    """A yes to a question; no is what Enter says, and the end of the input."""
-    try:
-        return click.confirm(terminal.safe(question), default=False, err=True)
-    except click.Abort:
-        click.echo(err=True)
-        return False
+    said = given.strip() or asked(question, default=default, err=True)
+    if said is None:
+        raise Misused(f"{option} is missing, and nobody answers: {question}")
+    return said.strip()

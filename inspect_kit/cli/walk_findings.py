@@ -11,6 +11,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed, waits_as_it_is
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.worksheet import JOB_WORK
+from inspect_kit.past import parse_said_date
 from inspect_kit.text.grammar import Unreadable, parse_fix
 from inspect_kit.text.page_values import is_blank
 
@@ -138,6 +139,8 @@ def _parsed(walk: Walk, question: str, form: str) -> Fix | None:
     if question and not value:
         return None
     try:
+        if "date" in question:
+            value = str(parse_said_date(value, walk.desk.today))
         fix = parse_fix(form.format(value))
     except Unreadable as fault:
         walk.talk.say(f"{fault.message}.", indent="  ")

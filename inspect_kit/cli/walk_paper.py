@@ -28,7 +28,8 @@ from inspect_kit.model import finding as nouns
 from inspect_kit.model.checklist import Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
-from inspect_kit.text.grammar import CODE_ALPHABET, Unreadable, parse_date
+from inspect_kit.past import parse_said_date
+from inspect_kit.text.grammar import CODE_ALPHABET, Unreadable
 
 MOST_TOLD = 12
 HELP = (
@@ -113,7 +114,7 @@ def _day(walk: Walk) -> dt.date:
         if key != "x":
             return today if key == "t" else today - dt.timedelta(days=1)
         try:
-            day = parse_date(walk.talk.line("Such as 2026-11-26:"))
+            day = parse_said_date(walk.talk.line("Such as 2026-11-26:"), today)
         except Unreadable as fault:
             walk.talk.say(f"{fault.message}.", indent="  ")
             continue

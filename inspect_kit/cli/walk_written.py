@@ -12,7 +12,8 @@ from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import WORDS, Check, decimal
 from inspect_kit.model.measured import Judged, When, judged
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
-from inspect_kit.text.grammar import Unreadable, parse_date
+from inspect_kit.past import parse_said_last_day
+from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import is_blank, parse_used
 
 # One letter instead of a value: what else may be said where one is asked.
@@ -122,12 +123,17 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
             case _:
                 if fault := _fault(walk, blank, value):
                     walk.talk.say(fault, indent="  ")
-                elif walk.change(_writing(place, blank, value, corrected=bool(written))):
+                elif walk.change(_writing(place, blank, _as_written(walk, blank, value), corrected=bool(written))):
                     walk.trail.append(Step(WRITTEN, (box,), blank.key))
                     if blank.is_reading:
                         judge(walk, box, blank)
                     return ""
     return ""
+
+
+def _as_written(walk: Walk, blank: Blank, value: str) -> str:
+    """A value as the page has it: a date in the form that every file has."""
+    return str(parse_said_last_day(value, walk.desk.today)) if blank.key == GOOD_UNTIL else value
 
 
 def _writing(at: int, blank: Blank, value: str, *, corrected: bool) -> Verb:
@@ -147,7 +153,7 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
         return f"`{value.split()[0][:40]}` is no number such as 76 or 0.3; a remark may follow it, after a space."
     if blank.key == GOOD_UNTIL:
         try:
-            date = parse_date(value)
+            date = parse_said_last_day(value, walk.desk.today)
         except Unreadable as fault:
             return f"{fault.message}."
         if date < walk.desk.on:

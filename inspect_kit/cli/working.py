@@ -11,12 +11,13 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import check_ids, pairs, person, read_as, readings, split_words, who_did
+from inspect_kit.cli.entries import check_ids, clock_question, pairs, person, read_as, readings, split_words, who_did
 from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused
@@ -25,7 +26,8 @@ from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept
 from inspect_kit.model.record import Record, Work
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number
+from inspect_kit.past import parse_said_last_day
+from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_recheck
 
 
@@ -76,19 +78,15 @@ def work(
     _refuse_retired(known, did, desk)
     clock = known.aircraft.time_in_service
     if all(word.partition("=")[0].strip() != clock for word in meters):
-        read_now = answers({}, [Question(name=clock, words=f"{clock} reads", read=parse_number)])[clock]
+        read_now = answers({}, [clock_question(known, on)])[clock]
         meters += [] if read_now is None else [f"{clock}={read_now}"]
-    asked = _asked(known, did, _given(known, did, read))
-    ones = _judged(known, did, asked, readings(meters, known), on)
-    for one in (one for each in ones.values() for one in each):
-        if one.refused:
-            raise Misused(f"{one.refused}: correct the reading, or leave both out")
-        if one.words:
-            click.echo(one.told)
-    findings = tuple(_findings(known, did, ones, pairs(found, "CHECK=WHAT")))
+    asked, ones, findings = _measured(
+        known, did, _given(known, did, read), readings(meters, known), on, _told(known, did, pairs(found, "CHECK=WHAT"))
+    )
     results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
     left = left_by(known, did, moved, disturbed, in_order=in_order)
+    marked, paper = _marked(known, did, good_until, desk), _reference(known, did, paper)
     doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
     person(known, doer)
     answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
@@ -115,7 +113,7 @@ def work(
             disturbed=disturbed,
             left_owed=left,
             flight_check=flight_check(answer, on, person(logbook, doer), text, store.place_of(name)),
-            next=_marked(logbook, did, good_until, paper),
+            next=marked,
             after=after,
             place=store.place_of(name),
         )
@@ -144,10 +142,11 @@ def _refuse_retired(logbook: Logbook, did: Sequence[str], desk: Desk) -> None:
             raise Misused(f"`{name}` is retired since {retired.date}: say what was done with --text instead")
 
 
-def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], paper: str) -> dict[str, Any]:
-    """The dates that parts carry, by today's ids; Misused where one is missing, or nobody asked for it."""
+def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], desk: Desk) -> dict[str, Any]:
+    """The dates that parts carry, by today's ids, asked where one is not given; Misused where nobody asked for it."""
+    last_day = partial(parse_said_last_day, today=desk.today)
     given = pairs(good_until, "CHECK=DATE")
-    marked = {logbook.id_now(check): read_as(parse_date, date, check) for check, date in given.items()}
+    marked = {logbook.id_now(check): read_as(last_day, date, check) for check, date in given.items()}
     for check in marked:
         if check not in did:
             raise Misused(f"--good-until: `{check}` is none of the checks of this entry")
@@ -156,10 +155,19 @@ def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], pap
     for check in did:
         noun = logbook.checks[check]
         if noun.marked and check not in marked:
-            raise Misused(f"`{check}` counts as marked on the part: give its date, --good-until {check}=2031-05-31")
-        if noun.who == OTHERS and not paper:
-            raise Misused(f"`{check}` is done by {noun.others or 'others'}: give their reference with --paper")
+            words = f"{check}: good until, the date marked on the part"
+            date = Question(name=f"good-until {check}=2031-05-31", words=words, read=last_day, required=True)
+            marked[check] = answers({}, [date])[date.name]
     return marked
+
+
+def _reference(logbook: Logbook, did: Sequence[str], paper: str) -> str:
+    """The paper of what is done by others, asked where it is not given."""
+    for noun in (logbook.checks[check] for check in did):
+        if noun.who == OTHERS and not paper:
+            words = f"{noun.id}, done by {noun.others or 'others'}: their reference, such as work order 118"
+            paper = answers({}, [Question(name="paper", words=words, required=True)])["paper"]
+    return paper
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -313,19 +321,62 @@ def _question(each: Asked) -> str:
     return f"{each.check.id}: {each.label}{measure}{bound}"
 
 
-def _findings(
-    logbook: Logbook, did: Sequence[str], ones: Mapping[str, tuple[Judged, ...]], found: Mapping[str, str]
-) -> Iterator[Finding]:
-    """What was found, as given; what a value out of its limit wants is asked. All of it to be fixed before flight."""
+def _told(logbook: Logbook, did: Sequence[str], found: Mapping[str, str]) -> dict[str, str]:
+    """What was found, as given, by today's ids."""
     told: dict[str, str] = {}
     for name, words in found.items():
         if (check := logbook.id_now(name)) not in did:
             raise Misused(f"--found: `{name}` is none of the checks of this entry{did_you_mean(name, did)}")
         told[check] = words
-    for check, judged_ones in ones.items():
-        out = "; ".join(one.fault for one in judged_ones if one.fault)
-        if out and check not in told:
-            what = Question(name=f"found {check}", words=f"{out}: what was found", required=True)
-            told[check] = answers({}, [what])[what.name]
-    for at, (check, words) in enumerate(told.items(), start=1):
-        yield Finding(id=f"F{at}", check=check, text=words, place=store.place_of("finding"))
+    return told
+
+
+def _measured(
+    logbook: Logbook,
+    did: Sequence[str],
+    given: Mapping[tuple[str, str], str],
+    meters: Mapping[str, Decimal],
+    on: dt.date,
+    told: Mapping[str, str],
+) -> tuple[tuple[Asked, ...], Mapping[str, tuple[Judged, ...]], tuple[Finding, ...]]:
+    """What was read, what follows from it, and what was found: as given, and asked of a value out of its limit.
+
+    All that was found is to be fixed before flight. What was typed wrongly is asked once more.
+    """
+    asked, found = _asked(logbook, did, given), dict(told)
+    while True:
+        ones = _judged(logbook, did, asked, meters, on)
+        for one in (one for each in ones.values() for one in each):
+            if one.refused:
+                raise Misused(f"{one.refused}: correct the reading, or leave both out")
+            if one.words:
+                click.echo(one.told)
+        again = ""
+        for check, judged_ones in ones.items():
+            out = "; ".join(one.fault for one in judged_ones if one.fault)
+            if out and not again and check not in found:
+                words = _found_at(check, out, typed=any(each not in given for each in _labels(asked, check)))
+                found |= {check: words} if words else {}
+                again = "" if words else check
+        if not again:
+            break
+        kept = {(each.check.id, each.label): each.value for each in asked if each.check.id != again}
+        asked = _asked(logbook, did, {**kept, **given})
+    findings = (
+        Finding(id=f"F{at}", check=check, text=words, place=store.place_of("finding"))
+        for at, (check, words) in enumerate(found.items(), start=1)
+    )
+    return asked, ones, tuple(findings)
+
+
+def _labels(asked: Sequence[Asked], check: str) -> list[tuple[str, str]]:
+    return [(check, each.label) for each in asked if each.check.id == check]
+
+
+def _found_at(check: str, out: str, *, typed: bool) -> str:
+    """What was found where a value is out of its limit; "" where a value that was typed is to be asked again."""
+    hint = " (Enter: mistyped, asked again)" if typed else ""
+    while (said := asked_for(f"{out}: what was found{hint}", default="", err=True)) is not None:
+        if said.strip() or typed:
+            return " ".join(said.split())
+    raise Misused(f"`{out}: what was found` has no answer: give it with --found {check}=WHAT")

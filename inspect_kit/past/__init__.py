@@ -4,6 +4,7 @@ from inspect_kit.past.columns import Columns, guess, known_orders, read_columns,
 from inspect_kit.past.entries import BadRow, Entries, entries_of
 from inspect_kit.past.match import Matched, match
 from inspect_kit.past.table import Row, Table, decode_table, read_table
+from inspect_kit.past.typed import parse_said_date, parse_said_label_date, parse_said_last_day
 
 __all__ = [
     "BadRow",
@@ -17,6 +18,9 @@ __all__ = [
     "guess",
     "known_orders",
     "match",
+    "parse_said_date",
+    "parse_said_label_date",
+    "parse_said_last_day",
     "read_columns",
     "read_table",
     "write_columns",

@@ -7,12 +7,13 @@
             a unit of hours behind it is passed over
 """
 
+import calendar
 import datetime as dt
 import re
 from collections.abc import Iterable
 from decimal import Decimal
 
-from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
+from inspect_kit.text.grammar import Unreadable, parse_date, parse_label_date, parse_number
 
 YEAR_FIRST, DAY_FIRST, MONTH_FIRST = "year first", "day first", "month first"
 ORDERS = (DAY_FIRST, MONTH_FIRST, YEAR_FIRST)
@@ -49,6 +50,37 @@ def parse_typed_date(cell: str, order: str, today: dt.date) -> dt.date:
             raise Unreadable(f"`{cell[:40]}` does not begin with a year of four digits")
         year, month, day = (parts[place] for place in PLACES[order])
     return _day(year, month, day, cell, today)
+
+
+def parse_said_date(words: str, today: dt.date) -> dt.date:
+    """The day that a person types: DATE, or any form above with a year of four digits, if it can be one day only."""
+    try:
+        return parse_date(words)
+    except Unreadable as plain:
+        if not re.search(r"(?<![0-9])[0-9]{4}(?![0-9])", words):
+            raise
+        days = sorted({day for order in ORDERS if (day := _or_none(words, order, today)) is not None})
+        if len(days) == 1:
+            return days[0]
+        if not days:
+            raise plain from None
+        raise Unreadable(f"`{words}` is {' or '.join(map(str, days))}: write the one that is meant") from None
+
+
+def parse_said_label_date(words: str, today: dt.date) -> dt.date:
+    """The same, and a month alone, as labels have it: its first day, so that nothing lasts longer by it."""
+    try:
+        return parse_label_date(words)
+    except Unreadable:
+        return parse_said_date(words, today)
+
+
+def parse_said_last_day(words: str, today: dt.date) -> dt.date:
+    """Until when something is good. A month alone has no day, and nobody guesses which is meant."""
+    if match := re.fullmatch(r"([0-9]{4})-(0[1-9]|1[0-2])", words):
+        last = calendar.monthrange(*map(int, match.groups()))[1]
+        raise Unreadable(f"`{words}` has no day: {words}-{last} is its last, {words}-01 the safe one")
+    return parse_said_date(words, today)
 
 
 def _month(word: str, cell: str) -> str:

@@ -137,6 +137,8 @@ def parse_date(value: str) -> dt.date:
 
 def parse_label_date(value: str) -> dt.date:
     """DATE | YYYY "-" MM, the date on a label; a month alone is its first day, so that nothing lasts longer by it"""
+    if re.fullmatch(r"[0-9]{4}-(00|1[3-9]|[2-9][0-9])", value):
+        raise Unreadable(f"{value} is a month that does not exist")
     return parse_date(f"{value}-01" if re.fullmatch(r"[0-9]{4}-[0-9]{2}", value) else value)
 
 

@@ -16,7 +16,9 @@ SHAPE = ("tail", "2", "1")
 ENGINE = ("E-0007", "Puffin 100", "412.6", "", "2019-05-01")
 MAGNETOS = ("y", "M-1", "", "", "", "", "no")
 PROPELLER = ("",)
-WHOLE = (*AIRCRAFT, *PAST, *SHAPE, *ENGINE, *MAGNETOS, *PROPELLER)
+# What comes with every inspection is asked item by item.
+EACH = ("",)
+WHOLE = (*AIRCRAFT, *PAST, *SHAPE, *ENGINE, *MAGNETOS, *PROPELLER, *EACH)
 
 
 def items(run: Run, plane: Path) -> dict[str, dict[str, object]]:
@@ -51,7 +53,7 @@ def test_the_past_item_by_item_is_in_the_first_answer(run: Run, tmp_path: Path) 
 def _asked_items(run: Run, tmp_path: Path) -> list[str]:
     """The ids that are asked, in their order, as the questions say."""
     said = run(None, "new", str(tmp_path / "asked"), typed=(*WHOLE, *("",) * 80)).err
-    return re.findall(r"([a-z0-9-]+)(?: \([^)]*\))?: (?:last done|the date on it) \(Enter", said)
+    return re.findall(r"([a-z0-9-]+)(?: \([^)]*\))?: (?:last done|good until, the date on it) \(Enter", said)
 
 
 def test_each_item_with_a_due_point_of_its_own_is_asked_once(run: Run, tmp_path: Path) -> None:

@@ -41,9 +41,14 @@ class TestAmend:
         assert run(hangar, "verify").code == 0
 
     def test_what_was_not_given_is_asked(self, run: Run, hangar: Path, sealed: Path) -> None:
-        typed = ("tach=405.9", "date=2026-11-21", "", "a slip of the pen", ADA)
+        typed = ("405.9", "tack=405.9", "tach=405.9", "date=soon", "date=2026-11-21", "", "a slip of the pen", "1")
         made = run(hangar, "amend", sealed.stem, typed=typed, on="2026-11-23")
         assert made.code == 0, made.err
+        told = " ".join(made.err.split())
+        assert "expected FIELD=VALUE such as tach=59.9, not `405.9`" in told
+        assert "`tack`" in told
+        assert "`soon`" in told
+        assert "Who says so: 1 Ada Bellcrank, 2 Bo Cleco, or NAME, KIND, NUMBER:" in told
         text = (hangar / made.out.splitlines()[0]).read_text(encoding="utf-8")
         assert "tach: 405.9" in text
         assert "date: 2026-11-21" in text
@@ -85,7 +90,7 @@ class TestAmend:
 
     def test_nobody_there_to_answer(self, run: Run, hangar: Path, sealed: Path) -> None:
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "--text is missing")
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "FIELD=VALUE is missing")
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "--text is missing")
         refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
 
 

@@ -81,10 +81,10 @@ class TestTheShortestName:
         path = page("condition", "tach=405.9")
         assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
         done = run(hangar, "finding", "F1", "--cleared", "mended", on="2026-11-22")
-        assert done.out == f"F1 on {path.relative_to(hangar).as_posix()}: crack 8 mm\n"
+        assert done.out == f"F1 is cleared, on {path.relative_to(hangar).as_posix()}: crack 8 mm\n"
         (earlier,) = logbook_of(hangar).findings()
         done = run(hangar, "finding", earlier, "--cleared", "lead seated", on="2026-11-22")
-        assert done.out == f"{earlier} on {path.relative_to(hangar).as_posix()}: {ROUGH}\n"
+        assert done.out == f"{earlier} is cleared, on {path.relative_to(hangar).as_posix()}: {ROUGH}\n"
 
     def test_what_was_cleared_is_not_cleared_again_unseen(self, run: Run, hangar: Path, page: Page) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")

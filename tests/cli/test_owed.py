@@ -197,10 +197,10 @@ def test_a_visit_takes_it_in(run: Run, plane: Path) -> None:
 
 def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "oil-drain", "oil-cut", "oil-run", "tach=410.0", typed=("y", "n", "y"))
-    assert "oil-cut is owed after oil-drain. Was it done after that? [y/n]" in words(asked)
-    assert "oil-run is owed after oil-drain. Was it done after that? [y/n]" in words(asked)
+    assert "oil-cut is owed after oil-drain. Was it done after that? (yes, no)" in words(asked)
+    assert "oil-run is owed after oil-drain. Was it done after that? (yes, no)" in words(asked)
     assert "Owed before the next flight: oil-run after oil-drain and oil-cut." in words(asked)
-    record = (plane / asked.out.split("[y/n]: ")[-1].split()[0]).read_text()
+    record = (plane / asked.out.split()[0]).read_text()
     assert "left-owed:\n  - oil-run\n" in record
     assert owed(run, plane) == ["oil-run"]
     assert run(plane, "verify").code == 0
@@ -221,7 +221,7 @@ def test_nobody_to_ask(run: Run, plane: Path) -> None:
 
 def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "bushes", "tach=410.0", typed=("y",))
-    assert "Was wing (Wing, detached) off for it? That disturbs controls, static. [y/n]" in words(asked)
+    assert "Was wing (Wing, detached) off for it? That disturbs controls, static. (yes, no)" in words(asked)
     assert "Owed before the next flight: controls-free after wing, which disturbs controls." in words(asked)
     assert "Owed: seen after wing, which disturbs controls." in words(asked)
     assert "Owed, or flight under IFR is not to be used: static-leak after wing, which disturbs static." in words(asked)

@@ -1,0 +1,124 @@
+"""What is said and asked: broken between words on a terminal, one line in a pipe; yes and no; dates as people type them."""
+
+import io
+from pathlib import Path
+
+import pytest
+
+from inspect_kit.cli.said import broken, confirmed, yes_or_no
+from inspect_kit.report.measure import width
+from tests.cli.conftest import Run
+from tests.cli.test_sealing import ADA, refused
+from tests.cli.test_working import written
+
+LONG = (
+    "--by: nobody of aircraft.yaml is called `Marsh`; did you mean `Jo Marsh`? Else say who it was, --by "
+    '"Marsh, mechanic (airframe and powerplant), 1234567", or name them under `people`'
+)
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize("columns", [60, 80, 120])
+@pytest.mark.parametrize("text", [LONG, f"  {LONG}", f"first\n{LONG}", "é" * 30 + " " + LONG, "short"])
+def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch, columns: int, text: str) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    lines = broken(text, Terminal()).split("\n")
+    assert all(width(line) <= columns for line in lines)
+    assert " ".join(lines).split() == text.split()
+    assert broken(text, io.StringIO()) == text
+
+
+def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    question = "Was plugs-out (One plug out of every cylinder, all leads off) set up for it? That disturbs ignition."
+    assert all(width(line) <= 68 for line in broken(question, Terminal(), room=12).split("\n"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"), [("y", True), ("Yes", True), ("NO", False), ("n", False), ("", None), ("nope", None), ("1", None)]
+)
+def test_yes_and_no(typed: str, meant: bool | None) -> None:
+    assert yes_or_no(typed) is meant
+
+
+def test_what_is_neither_is_asked_again(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.setattr("sys.stdin", io.StringIO("1\nperhaps\ny\n"))
+    assert confirmed("Is it right?") is True
+    assert capsys.readouterr().err.count("expected yes or no") == 2
+    monkeypatch.setattr("sys.stdin", io.StringIO(""))
+    assert confirmed("Is it right?") is None
+
+
+@pytest.mark.parametrize("day", ["2026-11-20", "20 November 2026", "Nov 20, 2026", "20.11.2026", "11/20/2026"])
+def test_a_day_in_every_form_that_can_be_one_day_only(run: Run, hangar: Path, day: str) -> None:
+    assert run(hangar, "hours", "tach=405.9", on=day).out.startswith("records/2026/2026-11-20-hours-")
+
+
+def test_a_day_that_can_be_two_is_asked_back(run: Run, hangar: Path) -> None:
+    said = run(hangar, "hours", "tach=405.9", on="3/4/2026").err
+    assert "`3/4/2026` is 2026-03-04 or 2026-04-03: write the one that is meant" in said
+
+
+def test_a_reading_that_cannot_be_is_asked_again_at_once(run: Run, hangar: Path) -> None:
+    """Not refused at the end, when all the other answers would be lost."""
+    made = run(hangar, "work", "--text", "washed", typed=("25", "405.9", "1"), on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "tach reads 25 on 2026-11-20, lower than " in made.err
+    assert written(hangar).meters["tach"].as_tuple().exponent == -1
+    assert written(hangar).by is not None
+
+
+def test_a_value_that_was_mistyped_is_asked_again(run: Run, hangar: Path) -> None:
+    typed = ("7", "74", "", "77", "74")
+    made = run(hangar, "work", "compression", "tach=405.9", "--by", ADA, typed=typed, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "what was found (Enter: mistyped, asked again)" in made.err
+    assert [each.value for each in written(hangar).readings] == ["77", "74"]
+    assert written(hangar).findings == ()
+
+
+def test_a_value_out_of_its_limit_that_was_given_wants_a_finding(run: Run, hangar: Path) -> None:
+    words = ("work", "compression", "tach=405.9", "--by", ADA, "--read", "cylinder 1=7", "--read", "cylinder 2=74")
+    refused(run, hangar, lambda: run(hangar, *words, on="2026-11-20"), "give it with --found compression=WHAT")
+
+
+def test_the_past_of_an_inspection_is_asked_in_one_go(run: Run, tmp_path: Path) -> None:
+    """What comes with the inspection alone was done with the last one, or nobody knows when."""
+    from tests.cli.test_beginning import EACH, WHOLE, items
+
+    own = tmp_path / "own"
+    whole = WHOLE[: -len(EACH)]
+    made = run(None, "new", str(own), typed=(*whole, "maybe", "yes", "14 March 2026, 380.2, log 3", "=", "."))
+    assert made.code == 0, made.err
+    assert "expected yes or no" in made.err
+    assert "battery-capacity (after battery-discharge): last done" in made.err
+    now = items(run, own)
+    for name in ("tools-counted", "oil-screens", "battery-discharge", "battery-capacity"):
+        assert now[name]["last"]["date"] == "2026-03-14", name  # type: ignore[index]
+    assert now["tyres"]["state"] == "unknown"
+    assert run(own, "verify").code == 0
+
+
+def test_a_month_has_no_last_day_by_itself(run: Run, tmp_path: Path) -> None:
+    from tests.cli.test_beginning import WHOLE, _asked_items
+
+    order = _asked_items(run, tmp_path)
+    blank = ("",) * order.index("extinguisher")
+    made = run(None, "new", str(tmp_path / "own"), typed=(*WHOLE, *blank, "2027-11", "30 Nov 2027", "."))
+    assert "`2027-11` has no day: 2027-11-30 is its last, 2027-11-01 the safe one" in made.err
+    assert "good-until: 2027-11-30" in next((tmp_path / "own/records").rglob("*brought*")).read_text()
+
+
+def test_what_is_fitted_says_since_when(run: Run, hangar: Path) -> None:
+    """Not since the day on which somebody wrote down that it was fitted."""
+    path = hangar / "records/2026/2026-09-01-past.yaml"
+    fitted = "fitted:\n  magneto-left: {serial: M1, part: Acme, fitted-on: 2019-05-17}\n"
+    path.write_text(path.read_text() + fitted, encoding="utf-8")
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {magneto-left: {}}\n", encoding="utf-8")
+    said = run(hangar, "remove", "magneto-left", "tach=405.9").err
+    assert "holds serial M1 since 2019-05-17: it comes out." in said
