@@ -92,7 +92,10 @@ def missing_ever(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
         return None
     told = _nobody(names, kinds, name)
     # Records stay as they are: whoever gave the check another id says so beside the new one.
-    return f"{told} If that is its new id, write `was: {name}` there" if told.endswith("?") else told
+    if told.endswith("?"):
+        return f"{told} If that is its new id, write `was: {name}` there"
+    has_was = told.startswith("no ") and any(kind in names.things for kind in kinds)
+    return f"{told}; if it is called otherwise now, write `was: {name}` under its new id" if has_was else told
 
 
 def _nobody(names: Known, kinds: tuple[str, ...], name: str) -> str:

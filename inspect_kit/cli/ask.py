@@ -102,7 +102,16 @@ def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
         if check.retired:
             return f"`{name}` is retired since {check.retired.date}"
         return f"`{name}` has no due point of its own: it comes with an inspection, or when it is named"
-    return f"nothing that falls due is called `{name}`{did_you_mean(name, [each.check for each in answer.items])}"
+    near = did_you_mean(name, [each.check for each in answer.items])
+    return f"nothing that falls due is called `{name}`{near or _look_for(logbook, name)}"
+
+
+def _look_for(logbook: Logbook, name: str) -> str:
+    """Where else something of that name may be found."""
+    stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
+    if logbook.record(stem) is not None:
+        return f": it is a record, shown by `inspect-kit report {stem}`"
+    return f"; `inspect-kit find {name}` looks everywhere"
 
 
 @click.command()
@@ -260,7 +269,8 @@ def history(desk: Desk, name: str, everything: bool, as_json: bool) -> int:
     current = logbook.id_now(name)
     known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions]
     if current not in known:
-        raise Misused(f"no panel, check or position is called `{name}`{did_you_mean(name, known)}")
+        near = did_you_mean(name, known) or _look_for(logbook, name)
+        raise Misused(f"no panel, check or position is called `{name}`{near}")
     answer = reports.history_of(logbook, current)
     if as_json:
         print_json(reports.history_json(answer))

@@ -26,6 +26,9 @@ def tell_consequences(desk: Desk) -> None:
     still = {name: why for name, why in made.items() if logbook.checks[name].first or _is_owed(answer, name)}
     for sentence in left_sentences(still, logbook, answer):
         say(sentence)
+    now = [name for name in still if not logbook.checks[name].first]
+    if now:
+        say(f"When that is done: inspect-kit work {' '.join(now)} --in-order")
 
 
 def _is_owed(answer: DueAnswer, name: str) -> bool:

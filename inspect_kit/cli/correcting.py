@@ -325,7 +325,9 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
         noted = Withdrawn(record=record, date=desk.on, reason=text, by=by, place=record.place)
         kept, whole = store.withdrawn_name(file), write_withdrawn(data.decode(), noted).encode()
         if faults := desk.new_problems(loaded, {file: None, kept: whole}):
-            raise Refused(f"{file} is not withdrawn, because of\n{faults}")
+            resting = [each.name for each in logbook.records if each.seal is None and f" {each.place.file}:" in faults]
+            first = f"\nTake back first what rests on it: inspect-kit withdraw {resting[0]}" if resting else ""
+            raise Refused(f"{file} is not withdrawn, because of\n{faults}{first}")
         store.withdraw(writer, file, read=data, whole=whole)
     click.echo(kept)
     return desk.code(0)

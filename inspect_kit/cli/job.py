@@ -14,7 +14,7 @@ from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import NAME, Desk, show
 from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.planning import page_steps, planned
+from inspect_kit.cli.planning import page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
@@ -41,11 +41,12 @@ from inspect_kit.text.record_out import write_record
 @click.command()
 @click.argument("words", metavar="INSPECTION|CHECK... [METER=READING...]", nargs=-1, required=True)
 @click.option("--helper", "helpers", type=NAME, multiple=True, metavar="NAME", help="Who helps; may be repeated.")
-@shared("people", "inspectors", "only", "by", "yes")
+@shared("session", "people", "inspectors", "only", "by", "yes")
 @click.pass_obj
 def start(
     desk: Desk,
     words: tuple[str, ...],
+    sessions: tuple[str, ...],
     people: int | None,
     inspectors: int | None,
     only: bool,
@@ -53,7 +54,10 @@ def start(
     helpers: tuple[str, ...],
     sure: bool,
 ) -> int:
-    """Start a worksheet in the order of the plan, such as: start condition tach=611.2"""
+    """Start a worksheet in the order of the plan, such as: start condition tach=611.2
+
+    With --session in the order of the plan in these hours, in which nothing is left open over a break that need not be.
+    """
     on = desk.entry_day()
     names, meters = split_words(words)
     if not names:
@@ -69,12 +73,13 @@ def start(
             if taken is not None:
                 raise Refused(f"a page of this inspection is open already: {taken.place.file}")
             read = readings(meters, logbook)
-            plan = planned(logbook, names, on=on, people=people, inspectors=inspectors, only=only)
+            at_hand = sessions_of(logbook, sessions, any_hours=True)
+            plan = planned(logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only)
             notes[:] = plan.notes
             text = new_page(
                 logbook,
                 job=job,
-                steps=page_steps(logbook, plan),
+                steps=plan.steps if at_hand else page_steps(logbook, plan),
                 begun=on,
                 meters=read,
                 inspector=by,

@@ -1,6 +1,7 @@
 """The command line: `inspect-kit [--store DIR] [--on DATE] COMMAND`. One error boundary for all commands."""
 
 import datetime as dt
+import re
 import sys
 import traceback
 from pathlib import Path
@@ -41,6 +42,8 @@ COMMANDS = (
     *(handing.handover, handing.calendar, handing.export),
 )
 
+# What a word processor or a telephone makes of hyphens.
+DASHES = "\u2012\u2013\u2014\u2015\u2212-"
 # What can be asked of several aircraft at once, with `--store` repeated.
 OF_SEVERAL = ("due", "status")
 
@@ -112,6 +115,8 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             # What is no text cannot be written down, and every name in a store is text.
             if any("\ud800" <= mark <= "\udfff" for mark in word):
                 raise Misused(f"`{word}` is not text in UTF-8")
+            if re.fullmatch(r"[\u2012-\u2015\u2212]+-?[a-z][a-z-]*(=.*)?", word):
+                raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
         tell_consequences(desk)
         return outcome if isinstance(outcome, int) else 0
@@ -127,7 +132,10 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.ClickException as misuse:
         if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
             click.echo(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
-        say(f"Error: {misuse.format_message()}", err=True)
+        where = _before_the_command(misuse)
+        if where and isinstance(misuse, click.NoSuchOption):
+            misuse.possibilities = []
+        say(f"Error: {misuse.format_message()}{where}", err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
@@ -142,6 +150,17 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         return UNREADABLE
     except Exception as fault:
         return _fault(desk, fault)
+
+
+def _before_the_command(misuse: click.ClickException) -> str:
+    """Where an option belongs that stands behind the command and is one of all commands."""
+    if not isinstance(misuse, click.NoSuchOption) or misuse.ctx is None or misuse.ctx.command is cli:
+        return ""
+    known = next((option for option in cli.params if misuse.option_name in option.opts), None)
+    if known is None:
+        return ""
+    value = f" {known.metavar}" if known.metavar else ""
+    return f" It stands before the command: inspect-kit {misuse.option_name}{value} {misuse.ctx.info_name} ..."
 
 
 def _say_written(desk: Desk, nothing_too: bool = False) -> None:

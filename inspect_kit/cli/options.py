@@ -17,6 +17,15 @@ T = TypeVar("T")
 # By their names, in the order in which every help shows them: the name of the parameter, and what click is told.
 SHARED: dict[str, tuple[str, Attributes]] = {
     "page": ("page", {"default": "", "metavar": "PAGE", "help": "The open page, if there are several."}),
+    "session": (
+        "sessions",
+        {
+            "multiple": True,
+            "metavar": '"DAY HH:MM-HH:MM"',
+            "help": 'Hours at hand, such as "2026-11-28 09:00-12:30, 2 people" or "Saturday 09:00-17:00"; '
+            "may be repeated.",
+        },
+    ),
     "people": ("people", {"type": click.IntRange(1, 4), "help": "How many work."}),
     "inspectors": ("inspectors", {"type": click.IntRange(1, 4), "help": "How many of them may inspect."}),
     "only": ("only", {"is_flag": True, "help": "Only what was named, without what else is due."}),

@@ -170,13 +170,14 @@ def whole(
 def planned(
     logbook: Logbook,
     names: Sequence[str],
+    sessions: Sequence[Session] = (),
     *,
     on: dt.date,
     people: int | None = None,
     inspectors: int | None = None,
     only: bool = False,
 ) -> Plan:
-    """The plan without sessions, with what is to be said of it among its notes.
+    """The plan in these sessions, or in any hours, with what is to be said of it among its notes.
 
     Refused, with every contradiction and its cure, where there can be none.
     """
@@ -184,7 +185,7 @@ def planned(
     if not checks:
         raise Refused("nothing is due that would be done")
     job, _, said = whole(logbook, job_of(logbook, checks), people, inspectors)
-    made = answered(plan(job))
+    made = answered(plan(with_sessions(job, sessions, on)[0] if sessions else job))
     return replace(made, notes=(*said, *made.notes))
 
 

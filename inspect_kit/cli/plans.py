@@ -45,13 +45,6 @@ COMPARED = (1, 2, 3)
 @click.command()
 @click.argument("names", metavar="[INSPECTION|CHECK...]", nargs=-1)
 @click.option("--within", default="", metavar='"25 h"', help="Take what falls due within so much as well.")
-@click.option(
-    "--session",
-    "sessions",
-    multiple=True,
-    metavar='"DAY HH:MM-HH:MM"',
-    help='Hours at hand, such as "2026-11-28 09:00-12:30, 2 people" or "Saturday 09:00-17:00"; may be repeated.',
-)
 @click.option("--any-hours", is_flag=True, help="Leave the sessions of aircraft.yaml out.")
 @click.option(
     "--serve",
@@ -66,7 +59,7 @@ COMPARED = (1, 2, 3)
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")
 @click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why is this in the plan, and there?")
 @click.option("--for", "person", default="", metavar="NAME", help="The share of one person, with what all must know.")
-@shared("page", "people", "inspectors", "only", "until", "all", "to", "force", "json")
+@shared("page", "session", "people", "inspectors", "only", "until", "all", "to", "force", "json")
 @click.pass_obj
 def plan(
     desk: Desk,

@@ -23,6 +23,7 @@ from inspect_kit.inspection.walk import blanks, check_of, next_box, open_finding
 from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.worksheet import Entry
+from inspect_kit.report.naming import title
 from inspect_kit.text.page_values import is_blank
 
 # Two boxes are two keys; their count and Enter would be three.
@@ -315,7 +316,7 @@ def _one_of(walk: Walk, found: tuple[int, ...]) -> tuple[int, ...]:
 
     def draw() -> None:
         for number, at in enumerate(shown, 1):
-            walk.talk.say(f"{number}  {_named(walk, at)}", indent="    ", hang="   ")
+            walk.talk.say(f"{number}  box {_named(walk, at)}", indent="    ", hang="   ")
         if len(found) > len(shown):
             walk.talk.say(f"and {len(found) - len(shown)} more: give more of the name", indent="    ")
         walk.talk.say("Which one?", indent="  ")
@@ -326,7 +327,7 @@ def _one_of(walk: Walk, found: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def _named(walk: Walk, at: int) -> str:
-    """`31 Baffles: cracks`, with a tick where it is settled."""
+    """`31, Baffles` by the short name of the check, and whether it is settled."""
     entry = walk.entries[at]
     verb = f"{VERBS[entry.verb]} " if entry.verb else ""
-    return f"{at + 1} {verb}{entry.text}" + (" (settled)" if entry.answered else "")
+    return f"{at + 1}, {verb}{title(entry.text)}" + (" (settled)" if entry.answered else "")

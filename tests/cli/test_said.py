@@ -1,4 +1,4 @@
-"""What is said and asked: broken between words on a terminal, one line in a pipe; yes and no; dates as people type them."""
+"""What is said and asked: words broken nowhere on a terminal, yes and no, dates as people type them."""
 
 import io
 from pathlib import Path
@@ -39,7 +39,8 @@ def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) 
 
 
 @pytest.mark.parametrize(
-    ("typed", "meant"), [("y", True), ("Yes", True), ("NO", False), ("n", False), ("", None), ("nope", None), ("1", None)]
+    ("typed", "meant"),
+    [("y", True), ("Yes", True), ("NO", False), ("n", False), ("", None), ("nope", None), ("1", None)],
 )
 def test_yes_and_no(typed: str, meant: bool | None) -> None:
     assert yes_or_no(typed) is meant

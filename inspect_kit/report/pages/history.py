@@ -175,9 +175,10 @@ def _page(logbook: Logbook, record: Page, kind: str, name: str) -> Iterator[str]
         yield f"disturbed{by}"
     done = [each for each in record.did if _is_here(logbook, logbook.id_now(each), kind, name)]
     told = {logbook.id_now(result.check): result for result in record.results}
-    for each in dict.fromkeys(
-        [*_now(logbook, done), *(check for check in told if _is_here(logbook, check, kind, name))]
-    ):
+    here = dict.fromkeys([*_now(logbook, done), *(check for check in told if _is_here(logbook, check, kind, name))])
+    # What was done is one line; the words of the record are a second one only where they are about several checks.
+    words = record.text if done and not _only_names_checks(logbook, record) else ""
+    for each in here:
         result = told.get(each)
         lead = "" if kind == CHECK else f"{each}: "
         if result is not None and result.answer != DONE:
@@ -186,14 +187,21 @@ def _page(logbook: Logbook, record: Page, kind: str, name: str) -> Iterator[str]
         extra = [
             f"{reading.label} {shown(reading)}" for reading in record.readings if logbook.id_now(reading.check) == each
         ]
-        extra += list(result.notes) if result is not None else []
+        extra += [note for note in result.notes if note != words] if result is not None else []
+        extra += [words] if words and len(here) == 1 else []
         title = check_title(logbook, each) if kind == CHECK else each
         yield f"done: {title}{by}{'; ' + '; '.join(extra) if extra else ''}"
-    if done and record.text:
-        yield record.text
+    if words and len(here) > 1:
+        yield words
     for finding in record.findings:
         if _concerns(logbook, finding, kind, name):
             yield _finding(record.name, finding, logbook)
+
+
+def _only_names_checks(logbook: Logbook, record: Page) -> bool:
+    """Whether the text of a record is what `work` writes where nobody said more: the words of its checks."""
+    checks = [logbook.checks.get(name) for name in _now(logbook, record.did)]
+    return record.text == "; ".join(check.text for check in checks if check is not None)
 
 
 def _now(logbook: Logbook, names: "tuple[str, ...] | list[str]") -> list[str]:
@@ -221,6 +229,8 @@ def _finding(record: str, finding: Finding, logbook: Logbook) -> str:
         state = f"corrected {finding.cleared.date}: {finding.cleared.text}"
     elif (later := cleared_later(logbook).get(reference)) is not None:
         state = f"corrected by {later[0].name}"
+    elif reference not in logbook.standing():
+        state = "open then, and carried on with its page"
     else:
         state = f"open, {fix(logbook, finding)}"
     return f"found {finding.id}: {finding.text} ({state})"

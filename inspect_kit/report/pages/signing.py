@@ -23,6 +23,12 @@ from inspect_kit.report.blocks import (
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL
 
+# By these words a gap is told to be a finding that is open, and what there is to do about it.
+FINDING = "is to be fixed"
+CORRECTED = (
+    "Corrected is written down with `finding F1 --cleared HOW`. If the inspection ends with it open, "
+    "`sign --not-passed` seals what was found."
+)
 EMPTY = (NOT_TICKED, NOT_READ, NOT_WRITTEN)
 
 
@@ -40,6 +46,8 @@ def missing_page(
     if decisions:
         count = counted(len(decisions), "thing wants a decision", "things want a decision")
         made += [Paragraph(text=f"{count}:", tone=STOP), _lines(decisions)]
+        if any(FINDING in gap.text for gap in decisions):
+            made.append(Paragraph(text=CORRECTED, tone=QUIET))
     if rest:
         also = "The rest is" if decisions else "Nothing wants a decision; what is"
         empty = sum(gap.rest != NOT_COVERED for gap in rest)
