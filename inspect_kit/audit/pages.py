@@ -82,7 +82,7 @@ def _unknown(names: Known, entry: Entry) -> str | None:
         return _not_standing(names, entry)
     if entry.is_check:
         fault = missing_ever(names, (CHECK,), entry.id)
-        return f"{fault}; whatever it was, it is in no checklist" if fault and entry.answered else fault
+        return f"{fault}. Whatever it was, it is in no checklist" if fault and entry.answered else fault
     fault = missing_ever(names, (PANEL,), entry.id)
     panel = names.logbook.panels.get(names.logbook.id_now(entry.id))
     if fault is not None or panel is None:

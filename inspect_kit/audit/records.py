@@ -108,8 +108,9 @@ def references(names: Known) -> Iterator[Problem]:
         for item in record.last if isinstance(record, BroughtForward) else ():
             if item not in names.aircraft.inspections:
                 fault = missing_ever(names, (CHECK,), item)
-                hint = did_you_mean(item, names.aircraft.inspections) if fault else ""
-                yield from each_fault(place_of(record, "last", item), (f"{fault}{hint}" if fault else None,), "last")
+                if fault and (near := did_you_mean(item, names.aircraft.inspections)):
+                    fault = f"no check is called `{item}`{near}"
+                yield from each_fault(place_of(record, "last", item), (fault,), "last")
 
 
 def _by(names: Known, record: Record) -> Iterator[Problem]:

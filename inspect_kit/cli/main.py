@@ -132,10 +132,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.ClickException as misuse:
         if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
             click.echo(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
-        where = _before_the_command(misuse)
-        if where and isinstance(misuse, click.NoSuchOption):
-            misuse.possibilities = []
-        say(f"Error: {misuse.format_message()}{where}", err=True)
+        say(f"Error: {_before_the_command(misuse) or misuse.format_message()}", err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
@@ -160,7 +157,8 @@ def _before_the_command(misuse: click.ClickException) -> str:
     if known is None:
         return ""
     value = f" {known.metavar}" if known.metavar else ""
-    return f" It stands before the command: inspect-kit {misuse.option_name}{value} {misuse.ctx.info_name} ..."
+    how = f"inspect-kit {known.opts[0]}{value} {misuse.ctx.info_name} ..."
+    return f"{misuse.option_name} stands before the command: {how}"
 
 
 def _say_written(desk: Desk, nothing_too: bool = False) -> None:

@@ -211,3 +211,16 @@ def test_parts_without_a_serial_are_none_however_that_is_written(run: Run, plane
         assert done.code == 0, done.err
     assert "magneto-left holds Acme M-4 without a serial number since 2026-10-02" in done.err
     assert "Taken out earlier" not in run(plane, "install", "engine").err
+
+
+def test_what_rests_on_an_entry_is_taken_back_first(run: Run, plane: Path) -> None:
+    words = ("magneto-left", "tach=400.1", "--part", "Acme", "--since-new", "0", "--since-overhaul", "", "--made", "")
+    more = ("--from", "", "--where", "bench", "--reason", "", "--by", "Ada Bellcrank")
+    assert run(plane, "install", *words, "--serial", "A1", *more, on="2026-10-01").code == 0
+    swapped = run(plane, "install", *words, "--serial", "B2", *more, on="2026-10-02")
+    out, fitted = (Path(name).stem for name in swapped.out.split()[:2])
+    told = run(plane, "withdraw", out, "--text", "a slip", "--by", "Ada Bellcrank")
+    assert told.code == 1
+    assert f"Take back first what rests on it: inspect-kit withdraw {fitted}" in told.err
+    for name in (fitted, out):
+        assert run(plane, "withdraw", name, "--text", "a slip", "--by", "Ada Bellcrank").code == 0

@@ -362,3 +362,11 @@ def test_other_work_is_signed_and_stays_owed(run: Run, plane: Path) -> None:
     assert signed.code == 0, signed
     assert words(signed).count("Owed before the next flight: oil-run after oil-cut.") == 1
     assert owed(run, plane) == ["oil-run"]
+
+
+def test_what_is_owed_says_the_command_for_it(run: Run, plane: Path) -> None:
+    told = run(plane, "work", "oil-drain", "tach=410.0", "--by", "Ada Bellcrank")
+    (line,) = [line for line in told.out.splitlines() if line.startswith("When that is done: ")]
+    words = line.partition("inspect-kit ")[2].split()
+    told = run(plane, *words, "tach=410.0", "--paper", "laboratory 7", "--by", "Ada Bellcrank")
+    assert told.code == 0, told.err

@@ -127,3 +127,41 @@ class TestInProgress:
     def test_an_open_page_is_named_by_a_part_of_its_name(self, run: Run, hangar: Path, page: str) -> None:
         assert run(hangar, "sign", "oil", "--as", ADA).code == 1
         assert f"no open page is called `zzz` (open: {page})" in run(hangar, "sign", "zzz", "--as", ADA).err
+
+
+class TestWhatWasTyped:
+    def test_an_option_of_all_commands_stands_before_the_command(self, run: Run, hangar: Path) -> None:
+        for option, value in (("--on", " DATE"), ("--store", " DIR"), ("--no-pager", "")):
+            told = run(hangar, "work", "stacks", option, "yesterday")
+            assert told.code == 2
+            assert f"{option} stands before the command: inspect-kit {option}{value} work ..." in told.err
+            assert "Did you mean" not in told.err
+
+    @pytest.mark.parametrize("dash", ["\u2013", "\u2014", "\u2212", "\u2013-"])
+    def test_a_dash_that_is_no_hyphen_is_named(self, run: Run, hangar: Path, dash: str) -> None:
+        told = run(hangar, "work", f"{dash}text", "washed")
+        assert told.code == 2
+        assert "begins with a dash that is no hyphen: write --text" in told.err
+        assert run(hangar, "work", "tach=405.9", "--text", f"{dash} washed", "--by", ADA).code == 0
+
+    def test_a_name_that_is_nowhere_says_where_to_look(self, run: Run, hangar: Path) -> None:
+        for command in ("due", "history"):
+            assert "`inspect-kit find nonsense` looks everywhere" in run(hangar, command, "nonsense").err
+            told = run(hangar, command, "2026-09-01-past").err
+            assert "it is a record, shown by `inspect-kit report 2026-09-01-past`" in told
+
+    def test_an_id_that_vanished_suggests_was(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "work", "stacks", "tach=405.9", "--by", ADA).code == 0
+        path = hangar / "checklists/nose/cowl.md"
+        path.write_text(path.read_text().replace("`stacks`", "`pipes-and-joints`"), encoding="utf-8")
+        told = run(hangar, "verify").err
+        assert (
+            "no check is called `stacks`; if it is called otherwise now, write `was: stacks` under its new id" in told
+        )
+        path.write_text(
+            path.read_text()
+            .replace("`pipes-and-joints` E", "`pipes-and-joints` E")
+            .replace("  - covers: d8\n", "  - was: stacks\n  - covers: d8\n", 1),
+            encoding="utf-8",
+        )
+        assert run(hangar, "verify").code == 0
