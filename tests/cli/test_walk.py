@@ -241,7 +241,7 @@ class TestGo:
     def test_asks_which_where_several_are_meant(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "shell", "baffles", "stacks", "mount")
         assert ticked(walk(root, Hand(["g", Line("cracks"), "4", "o"]))) == ["mount"]
-        assert "4 4 Engine mount: cracks" in said(capsys)
+        assert "4 box 4, Engine mount" in said(capsys)
 
     def test_goes_on_from_there_and_then_to_what_was_passed_over(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "baffles", "stacks")

@@ -103,9 +103,10 @@ class TestFindingsRaisedHere:
         [
             (["2", Line("2027-01-31")], "by 2027-01-31"),
             (["2", Line("by 2027-01-31")], "by 2027-01-31"),
+            (["2", Line("31 January 2027")], "by 2027-01-31"),
             (["3", Line("600.0")], "by 600.0 h"),
             (["4"], "at next condition inspection"),
-            (["2", Line("31.1.2027"), "3", Line("600.0")], "by 600.0 h"),
+            (["2", Line("1.2.2027"), "3", Line("600.0")], "by 600.0 h"),
         ],
     )
     def test_that_may_wait_says_until_when_and_why(self, tmp_path: Path, does: list[str], fix: str) -> None:
