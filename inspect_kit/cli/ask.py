@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -10,7 +11,7 @@ import click
 from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.balance import unanswered
-from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
+from inspect_kit.cli.desk import DATE, Desk, dated, give, print_json, show, to_file
 from inspect_kit.cli.entries import find_record
 from inspect_kit.cli.hangar import due_of_all, status_of_all
 from inspect_kit.cli.options import shared
@@ -24,6 +25,7 @@ from inspect_kit.model.logbook import Logbook, Validity
 from inspect_kit.model.record import Inspection, Record, Signature
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.plan import spread
+from inspect_kit.report.blocks import Heading
 from inspect_kit.report.naming import title
 from inspect_kit.report.pages.problems import with_problems
 from inspect_kit.report.words import joined
@@ -35,10 +37,18 @@ from inspect_kit.visits import year_ahead
 @click.command()
 @click.argument("item", default="", metavar="[ITEM]")
 @click.option("--flying", metavar="H", help="As if so many more hours were flown.")
-@shared("until", "strict", "all", "json")
+@shared("until", "strict", "all", "to", "force", "json")
 @click.pass_obj
 def due(
-    desk: Desk, item: str, flying: str | None, until: dt.date | None, strict: bool, everything: bool, as_json: bool
+    desk: Desk,
+    item: str,
+    flying: str | None,
+    until: dt.date | None,
+    strict: bool,
+    everything: bool,
+    target: Path | None,
+    force: bool,
+    as_json: bool,
 ) -> int:
     """Reasons not to fly, what is past due, what comes next; with an item, its arithmetic.
 
@@ -47,7 +57,7 @@ def due(
     if desk.folders:
         if item:
             raise Misused("the arithmetic of an item is that of one aircraft: name one --store")
-        return due_of_all(desk, until, _hours(flying), strict, everything, as_json)
+        return due_of_all(desk, until, _hours(flying), strict, everything, target, force, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on, by=until, flying=_hours(flying))
     if item:
@@ -57,11 +67,12 @@ def due(
         if as_json:
             print_json(reports.due_json(answer, found))
         else:
-            show(reports.item_page(answer, found))
+            give(reports.item_page(answer, found), target, logbook, force=force)
     elif as_json:
         print_json(reports.due_json(answer))
     else:
-        show(reports.due_page(answer) if everything else reports.due_screen(answer))
+        whole = everything or target is not None
+        give(reports.due_page(answer) if whole else reports.due_screen(answer), target, logbook, force=force)
     return desk.code(NO if strict and answer.strict_no else 0)
 
 
@@ -159,23 +170,29 @@ def visits(
 @click.command()
 @click.argument("name", default="", metavar="[RECORD]")
 @click.option("--entry", is_flag=True, help="Only the short entry for the paper logbook.")
-@shared("to", "force")
+@shared("to", "force", "json")
 @click.pass_obj
-def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool) -> int:
+def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool, as_json: bool) -> int:
     """The signed-off report of a record (the latest inspection if none is named) and its logbook entry.
 
     Of an open page it says how far it is; so it does without a name as long as no inspection is on record.
     """
     loaded, logbook = desk.loaded()
-    if (open_page := _in_progress(logbook, name)) is not None and not entry:
+    open_page = _in_progress(logbook, name)
+    if open_page is not None and not entry and not as_json:
         progress = with_problems(reports.in_progress_page(logbook, open_page, desk.on), desk.told)
         if target is None:
             show(progress)
         else:
             to_file(progress, target, logbook, force=force)
         return desk.code(0)
+    if open_page is not None and as_json:
+        raise Misused(f"{open_page.place.file} is no record yet: nothing of it is signed")
     record = find_record(logbook, name, Record if name else Inspection)
     facts = report_facts(desk, loaded, logbook, record)
+    if as_json:
+        print_json(reports.report_json(facts, loaded.files[record.place.file].decode()))
+        return desk.code(NO if facts.seal_faults else 0)
     page = with_problems(reports.entry_page(facts) if entry else reports.report_page(facts), desk.told)
     if target is None:
         show(page)
@@ -217,9 +234,9 @@ def signature_states(logbook: Logbook, record: Record) -> tuple[reports.Signatur
 
 
 @click.command()
-@shared("all", "json")
+@shared("all", "to", "force", "json")
 @click.pass_obj
-def scope(desk: Desk, everything: bool, as_json: bool) -> int:
+def scope(desk: Desk, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
     """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
     logbook = desk.logbook()
     profile = profile_of(logbook.aircraft)
@@ -236,8 +253,14 @@ def scope(desk: Desk, everything: bool, as_json: bool) -> int:
         first, *others = map(reports.scope_json, answers)
         print_json({**first, "others": others} if others else first)
     else:
-        for answer in answers:
-            show((reports.scope_page if everything else reports.scope_screen)(answer, logbook))
+        whole = everything or target is not None
+        pages = [(reports.scope_page if whole else reports.scope_screen)(answer, logbook) for answer in answers]
+        if target is not None:
+            page, *more = pages
+            after = [block for each in more for block in (Heading(text=each.title), *each.blocks)]
+            to_file(dated(replace(page, blocks=(*page.blocks, *after)), desk.on), target, logbook, force=force)
+        for page in pages if target is None else ():
+            show(dated(page, desk.on))
     return desk.code(0 if all(answer.complete for answer in answers) else NO)
 
 
@@ -261,9 +284,9 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
 
 @click.command()
 @click.argument("name", metavar="ID")
-@shared("all", "json")
+@shared("all", "to", "force", "json")
 @click.pass_obj
-def history(desk: Desk, name: str, everything: bool, as_json: bool) -> int:
+def history(desk: Desk, name: str, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
     """Everything done to a panel, check or position, the newest first."""
     logbook = desk.logbook()
     current = logbook.id_now(name)
@@ -275,13 +298,16 @@ def history(desk: Desk, name: str, everything: bool, as_json: bool) -> int:
     if as_json:
         print_json(reports.history_json(answer))
     else:
-        show((reports.history_page if everything else reports.history_screen)(answer, logbook))
+        whole = everything or target is not None
+        page = (reports.history_page if whole else reports.history_screen)(answer, logbook)
+        give(dated(page, desk.on), target, logbook, force=force)
     return desk.code(0)
 
 
 @click.command()
+@shared("to", "force", "json")
 @click.pass_obj
-def verify(desk: Desk) -> int:
+def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     """Read everything, check every seal, list every problem with file and line."""
     loaded, logbook = desk.loaded(future=True)
     broken = [fault.problem for fault in loaded.broken]
@@ -298,5 +324,9 @@ def verify(desk: Desk) -> int:
     for problem in broken:
         say(str(problem), err=True)
     notes = (*desk.notes, *unchecked)
-    show(reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
+    if as_json:
+        print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
+    else:
+        page = reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken), notes)
+        give(dated(page, desk.on), target, logbook, force=force)
     return desk.code(NO if broken or unanswered(logbook) else 0)

@@ -5,7 +5,7 @@ import os
 import re
 import sys
 from collections import Counter
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -180,16 +180,25 @@ class Desk:
         after = store.would_be(loaded, changes)
         before = Counter(map(_regardless_of_line, self._problems(loaded, future=True)))
         lines = []
+        never = [name for name, data in changes.items() if data is not None and name not in loaded.files]
         for problem in self._problems(after, future=True):
             before[_regardless_of_line(problem)] -= 1
             if before[_regardless_of_line(problem)] < 0:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
-                lines.append(f"  {place}{problem.message}")
+                lines.append(f"  {place}{_without(problem.message, never)}")
         sealed = [record.place.file for record in (loaded.logbook.records if loaded.logbook else ()) if record.seal]
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
         return "\n".join(lines)
+
+
+def _without(message: str, files: Iterable[str]) -> str:
+    """A message in which no file is named that is never written."""
+    for file in files:
+        message = re.sub(rf"{re.escape(file)}(:[0-9]+)?", "what was to be written", message)
+        message = message.replace(f"`{Path(file).stem}`", "what was to be written")
+    return message
 
 
 def _regardless_of_line(problem: Problem) -> tuple[str, str]:
@@ -262,6 +271,24 @@ def one_of(words: Collection[str]) -> str:
     """`.html, .md or .txt`"""
     *most, last = words
     return f"{', '.join(most)} or {last}" if most else last
+
+
+def dated(page: Page, on: dt.date, job: str = "") -> Page:
+    """The page with its job and the day in its title and its foot, where they do not stand there yet."""
+
+    def told(words: str) -> str:
+        with_job = f"{words}: {job}" if job and job not in words else words
+        return with_job if not words or str(on) in words else f"{with_job}, {on}"
+
+    return replace(page, title=told(page.title), foot=told(page.foot))
+
+
+def give(page: Page, target: Path | None, logbook: Logbook, *, force: bool) -> None:
+    """Show a page, or write it where --to says."""
+    if target is None:
+        show(page)
+    else:
+        to_file(page, target, logbook, force=force)
 
 
 def to_file(page: Page, target: Path, logbook: Logbook, *, force: bool) -> None:

@@ -84,11 +84,19 @@ def _code(desk: Desk, answer: DueAnswer | None, strict: bool) -> int:
 
 
 def due_of_all(
-    desk: Desk, by: dt.date | None, flying: Decimal, strict: bool, everything: bool, as_json: bool
+    desk: Desk,
+    by: dt.date | None,
+    flying: Decimal,
+    strict: bool,
+    everything: bool,
+    target: Path | None,
+    force: bool,
+    as_json: bool,
 ) -> int:
     """The due list of several aircraft: what presses, or everything."""
-    page = reports.hangar_due_page if everything else reports.hangar_due_screen
-    return tell_all(ask_all(desk, by, flying), page, reports.due_json, strict=strict, as_json=as_json)
+    page = reports.hangar_due_page if everything or target is not None else reports.hangar_due_screen
+    found, facts = ask_all(desk, by, flying), reports.due_json
+    return tell_all(found, page, facts, strict=strict, target=target, force=force, as_json=as_json)
 
 
 def status_of_all(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:

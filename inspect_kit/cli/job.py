@@ -11,7 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.desk import NAME, Desk, show
+from inspect_kit.cli.desk import NAME, Desk, dated, show
 from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
@@ -143,12 +143,13 @@ def sign(
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
-        show(missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything), paged=False)
+        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
+        show(dated(told, desk.on, _job_words(logbook, sheet)), paged=False)
         return desk.code(NO)
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
-    show(statement_page(record, reminder), paged=False)
+    show(dated(statement_page(record, reminder), desk.on, _job_words(logbook, sheet)), paged=False)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
@@ -165,6 +166,10 @@ def sign(
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
+
+
+def _job_words(logbook: Logbook, sheet: edit.OpenPage) -> str:
+    return f"{sheet.page.job}, {logbook.aircraft.identity.registration}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

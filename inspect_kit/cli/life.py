@@ -6,7 +6,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
-from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
 from inspect_kit.cli.options import shared
 from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
 from inspect_kit.due import due as due_of
@@ -40,9 +40,9 @@ def balance(
     if as_json:
         print_json(reports.balance_json(answer))
     elif target is not None:
-        to_file(reports.balance_page(answer), target, logbook, force=force)
+        to_file(dated(reports.balance_page(answer), desk.on), target, logbook, force=force)
     else:
-        show(reports.balance_page(answer))
+        show(dated(reports.balance_page(answer), desk.on))
     known = bool(answer.loadings) and answer.datums is None
     return desk.code(NO if strict and (answer.outside or not known) else 0)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, dated, give, print_json, show, to_file
 from inspect_kit.cli.ending import ending
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
@@ -33,6 +33,7 @@ from inspect_kit.plan import (
     why,
 )
 from inspect_kit.plan import plan as plan_of
+from inspect_kit.report import Hours
 from inspect_kit.report.blocks import Block
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.due import left_clause
@@ -103,7 +104,15 @@ def plan(
             raise Refused(f"nothing is left to plan on {sheet.place.file}" + "".join(f"\n  {each}" for each in said))
     asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet)
     if compare:
-        return _compare(desk, logbook, asked, hours_at_hand)
+        plans, own = _compared(desk, asked, hours_at_hand)
+        if as_json:
+            crews = [{"crew": name, **_plan_facts(each, logbook, own[name])} for name, each in plans.items()]
+            print_json({"format": 2, "plans": crews})
+        else:
+            job_named = _what(logbook, names) if names else sheet.job if sheet is not None else ""
+            page_of = dated(reports.compare_page(plans, logbook, own), desk.on, job_named)
+            give(page_of, target, logbook, force=force)
+        return desk.code(0)
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
     made = answered(plan_of(job))
     made = replace(made, notes=(*of_work, *made.notes))
@@ -114,7 +123,7 @@ def plan(
             hint = did_you_mean(reason_of, [*made.checks, *made.panels])
             raise Misused(f"`{reason_of}` is not in this plan{hint}")
         asked_for = _asked_for(logbook, desk.on, names, facts.name)
-        show(reports.why_page(facts, asked_for, logbook, hours))
+        give(dated(reports.why_page(facts, asked_for, logbook, hours), desk.on), target, logbook, force=force)
         return desk.code(0)
     if person and person not in made.names:
         raise Misused(f"--for: nobody in this plan is called `{person}`: {', '.join(made.names)}")
@@ -172,9 +181,12 @@ def _left_out(job: Job, sheet: Worksheet) -> Iterator[str]:
         yield f"Also open on the page, and not planned here: {words}."
 
 
-def _compare(desk: Desk, logbook: Logbook, asked: Job, sessions: Sequence[Session]) -> int:
+def _compared(
+    desk: Desk, asked: Job, sessions: Sequence[Session]
+) -> tuple[dict[str, Plan | Sequence[str]], dict[str, Hours]]:
+    """The plans of one, two and three people, or why there is none, and their sessions, by the name of the crew."""
     plans: dict[str, Plan | Sequence[str]] = {}
-    hours = {}
+    hours: dict[str, Hours] = {}
     for people in COMPARED:
         inspectors = min(people, asked.crew.inspectors)
         name = "1 person" if people == 1 else f"{people} people, {inspectors} inspecting"
@@ -183,8 +195,13 @@ def _compare(desk: Desk, logbook: Logbook, asked: Job, sessions: Sequence[Sessio
         job, hours[name] = with_sessions(replace(asked, crew=crew, names=()), own, desk.on)
         outcome = plan_of(replace(job, wishes=Wishes()))
         plans[name] = outcome if isinstance(outcome, Plan) else [str(each) for each in outcome]
-    show(reports.compare_page(plans, logbook, hours))
-    return desk.code(0)
+    return plans, hours
+
+
+def _plan_facts(made: Plan | Sequence[str], logbook: Logbook, hours: Hours) -> dict[str, object]:
+    if isinstance(made, Plan):
+        return {"reasons": [], "plan": reports.plan_json(made, logbook, hours)}
+    return {"reasons": list(made), "plan": None}
 
 
 def _at_most(session: Session, crew: Crew) -> Session:

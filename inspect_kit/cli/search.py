@@ -6,7 +6,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
 from inspect_kit.cli.options import shared
 from inspect_kit.errors import NO
 from inspect_kit.text.searching import search
@@ -34,7 +34,7 @@ def find(
         long = everything or target is not None
         page = (reports.search_page if long else reports.search_screen)(found, asked, registration, logbook.problems)
         if target is not None:
-            to_file(page, target, logbook, force=force)
+            to_file(dated(page, desk.on), target, logbook, force=force)
         else:
-            show(page)
+            show(dated(page, desk.on))
     return desk.code(0 if found else NO)

@@ -23,6 +23,7 @@ from inspect_kit.report.json import (
     status_json,
     trends_json,
 )
+from inspect_kit.report.json_store import report_json, verify_json
 from inspect_kit.report.json_visits import parts_json, visits_json, worth_json
 from inspect_kit.report.pages.balance import balance_page
 from inspect_kit.report.pages.directives import directives_page
@@ -106,6 +107,7 @@ __all__ = [
     "problems_page",
     "record_rows",
     "records_page",
+    "report_json",
     "report_page",
     "scope_json",
     "scope_page",
@@ -120,6 +122,7 @@ __all__ = [
     "status_screen",
     "trend_page",
     "trends_json",
+    "verify_json",
     "verify_page",
     "visits_json",
     "visits_page",

@@ -187,13 +187,17 @@ class Track:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plot:
-    """Outlines and tracks over two axes, named by `across` and `up`; points are (across, up)."""
+    """Outlines and tracks over two axes, named by `across` and `up`; points are (across, up).
+
+    With `lettered` every point of a track bears its letter, not its two ends alone.
+    """
 
     title: str
     across: str
     up: str
     outlines: tuple[tuple[tuple[float, float], ...], ...]
     tracks: tuple[Track, ...]
+    lettered: bool = False
 
     def __post_init__(self) -> None:
         if not any(self.outlines) or not all(track.points for track in self.tracks):

@@ -100,7 +100,16 @@ def _axis(chart: Chart, cells: int) -> str:
     places = [(_cell(chart, at, cells), name) for at, name in chart.ticks]
     line, left_out = _named(places, cells)
     if left_out and chart.initials:
-        line, _ = _named([(cell, name[:1]) for cell, name in places], cells)
+        initials = [(cell, name if name.isdigit() else name[:1]) for cell, name in places]
+        # A year keeps its place before the initial of the month that it would touch.
+        years = [place for place, (_, name) in enumerate(places) if name.isdigit()]
+        close = {
+            place + ahead
+            for place in years
+            for ahead in (1, 2, 3, 4)
+            if place + ahead < len(places) and places[place + ahead][0] <= places[place][0] + len(places[place][1])
+        }
+        line, _ = _named([each for place, each in enumerate(initials) if place not in close], cells)
     return line
 
 

@@ -181,7 +181,8 @@ def _cell(block: Table, place: int, cell: str) -> str:
 
 def _chart(block: Chart) -> str:
     pieces = svg.parts(block)
-    drawn = [svg.render(piece, kinds=()) for piece in pieces[:-1]] + [svg.render(pieces[-1], kinds=block.kinds)]
+    drawn = [svg.render(piece, kinds=(), whole=block) for piece in pieces[:-1]]
+    drawn.append(svg.render(pieces[-1], kinds=block.kinds, whole=block))
     return f"<figure>\n<figcaption>{text_of(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
 
 

@@ -1,6 +1,7 @@
 """A plot of two axes: outlines, and tracks that begin at a letter; drawn in characters and as SVG, in one ink.
 
-A track begins at its capital letter and ends at the small one. Where several meet in one character there is a `*`.
+A track begins at its capital letter and ends at the small one, or bears its letter at every point. Where several meet
+in one character there is a `*`.
 """
 
 from collections.abc import Callable, Iterator
@@ -73,7 +74,7 @@ def draw(plot: Plot, room: int, *, ascii_only: bool = False) -> list[tuple[str, 
                 cells[at(point)] = way
     letters: dict[tuple[int, int], set[str]] = {}
     for track in plot.tracks:
-        for letter, point in _ends(track):
+        for letter, point in _named(track) if plot.lettered else _ends(track):
             letters.setdefault(at(point), set()).add(letter)
     cells |= {cell: each.pop() if len(each) == 1 else SEVERAL for cell, each in letters.items()}
     names = {at((left, tick))[1]: _name(tick) for tick in ups}
@@ -109,6 +110,10 @@ def _ends(track: Track) -> Iterator[tuple[str, Point]]:
         yield track.letter.lower(), track.points[-1]
 
 
+def _named(track: Track) -> Iterator[tuple[str, Point]]:
+    yield from ((track.letter, point) for point in track.points)
+
+
 WIDTH, HEIGHT, LEFT, FOOT, HEAD = 760, 420, 64, 40, 18
 
 
@@ -131,7 +136,7 @@ def svg(plot: Plot) -> str:
                 'stroke-width="1.5"/>'
                 for corners in plot.outlines
             ),
-            *(shape for track in plot.tracks for shape in _track(track, at)),
+            *(shape for track in plot.tracks for shape in _track(track, at, lettered=plot.lettered)),
             "</svg>\n",
         ]
     )
@@ -155,11 +160,14 @@ def _frame(plot: Plot, at: Places, across: Point, up: Point) -> Iterator[str]:
     yield f'<text x="0" y="11">{escape(inert(plot.up))}</text>'
 
 
-def _track(track: Track, at: Places) -> Iterator[str]:
+def _track(track: Track, at: Places, *, lettered: bool) -> Iterator[str]:
     places = [at(point) for point in track.points]
     if len(places) > 1:
         yield f'<path d="M{" L".join(map(_xy, places))}" fill="none" stroke="currentColor" stroke-dasharray="4 3"/>'
-    for letter, point in _ends(track):
+    for x, y in places[1:-1] if lettered else ():
+        yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2"/>'
+    ends = [(track.letter, track.points[0]), (track.letter, track.points[-1])] if lettered else _ends(track)
+    for letter, point in ends:
         x, y = at(point)
         size = 3.5 if letter == track.letter else 2
         yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{size}"/>'

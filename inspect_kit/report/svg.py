@@ -32,15 +32,14 @@ def parts(chart: Chart, most: int = 28) -> list[Chart]:
     return made or [chart]
 
 
-def render(chart: Chart, kinds: tuple[str, ...] | None = None) -> str:
+def render(chart: Chart, kinds: tuple[str, ...] | None = None, whole: Chart | None = None) -> str:
     """One `<svg>` element with the axis, the rows and the legend; stands alone as a file too.
 
-    `kinds` are the kinds of marks in the legend, all that stand on the chart if it is not given.
+    `kinds` are the kinds of marks in the legend, all that stand on the chart if it is not given. Of a part of a `whole`
+    the axis lies where it lies in every other part.
     """
-    labels = [clipped(inert(row.label), LONGEST_LABEL if row.marks else WIDEST_HEADING) for row in chart.rows]
-    values = [clipped(inert(row.value), VALUES) for row in chart.rows]
-    left = round(max([*(min(width(label), LONGEST_LABEL) for label in labels), 4]) * LETTER) + 10
-    right = round(max([*map(width, values), 0]) * LETTER) + 10
+    labels, values = _words(chart)
+    left, right = _margins(whole or chart)
     legend = list(_legend(chart.kinds if kinds is None else kinds, HEAD + ROW * len(chart.rows) + 14))
     height = HEAD + ROW * len(chart.rows) + 8 + ROW * len(legend)
 
@@ -57,6 +56,19 @@ def render(chart: Chart, kinds: tuple[str, ...] | None = None) -> str:
     for index, (row, label, value) in enumerate(zip(chart.rows, labels, values, strict=True)):
         parts += _row(row, label, value, left, HEAD + ROW * index, across)
     return "\n".join([*parts, *legend, "</svg>\n"])
+
+
+def _words(chart: Chart) -> tuple[list[str], list[str]]:
+    """The labels and the values of the rows, as far as there is room for them."""
+    labels = [clipped(inert(row.label), LONGEST_LABEL if row.marks else WIDEST_HEADING) for row in chart.rows]
+    return labels, [clipped(inert(row.value), VALUES) for row in chart.rows]
+
+
+def _margins(chart: Chart) -> tuple[int, int]:
+    """What labels and values take on both sides of the axis."""
+    labels, values = _words(chart)
+    left = round(max([*(min(width(label), LONGEST_LABEL) for label in labels), 4]) * LETTER) + 10
+    return left, round(max([*map(width, values), 0]) * LETTER) + 10
 
 
 def _axis(chart: Chart, across: Callable[[float], float], bottom: int) -> Iterator[str]:

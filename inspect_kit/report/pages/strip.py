@@ -46,8 +46,11 @@ def label(item: Item) -> str:
 
 
 def month_ticks(start: dt.date, end: dt.date) -> tuple[tuple[float, str], ...]:
-    """A tick on the first of each month."""
-    return tuple((float(first.toordinal()), MONTHS[first.month - 1]) for first in first_of_months(start, end))
+    """A tick on the first of each month; January has the name of its year."""
+    return tuple(
+        (float(first.toordinal()), str(first.year) if first.month == 1 else MONTHS[first.month - 1])
+        for first in first_of_months(start, end)
+    )
 
 
 def _row(item: Item, start: dt.date, end: dt.date) -> ChartRow | None:

@@ -1,16 +1,34 @@
 """Readings over the years: every value, its change, the slope with its interval, and when a limit will be reached."""
 
+import datetime as dt
+import itertools
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.trends import Oil, Reached, Series, oil_doubt
 from inspect_kit.model.interval import HOURS, SINGULAR
-from inspect_kit.report.blocks import QUIET, WARN, Block, Column, Heading, Page, Paragraph, Row, Table, table
+from inspect_kit.model.meters import meter_history
+from inspect_kit.report.blocks import (
+    QUIET,
+    WARN,
+    Block,
+    Column,
+    Heading,
+    Page,
+    Paragraph,
+    Plot,
+    Row,
+    Table,
+    Track,
+    table,
+)
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
-from inspect_kit.report.words import amount, number
+from inspect_kit.report.words import MONTHS, amount, number
 from inspect_kit.rules.cautions import DEFERRAL
 
+ZERO = Decimal(0)
 EXPLAINED = (
     "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen). A limit is "
     "told as reached only where that interval leaves zero out and there are four values or more; a reading within its "
@@ -25,9 +43,12 @@ def trend_page(answer: DueAnswer, chosen: Sequence[Series], *, whole: bool) -> P
     chosen = sorted(chosen, key=lambda each: first.get(each.id, len(first)))
     made.append(series_table(chosen) if chosen else Paragraph(text="No label was read twice yet."))
     if whole:
+        made += years_blocks(chosen)
         for series in chosen:
             made += [Heading(text=title(series)), _values(series)]
             made += [Paragraph(text=words) for words in (reached_words(series),) if words]
+    if not whole:
+        made += _hours_by_month(answer)
     if not whole and answer.oil:
         made += [Heading(text="Oil added between oil changes"), _oil(answer.oil)]
     made += [Paragraph(text=EXPLAINED, tone=QUIET), *problem_blocks(answer.problems)]
@@ -35,6 +56,79 @@ def trend_page(answer: DueAnswer, chosen: Sequence[Series], *, whole: bool) -> P
     registration = answer.seen.aircraft.identity.registration
     heading = f"Trends, {registration}, {answer.on}"
     return Page(title=heading, blocks=tuple(made), foot=heading)
+
+
+def years_blocks(chosen: Sequence[Series]) -> Iterator[Block]:
+    """The labels of a check side by side over the years, a row for each day, and drawn with a line each and the limit.
+
+    Only labels of one measure are drawn together: on an axis of two measures nothing could be read.
+    """
+    groups: dict[tuple[str, str], list[Series]] = {}
+    for series in chosen:
+        groups.setdefault((series.check, series.measure), []).append(series)
+    for (check, measure), group in groups.items():
+        ordered = sorted(group, key=lambda each: (each.label, each.taken[0].date))
+        if len({each.date for series in ordered for each in series.taken}) < 2:
+            continue
+        yield Heading(text=f"{check} over the years, {measure}")
+        yield _side_by_side(ordered)
+        yield from _drawn(check, measure, ordered)
+
+
+def _side_by_side(group: Sequence[Series]) -> Table:
+    """A row for each day on which something was read, a column for each label; a value out of its limit is marked."""
+    labels = list(dict.fromkeys(series.label for series in group))
+    cells: dict[dt.date, dict[str, str]] = {}
+    out: set[dt.date] = set()
+    for series in group:
+        for each in series.taken:
+            beyond = series.bound is not None and not series.bound.holds(each.value)
+            cells.setdefault(each.date, {})[series.label] = f"{number(each.value)}{' !!' if beyond else ''}"
+            out |= {each.date} if beyond else set()
+    rows = [
+        Row(cells=(str(day), *(cells[day].get(label, "") for label in labels)), tone=WARN if day in out else "")
+        for day in sorted(cells)
+    ]
+    limits = {series.label: str(replace(series.bound, change=None)) if series.bound else "" for series in group}
+    if any(limits.values()):
+        rows.append(Row(cells=("limit", *(limits[label] for label in labels)), tone=QUIET))
+    return table((Column(name="date"), *(Column(name=label, right=True) for label in labels)), rows)
+
+
+# Lines that a plot can tell apart by their letters.
+MOST_LINES = 12
+
+
+def _drawn(check: str, measure: str, group: Sequence[Series]) -> Iterator[Block]:
+    """A line for each series over the years, by a letter, and each limit of numbers as a line across."""
+    lines = group[:MOST_LINES]
+    points = [[(_year(each.date), float(each.value)) for each in series.taken] for series in lines]
+    first, last = min(p[0] for line in points for p in line), max(p[0] for line in points for p in line)
+    bounds = {end for each in lines if each.bound for end in (each.bound.low, each.bound.high) if end is not None}
+    if first == last or not bounds:
+        return
+    letters = [chr(ord("A") + place) for place in range(len(lines))]
+    named = ", ".join(f"{letter} {_line_name(series, lines)}" for letter, series in zip(letters, lines, strict=True))
+    limits = " and ".join(f"{number(end)} {measure}" for end in sorted(bounds))
+    yield Plot(
+        title=f"{check}: {named}; the limit, {limits}, is the line across; * is several at once",
+        across="year",
+        up=measure,
+        outlines=tuple(((first, float(end)), (last, float(end))) for end in sorted(bounds)),
+        tracks=tuple(Track(letter=each, points=tuple(line)) for each, line in zip(letters, points, strict=True)),
+        lettered=True,
+    )
+
+
+def _line_name(series: Series, lines: Sequence[Series]) -> str:
+    """Its label, with the part where several parts were read under one."""
+    several = sum(each.label == series.label for each in lines) > 1
+    return f"{series.label} ({series.serial})" if several and series.serial else series.label
+
+
+def _year(day: dt.date) -> float:
+    """A day as a part of its year: 2026-07-02 is about 2026.5."""
+    return day.year + (day.timetuple().tm_yday - 1) / 366
 
 
 def trends_that_matter(answer: DueAnswer) -> tuple[Series, ...]:
@@ -142,6 +236,40 @@ def oil_lines(answer: DueAnswer) -> Iterator[Block]:
             f"the usual {usual:.1f} h."
         )
         yield Paragraph(text=text, tone=WARN)
+
+
+def _hours_by_month(answer: DueAnswer) -> Iterator[Block]:
+    """The hours of each month, a row for each year, the newest first; between two readings they are spread evenly."""
+    clock = answer.seen.aircraft.time_in_service
+    points = meter_history(clock, answer.seen.records).points
+    flown: dict[tuple[int, int], Decimal] = {}
+    for before, after in itertools.pairwise(points):
+        days = (after.date - before.date).days
+        hours = after.total - before.total
+        if days == 0:
+            flown[before.date.year, before.date.month] = flown.get((before.date.year, before.date.month), ZERO) + hours
+            continue
+        for year, month, share in _months(before.date, after.date):
+            flown[year, month] = flown.get((year, month), ZERO) + hours * share / days
+    if not flown:
+        return
+    rows = []
+    for year in range(max(flown)[0], min(flown)[0] - 1, -1):
+        months = [flown.get((year, month)) for month in range(1, 13)]
+        whole = sum((each for each in months if each is not None), ZERO)
+        rows.append(Row(cells=(str(year), *("" if each is None else f"{each:.1f}" for each in months), f"{whole:.1f}")))
+    yield Heading(text=f"Hours by month, {clock}")
+    yield table((Column(name="year"), *(Column(name=each, right=True) for each in (*MONTHS, "all"))), rows)
+    yield Paragraph(text="Hours between two readings are spread evenly over the days between them.", tone=QUIET)
+
+
+def _months(first: dt.date, last: dt.date) -> Iterator[tuple[int, int, int]]:
+    """The months from one day to a later one, with how many of the days between fall into each."""
+    while first < last:
+        following = (first.replace(day=1) + dt.timedelta(days=32)).replace(day=1)
+        until = min(following, last)
+        yield first.year, first.month, (until - first).days
+        first = until
 
 
 def _oil(oil: Sequence[Oil]) -> Table:
