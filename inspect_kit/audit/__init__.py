@@ -58,6 +58,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     kinds.references,
     amendments.amendments,
     readings.readings,
+    readings.numbers,
     same_day.same_day,
     same_day.twice_in,
     directives.intervals,
@@ -81,6 +82,7 @@ NOTED = (
     records.marked_dates,
     amendments.amendments,
     readings.readings,
+    readings.numbers,
 )
 
 

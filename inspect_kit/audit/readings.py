@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
+from inspect_kit.model.checklist import WORDS
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
@@ -22,6 +23,20 @@ def readings(names: Known) -> Iterator[Problem]:
                     place = place_of(change.amendment, "instead", "reads")
             told = f"{reading.label} of `{reading.check}` is {reading.last}, the limit is {reading.bound}"
             yield Problem(place, f"readings: {told}, and no finding says so")
+
+
+def numbers(names: Known) -> Iterator[Problem]:
+    """A word where the check of today asks for a number: it would be in no trend, and kept to no limit."""
+    book = names.logbook
+    for record in book.of_kind(Page):
+        for reading in record.readings:
+            check = book.checks.get(book.id_now(reading.check))
+            asked = next((each for each in check.reads if reading.label in each.labels), None) if check else None
+            if asked is None or asked.in_words or reading.measure == WORDS or not reading.last:
+                continue
+            if reading.number is None:
+                told = f"{reading.label} of `{reading.check}` is a number of {asked.measure}, not `{reading.last[:40]}`"
+                yield Problem(reading.place, f"readings: {told}")
 
 
 def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:

@@ -240,6 +240,16 @@ class TestLookAgain:
         refused(run, hangar, bare, "say at what to look again")
 
 
+def test_a_word_where_a_number_is_asked_for_is_a_problem(run: Run, hangar: Path) -> None:
+    """Written by hand: it would be in no trend, and no limit would hold it."""
+    said = "kind: work\ndate: 2026-10-20\ndid: [compression]\nby: Ada Bellcrank\n"
+    path = hangar / "records/2026/2026-10-20-compression-k3f9.yaml"
+    path.write_text(f"format: 1\n{said}readings: {{compression: {{cylinder 1: high, cylinder 2: 76 psi}}}}\n")
+    told = run(hangar, "verify").err
+    assert "readings: cylinder 1 of `compression` is a number of psi, not `high`" in told
+    assert told.count("is a number of") == 1
+
+
 def test_a_repair_begins_a_new_series(run: Run, hangar: Path) -> None:
     for day, tach, value, more in (
         ("01", "401.0", "70", ()),
