@@ -29,7 +29,7 @@ def main(words: Sequence[str]) -> int:
                 spent = time.process_time()
                 named = [word for store in stores[:many] for word in ("--store", str(store))]
                 with contextlib.redirect_stdout(io.StringIO()) as told:
-                    code = program.main([*named, "--on", "2026-11-26", command])
+                    code = program.main([*named, "--on", "2026-11-26", command, *(["--all"] if command == "due" else [])])
                 spent = time.process_time() - spent
                 lines = told.getvalue().count("\n")
                 each = f"{spent:6.1f} s, {spent / many:.2f} s each"
