@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from itertools import groupby
 
-from inspect_kit.audit.known import POSITION, Known, each_fault, missing_ever
+from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Record, Removed
@@ -48,6 +48,16 @@ def _times(move: Fitting) -> Iterator[Problem]:
         yield Problem(place_of(move, "since-overhaul"), told)
     if isinstance(move, Installed):
         yield from _ages(move)
+        yield from _too_many_hours(move)
+
+
+def _too_many_hours(move: Installed) -> Iterator[Problem]:
+    """Own hours that the clock did not hold since the part was made, or was overhauled."""
+    since = (("since-new", move.since_new, move.made), ("since-overhaul", move.since_overhaul, move.overhauled))
+    for key, hours, day in since:
+        if hours is not None and (hours > MOST_HOURS or (day and hours > 24 * ((move.date - day).days + 1))):
+            told = f"the clock held from {day} to {move.date}" if day else "any part has run"
+            yield Problem(place_of(move, key), f"{key}: {hours} h are more than {told}")
 
 
 def _ages(move: Installed) -> Iterator[Problem]:

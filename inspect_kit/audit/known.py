@@ -1,5 +1,6 @@
 """All that a store has a name for, looked up once for every audit."""
 
+import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -11,6 +12,10 @@ from inspect_kit.model.interval import Limit
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import did_you_mean
+
+# Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries
+# of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8; 40 years of 1,250 h are as many.
+MOST_YEARS, MOST_HOURS = 40, 50_000
 
 CHECK, PANEL, POSITION = "check", "panel", "position"
 
@@ -149,8 +154,12 @@ def limit_fault(names: Known, limit: Limit) -> str | None:
     return f"no meter counts {limit.unit}"
 
 
-def fix_fault(names: Known, fix: Fix) -> str | None:
-    """Why the limit of a finding cannot be kept; None if it can."""
+def fix_fault(names: Known, fix: Fix, day: dt.date) -> str | None:
+    """Why the limit of a finding that is put off on a day cannot be kept, or never comes; None if it can."""
+    if fix.by_date is not None and fix.by_date.year - day.year > MOST_YEARS:
+        return f"{fix.by_date} is {fix.by_date.year - day.year} years after {day}: is the year right?"
+    if fix.by_total is not None and fix.by_total > MOST_HOURS:
+        return f"{fix.by_total} h are more than any aircraft of this kind has flown: is the number right?"
     if fix.at_inspection is not None:
         return unknown_inspection(names, fix.at_inspection)
     if fix.meter is not None:

@@ -111,7 +111,7 @@ def _not_standing(names: Known, entry: Entry) -> str | None:
 def _below(names: Known, page: Worksheet, entry: Entry) -> Iterator[Problem]:
     """What stands under a box: limits of findings, when they were cleared, things disturbed."""
     for finding in entry.findings:
-        yield from each_fault(finding.place, (fix_fault(names, finding.fix),), "fix")
+        yield from each_fault(finding.place, (fix_fault(names, finding.fix, page.begun),), "fix")
         if finding.cleared is not None and finding.cleared.date < page.begun:
             told = f"cleared: {finding.cleared.date} is before {page.begun}, when the job was begun"
             yield Problem(finding.place, told)
@@ -120,7 +120,7 @@ def _below(names: Known, page: Worksheet, entry: Entry) -> Iterator[Problem]:
         told = f"cleared: {entry.cleared.date} is before {found_in.date}, when it was found ({found_in.place})"
         yield Problem(entry.place, told)
     if entry.fix is not None:
-        yield from each_fault(entry.place, (fix_fault(names, entry.fix),), "fix")
+        yield from each_fault(entry.place, (fix_fault(names, entry.fix, page.begun),), "fix")
     yield from each_fault(entry.place, (undisturbable(names, word) for word in entry.disturbed), "disturbed")
 
 

@@ -2,10 +2,11 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from inspect_kit.audit.known import (
     CHECK,
+    MOST_YEARS,
     PANEL,
     Known,
     each_fault,
@@ -31,10 +32,6 @@ from inspect_kit.model.record import (
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.items import REF_PATTERN
 
-# Years. No part of an aircraft carries a date further ahead (common practice, no source): batteries of transmitters
-# have 5 to 10, parachutes 10 to 12, bottles 12, hoses up to 8.
-MOST_GOOD = 40
-
 
 def dates(names: Known) -> Iterator[Problem]:
     """File names with another date, entries before the deed, a past that is brought forward twice."""
@@ -52,6 +49,9 @@ def dates(names: Known) -> Iterator[Problem]:
         if isinstance(record, Inspection) and record.date < certified:
             told = f"date: {record.date} is before the certificate of the aircraft, {certified}"
             yield Problem(place_of(record, "date"), told)
+        elif isinstance(record, Inspection) and record.begun is not None and record.begun < certified - YEAR:
+            told = f"begun: {record.begun} is more than a year before the certificate of the aircraft, {certified}"
+            yield Problem(place_of(record, "begun"), told)
         if isinstance(record, Page) and record.begun is not None and record.begun > record.date:
             yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
     for again in starts[1:]:
@@ -72,9 +72,32 @@ def marked_dates(names: Known) -> Iterator[Problem]:
         else:
             continue
         for place, key, date in told:
-            if date.year - record.date.year > MOST_GOOD:
+            if date.year - record.date.year > MOST_YEARS:
                 years = date.year - record.date.year
                 yield Problem(place, f"{key}: {date} is {years} years after {record.date}: is the year right?")
+
+
+# The first inspection may begin before there is a certificate, and no longer ago.
+YEAR = dt.timedelta(days=366)
+# Of so many records dated after today it is the clock that is wrong.
+FEW = 2
+
+
+def clock_behind(records: Iterable[Record], today: dt.date) -> str | None:
+    """That a clock cannot be right which says `today`; None if it can.
+
+    A day's difference is left to the time zones, and two wrong dates to whoever typed them.
+    """
+    later = sorted(
+        (record.entered or record.date, record.name)
+        for record in records
+        if (record.entered or record.date) > today + dt.timedelta(days=1)
+    )
+    if len(later) <= FEW:
+        return None
+    date, name = later[-1]
+    told = f"today is {today} by this computer, and {len(later)} records were written later"
+    return f"{told}, the last of them, {name}, on {date}: is its clock right?"
 
 
 def future(names: Known, today: dt.date) -> Iterator[Problem]:
@@ -144,19 +167,19 @@ def _page(names: Known, record: Page) -> Iterator[Problem]:
     for check, place in {reading.check: reading.place for reading in reversed(record.readings)}.items():
         yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
     for finding in record.findings:
-        yield from _finding(names, finding, finding.place)
+        yield from _finding(names, finding, finding.place, record)
 
 
-def _finding(names: Known, finding: Finding, place: Place, record: Record | None = None) -> Iterator[Problem]:
+def _finding(names: Known, finding: Finding, place: Place, record: Record) -> Iterator[Problem]:
     def at(key: str) -> Place:
-        return place_of(record, key) if record is not None else place
+        return place_of(record, key) if isinstance(record, FindingRecord) else place
 
     # A finding may stand under the box of an earlier one that is still open: then `check` names that.
     if finding.check is not None and "#" not in finding.check:
         yield from each_fault(at("check"), (missing_ever(names, (CHECK,), finding.check),), "check")
     if finding.panel is not None:
         yield from each_fault(at("panel"), (missing_ever(names, (PANEL,), finding.panel),), "panel")
-    yield from each_fault(at("fix"), (fix_fault(names, finding.fix),), "fix")
+    yield from each_fault(at("fix"), (fix_fault(names, finding.fix, record.date),), "fix")
 
 
 def _of(names: Known, record: Signature | Amendment) -> Iterator[Problem]:

@@ -2,6 +2,7 @@
 knows which of them holds."""
 
 from collections.abc import Callable, Hashable, Iterator
+from dataclasses import fields
 from typing import Any
 
 from inspect_kit.audit.known import Known
@@ -12,7 +13,7 @@ from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
-from inspect_kit.model.record import Record
+from inspect_kit.model.record import Hours, MeterChange, Record, Work
 
 IdNow = Callable[[str], str]
 
@@ -68,6 +69,35 @@ def twice_in(names: Known) -> Iterator[Problem]:
                 "one if it is one thing, or tell them apart in `item`"
             )
             yield Problem(record.place, told)
+
+
+# What is added up, of each kind that has such: of two records that are the same in everything, one was written twice.
+ADDED_UP: dict[type[Record], Callable[[Any], object]] = {
+    MeterChange: lambda record: record.meter,
+    Hours: lambda record: record.added,
+    Work: lambda record: record.parts,
+}
+# What sets a file apart, not what it says.
+APART = ("name", "place", "lines", "entered", "after", "files", "seal")
+
+
+def told_twice(names: Known) -> Iterator[Problem]:
+    """Each record that would be added up a second time, equal to another of its kind and day in all that it says."""
+    seen: list[Record] = []
+    for record in names.logbook.records:
+        if record.seal or type(record) not in ADDED_UP or not ADDED_UP[type(record)](record):
+            continue
+        seen = [other for other in seen if other.date == record.date]
+        twin = next((other for other in seen if _plain(other) == _plain(record)), None)
+        if twin is None:
+            seen.append(record)
+        else:
+            told = f"says the same as {twin.place}: withdraw one of them, or say in it what sets them apart"
+            yield Problem(record.place, told)
+
+
+def _plain(record: Record) -> tuple[object, ...]:
+    return (type(record), *(getattr(record, each.name) for each in fields(record) if each.name not in APART))
 
 
 def _said(record: Record) -> list[object]:

@@ -309,7 +309,7 @@ def history(desk: Desk, name: str, everything: bool, target: Path | None, force:
 @click.pass_obj
 def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     """Read everything, check every seal, list every problem with file and line."""
-    loaded, logbook = desk.loaded(future=True)
+    loaded, logbook = desk.loaded()
     broken = [fault.problem for fault in loaded.broken]
     unchecked = []
     for record in logbook.records:

@@ -274,6 +274,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
     taken = dict(store.taken(path) for path in files)
     if len(taken) < len(files):
         raise Misused("two of these files have one name: give one of them another first")
+    store.refuse_alike(taken)
     page = next((page for page in logbook.pages if page.name == Path(name).name.removesuffix(".md")), None)
     if page is not None:
         with desk.writing("attach") as writer:

@@ -15,15 +15,15 @@ import click
 from rich.console import Console
 
 from inspect_kit import store
-from inspect_kit.audit import audit
+from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.said import say
-from inspect_kit.errors import UNREADABLE, Misused, Problem, StoreUnreadable
+from inspect_kit.errors import UNREADABLE, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date
 from inspect_kit.report import Page, gathered, html, json_text, markdown, plain, terminal
 from inspect_kit.text.grammar import Unreadable, parse_date
-from inspect_kit.text.page_values import parse_name
+from inspect_kit.text.page_values import parse_name, parse_reference
 from inspect_kit.text.record_out import write_record
 
 NARROWEST, WIDEST = 40, 1000
@@ -61,14 +61,18 @@ class Desk:
         """The folder of the store: `--store`, or found upwards from the current folder."""
         return store.at(self.folder) if self.folder is not None else store.find(Path.cwd())
 
-    def loaded(self, *, future: bool = False) -> tuple[store.Loaded, Logbook]:
+    def loaded(self) -> tuple[store.Loaded, Logbook]:
         """The store as read, with every problem told once; StoreUnreadable when no answer can be given.
 
-        With `future` records dated after the clock's day are problems too. What sealed records say wrongly is kept
-        in `notes`.
+        What sealed records say wrongly is kept in `notes`.
         """
         loaded = store.load(self.root, self.progress())
-        found = store.pointed(self._problems(loaded, future=future), loaded.files)
+        told = self._problems(loaded)
+        if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
+            # Said once, and not of every record that is dated later.
+            clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
+            told = merged(loaded.problems, (*audit(loaded.logbook), clock))
+        found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
         self.tell(problems)
@@ -76,11 +80,14 @@ class Desk:
             raise StoreUnreadable("without a readable records/aircraft.yaml no answer can be given")
         return loaded, with_problems(loaded.logbook, problems)
 
-    def _problems(self, loaded: store.Loaded, *, future: bool) -> tuple[Problem, ...]:
-        """All that could not be read and all that contradicts itself, notes included."""
+    def _problems(self, loaded: store.Loaded) -> tuple[Problem, ...]:
+        """All that could not be read and all that contradicts itself or the clock, notes included.
+
+        No answer counts what is dated after its day, so what is dated after the clock's is told by every command.
+        """
         if loaded.logbook is None:
             return loaded.problems
-        return merged(loaded.problems, audit(loaded.logbook, self.today if future else None))
+        return merged(loaded.problems, audit(loaded.logbook, self.today))
 
     def progress(self) -> store.Watch | None:
         """How far a long reading has come, on one line of a terminal that is wiped at its end; None elsewhere."""
@@ -178,15 +185,19 @@ class Desk:
         The whole store is asked as it would be. What was wrong before and stays so keeps nobody from writing.
         """
         after = store.would_be(loaded, changes)
-        before = Counter(map(_regardless_of_line, self._problems(loaded, future=True)))
+        before = Counter(map(_regardless_of_line, self._problems(loaded)))
         lines = []
         never = [name for name, data in changes.items() if data is not None and name not in loaded.files]
-        for problem in self._problems(after, future=True):
+        records = loaded.logbook.records if loaded.logbook else ()
+        # What was written under a wrong date can be withdrawn all the same.
+        if (behind := clock_behind(records, self.today)) is not None and not any(map(store.is_withdrawn, changes)):
+            lines.append(f"  {behind}")
+        for problem in self._problems(after):
             before[_regardless_of_line(problem)] -= 1
             if before[_regardless_of_line(problem)] < 0:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 lines.append(f"  {place}{_without(problem.message, never)}")
-        sealed = [record.place.file for record in (loaded.logbook.records if loaded.logbook else ()) if record.seal]
+        sealed = [record.place.file for record in records if record.seal]
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
@@ -346,4 +357,16 @@ class NameType(click.ParamType[str]):
             self.fail(fault.message, param, ctx)
 
 
-DATE, NAME = DateType(), NameType()
+class ReferenceType(click.ParamType[str]):
+    """What leads to a paper."""
+
+    name = "reference"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        try:
+            return parse_reference(str(value)) if value else ""
+        except Unreadable as fault:
+            self.fail(fault.message, param, ctx)
+
+
+DATE, NAME, REFERENCE = DateType(), NameType(), ReferenceType()

@@ -29,6 +29,7 @@ from inspect_kit.cli.consequences import tell_consequences
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.said import say
 from inspect_kit.cli.streams import Lost, open_missing, sound
+from inspect_kit.cli.words import refuse_empty
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, Misused, ProgramFault
 
 COMMANDS = (
@@ -95,6 +96,7 @@ def cli(ctx: click.Context, folders: tuple[Path, ...], on: dt.date | None, no_pa
 for _command in COMMANDS:
     cli.add_command(_command)
     offer_names(_command)
+    refuse_empty(_command)
 
 
 def today() -> dt.date:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import click
 from click.decorators import FC
 
-from inspect_kit.cli.desk import DATE, NAME, PAPERS, PaperType, one_of
+from inspect_kit.cli.desk import DATE, NAME, PAPERS, REFERENCE, PaperType, one_of
 
 Attributes = Mapping[str, Any]
 T = TypeVar("T")
@@ -51,7 +51,10 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "at": ("at", {"default": "", "metavar": "PLACE", "help": "Where, if away from home."}),
     "paper": (
         "paper",
-        {"default": "", "metavar": "REFERENCE", "help": "Logbook and page, or the number of a work order."},
+        {
+            **{"type": REFERENCE, "default": "", "metavar": "REFERENCE"},
+            "help": "Logbook and page, or the number of a work order.",
+        },
     ),
     "text": (
         "text",
@@ -60,7 +63,10 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "as": ("signer", {"default": "", "metavar": "NAME", "help": "Who signs, as named in aircraft.yaml."}),
     "ink": (
         "ink",
-        {"default": "", "metavar": "LOGBOOK-AND-PAGE", "help": 'Signed in ink, such as "airframe log p. 44".'},
+        {
+            **{"type": REFERENCE, "default": "", "metavar": "LOGBOOK-AND-PAGE"},
+            "help": 'Signed in ink, such as "airframe log p. 44".',
+        },
     ),
     "ssh-key": ("ssh_key", {"type": click.Path(), "metavar": "KEY", "help": "Signed with this SSH key."}),
     "yes": ("sure", {"is_flag": True, "help": "Take readings that would be asked about as they are."}),

@@ -12,7 +12,7 @@ from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import fix_words
 from inspect_kit.model.owed import at_once
@@ -28,6 +28,7 @@ from inspect_kit.model.worksheet import (
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
 from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.page_values import says_nothing
 
 
 def missing(request: Request) -> tuple[Missing, ...]:
@@ -202,7 +203,8 @@ def _rest(request: Request, entry: Entry, text: str, place: Place, rest: str) ->
 
 
 def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
-    if not entry.reason:
+    # `none` is a reason why something is not applicable: there is none.
+    if not any(map(str.isalnum, entry.reason)):
         yield Missing(entry.id, f"says `{entry.answer}` without the reason", entry.place)
     belongs = check is not None and (check.covers or check.at_inspection(request.page.job))
     if entry.answer == NOT_DONE and request.is_inspection and belongs:
@@ -251,7 +253,7 @@ WITHOUT = "and no finding is written under it"
 def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
     if check.marked and not entry.good_until:
         yield _rest(request, entry, "the date on the part is missing: `good until`", entry.place, NOT_WRITTEN)
-    if check.who == OTHERS and not entry.paper:
+    if check.who == OTHERS and says_nothing(entry.paper or ""):
         who = check.others or "others"
         told = f"is done by {who}: the reference of their paper is missing: `paper`"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
@@ -287,10 +289,18 @@ def _fix(request: Request, finding: Finding) -> str:
     return fix_words(finding.fix, request.logbook.aircraft, request.logbook.records)
 
 
+def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Iterator[Missing]:
+    if cleared.date > request.on:
+        yield Missing(name, f"is cleared on {cleared.date}, after {request.on}", place)
+    if says_nothing(cleared.text):
+        yield Missing(name, "is cleared, and nothing says how", place)
+    if cleared.by and not request.is_known(cleared.by):
+        yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)
+
+
 def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
     if finding.cleared is not None:
-        if finding.cleared.date > request.on:
-            yield Missing(finding.id, f"is cleared on {finding.cleared.date}, after {request.on}", finding.place)
+        yield from _cleared(request, finding.id, finding.cleared, finding.place)
         return
     if request.closing:
         # Whatever was found stays a finding that stands, with or without a limit.
@@ -298,7 +308,7 @@ def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
     if finding.fix.before_flight:
         yield Missing(finding.id, f"is to be fixed before flight and is open: {finding.text}", finding.place)
         return
-    if not finding.may_wait:
+    if says_nothing(finding.may_wait):
         yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
     if finding.fix.by_date is not None and finding.fix.by_date < request.on:
         yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and is open", finding.place)
@@ -320,8 +330,7 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
         # Cleared by a record meanwhile, in another clone perhaps: the tick is all that is left to do.
         return
     if entry.cleared is not None:
-        if entry.cleared.date > request.on:
-            yield Missing(entry.id, f"is cleared on {entry.cleared.date}, after {request.on}", entry.place)
+        yield from _cleared(request, entry.id, entry.cleared, entry.place)
         return
     if entry.fix is not None:
         carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)

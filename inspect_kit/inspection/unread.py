@@ -42,7 +42,7 @@ CURE = "write it below its box as `- note: ...` or `- found: ...`, or above the 
 def _words(request: Request, entry: Entry, run_on: list[Loose]) -> Iterator[Missing]:
     """Words written on the line of a box, or below it as if its own words went on.
 
-    Words that were changed, not added, may be those of the checklist when the page was begun.
+    Words that were changed may be those of the checklist when the page was begun: nobody can tell, so they are named.
     """
     wanted, there = _printed_words(request, entry).split(), entry.text.split()
     if there == wanted:
@@ -55,6 +55,9 @@ def _words(request: Request, entry: Entry, run_on: list[Loose]) -> Iterator[Miss
         return
     for loose in run_on:
         yield Missing(entry.id, f"{_quoted(loose.text)} is none of its words and no entry: {CURE}", loose.place)
+    if not run_on and entry.is_check:
+        told = f"its words are not those of the checklist, which are {_quoted(' '.join(wanted))}"
+        yield Missing(entry.id, f"{told}: copy them there, and say below the box what was seen", entry.place)
 
 
 def _added(wanted: list[str], there: list[str]) -> list[str]:

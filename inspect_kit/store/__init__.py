@@ -1,6 +1,15 @@
 """The only room that touches the disk: finding a store, reading it whole, writing to it safely, sealing, checking."""
 
-from inspect_kit.store.attachments import attach, attached, beside, check_files, file_sums, put_beside, taken
+from inspect_kit.store.attachments import (
+    attach,
+    attached,
+    beside,
+    check_files,
+    file_sums,
+    put_beside,
+    refuse_alike,
+    taken,
+)
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import keys_of, signer_of
 from inspect_kit.store.layout import (
@@ -71,6 +80,7 @@ __all__ = [
     "read_seal",
     "read_settled",
     "record_name",
+    "refuse_alike",
     "refuse_kept",
     "refuse_taken",
     "registered",

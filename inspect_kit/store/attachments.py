@@ -3,19 +3,22 @@
 import contextlib
 import hashlib
 import os
+import re
 import stat
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
 from inspect_kit.store import together
-from inspect_kit.store.layout import folder_of, inside, reason
+from inspect_kit.store.layout import folder_of, inside, one_name, reason
 from inspect_kit.store.reading import RefusedFile, read_file, shown
 from inspect_kit.store.seals import read_seal
 from inspect_kit.store.writing import Writer, create
 
 # A photograph is a few MB. What is larger does not belong into a folder that git carries for decades.
 LARGEST = 64 * 1024 * 1024
+# What Windows takes for a device, cuts off at its end, or refuses ("Naming Files, Paths, and Namespaces"; from memory).
+NOWHERE = re.compile(r"(?i)^(?:con|prn|aux|nul|(?:com|lpt)[1-9\u00b9\u00b2\u00b3])(?:\.|$)|[. ]$|[<>\"|?*]")
 
 
 def attach(writer: Writer, name: str, source: Path) -> tuple[str, str]:
@@ -29,15 +32,34 @@ def taken(source: Path) -> tuple[str, bytes]:
     """The name and the bytes of a file from anywhere; Misused says why it cannot be taken."""
     if not source.name.isprintable() or source.name.startswith("."):
         raise Misused(f"{shown(source.name)}: give the file a plain name first")
+    if NOWHERE.search(source.name):
+        raise Misused(f"{source.name}: Windows takes no file of this name: give it another first")
     try:
-        return source.name, _read(source)
+        data = _read(source)
     except OSError as error:
         raise Misused(f"{shown(str(source))} cannot be read: {reason(error)}") from error
+    if not data:
+        raise Misused(f"{source.name} is empty: there is nothing to keep")
+    return source.name, data
+
+
+def refuse_alike(names: Iterable[str]) -> None:
+    """Misused where two names are one on a disk that tells neither capitals nor composed letters apart.
+
+    A clone on such a disk, as most are, keeps one of the two files.
+    """
+    seen: dict[str, str] = {}
+    for name in names:
+        first = seen.setdefault(one_name(name), name)
+        if first != name:
+            raise Misused(f"{first} and {name} are one name on many disks: give one of them another first")
 
 
 def put_beside(writer: Writer, name: str, file: str, data: bytes) -> str:
     """Write a file into the folder of the record or page `name`; its name in the store."""
     written = beside(name, file)
+    folder = inside(writer.root, folder_of(name))
+    refuse_alike([*(sorted(os.listdir(folder)) if folder.is_dir() else ()), file])
     create(writer, written, data)
     return written
 

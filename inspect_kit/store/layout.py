@@ -131,6 +131,11 @@ def is_withdrawn(name: str) -> bool:
     return name.startswith(f"{WITHDRAWN}/") and name.endswith(".yaml")
 
 
+def one_name(name: str) -> str:
+    """A name as a disk has it that tells neither capitals nor composed letters apart."""
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
+
+
 def worksheet_of(record: str) -> str:
     """The worksheet beside a record: the same name with `.md`."""
     return str(PurePosixPath(record).with_suffix(".md"))

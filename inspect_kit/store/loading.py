@@ -20,7 +20,7 @@ from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import judge
-from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, folder_of, is_withdrawn
+from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, folder_of, is_withdrawn, one_name
 from inspect_kit.store.reading import Snapshot, Watch, shown, watched
 from inspect_kit.store.register import registered
 from inspect_kit.store.transaction import read_settled
@@ -116,7 +116,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile]) -> Loa
     records = [each.record for each in read.values() if each.record]
     aircraft = read[AIRCRAFT].aircraft if AIRCRAFT in read else None
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
-    problems += [*_twins(records), *_half_withdrawn(records, withdrawn)]
+    problems += [*_twins(records), *_alike(files), *_half_withdrawn(records, withdrawn)]
     problems += _astray(snapshot.astray, records)
     known = names(aircraft, panels, checks)
     problems += known.problems
@@ -228,6 +228,15 @@ def _astray(names: tuple[str, ...], records: list[Record]) -> Iterator[Problem]:
         if name not in papers:
             told = "reads like a record and is not read among the photographs of one: move it up"
             yield Problem(Place(shown(name)), told)
+
+
+def _alike(files: Iterable[str]) -> Iterator[Problem]:
+    """Files of which a clone on a disk that tells no capitals apart, as most are, would have only one."""
+    seen: dict[str, str] = {}
+    for name in sorted(files):
+        first = seen.setdefault(one_name(name), name)
+        if first != name:
+            yield Problem(Place(name), f"is one name with {first} on many disks, which keep one of the two: rename one")
 
 
 def _twins(records: list[Record]) -> list[Problem]:

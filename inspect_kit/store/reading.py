@@ -167,10 +167,10 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
             yield Problem(Place(shown(name)), f"cannot be read: {reason(error)}")
             continue
         if ending not in endings and (is_folder or links_to_folder):
-            if folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
-                yield name
-            elif links_to_folder:
+            if links_to_folder:
                 yield Problem(Place(shown(name)), "is a symbolic link to a folder; it is not followed")
+            elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
+                yield name
             else:
                 yield from _walk(root, name, endings)
         elif ending in endings:

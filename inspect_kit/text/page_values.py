@@ -56,6 +56,24 @@ NOBODY = (
 )
 
 
+# What stands where a reason or a reference is asked and none is given.
+NOTHING = frozenset(
+    ("none", "nothing", "n/a", "na", "nil", "null", "tbd", "tba", "todo", "to do", "unknown", "later", "pending")
+)
+
+
+def says_nothing(words: str) -> bool:
+    """Whether words are none: no letter and no digit, or what people write who have nothing to say (`-`, `n/a`)."""
+    return not any(map(str.isalnum, words)) or " ".join(words.casefold().split()).strip(" .!?-()") in NOTHING
+
+
+def parse_reference(value: str) -> str:
+    """reference = what leads to a paper: logbook and page, the number of a work order"""
+    if says_nothing(value):
+        raise Unreadable(f"`{value[:40]}` leads nowhere: say which logbook and page, or the number of the paper")
+    return value.strip()
+
+
 # Alphabets with letters that look the same: one name in both is a slip of an editor, or two people made of one.
 MIXED = ("LATIN", "CYRILLIC", "GREEK")
 

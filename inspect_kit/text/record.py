@@ -39,6 +39,7 @@ from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.kinds import read_kind, record_name
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_facts import read_finding, read_page_facts, read_readings
+from inspect_kit.text.page_values import parse_reference
 from inspect_kit.text.people import read_by
 from inspect_kit.text.source import Source, split_lines
 
@@ -170,7 +171,8 @@ def _read_finding(fields: Fields, common: dict[str, Any]) -> Record | None:
 
 
 def _read_signature(fields: Fields, common: dict[str, Any]) -> Record | None:
-    of, ink, ssh = fields.parsed("of", record_name, required=True), fields.text("ink"), fields.text("ssh")
+    of, ssh = fields.parsed("of", record_name, required=True), fields.text("ssh")
+    ink = fields.parsed("ink", parse_reference) or ""
     if bool(ink) == bool(ssh):
         fields.source.problem(fields.line, "a signature is in ink (logbook and page) or by ssh: one of the two")
     sha256 = fields.parsed("sha256", _sha256) or ""

@@ -9,7 +9,7 @@ import pytest
 from inspect_kit import store
 from inspect_kit.cli import job
 from inspect_kit.errors import StoreUnreadable
-from tests.cli.conftest import Outcome, Run
+from tests.cli.conftest import Outcome, Run, entered
 
 ADA = "Ada Bellcrank"
 Page = Callable[..., Path]
@@ -494,6 +494,21 @@ def test_what_a_sealed_record_says_wrongly_is_a_note_and_no_problem(run: Run, ha
 
 
 class TestSignatures:
+    @pytest.mark.parametrize("ink", ["-", "____", "?", "n/a", "None", "TBD", "\u2013"])
+    def test_ink_that_leads_nowhere(self, run: Run, hangar: Path, page: Page, ink: str) -> None:
+        """A reference that is none made the inspection count."""
+        page("condition", "tach=402.0")
+        refused(run, hangar, lambda: sign(run, hangar, "--ink", ink), "leads nowhere: say which logbook and page")
+        assert sign(run, hangar).code == 0
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        words = ("signature", record.stem, "--ink", ink, "--as", ADA)
+        refused(run, hangar, lambda: run(hangar, *words, on="2026-11-24"), "leads nowhere")
+        entered(hangar, "2026-11-24-ink", f"kind: signature\ndate: 2026-11-24\nof: {record.stem}\nink: '{ink}'\n")
+        outcome = run(hangar, "due", "condition")
+        assert outcome.code == 3
+        assert "leads nowhere" in outcome.err
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+
     def test_only_the_person_of_the_statement_signs_it(self, run: Run, hangar: Path, page: Page) -> None:
         page("condition", "tach=400.0")
         assert sign(run, hangar).code == 0

@@ -51,6 +51,38 @@ def test_an_empty_page_lists_every_box_reading_panel_and_code(small: Small) -> N
     ]
 
 
+@pytest.mark.parametrize("by", ["Nobody Known", "same"])
+def test_a_finding_cleared_by_nobody(small: Small, by: str) -> None:
+    cleared = f"  - found: F1 crack\n    - fix: before flight\n    - cleared: {{}} {{}}; by: {by}\n"
+    sheet = filled(small.sheet)
+    line = next(each for each in sheet.text.splitlines(keepends=True) if "`stacks`" in each)
+    page = edit.opened(sheet.text.replace(line, line + cleared.format(sheet.page.begun, "replaced")), HERE.file)
+    assert page is not None
+    (gap,) = told(small, page)
+    assert gap.startswith(f"F1: is cleared by `{by}` is neither among the people of aircraft.yaml")
+
+
+NOTHING_SAID = ["-", "____", "?", "n/a", "None.", "TBD", "\u2013", "..."]
+
+
+@pytest.mark.parametrize("words", NOTHING_SAID)
+def test_a_reason_that_is_none(small: Small, words: str) -> None:
+    """What stands where a reason is asked and says nothing is none: cleared how, why it may wait, why not done."""
+    sheet = filled(small.sheet)
+    line = next(each for each in sheet.text.splitlines(keepends=True) if "`stacks`" in each)
+    for below, said in {
+        f"  - found: F1 crack\n    - fix: before flight\n    - cleared: {sheet.page.begun} {words}\n": "how",
+        f"  - found: F1 crack\n    - fix: by 2027-01-31\n    - may wait because: {words}\n": "no reason says why",
+        f"  - not applicable: {words}\n": "without the reason",
+    }.items():
+        if said == "without the reason" and any(map(str.isalnum, words)):
+            continue
+        text = sheet.text.replace(line, line.replace("[x]", "[ ]" if "not " in below else "[x]") + below)
+        page = edit.opened(text, HERE.file)
+        if page is not None and not page.faults:
+            assert any(said in gap for gap in told(small, page)), (below, told(small, page))
+
+
 def test_a_panel_that_is_not_back_on(small: Small) -> None:
     sheet = filled(small.sheet)
     assert told(small, edit.untick(sheet, box(sheet, "cowl", "refit"))) == [

@@ -34,6 +34,34 @@ def test_a_photograph_is_copied_named_and_checked(root: Path, tmp_path: Path) ->
         attach(root, tmp_path / "weld 3.jpg")
 
 
+@pytest.mark.parametrize(
+    "name", ["CON.jpg", "nul", "lpt1.txt", "COM9", "trail.", "trail ", "a?.jpg", "a*.jpg", 'a".jpg', "a<b>.jpg", "a|b"]
+)
+def test_a_name_that_windows_takes_for_no_file_is_refused(root: Path, tmp_path: Path, name: str) -> None:
+    (tmp_path / name).write_bytes(PICTURE)
+    with pytest.raises(Misused, match="Windows takes no file of this name"):
+        attach(root, tmp_path / name)
+    assert store.file_sums(root, HOURS) == {}
+
+
+def test_an_empty_file_is_no_photograph(root: Path, tmp_path: Path) -> None:
+    (tmp_path / "a.jpg").write_bytes(b"")
+    with pytest.raises(Misused, match="is empty"):
+        attach(root, tmp_path / "a.jpg")
+
+
+@pytest.mark.parametrize(("one", "other"), [("a.jpg", "A.JPG"), ("caf\u00e9.jpg", "cafe\u0301.jpg")])
+def test_two_names_of_which_most_disks_keep_one(root: Path, tmp_path: Path, one: str, other: str) -> None:
+    """Found on a disk that tells them apart; the first clone on another one would have lost a photograph."""
+    for name in (one, other):
+        (tmp_path / name).write_bytes(PICTURE + name.encode())
+    attach(root, tmp_path / one)
+    with pytest.raises(Misused, match="are one name on many disks"):
+        attach(root, tmp_path / other)
+    with pytest.raises(Misused, match="are one name on many disks"):
+        store.refuse_alike([one, other])
+
+
 def test_what_changed_or_is_gone_is_named(root: Path, tmp_path: Path) -> None:
     (tmp_path / "a.jpg").write_bytes(PICTURE)
     name, digest = attach(root, tmp_path / "a.jpg")

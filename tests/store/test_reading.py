@@ -135,6 +135,32 @@ def test_a_record_in_a_folder_of_photographs_is_said_unless_it_is_a_paper_of_tha
     assert complaints(root) == [wanted[0], wanted[2]]
 
 
+def test_a_folder_of_photographs_that_is_a_link_is_never_looked_into(root: Path, tmp_path: Path) -> None:
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    (elsewhere / "oil.yaml").write_bytes(HOURS_TEXT)
+    album = HOURS.removesuffix(".yaml")
+    (root / album).symlink_to(elsewhere)
+    assert complaints(root) == [f"{album}: is a symbolic link to a folder; it is not followed"]
+
+
+@pytest.mark.parametrize(
+    "names",
+    [
+        ("2026-07-01-oil-abc2", "2026-07-01-OIL-abc2"),
+        ("2026-07-01-caf\u00e9", "2026-07-01-cafe\u0301"),
+        ("2026-07-01-stra\u00dfe", "2026-07-01-STRASSE"),
+    ],
+)
+def test_two_names_of_which_most_disks_keep_one(root: Path, names: tuple[str, str]) -> None:
+    """A clone on a disk that tells no capitals apart would have one of the two records, and nobody would notice."""
+    for name in names:
+        (root / f"records/2026/{name}.yaml").write_bytes(HOURS_TEXT.replace(b"2026-05-14", b"2026-07-01"))
+    told_ = [each for each in complaints(root) if "one name" in each]
+    first, second = sorted(f"records/2026/{name}.yaml" for name in names)
+    assert told_ == [f"{second}: is one name with {first} on many disks, which keep one of the two: rename one"]
+
+
 def test_links_that_stay_are_followed_and_links_that_leave_are_refused(root: Path, tmp_path: Path) -> None:
     secret = tmp_path / "secret.yaml"
     secret.write_bytes(HOURS_TEXT)
