@@ -9,7 +9,7 @@ from typing import TypeVar
 import click
 
 from inspect_kit import past, store
-from inspect_kit.audit import audit
+from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.said import say
 from inspect_kit.errors import Misused, Place, Problem, Refused
@@ -94,7 +94,9 @@ class _Asked:
         return logbook, matched, _records(self.desk, logbook, self.columns, matched.new, self.beside.name, after)
 
     def refuse_faults(self, logbook: Logbook, records: Sequence[Record]) -> None:
-        """Misused, after every bad row, if one of them cannot be read or would contradict what stands."""
+        """Misused, after every bad row, if one of them cannot be read or would contradict what stands, or the clock."""
+        if (behind := clock_behind(logbook.records, self.desk.today)) is not None:
+            raise Misused(f"nothing was written, because of\n  {behind}")
         faults = [*_bad(self.found, self.file), *_contradictions(logbook, records, self.beside)]
         if faults:
             click.echo("\n".join(terminal.safe(str(fault)) for fault in faults), err=True)

@@ -7,7 +7,9 @@ import pytest
 
 from inspect_kit.cli import main as program
 from tests.cli.conftest import TODAY, Run, entered
+from tests.cli.test_odd_arguments import COLUMNS
 
+LOGBOOK = "Date,Tach,Work\n2026-09-03,400.2,changed the oil\n2026-09-05,400.4,a new tyre\n"
 CRACK = "kind: finding\ndate: {}\nfound: crack through the spar\nfix: before flight\n"
 ANSWERS = (("due",), ("status",), ("plan", "condition"), ("visits",), ("verify",), ())
 
@@ -72,6 +74,21 @@ def test_nothing_is_written_under_a_clock_that_is_behind(
     assert "is its clock right?" in outcome.err
     assert records(kept) == was
     assert not list(kept.glob("records/open/*.md"))
+
+
+def test_nothing_is_imported_under_a_clock_that_is_behind(
+    run: Run, kept: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (kept.parent / "logbook.csv").write_text(LOGBOOK, encoding="utf-8")
+    (kept.parent / "logbook.columns.yaml").write_text(COLUMNS, encoding="utf-8")
+    was = records(kept)
+    words = ("import", str(kept.parent / "logbook.csv"), "--write")
+    monkeypatch.setattr(program, "today", lambda: dt.date(2026, 9, 6))
+    outcome = run(kept, *words)
+    assert "is its clock right?" in outcome.err
+    assert records(kept) == was
+    monkeypatch.setattr(program, "today", lambda: TODAY)
+    assert run(kept, *words).code == 0
 
 
 def test_nothing_is_sealed_under_a_clock_that_is_behind(
