@@ -152,8 +152,16 @@ def readings(names: Known) -> Iterator[Problem]:
                 yield from _readings(check, entry.readings)
                 yield from unknown_labels(check, entry.repaired, entry.place)
             yield from _nothing_to_do_again(entry)
+        # Once for a page: each of thousands of lines may stand in no box.
+        anywhere = _labels(names, page.checks)
         for loose in page.loose:
-            yield from _lost_readings(names, page, loose)
+            own = anywhere if loose.box is None else _labels(names, (page.entries[loose.box],))
+            yield from _lost_readings(loose, own)
+
+
+def _labels(names: Known, boxes: Iterable[Entry]) -> Keys:
+    checks = (names.logbook.checks.get(names.logbook.id_now(entry.id)) for entry in boxes)
+    return Keys(label for check in checks if check is not None for reads in check.reads for label in reads.labels)
 
 
 def unknown_labels(check: Check, repaired: Iterable[str], place: Place) -> Iterator[Problem]:
@@ -174,11 +182,8 @@ def _nothing_to_do_again(entry: Entry) -> Iterator[Problem]:
                 yield Problem(finding.place, f"recheck: {finding.id} stands under no check, which could be done again")
 
 
-def _lost_readings(names: Known, page: Worksheet, loose: Loose) -> Iterator[Problem]:
+def _lost_readings(loose: Loose, labels: Keys) -> Iterator[Problem]:
     """A line of no box that begins with the label of a reading: of its own check, or of any where it stands alone."""
-    boxes = page.checks if loose.box is None else (page.entries[loose.box],)
-    checks = (names.logbook.checks.get(names.logbook.id_now(entry.id)) for entry in boxes)
-    labels = Keys(label for check in checks if check is not None for reads in check.reads for label in reads.labels)
     for spelled in spellings(flat(loose.text)):
         if label := labels.meant(spelled.key) or labels.near(spelled.key):
             told = f"`{spelled.key}` is not read here: write `- {label}: ...`, indented below its box"
