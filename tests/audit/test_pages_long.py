@@ -12,7 +12,7 @@ REMARKS = 60
 def test_the_labels_of_a_page_are_gathered_once(write: Write, monkeypatch: pytest.MonkeyPatch) -> None:
     """10,000 boxes of a hundred panels took 38 s to begin and 14 s to verify: each printed line asked every check."""
     text = "---\njob: work\naircraft: N0TS\nbegun: 2026-07-04\nmeters: {}\ninspector: Ada Bellcrank\nhelpers: []\n---\n"
-    text += "- [ ] `oil-change` Change the oil\n\n" + "\n\n".join(f"Remark {number}" for number in range(REMARKS)) + "\n"
+    text += "- [ ] `oil-change` Change the oil\n\n" + "\n\n".join(f"Remark {each}" for each in range(REMARKS)) + "\n"
     loaded = store.load(write(f"@ records/open/2026-07-04-work-p.md\n{text}"))
     assert loaded.logbook is not None
     (page,) = loaded.logbook.pages
