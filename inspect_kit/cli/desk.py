@@ -23,7 +23,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date
 from inspect_kit.report import Page, gathered, html, json_text, markdown, plain, terminal
 from inspect_kit.text.grammar import Unreadable, parse_date
-from inspect_kit.text.page_values import parse_name, parse_reference
+from inspect_kit.text.page_values import parse_name, parse_reference, says_nothing
 from inspect_kit.text.record_out import write_record
 
 NARROWEST, WIDEST = 40, 1000
@@ -369,4 +369,15 @@ class ReferenceType(click.ParamType[str]):
             self.fail(fault.message, param, ctx)
 
 
-DATE, NAME, REFERENCE = DateType(), NameType(), ReferenceType()
+class ReasonType(click.ParamType[str]):
+    """Why or how, in words that say something."""
+
+    name = "words"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        if value and says_nothing(str(value)):
+            self.fail(f"`{str(value)[:40]}` says nothing: write it in words", param, ctx)
+        return str(value) if value else ""
+
+
+DATE, NAME, REFERENCE, REASON = DateType(), NameType(), ReferenceType(), ReasonType()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entries import person, read_as, say_who, who_did
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
@@ -29,9 +29,9 @@ from inspect_kit.text.page_values import parse_recheck
 @click.argument("where", metavar="[CHECK|PANEL|FINDING]")
 @click.argument("text", default="", metavar="[WHAT]")
 @click.option("--fix", default="", metavar="LIMIT", help='"before flight", "by 2027-01-31", "by 430.0 h", ...')
-@click.option("--may-wait", default="", metavar="REASON", help="Why it may wait until then.")
+@click.option("--may-wait", type=REASON, default="", metavar="REASON", help="Why it may wait until then.")
 @click.option("--waiting", default="", metavar="PART", help="What it waits for.")
-@click.option("--cleared", default="", metavar="HOW", help="How it was corrected.")
+@click.option("--cleared", type=REASON, default="", metavar="HOW", help="How it was corrected.")
 @click.option("--under", default="", metavar="CHECK|PANEL", help="Its place, when that was not known at first.")
 @click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
 @shared("page", "recheck", "by", "at", "paper", recheck={"default": ""})

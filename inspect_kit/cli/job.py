@@ -11,7 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.desk import NAME, Desk, dated, show
+from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
@@ -118,7 +118,9 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
 @click.command()
 @click.argument("page", default="", metavar="[PAGE]")
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
-@click.option("--close", default="", metavar="REASON", help="Close the page: what is not ticked was not done.")
+@click.option(
+    "--close", type=REASON, default="", metavar="REASON", help="Close the page: what is not ticked was not done."
+)
 @shared("as", "ink", "ssh-key", "all", **{"as": {"required": True}})
 @click.pass_obj
 def sign(

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from inspect_kit import store
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import FindingRecord, Work
@@ -95,3 +97,20 @@ class TestTheShortestName:
         assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
         assert clear().code == 0
         refused(run, hangar, clear, "F1 is cleared already: 2026-11-21 lead seated", "a new finding")
+
+
+@pytest.mark.parametrize("words", ["-", "n/a", "____", "TBD", "\u2013"])
+def test_a_reason_that_says_nothing_is_none(run: Run, hangar: Path, words: str) -> None:
+    """`--cleared "-"` cleared a crack."""
+    assert run(hangar, "finding", "stacks", "a crack", "--by", "Ada Bellcrank").code == 0
+    assert run(hangar, "start", "oil", "--only", "tach=405.6", "--by", "Ada Bellcrank").code == 0
+    was = {path.name: path.read_bytes() for path in hangar.rglob("*") if path.is_file()}
+    for typed in (
+        ("finding", "F1", "--cleared", words),
+        ("finding", "F1", "--fix", "by 2027-01-31", "--may-wait", words),
+        ("sign", "--as", "Ada Bellcrank", "--close", words),
+    ):
+        outcome = run(hangar, *typed, typed=("Ada Bellcrank",))
+        assert outcome.code == 2
+        assert f"`{words}` says nothing: write it in words" in outcome.err
+    assert {path.name: path.read_bytes() for path in hangar.rglob("*") if path.is_file()} == was

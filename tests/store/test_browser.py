@@ -96,6 +96,8 @@ def hostile_store(folder: Path, host: str) -> Path:
     page = page.replace("Baffles: cracks", f"Baffles {text}")
     panel.write_text(f"{page}  - covers: d1\n  - source: {text}\n  - caution: {text}\n  - tools: {one[1]}\n\n{text}\n")
     sheet = WORKSHEET_TEXT.decode().replace("crack, 8 mm", f"crack {text}").replace("stop-drilled", f"stop {text}")
+    # The words of the box are those of the checklist, attacks and all.
+    sheet = sheet.replace("Baffles: cracks", f"Baffles {text}")
     sheet = sheet.replace("Change the oil\n", f"Change the oil\n  - note: {text}\n")
     sheet = sheet.replace("helpers: []", f'helpers: ["{quoted}"]')
     (root / PAGE).write_text(sheet)

@@ -38,6 +38,7 @@ from inspect_kit.model.record import (
     Signature,
     Work,
 )
+from inspect_kit.text.page_values import says_nothing
 
 NOWHERE = Place("r.yaml", 1)
 
@@ -274,7 +275,9 @@ def finding_record(draw: st.DrawFn) -> FindingRecord:
 def signature(draw: st.DrawFn) -> Signature:
     ink, ssh = draw(st.sampled_from([("ink", ""), ("", "ssh")]))
     digest = draw(st.sampled_from(["", "ab" * 32]))
-    return Signature(of=draw(ids), ink=ink and draw(words), ssh=ssh and draw(words), sha256=digest, **draw(common()))
+    somewhere = words.filter(lambda told: not says_nothing(told))
+    ink, ssh = ink and draw(somewhere), ssh and draw(words)
+    return Signature(of=draw(ids), ink=ink, ssh=ssh, sha256=digest, **draw(common()))
 
 
 maybe_dates = st.one_of(st.none(), dates)
