@@ -38,7 +38,10 @@ def test_a_photograph_is_copied_named_and_checked(root: Path, tmp_path: Path) ->
     "name", ["CON.jpg", "nul", "lpt1.txt", "COM9", "trail.", "trail ", "a?.jpg", "a*.jpg", 'a".jpg', "a<b>.jpg", "a|b"]
 )
 def test_a_name_that_windows_takes_for_no_file_is_refused(root: Path, tmp_path: Path, name: str) -> None:
-    (tmp_path / name).write_bytes(PICTURE)
+    try:
+        (tmp_path / name).write_bytes(PICTURE)
+    except OSError:
+        pytest.skip("this disk itself takes no file of this name")
     with pytest.raises(Misused, match="Windows takes no file of this name"):
         attach(root, tmp_path / name)
     assert store.file_sums(root, HOURS) == {}

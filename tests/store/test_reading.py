@@ -156,6 +156,8 @@ def test_two_names_of_which_most_disks_keep_one(root: Path, names: tuple[str, st
     """A clone on a disk that tells no capitals apart would have one of the two records, and nobody would notice."""
     for name in names:
         (root / f"records/2026/{name}.yaml").write_bytes(HOURS_TEXT.replace(b"2026-05-14", b"2026-07-01"))
+    if len([*(root / "records/2026").glob("2026-07-01-*")]) < 2:
+        pytest.skip("this disk itself tells the two names not apart")
     told_ = [each for each in complaints(root) if "one name" in each]
     first, second = sorted(f"records/2026/{name}.yaml" for name in names)
     assert told_ == [f"{second}: is one name with {first} on many disks, which keep one of the two: rename one"]
