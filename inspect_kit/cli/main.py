@@ -44,7 +44,7 @@ COMMANDS = (
 )
 
 # What a word processor or a telephone makes of hyphens.
-DASHES = "\u2012\u2013\u2014\u2015\u2212-"
+DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d-"
 # What can be asked of several aircraft at once, with `--store` repeated.
 OF_SEVERAL = ("due", "status")
 
@@ -117,7 +117,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             # What is no text cannot be written down, and every name in a store is text.
             if any("\ud800" <= mark <= "\udfff" for mark in word):
                 raise Misused(f"`{word}` is not text in UTF-8")
-            if re.fullmatch(r"[\u2012-\u2015\u2212]+-?[a-z][a-z-]*(=.*)?", word):
+            if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
         tell_consequences(desk)

@@ -1,4 +1,4 @@
-"""What can be no word of a command: an empty one, an option with another dash, one that stands elsewhere."""
+"""What can be no word of a command: an empty one, or an option with another dash."""
 
 from pathlib import Path
 
@@ -28,7 +28,7 @@ def test_every_argument_of_every_command(run: Run, hangar: Path, command: str, b
     was = files(hangar)
     outcome = run(hangar, command, *["x"] * before, word)
     assert outcome.code == 2
-    assert ("a word is empty" if not word else "begins with another dash than a hyphen: type `--") in outcome.err
+    assert ("a word is empty" if not word else "begins with a dash that is no hyphen: write --") in outcome.err
     assert files(hangar) == was
 
 
@@ -41,33 +41,6 @@ def test_an_empty_word_is_not_the_newest_record(run: Run, hangar: Path, words: t
     assert (hangar / "records/2026/2026-11-21-note.yaml").exists()
 
 
-def test_what_to_type_is_an_option_of_the_command_if_there_is_one(run: Run, hangar: Path) -> None:
-    assert "type `--text`\n" in run(hangar, "work", "\u2013text", "a tyre").err
-    assert "type `--texts`, if an option is meant\n" in run(hangar, "work", "\u2013texts", "a tyre").err
-    assert "type `--on`\n" in run(hangar, "\u2013on", "yesterday", "due").err
-
-
 def test_a_dash_that_begins_a_sentence_is_one(run: Run, hangar: Path) -> None:
     assert run(hangar, "finding", "stacks", "\u2013 a crack, 8 mm", "--by", "Ada Bellcrank").code == 0
     assert run(hangar, "find", "\u2013").code in (0, 1)
-    assert run(hangar, "work", "--text", "\u2013text", "--by", "Ada Bellcrank").code == 0
-
-
-@pytest.mark.parametrize(
-    ("words", "said"),
-    [
-        (("work", "--on", "yesterday"), "`--on` stands before the command: inspect-kit --on DATE work ..."),
-        (("hours", "tach=1", "--on", "yesterday"), "`--on` stands before the command: inspect-kit --on DATE hours ..."),
-        (("due", "--store", "x"), "`--store` stands before the command: inspect-kit --store DIR due ..."),
-        (("due", "--no-pager"), "`--no-pager` stands before the command: inspect-kit --no-pager due ..."),
-    ],
-)
-def test_an_option_of_the_program_behind_a_command(run: Run, hangar: Path, words: tuple[str, ...], said: str) -> None:
-    outcome = run(hangar, *words)
-    assert outcome.code == 2
-    assert outcome.err.strip().endswith(f"Error: {said}")
-    assert "Did you mean" not in outcome.err
-
-
-def test_an_option_that_is_nobodys_is_told_as_before(run: Run, hangar: Path) -> None:
-    assert "No such option '--nowhere'" in run(hangar, "work", "--nowhere").err
