@@ -109,7 +109,7 @@ def amend(
         for told in (*changes, *_left_as_reckoned(book, record.name)):
             say(f"  {told}")
         if any(change.pending for change in changes):
-            click.echo(
+            say(
                 "Of a sealed record it counts fully once it is signed: inspect-kit signature "
                 f"{stem} --ink LOGBOOK-AND-PAGE --as NAME. Until then whichever makes an item due sooner counts."
             )

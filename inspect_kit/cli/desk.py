@@ -139,7 +139,7 @@ class Desk:
 
     def waiting(self, holder: str) -> None:
         """Say for whom this command waits."""
-        click.echo(f"waiting for {holder} to finish writing ...", err=True)
+        say(f"waiting for {holder} to finish writing ...", err=True)
 
     def enter(self, command: str, words: str, make: Make, *, beside: Mapping[str, bytes] = MappingProxyType({})) -> str:
         """Write a new record, and files `beside` it in its folder; the file's name relative to the store.

@@ -129,7 +129,7 @@ def install(
     if old is not None:
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     if told["serial"] is None and stock.out:
-        click.echo("Taken out earlier, and fitted nowhere:", err=True)
+        say("Taken out earlier, and fitted nowhere:", err=True)
         for move in stock.out:
             gone = f"to {move.where}" if move.where else "where it went is not on record"
             say(f"  {move.serial}  {move.part or move.position}, {move.date}, {gone}", err=True)

@@ -10,6 +10,7 @@ from inspect_kit import store
 from inspect_kit.cli.ask import report_facts
 from inspect_kit.cli.desk import Desk, to_outside
 from inspect_kit.cli.options import shared, written_as
+from inspect_kit.cli.said import say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import seen_on
 from inspect_kit.errors import Misused
@@ -34,7 +35,7 @@ def calendar(desk: Desk, target: Path, force: bool) -> int:
     left = reports.without_day(answer)
     if left:
         names = ", ".join(item.check for item in left)
-        click.echo(f"Not in it, because nothing says when they come: {names}.", err=True)
+        say(f"Not in it, because nothing says when they come: {names}.", err=True)
     return desk.code(0)
 
 

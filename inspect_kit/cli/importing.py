@@ -51,17 +51,17 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
         table = past.read_table(text)
         columns = _asked(desk, logbook, table, file, encoding)
         store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook))
-        click.echo(f"What the columns are is kept in {beside}.")
+        say(f"What the columns are is kept in {beside}.")
     found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
     _, matched, records = asked.records()
     _tell(found, matched, records)
     asked.refuse_faults(logbook, records)
     if not records:
-        click.echo("Nothing is left to write.")
+        say("Nothing is left to write.")
         return desk.code(0)
     if not write and not _agreed(len(records)):
-        click.echo("Nothing was written.")
+        say("Nothing was written.")
         return desk.code(0)
     with desk.writing("import") as writer:
         # Somebody may have written meanwhile: what was shown is what is written, or nothing.
@@ -71,7 +71,7 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
         asked.refuse_faults(logbook, now)
         files = {f"records/{each.date.year:04d}/{each.name}.yaml": write_record(each).encode() for each in now}
         store.create_all(writer, files)
-    click.echo(f"{counted(len(records), 'record')} written. The paper stays the original: keep it.")
+    say(f"{counted(len(records), 'record')} written. The paper stays the original: keep it.")
     return desk.code(0)
 
 
@@ -144,7 +144,7 @@ def _asked(desk: Desk, logbook: Logbook, table: past.Table, file: Path, encoding
         raise Misused(f"{file}: no columns can be seen in it")
     _show_columns(table, columns, file, encoding)
     meters = tuple(logbook.aircraft.meters)
-    click.echo(f"A column is: date, text, by, certificate, page, at, reads {meters[0]}, total {meters[0]} or left out.")
+    say(f"A column is: date, text, by, certificate, page, at, reads {meters[0]}, total {meters[0]} or left out.")
     roles = {
         name: _ask(f"`{name}` is", role, lambda word: parse_role(word, meters)) for name, role in columns.roles.items()
     }
@@ -259,7 +259,7 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record])
     """The dry run: what would be written, and what of the table would not."""
     click.echo(f"{counted(len(records), 'record')} to be written", nl=not records)
     if records:
-        click.echo(f", from {records[0].date} to {records[-1].date}:")
+        say(f", from {records[0].date} to {records[-1].date}:")
     shown = [*records[:SAMPLES], *records[SAMPLES:][-1:]]
     for record in shown:
         if len(records) > len(shown) and record is shown[-1]:
@@ -267,9 +267,9 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record])
         say(f"    {_line(record)}")
     counting = [record for record in records if isinstance(record, PaperEntry) and (record.did or record.last)]
     if records:
-        click.echo(f"{counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
+        say(f"{counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
     if matched.before:
-        click.echo(f"{counted(len(matched.before), 'row')} imported before and left as they are.")
+        say(f"{counted(len(matched.before), 'row')} imported before and left as they are.")
     for row in found.left_out:
         say(f"left out, as you said: line {row.line}: {row.text}")
     for now, old in matched.changed:

@@ -156,15 +156,15 @@ def sign(
         say(sentence)
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
     if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
-        click.echo("Not signed; nothing was changed.", err=True)
+        say("Not signed; nothing was changed.", err=True)
         return desk.code(NO)
     name, armour = seal(desk, shown, read, way, Path(ssh_key) if ssh_key else None)
-    click.echo(f"Sealed: {name}")
+    say(f"Sealed: {name}")
     if not (ink or ssh_key):
-        click.echo("Sealed is not signed: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
+        say("Sealed is not signed: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
         return desk.code(0)
     try:
-        click.echo(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")
+        say(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)

@@ -129,11 +129,11 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         return INTERRUPTED
     except Lost as lost:
         if not lost.is_closed_pipe:
-            click.echo(f"inspect-kit: the answer could not be written out: {lost}; {desk.so_far()}", err=True)
+            say(f"inspect-kit: the answer could not be written out: {lost}; {desk.so_far()}", err=True)
         return 0 if lost.is_closed_pipe else UNREADABLE
     except click.ClickException as misuse:
         if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
-            click.echo(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
+            say(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
         say(f"Error: {_before_the_command(misuse) or misuse.format_message()}", err=True)
         return USAGE
     except ProgramFault as fault:
@@ -144,7 +144,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         # What is not found may stand in a file that cannot be read: then it is the store, not the question.
         return UNREADABLE if desk.told and error.code in (NO, USAGE) else error.code
     except MemoryError:
-        click.echo("inspect-kit: the memory is full", err=True)
+        say("inspect-kit: the memory is full", err=True)
         _say_written(desk, True)
         return UNREADABLE
     except Exception as fault:
@@ -168,7 +168,7 @@ def _say_written(desk: Desk, nothing_too: bool = False) -> None:
     if desk.written:
         say(f"Written before that: {', '.join(desk.written)}", err=True)
     elif nothing_too and desk.was_to_write:
-        click.echo("Nothing was written.", err=True)
+        say("Nothing was written.", err=True)
 
 
 def _fault(desk: Desk, fault: BaseException) -> int:
@@ -177,7 +177,7 @@ def _fault(desk: Desk, fault: BaseException) -> int:
     place = f" ({Path(where[-1].filename).name}:{where[-1].lineno})" if where else ""
     say(f"inspect-kit: a fault of the program{place}: {type(fault).__name__}: {fault}", err=True)
     _say_written(desk)
-    click.echo("Nothing was written after it. Please report this line with the command you gave.", err=True)
+    say("Nothing was written after it. Please report this line with the command you gave.", err=True)
     return FAULT
 
 

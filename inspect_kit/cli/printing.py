@@ -8,6 +8,7 @@ from inspect_kit import store
 from inspect_kit.cli.desk import Desk, to_outside
 from inspect_kit.cli.options import shared, written_as
 from inspect_kit.cli.planning import page_steps, planned
+from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
@@ -34,9 +35,9 @@ def sheet(desk: Desk, name: str, target: Path, force: bool, size: str | None) ->
     to_outside(render_sheet(facts), target, logbook, force=force)
     if is_open:
         store.keep_sheet(desk.root, code, lines, desk.waiting)
-        click.echo(f"Its boxes have the code {code}: type it in with `inspect-kit walk --from-paper {code}`.")
+        say(f"Its boxes have the code {code}: type it in with `inspect-kit walk --from-paper {code}`.")
     else:
-        click.echo("A specimen: numbers and a code come with `inspect-kit start`.")
+        say("A specimen: numbers and a code come with `inspect-kit start`.")
     return desk.code(0)
 
 

@@ -28,7 +28,11 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
 
     A line that goes on is indented as its first one, and two further where that is indented.
     """
-    if not stream.isatty():
+    try:
+        if not stream.isatty():
+            return text
+    except (OSError, ValueError):
+        # A stream that was closed is no terminal.
         return text
     columns = max(NARROWEST, shutil.get_terminal_size().columns)
     lines = []

@@ -11,6 +11,7 @@ from inspect_kit import store
 from inspect_kit.cli.beginning import PAST, WHEELS, Answers, filled_in, interview, starter_checks
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.said import say
 from inspect_kit.cli.touring import run_tour
 from inspect_kit.errors import INTERRUPTED, ProgramFault
 
@@ -90,14 +91,14 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     store.make_store(folder, files)
     if not as_sample:
         answers.forget()
-    click.echo(f"A store was made in {folder if folder.name else folder.resolve()}.")
-    click.echo("Type next:")
+    say(f"A store was made in {folder if folder.name else folder.resolve()}.")
+    say("Type next:")
     steps = [f"cd {folder}"] if folder.resolve() != Path.cwd() else []
     steps += ["inspect-kit due      what is due, and what nobody knows yet"]
     steps += ["inspect-kit scope    which codes of the inspection are covered"]
     click.echo("\n".join(f"    {step}" for step in steps))
     if not as_sample:
-        click.echo("Then edit the files under checklists/ to your aircraft: each is one access panel.")
+        say("Then edit the files under checklists/ to your aircraft: each is one access panel.")
     desk.folder = folder
     desk.loaded()
     return desk.code(0)

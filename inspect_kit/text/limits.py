@@ -110,6 +110,9 @@ def parse_every(value: str) -> tuple[Term, ...]:
     def term(piece: str) -> Term:
         if piece == "as marked":
             return AsMarked()
+        if re.fullmatch(ID_PATTERN, piece):
+            told = f"expected a limit such as `50 h`, or an inspection such as `condition inspection`, not `{piece}`"
+            raise Unreadable(told, 0, len(piece))
         match = re.fullmatch(rf"({ID_PATTERN}) inspection", piece)
         return AtInspection(name=match.group(1)) if match else parse_limit(piece)
 
