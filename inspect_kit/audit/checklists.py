@@ -16,7 +16,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
-from inspect_kit.model.interval import AtInspection, Limit
+from inspect_kit.model.interval import HOURS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.rules.profile import PROFILES, profile_of
 from inspect_kit.text.grammar import did_you_mean
@@ -112,8 +112,9 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
         if paper.copy and (record is None or not record.files):
             fault = names.no_record(paper.copy) if record is None else f"{paper.copy} names no `files`"
             yield from each_fault(paper.place, (fault,), "copy")
-    if aircraft.meters[aircraft.time_in_service].unit != "h":
-        told = f"time-in-service: `{aircraft.time_in_service}` counts landings; time in service is in hours"
+    unit = aircraft.meters[aircraft.time_in_service].unit
+    if unit != HOURS:
+        told = f"time-in-service: `{aircraft.time_in_service}` counts {unit}; time in service is in hours"
         yield Problem(place_of(aircraft, "time-in-service"), told)
 
 

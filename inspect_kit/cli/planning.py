@@ -3,11 +3,13 @@
 import datetime as dt
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Session, Soon
+from inspect_kit.model.interval import DAYS, METER_UNITS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step, Worksheet
 from inspect_kit.plan import (
@@ -30,7 +32,7 @@ from inspect_kit.plan import (
 )
 from inspect_kit.report import Hours, owed_sentences
 from inspect_kit.report.words import counted
-from inspect_kit.text.aircraft import parse_session, parse_soon
+from inspect_kit.text.aircraft import parse_amounts, parse_session
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 
 
@@ -80,7 +82,7 @@ def chosen(
     """The checks to plan: those named, those of an inspection that is named, and what falls due with them.
 
     An inspection takes every item past due, in grace, soon or owed as well; with `only` what is owed alone. `by` and
-    `within` take what falls due until a day, or within hours, days or landings.
+    `within` take what falls due until a day, or within so much use (`25 h`, `20 landings`).
     """
     found: dict[str, None] = {}
     inspects = False
@@ -118,19 +120,12 @@ def _owed(answer: DueAnswer) -> list[str]:
 def _within(logbook: Logbook, on: dt.date, words: str) -> list[str]:
     """The checks that have at most so much left: `25 h`, or `25 h, 60 days`."""
     try:
-        soon = parse_soon(words)
+        amounts = parse_amounts(words)
     except Unreadable as fault:
         raise Misused(f"--within: {fault.message}") from None
     # What is not named is not taken: a limit of nothing, not the customary one.
-    given = replace(
-        Soon(hours=soon.hours * 0, days=-1, landings=soon.landings * 0),
-        **{name: getattr(soon, name) for name in ("hours", "days", "landings") if _names(name, words)},
-    )
+    given = Soon(days=int(amounts.get(DAYS, -1)), use={unit: amounts.get(unit, Decimal(0)) for unit in METER_UNITS})
     return _pressing(due(replace(logbook, aircraft=replace(logbook.aircraft, soon=given)), on, expect=False))
-
-
-def _names(unit: str, words: str) -> bool:
-    return {"hours": " h", "days": " day", "landings": " landing"}[unit] in words
 
 
 def job_of(

@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.due.answer import IN_GRACE, LATER, PAST_DUE, SOON, UNKNOWN, Line
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft, Soon
-from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, LANDINGS, Limit
+from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, Limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,10 +108,10 @@ def state_of(point: Point, now: Now) -> str:
         return SOON if (point.date - now.day).days <= now.soon.days else LATER
     assert point.meter is not None
     assert point.total is not None
+    assert point.unit is not None
     total = now.totals.get(point.meter)
     if total is None:
         return UNKNOWN
     if total > point.total:
         return IN_GRACE if point.grace_total is not None and total <= point.grace_total else PAST_DUE
-    margin = now.soon.landings if point.unit == LANDINGS else now.soon.hours
-    return SOON if point.total - total <= margin else LATER
+    return SOON if point.total - total <= now.soon.of(point.unit) else LATER

@@ -205,8 +205,8 @@ class _Maker:
         assert slope is not None
         now = self.now.totals.get(series.meter)
         left = None if total is None or now is None else max(ZERO, total - now)
-        soon = self.now.soon.hours if series.unit == HOURS else self.now.soon.landings
-        close = (likely - self.now.day).days <= self.now.soon.days or (left is not None and left <= soon)
+        soon = self.now.soon
+        close = (likely - self.now.day).days <= soon.days or (left is not None and left <= soon.of(series.unit))
         lines = []
         for each in series.taken:
             told = f"{each.date} at {each.at:.1f} {series.unit}: {each.value} {series.measure}"

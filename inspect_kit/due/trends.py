@@ -20,14 +20,14 @@ from inspect_kit.due.slope import Slope, theil_sen
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
-from inspect_kit.model.interval import HOURS, LANDINGS, AtInspection, Limit
+from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, When
 from inspect_kit.model.record import Hours, Page
 
 MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
-FAR = 10**9  # Hours or landings that nobody flies.
+FAR = 10**9  # More of any unit than anybody flies.
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +58,7 @@ class Reached:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Series:
-    """All values of one label on one part, in order of time. `unit` is what it is counted by: h, landings or months.
+    """All values of one label on one part, in order of time. `unit` is that of a meter, or months.
 
     `slope` is None while no two values differ in that; `reached` is None unless the slope is clear of noise and leads
     to the limit.
@@ -218,12 +218,14 @@ def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:
 
 
 def counted_by(check: Check, book: Chronicle) -> tuple[str, str]:
-    """What wears what is read: landings or the calendar where the check comes by nothing else, else hours."""
+    """What wears what is read: landings or cycles where the check comes by them, the calendar where it comes by
+    nothing else, and hours for all the rest."""
     terms = [term for term in (*check.every, *check.life) if isinstance(term, Limit)]
     aircraft = book.logbook.aircraft
-    landings = aircraft.meter_of(LANDINGS, None)
-    if landings is not None and any(term.unit == LANDINGS for term in terms):
-        return LANDINGS, landings
+    for unit in METER_UNITS:
+        meter = aircraft.meter_of(unit, None)
+        if unit != HOURS and meter is not None and any(term.unit == unit for term in terms):
+            return unit, meter
     by_inspection = any(isinstance(term, AtInspection) for term in check.every)
     if terms and not by_inspection and all(term.is_calendar for term in terms):
         return MONTHS, ""

@@ -5,15 +5,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
-from inspect_kit.model.interval import HOURS
+from inspect_kit.model.interval import HOURS, UNITS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import Point, meter_history
 from inspect_kit.model.record import MeterChange
 
-# So many times the usual use is unusual, if it is more than a long day's flying.
+# So many times the usual use is unusual, if it is more than a long day's flying (`most_a_day` of the unit).
 MANY: Final = 5
-LEAST: Final = {HOURS: 10.0}
-LEAST_ELSE: Final = 30.0
 # Usual use is that of the year before the last reading; a builder's aeroplane flies some 60 h a year, which weighs as
 # much as 30 days of one's own readings. Of other meters nothing is usual before they have been read for so long.
 YEAR: Final = 365
@@ -41,7 +39,7 @@ def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decim
         more = float(reads + history.offset - last.total)
         days = max(1, (date - last.date).days)
         usual = _usual(before, unit) * days
-        if more > max(LEAST.get(unit, LEAST_ELSE), MANY * usual):
+        if more > max(UNITS[unit].most_a_day, MANY * usual):
             told = f"{meter} {reads} is {reads - last.reads} {unit} more than {last.reads} on {last.date}"
             span = "a day" if days == 1 else f"{days} days"
             yield f"{told}; usual in {span} is {usual:.1f} {unit}. Is it right?"

@@ -9,7 +9,7 @@ from typing import Final
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import FLIGHT, Bars, Retired
-from inspect_kit.model.interval import Limit, Term
+from inspect_kit.model.interval import UNITS, Limit, Term
 from inspect_kit.model.lines import Lines
 from inspect_kit.model.loads import Loads
 
@@ -29,7 +29,7 @@ class Identity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Meter:
-    """A clock or counter; `unit` is h or landings."""
+    """A clock or counter; `unit` is one of METER_UNITS."""
 
     name: str
     unit: str
@@ -110,11 +110,14 @@ class Crew:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Soon:
-    """How much may be left for an item to count as soon."""
+    """How much may be left for an item to count as soon: days, and use by the unit of its meter."""
 
-    hours: Decimal = Decimal(10)
     days: int = 30
-    landings: Decimal = Decimal(10)
+    use: Mapping[str, Decimal] = field(default_factory=dict)
+
+    def of(self, unit: str) -> Decimal:
+        """So much of a meter's unit, by default what is usual."""
+        return self.use.get(unit, UNITS[unit].soon)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -229,8 +232,8 @@ class Aircraft:
     def meter_of(self, unit: str, named: str | None) -> str | None:
         """The meter that a limit in `unit` counts on, or None if there is none.
 
-        `named` is the meter after `on`. A bare `h` counts on the meter that stands for time in service, bare landings
-        on the only meter of that unit.
+        `named` is the meter after `on`. A bare `h` counts on the meter that stands for time in service, another
+        unit on the only meter of it.
         """
         if named is not None:
             return named if named in self.meters else None

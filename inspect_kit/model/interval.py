@@ -2,6 +2,7 @@
 
 import calendar
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
@@ -9,13 +10,38 @@ from typing import Final
 from dateutil.relativedelta import relativedelta
 
 HOURS: Final = "h"
-LANDINGS: Final = "landings"
 DAYS: Final = "days"
 MONTHS: Final = "months"
 YEARS: Final = "years"
 CALENDAR_MONTHS: Final = "calendar months"
 
-METER_UNITS: Final = (HOURS, LANDINGS)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeterUnit:
+    """What a meter counts: its word, and the word for one of them; all that is peculiar to it stands here.
+
+    `smallest` is the step in which totals are told. `soon`: an item counts as soon with so much left. More than
+    `most_a_day` (or a multiple of the usual use) is asked back. What is guarded is never pulled forward by more than
+    `given_away`. The figures are common practice, no source.
+    """
+
+    word: str
+    one: str
+    smallest: Decimal = Decimal(1)
+    soon: Decimal = Decimal(10)
+    most_a_day: float = 30.0
+    given_away: Decimal = Decimal(50)
+
+
+UNITS: Final[Mapping[str, MeterUnit]] = {
+    unit.word: unit
+    for unit in (
+        MeterUnit(word=HOURS, one=HOURS, smallest=Decimal("0.1"), most_a_day=10.0, given_away=Decimal(25)),
+        MeterUnit(word="landings", one="landing"),
+        MeterUnit(word="cycles", one="cycle"),
+    )
+}
+METER_UNITS: Final = tuple(UNITS)
 CALENDAR_UNITS: Final = (DAYS, MONTHS, YEARS, CALENDAR_MONTHS)
 
 # What a life counts from: the part's first fitting, its making, or its last overhaul.
@@ -25,7 +51,12 @@ FROM_OVERHAUL: Final = "overhaul"
 STARTS: Final = (FROM_FITTED, FROM_MADE, FROM_OVERHAUL)
 
 # What people write in the singular.
-SINGULAR: Final = {LANDINGS: "landing", DAYS: "day", MONTHS: "month", YEARS: "year", CALENDAR_MONTHS: "calendar month"}
+SINGULAR: Final = {unit.word: unit.one for unit in UNITS.values()} | {
+    DAYS: "day",
+    MONTHS: "month",
+    YEARS: "year",
+    CALENDAR_MONTHS: "calendar month",
+}
 
 
 def so_many(value: Decimal | int, unit: str | None) -> str:
@@ -39,7 +70,7 @@ class Limit:
     """An amount of use or of time, such as `50 h`, `4 months` or `500 h on hobbs`.
 
     `number` is exact. Calendar units take whole numbers. `meter` is the meter named by `on`; without one a limit in
-    hours counts on the meter that stands for time in service, one in landings on the meter whose unit is landings.
+    hours counts on the meter that stands for time in service, one in another unit on the only meter of that unit.
     `start` is what a life counts from (one of STARTS); every other limit says its own beginning.
     """
 
@@ -58,7 +89,7 @@ class Limit:
         if self.is_calendar and self.number != self.number.to_integral_value():
             raise ValueError(f"{self.unit} take a whole number")
         if self.is_calendar and self.meter is not None:
-            raise ValueError("only hours and landings count on a meter")
+            raise ValueError(f"{self.unit} count on no meter: only {', '.join(METER_UNITS)} do")
 
     @property
     def is_calendar(self) -> bool:

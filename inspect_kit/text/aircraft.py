@@ -2,7 +2,7 @@
 
     format: 1
     aircraft: {registration, make, model, serial, certificate-date [was]}
-    meters: {NAME: {unit: h | landings}}           time-in-service: NAME
+    meters: {NAME: {unit: h | landings | cycles}}  time-in-service: NAME
     [ positions: {ID: {[on: ID] [was] [retired]}} ]
     inspections: {NAME: {every, scope, statement, signers: [KIND …] [source] [bars]}}
     people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
@@ -42,7 +42,7 @@ from inspect_kit.model.aircraft import (
     VisitHabit,
 )
 from inspect_kit.model.checklist import FLIGHT
-from inspect_kit.model.interval import DAYS, HOURS, LANDINGS, AtInspection, Limit
+from inspect_kit.model.interval import DAYS, HOURS, METER_UNITS, UNITS, AtInspection, Limit
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_signed
 from inspect_kit.text.fields import Scalar, read_yaml
@@ -154,12 +154,13 @@ def _meters(fields: Fields) -> dict[str, Meter]:
     meters = fields.mapping("meters", required=True)
     for name, each in meters.each_mapping() if meters else ():
         unit = each.text("unit", required=True)
-        if unit and unit not in (HOURS, LANDINGS):
-            each.problem("unit", f"expected `h` or `landings`, not `{unit[:40]}`")
+        if unit and unit not in UNITS:
+            *most, last = (f"`{known}`" for known in METER_UNITS)
+            each.problem("unit", f"expected {', '.join(most)} or {last}, not `{unit[:40]}`")
         each.finish()
         if _is_id(name, fields, "a meter"):
             place = fields.source.place(name.line)
-            found[name.text] = Meter(name=name.text, unit=LANDINGS if unit == LANDINGS else HOURS, place=place)
+            found[name.text] = Meter(name=name.text, unit=unit if unit in UNITS else HOURS, place=place)
     if meters is not None and not found:
         fields.problem("meters", "at least one meter is needed, such as `tach: {unit: h}`")
     return found
@@ -353,20 +354,26 @@ def _crew(fields: Fields) -> Crew | None:
         return Crew()
 
 
-def parse_soon(value: str) -> Soon:
-    """soon = limit { "," limit }: hours, days and landings, each at most once, without `on METER`"""
-    found: dict[str, object] = {}
-    names = {HOURS: "hours", DAYS: "days", LANDINGS: "landings"}
+def parse_amounts(value: str) -> dict[str, Decimal]:
+    """amounts = limit { "," limit }: days and units of meters, each at most once, without `on METER`"""
+    found: dict[str, Decimal] = {}
     for word, offset in grammar.parse_list(value):
         limit = parse_limit(word)
-        name = names.get(limit.unit)
-        if name is None or name in found:
-            raise Unreadable("expected hours, days and landings once each, such as `10 h, 30 days`", offset)
+        if limit.unit in found or limit.unit not in (DAYS, *METER_UNITS):
+            told = f"expected {', '.join(METER_UNITS)} and days, each at most once, such as `10 h, 30 days`"
+            raise Unreadable(told, offset)
         if limit.meter is not None:
             at = offset + word.index(" on ") + 1
             raise Unreadable("is one for all meters of its unit: leave out `on`", at, offset + len(word))
-        found[name] = int(limit.number) if name == "days" else limit.number
-    return Soon(**found)  # type: ignore[arg-type]
+        found[limit.unit] = limit.number
+    return found
+
+
+def parse_soon(value: str) -> Soon:
+    """soon = amounts: what is not named keeps its customary amount"""
+    use = parse_amounts(value)
+    days = use.pop(DAYS, None)
+    return Soon(use=use) if days is None else Soon(days=int(days), use=use)
 
 
 def parse_session(value: str) -> Session:

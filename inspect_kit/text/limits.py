@@ -5,7 +5,7 @@
     life  = lived { " or " lived }          lived = limit [ " from " ( "fitted" | "made" | "overhaul" ) ]
     first = limit { "," limit }
     limit = NUMBER " " unit [ " on " METER ]
-    unit  = "h" | "landings" | "days" | "months" | "years" | "calendar months", singular too
+    unit  = "h" | "landings" | "cycles" | "days" | "months" | "years" | "calendar months", singular too
 """
 
 import datetime as dt
@@ -37,7 +37,7 @@ from inspect_kit.text.grammar import (
 
 UNITS = METER_UNITS + CALENDAR_UNITS
 FULL_UNIT = {**{unit: unit for unit in UNITS}, **{one: unit for unit, one in SINGULAR.items()}}
-# Years of a calendar limit, hours or landings of another: more than any part lasts. It keeps due dates in the calendar.
+# Years of a calendar limit, so much use of another: more than any part lasts. It keeps due dates in the calendar.
 MOST_YEARS = 200
 MOST_USE = 1_000_000
 PER_YEAR = {"days": 366, "months": 12, "years": 1, "calendar months": 12}
@@ -46,7 +46,7 @@ PER_YEAR = {"days": 366, "months": 12, "years": 1, "calendar months": 12}
 def parse_limit(value: str) -> Limit:
     """limit = NUMBER " " unit [ " on " METER ]
 
-    unit = "h" | "landings" | "days" | "months" | "years" | "calendar months", singular too
+    unit = "h" | "landings" | "cycles" | "days" | "months" | "years" | "calendar months", singular too
     """
     words = value.split()
     number = words[0] if words else ""

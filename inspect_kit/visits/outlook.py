@@ -8,9 +8,8 @@ from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from inspect_kit.due import Chronicle, Forecast
 from inspect_kit.model.aircraft import VisitHabit
-from inspect_kit.model.interval import HOURS, LANDINGS, MONTHS, Limit
+from inspect_kit.model.interval import MONTHS, UNITS, Limit
 
-SMALLEST = {HOURS: Decimal("0.1"), LANDINGS: Decimal(1)}
 POINTS = 48
 EARLY, LIKELY = 0, 1
 SHORT_STEP, LONG_STEP = 7, 14
@@ -21,7 +20,7 @@ SHORT_MONTHS = 12
 class Curve:
     """A meter's total day by day: it never falls. `days` are ordinals, `totals` what is reached then.
 
-    Totals are told in steps of `smallest`: tenths of an hour, whole landings.
+    Totals are told in steps of `smallest`: tenths of an hour, whole landings or cycles.
     """
 
     days: tuple[int, ...]
@@ -93,7 +92,7 @@ def _curve(dates: list[dt.date], totals: list[float], unit: str, rounding: str) 
     known = {days[0]: totals[0]}
     for day, total in zip(days[1:], totals[1:], strict=True):
         known[max(day, days[0] + 1)] = total
-    return Curve(days=tuple(known), totals=tuple(known.values()), smallest=SMALLEST[unit], rounding=rounding)
+    return Curve(days=tuple(known), totals=tuple(known.values()), smallest=UNITS[unit].smallest, rounding=rounding)
 
 
 def standing(curve: Curve, months: tuple[int, ...], on: dt.date, end: dt.date) -> Curve:

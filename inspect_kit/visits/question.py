@@ -11,7 +11,7 @@ from functools import cached_property
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import Point
 from inspect_kit.model.aircraft import VisitHabit
-from inspect_kit.model.interval import HOURS, LANDINGS
+from inspect_kit.model.interval import DAYS, HOURS, UNITS
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.paths import Chain
 from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
@@ -27,9 +27,9 @@ EXTRA_DAYS = 60
 # What is guarded is done by choice only so near to a limit: in the last part of its interval, and no more than so much
 # ahead. A twentieth of 2,000 h would be a year of flying given away.
 LAST_PART = 0.05
-LAST_USE = {"days": Decimal(90), HOURS: Decimal(25), LANDINGS: Decimal(50)}
+LAST_USE = {DAYS: Decimal(90)} | {unit.word: unit.given_away for unit in UNITS.values()}
 # The natural rule beside the plan: whenever something is due, do what falls due within so much as well.
-SOON_USE = {"days": Decimal(30), HOURS: Decimal(10), LANDINGS: Decimal(10)}
+SOON_USE = {DAYS: Decimal(30)} | {unit.word: unit.soon for unit in UNITS.values()}
 SOON_WORDS = "30 days or 10 h"
 LIKELY_USE, BOTH_USES = (False,), (False, True)
 

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle
+from inspect_kit.model.interval import SINGULAR, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import in_order
 from inspect_kit.plan import access_labour
@@ -165,6 +166,6 @@ def given_words(given: Given | None) -> str:
     """What is given away, such as `8 h of a 50 h interval`; "" for nothing."""
     if given is None or given.left <= 0:
         return ""
-    whole = f"{given.whole}-{given.unit[:-1]}" if given.unit in ("days", "landings") else f"{given.whole} {given.unit}"
-    left = given.unit[:-1] if given.left == 1 and given.unit in ("days", "landings") else given.unit
-    return f"{given.left} {left} of a {whole} interval"
+    one = SINGULAR.get(given.unit, given.unit)
+    whole = f"{given.whole} {given.unit}" if one == given.unit else f"{given.whole}-{one}"
+    return f"{so_many(given.left, given.unit)} of a {whole} interval"

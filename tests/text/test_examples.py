@@ -354,7 +354,7 @@ sessions: ["2026-11-28 09:00-12:30", "Saturday 09:00-12:30, 2 people, 1 inspecto
     assert source.problems == []
     assert aircraft is not None
     assert aircraft.crew == Crew(people=2, inspectors=1)
-    assert aircraft.soon == Soon(hours=Decimal(10), days=30, landings=Decimal(10))
+    assert aircraft.soon == Soon(days=30, use={"h": Decimal(10), "landings": Decimal(10)})
     assert [(s.date, s.weekday, s.start, s.end, s.people) for s in aircraft.sessions] == [
         (dt.date(2026, 11, 28), None, 540, 750, None),
         (None, 5, 540, 750, 2),

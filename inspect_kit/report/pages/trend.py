@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.trends import Oil, Reached, Series, oil_doubt
-from inspect_kit.model.interval import HOURS, SINGULAR
+from inspect_kit.model.interval import HOURS, SINGULAR, UNITS
 from inspect_kit.model.meters import meter_history
 from inspect_kit.report.blocks import (
     QUIET,
@@ -180,7 +180,7 @@ def _row(series: Series) -> Row:
 
 
 def slope_words(series: Series) -> str:
-    """`-1.8 psi per 100 h (-2.2 to -1.5)`: by the hundred of hours or landings, by the year."""
+    """`-1.8 psi per 100 h (-2.2 to -1.5)`: by the hundred of a meter's unit, by the year."""
     assert series.slope is not None
     step, per = (12, "year") if not series.meter else (100, f"100 {series.unit}")
     values = (step * each for each in (series.slope.slope, series.slope.low, series.slope.high))
@@ -207,10 +207,11 @@ def _dates(reached: Reached) -> str:
 
 def _values(series: Series) -> Table:
     rows, before = [], None
+    places = 0 if series.unit in UNITS and UNITS[series.unit].smallest == 1 else 1
     for each in series.taken:
         step = "" if before is None else f"{each.value - before:+f}" if each.value != before else "0"
         out = series.bound is not None and not series.bound.holds(each.value)
-        at = f"{each.at:.1f}" if series.unit != "landings" else f"{each.at:.0f}"
+        at = f"{each.at:.{places}f}"
         rows.append(Row(cells=(str(each.date), at, number(each.value), step, each.record), tone=WARN if out else ""))
         before = each.value
     per = f"{SINGULAR.get(series.unit, series.unit)} total" if series.meter else "months"
