@@ -35,13 +35,16 @@ def readings(names: Known) -> Iterator[Problem]:
     """Every meter through all records: backwards, too fast, or not what a sealed inspection says."""
     starts = {record.name for record in names.logbook.of_kind(BroughtForward)}
     for meter in names.aircraft.meters.values():
-        history = meter_history(meter.name, names.logbook.records)
+        history = names.logbook.meter_history(meter.name)
         yield from history.problems
         too_fast = tuple(_too_fast(history, starts)) if meter.unit == "h" else ()
         yield from too_fast
         yield from _other_totals(names, history)
         # An open page says what the meters read on its first day: checked like hours written down then.
-        with_pages = meter_history(meter.name, (*names.logbook.records, *_pages(names, meter.name)))
+        pages = tuple(_pages(names, meter.name))
+        if not pages:
+            continue
+        with_pages = meter_history(meter.name, (*names.logbook.records, *pages))
         told = with_pages.problems + (tuple(_too_fast(with_pages, starts)) if meter.unit == "h" else ())
         yield from (problem for problem in told if problem not in (*history.problems, *too_fast))
 

@@ -14,7 +14,6 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.interval import MONTHS, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Removed
 
 # An aircraft is inspected before its first certificate, but not for years.
@@ -62,7 +61,7 @@ def _totals(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
     for meter, today in start.reads.items():
         read = [
             _Said(point.date, point.total, f"the total on {point.date}", point.place)
-            for point in meter_history(meter, logbook.records).points
+            for point in logbook.meter_history(meter).points
             if point.date < start.date
         ]
         told = [
@@ -100,7 +99,7 @@ def _done_later(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
 def _fitted(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
     """A part fitted later than an older record says, or with other hours than follow from it."""
     clock = logbook.aircraft.time_in_service
-    history = meter_history(clock, logbook.records)
+    history = logbook.meter_history(clock)
     for part in start.fitted:
         before = [
             record

@@ -7,7 +7,7 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
@@ -223,7 +223,7 @@ def merged(first: tuple[Problem, ...], second: tuple[Problem, ...]) -> tuple[Pro
 
 
 def with_problems(logbook: Logbook, problems: tuple[Problem, ...]) -> Logbook:
-    return replace(logbook, problems=problems)
+    return logbook.with_same_records(problems=problems)
 
 
 def show(page: Page, *, paged: bool = True) -> None:

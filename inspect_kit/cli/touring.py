@@ -22,7 +22,6 @@ from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_question
 from inspect_kit.inspection.walk import blanks, check_of
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection
 from inspect_kit.model.worksheet import AS_PLANNED
 from inspect_kit.report import terminal
@@ -214,7 +213,7 @@ def _readings_today(logbook: Logbook) -> dict[str, Decimal]:
     """What the meters show on the day: the last readings."""
     found = {}
     for meter in logbook.aircraft.meters:
-        points = meter_history(meter, logbook.records).points
+        points = logbook.meter_history(meter).points
         if points:
             found[meter] = points[-1].reads
     return found

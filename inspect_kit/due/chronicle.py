@@ -11,7 +11,7 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import MeterHistory, Point, meter_history
+from inspect_kit.model.meters import MeterHistory, Point
 from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Record
 
 ZERO = Decimal(0)
@@ -154,9 +154,12 @@ def seen_on(logbook: Logbook, on: dt.date) -> tuple[Logbook, tuple[Place, ...]]:
 
 
 def chronicle(logbook: Logbook) -> Chronicle:
-    """Sort all records of a logbook by what they did."""
-    meters = logbook.aircraft.meters
-    histories = {name: meter_history(name, logbook.records) for name in meters}
+    """All records of a logbook sorted by what they did, once."""
+    return logbook.once("chronicle", lambda: _sorted_records(logbook))
+
+
+def _sorted_records(logbook: Logbook) -> Chronicle:
+    histories = {name: logbook.meter_history(name) for name in logbook.aircraft.meters}
     totals = _Totals(histories, logbook.aircraft.time_in_service)
     moments = {record.name: totals.moment(record) for record in logbook.records}
     done: dict[str, list[Moment]] = {}

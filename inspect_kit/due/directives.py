@@ -162,6 +162,10 @@ def with_directives(logbook: Logbook) -> Logbook:
     """The logbook with what its directives do to their checks: one that binds bars flight past its time, without grace
     unless the directive gives one (14 CFR 39.7).
     """
+    return logbook.once("with directives", lambda: _with_directives(logbook))
+
+
+def _with_directives(logbook: Logbook) -> Logbook:
     if not any(record.binds and record.check for record in logbook.of_kind(Directive)):
         return logbook
     bound = dict(logbook.checks)
@@ -177,4 +181,4 @@ def with_directives(logbook: Logbook) -> Logbook:
                 grace = tuple(term for term in grace if term in bound[name].grace)
             own.add(name)
             bound[name] = replace(bound[name], bars=FLIGHT, grace=grace)
-    return replace(logbook, checks=bound) if bound != logbook.checks else logbook
+    return logbook.with_same_records(checks=bound) if bound != logbook.checks else logbook

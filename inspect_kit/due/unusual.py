@@ -7,7 +7,7 @@ from typing import Final
 
 from inspect_kit.model.interval import HOURS, UNITS
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import Point, meter_history
+from inspect_kit.model.meters import Point
 from inspect_kit.model.record import MeterChange
 
 # So many times the usual use is unusual, if it is more than a long day's flying (`most_a_day` of the unit).
@@ -27,7 +27,7 @@ def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decim
     """
     for meter, reads in meters.items():
         changed = any(record.meter == meter and record.date == date for record in logbook.of_kind(MeterChange))
-        history = meter_history(meter, logbook.records)
+        history = logbook.meter_history(meter)
         before = [point for point in history.points if point.date <= date]
         if changed or not before:
             continue

@@ -14,7 +14,6 @@ from inspect_kit.inspection.unread import unread
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.meters import fix_words
 from inspect_kit.model.owed import at_once
 from inspect_kit.model.worksheet import (
     CLOSING,
@@ -286,7 +285,7 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
 
 
 def _fix(request: Request, finding: Finding) -> str:
-    return fix_words(finding.fix, request.logbook.aircraft, request.logbook.records)
+    return request.logbook.fix_words(finding.fix)
 
 
 def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Iterator[Missing]:

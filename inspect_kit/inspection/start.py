@@ -7,7 +7,6 @@ from decimal import Decimal
 from inspect_kit.inspection.questions import EQUIPMENT, FLIGHT_CHECK, asks_equipment
 from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check, Panel
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import fix_words
 from inspect_kit.model.owed import Cause, deeds, owed_by
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Step
 from inspect_kit.text.worksheet_out import (
@@ -110,7 +109,7 @@ def _standing(logbook: Logbook, job: str, chosen: set[str]) -> list[list[str]]:
         check = logbook.id_now(finding.check or "")
         panel = logbook.id_now(finding.panel or "")
         if job != JOB_WORK or check in chosen or panel in panels:
-            fix = fix_words(finding.fix, logbook.aircraft, logbook.records)
+            fix = logbook.fix_words(finding.fix)
             found.append(standing_box(reference, finding, fix))
     return [[f"## {STANDING}"], *found] if found else []
 

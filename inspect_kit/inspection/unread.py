@@ -10,7 +10,6 @@ from collections.abc import Iterator
 
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import printed_lines
-from inspect_kit.model.meters import fix_words
 from inspect_kit.model.worksheet import Entry, Loose, Missing
 from inspect_kit.text.worksheet import NEVER_NOTES
 from inspect_kit.text.worksheet_out import PRINTED_BEFORE, panel_words, standing_words
@@ -75,7 +74,7 @@ def _printed_words(request: Request, entry: Entry) -> str:
         finding = request.logbook.findings().get(entry.id)
         if finding is None:
             return entry.text
-        return standing_words(finding, fix_words(finding.fix, request.logbook.aircraft, request.logbook.records))
+        return standing_words(finding, request.logbook.fix_words(finding.fix))
     if entry.is_panel:
         panel = request.logbook.panels.get(request.logbook.id_now(entry.id))
         return panel_words(panel, entry.verb) if panel is not None else entry.text

@@ -3,18 +3,20 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
-from typing import TypeVar
+from typing import Any, TypeVar, cast
 
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_order
 from inspect_kit.model.checklist import Check, Panel
-from inspect_kit.model.finding import Finding
+from inspect_kit.model.finding import Finding, Fix
+from inspect_kit.model.meters import MeterHistory, meter_history
 from inspect_kit.model.record import Amendment, FindingRecord, Inspection, Page, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Entry, Worksheet
 
 Kind = TypeVar("Kind", bound=Record)
+Answer = TypeVar("Answer")
 
 
 class Validity(Enum):
@@ -62,6 +64,35 @@ class Logbook:
     verdicts: Mapping[str, Verdict] = field(default_factory=dict)
     foreign: tuple[Record, ...] = ()
     withdrawn: tuple[Withdrawn, ...] = ()
+    # What was reckoned from this logbook, which never changes; one with other records begins without it.
+    reckoned: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def once(self, what: str, reckon: Callable[[], Answer]) -> Answer:
+        """What `reckon` says of this logbook, asked only the first time that `what` is wanted."""
+        if what not in self.reckoned:
+            self.reckoned[what] = reckon()
+        return cast("Answer", self.reckoned[what])
+
+    def meter_history(self, meter: str) -> MeterHistory:
+        """The readings and totals of a meter by these records."""
+        return self.once(f"meter {meter}", lambda: meter_history(meter, self.records))
+
+    def with_same_records(self, **changed: Any) -> "Logbook":
+        """Another logbook of the same records: what the meters did is not reckoned anew."""
+        twin = replace(self, **changed)
+        twin.reckoned.update({what: known for what, known in self.reckoned.items() if isinstance(known, MeterHistory)})
+        return twin
+
+    def fix_words(self, fix: Fix) -> str:
+        """The limit of a finding; one by hours as the meter reads and as the total that this is, where they differ."""
+        if fix.by_total is None:
+            return str(fix)
+        meter = fix.meter or self.aircraft.time_in_service
+        reads = self.meter_history(meter).reading_for(fix.by_total)
+        if reads == fix.by_total:
+            return str(fix)
+        at = f"{meter} {reads:f}" if reads >= 0 else f"a reading before the present {meter}"
+        return f"by {at} (total {fix.by_total:f} h)"
 
     def of_kind(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """The records of one kind, by date."""

@@ -9,8 +9,6 @@ from functools import cached_property
 from itertools import groupby
 
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.aircraft import Aircraft
-from inspect_kit.model.finding import Fix
 from inspect_kit.model.record import BroughtForward, MeterChange, Record
 
 
@@ -91,18 +89,6 @@ class MeterHistory:
     def reading_for(self, total: Decimal) -> Decimal:
         """What the present meter reads at a total; negative for one that lies before it."""
         return total - self.offset
-
-
-def fix_words(fix: Fix, aircraft: Aircraft, records: Iterable[Record]) -> str:
-    """The limit of a finding; one by hours as the meter reads and as the total that this is, where they differ."""
-    if fix.by_total is None:
-        return str(fix)
-    meter = fix.meter or aircraft.time_in_service
-    reads = meter_history(meter, records).reading_for(fix.by_total)
-    if reads == fix.by_total:
-        return str(fix)
-    at = f"{meter} {reads:f}" if reads >= 0 else f"a reading before the present {meter}"
-    return f"by {at} (total {fix.by_total:f} h)"
 
 
 def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:

@@ -4,7 +4,6 @@ from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import fix_words
 
 
 def title(text: str) -> str:
@@ -40,7 +39,7 @@ def panel_of_check(logbook: Logbook, name: str) -> str:
 
 def fix(logbook: Logbook, finding: Finding) -> str:
     """Until when a finding may wait; hours as the meter reads and as total."""
-    return fix_words(finding.fix, logbook.aircraft, logbook.records)
+    return logbook.fix_words(finding.fix)
 
 
 def person_words(logbook: Logbook, person: Person | None) -> str:

@@ -5,7 +5,6 @@ from decimal import Decimal
 
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection, Page, Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
@@ -66,7 +65,7 @@ def _total(record: Record, logbook: Logbook) -> str:
     total: Decimal | None = record.totals.get(clock) if isinstance(record, Page) else None
     estimated = False
     if total is None:
-        at = meter_history(clock, logbook.records).at(record)
+        at = logbook.meter_history(clock).at(record)
         total, estimated = at.total, at.estimated
     if total is None:
         return "not known"

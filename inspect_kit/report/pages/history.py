@@ -11,7 +11,6 @@ from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.kind import ID, IDS, Kind
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, Page, Record, Removed
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
@@ -53,7 +52,7 @@ class HistoryAnswer:
 
 def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
     """Everything on record of an id of today; records that name it by an old id count as well."""
-    clock = meter_history(logbook.aircraft.time_in_service, logbook.records)
+    clock = logbook.meter_history(logbook.aircraft.time_in_service)
     if name in logbook.panels:
         kind, title = PANEL, logbook.panels[name].name
     elif name in logbook.checks:

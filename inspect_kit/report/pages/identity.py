@@ -1,7 +1,6 @@
 """Which aircraft, which record, when, with what totals: the head of a report."""
 
 from inspect_kit.model.interval import HOURS
-from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Inspection, Page
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Table, facts
@@ -40,7 +39,7 @@ def total_words(asked: ReportFacts) -> str:
     clock = asked.logbook.aircraft.time_in_service
     if clock in record.totals:
         return f"{amount(record.totals[clock], HOURS)} ({clock})"
-    at = meter_history(clock, asked.logbook.records).at(record)
+    at = asked.logbook.meter_history(clock).at(record)
     if at.total is None:
         return "NOT RECORDED"
     estimated = ", the last total before that day" if at.estimated else ""
