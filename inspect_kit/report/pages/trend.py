@@ -9,7 +9,6 @@ from decimal import Decimal
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.trends import Oil, Reached, Series, oil_doubt
 from inspect_kit.model.interval import HOURS, SINGULAR, UNITS
-from inspect_kit.model.meters import meter_history
 from inspect_kit.report.blocks import (
     QUIET,
     WARN,
@@ -242,7 +241,7 @@ def oil_lines(answer: DueAnswer) -> Iterator[Block]:
 def _hours_by_month(answer: DueAnswer) -> Iterator[Block]:
     """The hours of each month, a row for each year, the newest first; between two readings they are spread evenly."""
     clock = answer.seen.aircraft.time_in_service
-    points = meter_history(clock, answer.seen.records).points
+    points = answer.seen.meter_history(clock).points
     flown: dict[tuple[int, int], Decimal] = {}
     for before, after in itertools.pairwise(points):
         days = (after.date - before.date).days
