@@ -4,6 +4,7 @@ Nothing here decides that a phase is over: its closing record counts once it is 
 own limitations ask for is missing from the records.
 """
 
+import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -199,15 +200,19 @@ def _words(text: str) -> str:
 
 
 def _unflown(book: Chronicle) -> Iterator[Unflown]:
-    """Flight checks required and not done; and, once the store answers the question at all, those not answered."""
+    """Flight checks required and not done, and those not answered.
+
+    What was disturbed is asked about once the store answers the question at all, so that old records, which were never
+    asked, are none; what was set, since the day of the certificate.
+    """
     records = sorted(book.logbook.records, key=lambda record: (record.date, record.name))
-    first = next((record.date for record in records if record.flight_check is not None), None)
-    if first is None:
-        return
+    first = next((record.date for record in records if record.flight_check is not None), dt.date.max)
+    built = book.logbook.aircraft.certificate_date
     disturbing = _disturbing(book)
     for record in records:
         own = record.flight_check
-        asked = own is None and record.date >= first and record.name in disturbing
+        old = record.date <= built if isinstance(record, Setting) else record.date < first
+        asked = own is None and not old and record.name in disturbing
         if own is not None and own.word == FLOWN and own.pilot is not None and not is_pilot(own.pilot.kind):
             text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
             yield Unflown(record=record, text=text)

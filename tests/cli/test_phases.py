@@ -254,6 +254,15 @@ def test_old_stores_are_asked_nothing(run: Run, wren: Path) -> None:
     assert [each["kind"] for each in barred(run, wren)] == ["phase"]
 
 
+def test_what_was_set_is_asked_about_in_any_store_since_the_certificate(run: Run, wren: Path) -> None:
+    without_pitch(wren)
+    text = "kind: setting\ndate: {}\nsetting: rigging\nto: 2 degrees\nbecause: heavy wing\nby: Wilma Fieldfare\n"
+    entered(wren, "2026-10-10-rigging", text.format("2026-10-10"))
+    asked = [each for each in barred(run, wren) if each["kind"] == "flight-check"]
+    assert [each["file"] for each in asked] == ["records/2026/2026-10-10-rigging.yaml"]
+    assert "rigging set, and nothing says whether a flight check is required" in asked[0]["text"]
+
+
 def test_a_phase_that_the_limitations_do_not_know_is_a_problem(run: Run, wren: Path) -> None:
     entered(wren, "2026-11-01-phase", "kind: phase\ndate: 2026-11-01\nopens: flight-tests\n")
     told = run(wren, "due", on=ON)
