@@ -12,6 +12,7 @@ from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.plan import panels_for
+from inspect_kit.report.naming import with_id
 from inspect_kit.text.grammar import did_you_mean
 
 NONE = "none"
@@ -31,7 +32,7 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
         panel = logbook.panels[name]
         was = "set up" if panel.kind == SETUP else "off"
         if panel.disturbs and _yes(
-            f"Was {name} ({panel.name}) {was} for it? That disturbs {', '.join(panel.disturbs)}.",
+            f"Was {panel.name} ({name}) {was} for it? That disturbs {', '.join(panel.disturbs)}.",
             f"say which panels came off: --opened {name}, or --opened {NONE}",
         ):
             found.append(name)
@@ -56,14 +57,15 @@ def left_by(
         if in_order:
             early = any(each.by in did and did.index(each.by) > did.index(name) for each in why)
         else:
-            early = not all(_after(name, each) for each in dict.fromkeys(why))
+            early = not all(_after(logbook, name, each) for each in dict.fromkeys(why))
         if early:
             left.append(name)
     return tuple(left)
 
 
-def _after(name: str, why: Cause) -> bool:
-    question = f"{name} is owed after {why}. Was it done after that?"
+def _after(logbook: Logbook, name: str, why: Cause) -> bool:
+    after = why.words(lambda each: with_id(logbook, each))
+    question = f"{with_id(logbook, name)} is owed after {after}. Was it done after that?"
     return _yes(question, "name the checks in the order in which they were done, with --in-order")
 
 

@@ -136,16 +136,16 @@ def plan(
         return desk.code(0)
     is_whole = bool(everything or target or person)
     said += end.sentences(few=not is_whole)
-    told = [offer.sentence for offer in offers]
     what = f"{_what(logbook, names)}, {desk.on}"
     if not is_whole:
         ask = " ".join(("plan", *names))
-        show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=told, ask=ask))
+        worth = [each.what for each in offers]
+        show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=worth, ask=ask))
         return desk.code(0)
     orders = ways(job, made)
     more = [*reports.order_blocks(orders), *reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)]
     more += _why_alone(logbook, desk.on, names, job, made, hours)
-    shown = reports.plan_page(made, logbook, told, hours, job=what, said=said, more=more)
+    shown = reports.plan_page(made, logbook, [each.sentence for each in offers], hours, job=what, said=said, more=more)
     if person:
         shown = reports.share_page(made, logbook, person, hours, job=what)
     if target is not None:

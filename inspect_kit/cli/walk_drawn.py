@@ -30,16 +30,21 @@ def draw_box(walk: Walk, at: int) -> None:
     cautions = check.cautions if check else panel.cautions if panel and entry.is_panel else ()
     for caution in cautions:
         talk.say(f"CAUTION: {caution}", hang="  ", danger=True)
-    if panel is not None and not entry.is_standing and (entry.verb in OPENING or walk.notes_of != panel.id):
+    if panel is not None and not entry.is_standing and _shows_notes(walk, entry, panel):
         for note in paragraphs(panel.notes):
             talk.say(note, indent="  ")
-        walk.notes_of = panel.id
+        walk.noted.add(panel.id)
     verb = f"{VERBS[entry.verb]} " if entry.verb else ""
     talk.say(f"{verb}{entry.text} ({entry.id})", hang="  ", strong=True)
     for name, told in _facts(walk, check, panel if entry.is_panel else None):
         talk.say(f"{name}: {told}", indent="  ", hang="  ")
     _readings(walk, wanted(walk.logbook, walk.sheet.page, at, walk.last))
     _written(walk, entry)
+
+
+def _shows_notes(walk: Walk, entry: Entry, panel: Panel) -> bool:
+    """The first time that this walk comes to a panel or place, and whenever it is moved, as it comes off or goes on."""
+    return entry.is_panel or panel.id not in walk.noted
 
 
 def paragraphs(notes: Sequence[str]) -> list[str]:

@@ -75,6 +75,9 @@ def walk_page(desk: Desk, name: str, by: str, talk: Talk, code: str = "") -> Non
     done, boxes = progress(walk.logbook, walk.sheet.page)
     told = f"{sheet.page.place.file}: {done} of {boxes} boxes are settled. Every answer is saved at once."
     talk.say(told, strong=True)
+    if standing := sum(entry.is_standing and not entry.answered for entry in sheet.entries):
+        findings = "1 finding from before is" if standing == 1 else f"{standing} findings from before are"
+        talk.say(f"{findings} open (see the top of the page): asked where it can be looked at.")
     try:
         _begin(walk, by)
         if code:
@@ -117,7 +120,8 @@ def _next(walk: Walk) -> bool:
     start = (walk.place(walk.here) or 0) if walk.here else 0
     at = next_box(walk.logbook, walk.sheet.page, walk.later, start)
     if at is not None:
-        walk.here = walk.box(at)
+        # A finding from before is asked in between: the walk goes on where it was.
+        walk.here = walk.here if walk.entries[at].is_standing else walk.box(at)
         _box(walk, at)
         return True
     for _, finding in open_findings(walk.sheet.page):

@@ -1,6 +1,7 @@
 """The due list: every item with its state, what is left, and the lines of its arithmetic."""
 
 import datetime as dt
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -40,7 +41,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
 from inspect_kit.model.finding import Finding
-from inspect_kit.model.interval import DAYS, HOURS, Limit, so_many
+from inspect_kit.model.interval import DAYS, HOURS, LANDINGS, Limit, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Amendment, Inspection
 
@@ -199,7 +200,7 @@ class _Maker:
 
     def _trend(self, series: Series, reached: Reached, likely: dt.date) -> Item:
         """When a reading will be at its limit if it goes on like this: a forecast, and no reason not to fly."""
-        total = None if reached.total is None else Decimal(str(round(reached.total, 1)))
+        total = None if reached.total is None else _counted(reached.total, series.unit)
         last, first = series.taken[-1], series.taken[0]
         slope, forecast = series.slope, self.forecasts.get(series.meter)
         assert slope is not None
@@ -209,7 +210,7 @@ class _Maker:
         close = (likely - self.now.day).days <= soon.days or (left is not None and left <= soon.of(series.unit))
         lines = []
         for each in series.taken:
-            told = f"{each.date} at {each.at:.1f} {series.unit}: {each.value} {series.measure}"
+            told = f"{each.date} at {_counted(each.at, series.unit)} {series.unit}: {each.value} {series.measure}"
             lines.append(Line(text=told, places=(each.place,)))
         middle, low, high = (format(Decimal(f"{each:.3g}"), "+f") for each in (slope.slope, slope.low, slope.high))
         text = f"{middle} {series.measure} per {series.unit.rstrip('s')}"
@@ -219,7 +220,7 @@ class _Maker:
         return Item(
             check=series.id,
             kind=TREND,
-            name=f"{series.check}, {series.label}: {reached.limit} {series.measure}",
+            name=f"{series.check}, {series.label}, at its limit of {reached.limit} {series.measure}",
             panel=self.book.logbook.checks[series.check].panel,
             state=SOON if close else LATER,
             last=Last(
@@ -252,7 +253,7 @@ class _Maker:
         )
 
     def _total(self, series: Series, at: float) -> Decimal | None:
-        return Decimal(str(round(at, 1))) if series.meter else None
+        return _counted(at, series.unit) if series.meter else None
 
     def _inspection_points(self, rule: InspectionRule) -> tuple[Point, ...]:
         """The due points of an inspection; what cannot be told of it goes to `not_known`."""
@@ -454,10 +455,15 @@ def _expected_lines(expected: Expected, dated: Point | None) -> Iterator[Line]:
     if expected.reached:
         yield Line(text=f"probably reached about {expected.likely} (forecast; {age}): write the meter down")
     elif expected.early != expected.late:
-        span = f"in 8 of 10 cases from {expected.early} to {expected.late}"
+        span = f"in 8 of 10 cases from {expected.span}"
         yield Line(text=f"expected {expected.likely}, {span} (forecast; {age})")
     elif dated is None or dated.date != expected.likely:
         yield Line(text=f"expected {expected.likely} (forecast; {age})")
+
+
+def _counted(at: float, unit: str) -> Decimal:
+    """Hours and months to the tenth; landings are whole, and the one before counts."""
+    return Decimal(math.floor(at)) if unit == LANDINGS else Decimal(str(round(at, 1)))
 
 
 def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:

@@ -30,7 +30,7 @@ from inspect_kit.due.answer import (
 )
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
 from inspect_kit.due.phases import NoPassengers
-from inspect_kit.model.checklist import SETUP
+from inspect_kit.model.checklist import SETUP, named, title
 from inspect_kit.model.interval import DAYS, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
@@ -88,8 +88,7 @@ def _text(item: Item) -> str:
 
 def _subject(item: Item) -> str:
     """`Emergency transmitter battery (elt-battery)`: what a check is about, up to its first colon, and its id."""
-    name = item.name if item.kind == RECHECK else item.name.partition(":")[0].strip()
-    return f"{name} ({item.check})"
+    return named(item.name if item.kind == RECHECK else title(item.name), item.check)
 
 
 def how_far(item: Item) -> str:
@@ -165,6 +164,4 @@ def passenger_seats(barred: NoPassengers) -> Iterator[NotToBeUsed]:
         why = "not decided whether minor or major"
         yield NotToBeUsed(what=PASSENGER_SEATS, check=change.name, why=why, place=change.place)
     for unflown in barred.unflown:
-        yield NotToBeUsed(
-            what=PASSENGER_SEATS, check=unflown.record.name, why=unflown.text, place=unflown.record.place
-        )
+        yield NotToBeUsed(what=PASSENGER_SEATS, check=unflown.record.name, why=unflown.text, place=unflown.record.place)

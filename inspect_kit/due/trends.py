@@ -325,9 +325,10 @@ def _reached(
     if limit is None:
         return None
     last = taken[-1].at
-    left = float(limit) - slope.at(last)
-    # Past the limit by the line, whatever the last reading was: reached now.
-    ways = [0.0 if left * slope.slope <= 0 else left / each for each in (slope.low, slope.slope, slope.high)]
+    # Reached now: at the limit or past it by the line, whatever was read last, or by what was read last itself.
+    left, unread = float(limit) - slope.at(last), float(limit - taken[-1].value)
+    there = left * slope.slope <= 0 or unread * slope.slope <= 0
+    ways = [0.0 if there else left / each for each in (slope.low, slope.slope, slope.high)]
     early, likely, late = sorted(ways)
     if forecast is not None:
         dates = [_when(forecast, last + more, which) for which, more in enumerate((early, likely, late))]

@@ -10,7 +10,7 @@ from inspect_kit.inspection.owed import left_owed
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel, Part, added_up
-from inspect_kit.model.finding import Cleared, Finding, Reading, Result
+from inspect_kit.model.finding import Cleared, Finding, Reading, Result, put_off_as
 from inspect_kit.model.measured import kept
 from inspect_kit.model.owed import done_in_order
 from inspect_kit.model.record import FileSum, Inspection, Page, Work
@@ -171,5 +171,5 @@ def _standing(request: Request) -> tuple[tuple[Finding, ...], dict[str, Cleared]
             number += 1
             old = known[entry.id]
             carried.append(replace(old, id=f"F{number}", fix=entry.fix, may_wait=entry.may_wait, place=entry.place))
-            cleared[entry.id] = Cleared(date=request.on, text=f"put off again as F{number} of this record", by=signer)
+            cleared[entry.id] = put_off_as(f"F{number}", request.on, signer)
     return tuple(carried), cleared

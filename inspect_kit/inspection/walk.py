@@ -10,7 +10,7 @@ from inspect_kit.inspection.boxes import box_at
 from inspect_kit.model.checklist import OTHERS, Check
 from inspect_kit.model.finding import Finding, Fix
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.worksheet import Entry, Worksheet
+from inspect_kit.model.worksheet import OPENING, Entry, Worksheet
 
 USED, GOOD_UNTIL, PAPER, SECOND_LOOK = "used", "good until", "paper", "second look by"
 
@@ -63,11 +63,35 @@ def asked_alone(entry: Entry, check: Check | None) -> bool:
 
 
 def next_box(logbook: Logbook, page: Worksheet, later: Collection[object] = (), start: int = 0) -> int | None:
-    """The first box that is not settled and was not left for later, from `start` on and then from the top."""
-    for at in chain(range(start, len(page.entries)), range(min(start, len(page.entries)))):
-        if not is_settled(page.entries[at], check_of(logbook, page.entries[at])) and box_at(page, at) not in later:
-            return at
-    return None
+    """The first box that is not settled and was not left for later, from `start` on and then from the top.
+
+    A finding from before stands at the top of the page, to be read first, and is asked where it can be looked at: after
+    the box of its check, else after its panel came off; last where the page has neither.
+    """
+    settled = [is_settled(entry, check_of(logbook, entry)) for entry in page.entries]
+    waiting = [at for at in range(len(page.entries)) if not settled[at] and box_at(page, at) not in later]
+    standing = [at for at in waiting if page.entries[at].is_standing]
+    seen = (at for at in standing if (where := _looked_at(logbook, page, at)) is not None and settled[where])
+    rest = [at for at in waiting if not page.entries[at].is_standing]
+    later_on = chain((at for at in rest if at >= start), rest)
+    return next(chain(seen, later_on, standing), None)
+
+
+def _looked_at(logbook: Logbook, page: Worksheet, at: int) -> int | None:
+    """The box after which a finding from before can be looked at: that of its check, else the way off of its panel."""
+    finding = logbook.findings().get(page.entries[at].id)
+    panel = logbook.panel_in(page.entries[at])
+    check = logbook.id_now(finding.check) if finding is not None and finding.check else None
+    boxes = range(len(page.entries))
+    by_check = (i for i in boxes if page.entries[i].is_check and logbook.id_now(page.entries[i].id) == check)
+    by_panel = (
+        i
+        for i in boxes
+        if panel is not None
+        and page.entries[i].verb in OPENING
+        and logbook.id_now(page.entries[i].id) == panel.id
+    )
+    return next(chain(by_check if check else (), by_panel), None)
 
 
 def together(logbook: Logbook, page: Worksheet, box: int) -> tuple[int, ...]:

@@ -275,6 +275,16 @@ class Check:
             raise ValueError("only one of `every`, `once` and `life` may stand")
 
     @property
+    def title(self) -> str:
+        """What it is about: its text up to the first colon."""
+        return title(self.text)
+
+    @property
+    def named(self) -> str:
+        """`Oil filled (oil-fill)`: its title and its id, to stand in a sentence or a list."""
+        return named(self.title, self.id)
+
+    @property
     def is_item(self) -> bool:
         """Whether it has a due point of its own: not a check that comes only with an inspection."""
         own = any(not isinstance(term, AtInspection) for term in self.every)
@@ -303,6 +313,16 @@ class Check:
     def at_inspection(self, name: str) -> bool:
         """Whether it comes with the inspection of that name by its interval."""
         return any(isinstance(term, AtInspection) and term.name == name for term in self.every)
+
+
+def title(text: str) -> str:
+    """The subject of a check: its text up to the first colon."""
+    return text.partition(":")[0].strip()
+
+
+def named(words: str, name: str) -> str:
+    """A title or a name with its id: `Oil filled (oil-fill)`. It holds no semicolon, which parts those of a list."""
+    return f"{words.replace(';', ',')} ({name})"
 
 
 def added_up(parts: Iterable[Part]) -> tuple[Part, ...]:

@@ -35,11 +35,28 @@ class Fix:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cleared:
-    """That a finding was put right: when, how, by whom."""
+    """That a finding stands no longer where it was written: corrected (when, how, by whom), or put off again.
+
+    One that an inspector put off again is carried as a finding of the later record, and only its words say so: in a
+    sealed record there is no key for it.
+    """
 
     date: dt.date
     text: str
     by: str = ""
+
+    @property
+    def put_off(self) -> bool:
+        """Whether it was put off again: nothing was corrected."""
+        return _PUT_OFF.fullmatch(self.text) is not None
+
+
+_PUT_OFF = re.compile(r"put off again as F\d+ of this record")
+
+
+def put_off_as(finding: str, date: dt.date, by: str) -> Cleared:
+    """That a finding was put off again as one of the record that says so, such as F2."""
+    return Cleared(date=date, text=f"put off again as {finding} of this record", by=by)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -85,6 +85,8 @@ class Logbook:
 
     def fix_words(self, fix: Fix) -> str:
         """The limit of a finding; one by hours as the meter reads and as the total that this is, where they differ."""
+        if fix.at_inspection is not None and fix.by_total is None and fix.by_date is None:
+            return f"at the next {fix.at_inspection} inspection"
         if fix.by_total is None:
             return str(fix)
         meter = fix.meter or self.aircraft.time_in_service

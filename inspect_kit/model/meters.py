@@ -166,9 +166,7 @@ class _Follower:
         return change.old < floor, change.old
 
     def _take(self, record: Record, reads: Decimal) -> None:
-        point = Point(
-            date=record.date, reads=reads, total=reads + self.offset, record=record.name, place=record.place
-        )
+        point = Point(date=record.date, reads=reads, total=reads + self.offset, record=record.name, place=record.place)
         if self.last is not None and reads < self.last.reads:
             self.problems.append(
                 Problem(

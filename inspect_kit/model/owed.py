@@ -18,13 +18,17 @@ class Cause:
     by: str = ""
 
     def __str__(self) -> str:
-        """Words to follow "owed after"."""
-        what = self.trigger.what
+        """Words to follow "owed after", with ids."""
+        return self.words(str)
+
+    def words(self, named: Callable[[str], str]) -> str:
+        """The same, with checks and panels as they are `named`."""
+        what, by = self.trigger.what, named(self.by) if self.by else ""
         if self.trigger.verb == DID:
-            return what
+            return named(what)
         if self.trigger.verb == INSTALLED:
-            return f"{self.by}, a new part in {what}" if self.by else f"a part was fitted in {what}"
-        return f"{self.by}, which disturbs {what}" if self.by else f"{what} was disturbed"
+            return f"{by}, a new part in {what}" if by else f"a part was fitted in {what}"
+        return f"{by}, which disturbs {what}" if by else f"{what} was disturbed"
 
 
 By = Mapping[str, tuple[str, ...]]

@@ -1,14 +1,26 @@
 """What panels, checks and findings are called on pages, for ids of today and of long ago."""
 
+from collections.abc import Iterable
+
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.checklist import Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 
-
-def title(text: str) -> str:
-    """The subject of a check: its text up to the first colon."""
-    return text.partition(":")[0].strip()
+__all__ = [
+    "check_of",
+    "check_title",
+    "fix",
+    "listed",
+    "name_words",
+    "panel_name",
+    "panel_of",
+    "panel_of_check",
+    "person_words",
+    "title",
+    "where",
+    "with_id",
+]
 
 
 def check_of(logbook: Logbook, name: str) -> Check | None:
@@ -23,7 +35,18 @@ def panel_of(logbook: Logbook, name: str) -> Panel | None:
 def check_title(logbook: Logbook, name: str) -> str:
     """The subject of a check by its id; the id itself where nobody knows it."""
     check = check_of(logbook, name)
-    return title(check.text) if check else name
+    return check.title if check else name
+
+
+def with_id(logbook: Logbook, name: str) -> str:
+    """A check or a panel by its words with its id behind them; the id alone where nobody knows it."""
+    check, panel = check_of(logbook, name), panel_of(logbook, name)
+    return check.named if check else named(panel.name, name) if panel else name
+
+
+def listed(titles: Iterable[str]) -> str:
+    """Titles in one line, parted by semicolons, of which none is left within a title."""
+    return "; ".join(each.replace(";", ",") for each in titles)
 
 
 def panel_name(logbook: Logbook, name: str) -> str:

@@ -138,9 +138,13 @@ class _Sequence:
             else:
                 last = self._cheapest(self._slots_for(deadline, since))
                 if deadline.opened is not None:
-                    self.made.owed[name, last] = f"{self._words(deadline)} after {deadline.opened.leader}"
+                    self.made.owed[name, last] = f"{self._words(deadline)} after {self._named(deadline.opened.leader)}"
                 _add(self.asked, self.made, name, last)
             opened = [self._answered(each, last) for each in opened]
+
+    def _named(self, name: str) -> str:
+        check = self.book.logbook.checks.get(name)
+        return check.named if check is not None else name
 
     def _words(self, deadline: _Deadline) -> str:
         return f"within {self.subject.first[deadline.entry]}"
@@ -195,7 +199,7 @@ class _Sequence:
         """Whether there is a day for what has no slot, which is then wanted; said in any case."""
         opened = deadline.opened
         assert opened is not None
-        told = f"{self.subject.name} {self._words(deadline)} after {opened.leader}"
+        told = f"{self._named(self.subject.name)} {self._words(deadline)} after {self._named(opened.leader)}"
         self.made.unplanned.setdefault(opened.start, set()).add(told)
         points = {heavy: self._points(opened, deadline.entry, heavy) for heavy in BOTH_USES}
         day = _day(self.rule, points, self.asked.days[max(last, opened.start)], self.book)

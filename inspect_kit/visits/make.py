@@ -94,7 +94,12 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         bound=found.bound,
         margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
-        notes=(*_stops(answer), *outlasted(visits, logbook), *_notes(planned, after), *_unweighed(planned, book)),
+        notes=(
+            *_stops(answer),
+            *outlasted(visits, logbook),
+            *_notes(planned, after, logbook),
+            *_unweighed(planned, book),
+        ),
     )
 
 
@@ -113,13 +118,15 @@ def _stops(answer: DueAnswer) -> Iterator[str]:
         yield f"{things} on record today, whatever is planned here: see inspect-kit due."
 
 
-def _notes(planned: tuple[Subject, ...], after: Afterwards) -> Iterator[str]:
+def _notes(planned: tuple[Subject, ...], after: Afterwards, logbook: Logbook) -> Iterator[str]:
     """What the plan cannot know, and what its bound leaves out."""
     for subject in planned:
         if subject.renewal.ends and after.doings[subject.name]:
-            yield f"{subject.name}: after the next time {subject.renewal.ends}, so nothing later is planned"
+            check = logbook.checks.get(subject.name)
+            told = check.named if check is not None else subject.name
+            yield f"{told}: after the next time {subject.renewal.ends}, so nothing later is planned"
     if after.owed:
-        names = ", ".join(sorted({name for name, _ in after.owed}))
+        names = "; ".join(logbook.checks[name].named for name in sorted({name for name, _ in after.owed}))
         yield f"Owed after other items, and put in last: {names}. What the best possible comes to leaves these out"
 
 
@@ -132,13 +139,12 @@ def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:
         yield "Costs are known and not weighed: visits: {hour: 25} in aircraft.yaml says what an hour is worth"
     held = [name for name in dict.fromkeys(named) if is_guarded(checks[name], money)]
     if held:
-        told = ", ".join(held[:NAMED]) + (f" and {len(held) - NAMED} more" if len(held) > NAMED else "")
+        told = "; ".join(checks[name].named for name in held[:NAMED])
+        told += f"; and {len(held) - NAMED} more" if len(held) > NAMED else ""
         yield f"Done when due and no sooner, as nothing says what it costs: {told}"
 
 
-def _plannable(
-    book: Chronicle, answer: DueAnswer, end: dt.date
-) -> tuple[tuple[Subject, ...], list[LeftOut]]:
+def _plannable(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[tuple[Subject, ...], list[LeftOut]]:
     everything = subjects(book, answer, end)
     left_out = [LeftOut(item=each.name, reason=each.renewal.unplanned) for each in everything if each.renewal.unplanned]
     out = {each.item for each in left_out}

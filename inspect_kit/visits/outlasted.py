@@ -22,7 +22,9 @@ def outlasted(visits: Iterable[Visit], logbook: Logbook) -> Iterator[str]:
         end = _earliest_end(visit, logbook)
         for doing in visit.doings:
             if end is not None and doing.due is not None and doing.due < end and _binds(doing, logbook):
-                what = f"the {doing.item} inspection runs out" if doing.kind == INSPECTION else f"{doing.item} is due"
+                what = f"the {doing.item} inspection runs out"
+                if doing.kind == CHECK:
+                    what = f"{logbook.checks[doing.item].named} is due"
                 days = (end - doing.due).days
                 yield (
                     f"The work of {visit.on} is done on {end} at the earliest, in your sessions: "

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle
-from inspect_kit.model.interval import SINGULAR, so_many
+from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import in_order
 from inspect_kit.plan import access_labour
@@ -163,9 +163,7 @@ def _doing(asked: Question, after: Afterwards, subject: Subject, slot: int, asks
 
 
 def given_words(given: Given | None) -> str:
-    """What is given away, such as `8 h of a 50 h interval`; "" for nothing."""
+    """What is given away, such as `8 of the 50 h of its interval`; "" for nothing."""
     if given is None or given.left <= 0:
         return ""
-    one = SINGULAR.get(given.unit, given.unit)
-    whole = f"{given.whole} {given.unit}" if one == given.unit else f"{given.whole}-{one}"
-    return f"{so_many(given.left, given.unit)} of a {whole} interval"
+    return f"{given.left} of the {so_many(given.whole, given.unit)} of its interval"

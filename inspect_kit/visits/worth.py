@@ -29,7 +29,8 @@ class Worth:
     """Checks behind the same panels that are worth doing now. Minutes are minutes x people.
 
     `labour` is the work itself, `extra` what has to come off besides; `saves` is the opening that is not needed on
-    `due`, `wastes` what is given away of the intervals, `given_away` the same in words for the first of them.
+    `due`, `wastes` what is given away of the intervals, `given_away` the same in words for the first of them. `what`
+    names the checks, `sentence` says it all.
     """
 
     checks: tuple[str, ...]
@@ -41,6 +42,7 @@ class Worth:
     wastes: float
     due: dt.date
     given_away: str
+    what: str
     sentence: str
 
     @property
@@ -141,6 +143,7 @@ def _offer(logbook: Logbook, off: frozenset[str], group: list[tuple[Subject, dt.
         wastes=wastes,
         due=due,
         given_away=given_words(given),
+        what="; ".join(logbook.checks[name].named for name in checks),
         sentence="",
     )
     return _told(offer, logbook.panels.get(group[0][0].panel or ""), on)
@@ -155,7 +158,7 @@ def _told(offer: Worth, panel: Panel | None, on: dt.date) -> Worth:
     open_first = f" and {offer.extra} min to open what is still shut" if offer.extra else ""
     gives = f" and loses {offer.given_away}" if offer.given_away else ""
     sentence = (
-        f"{', '.join(offer.checks)}: another {offer.labour} min{where}{open_first} now saves {offer.saves} min "
+        f"{offer.what}: another {offer.labour} min{where}{open_first} now saves {offer.saves} min "
         f"{_when(offer.due, on)}{gives}"
     )
     return replace(offer, sentence=sentence)

@@ -88,6 +88,12 @@ zone: cabin
   - bars: nothing
 """
 
+# How a sentence names them: by their words, with the id that is typed.
+DRAIN, CUT = "Drain the oil, warm, and fill fresh (oil-drain)", "Cut the old filter open (oil-cut)"
+LEAKS, FREE = "Run two minutes and look for leaks (oil-run)", "Controls after work (controls-free)"
+OFF, STATIC = "Wing, detached (wing)", "Static system tested (static-leak)"
+TORQUE = "Propeller bolts (hub-torque) 1 h and 10 h after Propeller, taken off (propeller-off), which disturbs hub"
+
 
 @pytest.fixture
 def plane(hangar: Path) -> Path:
@@ -148,9 +154,9 @@ def test_a_plan_takes_in_what_its_own_work_makes_owed_with_only_too(run: Run, pl
             "others": [{"check": "oil-sample", "after": [{"trigger": "did oil-drain", "by": "oil-drain"}]}],
         }
     told = words(run(plane, "plan", "oil-drain", "--only"))
-    taken = "oil-cut after oil-drain; oil-run after oil-drain and oil-cut."
+    taken = f"{CUT} after {DRAIN}; {LEAKS} after {DRAIN} and {CUT}."
     assert f"Owed by this work itself, and taken in: {taken}" in told
-    assert "This work makes owed, to be arranged with others: oil-sample after oil-drain." in told
+    assert f"This work makes owed, to be arranged with others: Send a sample away (oil-sample) after {DRAIN}." in told
 
 
 def test_what_a_panel_disturbs_is_owed_after_it_is_back(run: Run, plane: Path) -> None:
@@ -158,10 +164,10 @@ def test_what_a_panel_disturbs_is_owed_after_it_is_back(run: Run, plane: Path) -
     assert order(facts)[:3] == ["remove wing", "bushes", "refit wing"]
     assert sorted(order(facts)[3:]) == ["controls-free", "seen"]
     told = words(run(plane, "plan", "bushes"))
-    assert "taken in: controls-free and seen after wing, which disturbs controls." in told
-    assert "to be arranged with others: static-leak after wing, which disturbs static." in told
+    assert f"taken in: {FREE} and Seen to be free (seen) after {OFF}, which disturbs controls." in told
+    assert f"to be arranged with others: {STATIC} after {OFF}, which disturbs static." in told
     later = words(run(plane, "plan", "hub-face"))
-    assert "This work makes owed for later: hub-torque 1 h and 10 h after propeller-off, which disturbs hub." in later
+    assert f"This work makes owed for later: {TORQUE}." in later
 
 
 def test_what_is_owed_later_is_done_after_what_it_is_owed_by(run: Run, plane: Path) -> None:
@@ -197,9 +203,9 @@ def test_a_visit_takes_it_in(run: Run, plane: Path) -> None:
 
 def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "oil-drain", "oil-cut", "oil-run", "tach=410.0", typed=("y", "n", "y"))
-    assert "oil-cut is owed after oil-drain. Was it done after that? (yes, no)" in words(asked)
-    assert "oil-run is owed after oil-drain. Was it done after that? (yes, no)" in words(asked)
-    assert "Owed before the next flight: oil-run after oil-drain and oil-cut." in words(asked)
+    assert f"{CUT} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
+    assert f"{LEAKS} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
+    assert f"Owed before the next flight: {LEAKS} after {DRAIN} and {CUT}." in words(asked)
     record = (plane / asked.out.split()[0]).read_text()
     assert "left-owed:\n  - oil-run\n" in record
     assert owed(run, plane) == ["oil-run"]
@@ -221,10 +227,11 @@ def test_nobody_to_ask(run: Run, plane: Path) -> None:
 
 def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "bushes", "tach=410.0", typed=("y",))
-    assert "Was wing (Wing, detached) off for it? That disturbs controls, static. (yes, no)" in words(asked)
-    assert "Owed before the next flight: controls-free after wing, which disturbs controls." in words(asked)
-    assert "Owed: seen after wing, which disturbs controls." in words(asked)
-    assert "Owed, or flight under IFR is not to be used: static-leak after wing, which disturbs static." in words(asked)
+    assert "Was Wing, detached (wing) off for it? That disturbs controls, static. (yes, no)" in words(asked)
+    assert f"Owed before the next flight: {FREE} after {OFF}, which disturbs controls." in words(asked)
+    assert f"Owed: Seen to be free (seen) after {OFF}, which disturbs controls." in words(asked)
+    told = f"Owed, or flight under IFR is not to be used: {STATIC} after {OFF}, which disturbs static."
+    assert told in words(asked)
     assert owed(run, plane) == ["controls-free"]
     barred = json.loads(run(plane, "due", "--json").out)["not_to_be_used"]
     assert [each["what"] for each in barred] == ["flight under IFR"]
@@ -241,10 +248,7 @@ def test_a_panel_that_stayed_on_disturbs_nothing(run: Run, plane: Path, given: t
 
 def test_what_comes_later_is_said_with_the_reading(run: Run, plane: Path) -> None:
     told = words(run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off"))
-    assert (
-        "Due later by this work: hub-torque 1 h and 10 h after propeller-off, which disturbs hub "
-        "(the first when tach reads 411.0)." in told
-    )
+    assert f"Due later by this work: {TORQUE} (the first when tach reads 411.0)." in told
 
 
 def test_a_part_that_is_fitted(run: Run, plane: Path) -> None:
@@ -289,7 +293,7 @@ def moved_up(page: Path, check: str) -> None:
 def test_a_page_in_order_is_signed_and_says_what_it_leaves(run: Run, plane: Path, page: Path) -> None:
     signed = sign(run, plane)
     assert signed.code == 0, signed
-    told = "Owed, or flight under IFR is not to be used: static-leak after wing, which disturbs static."
+    told = f"Owed, or flight under IFR is not to be used: {STATIC} after {OFF}, which disturbs static."
     # Beside the statement, before the name is typed, and once more at the end.
     assert words(signed).count(told) == 2
     assert "Owed before the next flight" not in words(signed)
@@ -360,7 +364,7 @@ def test_other_work_is_signed_and_stays_owed(run: Run, plane: Path) -> None:
     moved_up(page, "oil-run")
     signed = sign(run, plane)
     assert signed.code == 0, signed
-    assert words(signed).count("Owed before the next flight: oil-run after oil-cut.") == 1
+    assert words(signed).count(f"Owed before the next flight: {LEAKS} after {CUT}.") == 1
     assert owed(run, plane) == ["oil-run"]
 
 

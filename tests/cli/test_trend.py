@@ -1,6 +1,7 @@
 """`trend` and its item in `due`: by hand beside each figure, on the sample and on the tailwheel aeroplane."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -77,6 +78,28 @@ def test_it_is_an_item_in_due_and_no_reason_not_to_fly(run: Run, worn: Path) -> 
     assert not any("compression/" in stop["text"] for stop in facts["stops"])
     (item,) = json.loads(run(worn, "due", "compression/cylinder-1", "--json", on=ON).out)["items"]
     assert "-1 psi per h, with 95 % confidence from -1 to -1 (Theil-Sen)" in [line["text"] for line in item["lines"]]
+
+
+def test_a_last_reading_at_its_limit_has_reached_it_whatever_the_line_says(run: Run, worn: Path) -> None:
+    """78, 76, 74, 72, 70 and then 60: the line has 68 psi, and the limit years ahead; the gauge has it today.
+
+    The landings and the late date are told in words that can be said: no part of a landing, no year 9999.
+    """
+    taken(worn, "2026-11-20", "23.9", "90", "{compression: {cylinder 1: 60 psi}}")
+    found = trends(run, worn)["compression/cylinder-1"]
+    assert found["reached"]["total"] == pytest.approx(23.9)
+    facts = json.loads(run(worn, "due", "--json", on=ON).out)
+    (item,) = [each for each in facts["items"] if each["kind"] == "trend"]
+    assert (item["state"], item["left"]["amount"]) == ("soon", 0)
+    told = " ".join(run(worn, "due", "compression/cylinder-1", on=ON).out.split())
+    assert "compression, cylinder 1, at its limit of 60 psi" in told
+    for number in range(4):
+        readings = f"{{tyre-wear: {{tread: {5 - number / 30:.3f} mm}}}}"
+        taken(worn, f"2026-11-{3 + number * 3:02}", "24.0", str(91 + 3 * number), readings)
+    told = run(worn, "due", "--all", on=ON).out
+    assert "tyre-wear" in told
+    assert "9999" not in told
+    assert not re.search(r"landings \d+\.\d|\d\.\d+ landings", told)
 
 
 def test_noise_reaches_nothing(run: Run, worn: Path) -> None:

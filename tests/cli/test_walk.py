@@ -181,10 +181,34 @@ class TestBack:
         assert sheet.entries[0].second_look == BO
 
     def test_after_looked_at_waits_and_after_corrected(self, tmp_path: Path) -> None:
-        root = walk_store(tmp_path, "F1", "shell")
-        assert ticked(walk(root, Hand(typed("wb")))) == []
+        root = walk_store(tmp_path, "F1", "shell", "stacks")
+        # It is asked when its check was answered, not before anything was looked at.
+        assert ticked(walk(root, Hand(typed("owb")))) == ["shell"]
         sheet = walk(root, Hand(["c", Line("replaced"), "b"]))
         assert (sheet.entries[0].ticked, sheet.entries[0].cleared) == (False, None)
+
+    def test_a_finding_from_before_is_asked_where_it_can_be_looked_at(self, tmp_path: Path, capsys: Out) -> None:
+        """It stands at the top of the page; asked there it would be answered before anything is made safe."""
+        for path, names, order in (
+            ("check", ("F1", "stacks", "shell", "mount"), ("stacks", "shell", "#F1", "mount")),
+            # Its check is not on the page: when the panel is off.
+            ("panel", ("F1", "stacks", "remove", "mount"), ("stacks", "cowl", "#F1", "mount")),
+            ("nowhere", ("F1", "stacks", "mount"), ("stacks", "mount", "#F1")),
+        ):
+            root = walk_store(tmp_path / path, *names)
+            walk(root, Hand(typed("".join("w" if name == "#F1" else "o" for name in order))))
+            told = capsys.readouterr().out
+            places = [told.index(f"{name})") for name in order]
+            assert places == sorted(places), path
+            assert "1 finding from before is open (see the top of the page)" in told
+
+    def test_what_is_noted_of_a_panel_stands_where_it_is_moved_and_the_first_time(
+        self, tmp_path: Path, capsys: Out
+    ) -> None:
+        """Between other panels it is not told anew with each check: "cover the vents" is no step before a run."""
+        root = walk_store(tmp_path, "remove", "shell", "stick-bolt", "mount", "refit")
+        walk(root, Hand(typed("ooo1oo1")))
+        assert capsys.readouterr().out.count("Set it on the rack.") == 2
 
     def test_after_an_answer_with_a_reason(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "stacks")

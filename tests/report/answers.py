@@ -226,7 +226,7 @@ def outlook(**given: Any) -> VisitPlan:
                 doing("oil-change", "2026-12-05", "2026-12-05"),
                 doing(
                     "trim-grease", "2026-12-05", "2027-03-01", panel="tail-fairing", 
-                    given_away="8 h of a 100 h interval",
+                    given_away="8 of the 100 h of its interval",
                     wastes=3.0, saves=56.0,
                 ),
                 doing("filter-cut", "2026-12-05", None, with_="oil-change"),
@@ -246,6 +246,6 @@ def outlook(**given: Any) -> VisitPlan:
         "bound": 225.0,
         "margin": "nothing is past due if use is heavier than in 9 years of 10",
         "left_out": (LeftOut(item="elt-battery", reason="the date it carries is not on record"),),
-        "notes": ("oil-change: the forecast rests on little use",),
+        "notes": ("Change the oil (oil-change): the forecast rests on little use",),
     }  # fmt: skip
     return VisitPlan(**(usual | given))

@@ -56,6 +56,20 @@ def test_findings_come_with_what_was_done() -> None:
     assert "may wait because: not structural, no corrosion below OPEN" in text
 
 
+def test_what_was_put_off_again_is_not_called_corrected() -> None:
+    """A finding that an inspector only put off was listed among those corrected, in a signed report."""
+    name, old = f"records/2026/{NAME}.yaml", "2025-11-22-condition-aaaa#F1"
+    again = f'clears:\n  {old}: "2026-11-21 put off again as F9 of this record; by: Otto Rivetsby"\n'
+    book = logbook(RECORDS | {name: inspection("2026-11-21") + again})
+    text = words(asked(book))
+    assert "Earlier findings corrected" not in text
+    assert "Earlier findings put off again on this occasion" in text
+    assert "corrected: 2026-11-21 put off again" not in text
+    assert "2026-11-21 put off again as F9 of this record, by Otto Rivetsby" in text
+    entry = " ".join(plain.render(entry_page(asked(book)), 400).split())
+    assert "Corrected: light surface rust" not in entry
+
+
 def test_an_old_report_says_what_was_put_right_later_and_not_what_came_later() -> None:
     book = logbook()
     early = words(asked(book, "2025-11-22-condition-aaaa"))
@@ -230,7 +244,7 @@ def test_work_without_a_reading_says_that_its_total_is_the_last_one_before() -> 
     ("name", "pieces"),
     [
         ("2017-06-08-magneto", ("Part installed", "magneto-left", "Sparrow M4, serial A-17; 0 h since new")),
-        ("2024-05-02-bolt", ("Finding", "one fastener loose", "at next condition inspection", "21 others hold")),
+        ("2024-05-02-bolt", ("Finding", "one fastener loose", "at the next condition inspection", "21 others hold")),
         ("2026-11-22-ink", ("Signature", "in ink, see airframe log p. 44", NAME)),
         ("2026-11-24-amendment", ("Amendment", NAME, "12-B")),
         ("2017-06-08-first", ("Meter readings", "tach reads 0.0")),

@@ -120,7 +120,7 @@ class TestDue:
     def test_begins_with_meters_inspection_reasons_and_what_may_not_be_used(self) -> None:
         page = told(due_screen(due_answer()))
         order = [
-            "tach 0.5 (total 611.2); read 4 days ago; no reading of landings",
+            "tach 0.5 (total 611.2), read 4 days ago; no reading of landings",
             "Condition inspection: 370 days left, to 2027-11-30",
             "2 reasons on record not to fly: !! Lower cowling is off since 2026-11-24",
             "! Not to be used: the transponder, until Static system, altimeter and encoder (static-test): "

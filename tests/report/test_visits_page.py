@@ -19,6 +19,10 @@ from tests.report.small import logbook
 BOOK = logbook()
 
 
+WITH_OIL = "Together with Change the oil and the filter, cut the filter open and look for metal (oil-change)"
+OF_ITS_INTERVAL = "20 of the 500 h of its interval"
+
+
 def words(room: int = 200, **given: Any) -> str:
     return " ".join(plain.render(visits_page(outlook(**given), BOOK), room).split())
 
@@ -48,7 +52,8 @@ def test_an_arrow_ends_with_the_strip_where_the_due_day_lies_beyond() -> None:
 def test_the_page_fits_and_every_item_is_on_it(room: int) -> None:
     text = plain.render(visits_page(outlook(), BOOK), room)
     assert max(map(len, text.splitlines())) <= room
-    for piece in ("oil-change", "trim-grease", "filter-cut", "2026-12-05", "2027-04-03", "elt-battery", "8 h of a"):
+    pieces = ("oil-change", "trim-grease", "filter-cut", "2026-12-05", "2027-04-03", "elt-battery", "8 of the 100 h")
+    for piece in pieces:
         assert piece in text
 
 
@@ -57,17 +62,20 @@ def test_each_visit_says_when_what_and_how_much() -> None:
     assert "1. 2026-12-05, Saturday" in text
     assert "tach about 20.5, 24.0 after heavy use" in text
     assert "3 checks, 1 panel or setup; 1 h 8 min on panels, 45 min on checks. Off: Lower cowling." in text
-    assert "Together with oil-change: filter-cut." in text
+    assert f"{WITH_OIL}: filter-cut." in text
     assert "Owed some time after it: propeller-torque after 1 h." in text
-    assert "trim-grease Tail fairing 2027-03-01 86 days 8 h of a 100 h interval, 3 min 56 min" in text
+    assert "trim-grease Tail fairing 2027-03-01 86 days 8 of the 100 h of its interval, 3 min 56 min" in text
 
 
 def test_what_comes_with_another_item_says_what_it_gives_away_too() -> None:
     follower = doing(
-        "filter-cut", "2026-12-05", "2027-01-05", with_="oil-change", given_away="12 h of a 50 h interval", wastes=7.2
+        *("filter-cut", "2026-12-05", "2027-01-05"),
+        with_="oil-change",
+        given_away="12 of the 50 h of its interval",
+        wastes=7.2,
     )
     one = visit("2026-12-05", doing("oil-change", "2026-12-05", "2026-12-05"), follower)
-    assert "Together with oil-change: filter-cut (12 h of a 50 h interval, 7 min)." in words(visits=(one,))
+    assert f"{WITH_OIL}: filter-cut: 12 of the 50 h of its interval, 7 min." in words(visits=(one,))
 
 
 def test_a_visit_names_its_setups_its_tooling_and_the_flying_season() -> None:
@@ -148,23 +156,23 @@ def test_money_is_said_where_it_is_known() -> None:
     assert re.search(r"parts and work by others +1,234.50 EUR, 2.* 0 EUR 0 EUR 0 EUR", text)
     # 3 h 51.4 min at 30 an hour, and three minutes of an interval.
     assert "An hour counts 30 EUR, as aircraft.yaml says: that makes 115.70 EUR." in text
-    assert "8 h of a 100 h interval, 3 min, 1.50 EUR" in text
+    assert "8 of the 100 h of its interval, 3 min, 1.50 EUR" in text
     assert "would cost 42 min more, 20.80 EUR: 18 % dearer than this plan." in text
 
 
 def test_what_heavy_use_leaves_no_later_day_for_is_not_said_to_be_pulled() -> None:
     one = visit(
         "2026-12-05",
-        doing("bench", "2026-12-05", "2027-03-01", pulled=False, given_away="20 h of a 500 h interval", wastes=10.0),
+        doing("bench", "2026-12-05", "2027-03-01", pulled=False, given_away=OF_ITS_INTERVAL, wastes=10.0),
     )
-    assert "20 h of a 500 h interval, 10 min; heavy use allows no later" in words(visits=(one,))
+    assert "20 of the 500 h of its interval, 10 min; heavy use allows no later" in words(visits=(one,))
 
 
 def test_the_sentence_at_the_top() -> None:
     text = words()
     assert (
         "2 visits with 2 h 16 min of work on panels, against 3 visits with 3 h 24 min if each item is done when it is "
-        "due; interval time lost is worth 5 min. Within 2.8 % of the best possible."
+        "due; work done before it is due comes round sooner: that is worth 5 min. Within 2.8 % of the best possible."
     ) in text
     assert "Nothing is past due if use is heavier than in 9 years of 10." in text
     assert "no permission to fly" in text
@@ -196,7 +204,7 @@ def test_json_has_the_promised_shape() -> None:
 def test_a_finding_has_words_and_no_interval() -> None:
     finding = doing("r#F1", "2026-12-05", "2027-03-01", kind=FINDING, words="Crack in the door window", saves=45.0)
     text = words(visits=(visit("2026-12-05", finding),))
-    assert "To be fixed, by 2027-03-01, saves 45 min: Crack in the door window." in text
+    assert "To be fixed by 2027-03-01: Crack in the door window; on this visit it saves 45 min." in text
     assert " early lost " not in text
 
 

@@ -90,7 +90,7 @@ def test_what_an_item_leaves_owed_is_planned_within_its_limits(tmp_path: Path) -
         later = [each - begun for each in reads if each > begun]
         assert later[0] <= low
         assert later[1] <= high
-    assert owed[0].owed == "within 2 h after oil"
+    assert owed[0].owed == "within 2 h after Oil (oil)"
     assert (owed[0].given_away, owed[0].wastes, owed[0].pulled) == ("", 0.0, False)
     assert any("torque" in note for note in plan.notes)
 
@@ -100,7 +100,7 @@ def test_what_is_owed_sooner_than_the_next_day_is_said_and_not_planned(tmp_path:
     logbook = small_store(tmp_path / "store", checks, records={"w": oil_done()})
     told = [visit.owed for visit in ahead(logbook).visits if "oil" in visit.checks]
     assert told
-    assert set(told) == {("torque within 0.1 h after oil",)}
+    assert set(told) == {("Torque (torque) within 0.1 h after Oil (oil)",)}
 
 
 def test_any_day_of_the_month_in_which_it_is_due_gives_away_nothing_of_calendar_months(tmp_path: Path) -> None:
@@ -149,7 +149,7 @@ def test_a_date_on_the_part_gives_away_the_share_of_its_own_time(tmp_path: Path)
     left = (dt.date(2026, 7, 6) - battery.on).days
     whole = (dt.date(2026, 7, 6) - dt.date(2024, 1, 6)).days
     assert left > 0
-    assert battery.given_away == f"{left} days of a {whole}-day interval"
+    assert battery.given_away == f"{left} of the {whole} days of its interval"
 
 
 def test_the_flying_season_is_kept_free_where_that_gives_little_away(tmp_path: Path) -> None:

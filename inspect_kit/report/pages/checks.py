@@ -6,7 +6,7 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.record import Inspection
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
-from inspect_kit.report.naming import check_of, check_title, name_words, panel_name, panel_of_check
+from inspect_kit.report.naming import check_of, check_title, listed, name_words, panel_name, panel_of_check
 from inspect_kit.report.words import counted, duration
 from inspect_kit.rules.coverage import COVERED, scope_coverage
 from inspect_kit.rules.profile import profile_of
@@ -36,7 +36,7 @@ def _done(asked: ReportFacts) -> Iterator[Block]:
     yield Paragraph(text=f"{counted(len(done), 'check')} done, at {at}.{noted}")
     if by_panel:
         rows = tuple(
-            Row(cells=(panel_name(asked.logbook, place) if place else "other", "; ".join(titles)))
+            Row(cells=(panel_name(asked.logbook, place) if place else "other", listed(titles)))
             for place, titles in by_panel.items()
         )
         covers = "done, and the codes it covers" if isinstance(asked.page, Inspection) else "done"

@@ -83,7 +83,7 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
     yield from _finding_lines(record, logbook)
     if record.passed:
         standing = [
-            f"{finding.text} ({fix(logbook, finding)})"
+            f"{finding.text} (to be corrected {fix(logbook, finding)})"
             for reference, finding in up_to(logbook, record).standing().items()
             if reference not in own_findings(record)
         ]
@@ -101,8 +101,11 @@ def _work(record: Page, logbook: Logbook) -> Iterator[str]:
     known = logbook.findings()
     cleared = []
     for reference in record.clears:
-        finding = known.get(reference)
-        words = record.cleared[reference].text if reference in record.cleared else ""
+        finding, how = known.get(reference), record.cleared.get(reference)
+        if how is not None and how.put_off:
+            # It stands below, as a finding of this record.
+            continue
+        words = how.text if how is not None else ""
         cleared.append(f"{finding.text}: {words}" if finding and words else finding.text if finding else reference)
     if cleared:
         yield f"Corrected: {'; '.join(cleared)}."
@@ -112,7 +115,7 @@ def _work(record: Page, logbook: Logbook) -> Iterator[str]:
 
 def _finding_lines(record: Page, logbook: Logbook) -> Iterator[str]:
     for finding in own_findings(record).values():
-        limit = f"open, {fix(logbook, finding)}"
+        limit = f"open, to be corrected {fix(logbook, finding)}"
         done = f"corrected {finding.cleared.date}: {finding.cleared.text}" if finding.cleared else limit
         yield f"{finding.id} {where(logbook, finding)}: {finding.text}; {done}."
 

@@ -22,7 +22,7 @@ def item_page(answer: DueAnswer, item: Item) -> Page:
         *incomplete(answer.problems),
         Paragraph(text=f"{state_words(item)}: {left_words(item) or 'no due point'}", tone=TONES[item.state]),
         facts(
-            ("Item", item_words(item)),
+            ("Item", item_words(item, whole=True)),
             ("Panel", item.panel or ""),
             ("Last done", last_words(item)),
             ("Due at", due_words(item)),

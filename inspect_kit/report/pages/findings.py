@@ -63,16 +63,17 @@ def _until(logbook: Logbook, finding: Finding) -> str:
 
 def _done(reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> str:
     if finding.cleared is not None:
-        return f"corrected: {_words(finding.cleared)}"
+        return _words(finding.cleared)
     if reference in later:
         record, cleared = later[reference]
-        return f"corrected: {_words(cleared)}" if cleared else f"corrected {record.date} ({record.name})"
+        return _words(cleared) if cleared else f"corrected {record.date} ({record.name})"
     return f"OPEN; waiting for {finding.waiting}" if finding.waiting else "OPEN"
 
 
 def _words(cleared: Cleared) -> str:
     by = f", by {cleared.by}" if cleared.by else ""
-    return f"{cleared.date} {cleared.text}{by}"
+    told = f"{cleared.date} {cleared.text}{by}"
+    return told if cleared.put_off else f"corrected: {told}"
 
 
 def own_findings(record: Page) -> dict[str, Finding]:

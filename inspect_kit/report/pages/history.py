@@ -227,7 +227,8 @@ def _finding(record: str, finding: Finding, logbook: Logbook) -> str:
     if finding.cleared is not None:
         state = f"corrected {finding.cleared.date}: {finding.cleared.text}"
     elif (later := cleared_later(logbook).get(reference)) is not None:
-        state = f"corrected by {later[0].name}"
+        record_of, cleared = later
+        state = f"{'put off again' if cleared and cleared.put_off else 'corrected'} by {record_of.name}"
     elif reference not in logbook.standing():
         state = "open then, and carried on with its page"
     else:

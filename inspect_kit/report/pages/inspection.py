@@ -187,9 +187,13 @@ def _findings(facts: ReportFacts) -> Iterator[Block]:
         yield Paragraph(text="No findings are recorded.")
     known = then.findings()
     earlier = {name: known[name] for name in record.clears if name in known and name not in own}
-    if earlier:
+    again = {name for name in earlier if name in record.cleared and record.cleared[name].put_off}
+    if corrected := {name: finding for name, finding in earlier.items() if name not in again}:
         yield Heading(text="Earlier findings corrected on this occasion", level=3)
-        yield findings_table(then, earlier)
+        yield findings_table(then, corrected)
+    if again:
+        yield Heading(text="Earlier findings put off again on this occasion", level=3)
+        yield findings_table(then, {name: earlier[name] for name in earlier if name in again})
     standing = {name: finding for name, finding in then.standing().items() if name not in own}
     if standing and is_inspection:
         yield Heading(text="Earlier findings still open at the end of it", level=3)
@@ -202,7 +206,7 @@ def _readings(facts: ReportFacts) -> Iterator[Block]:
         yield readings_table(facts.logbook, facts.page)
     told = [] if facts.due is None else [each for each in facts.due.trends if _leads(each, facts.record)]
     if told:
-        yield Heading(text="Trends that these readings lead on", level=3)
+        yield Heading(text="Trends that these readings go on with", level=3)
         yield series_table(told)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Expected, Item
+from inspect_kit.model.checklist import named, title
 from inspect_kit.report.blocks import Column, Row, Table, table
 from inspect_kit.report.words import counted, number
 
@@ -17,18 +18,22 @@ COLUMNS = (
 def next_due_table(names: Iterable[str], due: DueAnswer) -> Table | None:
     """The items among these checks and inspections that have a due point of their own; None when there are none."""
     current = (due.seen.id_now(name) for name in names)
-    items = [item for name in dict.fromkeys(current) if (item := due.item(name))]
+    found = (due.item(name) for name in dict.fromkeys(current))
+    # What comes only after other work has no due point of its own while nothing makes it owed.
+    items = [item for item in found if item is not None and (due_words(item) or item.expected is not None)]
     if not items:
         return None
     rows = tuple(Row(cells=(item_words(item), due_words(item), expected_words(item), item.source)) for item in items)
     return table(COLUMNS, rows)
 
 
-def item_words(item: Item) -> str:
-    """The id of an item with its name, where that is another word; an inspection by its name alone."""
+def item_words(item: Item, *, whole: bool = False) -> str:
+    """The subject of an item, or the `whole` of its words, with its id; an inspection by its name alone."""
     if item.kind == INSPECTION and item.name:
         return item.name
-    return item.check if item.name in ("", item.check) else f"{item.check}: {item.name}"
+    if item.name in ("", item.check):
+        return item.check
+    return f"{item.check}: {item.name}" if whole else named(title(item.name), item.check)
 
 
 def due_words(item: Item) -> str:

@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.due.answer import DueAnswer
-from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause
 from inspect_kit.plan import OwedHere
+from inspect_kit.report.naming import with_id
 from inspect_kit.report.words import joined, number
 
 # More of what it is owed after is counted, not named.
@@ -16,12 +16,14 @@ MOST_REASONS = 3
 def owed_sentences(owed: OwedHere, logbook: Logbook) -> Iterator[str]:
     """What a plan takes in because its own work makes it owed, and what it leaves owed: later, or for others to do."""
     if owed.taken:
-        yield f"Owed by this work itself, and taken in: {grouped(owed.taken)}."
+        yield f"Owed by this work itself, and taken in: {grouped(owed.taken, logbook)}."
     if owed.later:
-        told = "; ".join(f"{name} {later_words(logbook.checks[name], why)}" for name, why in owed.later.items())
+        told = "; ".join(
+            f"{with_id(logbook, name)} {later_words(logbook, name, why)}" for name, why in owed.later.items()
+        )
         yield f"This work makes owed for later: {told}."
     if owed.others:
-        yield f"This work makes owed, to be arranged with others: {grouped(owed.others)}."
+        yield f"This work makes owed, to be arranged with others: {grouped(owed.others, logbook)}."
 
 
 def left_sentences(
@@ -36,13 +38,13 @@ def left_sentences(
     for name, why in owed.items():
         check = logbook.checks[name]
         if check.first:
-            later.append(f"{name} {later_words(check, why)}{_first_due(answer, name)}")
+            later.append(f"{check.named} {later_words(logbook, name, why)}{_first_due(answer, name)}")
         else:
             bars = check.bars_owed
             begin = "Owed before the next flight" if bars.flight else "Owed"
             now.setdefault(f"Owed, or {bars.what} is not to be used" if bars.what else begin, {})[name] = why
     for begin, group in now.items():
-        yield f"{begin}: {grouped(group)}."
+        yield f"{begin}: {grouped(group, logbook)}."
     if later:
         yield f"Due later by this work: {'; '.join(later)}."
 
@@ -54,22 +56,24 @@ def _first_due(answer: DueAnswer | None, name: str) -> str:
     return f" (the first when {item.due.meter} reads {number(item.due.reads)})"
 
 
-def grouped(owed: Mapping[str, tuple[Cause, ...]]) -> str:
-    """`oil-filter-cut and leaks-after-oil after oil-change; ...`: those with the same reasons together."""
+def grouped(owed: Mapping[str, tuple[Cause, ...]], logbook: Logbook) -> str:
+    """`Oil filled (oil-fill) and Leak run (idle-leaks) after Oil change (oil-change); ...`: equal reasons together."""
     groups: dict[str, list[str]] = {}
     for name, why in owed.items():
-        groups.setdefault(after_words(why), []).append(name)
+        groups.setdefault(after_words(logbook, why), []).append(with_id(logbook, name))
     return "; ".join(f"{joined(names)} {words}" for words, names in groups.items())
 
 
-def after_words(why: tuple[Cause, ...]) -> str:
-    """`after oil-change`, `after wing-left-off, which disturbs flight-controls`, `after a, b and 4 others`."""
-    told = list(dict.fromkeys(map(str, why)))
+def after_words(logbook: Logbook, why: tuple[Cause, ...]) -> str:
+    """`after Oil change (oil-change)`, `after Left wing (wing-left-off), which disturbs flight-controls`, `after a, b
+    and 4 others`.
+    """
+    told = list(dict.fromkeys(each.words(lambda name: with_id(logbook, name)) for each in why))
     if len(told) > MOST_REASONS:
         told = [*told[: MOST_REASONS - 1], f"{len(told) - MOST_REASONS + 1} others"]
     return f"after {joined(told)}"
 
 
-def later_words(check: Check, why: tuple[Cause, ...]) -> str:
-    """`1 h and 10 h after propeller-off, which disturbs propeller`."""
-    return f"{joined([str(limit) for limit in check.first])} {after_words(why)}".strip()
+def later_words(logbook: Logbook, name: str, why: tuple[Cause, ...]) -> str:
+    """`1 h and 10 h after Propeller (propeller-off), which disturbs propeller`."""
+    return f"{joined([str(limit) for limit in logbook.checks[name].first])} {after_words(logbook, why)}".strip()

@@ -21,7 +21,7 @@ from inspect_kit.report.blocks import (
     Table,
     table,
 )
-from inspect_kit.report.naming import panel_name
+from inspect_kit.report.naming import panel_name, with_id
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.visit_strip import item_label, visit_strip
 from inspect_kit.report.words import WEEKDAYS, counted, days, duration, money, number
@@ -37,7 +37,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
         *incomplete(logbook.problems),
         Paragraph(text=_sentence(plan), tone=STRONG),
         Paragraph(text=_capital(plan.margin)) if plan.margin else Paragraph(text=NO_PERMISSION),
-        *(Paragraph(text=note) for note in plan.notes),
+        *(Paragraph(text=_capital(note)) for note in plan.notes),
     ]
     strip = visit_strip(plan, logbook)
     if strip is not None:
@@ -45,7 +45,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     if plan.visits:
         asking = f"The plan of one visit, by person and clock: inspect-kit visits --plan {plan.visits[0].on}."
         made += [Heading(text="The visits"), Paragraph(text=asking), *_visits(plan, logbook)]
-    made += [Heading(text="What it takes"), totals_table(plan), *_totals_words(plan), *_left_out(plan)]
+    made += [Heading(text="What it takes"), totals_table(plan), *_totals_words(plan), *_left_out(plan, logbook)]
     made += [*problem_blocks(logbook.problems), Paragraph(text=f"{NO_PERMISSION} {DEFERRAL}", tone=QUIET)]
     title = f"The {counted(plan.months, 'month')} ahead, {registration}, {plan.on}"
     return Page(title=title, blocks=tuple(made), foot=title)
@@ -61,7 +61,8 @@ def _sentence(plan: VisitPlan) -> str:
     return (
         f"{counted(len(plan.visits), 'visit')} with {_minutes(now.panels)} of work on panels, against "
         f"{_count(before.number)} with {_minutes(before.panels)} if each item is done when it is due; "
-        f"interval time lost is worth {_minutes(now.given_away)}. {_capital(plan.verdict)}"
+        f"work done before it is due comes round sooner: that is worth {_minutes(now.given_away)}. "
+        f"{_capital(plan.verdict)}"
     )
 
 
@@ -83,16 +84,17 @@ def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
         tabled = [doing for doing in visit.doings if not (doing.with_ or doing.owed or doing.kind == FINDING)]
         if tabled:
             yield table(DOINGS, [_doing_row(doing, plan, logbook) for doing in tabled])
-        yield from _besides(visit)
+        yield from _besides(visit, logbook)
         followers: dict[str, list[str]] = {}
         for doing in visit.doings:
             if doing.with_:
                 given = _given(doing, plan)
-                followers.setdefault(doing.with_, []).append(doing.item + (f" ({given})" if given else ""))
+                told = with_id(logbook, doing.item) + (f": {given}" if given else "")
+                followers.setdefault(doing.with_, []).append(told)
         for leader, names in followers.items():
-            yield Paragraph(text=f"Together with {leader}: {', '.join(names)}.")
+            yield Paragraph(text=f"Together with {with_id(logbook, leader)}: {'; '.join(names)}.")
         if visit.owed:
-            yield Paragraph(text=f"Owed some time after it: {', '.join(visit.owed)}.", tone=WARN)
+            yield Paragraph(text=f"Owed some time after it: {'; '.join(visit.owed)}.", tone=WARN)
 
 
 def _visit_words(visit: Visit, logbook: Logbook) -> str:
@@ -130,16 +132,16 @@ DOINGS = (
 )
 
 
-def _besides(visit: Visit) -> Iterator[Block]:
+def _besides(visit: Visit, logbook: Logbook) -> Iterator[Block]:
     """What has no interval: findings to be fixed, and what is owed after an earlier visit."""
     for doing in visit.doings:
         if doing.kind == FINDING and not doing.with_:
-            limit = f", by {doing.due}" if doing.due else ""
-            saves = f", saves {_minutes(doing.saves)}" if round(doing.saves) > 0 else ""
-            yield Paragraph(text=f"To be fixed{limit}{saves}: {doing.words or doing.item}.")
-    owed = [f"{doing.item} {doing.owed}" for doing in visit.doings if doing.owed]
+            limit = f" by {doing.due}" if doing.due else ""
+            saves = f"; on this visit it saves {_minutes(doing.saves)}" if round(doing.saves) > 0 else ""
+            yield Paragraph(text=f"To be fixed{limit}: {doing.words or doing.item}{saves}.")
+    owed = [f"{with_id(logbook, doing.item)} {doing.owed}" for doing in visit.doings if doing.owed]
     if owed:
-        yield Paragraph(text=f"Owed from before: {', '.join(owed)}.")
+        yield Paragraph(text=f"Owed from before: {'; '.join(owed)}.")
 
 
 def _parts_and_others(plan: VisitPlan, visit: Visit) -> str:
@@ -255,7 +257,7 @@ def _late(habit: Habit) -> str:
     return _capital("; ".join(words)) if words else ""
 
 
-def _left_out(plan: VisitPlan) -> Iterator[Block]:
+def _left_out(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
     if plan.left_out:
         yield Heading(text="Not planned")
-        yield Listing(items=tuple(f"{each.item}: {each.reason}" for each in plan.left_out))
+        yield Listing(items=tuple(f"{with_id(logbook, each.item)}: {each.reason}" for each in plan.left_out))

@@ -130,13 +130,13 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
 
 
 def meter_words(answer: DueAnswer) -> str:
-    """`tach 250.4 (total 607.0), hobbs 782.1, landings 1776; read 12 days ago`"""
+    """`tach 250.4 (total 607.0), read today; hobbs 782.1, landings 1776, read 12 days ago`"""
     by_age: dict[str, list[str]] = {}
     unread = [name for name, point in answer.meters.items() if point is None]
     for name, point in answer.meters.items():
         if point is not None:
             by_age.setdefault(ago(point.date, answer.on), []).append(_meter(name, point))
-    told = [f"{', '.join(readings)}; read {age}" for age, readings in by_age.items()]
+    told = [f"{', '.join(readings)}, read {age}" for age, readings in by_age.items()]
     told += [f"no reading of {', '.join(unread)}"] if unread else []
     for point in answer.meters.values():
         told += [f"amended: {each}" for each in answer.seen.amendments(point.record)] if point else []

@@ -57,8 +57,7 @@ def _head(plan: Plan, logbook: Logbook, hours: Hours, said: Sequence[str], worth
         by = check.others if check is not None and check.who == OTHERS else ""
         yield Paragraph(text=f"To be arranged: {check_title(logbook, name)}" + (f", by a {by}." if by else "."))
     if worth:
-        names = [check_title(logbook, each.partition(":")[0]) for each in worth]
-        yield Paragraph(text=f"Worth doing as well: {cut('; '.join(names), OF_A_LIST - 10)}")
+        yield Paragraph(text=f"Worth doing as well: {cut('; '.join(worth), OF_A_LIST - 10)}")
 
 
 def _without_reckoning(sentence: str) -> str:

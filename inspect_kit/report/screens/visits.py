@@ -6,7 +6,7 @@ from math import ceil
 from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
-from inspect_kit.report.naming import check_title
+from inspect_kit.report.naming import check_title, with_id
 from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
 from inspect_kit.report.words import WEEKDAYS, counted, duration, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
@@ -38,7 +38,7 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int) -> Page:
         *cost_lines(plan),
     ]
     if plan.left_out:
-        told = ", ".join(each.item for each in plan.left_out)
+        told = "; ".join(with_id(logbook, each.item) for each in plan.left_out)
         made.append(Paragraph(text=f"Not planned: {cut(told, 120)} (the reasons: --all).", tone=WARN))
     first = [f"visits --plan {plan.visits[0].on}"] if plan.visits else []
     made.append(more("visits --all", *first, "visits --to FILE.html"))
