@@ -87,6 +87,10 @@ ORDERS = (
     ("oil-fill", "tools-before-run", "idle-leaks"),
     *((control, "control-travel") for control in ("rear-turnbuckles", "bellcrank-left", "controls-floor")),
     ("trim-screw", "control-travel"),
+    # The trim is tried when its screw, its cables and their barrels were looked at.
+    *((seen, "trim-travel") for seen in ("trim-screw", "trim-grease", "rear-cables", "rear-turnbuckles")),
+    # Tips that do not track ask for the bolts again: no wire is fitted before.
+    ("propeller-track", "propeller-wire"),
     # What a wheel off undoes, the pressure and the wire of the brake, is looked at when it is on again.
     *((f"wheel-{side}", f"tyre-{side}-look") for side in ("left", "right", "nose")),
     *((f"wheel-{side}", "tyre-pressures") for side in ("left", "right", "nose")),
@@ -95,12 +99,16 @@ ORDERS = (
     ("wheels", "brakes"),
     # Where the tension is wrong a barrel is turned, and its wire is cut.
     *(("cable-tension", wired) for wired in ("rear-turnbuckles", "bellcrank-left", "bellcrank-right")),
+    *(("controls-floor", wired) for wired in ("left-wing-controls", "right-wing-controls", "tail-controls")),
     # Varnish and inhibitor hide cracks and leaks.
     ("propeller-blades", "propeller-finish"),
     *((looked_at, "corrosion-treatment") for looked_at in ("floor-frame", "gear-clusters", "gear-legs", "pedals")),
     *((looked_at, "corrosion-treatment") for looked_at in ("brake-master", "fuel-selector", "tail-frame")),
     *((looked_at, "corrosion-treatment") for looked_at in ("rudder-horn", "rear-cables", "tail-hinges")),
     *((looked_at, "corrosion-treatment") for looked_at in ("aileron-left", "aileron-right", "flap-left")),
+    *((looked_at, "corrosion-treatment") for looked_at in ("elevator-joiner", "fuselage-drains")),
+    # A torque for dry threads is none on oiled ones.
+    *((dry, "corrosion-treatment") for dry in ("gear-leg-bolts", "tail-attach-bolts")),
 )
 # (what, at least so many minutes after the end of what).
 COOL = (
@@ -125,12 +133,13 @@ ON_WHEELS = ("nose-oleo", "nose-oleo-look", "strut-bolts-left", "strut-bolts-rig
 DEAD = (
     *("instrument-mounts", "panel-wiring", "static-lines", "panel-systems", "radios"),
     *("fuel-strainer", "carburettor-screen", "gravity-flow", "tank-left", "tank-right", "corrosion-treatment"),
+    *("left-wing", "right-wing", "cabin-systems"),
     # Solvent, and fuel on while somebody looks where it drips.
     *("engine-cleaned", "fuel-leaks-after", "fuel-leaks", "hoses-renewed"),
 )
 # Every switch is tried: nobody else is anywhere near a propeller or a wire. A spray fills the cabin and the tail.
 SWITCHES = ("electrical-function", "instruments-work")
-SPRAYED = ("corrosion-treatment",)
+SPRAYED = ("corrosion-treatment", "engine-cleaned")
 # What one set-up and one timing light serve, and one of them is compared with the other.
 TOGETHER = (("magneto-right-timing", "magneto-left-timing", 20),)
 ON_BATTERY = ("electrical-function", "radio-function", "elt-inspection", "instruments-work", "attitude-battery")

@@ -120,6 +120,66 @@ def test_hot_work_waits_and_warm_work_does_not() -> None:
     assert "Exhaust cold" in CURRENT["engine-cleaned"].one("caution")
 
 
+@pytest.mark.parametrize("folder", ["checklists", "inspect_kit/starter/checklists"])
+def test_where_a_caution_forbids_sparks_the_battery_is_disconnected(folder: str) -> None:
+    """Fuel vapour and solvent beside a live battery: common practice, no source."""
+    panels = {front["panel"]: front for front in front_matters(ROOT / folder).values()}
+    found = []
+    for item in items(ROOT / folder):
+        told = " ".join([*item.all("caution"), *cautions_of(panels[item.panel])])
+        # Near the battery itself the caution is its own; the plug tester and the cleaner spark by themselves.
+        vapour = re.search(r"no (flame or )?sparks?\b(?! near)|[Ff]uel vapour|[Oo]pen fuel[.:]", told)
+        if vapour and item.panel != "battery-disconnected":
+            found.append(item.id)
+            behind = [panels[item.panel], *(panels[name] for name in item.listed("with") if name in panels)]
+            named = {*item.listed("with"), *(name for front in behind for name in front.get("behind", ()))}
+            assert "battery-disconnected" in named or item.panel == "fuel-drained", item.id
+    assert len(found) > 4
+
+
+def test_every_torque_has_a_wrench_that_reaches_it() -> None:
+    """A wrench of 250 in-lb says nothing at 500, and the plan is read for what to have ready."""
+    torques = []
+    for name, item in CURRENT.items():
+        for asked in item.all("reads"):
+            if bound := re.search(r", in-lb, (\d+) to (\d+)", asked):
+                wrench = re.search(r"torque wrench (\d+)-(\d+) in-lb", item.one("tools"))
+                assert wrench, name
+                assert int(wrench[1]) <= int(bound[1]) < int(bound[2]) <= int(wrench[2]), name
+                torques.append(name)
+    assert len(torques) >= 8
+
+
+def test_nothing_is_measured_on_what_is_off() -> None:
+    """The gap of a spinner in a box, the clearance of a fairing in the hand."""
+    assert "as measured before that came off" in CURRENT["mount-rubbers"].text
+    assert "Measure the gap of the spinner to the cowling before it comes off" in page_of("nose/spinner")
+    for name, page in (
+        ("fairing-left-shell", "gear/wheel-fairing-left"),
+        ("fairing-right-shell", "gear/wheel-fairing-right"),
+        ("nose-fairing-shell", "nose/nose-gear-fairing"),
+    ):
+        assert "clearance" not in CURRENT[name].text
+        assert "When it is back on, see that it clears the tyre" in page_of(page)
+
+
+def test_no_cover_is_left_on_for_the_run() -> None:
+    """The page told to cover the fuel vents and nobody to uncover them."""
+    everything = "\n".join(path.read_text(encoding="utf-8") for path in sorted((ROOT / "checklists").rglob("*.md")))
+    assert "Cover the fuel vents" not in everything
+    assert "covers" in CURRENT["tools-before-run"].text
+    assert "cap on" in CURRENT["leaks-after-oil"].text
+
+
+def page_of(name: str) -> str:
+    return " ".join((ROOT / f"checklists/{name}.md").read_text(encoding="utf-8").split())
+
+
+def cautions_of(front: dict) -> list[str]:
+    told = front.get("caution", "")
+    return [told] if isinstance(told, str) else list(told)
+
+
 # --- the propeller ---
 
 
@@ -161,7 +221,9 @@ def test_no_battery_is_left_alone(name: str) -> None:
 def test_shared_tooling_is_told_once_and_in_words(run: Run) -> None:  # noqa: F811
     made = run(ROOT, "plan", "propeller-bolts", "compression", "--only", "--as-listed", "--json", on=DAY)
     tools = json.loads(made.out)["tools"]
-    assert [tool for tool in tools if "torque" in tool] == ["torque wrench 50-250 in-lb"]
+    # The bolts of the hub, and the plugs that go back in: two wrenches, each told once.
+    wrenches = ["torque wrench 200-600 in-lb", "torque wrench 50-250 in-lb"]
+    assert sorted(tool for tool in tools if "torque" in tool) == wrenches
     assert [tool for tool in tools if "compression" in tool] == ["compression tester with 0.040 in orifice"]
     assert not {"torque-wrench", "compression-tester"} & set(tools)
 

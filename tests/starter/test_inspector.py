@@ -34,6 +34,13 @@ def test_no_battery_is_left_alone(name: str) -> None:
     assert "no battery is charged in a locked hangar" in " ".join(everything().split())
 
 
+def test_track_between_bolts_and_wire() -> None:
+    """Tips that do not track ask for the bolts again: no wire is fitted before. Common practice, no source."""
+    assert "track" in ITEMS["propeller-blades"].text
+    assert "propeller-bolts" in ITEMS["propeller-blades"].listed("after")
+    assert {"propeller-bolts", "propeller-blades"} <= set(ITEMS["propeller-wire"].listed("after"))
+
+
 @pytest.mark.parametrize(
     "question",
     [
