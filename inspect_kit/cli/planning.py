@@ -151,15 +151,21 @@ def job_of(
 
 
 def whole(
-    logbook: Logbook, job: Job, people: int | None, inspectors: int | None, page: Worksheet | None = None
+    logbook: Logbook,
+    job: Job,
+    people: int | None,
+    inspectors: int | None,
+    page: Worksheet | None = None,
+    *,
+    few: bool = False,
 ) -> tuple[Job, OwedHere, tuple[str, ...]]:
-    """The job with what its own work makes owed, and staffed; with sentences on both."""
+    """The job with what its own work makes owed, and staffed; with sentences on both, in `few` words for a screen."""
     owed = owed_here(job)
     taken = with_owed(job)
     if job.wishes.ends:
         taken = replace(taken, wishes=replace(job.wishes, news=news(logbook, taken.chosen)))
     made, said = staffed(logbook, taken, people, inspectors, page)
-    return made, owed, (*said, *owed_sentences(owed, logbook))
+    return made, owed, (*said, *owed_sentences(owed, logbook, few=few))
 
 
 def planned(
@@ -171,15 +177,18 @@ def planned(
     people: int | None = None,
     inspectors: int | None = None,
     only: bool = False,
+    few: bool = False,
 ) -> Plan:
     """The plan in these sessions, or in any hours, with what is to be said of it among its notes.
+
+    Said in `few` words for a screen.
 
     Refused, with every contradiction and its cure, where there can be none.
     """
     checks = chosen(logbook, names, on=on, only=only)
     if not checks:
         raise Refused("nothing is due that would be done")
-    job, _, said = whole(logbook, job_of(logbook, checks), people, inspectors)
+    job, _, said = whole(logbook, job_of(logbook, checks), people, inspectors, few=few)
     made = answered(plan(with_sessions(job, sessions, on)[0] if sessions else job))
     return replace(made, notes=(*said, *made.notes))
 

@@ -102,7 +102,8 @@ def plan(
         said += _left_out(asked, sheet)
         if not asked.chosen and not asked.off:
             raise Refused(f"nothing is left to plan on {sheet.place.file}" + "".join(f"\n  {each}" for each in said))
-    asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet)
+    is_whole = bool(everything or target or person or as_json)
+    asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet, few=not is_whole)
     if compare:
         plans, own = _compared(desk, asked, hours_at_hand)
         if as_json:
@@ -134,7 +135,6 @@ def plan(
         more_facts = {"worth_doing": reports.worth_json(offers), "owed": reports.owed_json(owed)}
         print_json(reports.plan_json(made, logbook, hours) | end.facts() | more_facts)
         return desk.code(0)
-    is_whole = bool(everything or target or person)
     said += end.sentences(few=not is_whole)
     what = f"{_what(logbook, names)}, {desk.on}"
     if not is_whole:

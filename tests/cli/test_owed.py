@@ -154,6 +154,9 @@ def test_a_plan_takes_in_what_its_own_work_makes_owed_with_only_too(run: Run, pl
             "others": [{"check": "oil-sample", "after": [{"trigger": "did oil-drain", "by": "oil-drain"}]}],
         }
     told = words(run(plane, "plan", "oil-drain", "--only"))
+    few = "Cut the old filter open; Run two minutes and look for leaks."
+    assert f"Owed by this work itself, and taken in (why: --all): {few}" in told
+    told = words(run(plane, "plan", "oil-drain", "--only", "--all"))
     taken = f"{CUT} after {DRAIN}; {LEAKS} after {DRAIN} and {CUT}."
     assert f"Owed by this work itself, and taken in: {taken}" in told
     assert f"This work makes owed, to be arranged with others: Send a sample away (oil-sample) after {DRAIN}." in told
@@ -163,7 +166,7 @@ def test_what_a_panel_disturbs_is_owed_after_it_is_back(run: Run, plane: Path) -
     facts = plan(run, plane, "bushes", "--people", "2")
     assert order(facts)[:3] == ["remove wing", "bushes", "refit wing"]
     assert sorted(order(facts)[3:]) == ["controls-free", "seen"]
-    told = words(run(plane, "plan", "bushes"))
+    told = words(run(plane, "plan", "bushes", "--all"))
     assert f"taken in: {FREE} and Seen to be free (seen) after {OFF}, which disturbs controls." in told
     assert f"to be arranged with others: {STATIC} after {OFF}, which disturbs static." in told
     later = words(run(plane, "plan", "hub-face"))

@@ -6,16 +6,22 @@ from inspect_kit.due.answer import DueAnswer
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause
 from inspect_kit.plan import OwedHere
-from inspect_kit.report.naming import with_id
+from inspect_kit.report.naming import check_title, listed, with_id
 from inspect_kit.report.words import joined, number
 
 # More of what it is owed after is counted, not named.
 MOST_REASONS = 3
 
 
-def owed_sentences(owed: OwedHere, logbook: Logbook) -> Iterator[str]:
-    """What a plan takes in because its own work makes it owed, and what it leaves owed: later, or for others to do."""
-    if owed.taken:
+def owed_sentences(owed: OwedHere, logbook: Logbook, *, few: bool = False) -> Iterator[str]:
+    """What a plan takes in because its own work makes it owed, and what it leaves owed: later, or for others to do.
+
+    In few words what is taken in is named without the reasons: they are many, and a screen is short.
+    """
+    if owed.taken and few:
+        titles = listed(check_title(logbook, name) for name in owed.taken)
+        yield f"Owed by this work itself, and taken in (why: --all): {titles}."
+    elif owed.taken:
         yield f"Owed by this work itself, and taken in: {grouped(owed.taken, logbook)}."
     if owed.later:
         told = "; ".join(
