@@ -26,6 +26,7 @@ from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
 from inspect_kit.inspection.owed import not_answered
+from inspect_kit.inspection.people import no_inspector
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
@@ -86,11 +87,13 @@ def start(
                 helpers=tuple(filter(None, helpers)),
             )
             name = store.open_name(on, names[0], store.new_code())
-            if edit.opened(text, name) is None:
+            if (sheet := edit.opened(text, name)) is None:
                 raise Misused("the page cannot be written as it would not read back")
             if faults := desk.new_problems(loaded, {name: text.encode()}):
                 raise Misused(f"nothing was written, because of\n{faults}")
             sure_of(logbook, on, read, sure)
+            if job != JOB_WORK and by and (refusal := no_inspector(logbook, sheet.page, by)):
+                notes.append(f"`sign` will refuse the page's inspector: {refusal}.")
             store.create(writer, name, text.encode())
         return name
 

@@ -192,7 +192,25 @@ def judge(walk: Walk, box: Box, blank: Blank) -> None:
             case "c":
                 _second_value(walk, at, blank, corrected=True)
             case _:
+                walk.later.add(left_out(box, blank.key))
                 return
+
+
+def left_out(box: Box, label: str) -> str:
+    """What stands for a reading that was left out of its limits, among all that was left for later."""
+    return f"{box.id}: {label}"
+
+
+def out_of_limits(walk: Walk, at: int) -> tuple[str, ...]:
+    """The readings of a box that are out of their limits while no finding is written under it: `sign` refuses them."""
+    entry, check = walk.entries[at], check_of(walk.logbook, walk.entries[at])
+    if check is None or entry.findings:
+        return ()
+    ones = _judged(walk, entry, check)
+    reckoned = [label for one in ones if one.fault for label in (one.rests_on or (one.label,))]
+    page = [reading.label for reading in entry.readings if reading.out_of_limits]
+    written = {reading.label for reading in entry.readings if reading.value}
+    return tuple(label for label in dict.fromkeys((*page, *reckoned)) if label in written)
 
 
 def _judged(walk: Walk, entry: Entry, check: Check) -> tuple[Judged, ...]:

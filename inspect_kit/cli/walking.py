@@ -11,7 +11,16 @@ from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
 from inspect_kit.cli.walk_talk import Choice, Stop, Talk
 from inspect_kit.cli.walk_ticks import tick, tick_together
 from inspect_kit.cli.walk_time import ask_took
-from inspect_kit.cli.walk_written import ask_blank, ask_blanks, blank_of, measure_again, value_of
+from inspect_kit.cli.walk_written import (
+    ask_blank,
+    ask_blanks,
+    blank_of,
+    judge,
+    left_out,
+    measure_again,
+    out_of_limits,
+    value_of,
+)
 from inspect_kit.due import readings_before
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, called, place_of
@@ -124,6 +133,8 @@ def _next(walk: Walk) -> bool:
         walk.here = walk.here if walk.entries[at].is_standing else walk.box(at)
         _box(walk, at)
         return True
+    if _ask_out_of_limits(walk):
+        return True
     for _, finding in open_findings(walk.sheet.page):
         if finding.id not in walk.later:
             match settle_finding(walk, finding.id):
@@ -139,6 +150,18 @@ def _next(walk: Walk) -> bool:
             if ask_question(walk, key) == BACK:
                 _back(walk)
             return True
+    return False
+
+
+def _ask_out_of_limits(walk: Walk) -> bool:
+    """A reading that was left out of its limits without a finding; whether there is one that was not left for later."""
+    for at in range(len(walk.entries)):
+        for label in out_of_limits(walk, at):
+            box = walk.box(at)
+            if left_out(box, label) not in walk.later:
+                draw_box(walk, at)
+                judge(walk, box, blank_of(walk, at, label))
+                return True
     return False
 
 

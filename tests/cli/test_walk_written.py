@@ -102,6 +102,18 @@ class TestReadings:
         sheet = walk(root, Hand(["o", Line("900"), "f", Line("idle too fast"), "1", "l"]))
         assert sheet.entries[0].findings[0].text == "idle too fast"
 
+    def test_one_that_was_left_out_of_its_limits_is_asked_by_the_next_walk(self, tmp_path: Path, capsys: Out) -> None:
+        """The box is ticked and its reading written: the walk called it settled, and only `sign` spoke of it."""
+        root = walk_store(tmp_path, "run-before")
+        walk(root, Hand(["o", Line("900"), "l"]))
+        told = said(capsys)
+        assert (told.count("OUT OF LIMITS"), "1 left for later; `walk` asks them again." in told) == (1, True)
+        sheet = walk(root, Hand(["f", Line("idle too fast"), "1", "l"]))
+        assert said(capsys).count("OUT OF LIMITS") == 1
+        assert sheet.entries[0].findings[0].text == "idle too fast"
+        walk(root, Hand(["l"]))
+        assert "OUT OF LIMITS" not in said(capsys)
+
     def test_the_limit_that_the_page_was_printed_with_counts_too(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "run-before")
         (root / PAGE).write_text((root / PAGE).read_text().replace("600 to 750", "650 to 800"))
