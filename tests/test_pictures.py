@@ -160,7 +160,7 @@ def drawing_of(name: str, sample: Logbook, tmp_path: Path, monkeypatch: pytest.M
     answer = due(sample, DAY)
     item = answer.item("oil-change")
     assert item is not None
-    plan = planned(sample, ["oil-change", "spark-plugs"], on=DAY, people=2, inspectors=1)
+    plan = planned(sample, ["oil-change", "spark-plugs"], on=DAY, people=2, inspectors=1, few=True)
     asked = "plan oil-change spark-plugs"
     page, command, most = {
         "due": (due_screen(answer), "inspect-kit due", 24),
