@@ -8,6 +8,7 @@ from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
 from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.due.directives import APPLIES
@@ -16,6 +17,7 @@ from inspect_kit.due.shelf import shelf
 from inspect_kit.errors import NO, Misused
 from inspect_kit.model.loads import Loading
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.plan import durations
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.loads import asked_loading
 from inspect_kit.visits import parts_needed, year_ahead
@@ -84,7 +86,7 @@ def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_js
 @click.pass_obj
 def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool) -> int:
     """What was read over the years, and when a limit will be reached; with a name every value of it."""
-    logbook = desk.logbook()
+    loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on)
     chosen = [each for each in answer.trends if len(each.taken) > 1]
     if name:
@@ -97,7 +99,8 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
     if as_json:
         print_json(reports.trends_json(answer, chosen))
         return desk.code(0)
-    page = reports.trend_page(answer, chosen, whole=bool(name))
+    took = () if name else durations(logbook, sealed_pages(loaded))
+    page = reports.trend_page(answer, chosen, whole=bool(name), took=took)
     if target is not None:
         to_file(page, target, logbook, force=force)
     else:

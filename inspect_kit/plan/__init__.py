@@ -3,7 +3,7 @@
 from inspect_kit.plan.access import access_labour, behind, opens, panels_for, panels_for_check
 from inspect_kit.plan.answer import Bar, Caution, Contradiction, Plan
 from inspect_kit.plan.checker import faults
-from inspect_kit.plan.estimates import Spread, learned_minutes, spread
+from inspect_kit.plan.estimates import Durations, Spread, durations, learned_minutes, spread
 from inspect_kit.plan.fewest import Fewest, fewest
 from inspect_kit.plan.finish import Finish, finish
 from inspect_kit.plan.make import contradictions, plan
@@ -23,6 +23,7 @@ __all__ = [
     "Bar",
     "Caution",
     "Contradiction",
+    "Durations",
     "Fewest",
     "Finish",
     "Job",
@@ -37,6 +38,7 @@ __all__ = [
     "access_labour",
     "behind",
     "contradictions",
+    "durations",
     "faults",
     "fewest",
     "finish",

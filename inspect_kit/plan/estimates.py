@@ -142,6 +142,25 @@ def spread(logbook: Logbook, sheets: Iterable[Worksheet] = ()) -> Spread:
     return Spread(common=common, width=width, pace=_pace(latest), durations=len(pooled), pages=len(latest))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Durations:
+    """What a step was listed with and what it took, in minutes, the oldest first; `key` is a check, or a verb and a
+    panel."""
+
+    key: str
+    listed: int
+    took: tuple[int, ...]
+
+
+def durations(logbook: Logbook, sheets: Iterable[Worksheet] = ()) -> tuple[Durations, ...]:
+    """Every step of which somebody wrote down how long it took, by key."""
+    listed = _estimates(logbook)
+    found: dict[str, list[int]] = {}
+    for each in _all(logbook, sheets):
+        found.setdefault(each.key, []).append(each.minutes)
+    return tuple(Durations(key=key, listed=listed[key], took=tuple(found[key])) for key in sorted(found))
+
+
 def widened(share: ThreePoint, width: float) -> ThreePoint:
     """The same estimate with its ends so many times as far from what is likely."""
     low = share.likely - width * (share.likely - share.optimistic)

@@ -2,12 +2,15 @@
 
 import datetime as dt
 import json
+import re
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
+from inspect_kit import store
 from inspect_kit.cli.main import cli
+from inspect_kit.plan import durations
 from inspect_kit.report import svg
 from inspect_kit.report.blocks import Chart, ChartRow, Mark
 from inspect_kit.report.pages.strip import month_ticks
@@ -113,3 +116,32 @@ def test_a_long_strip_names_its_years() -> None:
     names = [name for _, name in month_ticks(dt.date(2026, 11, 25), dt.date(2029, 2, 1))]
     assert [name for name in names if name.isdigit()] == ["2027", "2028", "2029"]
     assert all(len(after) == 3 for before, after in pairwise(names) if before.isdigit())
+
+
+SAMPLE = Path(__file__).parents[2]
+
+
+def test_readings_side_by_side_and_drawn_with_their_limit(run: Run, tmp_path: Path) -> None:
+    """The rows are those of the sample's own logbook; in the picture a line for each cylinder and one for the limit."""
+    target = tmp_path / "trend.html"
+    assert run(SAMPLE, "trend", "compression", "--to", str(target)).code == 0
+    text = target.read_text(encoding="utf-8")
+    (drawn,) = re.findall(r"(?s)<svg.*?</svg>", text)
+    assert drawn.count("stroke-dasharray") == 4
+    assert drawn.count('stroke-width="1.5"') == 1
+    rows = [line.split() for line in run(SAMPLE, "trend", "compression").out.splitlines()]
+    assert ["2018-05-26", "78", "77", "78", "79"] in rows
+    assert ["2025-11-22", "76", "75", "69", "77"] in rows
+    assert "the limit, 60 psi, is the line across" in " ".join(text.split())
+
+
+def test_minutes_listed_beside_what_was_taken() -> None:
+    logbook = store.load(SAMPLE).logbook
+    assert logbook is not None
+    pages = [path.read_text(encoding="utf-8") for path in sorted((SAMPLE / "records").glob("20*/*.md"))]
+    boxes = [box for page in pages for box in re.split(r"(?m)^- \[", page) if box.startswith("x] `spark-plugs` ")]
+    written = [int(each) for box in boxes for each in re.findall(r"(?m)^  - took: (\d+) min$", box)]
+    (told,) = (each for each in durations(logbook) if each.key == "spark-plugs")
+    assert len(written) > 2
+    assert sorted(told.took) == sorted(written)
+    assert told.listed == logbook.checks["spark-plugs"].minutes

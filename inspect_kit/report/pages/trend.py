@@ -5,10 +5,12 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from statistics import median
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.trends import Oil, Reached, Series, oil_doubt
 from inspect_kit.model.interval import HOURS, SINGULAR, UNITS
+from inspect_kit.plan import Durations
 from inspect_kit.report.blocks import (
     QUIET,
     WARN,
@@ -23,6 +25,7 @@ from inspect_kit.report.blocks import (
     Track,
     table,
 )
+from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import MONTHS, amount, number
 from inspect_kit.rules.cautions import DEFERRAL
@@ -35,7 +38,9 @@ EXPLAINED = (
 )
 
 
-def trend_page(answer: DueAnswer, chosen: Sequence[Series], *, whole: bool) -> Page:
+def trend_page(
+    answer: DueAnswer, chosen: Sequence[Series], *, whole: bool, took: Sequence[Durations] = ()
+) -> Page:
     """The chosen series in one table; with `whole` every value of each, too."""
     made: list[Block] = [*incomplete(answer.problems), *oil_lines(answer)]
     first = {each.id: place for place, each in enumerate(trends_that_matter(answer))}
@@ -47,7 +52,7 @@ def trend_page(answer: DueAnswer, chosen: Sequence[Series], *, whole: bool) -> P
             made += [Heading(text=title(series)), _values(series)]
             made += [Paragraph(text=words) for words in (reached_words(series),) if words]
     if not whole:
-        made += _hours_by_month(answer)
+        made += [*_hours_by_month(answer), *_minutes(answer, took)]
     if not whole and answer.oil:
         made += [Heading(text="Oil added between oil changes"), _oil(answer.oil)]
     made += [Paragraph(text=EXPLAINED, tone=QUIET), *problem_blocks(answer.problems)]
@@ -261,6 +266,37 @@ def _hours_by_month(answer: DueAnswer) -> Iterator[Block]:
     yield Heading(text=f"Hours by month, {clock}")
     yield table((Column(name="year"), *(Column(name=each, right=True) for each in (*MONTHS, "all"))), rows)
     yield Paragraph(text="Hours between two readings are spread evenly over the days between them.", tone=QUIET)
+
+
+VERBS = {"remove": "REMOVE", "refit": "REFIT", "make": "SET UP", "undo": "END SETUP"}
+# So many steps are told, those first whose minutes strayed the furthest in all.
+MOST_STEPS = 20
+
+
+def _minutes(answer: DueAnswer, took: Sequence[Durations]) -> Iterator[Block]:
+    """What steps were listed with beside what they took, of those that were timed twice or more."""
+    timed = [each for each in took if len(each.took) > 1]
+    timed.sort(key=lambda each: (-abs(median(each.took) - each.listed), each.key))
+    if not timed:
+        return
+    rows = []
+    for each in timed[:MOST_STEPS]:
+        verb, _, panel = each.key.partition(" ")
+        name = f"{VERBS[verb]} {panel_name(answer.seen, panel)}" if panel else check_title(answer.seen, each.key)
+        span = f"{min(each.took)} to {max(each.took)}"
+        rows.append(Row(cells=(name, str(each.listed), f"{median(each.took):g}", span, str(len(each.took)))))
+    yield Heading(text="Minutes, listed and taken")
+    columns = (
+        Column(name="step", wide=True),
+        Column(name="listed", right=True),
+        Column(name="usually took", right=True),
+        Column(name="from", right=True),
+        Column(name="times", right=True),
+    )
+    yield table(columns, rows)
+    if len(timed) > MOST_STEPS:
+        text = f"and {len(timed) - MOST_STEPS} more that strayed less"
+        yield Paragraph(text=text, tone=QUIET)
 
 
 def _months(first: dt.date, last: dt.date) -> Iterator[tuple[int, int, int]]:
