@@ -41,7 +41,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
 from inspect_kit.model.finding import Finding
-from inspect_kit.model.interval import DAYS, HOURS, LANDINGS, Limit, so_many
+from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Amendment, Inspection
 
@@ -462,8 +462,9 @@ def _expected_lines(expected: Expected, dated: Point | None) -> Iterator[Line]:
 
 
 def _counted(at: float, unit: str) -> Decimal:
-    """Hours and months to the tenth; landings are whole, and the one before counts."""
-    return Decimal(math.floor(at)) if unit == LANDINGS else Decimal(str(round(at, 1)))
+    """Hours and months to the tenth; landings and cycles are whole, and the one before counts."""
+    whole = unit in UNITS and UNITS[unit].smallest == 1
+    return Decimal(math.floor(at)) if whole else Decimal(str(round(at, 1)))
 
 
 def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:
