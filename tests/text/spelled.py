@@ -271,7 +271,7 @@ def judge(slot: Slot, text: str) -> tuple[str, tuple[Problem, ...]]:
         return TOLD, problems
     if problems:
         return SILENT, problems
-    if slot.key in ("note", "found") and words(noun) == words(wanted):
+    if slot.key in ("note", "found", "recheck") and words(noun) == words(wanted):
         # A remark that slipped from a box to the finding above it, or back: nothing is lost.
         return READ, problems
     return (READ if noun == wanted else SILENT), problems
