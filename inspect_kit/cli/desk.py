@@ -345,39 +345,26 @@ class DateType(click.ParamType[dt.date]):
             self.fail(fault.message, param, ctx)
 
 
-class NameType(click.ParamType[str]):
-    """What a person is called."""
+class WordsType(click.ParamType[str]):
+    """Words that `read` takes, or refuses with what is wrong; nothing given stays nothing."""
 
-    name = "name"
+    def __init__(self, name: str, read: Callable[[str], str]) -> None:
+        self.name, self.read = name, read
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
         try:
-            return parse_name(str(value)) if value else ""
+            return self.read(str(value)) if value else ""
         except Unreadable as fault:
             self.fail(fault.message, param, ctx)
 
 
-class ReferenceType(click.ParamType[str]):
-    """What leads to a paper."""
-
-    name = "reference"
-
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
-        try:
-            return parse_reference(str(value)) if value else ""
-        except Unreadable as fault:
-            self.fail(fault.message, param, ctx)
-
-
-class ReasonType(click.ParamType[str]):
+def _reason(words: str) -> str:
     """Why or how, in words that say something."""
-
-    name = "words"
-
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
-        if value and says_nothing(str(value)):
-            self.fail(f"`{str(value)[:40]}` says nothing: write it in words", param, ctx)
-        return str(value) if value else ""
+    if says_nothing(words):
+        raise Unreadable(f"`{words[:40]}` says nothing: write it in words")
+    return words
 
 
-DATE, NAME, REFERENCE, REASON = DateType(), NameType(), ReferenceType(), ReasonType()
+DATE = DateType()
+NAME, REFERENCE = WordsType("name", parse_name), WordsType("reference", parse_reference)
+REASON = WordsType("words", _reason)
