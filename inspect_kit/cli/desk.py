@@ -177,6 +177,8 @@ class Desk:
             raise Misused(f"nothing was written, because of\n{faults}")
         papers = {store.beside(name, file): data for name in texts for file, data in beside.items()}
         store.create_all(writer, {**papers, **texts})
+        if sys.stderr.isatty():
+            say(whose(logbook), err=True)
         return list(texts)
 
     def new_problems(self, loaded: store.Loaded, changes: Mapping[str, bytes | None]) -> str:
@@ -202,6 +204,12 @@ class Desk:
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
         return "\n".join(lines)
+
+
+def whose(logbook: Logbook) -> str:
+    """Into whose records an entry went, for whoever sits in the folder of another aircraft."""
+    identity = logbook.aircraft.identity
+    return f"written for {identity.registration}, {identity.make} {identity.model} {identity.serial}"
 
 
 def _without(message: str, files: Iterable[str]) -> str:

@@ -98,5 +98,10 @@ def parts_used(logbook: Logbook) -> dict[str, tuple[Part, ...]]:
     return {page.name: tuple(_added(page.parts)) for page in logbook.of_kind(Page) if page.parts}
 
 
+def names_of(parts: Iterable[str]) -> set[str]:
+    """The names of parts and consumables without their amounts."""
+    return {part.name for part in _added(parts)}
+
+
 def _added(parts: Iterable[str]) -> tuple[Part, ...]:
     return added_up(parsed for part in parts for parsed in parse_parts(part))

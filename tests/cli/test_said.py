@@ -1,6 +1,7 @@
 """What is said and asked: words broken nowhere on a terminal, yes and no, dates as people type them."""
 
 import io
+import sys
 from pathlib import Path
 
 import pytest
@@ -123,3 +124,13 @@ def test_what_is_fitted_says_since_when(run: Run, hangar: Path) -> None:
     aircraft.write_text(aircraft.read_text() + "positions: {magneto-left: {}}\n", encoding="utf-8")
     said = run(hangar, "remove", "magneto-left", "tach=405.9").err
     assert "holds serial M1 since 2019-05-17: it comes out." in said
+
+
+def test_an_entry_says_on_the_terminal_for_which_aircraft_it_is(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever has a store of their own and sits in the folder of the sample writes into its records."""
+    quiet = run(hangar, "hours", "tach=412.6")
+    assert (quiet.code, "written for" in quiet.err) == (0, False)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    assert "written for N0XX, Sparrow S-1 7" in run(hangar, "hours", "tach=412.8").err

@@ -89,6 +89,14 @@ def test_consumables_stay_off_the_entry_and_in_the_report() -> None:
     assert "6 qt engine oil" in text(report_page(facts(book, CONDITION)))
 
 
+def test_the_entry_of_an_inspection_says_what_was_more_than_a_look() -> None:
+    """14 CFR 43.9(a)(1), a description of the work performed: the oil change that was done with it, not the looks."""
+    made = entry(logbook(), CONDITION)
+    said = "Work done with it, as the record describes: Change the oil and the filter; cut the filter open and look for"
+    assert said in made
+    assert "Tail attachment" not in made.split("Work done with it")[1]
+
+
 FINDINGS = """\
 findings:
   F2: {check: tail-bolts, found: second, fix: by 2027-05-31, may wait because: x}

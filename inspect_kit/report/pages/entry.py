@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Page, Record
@@ -11,7 +12,7 @@ from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
 from inspect_kit.report.naming import check_of, check_title, fix, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
-from inspect_kit.report.words import amount, fitted, number, sentence
+from inspect_kit.report.words import amount, fitted, names_of, number, sentence
 from inspect_kit.rules import missing_contents, profile_of
 
 
@@ -89,7 +90,19 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
         ]
         if standing:
             yield f"Still open: {'; '.join(standing)}."
+    if served := [*_served(record, logbook)]:
+        # 14 CFR 43.9(a)(1): a description of the work; its words in full stand in the record that the entry names.
+        yield f"Work done with it, as the record describes: {'; '.join(served)}."
     yield from _extras(record, logbook)
+
+
+def _served(record: Inspection, logbook: Logbook) -> Iterator[str]:
+    """What was more than a look: the checks that were done and took a part or a supply that was used."""
+    used = names_of(record.parts)
+    for result in record.results:
+        check = check_of(logbook, result.check)
+        if check is not None and result.answer == DONE and any(part.name in used for part in check.uses):
+            yield check.title
 
 
 def _work(record: Page, logbook: Logbook) -> Iterator[str]:
