@@ -35,13 +35,13 @@ from inspect_kit.audit import (
 )
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
-from inspect_kit.audit.readings import found_at, unfound
+from inspect_kit.audit.readings import unfound
 from inspect_kit.audit.records import clock_behind
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
-__all__ = ["Names", "audit", "audit_page", "clock_behind", "found_at", "meter_problems", "names", "unfound"]
+__all__ = ["Names", "audit", "audit_page", "clock_behind", "meter_problems", "names", "unfound"]
 
 AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     checklists.panel_references,
@@ -59,6 +59,7 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     kinds.references,
     amendments.amendments,
     readings.readings,
+    readings.without_limit,
     readings.numbers,
     same_day.same_day,
     same_day.twice_in,
@@ -84,6 +85,7 @@ NOTED = (
     records.marked_dates,
     amendments.amendments,
     readings.readings,
+    readings.without_limit,
     readings.numbers,
 )
 

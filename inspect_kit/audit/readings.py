@@ -1,14 +1,14 @@
 """Readings out of their limits under which nobody has written what was found."""
 
-import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import WORDS
+from inspect_kit.model.checklist import WORDS, Check, Reads, Reckons
 from inspect_kit.model.finding import Reading
-from inspect_kit.model.lines import place_of
+from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import judged
 from inspect_kit.model.record import Page, Record
 
 
@@ -17,12 +17,70 @@ def readings(names: Known) -> Iterator[Problem]:
     book = names.logbook
     for record in book.of_kind(Page):
         for reading in unfound(book, record):
-            place = reading.place
-            for change in book.amended[record.name].changes if record.name in book.amended else ():
-                if change.field[0] == "reads" and _same(book, change.field[1:], reading):
-                    place = place_of(change.amendment, "instead", "reads")
             told = f"{reading.label} of `{reading.check}` is {reading.last}, the limit is {reading.bound}"
+            place = place_of_reading(book, record, reading)
             yield Problem(place, f"readings: {told}, and no finding says so")
+
+
+def without_limit(names: Known) -> Iterator[Problem]:
+    """Readings beside which no limit stands, by the limit that their check has today; and what is reckoned from them.
+
+    A record that a command wrote has the limit of its day beside each reading, and what was reckoned behind them.
+    """
+    book = names.logbook
+    for record in book.of_kind(Page):
+        found: set[str] | None = None
+        for check, own in _bare(book, record).items():
+            for reading, told in _faults(book, book.checks[check], own):
+                found = found_at(book, record) if found is None else found
+                if check not in found:
+                    yield Problem(place_of_reading(book, record, reading), f"readings: {told}")
+
+
+def _bare(book: Logbook, record: Page) -> dict[str, dict[str, Reading]]:
+    """The numbers of a record by check and label, of the checks whose limits its readings do not say themselves."""
+    found: dict[str, dict[str, Reading]] = {}
+    for reading in record.readings:
+        if reading.number is not None:
+            found.setdefault(book.id_now(reading.check), {})[reading.label] = reading
+    return {name: own for name, own in found.items() if name in book.checks and _says_less(book.checks[name], own)}
+
+
+def _says_less(check: Check, own: Mapping[str, Reading]) -> bool:
+    """Whether a limit of the check is missing beside a reading that it belongs to."""
+    asked: list[tuple[Reads | Reckons, str]] = [(reads, label) for reads in check.reads for label in reads.labels]
+    asked += [(reckons, reckons.label) for reckons in check.reckons if {*reckons.labels} <= {*own}]
+    for each, label in asked:
+        said = own.get(label)
+        read = isinstance(each, Reckons) if said is None else said.bound is None and said.measure in ("", each.measure)
+        if each.bound is not None and read:
+            return True
+    return False
+
+
+def _faults(book: Logbook, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
+    """What is out of the limit of a check, at the reading that it was read as, or at the last that it rests on."""
+    asked = {label: reads for reads in check.reads for label in reads.labels}
+    values = {
+        label: number
+        for label, each in own.items()
+        if label in asked and each.measure in ("", asked[label].measure) and (number := each.number) is not None
+    }
+    for one in judged(check, values, book.aircraft):
+        said = own.get(one.label)
+        if said is not None and said.bound is not None:
+            # The limit of that day stands there, and was asked.
+            continue
+        at = said or own[next(label for label in reversed(one.rests_on) if label in own)]
+        if one.refused:
+            yield at, one.refused
+        elif one.fault:
+            head, _, limit = one.fault.rpartition(", the limit is ")
+            told = head.replace(one.label, f"{one.label} of `{at.check}`", 1)
+            yield at, (
+                f"{told}, the limit of the check is {limit}, and no finding says so. "
+                "If another limit held on that day, write it behind the value, in brackets"
+            )
 
 
 def numbers(names: Known) -> Iterator[Problem]:
@@ -49,30 +107,3 @@ def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:
         return ()
     found = found_at(book, record)
     return tuple(reading for reading in out if book.id_now(reading.check) not in found)
-
-
-def found_at(book: Logbook, record: Page) -> set[str]:
-    """The checks of which a finding counts for a record: one that stands in it, was open on its day, or came since."""
-    found = {book.id_now(each.check) for each in record.findings if each.check}
-    found |= {book.id_now(entry.id) for page in book.pages for entry in page.checks if entry.findings}
-    dates = {each.name: each.date for each in book.records}
-    cleared = _cleared(book)
-    for reference, finding in book.findings().items():
-        last = cleared.get(reference, dt.date.max)
-        if finding.check and max(dates[reference.rpartition("#")[0]], last) >= record.date:
-            found.add(book.id_now(finding.check))
-    return found
-
-
-def _same(book: Logbook, names: tuple[str, ...], reading: Reading) -> bool:
-    return (book.id_now(names[0]), names[1]) == (book.id_now(reading.check), reading.label)
-
-
-def _cleared(book: Logbook) -> dict[str, dt.date]:
-    """When each finding that is open no more was corrected."""
-    found = {name: each.cleared.date for name, each in book.findings().items() if each.cleared}
-    for record in book.of_kind(Page):
-        for reference in record.clears:
-            how = record.cleared.get(reference)
-            found.setdefault(reference, how.date if how else record.date)
-    return found

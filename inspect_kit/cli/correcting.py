@@ -10,20 +10,19 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.audit import found_at, unfound
+from inspect_kit.audit import unfound
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entries import find_record, pairs, person, say_who
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import answer, asking, sure_of
-from inspect_kit.due import readings_before, totals_before
+from inspect_kit.due import gone_too_far
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import shown
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import When, judged
 from inspect_kit.model.record import Amendment, Field, FileSum, FindingRecord, Page, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.fields import Writable, write_yaml
@@ -176,29 +175,13 @@ def _findings(before: Logbook, book: Logbook, name: str, told: Mapping[str, str]
 
 
 def _gone_too_far(book: Logbook, name: str) -> Iterator[tuple[str, str]]:
-    """The checks at which a reading, as amended, went further from those before it than it may, unless something was
-    found there."""
-    record = book.record(name)
-    if not isinstance(record, Page) or name not in book.amended:
-        return
-    changes = book.amended[name].changes
+    """The checks at which a reading of a record, as amended, went further from those before it than it may, unless
+    something was found there."""
+    changes = book.amended[name].changes if name in book.amended else ()
     labels = {(book.id_now(each.field[1]), each.field[2]) for each in changes if each.field[0] == "reads"}
-    others = book.with_records([each for each in book.records if each.name != name])
-    last, offsets = totals_before(others, record.date)
-    totals = last | {meter: reads + offsets.get(meter, Decimal(0)) for meter, reads in record.meters.items()}
-    earlier = readings_before(others, record.date) if labels else {}
-    for check in {check for check, _ in labels} & set(book.checks) - found_at(book, record):
-        own = [each for each in record.readings if book.id_now(each.check) == check and not each.reckoned]
-        ones = judged(
-            book.checks[check],
-            {each.label: number for each in own if (number := each.number) is not None},
-            book.aircraft,
-            when=When(date=record.date, totals=totals),
-            earlier={label: each for (of, label), each in earlier.items() if of == check},
-        )
-        for one in ones:
-            if one.fault and (check, one.label) in labels:
-                yield check, one.fault
+    for each in gone_too_far(book) if labels else ():
+        if each.record.name == name and (each.check, each.reading.label) in labels:
+            yield each.check, each.told
 
 
 def _fields(logbook: Logbook, record: Record) -> Iterator[str]:

@@ -17,6 +17,7 @@ from rich.console import Console
 from inspect_kit import store
 from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.said import say
+from inspect_kit.due import change_problems
 from inspect_kit.errors import UNREADABLE, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
@@ -71,7 +72,7 @@ class Desk:
         if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
             # Said once, and not of every record that is dated later.
             clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
-            told = merged(loaded.problems, (*audit(loaded.logbook), clock))
+            told = merged(loaded.problems, (*audit(loaded.logbook), *change_problems(loaded.logbook), clock))
         found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -87,7 +88,8 @@ class Desk:
         """
         if loaded.logbook is None:
             return loaded.problems
-        return merged(loaded.problems, audit(loaded.logbook, self.today))
+        found = (*audit(loaded.logbook, self.today), *change_problems(loaded.logbook))
+        return merged(loaded.problems, found)
 
     def progress(self) -> store.Watch | None:
         """How far a long reading has come, on one line of a terminal that is wiped at its end; None elsewhere."""

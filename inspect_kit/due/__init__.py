@@ -21,6 +21,7 @@ from inspect_kit.due.answer import (
     Line,
     Stop,
 )
+from inspect_kit.due.changes import change_problems, gone_too_far
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.due.forecast import Forecast
@@ -54,8 +55,10 @@ __all__ = [
     "Moment",
     "Stop",
     "all_fittings",
+    "change_problems",
     "chronicle",
     "due",
+    "gone_too_far",
     "limits_passed",
     "readings_before",
     "seen_on",

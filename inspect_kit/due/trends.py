@@ -8,7 +8,7 @@ else in the one with whose id the check's own begins (`battery-capacity` in `bat
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from statistics import median
@@ -133,6 +133,44 @@ def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], tupl
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class InTurn:
+    """One reading of a record by today's id of its check, and those before it on the same part since its repair."""
+
+    check: str
+    reading: Reading
+    record: str
+    value: Decimal
+    when: When
+    earlier: tuple[Earlier, ...]
+
+
+def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> Iterator[InTurn]:
+    """Every reading of these labels of checks, in order of time, each as it stood on its own day."""
+    collected = _collected(book, all_fittings(book))
+    for key in labels:
+        repairs = _repairs(book.logbook.checks[key[0]], key[1], book)
+        before: list[_Read] = []
+        for one in collected.get(key, ()):
+            done = [moment.order for moment in repairs if not one.moment.order < moment.order]
+            since = max(done, default=None)
+            yield InTurn(
+                check=key[0],
+                reading=one.reading,
+                record=one.taken.record,
+                value=one.taken.value,
+                when=When(date=one.taken.date, totals=one.moment.totals),
+                earlier=tuple(
+                    Earlier(when=When(date=each.taken.date, totals=each.moment.totals), value=each.taken.value)
+                    for each in before
+                    if _part(each.stay) == _part(one.stay)
+                    and each.reading.measure == one.reading.measure
+                    and (since is None or not each.moment.order < since)
+                ),
+            )
+            before.append(one)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Read:
     """One value with the moment it was taken at and the part that it was taken on."""
 
@@ -170,18 +208,22 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
 
 def _since_repair(values: list[_Read], check: Check, label: str, book: Chronicle) -> list[_Read]:
     """The values since what they measure was last repaired; that of the same record was taken after it."""
+    last = max(_repairs(check, label, book), key=lambda moment: moment.order, default=None)
+    kept = [each for each in values if last is None or not each.moment.order < last.order]
+    # Nothing was read since: what was before is all that can be shown.
+    return kept or values
+
+
+def _repairs(check: Check, label: str, book: Chronicle) -> list[Moment]:
+    """When what a label measures was made good on the part that stays."""
     logbook = book.logbook
     resting = {label, *(each for reckons in check.reckons if reckons.label == label for each in reckons.labels)}
-    repairs = [
+    return [
         book.moments[record.name]
         for record in logbook.of_kind(Page)
         for result in record.results
         if logbook.id_now(result.check) == check.id and resting.intersection(result.repaired)
     ]
-    last = max(repairs, key=lambda moment: moment.order, default=None)
-    kept = [each for each in values if last is None or not each.moment.order < last.order]
-    # Nothing was read since: what was before is all that can be shown.
-    return kept or values
 
 
 def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:

@@ -233,8 +233,15 @@ def _with_change(
     """With what it may change by since the readings before."""
     if bound is None or bound.change is None or when is None or not earlier:
         return one
-    told = next(_changed(one, bound.change, aircraft, when, earlier), "")
+    told = went_too_far(one, bound.change, aircraft, when, earlier)
     return replace(one, fault=f"{one.fault}; {told}" if one.fault else told) if told else one
+
+
+def went_too_far(
+    one: Judged, change: Change, aircraft: Aircraft, when: When, earlier: Sequence[Earlier]
+) -> str:
+    """Of which of the readings before, in order of time, it went further than it may; "" where of none."""
+    return next(_changed(one, change, aircraft, when, earlier), "") if earlier else ""
 
 
 def _changed(

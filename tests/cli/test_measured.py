@@ -40,6 +40,13 @@ def last(root: Path) -> Page:
     return logbook.of_kind(Page)[-1]
 
 
+def by_hand(root: Path, day: str, check: str, readings: str, more: str = "") -> Path:
+    path = root / f"records/2026/{day}-{check}-b1.yaml"
+    said = f"kind: work\ndate: {day}\ndid: [{check}]\nby: Ada Bellcrank\nreadings: {{{check}: {readings}}}\n"
+    path.write_text(f"format: 1\n{said}{more}", encoding="utf-8")
+    return path
+
+
 def read(*pairs: str) -> list[str]:
     return [word for pair in pairs for word in ("--read", pair)]
 
@@ -62,6 +69,15 @@ class TestByATable:
         }
         low = lambda: run(rigged, "work", "cables", *BY, *read("temperature=70", "left=27.9"), on="2026-11-21")  # noqa: E731
         refused(run, rigged, low, "left is 27.9 lb, the limit is 28 to 38: what was found")
+
+    def test_by_hand_too(self, run: Run, rigged: Path) -> None:
+        """At 60 °F it is 26 to 36 lb; nothing is told below 30 °F."""
+        by_hand(rigged, "2026-11-20", "cables", "{temperature: 60 °F, left: 25 lb}")
+        told = " ".join(run(rigged, "verify").err.split())
+        assert "cables-b1.yaml:6: readings: left of `cables` is 25 lb, the limit of the check is 26 to 36" in told
+        by_hand(rigged, "2026-11-20", "cables", "{temperature: 20 °F, left: 25 lb}")
+        told = " ".join(run(rigged, "due").err.split())
+        assert "no limit of left can be told: temperature is 20 °F" in told
 
     @pytest.mark.parametrize("at", ["29.9", "110.1"])
     def test_it_is_refused_outside_the_table(self, run: Run, rigged: Path, at: str) -> None:
@@ -119,6 +135,48 @@ class TestByTheLastValue:
         """150 h on, 15 psi are 10 in 100 h."""
         made = run(flown, "work", "wear", "tach=555.0", "--yes", *BY, *read(f"cylinder 1={value}"), on="2026-11-20")
         assert made.code == (2 if out else 0), made.err
+
+    FELL = (
+        "readings: cylinder 1 of `wear` fell by 12 psi since 2026-10-01 (78 psi), "
+        "the limit is falls at most 10 in 100 h, and no finding says so"
+    )
+
+    @pytest.mark.parametrize("limit", ["", " (at least 60, falls at most 10 in 100 h)"])
+    def test_by_hand_too(self, run: Run, flown: Path, limit: str) -> None:
+        path = by_hand(flown, "2026-11-20", "wear", f"{{cylinder 1: '66 psi{limit}'}}")
+        for command in ("verify", "due", "status"):
+            told = run(flown, command)
+            assert f"{path.name}:6: {self.FELL}" in " ".join(told.err.split())
+            assert told.code == 3
+        # What is written elsewhere is written; a finding answers it, wherever it stands.
+        assert run(flown, "hours", "tach=406.0", on="2026-11-21").code == 3
+        found = "findings: {F1: {check: wear, found: weak, cleared: 2026-11-20 valve lapped}}\n"
+        by_hand(flown, "2026-11-20", "wear", "{cylinder 1: 66 psi}", found)
+        assert self.FELL not in " ".join(run(flown, "verify").err.split())
+        by_hand(flown, "2026-11-20", "wear", "{cylinder 1: 66 psi}")
+        assert run(flown, "finding", "wear", "weak", *BY, on="2026-11-22").code == 3
+        assert self.FELL not in " ".join(run(flown, "verify").err.split())
+
+    def test_by_hand_on_another_part_or_after_its_repair(self, run: Run, flown: Path) -> None:
+        mended = "results: {wear: {answer: done, repaired: [cylinder 1]}}\n"
+        by_hand(flown, "2026-11-20", "wear", "{cylinder 1: 66 psi}", mended)
+        assert run(flown, "verify").code == 0
+        by_hand(flown, "2026-11-21", "wear", "{cylinder 1: 57 psi}")
+        assert "fell by" not in (told := " ".join(run(flown, "verify").err.split()))
+        assert "57 psi, the limit of the check is at least 60, falls at most 10 in 100 h" not in told
+        assert "57 psi, the limit of the check is at least 60, and no finding says so" in told
+
+    def test_of_a_sealed_page_it_is_a_note(self, run: Run, flown: Path) -> None:
+        """An earlier reading is put right after the page was sealed: nobody could have asked for a finding then."""
+        assert run(flown, "start", "wear", "tach=410.0", *BY, on="2026-11-20").code == 0
+        (page,) = (flown / "records/open").glob("*.md")
+        page.write_text(page.read_text().replace("[ ]", "[x]").replace("____", "70"))
+        assert run(flown, "sign", "--as", ADA, "--ink", "p. 1", typed=(ADA,), on="2026-11-20").code == 0
+        (first,) = flown.rglob("2026-10-01-wear-*.yaml")
+        first.write_text(first.read_text().replace("78 psi", "84 psi"))
+        told = run(flown, "verify")
+        assert told.code == 0, told.err
+        assert "fell by 14 psi since 2026-10-01 (84 psi)" in " ".join(told.out.split())
 
     def test_not_from_before_a_repair(self, run: Run, flown: Path) -> None:
         mended = ("--text", "exhaust valve lapped", "--repaired", "cylinder 1", *read("cylinder 1=77"))
