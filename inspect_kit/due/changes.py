@@ -3,7 +3,7 @@
 `work`, a page and `amend` ask what was found before they write; what was written by hand nobody was asked about.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -50,7 +50,7 @@ def gone_too_far(logbook: Logbook) -> tuple[TooFar, ...]:
     return tuple(_gone(logbook, changes)) if changes else ()
 
 
-def _may_have(logbook: Logbook) -> dict[tuple[str, str], Change]:
+def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, Change]]:
     """The labels whose values lie further apart than any one may go at all; most stores have none, and cost nothing."""
     limits = dict(_changes(logbook))
     found: dict[tuple[str, str], tuple[Decimal, Decimal]] = {}
@@ -59,25 +59,31 @@ def _may_have(logbook: Logbook) -> dict[tuple[str, str], Change]:
     for record in logbook.of_kind(Page):
         for reading in record.readings:
             key = (logbook.id_now(reading.check), reading.label)
-            if key in limits and (number := reading.number) is not None:
+            number = reading.number if key in limits else None
+            if number is not None and reading.measure in ("", limits[key][0]):
                 low, high = found.get(key, (number, number))
                 found[key] = (min(low, number), max(high, number))
-    return {key: limits[key] for key, (low, high) in found.items() if high - low > limits[key].amount}
+    return {key: limits[key] for key, (low, high) in found.items() if high - low > limits[key][1].amount}
 
 
-def _changes(logbook: Logbook) -> Iterator[tuple[tuple[str, str], Change]]:
+def _changes(logbook: Logbook) -> Iterator[tuple[tuple[str, str], tuple[str, Change]]]:
+    """What a value may change by, and the measure that this is in, by check and label."""
     for check in logbook.checks.values():
-        bounds = [(label, reads.bound) for reads in check.reads for label in reads.labels]
-        for label, bound in (*bounds, *((reckons.label, reckons.bound) for reckons in check.reckons)):
+        asked = [(label, reads.measure, reads.bound) for reads in check.reads for label in reads.labels]
+        asked += [(reckons.label, reckons.measure, reckons.bound) for reckons in check.reckons]
+        for label, measure, bound in asked:
             if bound is not None and bound.change is not None:
-                yield (check.id, label), bound.change
+                yield (check.id, label), (measure, bound.change)
 
 
-def _gone(logbook: Logbook, changes: dict[tuple[str, str], Change]) -> Iterator[TooFar]:
+def _gone(logbook: Logbook, changes: Mapping[tuple[str, str], tuple[str, Change]]) -> Iterator[TooFar]:
     records = {record.name: record for record in logbook.of_kind(Page)}
     for each in readings_in_turn(chronicle(logbook), changes):
         label, record = each.reading.label, records[each.record]
-        one = Judged(label=label, measure=each.reading.measure, value=each.value)
-        told = went_too_far(one, changes[each.check, label], logbook.aircraft, each.when, each.earlier)
+        measure, change = changes[each.check, label]
+        if each.reading.measure not in ("", measure):
+            continue
+        one = Judged(label=label, measure=measure, value=each.value)
+        told = went_too_far(one, change, logbook.aircraft, each.when, each.earlier)
         if told and each.check not in found_at(logbook, record):
             yield TooFar(record=record, check=each.check, reading=each.reading, told=told)

@@ -191,6 +191,10 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
             value = reading.number
             if check is None or check.retired is not None or value is None:
                 continue
+            asked = _asked(check, reading.label)
+            if not reading.measure and asked is not None:
+                # Who writes `76` alone leaves the measure to the checklist.
+                reading = replace(reading, measure=asked.measure)
             moment = book.moments[record.name]
             _, meter = counted_by(check, book)
             at = _at(moment, meter)

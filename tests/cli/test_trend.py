@@ -157,6 +157,15 @@ def test_another_measure_is_another_series(run: Run, worn: Path) -> None:
     assert run(worn, *words, "--read", "cylinder 2=5", on="2026-11-20").code == 0
 
 
+def test_a_number_alone_is_in_the_measure_of_its_check(run: Run, worn: Path) -> None:
+    """Written by hand as `70` between values in psi: the same series, and a fall of 12 psi is one."""
+    before = trends(run, worn)["compression/cylinder-1"]
+    taken(worn, "2026-11-03", "24.0", "82", "{compression: {cylinder 1: 61}}")
+    found = trends(run, worn)["compression/cylinder-1"]
+    assert found["measure"] == "psi"
+    assert [each["value"] for each in found["values"]] == [*(each["value"] for each in before["values"]), 61]
+
+
 def test_what_wears_by_landings_and_what_by_the_calendar(run: Run, worn: Path) -> None:
     """A tread of 5 mm loses 0.5 mm in 10 landings: 2 mm are left 60 landings on, at 142. A gap by months."""
     for number in range(4):
