@@ -5,6 +5,7 @@ that cannot be read offers nothing, and never an error in the middle of a line t
 """
 
 import contextlib
+import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -13,6 +14,8 @@ from click.shell_completion import CompletionItem
 
 from inspect_kit import store
 from inspect_kit.cli.desk import NAME
+from inspect_kit.model.kinds.directive import AIRCRAFT
+from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 
 Names = Callable[[Logbook], Iterator[str]]
@@ -46,6 +49,18 @@ def _pages(logbook: Logbook) -> Iterator[str]:
     yield from (page.place.file.rsplit("/", 1)[-1].removesuffix(".md") for page in logbook.pages)
 
 
+def _phases(logbook: Logbook) -> Iterator[str]:
+    yield from logbook.aircraft.phases
+
+
+def _products(logbook: Logbook) -> Iterator[str]:
+    yield from (AIRCRAFT, *logbook.aircraft.positions)
+
+
+def _settings(logbook: Logbook) -> Iterator[str]:
+    yield from (record.setting for record in logbook.of_kind(Setting))
+
+
 def _meters(logbook: Logbook) -> Iterator[str]:
     yield from (f"{meter}=" for meter in logbook.aircraft.meters)
 
@@ -57,6 +72,9 @@ OFFERED: dict[str, tuple[Names, ...]] = {
     "ITEM": (_inspections, _checks),
     "ID": (_checks, _panels, _positions),
     "POSITION": (_positions,),
+    "PHASE": (_phases,),
+    "PRODUCT": (_products,),
+    "SETTING": (_settings,),
     "PANEL": (_panels,),
     "NAME": (_people,),
     "RECORD": (_records,),
@@ -93,7 +111,7 @@ class StoreName(click.ParamType[str]):
 def offer_names(command: click.Command) -> None:
     """Let the arguments and options of a command offer the names that their word in the help stands for."""
     for param in command.params:
-        words = (param.metavar or "").replace("[", " ").replace("]", " ").replace("...", " ").replace("|", " ").split()
+        words = re.sub(r"[\[\]|,]|\.\.\.", " ", param.metavar or "").split()
         names = tuple(dict.fromkeys(each for word in words for each in OFFERED.get(word, ())))
         if names and (param.type is click.STRING or param.type is NAME):
             param.type = StoreName(names, param.type)

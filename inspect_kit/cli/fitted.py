@@ -96,21 +96,20 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
     """The question about weight and balance, of an aircraft whose weighing is on record."""
     if told["no-change"] is not None or not logbook.of_kind(Weighing):
         return []
-    words = "If it changes neither weight nor balance, why (else write an `equipment` record)"
+    words = "If it changes neither weight nor balance, why (else tell `inspect-kit equipment` of it)"
     return [Question(name="no-change", words=words)]
 
 
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@click.option("--part", metavar="NAME", help="What it is: maker and part number.")
 @click.option("--since-new", metavar="HOURS", help="Its own hours since new; 0 for a new one.")
 @click.option("--since-overhaul", metavar="HOURS", help="Its own hours since overhaul.")
 @click.option("--made", metavar="DATE", help="The date on its label.")
 @click.option("--fitted-on", metavar="DATE", help="When it was first fitted, anywhere.")
 @click.option("--overhauled", metavar="DATE", help="When it was last overhauled.")
 @click.option("--from", metavar="PLACE", help="Where it comes from.")
-@shared("serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
+@shared("part", "serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
 @click.pass_obj
 def install(
     desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None

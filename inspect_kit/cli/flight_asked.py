@@ -1,4 +1,4 @@
-"""What `work` and `install` ask where flight controls, rigging or pitch were disturbed or changed: a flight check.
+"""What is asked where flight controls, rigging or pitch were disturbed, set or changed: a flight check.
 
 ANSWER = "required" | "not needed: " WHAT SHOWS IT | "done", by the pilot who flew it, with --text (14 CFR 91.407)
 """
@@ -34,7 +34,12 @@ def asked_of(logbook: Logbook, given: str | None, touched: Iterable[str]) -> tup
     wanted = [name for name in logbook.aircraft.flight_check_after if name in names]
     if not wanted and given is None:
         return None
-    words = f"{' and '.join(wanted)} touched: is a flight check `required`, or `not needed: WHAT SHOWS IT`"
+    return ask_flight_check(given, f"{' and '.join(wanted)} touched")
+
+
+def ask_flight_check(given: str | None, why: str) -> tuple[str, str] | None:
+    """The answer as given, else asked; None where nobody knows it yet."""
+    words = f"{why}: is a flight check `required`, or `not needed: WHAT SHOWS IT`"
     question = Question(name=OPTION, words=words, read=parse_flight_check)
     found: tuple[str, str] | None = answers({OPTION: given}, [question])[OPTION]
     return found

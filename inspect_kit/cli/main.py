@@ -22,6 +22,7 @@ from inspect_kit.cli import (
     printing,
     search,
     setup,
+    telling,
     working,
 )
 from inspect_kit.cli.completing import offer_names
@@ -37,6 +38,7 @@ COMMANDS = (
     *(ask.due, plans.plan, ask.visits),
     *(job.start, printing.sheet, job.walk, found.finding, job.sign),
     *(entries.hours, working.work, fitted.install, fitted.remove, fitted.meter, entries.signature, importing.import_),
+    *telling.COMMANDS,
     *(correcting.amend, correcting.attach, correcting.withdraw),
     *(ask.report, ask.scope, ask.status, life.directives, life.balance, life.trend, life.parts),
     *(ask.history, search.find, ask.verify),

@@ -31,9 +31,15 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "only": ("only", {"is_flag": True, "help": "Only what was named, without what else is due."}),
     "months": ("months", {"type": click.IntRange(1, 36), "show_default": True, "help": "How far to look ahead."}),
     "until": ("until", {"type": DATE, "metavar": "DATE", "help": "As if it were then: what will be due by this day."}),
+    "part": ("part", {"metavar": "NAME", "help": "What it is: maker and part number."}),
     "serial": ("serial", {"metavar": "NUMBER", "help": "The serial number; `none` if it has none."}),
     "where": ("where", {"metavar": "PLACE", "help": "Where what comes out goes: bench, overhaul, scrapped."}),
     "reason": ("reason", {"metavar": "WHY", "help": "Why it comes out, or is fitted."}),
+    "came-with": (
+        "came_with",
+        {"metavar": "RECORD[,RECORD]", "help": "The records of the work or the fittings that it came with."},
+    ),
+    "good-until": ("good_until", {"metavar": "[CHECK=]DATE", "help": "The date that the part or the lot carries."}),
     "no-change": ("no_change", {"metavar": "WHY", "help": "Why it changes neither weight nor balance."}),
     "flight-check": (
         "flight",

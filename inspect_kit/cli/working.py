@@ -39,8 +39,11 @@ from inspect_kit.text.page_values import parse_recheck
 @click.option("--opened", multiple=True, metavar="PANEL", help="What came off for it and is back on; none, if asked.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
-@click.option("--good-until", multiple=True, metavar="CHECK=DATE", help="The date that the part itself carries.")
-@shared("flight-check", "found", "recheck", "by", "at", "paper", "text", "yes", recheck={"multiple": True})
+@shared(
+    *("good-until", "flight-check", "found", "recheck", "by", "at", "paper", "text", "yes"),
+    good_until={"multiple": True},
+    recheck={"multiple": True},
+)
 @click.pass_obj
 def work(
     desk: Desk,

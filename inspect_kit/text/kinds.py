@@ -78,25 +78,31 @@ def record_name(value: str) -> str:
 
 def read_answer(fields: Fields, key: str, words: Iterable[str], *, required: bool = False) -> Answer | None:
     """answer = word | word ": " reason | {word: reason}; words that end with a colon ask for the reason"""
-    known = {word.rstrip(":"): word.endswith(":") for word in words}
+    parse = parse_answer(words)
     node = fields.node_of(key, required=required)
     if isinstance(node, Mapping) and len(node.pairs) == 1:
         (word, reason), *_ = node.pairs
         text = f"{word.text}: {reason.text}" if isinstance(reason, Scalar) else word.text
-        return fields.source.parse(lambda text: _answer(text, known), Value(text, node.line), fields.name(key))
-    return fields.parsed(key, lambda text: _answer(text, known))
+        return fields.source.parse(parse, Value(text, node.line), fields.name(key))
+    return fields.parsed(key, parse)
 
 
-def _answer(value: str, known: dict[str, bool]) -> Answer:
-    word, _, reason = (part.strip() for part in value.partition(":"))
-    if word not in known:
-        told = ", ".join(f"`{each}: reason`" if asks else f"`{each}`" for each, asks in known.items())
-        raise Unreadable(f"expected {told}, not `{value[:40]}`{did_you_mean(word, known)}")
-    if known[word] and not reason:
-        raise Unreadable(f"`{word}` wants its reason: `{word}: reason`")
-    if reason and not known[word]:
-        raise Unreadable(f"`{word}` stands alone, without a reason")
-    return Answer(word=word, reason=reason)
+def parse_answer(words: Iterable[str]) -> Callable[[str], Answer]:
+    """A parser of `word` or `word: reason`, by the words that an answer may be."""
+    known = {word.rstrip(":"): word.endswith(":") for word in words}
+
+    def parse(value: str) -> Answer:
+        word, _, reason = (part.strip() for part in value.partition(":"))
+        if word not in known:
+            told = ", ".join(f"`{each}: reason`" if asks else f"`{each}`" for each, asks in known.items())
+            raise Unreadable(f"expected {told}, not `{value[:40]}`{did_you_mean(word, known)}")
+        if known[word] and not reason:
+            raise Unreadable(f"`{word}` wants its reason: `{word}: reason`")
+        if reason and not known[word]:
+            raise Unreadable(f"`{word}` stands alone, without a reason")
+        return Answer(word=word, reason=reason)
+
+    return parse
 
 
 def _values(keys: tuple[Key, ...], fields: Fields) -> dict[str, Any] | None:

@@ -68,6 +68,21 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
     "find": {"words": ("oil",)},
     "install": {"position": ("magneto",), "serial": ("--serial", "B2"), "no_change": ("--no-change", "same weight")},
     "remove": {"position": ("magneto",), "no_change": ("--no-change", "same weight")},
+    "setting": {
+        **{"words": ("propeller-pitch",), "set_to": ("--set-to", "12 deg"), "because": ("--because", "climb")},
+        "by": WHO,
+    },
+    "change": {"words": ("a light",), "answer": ("--answer", "minor"), "asked": ("--asked", "nobody")},
+    "equipment": {
+        **{"words": ("a light",), "change": ("--change", "in"), "weight": ("--weight", "2 lb")},
+        "arm": ("--arm", "14 in"),
+    },
+    "stock": {"words": ("oil filter",), "amount": ("--amount", "2")},
+    "directive": {
+        **{"words": ("SL-12",), "issuer": ("--issuer", "maker"), "subject": ("--subject", "cracks")},
+        "authority": ("--authority", "maker's letter"),
+    },
+    "search": {"words": ("the list",), "products": ("--products", "aircraft"), "by": WHO},
     "import": {"file": ("logbook.csv",), "write": ("--write",)},
     "amend": {"name": ("2026-11-20-work",), "words": ("tach=403.0",), "text": ("--text", "a slip"), "by": WHO},
     "attach": {"name": ("2026-11-20-work",), "files": ("weld.jpg",), "text": ("--text", "the weld"), "by": WHO},

@@ -63,11 +63,12 @@ def test_help_shows_every_option_with_words(command: str) -> None:
 def test_what_entries_have_in_common() -> None:
     """Whatever is written down by hand at the command line can say by whom; work also where and on which paper."""
     has = {name: {named(option) for option in options(command)} for name, command in COMPARED.items()}
-    for name in ("work", "finding", "install", "remove", "meter", "amend", "attach", "withdraw", "start", "walk"):
+    told = ("setting", "change", "equipment", "stock", "directive", "search")
+    for name in ("work", "finding", "install", "remove", "meter", *told, "amend", "attach", "withdraw", "start", "walk"):
         assert "by" in has[name], name
-    for name in ("work", "finding", "install", "remove", "meter"):
+    for name in ("work", "finding", "install", "remove", "meter", *told):
         assert {"at", "paper"} <= has[name], name
-    for name in ("hours", "work", "install", "remove", "meter", "amend", "attach", "withdraw"):
+    for name in (*told, "hours", "work", "install", "remove", "meter", "amend", "attach", "withdraw"):
         assert "text" in has[name], name
     for one, two in itertools.pairwise(("to", "force")):
         assert all(two in each for name, each in has.items() if one in each and name != "handover")

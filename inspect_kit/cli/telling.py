@@ -1,0 +1,718 @@
+"""Records whose kind is told by a table of keys, told at the command line: a question for every fact not given.
+
+What was set, changed, fitted or stocked, a directive and a search for them. A new one is an entry of TOLD; its keys
+are those of its kind, and what it writes is a record that a person could have written.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
+
+import click
+
+from inspect_kit import store
+from inspect_kit.balance import unanswered
+from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entries import clock_question, find_record, person, read_as, readings, split_words, who_did
+from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check
+from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.options import SHARED, shared
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.unusual import asking, sure_of
+from inspect_kit.errors import Misused
+from inspect_kit.model.checklist import decimal
+from inspect_kit.model.kind import (
+    ANSWER,
+    CHOICE,
+    DATE,
+    ID,
+    IDS,
+    LIMITS,
+    MONEY,
+    NUMBER,
+    QUANTITY,
+    RECORD,
+    RECORDS,
+    TEXT,
+    Key,
+    Kind,
+)
+from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.quantity import WEIGHT
+from inspect_kit.model.record import Record
+from inspect_kit.past import parse_said_date, parse_said_last_day
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_id, parse_money, parse_number
+from inspect_kit.text.kinds import parse_answer
+from inspect_kit.text.limits import parse_every
+from inspect_kit.text.quantities import parse_quantity
+
+Facts = Mapping[str, Any]
+When = Callable[[Facts, Logbook], bool]
+
+
+def always(facts: Facts, logbook: Logbook) -> bool:
+    return True
+
+
+def never(facts: Facts, logbook: Logbook) -> bool:
+    """Told by its option alone."""
+    return False
+
+
+def nothing_usual(facts: Facts, logbook: Logbook) -> str:
+    return ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ask:
+    """What is asked for one key of the record, where its option does not say it.
+
+    `option` is the option's name where that of the key means something else elsewhere; `when` it is asked, by what was
+    answered before; `usual` the answer that Enter takes; `required` whether there must be one.
+    """
+
+    key: str
+    words: str
+    help: str
+    metavar: str = "WORDS"
+    option: str = ""
+    when: When = always
+    usual: Callable[[Facts, Logbook], str] = nothing_usual
+    required: bool = False
+    otherwise: str = "not known"
+
+    @property
+    def name(self) -> str:
+        return self.option or self.key
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """One command: its kind, its help, what the word behind it says, and what is asked after that.
+
+    `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
+    were touched, for which a flight check may be wanted; None where it is asked of every such record.
+    """
+
+    kind: Kind
+    help: str
+    first: Ask
+    asks: tuple[Ask, ...]
+    who: str = ""
+    clock: bool = False
+    flight: Callable[[Facts], Sequence[str]] | None = lambda facts: ()
+
+
+# ---- what is asked, kind by kind
+
+
+def _decided(facts: Facts, logbook: Logbook) -> bool:
+    return bool(facts["answer"] != change.NOT_DECIDED)
+
+
+def _major(facts: Facts, logbook: Logbook) -> bool:
+    return bool(facts["answer"] == change.MAJOR)
+
+
+def _open_changes(logbook: Logbook) -> list[str]:
+    changes = logbook.of_kind(change.Change)
+    answered = {each.of for each in changes}
+    return [each.name for each in changes if each.answer == change.NOT_DECIDED and each.name not in answered]
+
+
+def _counts(facts: Facts, logbook: Logbook) -> bool:
+    return facts["applies"].word in (directive.YES, directive.VOLUNTARY)
+
+
+def _applies(facts: Facts, logbook: Logbook) -> bool:
+    return bool(facts["applies"].word == directive.YES)
+
+
+def _for_good(facts: Facts, logbook: Logbook) -> bool:
+    return _applies(facts, logbook) and not facts["check"]
+
+
+def _as_before(key: str) -> Callable[[Facts, Logbook], str]:
+    """What the newest decision on the same directive says: a later one repeats what has not changed."""
+
+    def usual(facts: Facts, logbook: Logbook) -> str:
+        same = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
+        attribute = next(each.attribute for each in directive.KIND.keys if each.name == key)
+        value = getattr(same[-1], attribute) if same else ""
+        return " or ".join(map(str, value)) if isinstance(value, tuple) else str(value or "")
+
+    return usual
+
+
+def _said_before(key: str) -> When:
+    return lambda facts, logbook: bool(_as_before(key)(facts, logbook))
+
+
+def _changed(facts: Facts, logbook: Logbook) -> bool:
+    return not facts["no change"]
+
+
+def _unanswered(facts: Facts, logbook: Logbook) -> str:
+    return ", ".join(record.name for record in unanswered(logbook))
+
+
+def _set_on(facts: Facts, logbook: Logbook) -> str:
+    """Where the same was set last."""
+    before = [each.on for each in logbook.of_kind(setting.Setting) if each.setting == facts["setting"]]
+    return before[-1] if before else ""
+
+
+CAME_WITH = SHARED["came-with"][1]["help"]
+SETTING = Told(
+    kind=setting.KIND,
+    help="""What was set: propeller pitch, timing, rigging, idle mixture; from then on a dated fact, and a trend.
+
+    \b
+    setting idle-mixture tach=412.6 --of engine --set-to "rise of 25 rpm" --because "hunting at idle" --by "Your Name"
+    setting propeller-pitch --of propeller --found-at "12.0 deg" --set-to "12.5 deg" --flight-check required
+    """,
+    first=Ask(
+        key="setting",
+        words="What was set, such as idle-mixture or propeller-pitch",
+        help="",
+        metavar="SETTING",
+        required=True,
+    ),
+    asks=(
+        Ask(
+            key="on",
+            option="of",
+            metavar="ID",
+            words="Of which position, check or panel",
+            help="The position, check or panel that it is a setting of.",
+            usual=_set_on,
+            otherwise="of the aircraft",
+        ),
+        Ask(key="from", option="found-at", metavar="VALUE", words="Found at", help="The value it was found at."),
+        Ask(
+            key="to",
+            option="set-to",
+            metavar="VALUE",
+            words="Set to",
+            help="The value it was set to, with its measure.",
+            required=True,
+        ),
+        Ask(key="because", metavar="WHY", words="Why", help="Why it was set.", required=True),
+    ),
+    who="Who set it",
+    clock=True,
+    flight=lambda facts: [each for each in (facts["setting"], facts["on"]) if each],
+)
+CHANGE = Told(
+    kind=change.KIND,
+    help="""A change of the aircraft, with your answer whether it is minor or major, and whom you asked.
+
+    A major one opens the flight-test phase that it names, and bars passengers until that is closed; one not decided
+    bars them too. Nothing here decides it.
+
+    \b
+    change "landing light of another maker" --answer minor --asked "the inspector who knows the aircraft"
+    change "propeller of another make" --answer major --asked "district office, letter of 12 June" --phase flight-test
+    """,
+    first=Ask(key="what", words="What was changed", help="", metavar="WHAT", required=True),
+    asks=(
+        Ask(
+            key="answer",
+            metavar="ANSWER",
+            words="Your answer: minor, major or not decided",
+            help="minor, major, or `not decided`.",
+            required=True,
+        ),
+        Ask(
+            key="asked",
+            metavar="WHOM",
+            words="Whom you asked, or nobody",
+            help="Whom you asked; `nobody` is an answer.",
+            when=_decided,
+            required=True,
+        ),
+        Ask(
+            key="of",
+            option="decides",
+            metavar="RECORD",
+            words="Which change on record this decides",
+            help="The change on record, not decided until now, that this one decides.",
+            when=lambda facts, logbook: bool(_open_changes(logbook)),
+            usual=lambda facts, logbook: next(iter(reversed(_open_changes(logbook))), ""),
+        ),
+        Ask(
+            key="came-with",
+            words="Which records of work or fittings it came with",
+            help=CAME_WITH,
+            otherwise="none",
+        ),
+        Ask(
+            key="phase",
+            metavar="PHASE",
+            words="Phase of aircraft.yaml in which it is flown",
+            help="The phase of aircraft.yaml in which a major change is flown.",
+            when=_major,
+            usual=lambda facts, logbook: next(iter(logbook.aircraft.phases), ""),
+            required=True,
+        ),
+        Ask(
+            key="entry",
+            option="entered",
+            metavar="LOGBOOK-AND-PAGE",
+            words="Where the entry before the flight stands",
+            help="Where the entry stands that was made before the flight.",
+            when=_major,
+        ),
+        Ask(
+            key="hours",
+            metavar="HOURS",
+            words="Hours owed",
+            help="Hours owed, where they are other than the phase says.",
+            when=_major,
+            otherwise="as the phase says",
+        ),
+        Ask(
+            key="area",
+            words="Area in which they are flown",
+            help="The area in which they are flown.",
+            when=_major,
+            otherwise="as the phase says",
+        ),
+        Ask(
+            key="notice",
+            words="Notice to the FSDO",
+            help="How and when notice was given to the FSDO.",
+            when=_major,
+            otherwise="not yet",
+        ),
+        Ask(
+            key="concurrence",
+            words="Concurrence of the FSDO",
+            help="How and when the FSDO concurred.",
+            when=_major,
+            otherwise="not yet",
+        ),
+    ),
+    who="Who says so",
+    clock=True,
+    flight=None,
+)
+EQUIPMENT = Told(
+    kind=equipment.KIND,
+    help="""An item that came in or went out, with its weight and its arm; or why a fitting changed neither.
+
+    \b
+    equipment "second radio" --change in --weight "2.4 lb" --arm "14.0 in" --by "Your Name"
+    equipment --no-change "same type, same weight" --came-with 2026-11-28-magneto-left-fitted-k3f9
+    """,
+    first=Ask(key="item", words="What came in or went out", help="", metavar="ITEM", when=_changed, required=True),
+    asks=(
+        Ask(
+            key="change",
+            metavar="WORD",
+            words="Did it come in or go out: in or out",
+            help="`in` or `out`.",
+            when=_changed,
+            required=True,
+        ),
+        Ask(
+            key="weight",
+            metavar="WEIGHT",
+            words="Its weight, such as 2.4 lb",
+            help="Its weight, such as `2.4 lb`.",
+            when=_changed,
+            required=True,
+        ),
+        Ask(
+            key="arm",
+            metavar="ARM",
+            words="Its arm from the datum, such as 14.0 in",
+            help="Its arm from the datum, such as `14.0 in`.",
+            when=_changed,
+            required=True,
+        ),
+        Ask(
+            key="came-with",
+            words="Which fittings or work it came with",
+            help=CAME_WITH,
+            usual=_unanswered,
+            otherwise="none",
+        ),
+        Ask(key="no change", option="no-change", words="", help="", when=never),
+    ),
+    who="Who did it",
+)
+STOCK = Told(
+    kind=stock.KIND,
+    help="""What lies on the shelf, as counted today: the newest count of an item and a lot is the one that counts.
+
+    \b
+    stock "oil filter" --amount 2 --lot 2605
+    stock sealant --amount "1 tube" --good-until 2027-05 --costs 24
+    """,
+    first=Ask(
+        key="item",
+        words="What lies on the shelf, as `uses` of a check calls it",
+        help="",
+        metavar="ITEM",
+        required=True,
+    ),
+    asks=(
+        Ask(
+            key="amount",
+            metavar="AMOUNT",
+            words="How much, such as 2 or 6 qt",
+            help="How much: `2`, or `6 qt`; 0 clears the shelf.",
+            required=True,
+        ),
+        Ask(key="lot", metavar="LOT", words="Its lot or batch", help="Its lot or batch.", otherwise="none"),
+        Ask(key="good-until", words="Good until, the date on it", help="", otherwise="no date"),
+        Ask(key="opened-on", metavar="DATE", words="Opened on", help="When it was opened.", otherwise="not open"),
+        Ask(
+            key="good-for",
+            metavar="TIME",
+            words="How long it is good once it is open, such as 6 months",
+            help="How long it is good once it is open, such as `6 months`.",
+            when=lambda facts, logbook: bool(facts["opened-on"]),
+        ),
+        Ask(key="costs", metavar="SUM", words="What it was bought for, in all", help="What all of it was bought for."),
+    ),
+)
+DIRECTIVE = Told(
+    kind=directive.KIND,
+    help="""An airworthiness directive or a maker's letter, and your decision on it for one product of yours.
+
+    Whether it applies is your own recorded decision: yes, `no: reason`, `not decided` or `reviewed, voluntary`.
+
+    \b
+    directive SL-12 --issuer "maker of the exhaust" --subject "cracks at the collector" --authority "maker's letter"
+    directive SL-12 --applies yes --every "100 h" --check exhaust-stacks --by "Your Name"
+    """,
+    first=Ask(key="number", words="Its number", help="", metavar="NUMBER", required=True),
+    asks=(
+        Ask(key="issuer", words="Who issued it", help="Who issued it.", required=True, usual=_as_before("issuer")),
+        Ask(key="subject", words="Its subject", help="What it is about.", required=True, usual=_as_before("subject")),
+        Ask(
+            key="authority",
+            words=f"What it is: {directive.DIRECTIVE}, or such as maker's letter",
+            help=f"What it is: `{directive.DIRECTIVE}`, or such as `maker's letter`.",
+            required=True,
+            usual=_as_before("authority"),
+        ),
+        Ask(key="revision", words="Its revision", help="Its revision.", otherwise="none", usual=_as_before("revision")),
+        Ask(
+            key="issued",
+            metavar="DATE",
+            words="Date of that revision",
+            help="The date of that revision.",
+            usual=_as_before("issued"),
+        ),
+        Ask(
+            key="on",
+            option="product",
+            metavar="PRODUCT",
+            words="Which product it is about: a position, or aircraft",
+            help="The position that it is about, or `aircraft`.",
+            usual=lambda facts, logbook: _as_before("on")(facts, logbook) or directive.AIRCRAFT,
+            required=True,
+        ),
+        Ask(
+            key="part",
+            words="Which maker and part number",
+            help="",
+            when=_said_before("part"),
+            usual=_as_before("part"),
+        ),
+        Ask(
+            key="serial", words="Which serial number", help="", when=_said_before("serial"), usual=_as_before("serial")
+        ),
+        Ask(
+            key="applies",
+            metavar="ANSWER",
+            words="Does it apply: yes, `no: reason`, `not decided` or `reviewed, voluntary`",
+            help="yes, `no: reason`, `not decided` or `reviewed, voluntary`.",
+            usual=lambda facts, logbook: directive.NOT_DECIDED,
+            required=True,
+        ),
+        Ask(
+            key="every",
+            metavar="LIMITS",
+            words="How often it asks for it, such as 100 h",
+            help="How often it asks for it, such as `100 h`.",
+            when=_counts,
+            otherwise="once",
+            usual=_as_before("every"),
+        ),
+        Ask(
+            key="once",
+            words="What it asks for once, and by when",
+            help="What it asks for once, and by when.",
+            when=lambda facts, logbook: _applies(facts, logbook) and not facts["every"],
+            required=True,
+            usual=_as_before("once"),
+        ),
+        Ask(
+            key="check",
+            metavar="CHECK",
+            words="Which check does it, and says when it is due",
+            help="The check that does it, and whose arithmetic says when it is due.",
+            when=_counts,
+            otherwise="none: it is done for good",
+            usual=_as_before("check"),
+        ),
+        Ask(
+            key="grace",
+            metavar="LIMITS",
+            words="What it allows past that",
+            help="What it allows past its time, where that is written in it.",
+            when=lambda facts, logbook: _counts(facts, logbook) and bool(facts["every"]),
+            otherwise="nothing",
+            usual=_as_before("grace"),
+        ),
+        Ask(
+            key="method",
+            words="Method of compliance",
+            help="The method of compliance.",
+            when=_counts,
+            usual=_as_before("method"),
+        ),
+        Ask(
+            key="done-on",
+            metavar="DATE",
+            words="When it was done",
+            help="When it was done, if for good.",
+            when=_for_good,
+            required=True,
+            usual=_as_before("done-on"),
+        ),
+        Ask(
+            key="done",
+            words="What was done",
+            help="What was done.",
+            when=_for_good,
+            required=True,
+            usual=_as_before("done"),
+        ),
+        Ask(
+            key="done-by",
+            words="Who did it, with kind and number",
+            help="Who did it, with kind and number.",
+            when=_for_good,
+            required=True,
+            usual=_as_before("done-by"),
+        ),
+        Ask(
+            key="source",
+            words="Where it was read",
+            help="Where it was read.",
+            when=_said_before("source"),
+            usual=_as_before("source"),
+        ),
+    ),
+    who="Who says so",
+)
+SEARCH = Told(
+    kind=search.KIND,
+    help="""That you searched for directives and letters: where, for which products, and what was found.
+
+    \b
+    search "the authority's public list" --products aircraft,engine,propeller --results "SL-12" --by "Your Name"
+    """,
+    first=Ask(
+        key="source", words="Where you searched for directives and letters", help="", metavar="SOURCE", required=True
+    ),
+    asks=(
+        Ask(
+            key="products",
+            metavar="PRODUCT[,PRODUCT]",
+            words="For which products: positions, aircraft",
+            help="Positions and `aircraft`, by commas.",
+            required=True,
+        ),
+        Ask(key="found", option="results", words="What was found", help="What was found.", otherwise="nothing noted"),
+    ),
+    who="Who searched",
+)
+
+
+# ---- how it is asked
+
+
+def _read(key: Key, desk: Desk, logbook: Logbook) -> Callable[[str], Any]:
+    """The reader of one answer, by what the key holds."""
+    dates = {"good-until": parse_said_last_day}
+    loads = logbook.aircraft.loads
+
+    def choice(words: str) -> str:
+        if words not in key.words:
+            raise Unreadable(f"expected {' or '.join(f'`{each}`' for each in key.words)}, not `{words[:40]}`")
+        return words
+
+    def quantity(words: str) -> Any:
+        unit = (loads.weight_unit if key.words[0] == WEIGHT else loads.arm_unit) if loads else ""
+        alone = decimal(words) is not None and unit
+        return parse_quantity(key.words[0])(f"{words} {unit}" if alone else words)
+
+    readers: dict[str, Callable[[str], Any]] = {
+        TEXT: str,
+        NUMBER: parse_number,
+        MONEY: parse_money,
+        LIMITS: parse_every,
+        DATE: partial(dates.get(key.name, parse_said_date), today=desk.today),
+        CHOICE: choice,
+        QUANTITY: quantity,
+        ANSWER: parse_answer(key.words),
+        ID: partial(_id, key, logbook),
+        IDS: lambda words: tuple(_id(key, logbook, each) for each in _commas(words)),
+        RECORD: partial(_record, logbook),
+        RECORDS: lambda words: tuple(_record(logbook, each) for each in _commas(words)),
+    }
+    return readers[key.holds]
+
+
+def _commas(words: str) -> list[str]:
+    return [each.strip() for each in words.split(",") if each.strip()]
+
+
+def _id(key: Key, logbook: Logbook, words: str) -> str:
+    """Today's id of what a key refers to; of a name of one's own any id."""
+    name = "-".join(words.casefold().split())
+    if not key.refers:
+        return parse_id(name)
+    aircraft = logbook.aircraft
+    places: dict[str, Mapping[str, object]] = {
+        "check": logbook.checks,
+        "panel": logbook.panels,
+        "position": aircraft.positions,
+        "phase": aircraft.phases,
+    }
+    known = [*key.words, *(each for kind in key.refers for each in places[kind])]
+    current = name if name in known else logbook.id_now(name)
+    if current not in known:
+        what = " or ".join((*key.refers, *(f"`{each}`" for each in key.words)))
+        raise Unreadable(f"no {what} is called `{words[:40]}`{did_you_mean(name, known)}")
+    return current
+
+
+def _record(logbook: Logbook, words: str) -> str:
+    try:
+        return find_record(logbook, words).name
+    except Misused as fault:
+        raise Unreadable(str(fault)) from None
+
+
+def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | None]) -> dict[str, Any]:
+    """The value of every key: as given, as answered, or None."""
+    keys = {key.name: key for key in told.kind.keys}
+    facts: dict[str, Any] = {}
+    # What is told by its option alone may decide what else is asked.
+    for ask in sorted((told.first, *told.asks), key=lambda each: each.when is not never):
+        if given.get(ask.name) is None and not ask.when(facts, logbook):
+            facts[ask.key] = None
+            continue
+        question = Question(
+            name=ask.name,
+            words=ask.words,
+            read=_read(keys[ask.key], desk, logbook),
+            required=ask.required and not ask.usual(facts, logbook),
+            default=ask.usual(facts, logbook),
+            otherwise=ask.otherwise,
+        )
+        if ask is told.first:
+            facts[ask.key] = _first(told, question, given[ask.name])
+        else:
+            facts[ask.key] = answers(given, [question])[ask.name]
+    return facts
+
+
+def _first(told: Told, question: Question, given: str | None) -> Any:
+    """What stands behind the command: it has no option that could be named."""
+    if given:
+        return read_as(question.read, given, told.first.metavar)
+    try:
+        return answers({}, [question])[question.name]
+    except Misused:
+        raise Misused(f"`{question.words}` has no answer: inspect-kit {told.kind.name} {told.first.metavar}") from None
+
+
+def _values(told: Told, facts: Facts) -> Iterator[tuple[str, Any]]:
+    """The fields of the record that something was said of."""
+    for key in told.kind.keys:
+        if facts.get(key.name) not in (None, "", ()):
+            yield key.attribute, facts[key.name]
+
+
+def _write(
+    told: Told, desk: Desk, words: Sequence[str], given: Mapping[str, str | None], flight: str | None, sure: bool
+) -> int:
+    on = desk.entry_day()
+    names, meter_words = split_words(words)
+    if len(names) > 1:
+        raise Misused(f"`{names[1]}` is a word too many: what belongs together stands in quotes")
+    logbook = desk.logbook()
+    options = {key.replace("_", "-"): value for key, value in given.items()}
+    facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None})
+    meters, clock = readings(meter_words, logbook), logbook.aircraft.time_in_service
+    if told.clock and clock not in meters:
+        read = answers({}, [clock_question(logbook, on)])[clock]
+        meters |= {} if read is None else {clock: read}
+    by = given["by"] or ""
+    if told.who and not by:
+        who = replace(who_did(logbook, told.who), required=bool(told.kind.names_doer))
+        by = answers({"by": None}, [who])["by"] or ""
+    doer = person(logbook, by)
+    if told.flight is None:
+        answer = ask_flight_check(flight, "Where it changed how the aircraft flies")
+    else:
+        answer = asked_of(logbook, flight, told.flight(facts))
+    seen: list[tuple[Logbook, Record]] = []
+    text = given["text"] or ""
+
+    def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        sure_of(logbook, on, meters, sure)
+        entry = told.kind.noun(
+            **dict(_values(told, facts)),
+            name=own,
+            date=on,
+            entered=desk.today,
+            meters=meters,
+            text=text,
+            by=doer,
+            at=given["at"] or "",
+            paper=given["paper"] or "",
+            flight_check=flight_check(answer, on, doer, text, store.place_of(own)),
+            after=after,
+            place=store.place_of(own),
+        )
+        seen.append((logbook, entry))
+        return entry
+
+    name, file = told.kind.name, f"{facts[told.first.key] or told.kind.name}"
+    click.echo(asking(lambda sure: desk.enter(name, file, partial(make, sure=sure)), sure))
+    comment_on_flight(*seen[-1])
+    return desk.code(0)
+
+
+def _command(told: Told) -> click.Command:
+    """The command of a kind: the word that says what it is about, its own options, and those of every entry."""
+
+    @click.pass_obj
+    def run(desk: Desk, /, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
+        flight = given.pop("flight", None)
+        return _write(told, desk, words, given, flight, sure)
+
+    decorated: Any = run
+    own = [ask for ask in told.asks if ask.name not in SHARED]
+    common = [ask.name for ask in told.asks if ask.name in SHARED]
+    touches = ["flight-check"] if told.flight is None or told is SETTING else []
+    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
+    for ask in reversed(own):
+        decorated = click.option(f"--{ask.name}", metavar=ask.metavar, help=ask.help)(decorated)
+    metavar = f"[{told.first.metavar}] [METER=READING...]"
+    decorated = click.argument("words", metavar=metavar, nargs=-1)(decorated)
+    return click.command(name=told.kind.name, help=told.help)(decorated)
+
+
+COMMANDS = tuple(map(_command, (SETTING, CHANGE, EQUIPMENT, STOCK, DIRECTIVE, SEARCH)))

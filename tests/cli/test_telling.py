@@ -1,0 +1,183 @@
+"""What was set, changed, fitted, stocked, directed and searched, told at the command line: asked for every fact not
+given, written as a person would write it, and counted at once."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from inspect_kit import store
+from inspect_kit.cli.main import cli
+from inspect_kit.cli.telling import COMMANDS
+from inspect_kit.model.kinds import KINDS
+from inspect_kit.model.kinds.change import Change
+from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.model.logbook import Logbook
+from tests.cli.conftest import Run
+from tests.cli.test_sealing import refused
+
+TODAY = "2026-11-25"
+BY = ("--by", "Wilma Fieldfare")
+# Kinds of a table that are told otherwise: by `import`; a weighing and a phase with its statement by hand.
+ELSEWHERE = {"paper-entry", "weighing", "phase"}
+
+
+def book(root: Path) -> Logbook:
+    logbook = store.load(root).logbook
+    assert logbook is not None
+    assert not logbook.problems
+    return logbook
+
+
+def barred(run: Run, root: Path) -> list[str]:
+    told = json.loads(run(root, "due", "--json", on=TODAY).out)
+    return [each["text"] for each in told["no_passengers"] if each["kind"] != "phase"]
+
+
+def test_every_kind_of_a_table_has_its_command_or_is_told_otherwise() -> None:
+    assert {command.name for command in COMMANDS} == {kind.name for kind in KINDS} - ELSEWHERE
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: str(command.name))
+def test_every_key_can_be_given_and_the_help_has_an_example(command) -> None:
+    (kind,) = [kind for kind in KINDS if kind.name == command.name]
+    options = {option for each in command.params for option in each.opts} - {"words"}
+    asked = len(options) - len({"--flight-check", "--by", "--at", "--paper", "--text", "--yes"} & options)
+    assert asked == len(kind.keys) - 1, "one key stands behind the command, each other has its option"
+    assert f"\n    {command.name} " in command.help
+    assert cli.commands[command.name] is command
+
+
+class TestSetting:
+    def test_it_is_asked_and_written(self, run: Run, wren: Path) -> None:
+        typed = ("propeller", "12.0 deg", "12.5 deg", "slow climb", "23.9", "1", "not needed: static run, 2150 rpm")
+        made = run(wren, "setting", "Propeller pitch", on=TODAY, typed=typed)
+        assert made.code == 0, made.err
+        # Where it was set last is taken for granted.
+        assert "Of which position, check or panel (Enter: propeller)" in made.err
+        assert "propeller-pitch and propeller touched: is a flight check `required`" in made.err
+        last = book(wren).of_kind(Setting)[-1]
+        assert (last.setting, last.on, last.from_, last.to) == ("propeller-pitch", "propeller", "12.0 deg", "12.5 deg")
+        assert (last.because, last.by.name, str(last.meters["tach"])) == ("slow climb", "Wilma Fieldfare", "23.9")
+        assert last.flight_check.words == "static run, 2150 rpm"
+        asked = run(wren, "setting", "idle-mixture", "tach=23.9", on=TODAY, typed=("",))
+        assert "Of which position, check or panel (Enter: of the aircraft)" in asked.err
+
+    def test_without_an_answer_passengers_are_barred(self, run: Run, wren: Path) -> None:
+        words = ("tach=23.9", "--of", "propeller", "--found-at", "", "--set-to", "12.5 deg", "--because", "climb", *BY)
+        before = barred(run, wren)
+        assert run(wren, "setting", "propeller-pitch", *words, on=TODAY).code == 0
+        (more,) = [each for each in barred(run, wren) if each not in before]
+        assert "nothing says whether a flight check is required" in more
+
+    def test_nothing_is_asked_of_the_mixture(self, run: Run, wren: Path) -> None:
+        words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "25 rpm", "--because", "hunting", *BY)
+        made = run(wren, "setting", "idle-mixture", *words, on=TODAY)
+        assert made.code == 0, made.err
+        assert "flight check" not in made.err
+
+    @pytest.mark.parametrize(
+        ("words", "told"),
+        [
+            (("idle-mixture", "--of", "engin"), "did you mean `engine`?"),
+            (("idle-mixture", "--of", "engine", "--set-to", ""), "`Set to` has no answer: give it with --set-to"),
+            (("idle mixture", "engine"), "`engine` is a word too many: what belongs together stands in quotes"),
+            (("1/2",), "SETTING: `1/2` is no id"),
+            ((), "`What was set, such as idle-mixture or propeller-pitch` has no answer: inspect-kit setting SETTING"),
+        ],
+    )
+    def test_what_cannot_be_written(self, run: Run, wren: Path, words: tuple[str, ...], told: str) -> None:
+        refused(run, wren, lambda: run(wren, "setting", *words, *BY, on=TODAY), told)
+
+
+class TestChange:
+    MINOR = ("--answer", "minor", "--asked", "nobody", "--came-with", "", "--flight-check", "not needed: on the ground")
+
+    def test_one_not_decided_bars_passengers_until_it_is(self, run: Run, wren: Path) -> None:
+        said = ("tach=23.9", "--answer", "not decided", "--came-with", "", "--flight-check", "", *BY)
+        before = barred(run, wren)
+        made = run(wren, "change", "wheel pants", *said, on=TODAY)
+        assert made.code == 0, made.err
+        (more,) = [each for each in barred(run, wren) if each not in before]
+        assert "wheel pants" in more
+        name = Path(made.out.split()[0]).stem
+        decided = run(wren, "change", "wheel pants", "tach=23.9", *self.MINOR, *BY, on=TODAY, typed=("",))
+        assert decided.code == 0, decided.err
+        assert f"Which change on record this decides (Enter: {name})" in decided.err
+        assert name in [each.of for each in book(wren).of_kind(Change)]
+        assert barred(run, wren) == before
+
+    def test_a_major_one_opens_its_phase(self, run: Run, wren: Path) -> None:
+        """Entry, area, notice and concurrence are asked; the hours are those of the phase where nobody says more."""
+        (phase,) = [*book(wren).aircraft.phases][:1]
+        asked = ("major", "district office", "", "", "aircraft log p. 9", "5", "", "letter of 20 June", "")
+        made = run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "1", "required"))
+        assert made.code == 0, made.err
+        last = book(wren).of_kind(Change)[-1]
+        assert (last.answer, last.phase, str(last.hours), last.area) == ("major", phase, "5", "")
+        assert last.wanted == ("the area", "concurrence of the FSDO")
+        assert last.flight_check.word == "required"
+
+    def test_an_answer_that_is_none(self, run: Run, wren: Path) -> None:
+        said = ("--answer", "small", *BY)
+        told = "expected `minor` or `major` or `not decided`, not `small`"
+        refused(run, wren, lambda: run(wren, "change", "a light", *said, on=TODAY), told)
+
+
+class TestEquipment:
+    def test_a_number_alone_is_in_the_units_of_the_aircraft(self, run: Run, wren: Path) -> None:
+        before = json.loads(run(wren, "balance", "--json", on=TODAY).out)["empty"]["weight"]
+        words = ("--change", "in", "--weight", "2.4", "--arm", "14", "--came-with", "")
+        assert run(wren, "equipment", "second radio", *words, *BY, on=TODAY).code == 0
+        after = json.loads(run(wren, "balance", "--json", on=TODAY).out)["empty"]["weight"]
+        assert round(after - before, 6) == 2.4
+
+    def test_a_fitting_that_says_nothing_is_offered(self, run: Run, wren: Path) -> None:
+        fit = ("install", "propeller", "tach=23.9", "--serial", "P2", "--part", "Knot 70-46", "--no-change", "")
+        more = ("--since-new", "0", "--since-overhaul", "", "--made", "", "--from", "", "--where", "")
+        more += ("--reason", "new")
+        made = run(wren, *fit, *more, "--flight-check", "required", *BY, on=TODAY)
+        assert made.code == 0, made.err
+        (new,) = (Path(line).stem for line in made.out.split() if line.endswith(".yaml"))
+        said = ("equipment", "--no-change", "same weight, same place")
+        told = run(wren, *said, *BY, on=TODAY, typed=("",))
+        assert told.code == 0, told.err
+        assert f"(Enter: {new})" in told.err
+        assert run(wren, "verify", on=TODAY).code == 0
+
+
+class TestDirective:
+    LETTER = ("--issuer", "maker", "--subject", "cracks", "--authority", "maker's letter", "--revision", "A")
+
+    def test_a_later_decision_repeats_what_has_not_changed(self, run: Run, wren: Path) -> None:
+        letter = (*self.LETTER, "--issued", "2026-10-01", *BY)
+        first = run(wren, "directive", "SL-9", *letter, on="2026-11-20", typed=("engine", ""))
+        assert first.code == 0, first.err
+        assert "not decided" in run(wren, "directives", on=TODAY).out
+        typed = ("", "", "", "", "", "", "no: another serial")
+        again = run(wren, "directive", "SL-9", *BY, on=TODAY, typed=typed)
+        assert (again.code, "(Enter: maker)" in again.err) == (0, True), again
+        one, other = book(wren).of_kind(Directive)[-2:]
+        same = ("number", "issuer", "subject", "authority", "revision", "issued", "on")
+        assert [getattr(one, key) for key in same] == [getattr(other, key) for key in same]
+
+    def test_one_that_was_done_for_good(self, run: Run, wren: Path) -> None:
+        asked = ("--product", "aircraft", "--applies", "yes", "--every", "", "--once", "before flight", "--check", "")
+        typed = ("new fork", "2026-06-01", "bushing replaced", "A. Swift, mechanic, 1234567")
+        made = run(wren, "directive", "AD-1", *self.LETTER, "--issued", "", *asked, *BY, on=TODAY, typed=typed)
+        assert made.code == 0, made.err
+        last = book(wren).of_kind(Directive)[-1]
+        assert (last.method, str(last.done_on), last.done) == ("new fork", "2026-06-01", "bushing replaced")
+
+
+def test_what_lies_on_the_shelf_and_what_was_searched(run: Run, wren: Path) -> None:
+    typed = ("6 qt", "L7", "2029-06-30", "", "54")
+    made = run(wren, "stock", "engine oil", on=TODAY, typed=typed)
+    assert made.code == 0, made.err
+    assert "L7" in run(wren, "parts", on=TODAY).out
+    made = run(wren, "search", "public list", "--products", "aircraft, engin", *BY, on=TODAY)
+    assert (made.code, "did you mean `engine`?" in made.err) == (2, True), made
+    made = run(wren, "search", "public list", "--products", "aircraft, engine", "--results", "", *BY, on=TODAY)
+    assert made.code == 0, made.err
+    assert "public list" in run(wren, "directives", on=TODAY).out
