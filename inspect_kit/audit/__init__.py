@@ -7,6 +7,7 @@
     kinds       what the kinds told by a table of keys refer to
     amendments  what an amendment replaces, and in what
     directives  a directive that asks sooner than the check whose arithmetic it uses
+    phases      flight-test phases against what the limitations ask
     readings    readings out of their limits without a finding
     same_day    two records of one day of which only one can be the newest, or that may be one
     meters      meters that run backwards or faster than the clock
@@ -29,6 +30,7 @@ from inspect_kit.audit import (
     order,
     pages,
     past,
+    phases,
     readings,
     records,
     same_day,
@@ -65,6 +67,9 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     same_day.twice_in,
     same_day.told_twice,
     directives.intervals,
+    directives.once,
+    phases.openings,
+    phases.statements,
     meters.unknown_meters,
     meters.readings,
     past.past,

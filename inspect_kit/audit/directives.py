@@ -1,18 +1,67 @@
 """Directives against the checks whose arithmetic they use: one that comes later than its directive asks hides it."""
 
-from collections.abc import Iterator
+import datetime as dt
+import re
+from collections.abc import Iterator, Sequence
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Check
+from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
 from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import DAYS_OF
+from inspect_kit.model.record import Page
+from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.limits import parse_once
+
+MONTHS = (
+    *("", "january", "february", "march", "april", "may", "june"),
+    *("july", "august", "september", "october", "november", "december"),
+)
 
 
 def intervals(names: Known) -> Iterator[Problem]:
     """Of every decision that counts and says that the directive applies: each limit is kept by the check it names."""
+    for record, check in _applied(names):
+        if check.retired is not None:
+            told = f"`{check.id}` is retired since {check.retired.date}: name the check that does it now"
+            yield Problem(place_of(record, "check"), f"check: {told}")
+            continue
+        own = [*_limits(names, check)]
+        for limit in record.every:
+            if isinstance(limit, Limit) and not any(_keeps(names, each, limit) for each in own):
+                told = f"asks for it every {limit}, and `{check.id}` comes {_comes(check, own)}"
+                yield Problem(place_of(record, "every"), f"every: {told}: it would be told too late")
+
+
+def once(names: Known) -> Iterator[Problem]:
+    """Of the same that asks once: where its words give a day or a limit, the check comes by then, or it was done since.
+
+    `within 25 h`, `by 30 June 2027`; other words say nothing that can be compared.
+    """
+    for record, check in _applied(names):
+        asked = _asked_once(record.once)
+        if asked is None or check.retired is not None or _done_since(names, record, check):
+            continue
+        own = [*check.once, *_limits(names, check)]
+        if isinstance(asked, dt.date):
+            days = (asked - record.date).days
+            kept = check.once_date is not None and check.once_date <= asked
+            kept = kept or any(each.is_calendar and float(each.number) * DAYS_OF[each.unit] <= days for each in own)
+            wanted = [f"by {asked}"] if not kept else []
+        else:
+            # All of them: whichever comes first.
+            wanted = [f"within {each}" for each in asked if not any(_keeps(names, one, each) for one in own)]
+        if wanted:
+            comes = f"once, by {check.once_date}" if check.once_date else _comes(check, own)
+            told = f"asks for it once {' and '.join(wanted)}, and `{check.id}` comes {comes}: it would be told too late"
+            yield Problem(place_of(record, "once"), f"once: {told}")
+
+
+def _applied(names: Known) -> Iterator[tuple[Directive, Check]]:
+    """Every decision that counts and says that a directive applies, with the check that it names."""
     newest: dict[tuple[str, ...], Directive] = {}
     now = names.logbook.id_now
     for record in names.logbook.of_kind(Directive):
@@ -21,18 +70,39 @@ def intervals(names: Known) -> Iterator[Problem]:
             newest[key] = record
     for record in newest.values():
         check = names.logbook.checks.get(now(record.check))
-        if check is None or record.applies.word != YES:
-            continue
-        if check.retired is not None:
-            told = f"`{check.id}` is retired since {check.retired.date}: name the check that does it now"
-            yield Problem(place_of(record, "check"), f"check: {told}")
-            continue
-        own = [*_limits(names, check)]
-        for limit in record.every:
-            if isinstance(limit, Limit) and not any(_keeps(names, each, limit) for each in own):
-                comes = " or ".join(map(str, own)) or "only when it is named"
-                told = f"asks for it every {limit}, and `{check.id}` comes {comes}: it would be told too late"
-                yield Problem(place_of(record, "every"), f"every: {told}")
+        if check is not None and record.applies.word == YES:
+            yield record, check
+
+
+def _comes(check: Check, own: Sequence[Limit]) -> str:
+    told = " or ".join(map(str, own))
+    return (f"once, within {told}" if check.once else told) or "only when it is named"
+
+
+def _asked_once(words: str) -> dt.date | tuple[Limit, ...] | None:
+    """The day or the limits of `by 30 June 2027`, `within 25 h or 3 months`; None of words that give neither."""
+    plain = re.sub(r"(?i)^(within|by|before|not later than|no later than|in|the next|next)\s+", "", words.strip())
+    plain = re.sub(r"(?i)^the next\s+", "", plain).rstrip(".")
+    match = re.fullmatch(r"([0-9]{1,2}) ([A-Za-z]+),? ([0-9]{4})", plain)
+    if match is None and (named := re.fullmatch(r"([A-Za-z]+) ([0-9]{1,2}),? ([0-9]{4})", plain)):
+        match = re.fullmatch(r"([0-9]{1,2}) ([A-Za-z]+) ([0-9]{4})", f"{named[2]} {named[1]} {named[3]}")
+    if match is not None:
+        month = next((at for at, name in enumerate(MONTHS) if name and match[2].casefold() in (name, name[:3])), 0)
+        plain = f"{match[3]}-{month:02}-{int(match[1]):02}" if month else plain
+    try:
+        return parse_once(plain)
+    except Unreadable:
+        return None
+
+
+def _done_since(names: Known, record: Directive, check: Check) -> bool:
+    """Whether the check was done on the day of the decision or after it."""
+    now = names.logbook.id_now
+    for page in names.logbook.of_kind(Page):
+        done = {now(each.check) for each in page.results if each.answer == DONE} | {now(each) for each in page.did}
+        if page.date >= record.date and check.id in done:
+            return True
+    return False
 
 
 def _order(record: Directive) -> tuple[object, ...]:

@@ -80,6 +80,12 @@ def test_what_was_paid_is_on_no_page(run: Run, wren: Path, tmp_path: Path) -> No
         told = (tmp_path / "sold" / name).read_text(encoding="utf-8")
         assert "oil filter" in told
         assert "24.35" not in told
+    # The copy of the store is whole, and says so, for its seals are worked out from its bytes.
+    kept = (tmp_path / "sold/store/records/2026/2026-11-01-filters.yaml").read_text(encoding="utf-8")
+    assert "costs: 24.35" in kept
+    told = " ".join((tmp_path / "sold/index.txt").read_text(encoding="utf-8").split())
+    assert "These pages leave costs and forecasts out. `store` is a copy of the whole store, byte for byte" in told
+    assert "what was paid for parts neither, because the seals are worked out from its bytes" in told
 
 
 def test_the_whole_store_goes_with_it_and_its_seals_hold(folder: Path, run: Run) -> None:

@@ -62,7 +62,10 @@ meters: {tach: TACH}
 closes: flight-test
 did: [balked landing at greatest weight]
 demonstrated: {Vx: 58 kt, Vy: 66 kt, weight: 1450 lb, CG location: 31.2 in}
-statement: The words of paragraph 4 with these figures.
+statement: >-
+  I certify that the prescribed flight test hours have been completed and the aircraft is controllable throughout its
+  normal range of speeds. Demonstrated: speeds Vso 41 kt, Vx 58 kt, and Vy 66 kt, and the weight 1450 lb and CG location
+  31.2 in at which they were obtained.
 by: BY
 """
 SIGNED = "kind: signature\ndate: 2026-11-20\nof: 2026-11-20-closed\nink: airframe log p. 6\nby: BY\n"
@@ -73,6 +76,22 @@ def close(store: Path, *, tach: str = "40.1", by: str = PILOT, signed: bool = Tr
     entered(store, "2026-11-20-closed", text.replace("TACH", tach).replace("BY", by))
     if signed:
         entered(store, "2026-11-20-signed", SIGNED.replace("BY", by))
+
+
+def test_the_words_that_close_it_are_those_of_the_limitations(run: Run, wren: Path) -> None:
+    """Until it is signed a slip is a problem; what was signed is as it was signed, and a note."""
+    slip = CLOSED.replace("Vso 41 kt", "Vso 14 kt")
+    close(wren, text=slip, signed=False)
+    told = run(wren, "due", on=ON)
+    assert told.code == 3
+    wanted = "statement: says `... Demonstrated: speeds Vso 14 kt, Vx ...` where the limitations prescribe"
+    assert wanted in " ".join(told.err.split())
+    close(wren, text=slip)
+    told = run(wren, "verify", on=ON)
+    assert (told.code, told.err) == (0, "")
+    assert "Demonstrated: speeds Vso 14 kt, Vx ...` where" in " ".join(told.out.split())
+    close(wren)
+    assert "Demonstrated" not in run(wren, "verify", on=ON).out
 
 
 def test_it_ends_when_all_was_flown_and_the_statement_is_signed(run: Run, wren: Path) -> None:
@@ -276,7 +295,7 @@ def test_a_phase_that_the_limitations_do_not_know_is_a_problem(run: Run, wren: P
 def test_the_statement_itself_is_in_its_report(run: Run, wren: Path) -> None:
     close(wren)
     told = run(wren, "report", "2026-11-20-closed", on=ON).out
-    assert "The words of paragraph 4 with these figures." in told
+    assert "Demonstrated: speeds Vso 41 kt, Vx 58 kt, and Vy 66 kt" in " ".join(told.split())
     assert "Vx 58 kt; Vy 66 kt" in told
 
 

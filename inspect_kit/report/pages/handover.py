@@ -128,8 +128,10 @@ def _about(since: dt.date | None) -> str:
         )
     return (
         "This folder holds all records of the aircraft as its owner kept them. This page is the status of today; "
-        "records.html and records.txt tell every record in full, the oldest first; `store` is the whole store, every "
-        "signed page, signature and photograph, in plain text as it was written. Costs and forecasts are left out. "
+        "records.html and records.txt tell every record in full, the oldest first. These pages leave costs and "
+        "forecasts out. `store` is a copy of the whole store, byte for byte: checklists, records, signed and open "
+        "pages, entries that were withdrawn, signatures and photographs. Nothing in it was left out or changed, what "
+        "was paid for parts neither, because the seals are worked out from its bytes. "
         "The paper books named below are not in this folder: they belong to the aircraft and go with it."
     )
 

@@ -1,0 +1,87 @@
+"""Flight-test phases against what the aircraft's own limitations ask, as aircraft.yaml has it under `phases`."""
+
+import re
+from collections.abc import Iterator
+from itertools import zip_longest
+
+from inspect_kit.audit.known import Known
+from inspect_kit.errors import Problem
+from inspect_kit.model.aircraft import PhaseRule
+from inspect_kit.model.kinds.change import MAJOR, Change
+from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.record import Record
+
+AROUND = 3  # Words before and behind the first one that differs.
+
+
+def openings(names: Known) -> Iterator[Problem]:
+    """A phase that no change opened is flown as the limitations say: not fewer hours, and in their area.
+
+    What is owed after a change is told by the change, and by who concurred.
+    """
+    for phase in names.logbook.of_kind(Phase):
+        rule = names.aircraft.phases.get(phase.opens)
+        if rule is None or any(each.phase == phase.opens for each in _before(names, phase) if isinstance(each, Change)):
+            continue
+        if phase.hours is not None and rule.hours is not None and phase.hours < rule.hours:
+            told = f"{phase.hours} h are fewer than the {rule.hours} h that aircraft.yaml asks of this phase"
+            yield Problem(place_of(phase, "hours"), f"hours: {told}: which of the two?")
+        if phase.area and rule.area and _words(phase.area) != _words(rule.area):
+            told = f"`{phase.area}` is not the area of this phase in aircraft.yaml, `{rule.area}`: which of the two?"
+            yield Problem(place_of(phase, "area"), f"area: {told}")
+
+
+def statements(names: Known) -> Iterator[Problem]:
+    """The words in which a phase was closed are those that the limitations prescribe, with what was demonstrated.
+
+    What was signed stays signed, whatever aircraft.yaml says since: then it is a note.
+    """
+    for phase in names.logbook.of_kind(Phase):
+        rule = names.aircraft.phases.get(phase.closes)
+        if rule is None or not phase.statement:
+            continue
+        told = _differs(_prescribed(names, phase, rule), _words(phase.statement))
+        if told:
+            place, signed = place_of(phase, "statement"), names.logbook.is_signed(phase.name)
+            yield Problem(place, f"statement: {told}, by `phases` of aircraft.yaml", note=signed)
+
+
+def _before(names: Known, phase: Phase) -> Iterator[Record]:
+    """What opened, or told of, the same phase before, since it was closed last: the oldest first."""
+    found: list[Record] = []
+    for record in names.logbook.records:
+        if record is phase:
+            break
+        if isinstance(record, Phase) and record.phase == phase.phase:
+            found = [] if record.closes else [*found, record]
+        elif isinstance(record, Change) and record.answer == MAJOR and record.phase == phase.phase:
+            found.append(record)
+    yield from found
+
+
+def _prescribed(names: Known, phase: Phase, rule: PhaseRule) -> list[str]:
+    """The words of the statement, with the values that are on record in their places; a blank for one that is not."""
+    before = [*_before(names, phase)]
+    values = dict.fromkeys(rule.demonstrates, "____")
+    for record in (*before, phase):
+        if isinstance(record, Phase):
+            values |= {name: value for name, value in record.demonstrated.items() if name in values}
+    opened = [each for each in before if isinstance(each, Change) or (isinstance(each, Phase) and each.opens)]
+    values |= {"date": str(opened[-1].date)} if opened else {}
+    text = re.sub(r"\{([^{}]*)\}", lambda match: values.get(match.group(1), match.group()), rule.statement)
+    return _words(text)
+
+
+def _words(text: str) -> list[str]:
+    return text.split()
+
+
+def _differs(asked: list[str], said: list[str]) -> str:
+    """Where what was said leaves what was asked for the first time; "" where it does not."""
+    for at, (one, other) in enumerate(zip_longest(asked, said)):
+        if one != other:
+            near = slice(max(0, at - AROUND), at + AROUND)
+            says = f"`... {' '.join(said[near])} ...`" if said[near] else "nothing more"
+            return f"says {says} where the limitations prescribe `... {' '.join(asked[near])} ...`"
+    return ""
