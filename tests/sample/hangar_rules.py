@@ -102,6 +102,11 @@ ORDERS = (
     *(("controls-floor", wired) for wired in ("left-wing-controls", "right-wing-controls", "tail-controls")),
     # Varnish and inhibitor hide cracks and leaks.
     ("propeller-blades", "propeller-finish"),
+    # Nobody takes hold of wet varnish.
+    *((held, "propeller-finish") for held in ("propeller-bolts", "propeller-track", "propeller-wire")),
+    # Its checkpoint is on the field: no aircraft goes there with its cowling off.
+    ("tools-counted", "vor-check"),
+    ("brakes-hold", "vor-check"),
     *((looked_at, "corrosion-treatment") for looked_at in ("floor-frame", "gear-clusters", "gear-legs", "pedals")),
     *((looked_at, "corrosion-treatment") for looked_at in ("brake-master", "fuel-selector", "tail-frame")),
     *((looked_at, "corrosion-treatment") for looked_at in ("rudder-horn", "rear-cables", "tail-hinges")),
@@ -118,6 +123,8 @@ COOL = (
     ("battery-capacity", 4 * 60, "battery-discharge"),
     ("battery-charged", 7 * 60, "battery-capacity"),
     ("battery-voltage", 8 * 60, "battery-charged"),
+    # Varnish dries: common practice, no source; the maker's figure prevails.
+    ("idle-leaks", 4 * 60, "propeller-finish"),
 )
 COOL_PANELS = (("heat-muff", 45), ("baffles", 45))
 WARM = (("compression", 30), ("oil-change", 30))
@@ -142,7 +149,12 @@ SWITCHES = ("electrical-function", "instruments-work")
 SPRAYED = ("corrosion-treatment", "engine-cleaned")
 # What one set-up and one timing light serve, and one of them is compared with the other.
 TOGETHER = (("magneto-right-timing", "magneto-left-timing", 20),)
-ON_BATTERY = ("electrical-function", "radio-function", "elt-inspection", "instruments-work", "attitude-battery")
+ON_BATTERY = (
+    *("electrical-function", "radio-function", "elt-inspection", "instruments-work", "attitude-battery"),
+    *("stall-warner", "vor-check", "gear-wiring", "gear-lines", "backup-batteries", "other-equipment"),
+)
+# The master is on: nobody is at the propeller, whose plugs are in again.
+MASTER_ON = tuple(name for name in ON_BATTERY if name != "elt-inspection")
 
 
 def refusals(walk: Walk, cabin: frozenset[str], points: frozenset[str] = frozenset()) -> list[str]:
@@ -192,6 +204,9 @@ def _propeller(walk: Walk) -> Iterator[str]:
             for name, since, until, who in walk.moves:
                 if name != what and who and since < end and start < until and until > since:
                     yield f"{what} swings the propeller while {name} goes on"
+    for what in MASTER_ON:
+        if what in walk.checks and walk.stands("plugs-out", *walk.checks[what][:2]):
+            yield f"{what} with the master on while the propeller is worked on"
 
 
 def _jacks(walk: Walk, cabin: frozenset[str], points: frozenset[str]) -> Iterator[str]:

@@ -12,7 +12,7 @@ from itertools import pairwise
 import pytest
 
 from tests.cli.conftest import Run, calm, run  # noqa: F401
-from tests.sample.hangar_rules import RUNS, SWUNG, TURNED, Walk, refusals, walk_of
+from tests.sample.hangar_rules import MASTER_ON, RUNS, SWUNG, TURNED, Walk, refusals, walk_of
 from tests.sample.order_rules import broken, steps_of
 from tests.sample.plain import ROOT, Item, front_matters, items, minutes
 from tests.sample.test_order import SAMPLE
@@ -88,8 +88,20 @@ def test_the_rules_refuse_the_plan_of_the_checklists_as_they_were(run: Run) -> N
         "goes on while it is sprayed in corrosion-treatment",
         "though one set-up serves both",
         "spark-plugs begins before engine-cleaned has ended",
+        "propeller-finish begins before propeller-wire has ended",
     ):
         assert fault in told
+
+
+def test_rules_that_no_earlier_plan_broke_can_fail() -> None:
+    """The frozen store has no plugs-out and no VOR check in its plan: a plan written by hand."""
+    checks = {"radio-function": (30, 38, 1), "vor-check": (40, 50, 1), "brakes-hold": (60, 75, 2)}
+    checks |= {"propeller-finish": (80, 100, 1), "idle-leaks": (300, 310, 2)}
+    by_hand = Walk(checks, {"plugs-out": (10, 22)}, {"plugs-out": (90, 110)}, ())
+    told = refusals(by_hand, frozenset())
+    assert "vor-check begins before brakes-hold has ended" in told
+    assert "radio-function with the master on while the propeller is worked on" in told
+    assert "idle-leaks begins 200 min after propeller-finish, not 240" in told
 
 
 def test_drain_before_screens_before_fill_before_run_before_look() -> None:
@@ -148,6 +160,95 @@ def test_every_torque_has_a_wrench_that_reaches_it() -> None:
                 assert int(wrench[1]) <= int(bound[1]) < int(bound[2]) <= int(wrench[2]), name
                 torques.append(name)
     assert len(torques) >= 8
+
+
+STORES = ["checklists", "inspect_kit/starter/checklists"]
+
+
+@pytest.mark.parametrize("folder", STORES)
+def test_what_is_wired_or_pinned_anew_has_its_wire_and_pins_to_hand(folder: str) -> None:
+    """What is undone by the work itself, and is in the list of parts before it begins. Common practice, no source."""
+    found = set()
+    for item in items(ROOT / folder):
+        # A wire that is only looked at, at a turnbuckle or a bolt that stays, takes none.
+        if re.search(r"\b(bolts|shut and|oiled,|-tight and|gaskets,) wired\b|\bwire back\b|\bnew wire\b", item.text):
+            assert any("safety wire" in used for used in item.all("uses")), item.id
+            found.add(item.id)
+        if re.search(r"\btorque: ?.*cotter pins|\btorque, cotter pins|torqued again, the rubbers", item.text):
+            assert any("cotter pins" in used for used in item.all("uses")), item.id
+            found.add(item.id)
+    wanted = {"wheels", "oil-screens"} if "starter" in folder else {"wheel-left", "brake-linings", "mount-first-torque"}
+    assert found >= wanted
+
+
+@pytest.mark.parametrize("folder", STORES)
+def test_who_moves_a_control_says_so(folder: str) -> None:
+    """Where one looks into hinges, horns, bellcranks or pulleys another may move the stick. Common practice."""
+    panels = {front["panel"]: front for front in front_matters(ROOT / folder).values()}
+    looks = r"[Hh]inges\b.*\b(play|balance|bush)|bellcrank:|[Hh]orn\b.*stops|pedals,|[Ff]lap\b.*(rod end|lever)"
+    moved = {item.id for item in items(ROOT / folder) if re.search(looks, item.text)}
+    wanted = (
+        {"left-wing-controls", "right-wing-controls"}
+        if "starter" in folder
+        else {"pedals", "aileron-left", "flap-right", "bellcrank-left", "tail-hinges", "rudder-horn", "flap-system"}
+    )
+    assert moved >= wanted
+    for item in items(ROOT / folder):
+        if item.id in moved | ({"controls-floor", "tail-controls"} if "starter" in folder else {"elevator-bellcrank"}):
+            told = " ".join([*item.all("caution"), *cautions_of(panels[item.panel])])
+            assert re.search(r"before you move it|[Hh]ands out of", told), item.id
+
+
+@pytest.mark.parametrize("folder", STORES)
+def test_where_the_master_is_on_the_propeller_is_left_alone(folder: str) -> None:
+    """A starter turns when its relay sticks: common practice, no source."""
+    found = {item.id: item for item in items(ROOT / folder) if item.id in MASTER_ON}
+    assert len(found) >= 4
+    for name, item in found.items():
+        assert {"battery-disconnected", "plugs-out"} <= set(item.listed("not-while")), name
+        # At the VOR checkpoint a pilot is aboard, and everything is shut.
+        told = " ".join(item.all("caution"))
+        assert name == "vor-check" or "Nobody in the propeller arc while the master is on" in told
+
+
+def test_what_is_shut_is_not_asked_for() -> None:
+    """Straps of a tank or the engine, or an antenna from inside, in a place where nothing comes off."""
+    for item in CURRENT.values():
+        if not {"remove", "make"} & set(PANELS[item.panel]) and not item.one("with"):
+            assert not re.search(r"\b(from|and) inside\b|of surfaces, tanks|tanks and engine", item.text), item.id
+    assert "control surfaces" in CURRENT["bonding-straps"].text
+
+
+def test_a_strut_under_pressure_is_only_looked_at_on_its_wheel() -> None:
+    """Its plug out with the weight on it lets the nose down on whoever unscrews it. Common practice, no source."""
+    check = CURRENT["nose-oleo"]
+    assert "by the plug" not in check.text
+    assert "`nose-oleo-fluid`" in check.text
+    assert "neither valve nor plug is unscrewed" in check.one("caution")
+    assert "on-jacks" in CURRENT["nose-oleo-fluid"].listed("with")
+
+
+def test_varnish_dries_before_anything_turns() -> None:
+    check = CURRENT["propeller-finish"]
+    assert CURRENT["idle-leaks"].one("wait") == "4 h after propeller-finish"
+    assert {"propeller-blades", "propeller-track", "propeller-wire"} <= set(check.listed("after"))
+    assert check.listed("with") == ["plugs-out"]
+    assert "until the varnish is dry" in check.one("caution")
+
+
+def test_a_tank_is_emptied_or_brimmed_before_it_is_weighed_and_the_nose_is_up_for_the_flow() -> None:
+    """AC 43.13-1B chapter 10 (fuel drained, or full and taken off again); AC 90-89 on the attitude: from memory."""
+    assert "unusable fuel or brimmed and the usable fuel taken off again" in CURRENT["weighing"].text
+    assert "nose raised to the steepest climb" in CURRENT["gravity-flow"].text
+
+
+def test_brake_dust_is_not_breathed() -> None:
+    for side in ("left", "right"):
+        assert "brake dust" in CURRENT[f"brake-{side}"].one("caution")
+
+
+def test_a_breaker_is_pulled_not_tripped() -> None:
+    assert "trip" not in CURRENT["electrical-function"].text
 
 
 def test_nothing_is_measured_on_what_is_off() -> None:
