@@ -121,7 +121,7 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
                 for key, does in TOLD.items():
                     walk.talk.say(f"{key}: {does}", indent="    ")
             case _:
-                if fault := _fault(walk, blank, value):
+                if fault := _fault(walk, blank, value) or _behind(blank, value):
                     walk.talk.say(fault, indent="  ")
                 elif walk.change(_writing(place, blank, _as_written(walk, blank, value), corrected=bool(written))):
                     walk.trail.append(Step(WRITTEN, (box,), blank.key))
@@ -132,8 +132,25 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
 
 
 def _as_written(walk: Walk, blank: Blank, value: str) -> str:
-    """A value as the page has it: a date in the form that every file has."""
-    return str(parse_said_last_day(value, walk.desk.today)) if blank.key == GOOD_UNTIL else value
+    """A value as the page has it: a date in the form that every file has, a number without the measure typed behind."""
+    if blank.key == GOOD_UNTIL:
+        return str(parse_said_last_day(value, walk.desk.today))
+    number, *rest = value.split(maxsplit=1)
+    return number if _measured(blank) and rest == [blank.measure] else value
+
+
+def _measured(blank: Blank) -> bool:
+    """Whether a number is asked, and its measure known."""
+    return blank.is_reading and blank.measure not in ("", WORDS)
+
+
+def _behind(blank: Blank, value: str) -> str:
+    """What keeps a first value from being a number alone, in a sentence; or nothing. Behind a second one a remark may
+    stand."""
+    number, *rest = value.split(maxsplit=1)
+    if not _measured(blank) or not rest or rest == [blank.measure]:
+        return ""
+    return f"Write {number} alone, it is read in {blank.measure}; `{rest[0][:40]}` is a remark, r at the box writes it."
 
 
 def _writing(at: int, blank: Blank, value: str, *, corrected: bool) -> Verb:
@@ -150,7 +167,7 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
     if is_blank(value):
         return "That is a blank, no value."
     if blank.is_reading and blank.measure != WORDS and decimal(value.split()[0]) is None:
-        return f"`{value.split()[0][:40]}` is no number such as 76 or 0.3; a remark may follow it, after a space."
+        return f"`{value.split()[0][:40]}` is no number such as 76 or 0.3."
     if blank.key == GOOD_UNTIL:
         try:
             date = parse_said_last_day(value, walk.desk.today)
@@ -230,7 +247,7 @@ def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None
     if fault := _fault(walk, blank, value):
         walk.talk.say(fault, indent="  ")
     else:
-        walk.change(_writing(at, blank, value, corrected=corrected))
+        walk.change(_writing(at, blank, _as_written(walk, blank, value), corrected=corrected))
 
 
 def measure_again(walk: Walk, at: int) -> None:

@@ -97,6 +97,16 @@ class TestReadings:
         )
         assert said(capsys).count("OUT OF LIMITS") == 2
 
+    def test_the_measure_may_be_typed_behind_the_number_and_nothing_else(self, tmp_path: Path, capsys: Out) -> None:
+        """It said: `idle: is in rpm when cold rpm, and the check asks for rpm`; and `700 rpm` was refused as well."""
+        root = walk_store(tmp_path, "run-before")
+        sheet = walk(root, Hand(["o", Line("700 when cold"), Line("700 rpm")]))
+        assert str(sheet.entries[0].readings[0].value) == "700"
+        assert "- idle: 700 rpm (600 to 750)" in (root / PAGE).read_text(encoding="utf-8")
+        told = " ".join(said(capsys).split())
+        assert "Write 700 alone, it is read in rpm; `when cold` is a remark, r at the box writes it." in told
+        assert "That was not written" not in told
+
     def test_out_of_limits_becomes_a_finding(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "run-before")
         sheet = walk(root, Hand(["o", Line("900"), "f", Line("idle too fast"), "1", "l"]))
