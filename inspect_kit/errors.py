@@ -10,7 +10,9 @@ Whatever is wrong *inside* a file is not an exception: it is a Problem, a value 
 """
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from inspect_kit.noun import dataclass
 
 # Characters of a line that is shown with a caret.
 WIDEST = 240

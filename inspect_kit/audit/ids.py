@@ -1,11 +1,11 @@
 """Ids through the decades: what has which id, what had it before, and where an old id leads today."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft, Person
 from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft, Position
@@ -11,6 +10,7 @@ from inspect_kit.model.finding import Finding, Fix
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import did_you_mean
 
 # Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries

@@ -5,7 +5,6 @@ Records of an earlier date are history and no problem in themselves; where one o
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
@@ -15,6 +14,7 @@ from inspect_kit.model.interval import MONTHS, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Removed
+from inspect_kit.noun import dataclass
 
 # An aircraft is inspected before its first certificate, but not for years.
 BEFORE_CERTIFICATE: Final = Limit(number=Decimal(12), unit=MONTHS)

@@ -8,22 +8,6 @@
     answer     all of it: `balance`
 """
 
-from inspect_kit.balance.answer import BalanceAnswer, balance
-from inspect_kit.balance.empty import Change, EmptyWeight, empty_weight, unanswered
-from inspect_kit.balance.envelope import Envelope
-from inspect_kit.balance.loading import Line, Loaded
-from inspect_kit.balance.moments import Total, percent_of_chord
+from inspect_kit.late import fetch_late
 
-__all__ = [
-    "BalanceAnswer",
-    "Change",
-    "EmptyWeight",
-    "Envelope",
-    "Line",
-    "Loaded",
-    "Total",
-    "balance",
-    "empty_weight",
-    "percent_of_chord",
-    "unanswered",
-]
+fetch_late(__name__, __file__)

@@ -1,6 +1,5 @@
 """What the room answers: empty weight, the loadings asked for, the extreme ones, and whether all lie inside."""
 
-from dataclasses import dataclass
 
 from inspect_kit.balance.empty import EmptyWeight, empty_weight
 from inspect_kit.balance.envelope import Envelope, envelope_of
@@ -8,6 +7,7 @@ from inspect_kit.balance.extremes import extremes
 from inspect_kit.balance.loading import Loaded, loaded
 from inspect_kit.model.loads import Loading, Loads
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,5 @@
 """The empty weight and its centre of gravity: the last weighing, and every change of equipment since."""
 
-from dataclasses import dataclass
 from fractions import Fraction
 
 from inspect_kit.balance.moments import Total
@@ -8,6 +7,7 @@ from inspect_kit.model.kinds.equipment import OUT, Equipment
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Installed, Record, Removed
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

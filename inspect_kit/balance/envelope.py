@@ -6,13 +6,13 @@ a quadratic, found to far more places than any scale has, and what lies between 
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import isqrt
 
 from inspect_kit.balance.moments import Total
 from inspect_kit.model.loads import Loads
+from inspect_kit.noun import dataclass
 
 Corner = tuple[Fraction, Fraction]
 Outline = tuple[Corner, ...]

@@ -10,7 +10,7 @@ US gallons.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import chain, combinations, pairwise
@@ -20,6 +20,7 @@ from inspect_kit.balance.loading import Loaded, fuel_weight, weight_of_fuel, wor
 from inspect_kit.balance.moments import Total
 from inspect_kit.model.loads import Loads
 from inspect_kit.model.quantity import Quantity
+from inspect_kit.noun import dataclass
 
 SEAT, FUEL, BAGGAGE = "seat", "fuel", "baggage"
 PER_GALLON = 12

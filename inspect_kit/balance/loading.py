@@ -1,13 +1,13 @@
 """One loading: who and what is aboard, the weight and the centre of gravity it makes, and the fuel leaving it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 
 from inspect_kit.balance.envelope import Envelope, Pieces
 from inspect_kit.balance.moments import Total
 from inspect_kit.model.loads import Loading, Loads
 from inspect_kit.model.quantity import Quantity
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True)

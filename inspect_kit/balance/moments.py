@@ -3,8 +3,9 @@
 Source: FAA-H-8083-1B, chapters 2 and 3: the centre of gravity is the sum of moments over the sum of weights.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True)

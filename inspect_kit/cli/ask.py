@@ -1,37 +1,29 @@
 """Questions: each loads the store, asks one room, and shows the answer as a page or as JSON."""
 
+from __future__ import annotations
+
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.balance import unanswered
-from inspect_kit.cli.desk import DATE, Desk, dated, give, print_json, show, to_file
-from inspect_kit.cli.entries import find_record
-from inspect_kit.cli.hangar import due_of_all, status_of_all
+from inspect_kit.cli.desk import Desk, dated, give, print_json, show, to_file
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import say
-from inspect_kit.cli.sheets import sealed_pages
-from inspect_kit.cli.visiting import visit_on, visit_plan
-from inspect_kit.due import DueAnswer, Item
-from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, Misused, Problem, Refused, StoreUnreadable
-from inspect_kit.model.logbook import Logbook, Validity
-from inspect_kit.model.record import Inspection, Record, Signature
-from inspect_kit.model.worksheet import Worksheet
-from inspect_kit.plan import spread
-from inspect_kit.report.blocks import Heading
-from inspect_kit.report.naming import title
-from inspect_kit.report.pages.problems import with_problems
-from inspect_kit.report.words import joined
-from inspect_kit.rules import Scope, profile_of, scope_coverage
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
-from inspect_kit.visits import year_ahead
+
+if TYPE_CHECKING:
+    from inspect_kit.due import DueAnswer, Item
+    from inspect_kit.model.logbook import Logbook
+    from inspect_kit.model.record import Record
+    from inspect_kit.model.worksheet import Worksheet
+    from inspect_kit.rules import Scope
 
 
 @click.command()
@@ -54,9 +46,13 @@ def due(
 
     With --strict it exits 1 for a reason not to fly, for anything past due and for what may not be used.
     """
+    from inspect_kit.due import due as due_of
+
     if desk.folders:
         if item:
             raise Misused("the arithmetic of an item is that of one aircraft: name one --store")
+        from inspect_kit.cli.hangar import due_of_all
+
         return due_of_all(desk, until, _hours(flying), strict, everything, target, force, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on, by=until, flying=_hours(flying))
@@ -78,6 +74,8 @@ def due(
 
 def first(desk: Desk, help_of: Callable[[], str]) -> int:
     """What presses in ten lines, for the bare command; where there is no store, the help."""
+    from inspect_kit.due import due as due_of
+
     try:
         desk.root  # noqa: B018
     except StoreUnreadable:
@@ -88,6 +86,8 @@ def first(desk: Desk, help_of: Callable[[], str]) -> int:
 
 
 def _hours(text: str | None) -> Decimal:
+    from inspect_kit.text.grammar import Unreadable, parse_number
+
     try:
         hours = parse_number(text) if text else Decimal(0)
     except Unreadable as fault:
@@ -99,6 +99,9 @@ def _hours(text: str | None) -> Decimal:
 
 def _called(answer: DueAnswer, words: str) -> Item | None:
     """The one item whose name has all of these words: the list on the screen gives names and not ids."""
+    from inspect_kit.report.naming import title
+    from inspect_kit.report.words import joined
+
     parts = words.casefold().split()
     found = [item for item in answer.items if parts and all(part in title(item.name).casefold() for part in parts)]
     if len(found) > 1:
@@ -107,6 +110,8 @@ def _called(answer: DueAnswer, words: str) -> Item | None:
 
 
 def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
+    from inspect_kit.text.grammar import did_you_mean
+
     current = logbook.id_now(name)
     if current in logbook.checks:
         check = logbook.checks[current]
@@ -126,48 +131,6 @@ def _look_for(logbook: Logbook, name: str) -> str:
 
 
 @click.command()
-@click.option("--plan", "plan_on", type=DATE, metavar="DATE", help="The plan of the visit on that day.")
-@shared("people", "inspectors", "months", "all", "to", "force", "json", months={"default": 12})
-@click.pass_obj
-def visits(
-    desk: Desk,
-    months: int,
-    plan_on: dt.date | None,
-    people: int | None,
-    inspectors: int | None,
-    target: Path | None,
-    force: bool,
-    everything: bool,
-    as_json: bool,
-) -> int:
-    """The months ahead: which items together on which visit, and what that saves."""
-    loaded, logbook = desk.loaded()
-    if plan_on is None and (people or inspectors):
-        raise Misused("--people and --inspectors go with --plan DATE")
-    answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
-    is_whole = everything or target is not None
-    if plan_on is not None:
-        strayed = spread(logbook, sealed_pages(loaded))
-        end = visit_plan(logbook, visit_on(answer, plan_on), people, inspectors, strayed)
-        made, hours, said = end.plan, end.hours, tuple(end.sentences(few=not is_whole))
-        facts = reports.plan_json(made, logbook, hours) | end.facts()
-        page = reports.plan_page(made, logbook, hours=hours, said=said)
-        if not is_whole:
-            asked = f"visits --plan {plan_on}"
-            page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked, said=said)
-    else:
-        facts = reports.visits_json(answer)
-        page = (reports.visits_page if is_whole else reports.visits_screen)(answer, logbook)
-    if as_json:
-        print_json(facts)
-    elif target is not None:
-        to_file(page, target, logbook, force=force)
-    else:
-        show(page)
-    return desk.code(0)
-
-
-@click.command()
 @click.argument("name", default="", metavar="[RECORD]")
 @click.option("--entry", is_flag=True, help="Only the short entry for the paper logbook.")
 @shared("to", "force", "json")
@@ -177,6 +140,10 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
 
     Of an open page it says how far it is; so it does without a name as long as no inspection is on record.
     """
+    from inspect_kit.cli.entries import find_record
+    from inspect_kit.model.record import Inspection, Record
+    from inspect_kit.report.pages.problems import with_problems
+
     loaded, logbook = desk.loaded()
     open_page = _in_progress(logbook, name)
     if open_page is not None and not entry and not as_json:
@@ -203,6 +170,8 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
 
 def _in_progress(logbook: Logbook, name: str) -> Worksheet | None:
     """The open page that is meant, if one is: by its name, or the only one while there is nothing else to report."""
+    from inspect_kit.model.record import Inspection
+
     if not name:
         return logbook.pages[0] if len(logbook.pages) == 1 and not logbook.of_kind(Inspection) else None
     stem = Path(name).name.removesuffix(".md")
@@ -216,6 +185,8 @@ def report_facts(
 
     Seals and signatures were checked just now, when the store was read.
     """
+    from inspect_kit.due import due as due_of
+
     return reports.ReportFacts(
         logbook=logbook,
         record=logbook.as_written(record),
@@ -238,6 +209,9 @@ def signature_states(logbook: Logbook, record: Record) -> tuple[reports.Signatur
 @click.pass_obj
 def scope(desk: Desk, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
     """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
+    from inspect_kit.report.blocks import Heading
+    from inspect_kit.rules import profile_of, scope_coverage
+
     logbook = desk.logbook()
     profile = profile_of(logbook.aircraft)
     asked: dict[str, Scope] = {}
@@ -269,7 +243,11 @@ def scope(desk: Desk, everything: bool, target: Path | None, force: bool, as_jso
 @click.pass_obj
 def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_json: bool) -> int:
     """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
+    from inspect_kit.due import due as due_of
+
     if desk.folders:
+        from inspect_kit.cli.hangar import status_of_all
+
         return status_of_all(desk, target, force, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
@@ -288,6 +266,8 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
 @click.pass_obj
 def history(desk: Desk, name: str, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
     """Everything done to a panel, check or position, the newest first."""
+    from inspect_kit.text.grammar import did_you_mean
+
     logbook = desk.logbook()
     current = logbook.id_now(name)
     known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions]
@@ -309,6 +289,10 @@ def history(desk: Desk, name: str, everything: bool, target: Path | None, force:
 @click.pass_obj
 def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     """Read everything, check every seal, list every problem with file and line."""
+    from inspect_kit.balance import unanswered
+    from inspect_kit.model.logbook import Validity
+    from inspect_kit.model.record import Signature
+
     loaded, logbook = desk.loaded()
     broken = [fault.problem for fault in loaded.broken]
     unchecked = []

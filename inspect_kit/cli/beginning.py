@@ -9,7 +9,7 @@ import datetime as dt
 import os
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from pathlib import Path
 
@@ -18,6 +18,7 @@ from inspect_kit.cli.said import NO, YES, asked, confirmed, say, yes_or_no
 from inspect_kit.errors import Misused, Problem
 from inspect_kit.model.checklist import DID, INSTALLED, Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
+from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_date, parse_said_label_date, parse_said_last_day
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.fields import Scalar, read_yaml, write_yaml

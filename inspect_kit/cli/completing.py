@@ -4,21 +4,24 @@ The shell asks by click's own way (`_INSPECT_KIT_COMPLETE=bash_source inspect-ki
 that cannot be read offers nothing, and never an error in the middle of a line that is being typed.
 """
 
+from __future__ import annotations
+
 import contextlib
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from click.shell_completion import CompletionItem
 
 from inspect_kit import store
 from inspect_kit.cli.desk import NAME
-from inspect_kit.model.kinds.directive import AIRCRAFT
-from inspect_kit.model.kinds.setting import Setting
-from inspect_kit.model.logbook import Logbook
 
-Names = Callable[[Logbook], Iterator[str]]
+if TYPE_CHECKING:
+    from inspect_kit.model.logbook import Logbook
+
+    Names = Callable[[Logbook], Iterator[str]]
 
 
 def _checks(logbook: Logbook) -> Iterator[str]:
@@ -54,10 +57,14 @@ def _phases(logbook: Logbook) -> Iterator[str]:
 
 
 def _products(logbook: Logbook) -> Iterator[str]:
+    from inspect_kit.model.kinds.directive import AIRCRAFT
+
     yield from (AIRCRAFT, *logbook.aircraft.positions)
 
 
 def _settings(logbook: Logbook) -> Iterator[str]:
+    from inspect_kit.model.kinds.setting import Setting
+
     yield from (record.setting for record in logbook.of_kind(Setting))
 
 

@@ -1,37 +1,44 @@
-"""What a command works with: the clock, the store, the terminal. Only here are time and environment known."""
+"""What a command works with: the clock, the store, the terminal. Only here are time and environment known.
+
+Every command reads this module, and help and completion too: what only some of them use is imported where it is used.
+"""
+
+from __future__ import annotations
 
 import datetime as dt
+import importlib
 import os
 import re
 import sys
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from pathlib import Path
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 import click
-from rich.console import Console
 
 from inspect_kit import store
-from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.said import say
 from inspect_kit.due import change_problems
 from inspect_kit.errors import UNREADABLE, Misused, Place, Problem, StoreUnreadable
-from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_date
-from inspect_kit.report import Page, gathered, html, json_text, markdown, plain, terminal
-from inspect_kit.text.grammar import Unreadable, parse_date
-from inspect_kit.text.page_values import parse_name, parse_reference, says_nothing
-from inspect_kit.text.record_out import write_record
+from inspect_kit.noun import dataclass
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from inspect_kit.model.logbook import Logbook
+    from inspect_kit.model.record import Record
+    from inspect_kit.report import Page
+
+    # From the logbook, the name of a new record and the seals that it is to name, to the record.
+    Make = Callable[[Logbook, str, tuple[str, ...]], Record]
 
 NARROWEST, WIDEST = 40, 1000
 # A reading of more files than this takes seconds, and says how far it has come.
 MANY = 2_000
-# From the logbook, the name of a new record and the seals that it is to name, to the record.
-Make = Callable[[Logbook, str, tuple[str, ...]], Record]
 
 
 @dataclass(slots=True)
@@ -67,6 +74,8 @@ class Desk:
 
         What sealed records say wrongly is kept in `notes`.
         """
+        from inspect_kit.audit import audit, clock_behind
+
         loaded = store.load(self.root, self.progress())
         told = self._problems(loaded)
         if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
@@ -86,6 +95,8 @@ class Desk:
 
         No answer counts what is dated after its day, so what is dated after the clock's is told by every command.
         """
+        from inspect_kit.audit import audit
+
         if loaded.logbook is None:
             return loaded.problems
         found = (*audit(loaded.logbook, self.today), *change_problems(loaded.logbook))
@@ -108,6 +119,8 @@ class Desk:
 
     def tell(self, problems: tuple[Problem, ...]) -> None:
         """Say problems on standard error, each once."""
+        from inspect_kit.report.pages.problems import gathered
+
         new = [problem for problem in dict.fromkeys(problems) if problem not in {*self.told}]
         self.told += new
         for problem in gathered(new):
@@ -170,6 +183,8 @@ class Desk:
         beside: Mapping[str, bytes] = MappingProxyType({}),
     ) -> list[str]:
         """The same with several records, each with these files beside it: all are looked at before one is written."""
+        from inspect_kit.text.record_out import write_record
+
         texts: dict[str, bytes] = {}
         for words, make in entries:
             name = store.record_name(self.on, words, store.new_code())
@@ -188,6 +203,8 @@ class Desk:
 
         The whole store is asked as it would be. What was wrong before and stays so keeps nobody from writing.
         """
+        from inspect_kit.audit import clock_behind
+
         after = store.would_be(loaded, changes)
         before = Counter(map(_regardless_of_line, self._problems(loaded)))
         lines = []
@@ -242,6 +259,16 @@ def show(page: Page, *, paged: bool = True) -> None:
     What is longer than the screen goes through the pager (PAGER, else less), where somebody sits at both ends; not
     with --no-pager, and not where `paged` says that a question follows.
     """
+    from inspect_kit.report import plain
+
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    if not _may_be_terminal():
+        click.echo(plain.render(page, piped_columns(), plain.signs_of(encoding)), nl=False)
+        return
+    from rich.console import Console
+
+    from inspect_kit.report import terminal
+
     console = Console(highlight=False, markup=False, emoji=False, soft_wrap=False)
     if console.is_terminal:
         if paged and _wants_pager(page, console):
@@ -252,10 +279,21 @@ def show(page: Page, *, paged: bool = True) -> None:
         else:
             terminal.show(page, console)
     else:
-        click.echo(plain.render(page, piped_columns(), terminal.signs_of(console.encoding)), nl=False)
+        click.echo(plain.render(page, piped_columns(), plain.signs_of(encoding)), nl=False)
+
+
+def _may_be_terminal() -> bool:
+    """Whether rich has anything to say to it: it also obeys words of the environment, and is slow to begin."""
+    try:
+        at_hand = sys.stdout.isatty()
+    except ValueError:
+        return False
+    return at_hand or any(os.environ.get(word) is not None for word in ("TTY_COMPATIBLE", "FORCE_COLOR"))
 
 
 def _wants_pager(page: Page, console: Console) -> bool:
+    from inspect_kit.report import terminal
+
     context = click.get_current_context(silent=True)
     if context is not None and context.find_root().params.get("no_pager"):
         return False
@@ -269,7 +307,8 @@ def piped_columns() -> int:
     return max(NARROWEST, min(int(said), WIDEST)) if said.isascii() and said.isdigit() else 80
 
 
-PAPERS: dict[str, Callable[[Page], str]] = {".html": html.render, ".md": markdown.render, ".txt": plain.render}
+# By the ending of a file, the module of `report` that writes such a paper.
+PAPERS = {".html": "html", ".md": "markdown", ".txt": "plain"}
 
 
 class PaperType(click.ParamType[Path]):
@@ -314,7 +353,8 @@ def give(page: Page, target: Path | None, logbook: Logbook, *, force: bool) -> N
 
 def to_file(page: Page, target: Path, logbook: Logbook, *, force: bool) -> None:
     """Write a page as HTML, Markdown or text, by the ending of the file's name, and say where."""
-    to_outside(PAPERS[target.suffix](page), target, logbook, force=force)
+    paper = importlib.import_module(f"inspect_kit.report.{PAPERS[target.suffix]}")
+    to_outside(paper.render(page), target, logbook, force=force)
 
 
 def to_outside(text: str, target: Path, logbook: Logbook, *, force: bool) -> None:
@@ -331,6 +371,8 @@ def mark_of(logbook: Logbook) -> store.Mark:
 
 
 def print_json(facts: dict[str, object]) -> None:
+    from inspect_kit.report import json_text
+
     click.echo(json_text(facts))
 
 
@@ -343,6 +385,9 @@ class DateType(click.ParamType[dt.date]):
     name = "date"
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> dt.date:
+        from inspect_kit.past import parse_said_date
+        from inspect_kit.text.grammar import Unreadable, parse_date
+
         desk = ctx.find_object(Desk) if ctx is not None else None
         ago = DAYS_AGO.get(str(value).casefold())
         if desk is not None and ago is not None:
@@ -356,25 +401,21 @@ class DateType(click.ParamType[dt.date]):
 
 
 class WordsType(click.ParamType[str]):
-    """Words that `read` takes, or refuses with what is wrong; nothing given stays nothing."""
+    """Words that a parser of `text.page_values` takes, or refuses with what is wrong; nothing given stays nothing."""
 
-    def __init__(self, name: str, read: Callable[[str], str]) -> None:
-        self.name, self.read = name, read
+    def __init__(self, name: str, parser: str) -> None:
+        self.name, self.parser = name, parser
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        from inspect_kit.text import page_values
+        from inspect_kit.text.grammar import Unreadable
+
         try:
-            return self.read(str(value)) if value else ""
+            return str(getattr(page_values, self.parser)(str(value))) if value else ""
         except Unreadable as fault:
             self.fail(fault.message, param, ctx)
 
 
-def _reason(words: str) -> str:
-    """Why or how, in words that say something."""
-    if says_nothing(words):
-        raise Unreadable(f"`{words[:40]}` says nothing: write it in words")
-    return words
-
-
 DATE = DateType()
-NAME, REFERENCE = WordsType("name", parse_name), WordsType("reference", parse_reference)
-REASON = WordsType("words", _reason)
+NAME, REFERENCE = WordsType("name", "parse_name"), WordsType("reference", "parse_reference")
+REASON = WordsType("words", "parse_reason")

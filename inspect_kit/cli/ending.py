@@ -2,11 +2,11 @@
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from inspect_kit import report as reports
 from inspect_kit.due import limits_passed
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.noun import dataclass
 from inspect_kit.plan import Finish, Job, Plan, Spread, finish
 from inspect_kit.report import End, Hours
 

@@ -1,15 +1,14 @@
 """What is fitted: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
-from inspect_kit.cli.desk import Desk, Make
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entries import clock_question, person, readings, who_did
 from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
@@ -21,8 +20,12 @@ from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, MeterChange, Record, Removed
+from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_label_date
 from inspect_kit.text.grammar import did_you_mean, parse_number
+
+if TYPE_CHECKING:
+    from inspect_kit.cli.desk import Make
 
 # A part that was fitted here before brings its own times with it: these are asked of others.
 AGES = {

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import click
 
@@ -21,6 +21,7 @@ from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.record import Amendment, FindingRecord, Page, Record, Work
+from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
 from inspect_kit.text.page_values import parse_recheck
 

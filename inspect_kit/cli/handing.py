@@ -17,7 +17,7 @@ from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Record
 from inspect_kit.past import parse_said_date
-from inspect_kit.report import ReportFacts, html, plain
+from inspect_kit.report import ReportFacts
 from inspect_kit.text.grammar import Unreadable
 
 LAST_INSPECTION = "last inspection"
@@ -60,6 +60,8 @@ def export(desk: Desk, as_csv: bool, target: Path | None, force: bool) -> int:
 @click.pass_obj
 def handover(desk: Desk, target: Path, since: str) -> int:
     """All that goes with the aircraft: its status in plain language, every record, the whole store."""
+    from inspect_kit.report import html, plain
+
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on, expect=False)
     first = _since(answer.seen, since, desk.today) if since else None

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -16,8 +16,10 @@ from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import MeterChange, Record
+from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import column, names_of, parse_role
-from inspect_kit.report import blocks, terminal
+from inspect_kit.report import blocks
+from inspect_kit.report.inert import inert
 from inspect_kit.report.words import counted
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record_out import write_record
@@ -99,7 +101,7 @@ class _Asked:
             raise Misused(f"nothing was written, because of\n  {behind}")
         faults = [*_bad(self.found, self.file), *_contradictions(logbook, records, self.beside)]
         if faults:
-            click.echo("\n".join(terminal.safe(str(fault)) for fault in faults), err=True)
+            click.echo("\n".join(inert(str(fault), lines=True) for fault in faults), err=True)
             raise Misused(
                 f"nothing was written: mend these rows in the table, or name them under `leave-out` in "
                 f"{self.beside.name}"
@@ -172,7 +174,7 @@ def _ask(question: str, default: str, parse: Callable[[str], T], *, empty: bool 
     """The answer to a question; asked again after one that cannot be read."""
     while True:
         otherwise = default or ("" if empty else None)
-        word = str(click.prompt(terminal.safe(question), default=otherwise, show_default=bool(default), err=True))
+        word = str(click.prompt(inert(question, lines=True), default=otherwise, show_default=bool(default), err=True))
         try:
             return parse(word.strip())
         except Unreadable as fault:

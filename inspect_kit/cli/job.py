@@ -3,7 +3,7 @@
 import contextlib
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TypedDict
 
@@ -18,9 +18,6 @@ from inspect_kit.cli.planning import page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.cli.walk_keys import single_keys
-from inspect_kit.cli.walk_talk import Talk
-from inspect_kit.cli.walking import walk_page
 from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
@@ -33,6 +30,7 @@ from inspect_kit.inspection.start import new_page
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import FileSum, Inspection, Page
 from inspect_kit.model.worksheet import JOB_WORK, Missing
+from inspect_kit.noun import dataclass
 from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import profile_of, signer_reminder
@@ -111,6 +109,10 @@ def start(
 @click.pass_obj
 def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     """Step through the open page at the aircraft; every answer is saved at once."""
+    from inspect_kit.cli.walk_keys import single_keys
+    from inspect_kit.cli.walk_talk import Talk
+    from inspect_kit.cli.walking import walk_page
+
     desk.entry_day()
     keys = None if lines else single_keys()
     with keys or contextlib.nullcontext():

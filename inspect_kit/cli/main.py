@@ -8,42 +8,11 @@ from pathlib import Path
 
 import click
 
-from inspect_kit.cli import (
-    ask,
-    correcting,
-    entries,
-    fitted,
-    found,
-    handing,
-    importing,
-    job,
-    life,
-    plans,
-    printing,
-    search,
-    setup,
-    telling,
-    working,
-)
-from inspect_kit.cli.completing import offer_names
-from inspect_kit.cli.consequences import tell_consequences
+from inspect_kit.cli.commands import Commands, InOrder
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.said import say
 from inspect_kit.cli.streams import Lost, open_missing, sound
-from inspect_kit.cli.words import refuse_empty
 from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, Misused, ProgramFault
-
-COMMANDS = (
-    *(setup.tour, setup.new),
-    *(ask.due, plans.plan, ask.visits),
-    *(job.start, printing.sheet, job.walk, found.finding, job.sign),
-    *(entries.hours, working.work, fitted.install, fitted.remove, fitted.meter, entries.signature, importing.import_),
-    *telling.COMMANDS,
-    *(correcting.amend, correcting.attach, correcting.withdraw),
-    *(ask.report, ask.scope, ask.status, life.directives, life.balance, life.trend, life.parts),
-    *(ask.history, search.find, ask.verify),
-    *(handing.handover, handing.calendar, handing.export),
-)
 
 # What a word processor or a telephone makes of hyphens.
 DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d-"
@@ -51,15 +20,9 @@ DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d-"
 OF_SEVERAL = ("due", "status")
 
 
-class InOrder(click.Group):
-    """Lists the commands in the order of the job, not of the alphabet."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        return [command.name or "" for command in COMMANDS]
-
-
 @click.group(
     cls=InOrder,
+    commands=Commands(),
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
@@ -92,13 +55,11 @@ def cli(ctx: click.Context, folders: tuple[Path, ...], on: dt.date | None, no_pa
         raise click.UsageError(f"`{ctx.invoked_subcommand or 'inspect-kit'}` works on one aircraft: name one --store")
     desk.folder, desk.given_on = (folders[0] if folders else None), on
     desk.folders = folders if len(folders) > 1 else ()
-    return ask.first(desk, ctx.get_help) if ctx.invoked_subcommand is None else 0
+    if ctx.invoked_subcommand is not None:
+        return 0
+    from inspect_kit.cli.ask import first
 
-
-for _command in COMMANDS:
-    cli.add_command(_command)
-    offer_names(_command)
-    refuse_empty(_command)
+    return first(desk, ctx.get_help)
 
 
 def today() -> dt.date:
@@ -122,7 +83,10 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
-        tell_consequences(desk)
+        if desk.written:
+            from inspect_kit.cli.consequences import tell_consequences
+
+            tell_consequences(desk)
         return outcome if isinstance(outcome, int) else 0
     except click.exceptions.Exit as leaving:
         return leaving.exit_code

@@ -1,12 +1,12 @@
 """A question for every fact that a command was not given, asked again after an answer that cannot be."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from inspect_kit.cli.said import asked, say
 from inspect_kit.errors import Misused
-from inspect_kit.report import terminal
+from inspect_kit.noun import dataclass
+from inspect_kit.report.inert import inert
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -52,7 +52,7 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
     hint = "" if question.required else f" (Enter: {question.default or question.otherwise})"
     while not ended:
-        typed = asked(terminal.safe(f"{question.words}{hint}"), default="", err=True)
+        typed = asked(inert(f"{question.words}{hint}", lines=True), default="", err=True)
         if typed is None:
             break
         words = " ".join(typed.split()) or question.default

@@ -9,7 +9,7 @@ from typing import TextIO
 
 import click
 
-from inspect_kit.report import terminal
+from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap
 
 # Room that a question leaves for what is typed behind it.
@@ -20,7 +20,7 @@ YES, NO, EITHER = "yes", "no", "yes, no"
 
 def say(text: str, *, err: bool = False) -> None:
     """A message on standard output, or on standard error, with nothing in it that acts on a terminal."""
-    click.echo(broken(terminal.safe(text), sys.stderr if err else sys.stdout), err=err)
+    click.echo(broken(inert(text, lines=True), sys.stderr if err else sys.stdout), err=err)
 
 
 def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
@@ -49,7 +49,7 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
 
 def asked(words: str, *, default: str | None = None, show_default: bool = False, err: bool = False) -> str | None:
     """What a person types; None where the input has ended."""
-    question = broken(terminal.safe(words), sys.stderr if err else sys.stdout, room=ANSWER)
+    question = broken(inert(words, lines=True), sys.stderr if err else sys.stdout, room=ANSWER)
     try:
         return str(click.prompt(question, default=default, show_default=show_default, err=err))
     except click.Abort as stopped:

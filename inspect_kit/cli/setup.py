@@ -12,7 +12,6 @@ from inspect_kit.cli.beginning import PAST, WHEELS, Answers, filled_in, intervie
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import say
-from inspect_kit.cli.touring import run_tour
 from inspect_kit.errors import INTERRUPTED, ProgramFault
 
 
@@ -21,6 +20,8 @@ from inspect_kit.errors import INTERRUPTED, ProgramFault
 @click.pass_obj
 def tour(desk: Desk, target: Path | None, force: bool) -> int:
     """The whole job, shown on a scratch copy of the sample aircraft; with --to its report stays, else nothing."""
+    from inspect_kit.cli.touring import run_tour
+
     with tempfile.TemporaryDirectory(prefix="inspect-kit-tour-") as scratch:
         root = Path(scratch) / "sample"
         store.make_store(root, files_of(sample()))

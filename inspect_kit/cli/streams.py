@@ -11,13 +11,13 @@ import sys
 from collections.abc import Iterator
 from typing import Any, TextIO
 
-from inspect_kit.store.layout import reason
-
 
 class Lost(Exception):
     """Standard output takes no more; str() says why."""
 
     def __init__(self, cause: OSError) -> None:
+        from inspect_kit.store.layout import reason
+
         super().__init__(reason(cause))
         # Whoever read it has seen enough: `inspect-kit due | head`.
         self.is_closed_pipe = cause.errno in (errno.EPIPE, errno.ECONNRESET)

@@ -24,7 +24,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection
 from inspect_kit.model.worksheet import AS_PLANNED
-from inspect_kit.report import terminal
+from inspect_kit.report.inert import inert
 from inspect_kit.report.words import counted
 
 DAY = "2026-11-25"
@@ -152,7 +152,7 @@ class _Tour:
                 self.can_wait = False
         self.begun = True
         click.echo()
-        click.secho(terminal.safe(text), bold=True)
+        click.secho(inert(text, lines=True), bold=True)
 
     def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0) -> None:
         """Say why, show the command, run it, show the first lines of what it says.
@@ -184,7 +184,7 @@ class _Tour:
         lines = (self.root / name).read_text(encoding="utf-8").split("\n")
         click.echo()
         for line in lines[:LINES_SHOWN]:
-            click.echo("    " + terminal.safe(line))
+            click.echo("    " + inert(line, lines=True))
         click.echo(f"    ... and {counted(max(0, len(lines) - LINES_SHOWN), 'line')} more: {name}")
 
     def change(self, name: str, verb: Callable[[edit.OpenPage], edit.OpenPage]) -> None:

@@ -1,17 +1,67 @@
-"""One visit of the year ahead as a job: who does what when, in the sessions at hand from its day on."""
+"""The year ahead, and one visit of it as a job: who does what when, in the sessions at hand from its day on."""
 
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
+import click
+
+from inspect_kit import report as reports
+from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
 from inspect_kit.cli.ending import Ending, ending
+from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import answered, job_of, whole
+from inspect_kit.cli.sheets import sealed_pages
+from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.plan import Plan, Spread, behind, plan, shifts_of
+from inspect_kit.plan import Plan, Spread, behind, plan, shifts_of, spread
 from inspect_kit.report.naming import panel_name
 from inspect_kit.report.pages.hours import Hours
-from inspect_kit.visits import Visit, VisitPlan
+from inspect_kit.visits import Visit, VisitPlan, year_ahead
+
+
+@click.command()
+@click.option("--plan", "plan_on", type=DATE, metavar="DATE", help="The plan of the visit on that day.")
+@shared("people", "inspectors", "months", "all", "to", "force", "json", months={"default": 12})
+@click.pass_obj
+def visits(
+    desk: Desk,
+    months: int,
+    plan_on: dt.date | None,
+    people: int | None,
+    inspectors: int | None,
+    target: Path | None,
+    force: bool,
+    everything: bool,
+    as_json: bool,
+) -> int:
+    """The months ahead: which items together on which visit, and what that saves."""
+    loaded, logbook = desk.loaded()
+    if plan_on is None and (people or inspectors):
+        raise Misused("--people and --inspectors go with --plan DATE")
+    answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
+    is_whole = everything or target is not None
+    if plan_on is not None:
+        strayed = spread(logbook, sealed_pages(loaded))
+        end = visit_plan(logbook, visit_on(answer, plan_on), people, inspectors, strayed)
+        made, hours, said = end.plan, end.hours, tuple(end.sentences(few=not is_whole))
+        facts = reports.plan_json(made, logbook, hours) | end.facts()
+        page = reports.plan_page(made, logbook, hours=hours, said=said)
+        if not is_whole:
+            asked = f"visits --plan {plan_on}"
+            page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked, said=said)
+    else:
+        facts = reports.visits_json(answer)
+        page = (reports.visits_page if is_whole else reports.visits_screen)(answer, logbook)
+    if as_json:
+        print_json(facts)
+    elif target is not None:
+        to_file(page, target, logbook, force=force)
+    else:
+        show(page)
+    return desk.code(0)
 
 
 def visit_on(ahead: VisitPlan, day: dt.date) -> Visit:

@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
 
 from inspect_kit.cli.desk import Desk
@@ -15,6 +15,7 @@ from inspect_kit.inspection.wanted import LastTime
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier
 from inspect_kit.model.worksheet import Entry
+from inspect_kit.noun import dataclass
 from inspect_kit.store import ChangedSinceRead, load
 
 # What `back` takes back: a tick or an answer of a box, or something that was written under it.

@@ -4,11 +4,11 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import click
 
 from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Source, one_key
+from inspect_kit.noun import dataclass
 from inspect_kit.report import terminal
 from inspect_kit.text.source import odd_character
 

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 from typing import Any
@@ -26,6 +26,7 @@ from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept
 from inspect_kit.model.record import Record, Work
+from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_recheck

@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
@@ -13,6 +12,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import NOTHING, Bars
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import Point
+from inspect_kit.noun import dataclass
 
 PAST_DUE: Final = "past-due"
 IN_GRACE: Final = "in-grace"

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from decimal import Decimal
 
 from inspect_kit.errors import Place
@@ -13,6 +13,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
 from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Record
+from inspect_kit.noun import dataclass
 
 ZERO = Decimal(0)
 

@@ -6,7 +6,7 @@ gives no grace unless it is written in it. Nothing here decides that one applies
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from inspect_kit.due.chronicle import Chronicle, chronicle
@@ -17,6 +17,7 @@ from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTA
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page
+from inspect_kit.noun import dataclass
 
 UNDECIDED: Final = "not decided"
 OPEN_AGAIN: Final = "open again"

@@ -6,12 +6,13 @@ aircraft it goes, and the bench adds nothing. Serial `none` is a new part at eac
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from itertools import groupby, pairwise, permutations
 
 from inspect_kit.due.chronicle import Chronicle, Moment
 from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Removed
+from inspect_kit.noun import dataclass
 
 # More moves of one position on one day than this are taken as they are written.
 MANY_MOVES = 6

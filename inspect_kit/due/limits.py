@@ -1,13 +1,13 @@
 """From a limit and what it counts from to a due point: the smallest step of the arithmetic, with its words."""
 
 import datetime as dt
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.due.answer import IN_GRACE, LATER, PAST_DUE, SOON, UNKNOWN, Line
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft, Soon
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, Limit
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,6 @@ own limitations ask for is missing from the records.
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import ZERO, Chronicle
@@ -17,6 +16,7 @@ from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.pilots import is_pilot
 from inspect_kit.model.record import FLOWN, REQUIRED, Record
+from inspect_kit.noun import dataclass
 
 Opening = Phase | Change
 

@@ -1,7 +1,6 @@
 """What is to be looked at again: a `recheck` beside a finding or a note, until its check is done once more."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from inspect_kit.due.chronicle import Chronicle, Moment
 from inspect_kit.errors import Place
@@ -9,6 +8,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.record import FindingRecord, Page, Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

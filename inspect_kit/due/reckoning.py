@@ -6,7 +6,7 @@ sooner counts; what they do not say makes it unknown.
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import Line
@@ -17,6 +17,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
 from inspect_kit.model.interval import DAYS, FROM_MADE, FROM_OVERHAUL, HOURS, AtInspection, Limit, so_many
+from inspect_kit.noun import dataclass
 
 
 @dataclass(slots=True)

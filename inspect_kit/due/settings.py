@@ -1,10 +1,10 @@
 """The settings as they are now: the last value of each, on which part, and what it was before."""
 
-from dataclasses import dataclass
 
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.due.fitting import Fittings, present
 from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

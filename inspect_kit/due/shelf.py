@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.model.checklist import Part, decimal
@@ -10,6 +10,7 @@ from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,8 +8,9 @@ to 1389: the interval by the variance of Kendall's S, with ties.
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from statistics import NormalDist, median
+
+from inspect_kit.noun import dataclass
 
 CONFIDENCE = 0.95
 FEWEST_POINTS = 4

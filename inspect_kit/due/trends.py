@@ -9,7 +9,7 @@ else in the one with whose id the check's own begins (`battery-capacity` in `bat
 import datetime as dt
 import re
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from statistics import median
 
@@ -25,6 +25,7 @@ from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, When
 from inspect_kit.model.record import Hours, Page
+from inspect_kit.noun import dataclass
 
 MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
 FAR = 10**9  # More of any unit than anybody flies.

@@ -1,7 +1,6 @@
 """Where in the files the fact belongs that an unknown item waits for, and in which words it is written there."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
 from inspect_kit.errors import Place
@@ -10,6 +9,7 @@ from inspect_kit.model.interval import Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import BroughtForward, Installed
+from inspect_kit.noun import dataclass
 
 # Made-up facts, in the form in which real ones are written.
 DAY, TOTAL, MARKED, MADE = "2026-03-14", "380.2", "2031-05-31", "2019-05-31"

@@ -5,12 +5,13 @@ changed, the program says that it is at fault. Nothing is written then.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.worksheet import Entry, Worksheet
+from inspect_kit.noun import dataclass
 from inspect_kit.text import page_edit
 from inspect_kit.text.record_out import cleared_text, reading_text
 from inspect_kit.text.worksheet import read_worksheet

@@ -11,7 +11,6 @@ A well for words takes what is left of the line; one that is not the last stands
 
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 
 from inspect_kit.inspection.boxes import box_at
 from inspect_kit.inspection.walk import asked_alone, check_of
@@ -19,6 +18,7 @@ from inspect_kit.inspection.wanted import Wanted
 from inspect_kit.model.checklist import WORDS, Panel, decimal
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import is_blank
 

@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.model.aircraft import InspectionRule, Person, plain_name
@@ -10,6 +10,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, Judged, When, judged
 from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import chain
 
@@ -11,6 +10,7 @@ from inspect_kit.model.checklist import OTHERS, Check
 from inspect_kit.model.finding import Finding, Fix
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import OPENING, Entry, Worksheet
+from inspect_kit.noun import dataclass
 
 USED, GOOD_UNTIL, PAPER, SECOND_LOOK = "used", "good until", "paper", "second look by"
 

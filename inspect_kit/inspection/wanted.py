@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from inspect_kit.inspection.walk import check_of
 from inspect_kit.model.checklist import Bound
@@ -10,6 +9,7 @@ from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page
 from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.noun import dataclass
 
 LastTime = tuple[dt.date, Reading]
 

@@ -3,7 +3,7 @@
 import datetime as dt
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from typing import Final
 
@@ -12,6 +12,7 @@ from inspect_kit.model.checklist import FLIGHT, Bars, Retired
 from inspect_kit.model.interval import UNITS, Limit, Term
 from inspect_kit.model.lines import Lines
 from inspect_kit.model.loads import Loads
+from inspect_kit.noun import dataclass
 
 # What wants a flight check, or the reason why not, once it was disturbed, set or changed (14 CFR 91.407(b)).
 FLIGHT_CHECK_AFTER: Final = ("flight-controls", "rigging", "propeller-pitch")

@@ -7,7 +7,7 @@ record counts fully once it is signed; until then it is pending, and both readin
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -26,6 +26,7 @@ from inspect_kit.model.record import (
     Removed,
     Signature,
 )
+from inspect_kit.noun import dataclass
 
 # A tick taken back is a field like any other; the others are keys of the record.
 TAKEN_BACK = "not-done"

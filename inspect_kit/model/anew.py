@@ -5,7 +5,7 @@ says them too, beside the reading that it replaces: they are reckoned when it is
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from inspect_kit.model.amended import Change, newest
 from inspect_kit.model.checklist import Check
@@ -13,6 +13,7 @@ from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, judged
 from inspect_kit.model.record import Amendment, Page
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

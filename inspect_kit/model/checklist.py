@@ -2,12 +2,13 @@
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal, InvalidOperation
 
 from inspect_kit.errors import Place
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit, Term, so_many
 from inspect_kit.model.lines import Lines
+from inspect_kit.noun import dataclass
 
 PANEL, SETUP, PLACE_FILE = "panel", "setup", "place"
 BEFORE, OPEN, CLOSED = "before", "open", "closed"

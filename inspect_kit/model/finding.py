@@ -2,12 +2,12 @@
 
 import datetime as dt
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.interval import Limit
+from inspect_kit.noun import dataclass
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
 

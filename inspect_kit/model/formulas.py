@@ -18,9 +18,10 @@ circle, d = 2 R sin(angle / 2); a compass swing, deviation = magnetic - compass,
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from inspect_kit.noun import dataclass
 
 Amount = tuple[Decimal, str]  # A number and its measure.
 SECONDS = {"s": 1, "min": 60, "h": 3600}

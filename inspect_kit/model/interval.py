@@ -3,11 +3,12 @@
 import calendar
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
 from dateutil.relativedelta import relativedelta
+
+from inspect_kit.noun import dataclass
 
 HOURS: Final = "h"
 DAYS: Final = "days"

@@ -5,11 +5,11 @@ what they refer to, `report` shows them under their labels.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from keyword import iskeyword
 from typing import Any, Final
 
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 # What a key may hold.
 TEXT: Final = "text"

@@ -1,10 +1,11 @@
 """Where weight goes in an aircraft: seats, baggage, tanks, what is always aboard, and the limits of it all."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from inspect_kit.errors import Place
 from inspect_kit.model.quantity import Density, Quantity
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

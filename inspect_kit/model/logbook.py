@@ -1,7 +1,7 @@
 """All that was loaded from a store, in one value."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from enum import Enum
 from typing import Any, TypeVar, cast
 
@@ -14,6 +14,7 @@ from inspect_kit.model.meters import MeterHistory, meter_history
 from inspect_kit.model.record import Amendment, FindingRecord, Inspection, Page, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Entry, Worksheet
+from inspect_kit.noun import dataclass
 
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")

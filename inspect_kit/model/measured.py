@@ -7,7 +7,7 @@ in a straight line and never beyond them; or depend on what was read before on t
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from fractions import Fraction
 
@@ -16,6 +16,7 @@ from inspect_kit.model.checklist import Bound, Change, Check, Reckons
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.formulas import FORMULAS, Amount, plain
 from inspect_kit.model.interval import MONTHS
+from inspect_kit.noun import dataclass
 
 DAYS_OF = {"days": 1.0, MONTHS: 30.4375, "calendar months": 30.4375, "years": 365.25}
 CENT = Decimal("0.01")

@@ -3,13 +3,14 @@
 import datetime as dt
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from functools import cached_property
 from itertools import groupby
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.record import BroughtForward, MeterChange, Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

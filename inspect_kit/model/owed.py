@@ -1,10 +1,11 @@
 """What work makes owed: which checks, after what of it, and whether they can be done at once."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, OTHERS, Check, Panel, Trigger
 from inspect_kit.model.worksheet import CLOSING, Entry, Worksheet
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

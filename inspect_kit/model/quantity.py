@@ -1,10 +1,11 @@
 """Weights, arms, volumes and powers as people write them, each with its unit; converted exactly and never rounded."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Final
+
+from inspect_kit.noun import dataclass
 
 WEIGHT: Final = "weight"
 ARM: Final = "arm"

@@ -2,13 +2,14 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result
 from inspect_kit.model.lines import Lines
+from inspect_kit.noun import dataclass
 
 # What an amendment replaces: a key of the record, and what stands below it, such as ("meters", "tach") or ("date",).
 Field = tuple[str, ...]

@@ -1,10 +1,10 @@
 """An entry that was taken back: what it said, and why, when and by whom it was withdrawn. It counts for nothing."""
 
 import datetime as dt
-from dataclasses import dataclass
 
 from inspect_kit.errors import Place
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

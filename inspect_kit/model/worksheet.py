@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from typing import Final
 
@@ -11,6 +11,7 @@ from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.lines import Lines
 from inspect_kit.model.record import FlightCheck
+from inspect_kit.noun import dataclass
 
 REMOVE, REFIT, MAKE, UNDO = "remove", "refit", "make", "undo"
 OPENING, CLOSING = (REMOVE, MAKE), (REFIT, UNDO)

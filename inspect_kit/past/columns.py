@@ -16,10 +16,11 @@
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from typing import Any
 
+from inspect_kit.noun import dataclass
 from inspect_kit.past.table import DELIMITERS, Row, Table
 from inspect_kit.past.typed import COMMA, ORDERS, POINT, YEAR_FIRST, decimals_of, orders_of
 from inspect_kit.text.fields import Plain, Scalar, read_yaml, write_yaml

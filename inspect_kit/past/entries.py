@@ -3,12 +3,12 @@
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.kinds.paper_entry import Imported, PaperEntry
+from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import (
     AT,
     BY,

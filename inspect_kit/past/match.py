@@ -6,10 +6,10 @@ stands may be in somebody's arithmetic already.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from difflib import SequenceMatcher
 
 from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.noun import dataclass
 
 Key = tuple[str, int]
 

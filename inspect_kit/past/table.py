@@ -10,9 +10,9 @@ import hashlib
 import io
 import unicodedata
 from collections import Counter
-from dataclasses import dataclass
 
 from inspect_kit.errors import Misused
+from inspect_kit.noun import dataclass
 from inspect_kit.text.cells import unguarded
 
 DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}

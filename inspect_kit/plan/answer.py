@@ -1,9 +1,10 @@
 """What a plan answers: steps by person and clock, how good it is, what to have ready; or why there can be none."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from inspect_kit.model.checklist import Part
 from inspect_kit.model.worksheet import Step
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,8 +6,9 @@ have been asked is a set of which each one is needed for the contradiction.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.request import Job

@@ -6,7 +6,7 @@ last record counts. Old ids are followed to today's; checks that became one are 
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from fractions import Fraction
 from statistics import median, quantiles
 
@@ -15,6 +15,7 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Page
 from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

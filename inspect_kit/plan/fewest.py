@@ -1,8 +1,8 @@
 """How few people can do a job: the steps that take most of them, and the second looks that are nobody's own."""
 
-from dataclasses import dataclass
 
 from inspect_kit.model.checklist import OTHERS
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.access import panels_for
 from inspect_kit.plan.request import Job
 

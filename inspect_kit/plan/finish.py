@@ -9,12 +9,12 @@ runs over goes on in the next session. A `within` that comes to be passed is not
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from random import Random
 
 from inspect_kit.model.worksheet import Step
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.estimates import Spread, ThreePoint
 from inspect_kit.plan.reordered import key_of

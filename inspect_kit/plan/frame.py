@@ -1,8 +1,8 @@
 """The steps of a job as a problem of scheduling: people in groups, gear, room for one thing alone."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.access import panels_for_check
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.staff import Group, groups_of, ways, working_hours

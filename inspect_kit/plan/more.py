@@ -1,8 +1,9 @@
 """What an hour more in one session, or a helper more in it, would save."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from inspect_kit.model.aircraft import Crew
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.make import plan
 from inspect_kit.plan.request import Job, Shift, Wishes

@@ -17,11 +17,11 @@ The numbers one in twenty, four, two, 1/3 and two weeks are choices of this prog
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import FindingRecord, Page
+from inspect_kit.noun import dataclass
 
 FIRST_LOOKS, LOOKS_MORE, FINDINGS_MORE = 20, 4, 2
 MAY_WAIT = 1 / 3

@@ -1,10 +1,11 @@
 """What a job makes owed by its own work: taken in at once, or said for later."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.access import panels_for
 from inspect_kit.plan.request import Job
 

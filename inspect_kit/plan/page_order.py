@@ -8,9 +8,10 @@ gear or must not be done while a setup stands keeps its place among what it conc
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from inspect_kit.model.worksheet import Step
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.reordered import key_of, reordered

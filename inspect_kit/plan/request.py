@@ -1,10 +1,11 @@
 """What is asked of a plan: which checks, on which panels, by whom, in which hours; and what is done already."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +62,7 @@ class Job:
     panels: Mapping[str, Panel]
     checks: Mapping[str, Check]
     chosen: tuple[str, ...]
-    crew: Crew = Crew()  # noqa: RUF009 - a frozen value
+    crew: Crew = Crew()
     names: tuple[str, ...] = ()
     gear: Mapping[str, int] = field(default_factory=dict)
     shifts: tuple[Shift, ...] = ()

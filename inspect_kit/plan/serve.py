@@ -7,8 +7,8 @@ are made wherever people and gear are busy at the same minutes as before. Over a
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.frame import Frame, frame_of

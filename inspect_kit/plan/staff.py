@@ -1,9 +1,9 @@
 """People as groups who are there at the same times with the same permission, and the ways to staff a step from them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import product
 
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.request import Job, Shift
 from inspect_kit.scheduling.problem import Window
 

@@ -2,10 +2,10 @@
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OPEN, OTHERS, Check, Panel
 from inspect_kit.model.owed import at_once
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.access import behind, opens, panels_for
 from inspect_kit.plan.owed import owed_after
 from inspect_kit.plan.request import Job

@@ -1,8 +1,9 @@
 """What each way to order a plan costs: when the news is known, how much walking, how long panels are off."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.request import ENDS, Job
 from inspect_kit.plan.serve import STEPS, serve

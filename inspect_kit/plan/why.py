@@ -1,9 +1,9 @@
 """Why a step is in a plan, and why it stands where it stands."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from inspect_kit.model.worksheet import Step
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.access import panels_for_check
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.reordered import key_of

@@ -1,7 +1,8 @@
 """The nouns of the year ahead without a word of aeroplanes: items that come round, set-ups that they share, slots."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from inspect_kit.noun import dataclass
 
 TODAY = -1
 """Stands in for the slot of the last doing of an item that was last done before the first slot."""

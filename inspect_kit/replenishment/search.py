@@ -3,8 +3,8 @@
 import math
 import random
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from inspect_kit.noun import dataclass
 from inspect_kit.replenishment.board import Board
 from inspect_kit.replenishment.bound import FIRST_STEP, Relaxation
 from inspect_kit.replenishment.breed import Breeder, Plan, different, rhythm, slots_of

@@ -1,7 +1,7 @@
 """Who shares what: set-ups with the same users merged, those with one user given to that user."""
 
-from dataclasses import dataclass
 
+from inspect_kit.noun import dataclass
 from inspect_kit.replenishment.paths import Chain
 from inspect_kit.replenishment.problem import Problem
 

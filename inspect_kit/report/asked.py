@@ -1,12 +1,12 @@
 """What a report rests on: a record, all that is known, and what was found about its seal and its signatures."""
 
 import datetime as dt
-from dataclasses import dataclass
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook, Verdict
 from inspect_kit.model.record import Inspection, Page, Record, Signature
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

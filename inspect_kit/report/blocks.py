@@ -3,8 +3,10 @@
 Nine blocks and no more. All text in them is plain text: whatever stands in it is shown, and nothing of it acts.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
+
+from inspect_kit.noun import dataclass
 
 # How a line or a row is meant. A tone adds to what the words say and never stands for it: no colour is ever needed.
 PLAIN: Final = ""

@@ -1,8 +1,8 @@
 """A chart drawn in characters. Every kind of mark has a shape of its own: no colour is needed to tell them apart."""
 
-from dataclasses import dataclass
 from math import ceil, floor
 
+from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import LEGEND, QUIET, STRONG, Chart, Mark
 from inspect_kit.report.inert import inert

@@ -4,8 +4,9 @@ A date, an id, a number: what has no blank in it is never broken where columns c
 left the table takes those with which it has the fewest lines.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from inspect_kit.noun import dataclass
 from inspect_kit.report.blocks import Column, Table
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap

@@ -1,9 +1,9 @@
 """A page as plain text of a given width: the lines that a terminal shows too, and what is pasted elsewhere."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from inspect_kit.noun import dataclass
 from inspect_kit.report import drawing, plot
 from inspect_kit.report.blocks import (
     QUIET,
@@ -40,6 +40,15 @@ class Signs:
 
 UNICODE = Signs(rule="═", under="─", bar="│", bullet="•", glyphs=drawing.UNICODE)
 ASCII = Signs(rule="=", under="-", bar="|", bullet="-", glyphs=drawing.ASCII)
+
+
+def signs_of(encoding: str) -> Signs:
+    """The signs to draw with in an encoding: lines and marks where it has them, else letters and hyphens."""
+    try:
+        "═─│•◆●├┤◀▶▼■◇█▒━┊…╭╮╰╯".encode(encoding)
+    except (UnicodeEncodeError, LookupError):
+        return ASCII
+    return UNICODE
 
 Line = tuple[str, str]
 HEADING = "heading"

@@ -104,7 +104,7 @@ class _Pen:
 
     def __init__(self, room: int, encoding: str) -> None:
         self.room, self.encoding = room, encoding
-        self.signs = signs_of(encoding)
+        self.signs = plain.signs_of(encoding)
         self.box = box.ROUNDED if self.signs is plain.UNICODE else box.ASCII
 
     def lines(self, text: str, room: int, *, several: bool = False) -> list[str]:
@@ -206,15 +206,6 @@ class _Pen:
         for cells, style in rows:
             grid.add_row(*(Text("\n".join(lines)) for lines in cells), style=style)
         return grid
-
-
-def signs_of(encoding: str) -> plain.Signs:
-    """The signs to draw with in an encoding: lines and marks where it has them, else letters and hyphens."""
-    try:
-        "═─│•◆●├┤◀▶▼■◇█▒━┊…╭╮╰╯".encode(encoding)
-    except (UnicodeEncodeError, LookupError):
-        return plain.ASCII
-    return plain.UNICODE
 
 
 def possible(text: str, encoding: str) -> str:

@@ -5,7 +5,8 @@ Common practice unless a source stands beside it. The instructions of makers pre
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,11 @@
 """Which clauses of a scope the checks cover, which the aircraft has not got, and which are missing."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check
+from inspect_kit.noun import dataclass
 from inspect_kit.rules.profile import profile_of
 from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope
 

@@ -6,10 +6,10 @@ operation".
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from inspect_kit.model.aircraft import Aircraft, InspectionRule
 from inspect_kit.model.record import Inspection
+from inspect_kit.noun import dataclass
 
 FINDING_WORDS = "condition for safe operation"
 # The finding of another kind of aircraft; a statement that holds this word was copied from the wrong paper.

@@ -1,11 +1,11 @@
 """Intervals that a regulation sets, each with its citation. Makers and operating limitations may ask for more."""
 
 import datetime as dt
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, HOURS, YEARS, Limit, written
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

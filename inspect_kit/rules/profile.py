@@ -5,9 +5,10 @@ programme that the limitations permit. Another country is another value in PROFI
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from inspect_kit.model.aircraft import Aircraft
+from inspect_kit.noun import dataclass
 from inspect_kit.rules.entry import CONTENTS, RETENTION, Content, Retention
 from inspect_kit.rules.intervals import GRACE, INTERVALS, RegulatoryInterval
 from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope

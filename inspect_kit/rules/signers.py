@@ -5,9 +5,9 @@ permits anybody: operating limitations of older issue do not name every kind, an
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from inspect_kit.model.aircraft import Aircraft, InspectionRule, Person
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

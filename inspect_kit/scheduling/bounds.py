@@ -7,10 +7,10 @@ resource (Klein & Scholl 1999, EJOR 112:322-346, destructive where there are win
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import gcd
 
+from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.graphs import members
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork, hours_of, overlap
 from inspect_kit.scheduling.problem import Problem, ResourceHold, Window

@@ -4,8 +4,8 @@ Together with the changes inside the runs of each line this is all of the search
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
+from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.network import ProjectNetwork
 
 LENGTHS = (1, 2, 3, 4, 6, 9, 13)

@@ -8,10 +8,10 @@ never lets an activity start later than its order and its release ask for.
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 from random import Random
 
+from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.generation import serial_schedule
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Problem, Schedule, Window

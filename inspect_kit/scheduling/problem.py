@@ -5,7 +5,9 @@ duration, minimum and maximum time lags (Bartusch, Moehring & Radermacher 1988),
 of one activity to the end of another, and time windows that an activity may not straddle. All times are whole units.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from inspect_kit.noun import dataclass
 
 Window = tuple[int, int]
 

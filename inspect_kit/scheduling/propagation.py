@@ -8,9 +8,9 @@ at hand then. A makespan that leaves some activity no start is refuted: a destru
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
+from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.bounds import (
     CapacityProfile,
     Pool,

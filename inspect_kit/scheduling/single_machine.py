@@ -7,9 +7,9 @@ undone first. Where something must follow soon (a maximum lag), it follows at on
 import itertools
 from bisect import insort
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cmp_to_key
 
+from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.graphs import MaximumClosure, ancestors, members, topological
 from inspect_kit.scheduling.network import ProjectNetwork
 

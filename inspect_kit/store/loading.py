@@ -6,7 +6,7 @@ of that to one logbook, in which seals are checked, signatures judged, and amend
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -18,6 +18,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Record, Signature, Work
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.noun import dataclass
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import judge
 from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, folder_of, is_withdrawn, one_name

@@ -19,10 +19,10 @@ import shutil
 import stat
 import unicodedata
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from inspect_kit.errors import Misused, StoreUnreadable
+from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import CHECKLISTS, OWN, RECORDS, reason
 from inspect_kit.store.writing import NO_LINKS, flush_folder, refuse_other
 

@@ -12,11 +12,12 @@ import re
 import stat
 import unicodedata
 from collections.abc import Callable, Collection, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path, PurePosixPath
 from typing import TypeVar
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import CHECKLISTS, RECORDS, reason, sort_of
 
 T = TypeVar("T")

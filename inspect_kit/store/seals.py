@@ -34,9 +34,9 @@ import hashlib
 import json
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from inspect_kit.errors import ProgramFault
+from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import FORBIDDEN, is_open_page, worksheet_of
 
 _HEX = rb"[0-9a-f]{64}"

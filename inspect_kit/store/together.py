@@ -19,10 +19,11 @@ import contextlib
 import os
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from inspect_kit.errors import Misused, StoreUnreadable
+from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OWN, RECORDS, folder_of, inside, withdrawn_name
 from inspect_kit.store.reading import RefusedFile, read_file
 from inspect_kit.store.seals import read_seal, sha256

@@ -18,10 +18,11 @@ page that was changed after it was signed is never touched: `verification` names
 import contextlib
 import os
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from inspect_kit.errors import Misused, StoreUnreadable
+from inspect_kit.noun import dataclass
 from inspect_kit.store import together
 from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, worksheet_of
 from inspect_kit.store.reading import RefusedFile, Snapshot, Watch, read_all, read_file

@@ -6,9 +6,9 @@ written, because only whole ones are named.
 
 import hashlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
 from inspect_kit.store.seals import Seal, claims_seal, date_of, named_after, read_seal, sha256
 

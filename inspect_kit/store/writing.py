@@ -12,10 +12,11 @@ import os
 import shutil
 import stat
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from inspect_kit.errors import StoreUnreadable
+from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OWN, inside, reason, sort_of
 
 HALF = f"{OWN}/half"

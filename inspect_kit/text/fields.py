@@ -5,11 +5,12 @@ is anything nested deeper than a record can be, and a value that YAML would cut 
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import yaml
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.noun import dataclass
 from inspect_kit.text.source import CONTROL, TURNING, odd_character, split_lines
 
 # The libyaml parser gives the same events, only sooner; a wheel without it still works.

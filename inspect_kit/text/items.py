@@ -14,8 +14,9 @@ that belongs to none of them. Text before the first item stays free.
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from inspect_kit.noun import dataclass
 from inspect_kit.text.fields import Mapping, front_matter, read_yaml
 from inspect_kit.text.grammar import ID_PATTERN, LONGEST_ID, did_you_mean
 from inspect_kit.text.source import Source, Value, odd_character, split_lines

@@ -74,6 +74,13 @@ def parse_reference(value: str) -> str:
     return value.strip()
 
 
+def parse_reason(value: str) -> str:
+    """reason = why or how, in words that say something"""
+    if says_nothing(value):
+        raise Unreadable(f"`{value[:40]}` says nothing: write it in words")
+    return value
+
+
 # Alphabets with letters that look the same: one name in both is a slip of an editor, or two people made of one.
 MIXED = ("LATIN", "CYRILLIC", "GREEK")
 

@@ -13,9 +13,9 @@ import datetime as dt
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from inspect_kit.errors import Place
+from inspect_kit.noun import dataclass
 
 NAME, VALUE, WORDS, PARTS = "name", "value", "words", "parts"
 RANKS = (NAME, VALUE, WORDS, PARTS)

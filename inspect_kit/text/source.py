@@ -2,10 +2,11 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TypeVar
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
 
 T = TypeVar("T")

@@ -12,7 +12,8 @@ slips of the finger, which are never read, only named. What is done with either 
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from inspect_kit.noun import dataclass
 
 # Every blank that is one character counts as one, so that a column in the line stays a column in the file.
 BLANKS = {ord(mark): " " for mark in "\u00a0\u1680\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009"}

@@ -1,21 +1,5 @@
 """The year ahead, due and plan together: which items on which visit, and what is worth doing while it is open."""
 
-from inspect_kit.visits.answer import Costs, Doing, Habit, LeftOut, Visit, VisitPlan
-from inspect_kit.visits.make import year_ahead
-from inspect_kit.visits.parts import Need, PartsAnswer, parts_needed
-from inspect_kit.visits.worth import Worth, worth_doing
+from inspect_kit.late import fetch_late
 
-__all__ = [
-    "Costs",
-    "Doing",
-    "Habit",
-    "LeftOut",
-    "Need",
-    "PartsAnswer",
-    "Visit",
-    "VisitPlan",
-    "Worth",
-    "parts_needed",
-    "worth_doing",
-    "year_ahead",
-]
+fetch_late(__name__, __file__)

@@ -2,10 +2,11 @@
 
 import datetime as dt
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from inspect_kit.due import Chronicle
 from inspect_kit.due.reckoning import answers
+from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.outlook import free

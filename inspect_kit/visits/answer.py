@@ -2,8 +2,9 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

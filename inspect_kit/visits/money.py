@@ -5,13 +5,13 @@ an interval is worth without that stands in the table of README, "What is assume
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.due.shelf import plain
 from inspect_kit.model.checklist import OTHERS, Check, Part, decimal
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.noun import dataclass
 
 # Minutes that stand for money where it is not known: chosen here, not measured, and told in README. A part with a life
 # and work by others cost more than the labour of fitting; oil and filters cost something.

@@ -3,12 +3,12 @@
 import datetime as dt
 from bisect import bisect_left
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from inspect_kit.due import Chronicle, Forecast
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.model.interval import MONTHS, UNITS, Limit
+from inspect_kit.noun import dataclass
 
 POINTS = 48
 EARLY, LIKELY = 0, 1

@@ -2,13 +2,13 @@
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.shelf import Lot, on_hand, plain
 from inspect_kit.model.checklist import added_up, decimal
 from inspect_kit.model.interval import Limit
+from inspect_kit.noun import dataclass
 from inspect_kit.visits.answer import VisitPlan
 
 

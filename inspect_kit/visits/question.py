@@ -4,7 +4,7 @@ import datetime as dt
 import math
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
 
@@ -12,6 +12,7 @@ from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import Point
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.model.interval import DAYS, HOURS, UNITS
+from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.paths import Chain
 from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule

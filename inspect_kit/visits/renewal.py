@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.fitting import Fittings
@@ -11,6 +11,7 @@ from inspect_kit.due.reckoning import Reckoned, reckon
 from inspect_kit.model.aircraft import Aircraft, InspectionRule
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
+from inspect_kit.noun import dataclass
 
 Points = tuple[Point, ...]
 After = Callable[[Moment, bool], Points]

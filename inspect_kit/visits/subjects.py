@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
 from inspect_kit.due.answer import Item
@@ -11,6 +10,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import deeds, owed_by
+from inspect_kit.noun import dataclass
 from inspect_kit.plan import behind, panels_for
 from inspect_kit.visits.money import Money, is_guarded, money_of, worth
 from inspect_kit.visits.renewal import Renewal, of_check, of_inspection

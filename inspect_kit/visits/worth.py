@@ -2,11 +2,12 @@
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from inspect_kit.due import CHECK, INSPECTION, DueAnswer, chronicle
 from inspect_kit.model.checklist import OPEN, SETUP, Panel
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour, behind
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.money import is_dear, labour

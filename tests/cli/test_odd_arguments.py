@@ -3,6 +3,7 @@
 Every parameter of every command gets odd words, on a store with an open page.
 """
 
+import importlib
 import random
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,7 +11,8 @@ from pathlib import Path
 import click
 import pytest
 
-from inspect_kit.cli.main import COMMANDS, cli
+from inspect_kit.cli import commands
+from inspect_kit.cli.main import cli
 from tests.cli.conftest import Run, entered
 from tests.store.asking import acting
 
@@ -103,7 +105,7 @@ EACH = 14
 
 
 def parameters() -> Iterator[tuple[str, str]]:
-    for command in COMMANDS:
+    for command in cli.commands.values():
         for each in command.params:
             takes_words = not (isinstance(each, click.Option) and each.is_flag)
             if command.name not in LEFT_OUT and takes_words:
@@ -112,7 +114,7 @@ def parameters() -> Iterator[tuple[str, str]]:
 
 def typed(command: str, parameter: str, word: str) -> list[str]:
     """The words of a command line with one odd word in the place of a parameter."""
-    noun = next(each for each in COMMANDS if each.name == command)
+    noun = cli.commands[command]
     base = BASE.get(command, {})
     options, arguments = [], []
     for each in noun.params:
@@ -222,4 +224,12 @@ def test_the_options_of_the_program_itself(run: Run, paged: Path, option: str) -
 
 
 def test_no_command_is_forgotten() -> None:
-    assert {command.name for command in COMMANDS} == set(cli.commands)
+    """Every command that a module of `cli` declares stands in the table of commands, under its own name."""
+    declared = {
+        found.name
+        for path in Path(commands.__file__).parent.glob("*.py")
+        for found in vars(importlib.import_module(f"inspect_kit.cli.{path.stem}")).values()
+        if isinstance(found, click.Command) and found is not cli
+    }
+    assert declared == set(cli.commands)
+    assert all(command.name == name for name, command in cli.commands.items())

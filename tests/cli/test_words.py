@@ -5,12 +5,12 @@ from pathlib import Path
 import click
 import pytest
 
-from inspect_kit.cli.main import COMMANDS
+from inspect_kit.cli.main import cli
 from tests.cli.conftest import Run, entered
 
 ARGUMENTS = [
     (command.name or "", len([each for each in command.params if isinstance(each, click.Argument)][:at]))
-    for command in COMMANDS
+    for command in cli.commands.values()
     for at, _ in enumerate([each for each in command.params if isinstance(each, click.Argument)])
 ]
 NOTE = "kind: work\ndate: 2026-11-21\ntext: a tyre\nby: Ada Bellcrank\n"

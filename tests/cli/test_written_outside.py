@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 import pytest
 
-from inspect_kit.cli.main import COMMANDS
+from inspect_kit.cli.main import cli
 from tests.cli.conftest import Run
 
 NEW = (
@@ -22,13 +22,13 @@ EXTRA = {"export": ("--csv",)}
 
 
 def written_by() -> list[str]:
-    named = [command.name or "" for command in COMMANDS if any("--to" in each.opts for each in command.params)]
+    named = [name for name, command in cli.commands.items() if any("--to" in each.opts for each in command.params)]
     return [name for name in named if name != FOLDER]
 
 
 def test_every_answer_that_can_be_written_to_a_file_asks_before_it_replaces_one() -> None:
     assert {"plan", "visits", "report", "balance"} <= set(written_by())
-    for command in COMMANDS:
+    for command in cli.commands.values():
         options = {option for each in command.params if isinstance(each, click.Option) for option in each.opts}
         assert command.name == FOLDER or ("--to" in options) == ("--force" in options), command.name
 

@@ -5,11 +5,11 @@ flight, hours in an area, notice to the FSDO and its concurrence. The answer is 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.model.kind import CHOICE, ID, NUMBER, RECORD, RECORDS, TEXT, Key, Kind
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 MINOR, MAJOR, NOT_DECIDED = "minor", "major", "not decided"
 

@@ -7,11 +7,11 @@ aircraft is the owner's recorded decision, after reading what it says of its app
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from inspect_kit.model.interval import Limit, Term
 from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, TEXT, Answer, Key, Kind
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 AIRCRAFT = "aircraft"
 DIRECTIVE = "airworthiness directive"

@@ -5,11 +5,11 @@ item; one of a pound or less is negligible below 5000 lb, and is recorded all th
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from inspect_kit.model.kind import CHOICE, QUANTITY, RECORDS, TEXT, Key, Kind
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 IN, OUT = "in", "out"
 

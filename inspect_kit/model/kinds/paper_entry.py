@@ -6,11 +6,12 @@ record that the rule asks for).
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.model.kind import IDS, METERS, NUMBER, ROW, TEXT, Below, Key, Kind
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,11 +4,12 @@ Source: the operating limitations of the aircraft, which aircraft.yaml holds und
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.model.kind import ID, NUMBER, TABLE, TEXT, TEXTS, Key, Kind
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,10 +1,10 @@
 """A search for directives and letters: when, where, for which products, by whom. No list is complete by it."""
 
-from dataclasses import dataclass
 
 from inspect_kit.model.kind import IDS, TEXT, Key, Kind
 from inspect_kit.model.kinds.directive import AIRCRAFT
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

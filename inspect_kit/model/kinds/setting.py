@@ -1,9 +1,9 @@
 """A setting that somebody changed (propeller pitch, timing, rigging, idle mixture): a dated fact with a reason."""
 
-from dataclasses import dataclass
 
 from inspect_kit.model.kind import ID, TEXT, Key, Kind
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,13 +2,13 @@
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.interval import Limit, Term
 from inspect_kit.model.kind import DATE, LIMITS, MONEY, TEXT, Key, Kind
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,13 +5,13 @@ weight is taken off again at its arm, what belongs to it and was missing is adde
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 
 from inspect_kit.model.kind import QUANTITY, ROWS, TEXT, Below, Key, Kind
 from inspect_kit.model.loads import Thing
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,7 +2,6 @@
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.errors import Place
@@ -12,6 +11,7 @@ from inspect_kit.model.kind import ID, IDS, Kind
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, Page, Record, Removed
+from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, fix, panel_name

@@ -1,8 +1,8 @@
 """Minutes of a plan as people read them: from the start, or as days and times of the sessions at hand."""
 
 import datetime as dt
-from dataclasses import dataclass
 
+from inspect_kit.noun import dataclass
 from inspect_kit.plan.request import Shift
 from inspect_kit.report.words import WEEKDAYS, clock
 

@@ -2,10 +2,10 @@
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from inspect_kit.due.answer import CHECK, INSPECTION, Item
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.noun import dataclass
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.words import days
 

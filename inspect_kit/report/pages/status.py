@@ -4,7 +4,6 @@ What 14 CFR 91.417(a)(2) asks an owner to keep, with directives, settings, and w
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.balance import balance
@@ -16,6 +15,7 @@ from inspect_kit.due.settings import settings_now
 from inspect_kit.due.shelf import shelf
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
+from inspect_kit.noun import dataclass
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
 from inspect_kit.report.pages.balance import balance_doubts, empty_words, weight_history
 from inspect_kit.report.pages.directives import directives_table, search_blocks

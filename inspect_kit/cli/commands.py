@@ -1,0 +1,105 @@
+"""The commands in the order of the job: where each one stands, and what it does in a line of eighty columns.
+
+A command's module is read when the command is run, or when its own help is asked for: `--version`, the list of commands
+and the completion of their names read none of them.
+"""
+
+import importlib
+from collections.abc import Iterator, MutableMapping
+
+import click
+from click.shell_completion import CompletionItem
+
+from inspect_kit.cli.completing import offer_names
+from inspect_kit.cli.words import refuse_empty
+
+# By name: the module, and the summary. The function is called like the command, with an underscore where Python keeps
+# the word for itself.
+COMMANDS: dict[str, tuple[str, str]] = {
+    "tour": ("setup", "The whole job, shown on a scratch copy of the sample."),
+    "new": ("setup", "A store of your own: checklists, your aircraft, what is due first."),
+    "due": ("ask", "Reasons not to fly, what is past due, what comes next."),
+    "plan": ("plans", "Panels off, checks, panels on: in order, by person and clock."),
+    "visits": ("visiting", "The months ahead: what together on which visit, what that saves."),
+    "start": ("job", "Start a worksheet, its boxes in the order of the plan."),
+    "sheet": ("printing", "The open page, or an inspection to come, on paper for a pen."),
+    "walk": ("job", "Step through the open page at the aircraft; each answer is kept."),
+    "finding": ("found", "Raise a finding, clear it, or put it off."),
+    "sign": ("job", "Say what is missing, or show the statement and seal the record."),
+    "hours": ("entries", "Write meter readings down, such as: hours tach=412.6"),
+    "work": ("working", "Write down maintenance that needed no page."),
+    "install": ("fitted", "A part fitted; what is fitted there already comes out with it."),
+    "remove": ("fitted", "A part taken out and nothing fitted instead."),
+    "meter": ("fitted", "A meter changed or rolled over."),
+    "signature": ("entries", "Record the signature of a sealed record, in ink or by a key."),
+    "import": ("importing", "Take a paper or spreadsheet logbook in, one record a row."),
+    "setting": ("telling", "What was set: a dated fact from then on, and a trend."),
+    "change": ("telling", "A change of the aircraft: minor or major, and whom you asked."),
+    "equipment": ("telling", "What came in or went out, by weight and arm."),
+    "stock": ("telling", "What lies on the shelf, as counted today."),
+    "directive": ("telling", "A directive or a letter, and your decision on one product."),
+    "search": ("telling", "A search for directives: when, where, for which products."),
+    "amend": ("correcting", "Correct what a record says, beside it; the record stays."),
+    "attach": ("correcting", "Copy photographs, tags and invoices to a page or a record."),
+    "withdraw": ("correcting", "Take back an entry that nothing rests on yet; it is kept."),
+    "report": ("ask", "The signed-off report of a record, and its logbook entry."),
+    "scope": ("ask", "Which codes of the scope the checks cover, and which are missing."),
+    "status": ("ask", "The page to show an inspector or a buyer."),
+    "directives": ("life", "Directives and letters by product and serial, what is undecided."),
+    "balance": ("life", "Empty weight and CG, the loadings and their limits."),
+    "trend": ("life", "What was read over the years, and when a limit will be reached."),
+    "parts": ("life", "What the coming visits and the life limits need, by the day."),
+    "history": ("ask", "Everything done to a panel, check or position, newest first."),
+    "find": ("search", "Where a word stands, in checklists, pages and records."),
+    "verify": ("ask", "Read everything, check every seal, list every problem."),
+    "handover": ("handing", "All that goes with the aircraft to its next owner, in a folder."),
+    "calendar": ("handing", "The due list as a calendar file: one all-day event an item."),
+    "export": ("handing", "All records as a table for a spreadsheet, one row each."),
+}
+
+
+class Commands(MutableMapping[str, click.Command]):
+    """The commands by name, each read from its module when it is first asked for."""
+
+    def __init__(self) -> None:
+        self._read: dict[str, click.Command] = {}
+
+    def __getitem__(self, name: str) -> click.Command:
+        if name not in self._read:
+            module = importlib.import_module(f"inspect_kit.cli.{COMMANDS[name][0]}")
+            command = next(
+                found
+                for found in (*vars(module).values(), *getattr(module, "COMMANDS", ()))
+                if isinstance(found, click.Command) and found.name == name
+            )
+            offer_names(command)
+            refuse_empty(command)
+            self._read[name] = command
+        return self._read[name]
+
+    def __setitem__(self, name: str, command: click.Command) -> None:
+        self._read[name] = command
+
+    def __delitem__(self, name: str) -> None:
+        del self._read[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(COMMANDS)
+
+    def __len__(self) -> int:
+        return len(COMMANDS)
+
+
+class InOrder(click.Group):
+    """Lists the commands in the order of the job, not of the alphabet, without reading them."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return [*COMMANDS]
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, summary) for name, (_, summary) in COMMANDS.items()])
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        named = [CompletionItem(name, help=told) for name, (_, told) in COMMANDS.items() if name.startswith(incomplete)]
+        return [*named, *click.Command.shell_complete(self, ctx, incomplete)]

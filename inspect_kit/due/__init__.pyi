@@ -1,0 +1,65 @@
+from inspect_kit.due.answer import (
+    CHECK,
+    FINDING,
+    IN_GRACE,
+    INSPECTION,
+    LATER,
+    PAST_DUE,
+    RECHECK,
+    SOON,
+    STATES,
+    TREND,
+    UNKNOWN,
+    DueAnswer,
+    DuePoint,
+    Expected,
+    Item,
+    Last,
+    Left,
+    Line,
+    Stop,
+)
+from inspect_kit.due.changes import change_problems, gone_too_far
+from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
+from inspect_kit.due.fitting import Fitting, all_fittings
+from inspect_kit.due.forecast import Forecast
+from inspect_kit.due.listing import due, totals_before
+from inspect_kit.due.passed import limits_passed
+from inspect_kit.due.trends import readings_before
+from inspect_kit.due.unusual import unusual_readings
+
+__all__ = [
+    "CHECK",
+    "FINDING",
+    "INSPECTION",
+    "IN_GRACE",
+    "LATER",
+    "PAST_DUE",
+    "RECHECK",
+    "SOON",
+    "STATES",
+    "TREND",
+    "UNKNOWN",
+    "Chronicle",
+    "DueAnswer",
+    "DuePoint",
+    "Expected",
+    "Fitting",
+    "Forecast",
+    "Item",
+    "Last",
+    "Left",
+    "Line",
+    "Moment",
+    "Stop",
+    "all_fittings",
+    "change_problems",
+    "chronicle",
+    "due",
+    "gone_too_far",
+    "limits_passed",
+    "readings_before",
+    "seen_on",
+    "totals_before",
+    "unusual_readings",
+]

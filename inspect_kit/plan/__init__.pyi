@@ -1,0 +1,61 @@
+from inspect_kit.plan.access import access_labour, behind, opens, panels_for, panels_for_check
+from inspect_kit.plan.answer import Bar, Caution, Contradiction, Plan
+from inspect_kit.plan.checker import faults
+from inspect_kit.plan.estimates import Durations, Spread, durations, learned_minutes, spread
+from inspect_kit.plan.fewest import Fewest, fewest
+from inspect_kit.plan.finish import Finish, finish
+from inspect_kit.plan.make import contradictions, plan
+from inspect_kit.plan.more import More, what_more
+from inspect_kit.plan.news import news
+from inspect_kit.plan.owed import OwedHere, owed_here, with_owed
+from inspect_kit.plan.page_order import page_order
+from inspect_kit.plan.ready import tool_words
+from inspect_kit.plan.remaining import remaining_job, unplanned, with_names
+from inspect_kit.plan.request import ENDS, Job, Shift, Wishes
+from inspect_kit.plan.sessions import shifts_of
+from inspect_kit.plan.ways import Way, ways
+from inspect_kit.plan.why import Why, why
+
+__all__ = [
+    "ENDS",
+    "Bar",
+    "Caution",
+    "Contradiction",
+    "Durations",
+    "Fewest",
+    "Finish",
+    "Job",
+    "More",
+    "OwedHere",
+    "Plan",
+    "Shift",
+    "Spread",
+    "Way",
+    "Why",
+    "Wishes",
+    "access_labour",
+    "behind",
+    "contradictions",
+    "durations",
+    "faults",
+    "fewest",
+    "finish",
+    "learned_minutes",
+    "news",
+    "opens",
+    "owed_here",
+    "page_order",
+    "panels_for",
+    "panels_for_check",
+    "plan",
+    "remaining_job",
+    "shifts_of",
+    "spread",
+    "tool_words",
+    "unplanned",
+    "ways",
+    "what_more",
+    "why",
+    "with_names",
+    "with_owed",
+]

@@ -1,0 +1,100 @@
+from inspect_kit.store.attachments import (
+    attach,
+    attached,
+    beside,
+    check_files,
+    file_sums,
+    put_beside,
+    refuse_alike,
+    taken,
+)
+from inspect_kit.store.decoding import decode
+from inspect_kit.store.judging import keys_of, signer_of
+from inspect_kit.store.layout import (
+    at,
+    find,
+    is_withdrawn,
+    new_code,
+    open_name,
+    place_of,
+    record_name,
+    slug,
+    withdrawn_name,
+    worksheet_of,
+)
+from inspect_kit.store.loading import Loaded, load, pointed, would_be
+from inspect_kit.store.lock import writing
+from inspect_kit.store.outside import Mark, make_folder, make_store, one_word, refuse_kept, refuse_taken, write_outside
+from inspect_kit.store.printed import keep_sheet, kept_sheet
+from inspect_kit.store.reading import Snapshot, Watch
+from inspect_kit.store.register import registered
+from inspect_kit.store.seals import after_block, heads, read_seal, sha256
+from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
+from inspect_kit.store.together import NotYetInPlace, create_all
+from inspect_kit.store.transaction import PageNotMoved, read_settled, sealed_bytes, sign
+from inspect_kit.store.verification import Fault, check_seals
+from inspect_kit.store.withdrawing import withdraw
+from inspect_kit.store.writing import AlreadyThere, ChangedSinceRead, Writer, create, remove, replace
+
+__all__ = [
+    "AlreadyThere",
+    "ChangedSinceRead",
+    "Fault",
+    "Loaded",
+    "Mark",
+    "NotYetInPlace",
+    "PageNotMoved",
+    "Snapshot",
+    "Unchecked",
+    "Watch",
+    "Writer",
+    "after_block",
+    "at",
+    "attach",
+    "attached",
+    "beside",
+    "check_files",
+    "check_seals",
+    "check_signature",
+    "create",
+    "create_all",
+    "decode",
+    "file_sums",
+    "find",
+    "heads",
+    "is_withdrawn",
+    "keep_sheet",
+    "kept_sheet",
+    "keys_of",
+    "load",
+    "make_folder",
+    "make_store",
+    "new_code",
+    "one_word",
+    "open_name",
+    "place_of",
+    "pointed",
+    "put_beside",
+    "read_seal",
+    "read_settled",
+    "record_name",
+    "refuse_alike",
+    "refuse_kept",
+    "refuse_taken",
+    "registered",
+    "remove",
+    "replace",
+    "sealed_bytes",
+    "sha256",
+    "sign",
+    "sign_with_key",
+    "signer_of",
+    "slug",
+    "taken",
+    "withdraw",
+    "withdrawn_name",
+    "worksheet_of",
+    "would_be",
+    "write_outside",
+    "writing",
+]
