@@ -1,6 +1,6 @@
 """One hypothesis profile for all, and golden files: pictures of output that a person has looked at."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,15 @@ GOLDEN = Path(__file__).parent / "golden"
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--golden-update", action="store_true", help="write golden files instead of comparing with them")
     parser.addoption("--disk", help="a folder on the disk to try the store on, instead of memory")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """What files were read as is kept in a folder of this run, never in that of whoever runs it."""
+    with pytest.MonkeyPatch.context() as patch:
+        for word in ("XDG_CACHE_HOME", "LOCALAPPDATA"):
+            patch.setenv(word, str(tmp_path_factory.mktemp("cache")))
+        yield
 
 
 @pytest.fixture

@@ -58,6 +58,14 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 
+# What only answers, or begins by reading, takes what files were read as from the cache; what writes, seals or verifies
+# reads every file anew.
+ANSWERS = {
+    *("due", "plan", "visits", "walk", "sheet", "report", "scope", "status"),
+    *("directives", "balance", "trend", "parts", "history", "find", "calendar", "export"),
+}
+
+
 class Commands(MutableMapping[str, click.Command]):
     """The commands by name, each read from its module when it is first asked for."""
 

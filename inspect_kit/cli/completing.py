@@ -16,7 +16,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from inspect_kit import store
-from inspect_kit.cli.desk import NAME
+from inspect_kit.cli.desk import NAME, cache_folder
 
 if TYPE_CHECKING:
     from inspect_kit.model.logbook import Logbook
@@ -109,7 +109,7 @@ class StoreName(click.ParamType[str]):
         with contextlib.suppress(Exception):
             folders = ctx.find_root().params.get("folders")
             root = store.at(Path(folders[0])) if folders else store.find(Path.cwd())
-            logbook = store.load(root).logbook
+            logbook = store.load(root, cache=cache_folder()).logbook
             if logbook is not None:
                 found = [name for names in self.names for name in names(logbook)]
         return [CompletionItem(name) for name in dict.fromkeys(found) if name.startswith(incomplete)]

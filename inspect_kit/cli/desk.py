@@ -22,7 +22,6 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.said import say
-from inspect_kit.due import change_problems
 from inspect_kit.errors import UNREADABLE, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.noun import dataclass
 
@@ -47,7 +46,8 @@ class Desk:
 
     `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
     written so far, `was_to_write` whether there was to be one.
-    `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then.
+    `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
+    says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
     """
 
     folder: Path | None
@@ -59,6 +59,7 @@ class Desk:
     was_to_write: bool = False
     folders: tuple[Path, ...] = ()
     prefix: str = ""
+    keeps: bool = False
 
     @property
     def on(self) -> dt.date:
@@ -75,8 +76,9 @@ class Desk:
         What sealed records say wrongly is kept in `notes`.
         """
         from inspect_kit.audit import audit, clock_behind
+        from inspect_kit.due.changes import change_problems
 
-        loaded = store.load(self.root, self.progress())
+        loaded = store.load(self.root, self.progress(), cache_folder() if self.keeps else None)
         told = self._problems(loaded)
         if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
             # Said once, and not of every record that is dated later.
@@ -96,6 +98,7 @@ class Desk:
         No answer counts what is dated after its day, so what is dated after the clock's is told by every command.
         """
         from inspect_kit.audit import audit
+        from inspect_kit.due.changes import change_problems
 
         if loaded.logbook is None:
             return loaded.problems
@@ -242,6 +245,17 @@ def _without(message: str, files: Iterable[str]) -> str:
 def _regardless_of_line(problem: Problem) -> tuple[str, str]:
     """A problem as the same one before and after an edit, which moves the lines of its file."""
     return problem.place.file, re.sub(r"((?<=line )|(?<=\.md:)|(?<=\.yaml:))\d+", "", problem.message)
+
+
+def cache_folder() -> Path | None:
+    """The user's folder for what can be made anew: LOCALAPPDATA on Windows, else by the XDG Base Directory words."""
+    said = os.environ.get("LOCALAPPDATA" if os.name == "nt" else "XDG_CACHE_HOME", "")
+    if said and Path(said).is_absolute():
+        return Path(said) / "inspect-kit"
+    try:
+        return Path.home() / ".cache" / "inspect-kit"
+    except RuntimeError:
+        return None
 
 
 def merged(first: tuple[Problem, ...], second: tuple[Problem, ...]) -> tuple[Problem, ...]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import click
 
-from inspect_kit.cli.commands import Commands, InOrder
+from inspect_kit.cli.commands import ANSWERS, Commands, InOrder
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.said import say
 from inspect_kit.cli.streams import Lost, open_missing, sound
@@ -55,6 +55,7 @@ def cli(ctx: click.Context, folders: tuple[Path, ...], on: dt.date | None, no_pa
         raise click.UsageError(f"`{ctx.invoked_subcommand or 'inspect-kit'}` works on one aircraft: name one --store")
     desk.folder, desk.given_on = (folders[0] if folders else None), on
     desk.folders = folders if len(folders) > 1 else ()
+    desk.keeps = ctx.invoked_subcommand is None or ctx.invoked_subcommand in ANSWERS
     if ctx.invoked_subcommand is not None:
         return 0
     from inspect_kit.cli.ask import first

@@ -4,7 +4,6 @@
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import chronicle
@@ -16,6 +15,7 @@ from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, went_too_far
 from inspect_kit.model.record import Page
+from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -63,10 +63,8 @@ class Level(NamedTuple):
 
 
 class Past(NamedTuple):
-    """A forecast made in the past: on which day, after which silence, its miss (at least, while `open`), days ahead."""
+    """A forecast made in the past: its miss (at least, while `open`), and how many days ahead it looked."""
 
-    day: int
-    pause: int
     miss: float
     open: bool
     ahead: float
@@ -89,6 +87,8 @@ class Forecast:
                 # A meter whose readings fall is a problem already; it must not make the use negative here.
                 self.totals.append(max(float(total), self.totals[-1] if self.totals else 0.0))
         self.now = max((today - self.first).days, self.days[-1])
+        # A list asks for one total again and again: for every item that falls due then.
+        self._told: dict[Decimal, tuple[dt.date, dt.date, dt.date]] = {}
 
     @property
     def silence(self) -> int:
@@ -100,10 +100,15 @@ class Forecast:
 
         A date before today says that it has probably been reached, by use that nobody wrote down yet.
         """
+        if total not in self._told:
+            self._told[total] = self._when(total)
+        return self._told[total]
+
+    def _when(self, total: Decimal) -> tuple[dt.date, dt.date, dt.date]:
         amount = max(0.0, float(total) - self.totals[-1])
         level = self._levels[-1]
         ahead = self._ahead(level, amount)
-        drawn, worth = self._misses(amount, self.silence, ahead)
+        drawn, worth = self._misses(amount, ahead)
         spread = PRIOR_SPREAD * (1 + SHORT_SPREAD * math.exp(-max(0.0, ahead) / 90)) * self._own_spread
         spread *= 1 + LONG_SPREAD * math.log(max(1.0, ahead / LONG_DAYS))
         if self.now < YOUNG_DAYS:
@@ -219,16 +224,23 @@ class Forecast:
                 true = self.days[-1] if goal <= self.totals[-1] + self._levels[-1].hidden else self.now
             ahead = self._ahead(level, amount)
             miss = _scaled(true - level.day) - _scaled(ahead)
-            yield Past(level.day, level.day - self.days[level.last], miss, still, ahead)
+            yield Past(miss, still, ahead)
 
-    def _misses(self, amount: float, pause: int, ahead: float) -> tuple[list[tuple[float, float]], float]:
-        """Past misses with weights that sum to 1, and how many independent forecasts they are worth."""
+    @cached_property
+    def _weights(self) -> list[float]:
+        """How much each forecast of the past counts: made after a silence like this one, at this season, lately."""
         found = []
-        for past in self._past(amount):
-            weight = math.exp(-abs(math.log((past.pause + 7) / (pause + 7))) / PAUSE_WIDTH)
-            weight *= math.exp(-SEASON_WEIGHT * (1 - math.cos(2 * math.pi * (self.now - past.day) / 365.25)))
-            weight *= 0.5 ** ((self.now - past.day) / MISS_HALF_LIFE)
-            found.append((past.miss, past.open, weight))
+        for level in self._levels:
+            pause, gone = level.day - self.days[level.last], self.now - level.day
+            weight = math.exp(-abs(math.log((pause + 7) / (self.silence + 7))) / PAUSE_WIDTH)
+            weight *= math.exp(-SEASON_WEIGHT * (1 - math.cos(2 * math.pi * gone / 365.25)))
+            found.append(weight * 0.5 ** (gone / MISS_HALF_LIFE))
+        return found
+
+    def _misses(self, amount: float, ahead: float) -> tuple[list[tuple[float, float]], float]:
+        """Past misses with weights that sum to 1, and how many independent forecasts they are worth."""
+        past = zip(self._past(amount), self._weights, strict=True)
+        found = [(each.miss, each.open, weight) for each, weight in past]
         known = [weight for _, still, weight in found if not still]
         if not known:
             return [], 0.0

@@ -8,7 +8,7 @@ else in the one with whose id the check's own begins (`battery-capacity` in `bat
 
 import datetime as dt
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from statistics import median
@@ -107,11 +107,13 @@ def series_of(
 ) -> tuple[Series, ...]:
     """Every series on record of checks that are not retired, the present parts only, in the order of the checklists."""
     made = []
-    collected = _collected(book, fittings)
+    repairs = _all_repairs(book)
+    by_check: dict[str, list[tuple[str, list[_Read]]]] = {}
+    for (name, label), values in _collected(book, fittings).items():
+        by_check.setdefault(name, []).append((label, values))
     for check in book.logbook.checks.values():
-        for (name, label), values in collected.items():
-            if name == check.id:
-                made.append(_series(check, label, _since_repair(values, check, label, book), book, forecasts, on))
+        for label, values in by_check.get(check.id, ()):
+            made.append(_series(check, label, _since_repair(values, check, label, repairs), book, forecasts, on))
     return (*made, *_settings(book, fittings))
 
 
@@ -120,10 +122,11 @@ def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], tupl
     book = chronicle(seen_on(logbook, on)[0])
     fittings = all_fittings(book)
     found = {}
+    repairs = _all_repairs(book)
     for (name, label), values in _collected(book, fittings).items():
         position = values[-1].position
         there = _part(present(fittings.get(position, ())))
-        kept = _since_repair(values, logbook.checks[name], label, book)
+        kept = _since_repair(values, logbook.checks[name], label, repairs)
         asked = _asked(logbook.checks[name], label)
         found[name, label] = tuple(
             Earlier(when=When(date=each.taken.date, totals=each.moment.totals), value=each.taken.value)
@@ -147,9 +150,9 @@ class InTurn:
 
 def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> Iterator[InTurn]:
     """Every reading of these labels of checks, in order of time, each as it stood on its own day."""
-    collected = _collected(book, all_fittings(book))
+    collected, repaired = _collected(book, all_fittings(book)), _all_repairs(book)
     for key in labels:
-        repairs = _repairs(book.logbook.checks[key[0]], key[1], book)
+        repairs = _repairs(book.logbook.checks[key[0]], key[1], repaired)
         before: list[_Read] = []
         for one in collected.get(key, ()):
             done = [moment.order for moment in repairs if not one.moment.order < moment.order]
@@ -211,24 +214,33 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
     return found
 
 
-def _since_repair(values: list[_Read], check: Check, label: str, book: Chronicle) -> list[_Read]:
+Repairs = Mapping[str, Sequence[tuple[Moment, frozenset[str]]]]
+
+
+def _all_repairs(book: Chronicle) -> Repairs:
+    """By check, each moment at which something that it measures was made good on the part, and the labels of that."""
+    logbook = book.logbook
+    found: dict[str, list[tuple[Moment, frozenset[str]]]] = {}
+    for record in logbook.of_kind(Page):
+        for result in record.results:
+            if result.repaired:
+                one = (book.moments[record.name], frozenset(result.repaired))
+                found.setdefault(logbook.id_now(result.check), []).append(one)
+    return found
+
+
+def _since_repair(values: list[_Read], check: Check, label: str, repairs: Repairs) -> list[_Read]:
     """The values since what they measure was last repaired; that of the same record was taken after it."""
-    last = max(_repairs(check, label, book), key=lambda moment: moment.order, default=None)
+    last = max(_repairs(check, label, repairs), key=lambda moment: moment.order, default=None)
     kept = [each for each in values if last is None or not each.moment.order < last.order]
     # Nothing was read since: what was before is all that can be shown.
     return kept or values
 
 
-def _repairs(check: Check, label: str, book: Chronicle) -> list[Moment]:
+def _repairs(check: Check, label: str, repairs: Repairs) -> list[Moment]:
     """When what a label measures was made good on the part that stays."""
-    logbook = book.logbook
     resting = {label, *(each for reckons in check.reckons if reckons.label == label for each in reckons.labels)}
-    return [
-        book.moments[record.name]
-        for record in logbook.of_kind(Page)
-        for result in record.results
-        if logbook.id_now(result.check) == check.id and resting.intersection(result.repaired)
-    ]
+    return [moment for moment, labels in repairs.get(check.id, ()) if resting & labels]
 
 
 def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:

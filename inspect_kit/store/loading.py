@@ -17,37 +17,17 @@ from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection, Record, Signature, Work
 from inspect_kit.model.withdrawn import Withdrawn
-from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
-from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import judge
-from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, folder_of, is_withdrawn, one_name
+from inspect_kit.store.kept import Kept
+from inspect_kit.store.layout import AIRCRAFT, folder_of, one_name
+from inspect_kit.store.read_file import ReadFile
 from inspect_kit.store.reading import Snapshot, Watch, shown, watched
 from inspect_kit.store.register import registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
-from inspect_kit.text.aircraft import read_aircraft
-from inspect_kit.text.checklist import read_checklist
-from inspect_kit.text.record import read_record
-from inspect_kit.text.source import split_lines
-from inspect_kit.text.spelling import flat
-from inspect_kit.text.withdrawn import read_withdrawn
-from inspect_kit.text.worksheet import read_worksheet
 
 Noun = TypeVar("Noun", Panel, Check)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class ReadFile:
-    """What one file was read as; `problems` are what could not be read in it."""
-
-    aircraft: Aircraft | None = None
-    panel: Panel | None = None
-    checks: tuple[Check, ...] = ()
-    record: Record | None = None
-    page: Worksheet | None = None
-    withdrawn: Withdrawn | None = None
-    problems: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -69,11 +49,29 @@ class Loaded:
     broken: tuple[Fault, ...]
 
 
-def load(root: Path, watch: Watch | None = None) -> Loaded:
-    """Read the whole store at `root`. Nothing is left out in silence: whatever cannot be read is a problem."""
+def load(root: Path, watch: Watch | None = None, cache: Path | None = None) -> Loaded:
+    """Read the whole store at `root`. Nothing is left out in silence: whatever cannot be read is a problem.
+
+    With `cache`, the user's own folder for such things, what files were read as before is taken from there.
+    """
     snapshot = read_settled(root, watch)
-    read = {name: _read(name, data) for name, data in watched(snapshot.files.items(), "checking", watch)}
+    kept = Kept(cache, root) if cache is not None else None
+    read: dict[str, ReadFile] = {}
+    for name, data in watched(snapshot.files.items(), "checking", watch):
+        known = kept.read(name, data) if kept is not None else None
+        read[name] = known or _read(name, data)
+        if kept is not None and known is None:
+            kept.keep(name, data, read[name])
+    if kept is not None:
+        kept.write()
     return _loaded(root, snapshot, read)
+
+
+def _read(name: str, data: bytes) -> ReadFile:
+    # The readers, and YAML below them, are not wanted where all is kept.
+    from inspect_kit.store.parsing import parse
+
+    return parse(name, data)
 
 
 def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
@@ -83,30 +81,6 @@ def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
     read |= {name: _read(name, data) for name, data in changes.items() if data is not None}
     snapshot = Snapshot(files=dict(sorted(files.items())), problems=loaded.refused, astray=loaded.astray)
     return _loaded(loaded.root, snapshot, dict(sorted(read.items())))
-
-
-def _read(name: str, data: bytes) -> ReadFile:
-    """What one file says. A sealed worksheet is what its seal says; its facts stand in its record."""
-    is_page = name.startswith(f"{OPEN}/")
-    if not (name.endswith(".yaml") or name.startswith(f"{CHECKLISTS}/") or is_page):
-        return ReadFile(problems=decode(name, data)[1])
-    text, unreadable = decode(name, data)
-    if unreadable:
-        return ReadFile(problems=unreadable)
-    if name.startswith(f"{CHECKLISTS}/"):
-        panel, checks, source = read_checklist(text, name)
-        return ReadFile(panel=panel, checks=tuple(checks), problems=tuple(source.problems))
-    if name == AIRCRAFT:
-        aircraft, source = read_aircraft(text, name)
-        return ReadFile(aircraft=aircraft, problems=tuple(source.problems))
-    if is_withdrawn(name):
-        withdrawn, source = read_withdrawn(text, name)
-        return ReadFile(withdrawn=withdrawn, problems=tuple(source.problems))
-    if name.endswith(".yaml"):
-        record, source = read_record(text, name)
-        return ReadFile(record=record, problems=tuple(source.problems))
-    page, source = read_worksheet(text, name)
-    return ReadFile(page=page, problems=tuple(source.problems))
 
 
 def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile]) -> Loaded:
@@ -191,6 +165,9 @@ def _foreign(record: Record, aircraft: Aircraft) -> Problem:
 
 def pointed(problems: tuple[Problem, ...], files: Mapping[str, bytes]) -> tuple[Problem, ...]:
     """The problems, those that know only their line with a caret in it where one can be set."""
+    from inspect_kit.text.source import split_lines
+    from inspect_kit.text.spelling import flat
+
     lines: dict[str, list[str]] = {}
     found = []
     for problem in problems:

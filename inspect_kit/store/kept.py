@@ -1,0 +1,192 @@
+"""What files were read as, kept in the user's own cache folder, so that a command reads anew only what has changed.
+
+Kept are parsed facts and the problems found in a file, never an answer. They are found by the SHA-256 of the file's
+name and bytes, and count only for the very code that read them: the source of every room that reading can reach, and
+the versions of Python and PyYAML. No time stamp is trusted. The folder is the user's and private, and never inside a
+store, so that nobody can bring such files along; each begins with the SHA-256 of the rest, against a disk that errs.
+Whatever is wrong with them, they are done without and written anew. Whoever writes, signs or verifies does without.
+
+One file holds what stands in one folder of a store, so that a new record writes little anew.
+"""
+
+import contextlib
+import hashlib
+import importlib.util
+import json
+import os
+import stat
+import sys
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from inspect_kit.noun import dataclass
+from inspect_kit.store.layout import is_store
+from inspect_kit.store.packed import NotKept, Packer, Unpacker
+from inspect_kit.store.read_file import ReadFile
+
+LARGEST = 64 * 1024 * 1024
+ENDING, WAITING = ".facts", ".new"
+# What reading a file can reach (tests/test_rooms.py holds that there is no more).
+REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Part:
+    """What is kept of one folder: packed facts by digest, as they were on the disk and as this run found
+    them; and which files were read anew."""
+
+    classes: list[str]
+    before: dict[str, Any]
+    now: dict[str, Any]
+    new: list[str]
+    unpacker: Unpacker
+    packer: Packer
+
+
+class Kept:
+    """The facts of one store; `read` and `keep` while it is read, `write` at the end."""
+
+    def __init__(self, folder: Path, root: Path) -> None:
+        self.folder, self.root = folder, root
+        self.parts: dict[str, _Part] = {}
+        self.is_usable = _is_private(folder, root)
+        self.made_by = made_by() if self.is_usable else ""
+
+    def read(self, name: str, data: bytes) -> ReadFile | None:
+        """What the file of this name and these bytes was read as; None if that is not kept."""
+        if not self.is_usable:
+            return None
+        part, digest = self._part(name), _digest(name, data)
+        if (packed := part.before.get(digest)) is None:
+            return None
+        with contextlib.suppress(*Unpacker.FAULTS):
+            found = ReadFile(**{field: part.unpacker.unpack(each, name) for field, each in packed.items()})
+            part.now[digest] = packed
+            return found
+        return None
+
+    def keep(self, name: str, data: bytes, read: ReadFile) -> None:
+        """Remember what a file was read as."""
+        if not self.is_usable:
+            return
+        part = self._part(name)
+        with contextlib.suppress(NotKept, RecursionError):
+            facts = read.facts().items()
+            part.now[_digest(name, data)] = {field: part.packer.pack(each, name) for field, each in facts}
+            part.new.append(name)
+
+    def write(self) -> None:
+        """Write what is new; nothing is said of what cannot be written."""
+        with contextlib.suppress(OSError):
+            for folder, part in self.parts.items():
+                if part.new or part.now.keys() != part.before.keys():
+                    self._write(folder, part)
+
+    def _part(self, name: str) -> _Part:
+        folder = name.rpartition("/")[0]
+        if folder not in self.parts:
+            read: dict[str, Any] = {}
+            with contextlib.suppress(OSError, ValueError, RecursionError):
+                read = _read(self.folder / self._file(folder))
+            classes, before = (read["classes"], read["facts"]) if read.get("made by") == self.made_by else ([], {})
+            self.parts[folder] = _Part(
+                classes=classes, before=before, now={}, new=[], unpacker=Unpacker(classes), packer=Packer(classes)
+            )
+        return self.parts[folder]
+
+    def _file(self, folder: str) -> str:
+        return hashlib.sha256(f"{self.root}\0{folder}".encode(errors="surrogateescape")).hexdigest()[:32] + ENDING
+
+    def _write(self, folder: str, part: _Part) -> None:
+        told = {"made by": self.made_by, "classes": part.classes, "facts": part.now}
+        body = json.dumps(told, separators=(",", ":")).encode()
+        if len(body) > LARGEST:
+            return
+        handle, waiting = tempfile.mkstemp(dir=self.folder, suffix=WAITING)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
+            os.replace(waiting, self.folder / self._file(folder))
+        except OSError:
+            with contextlib.suppress(OSError):
+                os.unlink(waiting)
+            raise
+        _make_room(self.folder, {self._file(each) for each in self.parts})
+
+
+def made_by() -> str:
+    """The code that reads: the SHA-256 of its source, of Python's version, and of PyYAML's own words about its own."""
+    found = hashlib.sha256(sys.version.encode())
+    package = Path(__file__).parents[1]
+    for name in REACHED:
+        path = package / name
+        for source in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
+            found.update(source.relative_to(package).as_posix().encode() + b"\0")
+            found.update(hashlib.sha256(source.read_bytes()).digest())
+    yaml = importlib.util.find_spec("yaml")
+    if yaml is not None and yaml.origin:
+        found.update(Path(yaml.origin).read_bytes())
+    return found.hexdigest()
+
+
+def _digest(name: str, data: bytes) -> str:
+    return hashlib.sha256(name.encode(errors="surrogateescape") + b"\0" + data).hexdigest()
+
+
+def _read(path: Path) -> dict[str, Any]:
+    """What one file of the cache says; ValueError if it is not what was written, OSError if it cannot be read."""
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
+    with os.fdopen(handle, "rb") as stream:
+        status = os.fstat(handle)
+        if not stat.S_ISREG(status.st_mode) or status.st_size > LARGEST + 100 or not _is_ours(status):
+            raise ValueError(path)
+        told, _, body = stream.read().partition(b"\n")
+    if hashlib.sha256(body).hexdigest().encode() != told:
+        raise ValueError(path)
+    read = json.loads(body)
+    if not (isinstance(read, dict) and isinstance(read.get("classes"), list) and isinstance(read.get("facts"), dict)):
+        raise ValueError(path)
+    return read
+
+
+def _is_private(folder: Path, root: Path) -> bool:
+    """Whether the folder is there, or can be made, is the user's alone, and lies in no store."""
+    try:
+        real = folder.resolve()
+        if real.is_relative_to(root) or any(is_store(each) for each in (real, *real.parents)):
+            return False
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        status = folder.lstat()
+    except (OSError, RuntimeError, ValueError):
+        return False
+    return stat.S_ISDIR(status.st_mode) and _is_ours(status) and os.access(folder, os.W_OK)
+
+
+def _is_ours(status: os.stat_result) -> bool:
+    """Whether it is the user's own, and nobody else could have written it; Windows keeps LOCALAPPDATA so by itself."""
+    if not hasattr(os, "geteuid"):
+        return True
+    return status.st_uid == os.geteuid() and not status.st_mode & (stat.S_IRWXG | stat.S_IRWXO)
+
+
+def _make_room(folder: Path, own: set[str]) -> None:
+    """Take away what was written longest ago, what is of other stores first, until all of it is small enough."""
+    found = sorted(_files(folder), key=lambda each: (each[0] in own, each[1]))
+    size = sum(each[2] for each in found)
+    for name, _, long in found:
+        if size <= LARGEST:
+            return
+        with contextlib.suppress(OSError):
+            os.unlink(folder / name)
+        size -= long
+
+
+def _files(folder: Path) -> Iterator[tuple[str, int, int]]:
+    """Name, time of writing and size of each file of the cache."""
+    with os.scandir(folder) as scan:
+        for each in scan:
+            if each.name.endswith((ENDING, WAITING)) and each.is_file(follow_symlinks=False):
+                status = each.stat(follow_symlinks=False)
+                yield each.name, status.st_mtime_ns, status.st_size

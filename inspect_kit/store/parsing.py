@@ -1,0 +1,34 @@
+"""One file of a store to what it says: which reader is asked is told by its name."""
+
+from inspect_kit.store.decoding import decode
+from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, is_withdrawn
+from inspect_kit.store.read_file import ReadFile
+from inspect_kit.text.aircraft import read_aircraft
+from inspect_kit.text.checklist import read_checklist
+from inspect_kit.text.record import read_record
+from inspect_kit.text.withdrawn import read_withdrawn
+from inspect_kit.text.worksheet import read_worksheet
+
+
+def parse(name: str, data: bytes) -> ReadFile:
+    """What one file says. A sealed worksheet is what its seal says; its facts stand in its record."""
+    is_page = name.startswith(f"{OPEN}/")
+    if not (name.endswith(".yaml") or name.startswith(f"{CHECKLISTS}/") or is_page):
+        return ReadFile(problems=decode(name, data)[1])
+    text, unreadable = decode(name, data)
+    if unreadable:
+        return ReadFile(problems=unreadable)
+    if name.startswith(f"{CHECKLISTS}/"):
+        panel, checks, source = read_checklist(text, name)
+        return ReadFile(panel=panel, checks=tuple(checks), problems=tuple(source.problems))
+    if name == AIRCRAFT:
+        aircraft, source = read_aircraft(text, name)
+        return ReadFile(aircraft=aircraft, problems=tuple(source.problems))
+    if is_withdrawn(name):
+        withdrawn, source = read_withdrawn(text, name)
+        return ReadFile(withdrawn=withdrawn, problems=tuple(source.problems))
+    if name.endswith(".yaml"):
+        record, source = read_record(text, name)
+        return ReadFile(record=record, problems=tuple(source.problems))
+    page, source = read_worksheet(text, name)
+    return ReadFile(page=page, problems=tuple(source.problems))

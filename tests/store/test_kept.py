@@ -1,0 +1,233 @@
+"""What files were read as, kept and taken again: the same to the letter, and done without where anything is odd."""
+
+import datetime as dt
+import hashlib
+import json
+import os
+import stat
+import subprocess
+import sys
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.record import Hours
+from inspect_kit.store import kept, load
+from inspect_kit.store.packed import NotKept, Packer, Unpacker
+from inspect_kit.store.parsing import parse
+from tests.store.scratch import HOURS_TEXT, make_store
+
+ROOT = Path(__file__).parents[2]
+# The sample, every store that a test keeps, and what cannot be read: each file once.
+FILES = [
+    path
+    for folder in (ROOT / "checklists", ROOT / "records", ROOT / "tests/stores", ROOT / "inspect_kit/starter")
+    for path in sorted(folder.rglob("*"))
+    if path.suffix in (".md", ".yaml")
+]
+
+
+def again(value: object, file: str) -> object:
+    classes: list[str] = []
+    packed = json.loads(json.dumps(Packer(classes).pack(value, file)))
+    return Unpacker(json.loads(json.dumps(classes))).unpack(packed, file)
+
+
+def name_of(path: Path) -> str:
+    """The name by which a store knows such a file."""
+    parts = path.parts
+    at = max(index for index, part in enumerate(parts) if part in ("checklists", "records"))
+    return "/".join(parts[at:])
+
+
+def test_every_file_at_hand_comes_back_to_the_letter() -> None:
+    """`repr` tells the kind of each value and how each decimal is written; lines are compared beside it."""
+    assert len(FILES) > 600
+    for path in FILES:
+        read = parse(name_of(path), path.read_bytes())
+        for field, value in read.facts().items():
+            found = again(value, name_of(path))
+            assert repr(found) == repr(value), (path, field)
+            assert found == value
+            assert getattr(found, "lines", None) == getattr(value, "lines", None)
+            if field == "checks":
+                assert [check.lines for check in found] == [check.lines for check in value]  # type: ignore[attr-defined]
+
+
+@given(st.binary(max_size=300), st.sampled_from(["records/2026/x.yaml", "checklists/a/b.md", "records/open/p.md"]))
+def test_what_cannot_be_read_comes_back_with_its_problems(data: bytes, name: str) -> None:
+    read = parse(name, data)
+    assert again(read.problems, name) == read.problems
+
+
+@pytest.mark.parametrize("value", [1.5, object(), {"a": {1, 2}}, ROOT])
+def test_what_has_no_form_is_not_kept(value: object) -> None:
+    with pytest.raises(NotKept):
+        Packer([]).pack(value, "f")
+
+
+def test_only_nouns_are_made() -> None:
+    for name in ("os:system", "subprocess:Popen", "inspect_kit.store.lock:Writer", "inspect_kit.modelled:X"):
+        with pytest.raises(Unpacker.FAULTS):
+            Unpacker([name]).unpack([0, 0], "f")
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Path:
+    return make_store(tmp_path / "plane")
+
+
+@pytest.fixture
+def cache(tmp_path: Path) -> Path:
+    return tmp_path / "cache/inspect-kit"
+
+
+def state(root: Path, cache: Path | None) -> str:
+    loaded = load(root, cache=cache)
+    return repr((loaded.logbook, loaded.problems, loaded.broken))
+
+
+def parsed(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The names of the files that are read anew from now on."""
+    names: list[str] = []
+
+    def told(name: str, data: bytes) -> object:
+        names.append(name)
+        return parse(name, data)
+
+    monkeypatch.setattr("inspect_kit.store.parsing.parse", told)
+    return names
+
+
+def test_only_what_changed_is_read_anew(store: Path, cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    cold = state(store, None)
+    names = parsed(monkeypatch)
+    assert state(store, cache) == cold
+    assert names
+    names.clear()
+    assert state(store, cache) == cold
+    assert names == []
+    new = store / "records/2026/2026-11-29-hours-zzzz.yaml"
+    new.parent.mkdir(exist_ok=True)
+    new.write_bytes(HOURS_TEXT)
+    assert state(store, cache) == state(store, None)
+    assert set(names) >= {"records/2026/2026-11-29-hours-zzzz.yaml"}
+    names.clear()
+    # The same bytes under another name are another file, and so are other bytes of the same length and time.
+    status = new.stat()
+    new.write_bytes(HOURS_TEXT.replace(b"2026-11-20", b"2026-11-21"))
+    os.utime(new, ns=(status.st_atime_ns, status.st_mtime_ns))
+    assert state(store, cache) == state(store, None)
+
+
+def test_it_is_private_and_written_whole(store: Path, cache: Path) -> None:
+    load(store, cache=cache)
+    assert stat.S_IMODE(cache.stat().st_mode) == 0o700
+    files = [*cache.iterdir()]
+    assert {path.suffix for path in files} == {kept.ENDING}
+    assert {stat.S_IMODE(path.stat().st_mode) for path in files} == {0o600}
+    assert not any(path.suffix == kept.ENDING for path in store.rglob("*"))
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda path: path.write_bytes(b""),
+        lambda path: path.write_bytes(path.read_bytes()[:-40]),
+        lambda path: path.write_bytes(path.read_bytes().replace(b"2026", b"2027")),
+        lambda path: path.chmod(0o644),
+        lambda path: (path.unlink(), path.mkdir()),
+        lambda path: (path.rename(path.with_suffix(".moved")), path.symlink_to(path.with_suffix(".moved"))),
+        lambda path: (path.unlink(), os.mkfifo(path)),
+    ],
+    ids=["empty", "cut", "changed", "others may read", "a folder", "a link", "a pipe"],
+)
+def test_one_that_is_odd_is_done_without(store: Path, cache: Path, spoil: object) -> None:
+    cold = state(store, None)
+    load(store, cache=cache)
+    for path in [*cache.iterdir()]:
+        spoil(path)  # type: ignore[operator]
+    assert state(store, cache) == cold
+    assert state(store, cache) == cold
+
+
+def test_one_whose_facts_are_odd_is_done_without(store: Path, cache: Path) -> None:
+    """The digest of the file holds, and what stands in it is nothing that this program wrote."""
+    cold = state(store, None)
+    for odd in ({"record": [99, 0]}, {"record": [0, 1]}, {"nothing": 1}, 7, {"record": ["x"]}, {"record": ["d", "x"]}):
+        load(store, cache=cache)
+        for path in cache.iterdir():
+            told = json.loads(path.read_bytes().partition(b"\n")[2])
+            told["facts"] = dict.fromkeys(told["facts"], odd)
+            body = json.dumps(told).encode()
+            path.write_bytes(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
+        assert state(store, cache) == cold
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid"), reason="Windows keeps LOCALAPPDATA private by itself")
+def test_a_folder_that_others_may_write_in_is_not_used(store: Path, cache: Path) -> None:
+    cache.mkdir(parents=True)
+    cache.chmod(0o777)
+    load(store, cache=cache)
+    assert [*cache.iterdir()] == []
+
+
+def test_none_inside_a_store_or_through_a_link_into_one(store: Path, tmp_path: Path) -> None:
+    link = tmp_path / "link"
+    link.symlink_to(store)
+    for cache in (store / "cache", store / "records/cache", link / "cache"):
+        load(store, cache=cache)
+        assert not cache.exists()
+
+
+def test_other_code_begins_anew(store: Path, cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    load(store, cache=cache)
+    names = parsed(monkeypatch)
+    monkeypatch.setattr(sys, "version", "another Python")
+    load(store, cache=cache)
+    assert names
+
+
+def test_the_code_that_counts_is_all_that_reading_reaches() -> None:
+    """What reading imports of this house lies in the rooms whose source is in the key."""
+    code = (
+        "import sys, inspect_kit.store.parsing; "
+        "print(*(name for name in sys.modules if name.startswith('inspect_kit.')))"
+    )
+    told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT).stdout
+    rooms = {name.split(".")[1] for name in told.split()}
+    assert rooms <= {each.removesuffix(".py") for each in kept.REACHED}
+
+
+def test_it_stays_small(store: Path, cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    load(store, cache=cache)
+    own = {path.name for path in cache.iterdir()}
+    size = sum(path.stat().st_size for path in cache.iterdir())
+    monkeypatch.setattr(kept, "LARGEST", size + 1000)
+    other = make_store(store.parent / "other")
+    load(other, cache=cache)
+    assert sum(path.stat().st_size for path in cache.iterdir()) <= size + 1000
+    assert {path.name for path in cache.iterdir()} - own, "what was written last stays"
+    monkeypatch.setattr(kept, "LARGEST", 10)
+    load(store, cache=cache)
+
+
+def test_one_that_cannot_be_written_says_nothing(
+    store: Path, cache: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    cache.parent.mkdir()
+    cache.write_text("a file")
+    load(store, cache=cache)
+    assert capsys.readouterr() == ("", "")
+
+
+def test_decimals_come_back_as_they_are_written() -> None:
+    place = Place("records/x.yaml", 3)
+    record = Hours(name="x", date=dt.date(2026, 1, 2), place=place, meters={"tach": Decimal("1.50")})
+    assert str(again(record, "records/x.yaml").meters["tach"]) == "1.50"  # type: ignore[attr-defined]
+    problem = Problem(Place("elsewhere.md", 2), "is odd", "line", 1, 2, True)
+    assert again(problem, "records/x.yaml") == problem
