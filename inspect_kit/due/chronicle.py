@@ -164,6 +164,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     totals = _Totals(histories, logbook.aircraft.time_in_service)
     moments = {record.name: totals.moment(record) for record in logbook.records}
     done: dict[str, list[Moment]] = {}
+    same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
     marks: dict[str, list[Mark]] = {}
     disturbed: dict[str, list[Disturbance]] = {}
     sequences: dict[str, tuple[str, ...]] = {}
@@ -181,8 +182,11 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             sequences[record.name] = _done_on(record, logbook) if whole else ()
             left_owed[record.name] = frozenset(map(now, record.left_owed))
             for check in sequences[record.name]:
-                if not any(_twice(moment, other) for other in done.get(check, ())):
+                others = same_day.setdefault((check, moment.date), [])
+                if not any(other.totals == moment.totals for other in others):
+                    # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
+                    others.append(moment)
             for check, until in _marked_on(record).items() if whole else ():
                 marks.setdefault(now(check), []).append(Mark(moment=moment, until=until))
             for name, by in _disturbed_on(record, _done_on(record, logbook), logbook):
@@ -192,6 +196,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             told = replace(moment, brought=True)
             for check in {now(check) for check in record.did}:
                 done.setdefault(check, []).append(told)
+                same_day.setdefault((check, told.date), []).append(told)
             for name in record.last:
                 inspections.setdefault(name, []).append(moment)
         if isinstance(record, Installed):
@@ -207,6 +212,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     inspections.setdefault(name, []).append(before)
                 else:
                     done.setdefault(now(name), []).append(before)
+                    same_day.setdefault((now(name), before.date), []).append(before)
             for part in record.fitted:
                 fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
     for record in logbook.of_kind(Inspection):
@@ -263,11 +269,6 @@ def _taken_back(
         if belongs and not any(later.order > moment.order for later in done.get(logbook.id_now(name), ())):
             open_.append(f"`{name}`")
     return open_
-
-
-def _twice(one: Moment, other: Moment) -> bool:
-    """Whether two records tell one doing: on one day, at the same reading of every meter."""
-    return one.date == other.date and one.totals == other.totals
 
 
 def _since_counted(

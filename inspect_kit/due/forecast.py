@@ -13,9 +13,11 @@ clock; the same store and day give the same answer.
 import datetime as dt
 import math
 from bisect import bisect_left, insort
+from calendar import monthrange
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from functools import cached_property
+from itertools import accumulate
 from typing import NamedTuple
 
 DAYS_AHEAD = 3650
@@ -162,12 +164,14 @@ class Forecast:
     @cached_property
     def _exposure(self) -> list[float]:
         """Days weighted by season, summed up from the first reading to the end of the outlook."""
-        exposure = [0.0]
-        date = self.first
-        for _ in range(self.now + DAYS_AHEAD):
-            exposure.append(exposure[-1] + self._seasons[date.month - 1])
-            date = date + dt.timedelta(days=1) if date < dt.date.max else date
-        return exposure
+        factors: list[float] = []
+        year, month, passed, wanted = self.first.year, self.first.month, self.first.day - 1, self.now + DAYS_AHEAD
+        while len(factors) < wanted and year <= dt.MAXYEAR:
+            factors += [self._seasons[month - 1]] * (monthrange(year, month)[1] - passed)
+            year, month, passed = year + month // 12, month % 12 + 1, 0
+        # Behind the last day of the calendar it stays as it was on that.
+        factors += [self._seasons[11]] * (wanted - len(factors))
+        return list(accumulate(factors[:wanted], initial=0.0))
 
     @cached_property
     def _levels(self) -> list[Level]:
@@ -216,15 +220,18 @@ class Forecast:
 
     def _past(self, amount: float) -> Iterator[Past]:
         """Forecasts for `amount` as they would have been made every half month."""
+        known = self.totals[-1] + self._levels[-1].hidden
+        reached: dict[float, float | None] = {}
         for level in self._levels:
             goal = self.totals[level.last] + amount
-            true = self._reached(goal)
+            if goal not in reached:
+                reached[goal] = self._reached(goal)
+            true = reached[goal]
             still = true is None
             if true is None:
-                true = self.days[-1] if goal <= self.totals[-1] + self._levels[-1].hidden else self.now
+                true = self.days[-1] if goal <= known else self.now
             ahead = self._ahead(level, amount)
-            miss = _scaled(true - level.day) - _scaled(ahead)
-            yield Past(miss, still, ahead)
+            yield Past(_scaled(true - level.day) - _scaled(ahead), still, ahead)
 
     @cached_property
     def _weights(self) -> list[float]:

@@ -214,7 +214,9 @@ def _owed(subject: _Subject, found: Reckoned) -> None:
     """Owed at once after a trigger that nothing done since has answered; with `first` it begins a sequence instead."""
     if subject.check.first:
         return
-    open_ones = [each for each in triggers(subject) if not any(_answers(subject, done, each) for done in subject.dones)]
+    # The last doing answers most of them.
+    newest = subject.dones[::-1]
+    open_ones = [each for each in triggers(subject) if not any(_answers(subject, done, each) for done in newest)]
     for each in open_ones:
         if each.moment.brought:
             where = each.moment.place

@@ -3,6 +3,7 @@
     value  = null | true | false | number | string | list
     list   = ["D", text] a Decimal | ["d", text] a date | ["p", line] a place in the own file
            | ["t", value…] a tuple | ["l", value…] a list | ["f", value…] a set | ["m", key, value…] a mapping
+           | ["T", string…] a tuple of strings | ["L", key, value, line…] where the keys of a noun stand (`model.lines`)
            | [class, mask, value…] a noun: the number of its class in `classes`, and the fields that are not their
              defaults, by the bits of `mask`
 
@@ -46,8 +47,12 @@ class Packer:
             return ["d", str(value)]
         if isinstance(value, Place) and value.file == file:
             return ["p", value.line]
+        if kind is dict and value and all(map(_is_line, value.items())):
+            return ["L", *(each for (key, own), line in value.items() for each in (key, own, line))]
         if isinstance(value, Mapping):
             return ["m", *(self.pack(each, file) for pair in value.items() for each in pair)]
+        if kind is tuple and value and all(type(each) is str for each in value):
+            return ["T", *value]
         if kind in _LETTERS:
             return [_LETTERS[kind], *(self.pack(each, file) for each in value)]
         if not dataclasses.is_dataclass(kind) or not _is_noun(kind.__module__):
@@ -98,6 +103,10 @@ class Unpacker:
                 return noun
             if head == "p":
                 return Place(file, packed[1])
+            if head == "T":
+                return tuple(packed[1:])
+            if head == "L":
+                return dict(zip(zip(packed[1::3], packed[2::3], strict=True), packed[3::3], strict=True))
             if head == "m":
                 flat = [value(each) if each.__class__ is list else each for each in packed]
                 return dict(zip(flat[1::2], flat[2::2], strict=True))
@@ -141,6 +150,12 @@ class Plan:
 _NEW: Any = object.__new__
 _KINDS: dict[str, Callable[[list[Any]], object]] = {"t": tuple, "l": list, "f": frozenset}
 _LETTERS: dict[type, str] = {tuple: "t", list: "l", frozenset: "f"}
+
+
+def _is_line(item: tuple[Any, Any]) -> bool:
+    """Whether this is one of `model.lines`: by two strings, the number of a line."""
+    key, line = item
+    return type(line) is int and type(key) is tuple and len(key) == 2 and all(type(each) is str for each in key)
 
 
 def _is_noun(module: str) -> bool:

@@ -7,6 +7,7 @@ is not read, such as `oil.yaml.txt` or `oil`, and a record in the folder of phot
 Photographs, tags and invoices are none of that, nor is the copy that an editor leaves beside the file.
 """
 
+import contextlib
 import os
 import re
 import stat
@@ -37,6 +38,8 @@ RECORD = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[a-z]")
 # As much of a file as is looked at to know it.
 GLANCE = 4096
 TRIES = 5
+# Never through a link; without O_NONBLOCK a named pipe would hold us for ever.
+PLAINLY = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
 
 Stamp = tuple[int, int, int, int]
 # Told now and then how far a long reading has come: what is being done, how many files are done, of how many.
@@ -82,7 +85,7 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
         problems = list(before[1])
         for name in watched(before[0], "reading", watch):
             try:
-                files[name] = read_file(root, name)
+                files[name] = read_file(root, name, walked=True)
             except RefusedFile as refused:
                 problems.append(Problem(Place(name), str(refused)))
         during()
@@ -93,34 +96,47 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
     return Snapshot(files=files, problems=tuple(sorted([*problems, changing])))
 
 
-def read_file(root: Path, name: str) -> bytes:
-    """The bytes of one file of the store; RefusedFile says why it cannot be taken."""
+def read_file(root: Path, name: str, *, walked: bool = False) -> bytes:
+    """The bytes of one file of the store; RefusedFile says why it cannot be taken.
+
+    Of one that was `walked` to just now the folders are known to be none but folders; only itself may be a link.
+    """
+    if walked:
+        with contextlib.suppress(OSError, ValueError):
+            return _bytes(os.open(f"{root}/{name}", PLAINLY))
     path = root.joinpath(*name.split("/"))
     try:
         real = path.resolve(strict=True)
         if not real.is_relative_to(root):
             raise RefusedFile("is a symbolic link that leaves the store; it is not followed")
-        # Without O_NONBLOCK a named pipe would hold us for ever.
-        handle = os.open(real, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+        handle = os.open(real, PLAINLY)
     except FileNotFoundError as error:
         raise RefusedFile("is a symbolic link to nothing" if path.is_symlink() else "was there and is gone") from error
     except (OSError, RuntimeError, ValueError) as error:
         raise RefusedFile(f"cannot be read: {reason(error)}") from error
+    try:
+        return _bytes(handle)
+    except OSError as error:
+        raise RefusedFile(f"cannot be read: {reason(error)}") from error
+
+
+def _bytes(handle: int) -> bytes:
+    """All bytes of an open file, which is closed then; errors: RefusedFile, OSError."""
     try:
         status = os.fstat(handle)
         if not stat.S_ISREG(status.st_mode):
             raise RefusedFile(f"is {sort_of(status.st_mode)}, not a file")
         if status.st_size > LARGEST:
             raise RefusedFile(f"is larger than {LARGEST // 2**20} MB, which no page or record is; it is not read")
-        with os.fdopen(os.dup(handle), "rb") as stream:
-            data = stream.read(LARGEST + 1)
-    except OSError as error:
-        raise RefusedFile(f"cannot be read: {reason(error)}") from error
+        parts, left = [], LARGEST + 1
+        while left and (part := os.read(handle, min(left, max(status.st_size + 1, GLANCE)))):
+            parts.append(part)
+            left -= len(part)
     finally:
         os.close(handle)
-    if len(data) > LARGEST:
+    if not left:
         raise RefusedFile(f"is larger than {LARGEST // 2**20} MB, which no page or record is; it is not read")
-    return data
+    return b"".join(parts)
 
 
 def _list(root: Path) -> tuple[dict[str, Stamp], tuple[Problem, ...], tuple[str, ...]]:

@@ -22,7 +22,7 @@ import pytest
 from inspect_kit import store
 from inspect_kit.audit import audit
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.store import loading
+from inspect_kit.store import parsing
 from inspect_kit.store.seals import seal_record
 from tests.store.asking import acting, ask
 from tests.store.scratch import BODY, HOURS_TEXT, PAGE, RECORD, WORKSHEET_TEXT, make_store, sign
@@ -353,7 +353,7 @@ def cached_readers() -> Iterator[None]:
 
     with pytest.MonkeyPatch.context() as patch:
         for name in ("read_checklist", "read_aircraft", "read_record", "read_worksheet"):
-            patch.setattr(loading, name, cached(getattr(loading, name)))
+            patch.setattr(parsing, name, cached(getattr(parsing, name)))
         yield
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import rules, store
+from inspect_kit.cli import desk
 from tests.store.asking import ask
 from tests.store.killing import run_killed
 from tests.store.scratch import AIRCRAFT, PAGE, WORKSHEET_TEXT
@@ -25,7 +26,10 @@ def command(*words: str, stdin: str = "") -> partial[None]:
 
 
 def _command(words: tuple[str, ...], stdin: str, root: Path) -> None:
-    answer = ask(root, *words, stdin=stdin)
+    with pytest.MonkeyPatch.context() as patch:
+        # The calls are counted, and what is kept outside of the store is written the first time only.
+        patch.setattr(desk, "cache_folder", lambda: None)
+        answer = ask(root, *words, stdin=stdin)
     assert answer.code == 0, answer.err
 
 

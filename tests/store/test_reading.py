@@ -277,7 +277,7 @@ def test_a_page_on_its_way_is_never_missed(root: Path, monkeypatch: pytest.Monke
     read = reading.read_file
     done: list[bool] = []
 
-    def sign_meanwhile(root: Path, name: str) -> bytes:
+    def sign_meanwhile(root: Path, name: str, *, walked: bool = False) -> bytes:
         if not done:
             done.append(True)
             sign(root)
@@ -293,7 +293,7 @@ def test_a_store_that_never_rests_is_said(root: Path, monkeypatch: pytest.Monkey
     read = reading.read_file
     count = iter(range(1000))
 
-    def scribble(root: Path, name: str) -> bytes:
+    def scribble(root: Path, name: str, *, walked: bool = False) -> bytes:
         (root / f"records/2026/new{next(count)}.yaml").write_bytes(HOURS_TEXT)
         return read(root, name)
 

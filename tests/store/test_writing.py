@@ -226,7 +226,8 @@ def unprivileged(root: Path, code: str) -> subprocess.CompletedProcess[str]:
     for path in root.rglob("*"):
         os.chown(path, 65534, 65534, follow_symlinks=False)
     # What is imported is read before the rights are given up: the interpreter may stand in root's own folder.
-    drop = "import os\nfrom inspect_kit import store\nos.setgroups([]); os.setgid(65534); os.setuid(65534)\n"
+    rooms = "import inspect_kit.store.parsing, inspect_kit.store.lock, inspect_kit.store.loading"
+    drop = f"import os\n{rooms}\nfrom inspect_kit import store\nos.setgroups([]); os.setgid(65534); os.setuid(65534)\n"
     script = f"{drop}{code}" if ROOT_USER else code
     return subprocess.run(
         [sys.executable, "-B", "-c", script],
