@@ -24,6 +24,7 @@ from inspect_kit.audit import (
     amendments,
     checklists,
     directives,
+    far,
     fittings,
     kinds,
     meters,
@@ -32,6 +33,7 @@ from inspect_kit.audit import (
     past,
     phases,
     readings,
+    reasons,
     records,
     same_day,
 )
@@ -63,6 +65,9 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     readings.readings,
     readings.without_limit,
     readings.numbers,
+    reasons.reasons,
+    far.terms,
+    far.readings,
     same_day.same_day,
     same_day.twice_in,
     same_day.told_twice,
@@ -92,6 +97,9 @@ NOTED = (
     readings.readings,
     readings.without_limit,
     readings.numbers,
+    reasons.reasons,
+    far.terms,
+    far.readings,
 )
 
 

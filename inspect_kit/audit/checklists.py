@@ -105,6 +105,10 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
     if aircraft.rules not in PROFILES:
         told = f"no rules are called `{aircraft.rules}` (known: {', '.join(PROFILES)})"
         yield from each_fault(place_of(aircraft, "rules"), (told,), "rules")
+    for person in aircraft.people:
+        told = aircraft.taken_from(person)
+        if told and person.place is not None:
+            yield Problem(person.place, f"people: {told} as well: two people have two of them")
     for code in aircraft.not_applicable:
         yield from each_fault(place_of(aircraft, "not-applicable", code), (_code(names, code),), "not-applicable")
     for paper in aircraft.papers:

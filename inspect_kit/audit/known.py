@@ -7,15 +7,16 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft, Position
 from inspect_kit.model.checklist import DISTURBED, SETUP, Check, Panel
 from inspect_kit.model.finding import Finding, Fix
-from inspect_kit.model.interval import Limit
+from inspect_kit.model.interval import HOURS, UNITS, Limit
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import did_you_mean
 
 # Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries
-# of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8; 40 years of 1,250 h are as many.
-MOST_YEARS, MOST_HOURS = 40, 50_000
+# of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8.
+MOST_YEARS = 40
+MOST_HOURS = UNITS[HOURS].most_ever
 
 CHECK, PANEL, POSITION = "check", "panel", "position"
 

@@ -142,6 +142,8 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     Whoever signed a paper logbook is named as the paper names them.
     """
     by = None if isinstance(record, PaperEntry) else record.by
+    if by is not None and (told := names.aircraft.taken_from(by)):
+        yield Problem(place_of(record, "by"), f"by: {told}: is `{by.name}` another name of theirs (`was` of `people`)?")
     as_mapping = ("by", "name") in record.lines
     if by is None or as_mapping or by.kind or by.certificate or names.aircraft.person(by.name):
         return

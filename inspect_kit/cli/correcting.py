@@ -17,12 +17,13 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import answer, asking, sure_of
-from inspect_kit.due import gone_too_far
+from inspect_kit.due import gone_too_far, readings_before
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import shown
 from inspect_kit.model.anew import anew
-from inspect_kit.model.finding import Finding
+from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import slipped
 from inspect_kit.model.record import Amendment, Field, FileSum, FindingRecord, Page, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.fields import Writable, write_yaml
@@ -142,14 +143,25 @@ def _left_as_reckoned(book: Logbook, name: str) -> Iterator[str]:
 
 
 def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -> None:
-    """NotSure if a meter would read what is unusual on the day of the record, and nobody said yes."""
+    """NotSure if a meter or a label would read what is unusual on the day of the record, and nobody said yes."""
     record = logbook.record(name)
     date = made.instead.get(("date",), record.date if record else made.date)
     reads = {field[1]: value for field, value in made.instead.items() if field[0] == "meters"}
     plain = {meter: value for meter, value in reads.items() if isinstance(value, Decimal)}
-    if plain and isinstance(date, dt.date):
+    labels = [field for field in made.instead if field[0] == "reads"]
+    if (plain or labels) and isinstance(date, dt.date):
         others = logbook.with_records([each for each in logbook.records if each.name != name])
-        sure_of(others, date, plain, sure)
+        sure_of(others, date, plain, sure, _slips(others, date, made, labels))
+
+
+def _slips(logbook: Logbook, date: dt.date, made: Amendment, labels: Sequence[Field]) -> Iterator[str]:
+    """What speaks for a slip in what was put right."""
+    earlier = readings_before(logbook, date) if labels else {}
+    for field in labels:
+        reading, check = made.instead[field], logbook.checks.get(logbook.id_now(field[1]))
+        number = reading.number if isinstance(reading, Reading) else None
+        if check is not None and number is not None:
+            yield slipped(check, field[2], number, earlier.get((check.id, field[2]), ()))
 
 
 def _findings(before: Logbook, book: Logbook, name: str, told: Mapping[str, str]) -> dict[str, str]:

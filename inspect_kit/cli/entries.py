@@ -18,8 +18,9 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.model.aircraft import Person
+from inspect_kit.model.aircraft import Person, plain_name
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.pilots import is_pilot
 from inspect_kit.model.record import Hours, Inspection, Record, Signature
 from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest, parse_number
 from inspect_kit.text.page_values import parse_name
@@ -88,7 +89,16 @@ def _person(logbook: Logbook, words: str) -> Person:
             if hint
             else f"nobody of aircraft.yaml is called `{name}`: {how}"
         )
-    return Person(name=parse_name(name), kind=kind, certificate=certificate)
+    who = Person(name=parse_name(name), kind=kind, certificate=certificate)
+    if taken := logbook.aircraft.taken_from(who):
+        raise Unreadable(f"{taken}: name them alone, or {name} by their own")
+    known = logbook.aircraft.person(name)
+    if known is None or is_pilot(kind):
+        return who
+    if [*map(plain_name, (kind, certificate))] != [*map(plain_name, (known.kind, known.certificate))]:
+        told = ", ".join(word for word in (known.kind, known.certificate) if word) or "without a certificate"
+        raise Unreadable(f"{known.name} of aircraft.yaml is {told}: name them alone")
+    return Person(name=known.name, kind=known.kind, certificate=known.certificate)
 
 
 def nearest_person(logbook: Logbook, name: str) -> str | None:

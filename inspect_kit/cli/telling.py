@@ -5,7 +5,7 @@ are those of its kind, and what it writes is a record that a person could have w
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import Any
 
@@ -42,6 +42,7 @@ from inspect_kit.model.kinds import change, directive, equipment, search, settin
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_date, parse_said_last_day
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_id, parse_money, parse_number
 from inspect_kit.text.kinds import parse_answer

@@ -1,7 +1,7 @@
 """What is asked before an entry is written: what was not given, and readings that may be a slip of the finger."""
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from inspect_kit.cli.said import asked, confirmed
@@ -18,9 +18,12 @@ class NotSure(Exception):
         self.questions = questions
 
 
-def sure_of(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal], sure: bool) -> None:
-    """NotSure if a reading is unusual and nobody said yes."""
-    questions = () if sure else tuple(unusual_readings(logbook, date, meters))
+def sure_of(
+    logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal], sure: bool, slips: Iterable[str] = ()
+) -> None:
+    """NotSure if a meter reads what is unusual, or a reading has what speaks for a slip, and nobody said yes."""
+    found = (*unusual_readings(logbook, date, meters), *(f"{slip} Is it right?" for slip in slips if slip))
+    questions = () if sure else found
     if questions:
         raise NotSure(questions)
 

@@ -10,7 +10,7 @@ from inspect_kit.inspection.people import doer_of
 from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of
 from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import WORDS, Check, decimal
-from inspect_kit.model.measured import Judged, When, judged
+from inspect_kit.model.measured import Judged, When, judged, slipped
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
 from inspect_kit.past import parse_said_last_day
 from inspect_kit.text.grammar import Unreadable
@@ -98,7 +98,7 @@ def _wanted(walk: Walk, at: int) -> tuple[Wanted, ...]:
 
 def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
     """A reading, a date or a reference, typed as a line."""
-    box = walk.box(at)
+    box, typed = walk.box(at), ""
     if written:
         walk.talk.say(f"{blank.key}: {written} is written. Another value, or k keeps it.", indent="  ")
     while (place := walk.place(box)) is not None:
@@ -123,6 +123,9 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
             case _:
                 if fault := _fault(walk, blank, value) or _behind(blank, value):
                     walk.talk.say(fault, indent="  ")
+                elif value != typed and (slip := _slip(walk, place, blank, value)):
+                    walk.talk.say(f"{slip} Type it once more if it is so.", indent="  ")
+                    typed = value
                 elif walk.change(_writing(place, blank, _as_written(walk, blank, value), corrected=bool(written))):
                     walk.trail.append(Step(WRITTEN, (box,), blank.key))
                     if blank.is_reading:
@@ -176,6 +179,14 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
         if date < walk.desk.on:
             return f"{date} is past: a part that has run out is a finding (f)."
     return ""
+
+
+def _slip(walk: Walk, at: int, blank: Blank, value: str) -> str:
+    """What speaks for a slip of a digit or a point in a reading, or nothing."""
+    check, number = check_of(walk.logbook, walk.entries[at]), decimal(value.split()[0])
+    if not blank.is_reading or check is None or number is None:
+        return ""
+    return slipped(check, blank.key, number, walk.earlier.get((check.id, blank.key), ()))
 
 
 def judge(walk: Walk, box: Box, blank: Blank) -> None:
@@ -244,7 +255,7 @@ def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None
     value = walk.talk.line(f"{blank.key}, {'the right value' if corrected else 'measured again'}:")
     if not value:
         return
-    if fault := _fault(walk, blank, value):
+    if fault := _fault(walk, blank, value) or _slip(walk, at, blank, value):
         walk.talk.say(fault, indent="  ")
     else:
         walk.change(_writing(at, blank, _as_written(walk, blank, value), corrected=corrected))

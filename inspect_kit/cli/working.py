@@ -24,7 +24,7 @@ from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import Judged, When, judged, kept
+from inspect_kit.model.measured import Judged, When, judged, kept, slipped
 from inspect_kit.model.record import Record, Work
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day
@@ -98,7 +98,7 @@ def work(
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), readings(meters, logbook)
-        sure_of(logbook, on, meters_read, sure)
+        sure_of(logbook, on, meters_read, sure, _slips(logbook, on, asked))
         entry = Work(
             name=name,
             date=on,
@@ -222,6 +222,14 @@ def _judged(
             earlier={label: each for (check, label), each in earlier.items() if check == name},
         )
     return found
+
+
+def _slips(logbook: Logbook, on: dt.date, asked: Sequence[Asked]) -> Iterator[str]:
+    """What speaks for a slip in what was read."""
+    read = [(each, value) for each in asked if (value := decimal(each.value)) is not None]
+    earlier = readings_before(logbook, on) if read else {}
+    for each, value in read:
+        yield slipped(each.check, each.label, value, earlier.get((each.check.id, each.label), ()))
 
 
 def _readings(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:

@@ -15,6 +15,7 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import at_once
+from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
 from inspect_kit.model.worksheet import (
     CLOSING,
     JOB_WORK,
@@ -27,7 +28,6 @@ from inspect_kit.model.worksheet import (
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
 from inspect_kit.text.grammar import did_you_mean
-from inspect_kit.text.page_values import says_nothing
 
 
 def missing(request: Request) -> tuple[Missing, ...]:
@@ -202,8 +202,7 @@ def _rest(request: Request, entry: Entry, text: str, place: Place, rest: str) ->
 
 
 def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
-    # `none` is a reason why something is not applicable: there is none.
-    if not any(map(str.isalnum, entry.reason)):
+    if is_no_reason_why_not(entry.reason):
         yield Missing(entry.id, f"says `{entry.answer}` without the reason", entry.place)
     belongs = check is not None and (check.covers or check.at_inspection(request.page.job))
     if entry.answer == NOT_DONE and request.is_inspection and belongs:

@@ -265,6 +265,27 @@ class Aircraft:
         return first is second if first and second else plain_name(one) == plain_name(other)
 
 
+    def taken_from(self, who: Person) -> str:
+        """What is named with somebody and belongs to another one of `people`, with whose it is; "" if nothing is."""
+        for other in self.people:
+            if not self.same_person(who.name, other.name):
+                if who.certificate and _plain_number(who.certificate) == _plain_number(other.certificate):
+                    return f"`{who.certificate}` is the number of {other.name}"
+                if not {*map(_plain_key, who.ssh)}.isdisjoint(map(_plain_key, other.ssh)):
+                    return f"the key named with {who.name} is that of {other.name}"
+        return ""
+
+
+def _plain_number(number: str) -> str:
+    """A certificate's number without blanks and dashes."""
+    return plain_name(number).replace(" ", "")
+
+
+def _plain_key(key: str) -> str:
+    """A public key without its remark."""
+    return " ".join(key.split()[:2])
+
+
 def plain_name(name: str) -> str:
     """A name without what a pen makes of it: `Ada  bellcrank ` is `ada bellcrank`."""
     same = unicodedata.normalize("NFKC", name).casefold()

@@ -7,6 +7,7 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.interval import Limit
+from inspect_kit.model.reason import says_nothing
 from inspect_kit.noun import dataclass
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
@@ -85,7 +86,7 @@ class Finding:
     @property
     def before_flight(self) -> bool:
         """Whether it stops the aircraft: no limit given, or a limit without a reason why it may wait."""
-        return self.stands and (self.fix.before_flight or not self.may_wait)
+        return self.stands and (self.fix.before_flight or says_nothing(self.may_wait))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,10 +113,10 @@ class Reading:
 
     @property
     def number(self) -> Decimal | None:
-        """The number that counts, or None where there is none (yet) or where it is words."""
+        """The number that counts, or None where there is none (yet), where it is words, or half a number: `7,5`."""
         if self.measure == "words":
             return None
-        match = re.match(r"-?[0-9.]+", self.last)
+        match = re.match(r"-?[0-9.]+(?=\s|$)", self.last)
         return decimal(match.group()) if match else None
 
     @property

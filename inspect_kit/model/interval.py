@@ -23,7 +23,8 @@ class MeterUnit:
 
     `smallest` is the step in which totals are told. `soon`: an item counts as soon with so much left. More than
     `most_a_day` (or a multiple of the usual use) is asked back. What is guarded is never pulled forward by more than
-    `given_away`. The figures are common practice, no source.
+    `given_away`. No aircraft of this kind comes to `most_ever` (40 years of 1,250 h). The figures are common practice,
+    no source.
     """
 
     word: str
@@ -32,12 +33,20 @@ class MeterUnit:
     soon: Decimal = Decimal(10)
     most_a_day: float = 30.0
     given_away: Decimal = Decimal(50)
+    most_ever: Decimal = Decimal(200_000)
 
 
 UNITS: Final[Mapping[str, MeterUnit]] = {
     unit.word: unit
     for unit in (
-        MeterUnit(word=HOURS, one=HOURS, smallest=Decimal("0.1"), most_a_day=10.0, given_away=Decimal(25)),
+        MeterUnit(
+            word=HOURS,
+            one=HOURS,
+            smallest=Decimal("0.1"),
+            most_a_day=10.0,
+            given_away=Decimal(25),
+            most_ever=Decimal(50_000),
+        ),
         MeterUnit(word="landings", one="landing"),
         MeterUnit(word="cycles", one="cycle"),
     )

@@ -6,7 +6,7 @@ in a straight line and never beyond them; or depend on what was read before on t
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from fractions import Fraction
@@ -20,6 +20,9 @@ from inspect_kit.noun import dataclass
 
 DAYS_OF = {"days": 1.0, MONTHS: 30.4375, "calendar months": 30.4375, "years": 365.25}
 CENT = Decimal("0.01")
+# A value so many times its limit and all that was read before is asked again (a digit too many makes about ten);
+# so many times, nobody is asked (three digits). Without either: what is aboard shows six digits. Common practice.
+SLIPPED, NEVER, SIX_DIGITS = 5, 1_000, Decimal(1_000_000)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +89,29 @@ def kept(read: Sequence[Reading], ones: Sequence[Judged]) -> tuple[Reading, ...]
         if one.words and not one.refused
     ]
     return tuple(made)
+
+
+def times_too_far(value: Decimal, bound: Bound | None, before: Iterable[Decimal] = ()) -> Fraction:
+    """How many times the largest of its limits and of the values before it a value is, whatever its sign."""
+    ends = [end for end in (bound.low, bound.high) if end is not None] if bound else []
+    known = max(map(abs, (*ends, *before)), default=Decimal(0))
+    if not known:
+        return Fraction(NEVER) if abs(value) >= SIX_DIGITS else Fraction(0)
+    return Fraction(abs(value)) / Fraction(known)
+
+
+def slipped(check: Check, label: str, value: Decimal, before: Iterable[Earlier] = ()) -> str:
+    """What speaks for a slip of a digit or a point in a reading within its limit, as a sentence; "" if nothing does."""
+    asked = next((each for each in check.reads if label in each.labels), None)
+    told = [each.value for each in before]
+    if asked is None or asked.in_words or times_too_far(value, asked.bound, told) < SLIPPED:
+        return ""
+    if asked.bound is not None and not asked.bound.holds(value):
+        return ""
+    known = [f"the limit is {asked.bound}"] if asked.bound else []
+    known += [f"last it was {told[-1]}"] if told else []
+    why = f", and {', '.join(known)}" if known else ""
+    return f"{label} is {value} {asked.measure}{why}."
 
 
 def judged(

@@ -59,6 +59,8 @@ def signer_of(
         who = Person(name=known.name, kind=known.kind, certificate=known.certificate)
     if not who.name:
         return who, "nobody is named who signed it"
+    if not isinstance(of, Page) and (taken := aircraft.taken_from(who)):
+        return who, f"it is by {who.name}, and {taken}"
     if isinstance(of, Amendment):
         return who, _may_not_amend(who, of, records, aircraft)
     if of.seal is None and not (isinstance(of, Phase) and of.closes):

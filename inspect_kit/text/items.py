@@ -55,6 +55,9 @@ DRAWN_BOX = (
 LOOKS_LIKE_BOX = re.compile(BEFORE_BOX + f"(?:{DRAWN_BOX})")
 BULLET = re.compile(r"[-*+]\s+")
 FENCE = re.compile(r"(`{3,}|~{3,})(.*)")
+# What begins an entry, and no line over which words go on: a bullet, or dashes right before a word.
+NO_EMPHASIS = BULLETS.replace("*", "").replace("+", "")
+LISTED = re.compile(rf"[{re.escape(NO_EMPHASIS)}]|[{re.escape(DASHES)}]+[^\W\d_]|[{re.escape(DASHES)}]{{2,}}\d")
 MARKER = re.compile(r"(<{7}|={7}|>{7}|\|{7})(\s|$)")
 FINDING = re.compile(r"[*_`'\"(\[#\s]*(F[ -]?[0-9]{1,5})(?![0-9A-Za-z])", re.IGNORECASE)
 # A word of three letters that is nearly a key is one only before a value that can be its own.
@@ -284,6 +287,8 @@ class _Reader:
             item.doubts.append(item.bullets[-1].key)
             told = f"stands between the keys of `{item.id}` and belongs to none: indent it deeper to go on with a value"
             self._problem(number, line, told)
+        elif host is None and LISTED.match(line.strip()):
+            self._problem(number, line, "expected `KEY: value` after the bullet")
         elif host is None:
             item.text = f"{item.text} {line.strip()}".strip()
             item.run_on.append((number, line.strip(), ""))
@@ -339,7 +344,7 @@ class _Reader:
                 self.source.problem(number, told, spelled.start, spelled.end)
                 return True
         word, _, value = line[words_at:].strip().partition(" ")
-        key = self.grammar.keys.meant(word)
+        key = self.grammar.keys.meant(word) or self.grammar.keys.near(word)
         if key in self.grammar.bare and self.grammar.parses(key, value.strip()):
             self._doubt(key)
             self._problem(number, line, f"reads like a key without its colon: write `- {key}: {value.strip()[:60]}`")

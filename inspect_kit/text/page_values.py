@@ -12,6 +12,7 @@ import unicodedata
 from inspect_kit.model.checklist import WORDS, Bound, Part
 from inspect_kit.model.finding import Cleared
 from inspect_kit.model.interval import Limit
+from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.check_values import parse_bound, parse_parts
 from inspect_kit.text.grammar import Unreadable, parse_at, parse_date, parse_list
@@ -54,17 +55,6 @@ NOBODY = (
     *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
     *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
 )
-
-
-# What stands where a reason or a reference is asked and none is given.
-NOTHING = frozenset(
-    ("none", "nothing", "n/a", "na", "nil", "null", "tbd", "tba", "todo", "to do", "unknown", "later", "pending")
-)
-
-
-def says_nothing(words: str) -> bool:
-    """Whether words are none: no letter and no digit, or what people write who have nothing to say (`-`, `n/a`)."""
-    return not any(map(str.isalnum, words)) or " ".join(words.casefold().split()).strip(" .!?-()") in NOTHING
 
 
 def parse_reference(value: str) -> str:

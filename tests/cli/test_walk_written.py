@@ -107,6 +107,14 @@ class TestReadings:
         assert "Write 700 alone, it is read in rpm; `when cold` is a remark, r at the box writes it." in told
         assert "That was not written" not in told
 
+    def test_a_digit_too_many_within_an_open_limit_is_typed_once_more(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "compression")
+        sheet = walk(root, Hand(["o", Line("760"), Line("76"), Line("900"), Line("900")]))
+        assert [each.value for each in sheet.entries[0].readings] == ["76", "900", ""]
+        told = said(capsys)
+        asked = "cylinder 1 is 760 psi, and the limit is at least 60, last it was 74. Type it once more if it is so."
+        assert asked in told
+
     def test_out_of_limits_becomes_a_finding(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "run-before")
         sheet = walk(root, Hand(["o", Line("900"), "f", Line("idle too fast"), "1", "l"]))

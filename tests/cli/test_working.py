@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import pytest
+
 from inspect_kit import store
 from inspect_kit.model.record import Work
 from tests.cli.conftest import Run
@@ -33,6 +35,26 @@ class TestInWords:
         refused(run, hangar, lambda: run(hangar, "work", *WHO), "name a check, or say what was done with --text")
 
 
+class TestWho:
+    @pytest.mark.parametrize(
+        ("by", "told"),
+        [
+            ("Jo Swift, mechanic (airframe and powerplant), 0000001", "`0000001` is the number of Ada Bellcrank"),
+            ("Bo Cleco, mechanic, 000 0001.", "is the number of Ada Bellcrank"),
+            ("Ada Bellcrank, mechanic, 0000009", "Ada Bellcrank of aircraft.yaml is repairman"),
+            ("bo  cleco, mechanic", "Bo Cleco of aircraft.yaml is student, 0000002: name them alone"),
+        ],
+    )
+    def test_nobody_takes_what_is_anothers(self, run: Run, hangar: Path, by: str, told: str) -> None:
+        words = ("work", "tach=405.9", "--text", "washed", "--by")
+        refused(run, hangar, lambda: run(hangar, *words, by, on="2026-11-20"), told)
+
+    def test_a_builder_may_be_a_pilot_too(self, run: Run, hangar: Path) -> None:
+        words = ("work", "tach=405.9", "--text", "flown alone, as it should be", "--flight-check", "done", "--by")
+        assert run(hangar, *words, "Ada Bellcrank, private pilot, 77", on="2026-11-20").code == 0
+        assert run(hangar, *words, "Jo Swift, private pilot, 0000002", on="2026-11-20").code == 2
+
+
 class TestReadings:
     def test_given_by_their_labels(self, run: Run, hangar: Path) -> None:
         assert run(hangar, "work", "compression", *WHO, *READ, on="2026-11-20").code == 0
@@ -40,6 +62,25 @@ class TestReadings:
             ("cylinder 1", "76", "psi"),
             ("cylinder 2", "74", "psi"),
         ]
+
+    def test_a_digit_too_many_is_asked_back_where_the_limit_is_open(self, run: Run, hangar: Path) -> None:
+        """760 psi keeps to `at least 60`."""
+        slip = ("--read", "cylinder 1=760", "--read", "cylinder 2=74")
+        asked = "cylinder 1 is 760 psi, and the limit is at least 60. Is it right?"
+        refused(run, hangar, lambda: run(hangar, "work", "compression", *WHO, *slip, typed=("n",)), asked, "--yes")
+        assert run(hangar, "work", "compression", *WHO, *slip, typed=("y",), on="2026-11-20").code == 0
+        again = ("amend", "compression", "reads.compression.cylinder 2=740 psi", "--text", "read again", "--by", ADA)
+        asked = "cylinder 2 is 740 psi, and the limit is at least 60. Is it right?"
+        refused(run, hangar, lambda: run(hangar, *again, typed=("n",)), asked)
+
+    def test_what_no_gauge_shows_is_refused(self, run: Run, hangar: Path) -> None:
+        slip = ("--read", "cylinder 1=7600000000", "--read", "cylinder 2=74", "--yes")
+        refused(
+            run,
+            hangar,
+            lambda: run(hangar, "work", "compression", *WHO, *slip),
+            "cylinder 1 of `compression` is 7600000000: has a digit or a point slipped?",
+        )
 
     def test_what_was_not_given_is_asked_again_until_it_is_a_number(self, run: Run, hangar: Path) -> None:
         made = run(hangar, "work", "compression", *WHO, typed=("seventy", "76", "74"), on="2026-11-20")

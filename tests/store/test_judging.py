@@ -129,6 +129,8 @@ def test_a_text_or_a_signature_without_a_known_key_is_none(root: Path, text: str
 def make_key(folder: Path, name: str) -> tuple[Path, str]:
     private = folder / name
     subprocess.run(["ssh-keygen", "-q", "-t", "ed25519", "-N", "", "-C", "", "-f", str(private)], check=True)
+    if private.stat().st_mode & 0o077:
+        pytest.skip("this disk has no modes, and OpenSSH takes no key that everybody may read")
     return private, private.with_suffix(".pub").read_text(encoding="utf-8").strip()
 
 

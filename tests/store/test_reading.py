@@ -4,7 +4,6 @@ import hashlib
 import os
 import socket
 import stat
-import subprocess
 import threading
 from pathlib import Path
 
@@ -231,9 +230,11 @@ def test_a_device_is_refused(root: Path) -> None:
 
 def test_names_are_shown_inert(root: Path) -> None:
     names = ["a\x1b[31mred.yaml", "a\nb.yaml", "a\u202eb.yaml", "a\x07.yaml"]
-    for name in names:
-        (root / "records/2026" / name).write_bytes(HOURS_TEXT)
-    (root / "records/2026").joinpath(os.fsdecode(b"a\xff.yaml")).write_bytes(HOURS_TEXT)
+    try:
+        for name in (*names, os.fsdecode(b"a\xff.yaml")):
+            (root / "records/2026" / name).write_bytes(HOURS_TEXT)
+    except OSError:
+        pytest.skip("this disk itself takes no such name")
     lines = told(root)
     assert len(lines) == 5
     for line in lines:
@@ -243,8 +244,11 @@ def test_names_are_shown_inert(root: Path) -> None:
 
 
 def test_a_huge_file_is_refused_without_reading_it(root: Path) -> None:
-    with (root / "records/2026/huge.yaml").open("wb") as stream:
-        stream.truncate(50 * 2**30)
+    try:
+        with (root / "records/2026/huge.yaml").open("wb") as stream:
+            stream.truncate(50 * 2**30)
+    except OSError:
+        pytest.skip("this disk holds no file of 50 GB, or no file with a hole in it")
     assert told(root) == ["records/2026/huge.yaml: is larger than 4 MB, which no page or record is; it is not read"]
 
 
@@ -302,7 +306,7 @@ def test_a_store_that_never_rests_is_said(root: Path, monkeypatch: pytest.Monkey
 
 
 def test_everything_refused_reaches_the_logbook(root: Path) -> None:
-    subprocess.run(["ln", "-s", "/etc/hostname", str(root / "checklists/x.md")], check=True)
+    (root / "checklists/x.md").symlink_to("/etc/hostname")
     loaded = store.load(root)
     assert loaded.logbook is not None
     assert loaded.logbook.problems == loaded.problems

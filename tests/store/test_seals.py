@@ -344,7 +344,10 @@ def test_only_a_page_in_its_folder_can_be_signed(root: Path) -> None:
 
 @pytest.mark.parametrize("name", ["records/2026/a:b.yaml", "records/2026/a\\b.yaml"])
 def test_a_hostile_name_does_not_keep_anybody_from_writing(root: Path, name: str) -> None:
-    (root / name).write_bytes(hostile("records/open/x.md", name, b"nobody's page"))
+    try:
+        (root / name).write_bytes(hostile("records/open/x.md", name, b"nobody's page"))
+    except OSError:
+        pytest.skip("this disk itself takes no file of this name")
     (root / "records/open/x.md").write_bytes(b"nobody's page")
     (root / ".inspect-kit/pages/x.md").write_bytes(b"something to finish")
     with store.writing(root, command="hours"):

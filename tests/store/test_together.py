@@ -31,6 +31,7 @@ def refusing(patch: pytest.MonkeyPatch, name: str, at: int) -> None:
     patch.setattr(os, name, call)
 
 
+@pytest.mark.usefixtures("hard_links")
 @pytest.mark.parametrize("at", [0, 1])
 def test_what_is_decided_counts_though_the_disk_refuses(tmp_path: Path, at: int) -> None:
     root = make_store(tmp_path / "store")
@@ -161,6 +162,7 @@ def test_a_hostile_link_is_never_followed(tmp_path: Path) -> None:
     assert set(settled(root)) >= {HOURS, "records/aircraft.yaml"}
 
 
+@pytest.mark.usefixtures("hard_links")
 def test_the_command_says_what_is_true_of_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not "nothing was written": both records count, and the next command gives them their names."""
     root = make_store(tmp_path / "store")

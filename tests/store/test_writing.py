@@ -39,6 +39,7 @@ def edit(root: Path, data: bytes = WORKSHEET_TEXT + b"more\n", read: bytes = WOR
         store.replace(writer, PAGE, data, read=read)
 
 
+@pytest.mark.usefixtures("modes")
 def test_a_new_file_has_the_bytes_and_the_mode_of_any_new_file(root: Path) -> None:
     create(root)
     assert (root / NEW).read_bytes() == HOURS_TEXT
@@ -295,7 +296,10 @@ def test_a_full_disk(tmp_path: Path) -> None:
 
 def test_a_folder_that_vanishes(root: Path) -> None:
     with store.writing(root, command="walk") as writer:
-        shutil.rmtree(root)
+        try:
+            shutil.rmtree(root)
+        except OSError:
+            pytest.skip("this disk keeps a folder as long as a file in it is open")
         with pytest.raises(StoreUnreadable, match=f"{PAGE} is gone since it was read"):
             store.replace(writer, PAGE, b"new\n", read=WORKSHEET_TEXT)
         assert not root.exists()
@@ -366,7 +370,7 @@ def socket_at(path: Path) -> None:
 
 
 SORTS: dict[str, Callable[[Path], None]] = {
-    "a named pipe": os.mkfifo,
+    "a named pipe": lambda path: os.mkfifo(path),
     "a socket": socket_at,
     "a symbolic link": lambda path: path.symlink_to(path.parent),
     "a folder": lambda path: path.mkdir(),

@@ -1,0 +1,68 @@
+"""Reasons that are none (`n/a`, `-`), wherever something is let pass for a reason: hand-written, no command takes them.
+
+A finding that waits for such a reason bars flight like one that has no limit (`Finding.before_flight`).
+"""
+
+from collections.abc import Iterator
+
+from inspect_kit.audit.known import Known
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
+from inspect_kit.model.kind import Answer
+from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
+from inspect_kit.model.record import NOT_NEEDED, FindingRecord, Installed, Page, Record
+
+FINDING = "may wait because"
+
+
+def reasons(names: Known) -> Iterator[Problem]:
+    """Of aircraft.yaml and of every record, as it was written."""
+    aircraft = names.aircraft
+    for code, reason in aircraft.not_applicable.items():
+        if is_no_reason_why_not(reason):
+            yield _none(place_of(aircraft, "not-applicable", code), f"not-applicable.{code}", reason)
+    for record in map(names.logbook.as_written, names.logbook.records):
+        yield from _of(record)
+
+
+def _of(record: Record) -> Iterator[Problem]:
+    check = record.flight_check
+    if check is not None and check.word == NOT_NEEDED and says_nothing(check.words):
+        yield _none(check.place, "flight-check: not needed", check.words)
+    if isinstance(record, Installed | Equipment) and record.no_change and says_nothing(record.no_change):
+        yield _none(place_of(record, "no change"), "no change", record.no_change)
+    if isinstance(record, Directive):
+        yield from _answer(record, record.applies)
+    if isinstance(record, FindingRecord):
+        yield from _finding(record.finding, place_of(record, FINDING))
+    for finding in record.findings if isinstance(record, Page) else ():
+        yield from _finding(finding, finding.place)
+    for result in record.results if isinstance(record, Page) else ():
+        if result.answer in (NOT_APPLICABLE, NOT_DONE) and result.reason and is_no_reason_why_not(result.reason):
+            yield _none(result.place, f"results.{result.check}.reason", result.reason)
+    for reference, cleared in record.cleared.items() if isinstance(record, Page) else ():
+        yield from _how(cleared, place_of(record, "clears", reference), "clears")
+
+
+def _answer(record: Record, answer: Answer) -> Iterator[Problem]:
+    if answer.reason and says_nothing(answer.reason):
+        yield _none(place_of(record, "applies"), f"applies: {answer.word}", answer.reason)
+
+
+def _finding(finding: Finding, place: Place) -> Iterator[Problem]:
+    if finding.may_wait and says_nothing(finding.may_wait):
+        yield _none(place, FINDING, finding.may_wait)
+    if finding.cleared is not None:
+        yield from _how(finding.cleared, finding.place, "cleared")
+
+
+def _how(cleared: Cleared, place: Place, key: str) -> Iterator[Problem]:
+    if says_nothing(cleared.text):
+        yield Problem(place, f"{key}: `{cleared.text[:40]}` says nothing of what was done")
+
+
+def _none(place: Place, key: str, words: str) -> Problem:
+    return Problem(place, f"{key}: `{words[:40]}` is no reason: say why, in words")
