@@ -194,7 +194,7 @@ def _one_of(words: tuple[str, ...]) -> Any:
 
 
 def _line(value: str) -> int:
-    if not value.isdigit() or len(value) > 7:
+    if not value.isdecimal() or len(value) > 7:
         raise Unreadable(f"expected the number of a line, not `{value[:40]}`")
     return int(value)
 

@@ -18,6 +18,8 @@ from inspect_kit.text.cells import unguarded
 DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
 # More lines than any remark has: a quotation mark was opened there and never closed.
 LONGEST = 60
+# A remark of several lines has a comma or two of its own; rows of so few cells cannot be told from it.
+FEW_CELLS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,16 +92,34 @@ def _evenness(table: Table) -> int:
 
 def _rows(text: str, sign: str) -> tuple[Row, ...]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=sign)
-    found, line = [], 1
+    found, line, last = [], 1, 1
     try:
         for cells in reader:
             if reader.line_num - line >= LONGEST:
                 raise Misused(f"line {line}: a quotation mark is opened here and not closed within {LONGEST} lines")
+            if any(_holds_rows(cell, sign, len(cells)) for cell in cells):
+                raise Misused(f"line {line}: a quotation mark is opened here, and other rows stand before it is closed")
             found.append(Row(line=line, cells=tuple(clean(cell) for cell in cells)))
-            line = reader.line_num + 1
+            last, line = line, reader.line_num + 1
     except csv.Error as fault:
         raise Misused(f"line {line}: {fault}") from None
+    if _is_open(text.splitlines(keepends=True)[last - 1 :], sign):
+        raise Misused(f"line {last}: a quotation mark is opened here and never closed")
     return tuple(found)
+
+
+def _holds_rows(cell: str, sign: str, width: int) -> bool:
+    """Whether a cell of several lines has swallowed whole rows: lines with as many cells as the row itself."""
+    return width > FEW_CELLS and any(line.count(sign) >= width - 1 for line in cell.splitlines()[1:])
+
+
+def _is_open(lines: list[str], sign: str) -> bool:
+    """Whether the file ends before a quotation mark of these lines is closed."""
+    try:
+        list(csv.reader(lines, delimiter=sign, strict=True))
+    except csv.Error as fault:
+        return "unexpected end" in str(fault)
+    return False
 
 
 def clean(cell: str) -> str:

@@ -93,7 +93,7 @@ def _month(word: str, cell: str) -> str:
 
 
 def _day(year: str, month: str, day: str, cell: str, today: dt.date) -> dt.date:
-    if not (year.isdigit() and day.isdigit()) or len(day) > 2 or len(month) > 2 or len(year) not in (2, 4):
+    if not (year.isdecimal() and day.isdecimal()) or len(day) > 2 or len(month) > 2 or len(year) not in (2, 4):
         raise Unreadable(f"`{cell[:40]}` is no date")
     if len(year) == 2:
         century = today.year // 100 * 100

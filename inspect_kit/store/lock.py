@@ -27,6 +27,8 @@ except ImportError:  # a system without it
 LOCK = f"{OWN}/lock"
 LOCK_BY_NAME = f"{OWN}/lock.held"
 PAUSE = 0.1
+# No process has a number of more digits.
+LONGEST_NUMBER = 12
 
 
 def say_nothing(holder: str) -> None:
@@ -149,7 +151,7 @@ def _is_stale(holder: str) -> bool:
     """Whether the process that a lock file names ran on this computer and runs no longer."""
     head, _, host = holder.rpartition(" on ")
     number = head.rpartition(" ")[2]
-    if host != f"{_host()})" or not number.isdigit():
+    if host != f"{_host()})" or not number.isdecimal() or len(number) > LONGEST_NUMBER:
         return False
     try:
         os.kill(int(number), 0)

@@ -29,6 +29,25 @@ def test_a_quotation_mark_that_is_never_closed_is_named_by_its_line() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        ('a,b,c\nd,,"swallowed\ne,,f\ng,,h"\n', 2),
+        ('a,b,c\nd,,"swallowed\ne,,f\n', 2),
+        ('a,b\n1,2\nd,"never closed\nand no more\n', 3),
+        ('a,b\n1,2\n3,"x', 3),
+    ],
+)
+def test_a_quotation_mark_that_swallows_what_follows_loses_no_row(text: str, line: int) -> None:
+    with pytest.raises(Misused, match=f"line {line}: a quotation mark is opened here"):
+        read_table(text, "comma")
+
+
+def test_a_remark_over_several_lines_may_have_commas() -> None:
+    table = read_table('a,b,c\nd,,"oil, filter\ncut open, no metal"\n')
+    assert table.rows[1].cells == ("d", "", "oil, filter cut open, no metal")
+
+
+@pytest.mark.parametrize(
     ("data", "encoding"),
     [
         ("Öl,1".encode(), "UTF-8"),

@@ -54,6 +54,7 @@ def test_one_day_in_the_forms_people_type(typed: str, order: str) -> None:
         ("13/13/2014", MONTH_FIRST, "`13/13/2014` is a day that does not exist"),
         ("02.03.14", YEAR_FIRST, "`02.03.14` does not begin with a year of four digits"),
         ("41700", DAY_FIRST, "`41700` is the number by which a spreadsheet counts days: give the column a date format"),
+        ("\u00b2 Mar 2014", DAY_FIRST, "`\u00b2 Mar 2014` is no date"),
         ("2 Mrz 2014", DAY_FIRST, "`2 Mrz 2014`: no month is called `Mrz`"),
         ("2 Ma 2014", DAY_FIRST, "`2 Ma 2014`: no month is called `Ma`"),
         ("March 2014", DAY_FIRST, "`March 2014` is no date"),

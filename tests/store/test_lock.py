@@ -115,7 +115,11 @@ def test_a_lock_of_another_computer_is_never_taken_away(root: Path, monkeypatch:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "rubbish", "walk (process x on y)", "\x00\xff", "walk (process 99999999999999999999 on "]
+    "text",
+    [
+        *("", "rubbish", "walk (process x on y)", "\x00\xff", "walk (process 99999999999999999999 on "),
+        *(f"walk (process {number} on {lock._host()})" for number in ("\u00b2", "9" * 5000)),
+    ],
 )
 def test_a_lock_that_says_nothing_is_respected(root: Path, monkeypatch: pytest.MonkeyPatch, text: str) -> None:
     monkeypatch.setattr(lock, "fcntl", None)
