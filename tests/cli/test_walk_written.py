@@ -112,8 +112,8 @@ class TestReadings:
         sheet = walk(root, Hand(["o", Line("760"), Line("76"), Line("900"), Line("900")]))
         assert [each.value for each in sheet.entries[0].readings] == ["76", "900", ""]
         told = said(capsys)
-        asked = "cylinder 1 is 760 psi, and the limit is at least 60, last it was 74. Type it once more if it is so."
-        assert asked in told
+        slip = "cylinder 1 is 760 psi, and the limit is at least 60, last it was 74."
+        assert f"{slip} Type it once more if it is so." in told
 
     def test_out_of_limits_becomes_a_finding(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "run-before")
