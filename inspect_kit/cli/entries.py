@@ -249,7 +249,9 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     if record.name in logbook.broken:
         raise Refused(f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed")
     records = {each.name: logbook.as_written(each) for each in logbook.records}
-    named = logbook.aircraft.person(signer) or Person(name=signer) if signer else None
+    # Kind and number are those that were sealed, or else those of aircraft.yaml.
+    known = logbook.aircraft.person(signer) if signer else None
+    named = Person(name=known.name if known else signer) if signer else None
     who, fault = store.signer_of(named, record, records, logbook.aircraft)
     if fault is not None:
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None

@@ -29,7 +29,7 @@ from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import FileSum, Inspection, Page
-from inspect_kit.model.worksheet import JOB_WORK, Missing
+from inspect_kit.model.worksheet import JOB_WORK, Missing, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
@@ -220,6 +220,7 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
     if unsettled := touching(tuple(desk.told), (*loaded.problems, *meter_problems(logbook)), request):
         told = "\n".join(f"  {problem.place}: {problem.message}" for problem in unsettled)
         raise Refused(f"nothing is signed while what it would seal rests on a problem:\n{told}")
+    _refuse_signed_before(loaded, logbook, sheet.page)
     sums = store.file_sums(desk.root, file)
     record = record_of(
         request,
@@ -238,6 +239,16 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
             raise Refused(f"not signed: once sealed this could not stand, because of\n{faults}")
     rests_on = {name: data for name, data in loaded.files.items() if not name.startswith("records/open/")}
     return Draft(sheet=sheet, gaps=gaps, record=record, rests_on=rests_on)
+
+
+def _refuse_signed_before(loaded: store.Loaded, logbook: Logbook, page: Worksheet) -> None:
+    """Refused if the page, under this name or another, is one that a sealed record has taken already."""
+    digest = store.sha256(loaded.files[page.place.file])
+    for record in logbook.of_kind(Page):
+        same = (record.sheet, record.begun) == (page.name, page.begun)
+        if record.seal and record.seal.page and (same or record.seal.worksheet == digest):
+            told = f"this page was signed already as {record.place.file}"
+            raise Refused(f"not signed: {told}; what was done since is written on a page of its own, or with `work`")
 
 
 def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: Way) -> Request:

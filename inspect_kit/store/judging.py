@@ -8,7 +8,7 @@ aircraft.yaml, former ones included.
 
 from collections.abc import Mapping
 
-from inspect_kit.model.aircraft import Aircraft, Person
+from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.logbook import Validity, Verdict
 from inspect_kit.model.record import Amendment, Inspection, Page, Record, Signature
@@ -70,6 +70,9 @@ def signer_of(
         return who, f"it is by {who.name}, and {of.name} is by {of.by.name if of.by else 'nobody'}"
     if isinstance(of, Inspection):
         sealed = of.by
+        for said, was in ((by.kind, sealed.kind), (by.certificate, sealed.certificate)) if by else ():
+            if said and was and plain_name(said) != plain_name(was):
+                return who, f"it is by {who.name}, {said}, and {of.name} is by {sealed.name}, {was}"
         # Who was permitted on the day stays so; a record that has no list was sealed by a `sign` that had asked.
         return sealed, kind_refusal(sealed, of.signers, of.inspection) if of.signers else None
     return who, None

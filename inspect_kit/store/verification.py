@@ -5,6 +5,7 @@ written, because only whole ones are named.
 """
 
 import hashlib
+import re
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.errors import Place, Problem
@@ -50,6 +51,7 @@ def seal_faults(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tu
         elif claims_seal(data):
             told, turned = _why_no_seal(data)
             faults.append(Fault(Problem(Place(name), told), "" if turned else name))
+    faults += _sealed_twice(records, seals)
     faults += _vanished(records, seals, named, registered)
     faults += map(Fault, _orphans(files, seals))
     return tuple(sorted(faults, key=lambda fault: fault.problem))
@@ -90,6 +92,21 @@ def _check_one(
             "Write it down in a new one, then take this page away"
         )
         yield Fault(Problem(Place(seal.page), told))
+
+
+def _sealed_twice(records: Mapping[str, bytes], seals: Mapping[str, Seal]) -> Iterator[Fault]:
+    """One page that two records have sealed, in two clones perhaps: what stands on it was done once, the first time."""
+    first: dict[object, str] = {}
+    for name, seal in sorted(seals.items(), key=lambda each: (each[1].date, each[0])):
+        if seal.whole and seal.record == name and seal.page is not None:
+            key = (seal.page, *_BEGUN.findall(records[name]))
+            other = first.setdefault(key, name)
+            if other != name:
+                yield Fault(Problem(Place(name), f"seals the same page as {other}: of one page the first counts"), name)
+
+
+# A page that was written by hand may have the name of one of another year.
+_BEGUN = re.compile(rb"^begun: *(\S+)", re.MULTILINE)
 
 
 def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:

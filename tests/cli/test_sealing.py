@@ -329,6 +329,40 @@ def due_date(run: Run, hangar: Path, name: str) -> object:
     return next(item["due"]["date"] for item in items if item["check"] == name)
 
 
+class TestOnePageIsSignedOnce:
+    """A page that stands in records/open/ again would seal an inspection that nobody made."""
+
+    @pytest.mark.parametrize("changed", [False, True])
+    def test_under_another_name_or_changed_since(self, run: Run, hangar: Path, page: Page, changed: bool) -> None:
+        made = page("condition", "tach=400.0")
+        assert sign(run, hangar).code == 0
+        (sealed,) = hangar.glob("records/2026/*condition*.md")
+        text = sealed.read_text(encoding="utf-8")
+        if changed:
+            made.write_text(text.replace("75 psi", "76 psi"), encoding="utf-8")
+        else:
+            made.with_name("another.md").write_text(text, encoding="utf-8")
+        told = f"this page was signed already as records/2026/{sealed.stem}.yaml"
+        refused(run, hangar, lambda: sign(run, hangar, on="2026-11-25"), told)
+
+    def test_signed_in_two_clones_it_counts_once_and_says_so(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("condition", "tach=400.0", on="2026-10-31")
+        open_page = made.read_bytes()
+        assert sign(run, hangar, "--ink", "log p. 3", on="2026-10-31").code == 0
+        kept = {path: path.read_bytes() for path in hangar.glob("records/2026/2026-10-31-*")}
+        first = next(path for path in kept if "condition" in path.name and path.suffix == ".yaml")
+        for path in kept:
+            path.unlink()
+        made.write_bytes(open_page)
+        assert sign(run, hangar, "--ink", "log p. 4", on="2026-11-02").code == 0
+        for path, data in kept.items():
+            path.write_bytes(data)
+        checked = run(hangar, "verify")
+        assert checked.code == 1
+        assert f"seals the same page as records/2026/{first.name}: of one page the first counts" in checked.err
+        assert due_date(run, hangar, "condition") == "2027-10-31"
+
+
 class TestAnotherAircraft:
     @pytest.mark.parametrize(
         ("key", "ours", "theirs"),
@@ -508,6 +542,27 @@ class TestSignatures:
         assert outcome.code == 3
         assert "leads nowhere" in outcome.err
         assert due_date(run, hangar, "condition") == "2026-12-31"
+
+    @pytest.mark.parametrize(("old", "new"), [("'0000001'", "'0000009'"), ("kind: repairman", "kind: student")])
+    def test_a_signature_under_another_number_or_kind(
+        self, run: Run, hangar: Path, page: Page, old: str, new: str
+    ) -> None:
+        page("condition", "tach=400.0")
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        (signature,) = hangar.glob("records/2026/*signature*.yaml")
+        change(signature, old, new)
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+        checked = run(hangar, "verify")
+        assert (checked.code, "is no signature of" in checked.err) == (1, True)
+
+    def test_who_has_another_certificate_today_signs_what_was_sealed(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        page("condition", "tach=400.0")
+        assert sign(run, hangar).code == 0
+        change(hangar / "records/aircraft.yaml", 'certificate: "0000001"', 'certificate: "0000077"')
+        assert run(hangar, "signature", "--ink", "log p. 3", "--as", ADA).code == 0
+        assert due_date(run, hangar, "condition") == "2027-11-30"
 
     def test_only_the_person_of_the_statement_signs_it(self, run: Run, hangar: Path, page: Page) -> None:
         page("condition", "tach=400.0")
