@@ -216,8 +216,11 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
 
 
 def _is_part(words: str, name: str) -> bool:
-    """Whether a name is meant by a part of it: its words without date and code, its beginning, its code."""
-    return (len(words) >= LEAST and f"-{words}-" in f"-{name}-") or (
+    """Whether a name is meant by a part of it: its words without date and code, its beginning, its code.
+
+    A year or a day alone names nothing, though only one record may have it: `records/2026` is a folder.
+    """
+    return (len(words) >= LEAST and not words.replace("-", "").isdecimal() and f"-{words}-" in f"-{name}-") or (
         len(words) >= DATE_LENGTH and name.startswith(words)
     )
 
