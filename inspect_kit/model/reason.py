@@ -4,7 +4,7 @@ NOTHING = frozenset(
     (
         *("none", "nothing", "n/a", "na", "n.a", "n/k", "nk", "n/d", "nil", "null", "tbd", "tba", "tbc"),
         *("todo", "to do", "unknown", "not known", "don't know", "dunno", "idk", "later", "pending", "xx", "xxx"),
-        *("same", "ditto", "as above", "see above", "same as above", "idem", "no reason", "reason", "because"),
+        *("ditto", "as above", "see above", "same as above", "idem", "no reason", "reason", "because"),
         "not applicable",
     )
 )
