@@ -4,28 +4,23 @@ Every answer is kept in DIR.answers.yaml beside the folder that is to be made, u
 the same command goes on there. What nobody knows stays out of the files, and is unknown.
 """
 
-import contextlib
 import datetime as dt
-import os
-import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
-from pathlib import Path
 
 from inspect_kit.audit.past import too_long_before
-from inspect_kit.cli.said import NO, YES, asked, confirmed, say, yes_or_no
-from inspect_kit.errors import Misused, Problem
-from inspect_kit.model.checklist import DID, INSTALLED, Check
-from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
-from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_date, parse_said_label_date, parse_said_last_day
+from inspect_kit.cli.kept_answers import BACK, Answers, Back, Ended, Reads, optional, said
+from inspect_kit.cli.past_asked import NONE, SAME, Past, read_yes_or_no
+from inspect_kit.cli.said import NO, confirmed, say
+from inspect_kit.errors import Misused
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.interval import CALENDAR_MONTHS, Limit
+from inspect_kit.past import parse_said_date, parse_said_label_date
 from inspect_kit.text.checklist import read_checklist
-from inspect_kit.text.fields import Scalar, read_yaml, write_yaml
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
 
-NONE, SAME, STOP = "none", "=", "."
-WITH_IT = "with the inspection"
+# What is not asked where there was no inspection.
+LEFT_OUT = ("last_total", "last_paper")
 INSPECTED_EVERY = Limit(number=Decimal(12), unit=CALENDAR_MONTHS)
 
 # The kinds of certificate that operating limitations of amateur-built aircraft usually name; yours say which.
@@ -71,60 +66,11 @@ PART: tuple[tuple[str, str], ...] = (
 )
 
 
-# By this a file of answers is known, so that no other file is taken for one, written over or taken away.
-OURS = ("answers", "kept by inspect-kit new until the store is made")
-
-
-class Ended(Exception):
-    """The input has ended where an answer may be left out: nothing more is asked."""
-
-
-@dataclass(slots=True)
-class Answers:
-    """Everything answered so far by question, in the file in which it is kept; "" is `not known`."""
-
-    path: Path
-    told: dict[str, str] = field(default_factory=dict)
-    read: int = 0
-
-    @classmethod
-    def beside(cls, folder: Path) -> "Answers":
-        """The answers kept from an earlier run, or none."""
-        path = folder.resolve().parent / f"{folder.resolve().name}.answers.yaml"
-        answers = cls(path)
-        if not os.path.lexists(path):
-            return answers
-        if path.is_symlink() or not path.is_file():
-            raise Misused(f"{path} is no file of answers: take it away to begin anew")
-        problems: Sequence[Problem] = ()
-        try:
-            node, problems = read_yaml(path.read_text(encoding="utf-8"), path.name)
-        except OSError:
-            return answers
-        except UnicodeDecodeError:
-            node = None
-        if node is None or problems:
-            raise Misused(f"{path} cannot be read: mend it, or take it away to begin anew")
-        answers.told = {key.text: value.text for key, value in node.pairs if isinstance(value, Scalar)}
-        if answers.told.pop(OURS[0], None) != OURS[1]:
-            raise Misused(f"{path} is no file of answers that `new` kept: give the folder another name, or move that")
-        answers.read = len(answers.told)
-        return answers
-
-    def keep(self, key: str, value: str) -> None:
-        self.told[key] = value
-        # Where nothing can be kept the talk goes on: whether the store itself can be made is said at its end.
-        with contextlib.suppress(OSError):
-            half = self.path.with_name(f".{self.path.name}.half")
-            half.unlink(missing_ok=True)
-            with half.open("x", encoding="utf-8", newline="\n") as stream:
-                stream.write(write_yaml(dict((OURS, *self.told.items()))))
-            os.replace(half, self.path)
-
-    def forget(self) -> None:
-        """The store is made: the answers stand in it."""
-        with contextlib.suppress(OSError):
-            self.path.unlink(missing_ok=True)
+# What holds for every question.
+RULES = (
+    f"Enter takes what stands in brackets, or leaves it open. {BACK} goes back to the question before. Ctrl-C stops; "
+    "the same command goes on there."
+)
 
 
 def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Check], today: dt.date) -> None:
@@ -132,24 +78,30 @@ def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Ch
 
     Where everything that is needed was given, nobody may be there to ask: then nothing more is asked.
     """
-    if answers.read:
-        _say(f"{answers.read} answers are kept in {answers.path}; it goes on there.")
-    talking = bool(answers.read)
-    for key, words, default in QUESTIONS:
-        if key in ("last_total", "last_paper") and answers.told["last_inspection"] == NONE:
+    talking = bool(answers.order) or any(given.get(key) is None and key not in LEFT_OUT for key, *_ in QUESTIONS)
+    if answers.order:
+        _say(f"{answers.many}; it goes on there.")
+    if talking:
+        _say(RULES)
+    past = Past(answers, checks, today)
+    while True:
+        try:
+            for key, words, default in QUESTIONS:
+                if key not in LEFT_OUT or answers.told["last_inspection"] != NONE:
+                    _needed(answers, key, words, default, given.get(key), today)
+            if answers.told["total"] == SAME:
+                answers.told["total"] = answers.told["tach"]
+            answers.told |= {key: str(given[key]) for key, _ in SHAPE if given.get(key) is not None}
+            if talking:
+                _shape(answers)
+                _parts(answers, today)
+                past.ask()
+        except Back:
+            answers.take_back()
             continue
-        talking |= given.get(key) is None
-        _needed(answers, key, words, default, given.get(key), today)
-    if answers.told["total"] == SAME:
-        answers.told["total"] = answers.told["tach"]
-    answers.told |= {key: str(given[key]) for key, _ in SHAPE if given.get(key) is not None}
-    if not talking:
-        return
-    try:
-        _shape(answers)
-        _parts(answers, today)
-        _items(answers, checks, today)
-    except Ended:
+        except Ended:
+            pass
+        past.fill()
         return
 
 
@@ -160,9 +112,9 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
     while True:
         value = given
         if value is None:
-            value = asked(words, default=default or None, show_default=default not in ("", SAME, KINDS[0]), err=True)
+            value = said(words, default=default or None, show_default=default not in ("", SAME, KINDS[0]))
         if value is None:
-            kept = f"; {len(answers.told)} answers are kept in {answers.path}" if answers.path.exists() else ""
+            kept = f"; {answers.many}" if answers.path.exists() else ""
             raise Misused(f"the input ended at `{words}`: no store was made{kept}")
         try:
             answer = _checked(key, str(value).strip(), today)
@@ -223,25 +175,22 @@ def _checked(key: str, value: str, today: dt.date) -> str:
 def _shape(answers: Answers) -> None:
     """Wheels, seats and tanks: what the starter's checklists are worded by."""
     for key, words in SHAPE:
-        _optional(answers, key, words, _wheel if key == "wheel" else _count)
+        optional(answers, key, words, _wheel if key == "wheel" else _count)
 
 
 def _parts(answers: Answers, today: dt.date) -> None:
     """What is fitted in the usual positions, with its own times."""
     for position, name in POSITIONS.items():
         if position in OPTIONAL:
-            _optional(answers, f"has {position}", f"{name}: is there one (yes, no; Enter: yes)", _yes_or_no)
+            optional(answers, f"has {position}", f"{name}: is there one (yes, no; Enter: yes)", read_yes_or_no)
             if answers.told[f"has {position}"] == NO:
                 continue
         for key, words in PART:
             read = _part_value(key, today, answers.told.get(f"{position} since-new", ""))
-            _optional(answers, f"{position} {key}", f"{name}, {words} (Enter: not known)", read)
+            optional(answers, f"{position} {key}", f"{name}, {words} (Enter: not known)", read)
             if key == "serial" and not answers.told[f"{position} serial"]:
                 # Without a serial number its times belong to no part on record.
                 break
-
-
-Reads = Callable[[str], str]
 
 
 def _wheel(typed: str) -> str:
@@ -256,13 +205,6 @@ def _count(typed: str) -> str:
     if not (typed.isascii() and typed.isdigit() and 1 <= int(typed) <= 20):
         raise Unreadable("expected a whole number from 1 to 20")
     return str(int(typed))
-
-
-def _yes_or_no(typed: str) -> str:
-    """yes | no"""
-    if (said := yes_or_no(typed)) is None:
-        raise Unreadable("expected yes or no")
-    return YES if said else NO
 
 
 def _part_value(key: str, today: dt.date, new: str) -> Reads:
@@ -280,131 +222,6 @@ def _part_value(key: str, today: dt.date, new: str) -> Reads:
     return read
 
 
-def _until(today: dt.date) -> Reads:
-    """The date on a part until which it is good"""
-
-    def read(typed: str) -> str:
-        return str(parse_said_last_day(typed, today))
-
-    return read
-
-
-def _last_done(answers: Answers, today: dt.date) -> Reads:
-    """DATE [, TOTAL] [, PAPER], the commas left out as one likes; kept with both commas"""
-    most = parse_number(answers.told["total"])
-
-    def read(typed: str) -> str:
-        if said := re.match(r"([^,]*?[0-9]{4})(?=\s*,|$)", typed):
-            typed = f"{parse_said_date(said.group(1), today)}{typed[said.end() :]}"
-        match = re.fullmatch(r"(\S+?)(?:[\s,]+([0-9.]+)(?=[\s,]|$))?(?:[\s,]+(.*))?,*", typed)
-        if match is None:
-            raise Unreadable("expected a date, such as 2026-05-14")
-        date, total, paper = match.groups(default="")
-        if total and re.match(r",\d", typed[match.end(2) :]):
-            raise Unreadable(f"`{total}{typed[match.end(2) :][:3]}`: a total has a point, such as 402.0")
-        if parse_date(date) > today:
-            raise Unreadable(f"{date} is in the future")
-        if total and parse_number(total) > most:
-            raise Unreadable(f"{total} is above the total today, {most}")
-        return f"{date}, {total}, {paper.strip(' ,')}"
-
-    return read
-
-
-def _or_same(answers: Answers, read: Reads) -> Reads:
-    """`=` is what was answered to the question before, at first the last inspection; else as `read` says"""
-
-    def reads(typed: str) -> str:
-        if typed != SAME:
-            return read(typed)
-        told = answers.told
-        before = [value for key, value in told.items() if key.startswith("last ") and value.count(",") > 1]
-        if before:
-            return before[-1]
-        if told["last_inspection"] == NONE:
-            raise Unreadable("nothing was answered before")
-        return f"{told['last_inspection']}, {told['last_total']}, {told['last_paper']}"
-
-    return reads
-
-
-def _stopped(answers: Answers) -> bool:
-    return any(value == STOP for key, value in answers.told.items() if key.startswith("last ") or key == WITH_IT)
-
-
-def _items(answers: Answers, checks: Iterable[Check], today: dt.date) -> None:
-    """When each item was last done, by the checklists of the starter."""
-    asked_of = list(checks)
-    with_it = [check for check in asked_of if _comes_with_inspection(check)]
-    if with_it and answers.told["last_inspection"] != NONE:
-        names = ", ".join(check.id for check in with_it)
-        if WITH_IT not in answers.told:
-            _say(f"Now the past. {len(with_it)} items come with each condition inspection, and no sooner: {names}.")
-        _optional(answers, WITH_IT, "All done at the last one (yes, no; Enter: each is asked)", _yes_or_no)
-        if answers.told[WITH_IT] == YES:
-            asked_of = [check for check in asked_of if check not in with_it]
-            told = _or_same(answers, str)(SAME)
-            answers.told |= {f"last {check.id}": told for check in with_it}
-    own = [check for check in asked_of if _has_due_point(check)]
-    if not _stopped(answers) and any(f"last {check.id}" not in answers.told for check in own):
-        _say(
-            f"Item by item ({len(own)} of them): date, total time then, logbook and page, such as "
-            "`2026-05-14, 402.0, engine log p. 12`. Enter: not known; = the same as the one before (at first the last "
-            "inspection). A full stop ends the questions."
-        )
-    for check in asked_of:
-        if _stopped(answers):
-            return
-        if not _has_due_point(check) and not _followed(check, answers):
-            continue
-        words = "good until, the date on it" if check.marked else "last done"
-        named = check.id if check.marked else f"{check.id} ({_how_often(check)})"
-        read: Reads = _until(today) if check.marked else _or_same(answers, _last_done(answers, today))
-        _optional(answers, f"last {check.id}", f"{named}: {words} (Enter: not known)", read)
-
-
-def _has_due_point(check: Check) -> bool:
-    return check.is_item and bool(check.every or check.once or check.life)
-
-
-def _comes_with_inspection(check: Check) -> bool:
-    """Whether nothing but the inspection says when it is due: then it was done with the last one, or not at all."""
-    alone = check.every and all(isinstance(term, AtInspection) for term in check.every)
-    return check.is_item and bool(alone) and not (check.once or check.life or check.marked)
-
-
-def _followed(check: Check, answers: Answers) -> bool:
-    """Whether something that the answers tell would have made it owed: then only an answer says that it was done."""
-    done = {f"{DID} {key.removeprefix('last ')}" for key, value in answers.told.items() if key[:5] == "last " and value}
-    fitted = {f"{INSTALLED} {name}" for name in POSITIONS if answers.told.get(f"{name} serial")}
-    return any(str(trigger) in done | fitted for trigger in check.owed_after)
-
-
-def _how_often(check: Check) -> str:
-    own = [*check.every, *check.once, *check.life, *check.first]
-    after = " or ".join(trigger.what for trigger in check.owed_after)
-    return " or ".join(str(getattr(term, "name", term)) for term in own) or f"after {after}"
-
-
-def _optional(answers: Answers, key: str, words: str, read: Reads) -> None:
-    """Ask what need not be known; Ended where the input has ended. What cannot be read is asked again."""
-    if key in answers.told:
-        return
-    while True:
-        typed = asked(words, default="", err=True)
-        if typed is None:
-            raise Ended
-        typed = " ".join(typed.split())
-        try:
-            ends = typed == STOP and (key.startswith("last ") or key == WITH_IT)
-            value = read(typed) if typed and not ends else typed
-        except Unreadable as fault:
-            say(f"  {fault.message}", err=True)
-            continue
-        answers.keep(key, value)
-        return
-
-
 def _say(text: str) -> None:
     say(text, err=True)
 
@@ -417,112 +234,3 @@ def starter_checks(files: Mapping[str, str]) -> tuple[Check, ...]:
             _, checks, _ = read_checklist(text, name)
             found += [check for check in checks if check.is_item]
     return tuple(found)
-
-
-def filled_in(files: Mapping[str, str], answers: Answers, today: dt.date) -> dict[str, str]:
-    """The starter's files as the answers have them."""
-    told = answers.told
-    fill = {
-        **{key: told[key] for key in ("registration", "make", "model", "serial", "certificate_date")},
-        **{key: told[key] for key in ("name", "kind", "certificate")},
-        "today": str(today),
-        "year": str(today.year),
-        "tach_reads": told["tach"],
-        "tach_total": told["total"],
-        "last_condition_date": told["last_inspection"],
-        "last_condition_total": told.get("last_total", ""),
-        "last_condition_paper": told.get("last_paper", ""),
-    }
-    made = {name: _filled(text, fill) for name, text in files.items()}
-    for position in OPTIONAL:
-        if told.get(f"has {position}") == NO:
-            made = {name: _without(text, position) for name, text in made.items()}
-    if wheel := told.get("wheel"):
-        made = {name: text.replace("nose or tail pressure", f"{wheel} pressure") for name, text in made.items()}
-    if seats := told.get("seats"):
-        words = {"1": "The seat, its rails and lock", "2": "Both seats, their rails and locks"}
-        said = words.get(seats, f"All {seats} seats, their rails and locks")
-        made = {name: text.replace("` Seats, rails and locks", f"` {said}") for name, text in made.items()}
-    made = _tanks(made, told.get("tanks", ""))
-    made[PAST] = _past(made[PAST], told)
-    return made
-
-
-PAST = "records/brought-forward.yaml"
-TANK_WORDS = "; tank, vent, cap and drain"
-TANK_FILE = "checklists/fuselage/fuselage-plates.md"
-TANK_CAUTION = "  - caution: Fuel vapour at an open tank: bond, ventilate, no sparks, no unsuitable lamp.\n"
-
-
-def _filled(text: str, fill: Mapping[str, str]) -> str:
-    """The template with each `{{name}}` replaced; quotes and backslashes in a value are kept harmless in YAML."""
-
-    def put(match: re.Match[str]) -> str:
-        return _quoted(fill[match.group(1)])
-
-    return re.sub(r"\{\{(\w+)\}\}", put, text)
-
-
-def _quoted(value: str) -> str:
-    return value.replace("\\", "\\\\").replace('"', '\\"')
-
-
-def _without(text: str, position: str) -> str:
-    """A file without a position: its line, its own checks, and what names either."""
-    text = re.sub(rf"(?m)^#?  {position}(?:-inside)?: .*\n", "", text)
-    text = re.sub(rf"(?m)^- \[ \] `{position}-inside`.*\n(?:  .*\n)*\n?", "", text)
-    named = rf"(?:installed|did) {position}(?:-inside)?"
-    text = re.sub(rf", {named}\b|\b{named}, ", "", text)
-    return re.sub(rf"(?m)^  - owed-after: {named}\n", "", text)
-
-
-def _tanks(files: dict[str, str], tanks: str) -> dict[str, str]:
-    """The starter has a tank in each wing; one tank, or more than two, get a check of their own."""
-    if tanks in ("", "2"):
-        return files
-    if tanks == "1":
-        files = {
-            name: text.replace(TANK_WORDS, "").replace(TANK_CAUTION, "") if "/wings/" in name else text
-            for name, text in files.items()
-        }
-    which = "Fuel tank" if tanks == "1" else f"The other fuel tanks ({int(tanks) - 2})"
-    own = (
-        f"- [ ] `fuel-tanks` {which}: straps and felt, seams for stains, vent, cap seal, drain shuts, sample clear\n"
-        "  - every: condition inspection\n  - time: 10 min\n  - source: common practice\n" + TANK_CAUTION
-    )
-    return {**files, TANK_FILE: f"{files[TANK_FILE].rstrip()}\n{own}"}
-
-
-def _past(text: str, told: Mapping[str, str]) -> str:
-    """The brought-forward record with what is fitted and what was last done."""
-    head, _, inspection = text.rpartition("last:\n")
-    entries = [] if told["last_inspection"] == NONE else [inspection.rstrip("\n")]
-    for key, value in told.items():
-        name = key.removeprefix("last ")
-        if key.startswith("last ") and value not in ("", STOP):
-            entries.append(f"  {name}: {_last_words(value)}")
-    # What was answered needs no example any more.
-    for entry in entries:
-        head = re.sub(rf"(?m)^#{re.escape(entry.partition(':')[0])}: .*\n", "", head)
-    fitted = [f"  {name}: {{{_part_words(told, name)}}}" for name in POSITIONS if told.get(f"{name} serial")]
-    if fitted:
-        head = re.sub(r"(?m)^#fitted:\n(?:#  .*\n)*", lambda _: "\n".join(["fitted:", *fitted, ""]), head)
-        head = head.replace("as far as you know them. Take the # away and write your own.", "as far as you know them.")
-    return head + "\n".join(["last:", *entries, ""]) if entries else head
-
-
-def _last_words(value: str) -> str:
-    if "," not in value:
-        return f"{{good-until: {value}}}"
-    date, total, paper = (part.strip() for part in value.split(",", 2))
-    paper = f'"{_quoted(paper)}"' if paper else ""
-    words = (f"{key}: {word}" for key, word in (("date", date), ("tach", total), ("paper", paper)) if word)
-    return f"{{{', '.join(words)}}}"
-
-
-def _part_words(told: Mapping[str, str], position: str) -> str:
-    words = []
-    for key, _ in PART:
-        if value := told.get(f"{position} {key}", ""):
-            words.append(f'{key}: "{_quoted(value)}"' if key in ("part", "serial") else f"{key}: {value}")
-    return ", ".join(words)

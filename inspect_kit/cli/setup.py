@@ -8,8 +8,10 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.beginning import PAST, WHEELS, Answers, filled_in, interview, starter_checks
+from inspect_kit.cli.beginning import WHEELS, interview, starter_checks
 from inspect_kit.cli.desk import DATE, Desk
+from inspect_kit.cli.filling import PAST, filled_in
+from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import say
 from inspect_kit.errors import INTERRUPTED, ProgramFault

@@ -93,6 +93,10 @@ def _measured(value: str, example: str) -> tuple[str, str, Bound | None]:
         raise Unreadable("a label and a measure have no colon, bracket or backtick", 0, len(value))
     if re.match(r"[-0-9._(]", measure):
         raise Unreadable("a measure begins with a letter, such as `psi`", parts[1][1], parts[1][1] + len(measure))
+    if re.match(r"(at (least|most)|falls|rises|by) ", measure):
+        # Taken as a measure it would be a reading without a limit.
+        told = f"`{measure[:40]}` is a limit: the measure stands before it, such as `{example}`"
+        raise Unreadable(told, parts[1][1], parts[1][1] + len(measure))
     bound = parse_at(parse_bound, value[parts[2][1] :], parts[2][1]) if len(parts) > 2 else None
     return label, measure, bound
 

@@ -3,11 +3,14 @@
 import json
 import os
 import re
+from importlib import resources
 from pathlib import Path
 
 import pytest
 
 from inspect_kit import store
+from inspect_kit.cli.beginning import starter_checks
+from inspect_kit.cli.setup import _files
 from tests.cli.conftest import Run
 
 AIRCRAFT = ("N0ZZ", "Wren Works", "W-1", "7", "2019-05-17", "Ada Bellcrank", "1", "0000001", "412.6", "")
@@ -51,9 +54,12 @@ def test_the_past_item_by_item_is_in_the_first_answer(run: Run, tmp_path: Path) 
 
 
 def _asked_items(run: Run, tmp_path: Path) -> list[str]:
-    """The ids that are asked, in their order, as the questions say."""
+    """The ids of what is asked, in order, by the words of each check as they stand on its page."""
+    starter = resources.files("inspect_kit") / "starter"
+    checks = starter_checks({name.removeprefix("./"): found.read_text() for found, name in _files(starter, ".")})
     said = run(None, "new", str(tmp_path / "asked"), typed=(*WHOLE, *("",) * 80)).err
-    return re.findall(r"([a-z0-9-]+)(?: \([^)]*\))?: (?:last done|good until, the date on it) \(Enter", said)
+    at = {check.id: re.search(rf"{re.escape(check.text)}\n  (Every|After|Good until|10 h)", said) for check in checks}
+    return sorted((name for name in at if at[name]), key=lambda name: at[name].start())  # type: ignore[union-attr]
 
 
 def test_each_item_with_a_due_point_of_its_own_is_asked_once(run: Run, tmp_path: Path) -> None:
@@ -152,3 +158,82 @@ def test_every_shape_reads_without_a_problem(
     assert ("tank, vent" in logbook.checks["left-wing"].text) == (tanks != "1")
     assert "All 4 seats" in logbook.checks["seats-belts"].text
     assert [label for reads in logbook.checks["tyres"].reads for label in reads.labels][1] == "nose pressure"
+
+
+def _shown(run: Run, tmp_path: Path, check: str, *answers: str) -> str:
+    """What is said where these answers are typed to the question about one check, and nothing to those before it."""
+    order = _asked_items(run, tmp_path)
+    typed = (*WHOLE, *("",) * order.index(check), *answers, ".")
+    made = run(None, "new", str(tmp_path / "plane"), typed=typed)
+    assert made.code == 0, made.err
+    return " ".join(made.err.split())
+
+
+@pytest.mark.parametrize("day", ["2026-08-14", "14 Aug 2026", "14 August 2026", "August 14, 2026", "14.8.2026", "8/14/2026"])
+@pytest.mark.parametrize("comma", [", ", " "])
+def test_a_date_in_every_form_with_commas_or_without(run: Run, tmp_path: Path, day: str, comma: str) -> None:
+    _shown(run, tmp_path, "oil-change", comma.join((day, "402.0", "engine log p. 12")), "=")
+    past = next((tmp_path / "plane/records").rglob("*brought*")).read_text(encoding="utf-8")
+    assert 'oil-change: {date: 2026-08-14, tach: 402.0, paper: "engine log p. 12"}' in past
+
+
+@pytest.mark.parametrize(
+    ("check", "answer", "said"),
+    [
+        ("oil-change", "2026-05-02, 402.0", "It ran out on 2026-09-02."),
+        ("oil-change", "2026-11-02, 360.0", "It ran out at a total of 410.0 h."),
+        ("oil-change", "2026-11-02", "Without the total time then nobody can say when it is due by hours."),
+        ("co-detector", "2026-08-02", "It ran out on 2026-11-02."),
+        ("spark-plugs", "2026-03-13, 380.0", "That is before the last condition inspection, 2026-03-14, with which it"),
+        ("elt-battery", "2026-11-01", "It ran out on 2026-11-01."),
+    ],
+)
+def test_an_answer_that_has_run_out_is_questioned_at_once(
+    run: Run, tmp_path: Path, check: str, answer: str, said: str
+) -> None:
+    shown = _shown(run, tmp_path, check, answer, "no", "")
+    assert f"{said}" in shown
+    assert "Is it right? (yes, no; Enter: no)" in shown
+    past = next((tmp_path / "plane/records").rglob("*brought*")).read_text(encoding="utf-8")
+    assert f"\n  {check}:" not in past
+
+
+def test_what_was_done_since_the_inspection_asks_for_what_that_made_owed(run: Run, tmp_path: Path) -> None:
+    """All was done at the inspection; then the hoses were renewed: were the leaks looked for after it?"""
+    plane = tmp_path / "plane"
+    order = [*WHOLE[: -len(EACH)], "yes"]
+    asked = run(None, "new", str(tmp_path / "asked"), typed=(*order, *("",) * 40)).err
+    before = asked[: asked.index("Fuel and oil hoses renewed")].count("last done") + asked[
+        : asked.index("Fuel and oil hoses renewed")
+    ].count("Good until")
+    made = run(None, "new", str(plane), typed=(*order, *("",) * before, "2026-08-02, 402.0", *("=",) * 4, "."))
+    assert "After `Fuel and oil hoses renewed` on 2026-08-02: last done" in " ".join(made.err.split())
+    states = {name: each["state"] for name, each in items(run, plane).items()}
+    assert {states[name] for name in ("fuel-leaks", "idle-leaks", "leaks-after", "tools-before-run")} == {"later"}
+
+
+class TestBack:
+    def test_the_answer_before_is_given_anew(self, run: Run, tmp_path: Path) -> None:
+        plane = tmp_path / "plane"
+        made = run(None, "new", str(plane), typed=("N0AA", "<", *AIRCRAFT, *PAST, "nose", "<", "tail", "2", "1", "."))
+        assert made.code == 0, made.err
+        assert "< goes back to the question before" in made.err
+        assert "N0ZZ" in (plane / "records/aircraft.yaml").read_text(encoding="utf-8")
+        assert "tail pressure" in "".join(each.read_text(encoding="utf-8") for each in plane.rglob("*.md"))
+
+    def test_as_far_as_the_first_and_after_an_interruption_too(self, run: Run, tmp_path: Path) -> None:
+        plane = tmp_path / "plane"
+        assert run(None, "new", str(plane), typed=("N0AA", "Wren Wrks")).code == 2
+        made = run(None, "new", str(plane), typed=("<", "<", "<", *AIRCRAFT, *PAST, "."))
+        assert made.code == 0, made.err
+        text = (plane / "records/aircraft.yaml").read_text(encoding="utf-8")
+        assert "Wren Works" in text
+        assert "N0AA" not in text
+
+    def test_over_the_past_too(self, run: Run, tmp_path: Path) -> None:
+        plane, order = tmp_path / "plane", _asked_items(run, tmp_path)
+        blank = ("",) * order.index("transponder")
+        typed = (*WHOLE, *blank, "2025-04-03", "<", "2025-05-03", ".")
+        assert run(None, "new", str(plane), typed=typed).code == 0
+        last = items(run, plane)["transponder"]["last"]
+        assert last["date"] == "2025-05-03"  # type: ignore[index]

@@ -8,7 +8,8 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.cli import setup
-from inspect_kit.cli.beginning import Answers, filled_in
+from inspect_kit.cli.filling import filled_in
+from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.due import due
 from inspect_kit.due.answer import UNKNOWN, DueAnswer
 from inspect_kit.due.unwritten import Gap, gap_of, gaps

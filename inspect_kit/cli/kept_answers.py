@@ -1,0 +1,135 @@
+"""The answers of a long talk, each kept in a file until the talk is done, so that it goes on where it broke off."""
+
+import contextlib
+import os
+from collections.abc import Callable, Sequence
+from dataclasses import field
+from pathlib import Path
+
+from inspect_kit.cli.said import asked, confirmed, say
+from inspect_kit.errors import Misused, Problem
+from inspect_kit.noun import dataclass
+from inspect_kit.report.words import counted
+from inspect_kit.text.fields import Scalar, read_yaml, write_yaml
+from inspect_kit.text.grammar import Unreadable
+
+STOP, BACK = ".", "<"
+# By this a file of answers is known, so that no other file is taken for one, written over or taken away.
+OURS = ("answers", "kept by inspect-kit new until the store is made")
+
+Reads = Callable[[str], str]
+# What is doubtful in an answer, as a sentence; "" if nothing is.
+Doubts = Callable[[str], str]
+
+
+class Ended(Exception):
+    """A full stop, or the end of the input, where an answer may be left out: nothing more is asked."""
+
+
+class Back(Exception):
+    """The question before is to be asked again."""
+
+
+@dataclass(slots=True)
+class Answers:
+    """Everything answered so far by question, in the file in which it is kept; "" is `not known`.
+
+    `order` has the questions that a person answered, the last one last.
+    """
+
+    path: Path
+    told: dict[str, str] = field(default_factory=dict)
+    order: list[str] = field(default_factory=list)
+
+    @classmethod
+    def beside(cls, folder: Path) -> "Answers":
+        """The answers kept from an earlier run, or none."""
+        path = folder.resolve().parent / f"{folder.resolve().name}.answers.yaml"
+        answers = cls(path)
+        if not os.path.lexists(path):
+            return answers
+        if path.is_symlink() or not path.is_file():
+            raise Misused(f"{path} is no file of answers: take it away to begin anew")
+        problems: Sequence[Problem] = ()
+        try:
+            node, problems = read_yaml(path.read_text(encoding="utf-8"), path.name)
+        except OSError:
+            return answers
+        except UnicodeDecodeError:
+            node = None
+        if node is None or problems:
+            raise Misused(f"{path} cannot be read: mend it, or take it away to begin anew")
+        answers.told = {key.text: value.text for key, value in node.pairs if isinstance(value, Scalar)}
+        if answers.told.pop(OURS[0], None) != OURS[1]:
+            raise Misused(f"{path} is no file of answers that `new` kept: give the folder another name, or move that")
+        answers.order = [*answers.told]
+        return answers
+
+    @property
+    def many(self) -> str:
+        """`6 answers are kept in FILE`"""
+        return f"{counted(len(self.order), 'answer is', 'answers are')} kept in {self.path}"
+
+    def keep(self, key: str, value: str) -> None:
+        self.told[key] = value
+        self.order = [*(each for each in self.order if each != key), key]
+        self._write()
+
+    def take_back(self) -> None:
+        """The last answer is given anew; the first question has none before it."""
+        if self.order:
+            self.told.pop(self.order.pop(), None)
+            self._write()
+
+    def _write(self) -> None:
+        # Where nothing can be kept the talk goes on: whether the store itself can be made is said at its end.
+        with contextlib.suppress(OSError):
+            half = self.path.with_name(f".{self.path.name}.half")
+            half.unlink(missing_ok=True)
+            with half.open("x", encoding="utf-8", newline="\n") as stream:
+                stream.write(write_yaml(dict((OURS, *((key, self.told[key]) for key in self.order)))))
+            os.replace(half, self.path)
+
+    def forget(self) -> None:
+        """The store is made: the answers stand in it."""
+        with contextlib.suppress(OSError):
+            self.path.unlink(missing_ok=True)
+
+
+def said(words: str, *, default: str | None = None, show_default: bool = False) -> str | None:
+    """What a person answers; None where the input has ended, Back where the question before is to be asked again."""
+    typed = asked(words, default=default, show_default=show_default, err=True)
+    if typed is not None and typed.strip() == BACK:
+        raise Back
+    return typed
+
+
+def optional(answers: Answers, key: str, words: str, read: Reads, doubt: Doubts = lambda value: "") -> None:
+    """Ask what need not be known; Ended after a full stop, and where the input has ended.
+
+    What cannot be read, or is not meant so after all, is asked again.
+    """
+    if STOP in answers.told:
+        raise Ended
+    if key in answers.told:
+        return
+    while True:
+        typed = said(words, default="")
+        typed = None if typed is None else " ".join(typed.split())
+        if typed == STOP:
+            answers.keep(STOP, STOP)
+        if typed in (None, STOP):
+            raise Ended
+        try:
+            value = read(typed) if typed else ""
+        except Unreadable as fault:
+            say(f"  {fault.message}", err=True)
+            continue
+        if value and (question := doubt(value)):
+            sure = confirmed(f"  {question} Is it right?")
+            if sure is None:
+                raise Ended
+            if not sure:
+                continue
+        answers.keep(key, value)
+        return

@@ -1,0 +1,214 @@
+"""The past, item by item, as `new` asks it: when each was last done, or until when what is marked is good.
+
+Each is named by its title and its words, as it stands on its panel's page; an answer that has run out is asked back.
+"""
+
+import datetime as dt
+import re
+from collections.abc import Iterable
+
+from inspect_kit.cli.kept_answers import Answers, optional
+from inspect_kit.cli.said import NO, YES, say, yes_or_no
+from inspect_kit.model.checklist import DID, INSTALLED, Check, Trigger
+from inspect_kit.model.interval import HOURS, AtInspection, Limit, Term
+from inspect_kit.past import parse_said_date, parse_said_last_day
+from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
+
+NONE, SAME = "none", "="
+WITH_IT = "with the inspection"
+NAME = "condition"
+# `14 March 2026` has three, and no form of a date more.
+DATE_WORDS = 3
+
+
+class Past:
+    """The questions about the items of the starter, in the order of its files."""
+
+    def __init__(self, answers: Answers, checks: Iterable[Check], today: dt.date) -> None:
+        self.answers, self.checks, self.today = answers, tuple(checks), today
+        self.titles = {check.id: check.title for check in self.checks}
+        self.explained = False
+
+    def ask(self) -> None:
+        """Ended after a full stop; Back where the question before is to be asked again."""
+        told = self.answers.told
+        with_it = self._with_it()
+        if with_it and told["last_inspection"] != NONE:
+            if WITH_IT not in told:
+                names = "; ".join(check.title for check in with_it)
+                say(f"Now the past. {len(with_it)} items come with each condition inspection alone: {names}.", err=True)
+            optional(self.answers, WITH_IT, "All done at the last one (yes, no; Enter: each is asked)", read_yes_or_no)
+        seen: set[str] = set()
+        for check in self.checks:
+            if self._by_itself(check) or self._causes(check):
+                self._with_followers(check, seen)
+
+    def _by_itself(self, check: Check) -> bool:
+        return _has_due_point(check) and check not in self._told_at_once()
+
+    def _with_followers(self, check: Check, seen: set[str]) -> None:
+        """The question about a check, and behind it those about what its answer would have made owed."""
+        if check.id in seen:
+            return
+        seen.add(check.id)
+        self._item(check)
+        for each in self.checks:
+            if f"{DID} {check.id}" in map(str, each.owed_after) and not self._by_itself(each) and self._causes(each):
+                self._with_followers(each, seen)
+
+    def fill(self) -> None:
+        """What follows from one answer for all that comes with the inspection, and was not asked by itself."""
+        for check in self._told_at_once():
+            self.answers.told.setdefault(f"last {check.id}", self._inspected())
+
+    def _item(self, check: Check) -> None:
+        key = f"last {check.id}"
+        if key in self.answers.told:
+            return
+        if not self.explained:
+            say(
+                "Item by item: date, total time then, logbook and page, such as "
+                f"`2026-05-14, 402.0, engine log p. 12`. Enter: not known; {SAME} the same as the one before (at first "
+                "the last inspection). A full stop ends the questions.",
+                err=True,
+            )
+            self.explained = True
+        if check.marked:
+            words, read = "Good until, the date on it (Enter: not known)", self._until
+        else:
+            words, read = f"{self._how_often(check)}: last done (Enter: not known)", self._or_same
+        optional(self.answers, key, f"{check.text}\n  {words}", read, lambda value: self._doubt(check, value))
+
+    def _with_it(self) -> tuple[Check, ...]:
+        return tuple(check for check in self.checks if _comes_with_inspection(check))
+
+    def _told_at_once(self) -> tuple[Check, ...]:
+        return self._with_it() if self.answers.told.get(WITH_IT) == YES else ()
+
+    def _inspected(self) -> str:
+        told = self.answers.told
+        return f"{told['last_inspection']}, {told['last_total']}, {told['last_paper']}"
+
+    def _until(self, typed: str) -> str:
+        """The date on a part until which it is good"""
+        return str(parse_said_last_day(typed, self.today))
+
+    def _last_done(self, typed: str) -> str:
+        """DATE [, TOTAL] [, PAPER], the commas left out as one likes; kept with both commas"""
+        most = parse_number(self.answers.told["total"])
+        day, said = self._date_at_the_beginning(typed)
+        typed = f"{day}{typed[len(said) :]}"
+        match = re.fullmatch(r"(\S+?)(?:[\s,]+([0-9.]+)(?=[\s,]|$))?(?:[\s,]+(.*))?,*", typed)
+        if match is None:
+            raise Unreadable("expected a date, such as 2026-05-14")
+        date, total, paper = match.groups(default="")
+        if total and re.match(r",\d", typed[match.end(2) :]):
+            raise Unreadable(f"`{total}{typed[match.end(2) :][:3]}`: a total has a point, such as 402.0")
+        if parse_date(date) > self.today:
+            raise Unreadable(f"{date} is in the future")
+        if total and parse_number(total) > most:
+            raise Unreadable(f"{total} is above the total today, {most}")
+        return f"{date}, {total}, {paper.strip(' ,')}"
+
+    def _date_at_the_beginning(self, typed: str) -> tuple[dt.date, str]:
+        """The date that an answer begins with, in any form that people type, and the words that are it."""
+        words = typed.split(" ")[:DATE_WORDS]
+        for many in range(len(words), 0, -1):
+            said = " ".join(words[:many]).rstrip(",")
+            try:
+                return parse_said_date(said, self.today), said
+            except Unreadable as fault:
+                why = fault
+        raise why
+
+    def _or_same(self, typed: str) -> str:
+        """`=` is what was answered to the question before, at first the last inspection; else as `_last_done` says"""
+        if typed != SAME:
+            return self._last_done(typed)
+        told = self.answers.told
+        before = [told[key] for key in self.answers.order if key.startswith("last ") and told[key].count(",") > 1]
+        if not before and told["last_inspection"] == NONE:
+            raise Unreadable("nothing was answered before: say a date, such as 2026-05-14, or Enter")
+        return before[-1] if before else self._inspected()
+
+    def _doubt(self, check: Check, value: str) -> str:
+        """What is doubtful in when it was last done, or in the date that it carries: "" if nothing is."""
+        told = self.answers.told
+        if check.marked:
+            return f"It ran out on {value}." if parse_date(value) < self.today else ""
+        date, total, _ = (part.strip() for part in value.split(",", 2))
+        inspected = told["last_inspection"]
+        if check.at_inspection(NAME) and inspected != NONE and parse_date(date) < parse_date(inspected):
+            return f"That is before the last condition inspection, {inspected}, with which it comes."
+        if owed := [cause for cause in self._causes(check) if cause.rpartition(" on ")[2] > date]:
+            return f"It is owed after {owed[0]}, which was later."
+        limits = [term for term in check.every if isinstance(term, Limit)]
+        if over := [
+            until for term in limits if term.is_calendar and (until := term.due_date(parse_date(date))) < self.today
+        ]:
+            return f"It ran out on {min(over)}."
+        now = parse_number(told["total"])
+        ends = [parse_number(total) + term.number for term in limits if total and _in_hours(term)]
+        if any(end < now for end in ends):
+            return f"It ran out at a total of {min(ends)} h."
+        if not total and any(map(_in_hours, limits)):
+            return "Without the total time then nobody can say when it is due by hours."
+        return ""
+
+    def _causes(self, check: Check) -> list[str]:
+        """What the answers tell that made it owed, and when: then only an answer says whether it was done after that.
+
+        What was done with the last inspection answers all that was done by then.
+        """
+        told = self.answers.told
+        known = {key.removeprefix("last "): value for key, value in told.items() if key.startswith("last ")}
+        since = told["last_inspection"] if check in self._told_at_once() else ""
+        found = []
+        for trigger in check.owed_after:
+            if trigger.verb == DID:
+                at_once = trigger.what in {each.id for each in self._told_at_once()}
+                day = known.get(trigger.what, self._inspected() if at_once else "").partition(",")[0]
+            else:
+                fitted = trigger.verb == INSTALLED and told.get(f"{trigger.what} serial")
+                day = told.get(f"{trigger.what} fitted-on") or "before" if fitted else ""
+            if day > since:
+                found.append(f"{self._after(trigger)} on {day}" if day != "before" else self._after(trigger))
+        return found
+
+    def _how_often(self, check: Check) -> str:
+        """Every 50 h or 4 months or with the condition inspection"""
+        if self._by_itself(check):
+            return f"Every {' or '.join(map(_term, [*check.every, *check.once, *check.life]))}"
+        after = " or ".join(self._causes(check))
+        return f"{' and '.join(map(str, check.first))} after {after}" if check.first else f"After {after}"
+
+    def _after(self, trigger: Trigger) -> str:
+        what = self.titles.get(trigger.what, trigger.what)
+        return (
+            f"`{what}`" if trigger.verb == DID else f"{what} {'fitted' if trigger.verb == INSTALLED else trigger.verb}"
+        )
+
+
+def _has_due_point(check: Check) -> bool:
+    return check.is_item and bool(check.every or check.once or check.life)
+
+
+def _comes_with_inspection(check: Check) -> bool:
+    """Whether nothing but the inspection says when it is due: then it was done with the last one, or not at all."""
+    alone = check.every and all(isinstance(term, AtInspection) for term in check.every)
+    return check.is_item and bool(alone) and not (check.once or check.life or check.marked)
+
+
+def _in_hours(term: Limit) -> bool:
+    return term.unit == HOURS
+
+
+def _term(term: Term) -> str:
+    return f"with the {term}" if isinstance(term, AtInspection) else str(term)
+
+
+def read_yes_or_no(typed: str) -> str:
+    """yes | no"""
+    if (said := yes_or_no(typed)) is None:
+        raise Unreadable("expected yes or no")
+    return YES if said else NO
