@@ -101,7 +101,8 @@ def missing_ever(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
     if told.endswith("?"):
         return f"{told} If that is its new id, write `was: {name}` there"
     has_was = told.startswith("no ") and any(kind in names.things for kind in kinds)
-    return f"{told}; if it is called otherwise now, write `was: {name}` under its new id" if has_was else told
+    renamed = f"if it is called otherwise now, write `was: {name}` under its new id"
+    return f"{told}; {renamed}; if it is gone, keep it there with `retired: DATE`" if has_was else told
 
 
 def _nobody(names: Known, kinds: tuple[str, ...], name: str) -> str:

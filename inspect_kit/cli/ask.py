@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+import sys
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -42,9 +42,15 @@ def due(
     force: bool,
     as_json: bool,
 ) -> int:
-    """Reasons not to fly, what is past due, what comes next; with an item, its arithmetic.
+    """Reasons not to fly, what is past due, what comes next.
 
-    With --strict it exits 1 for a reason not to fly, for anything past due and for what may not be used.
+    With an item, by its id or words of its name, its arithmetic. With --strict it exits 1 for a reason not to fly, for
+    anything past due and for what may not be used.
+
+    \b
+    due
+    due oil-change                         how that is reckoned, and from which file
+    due --until 2027-06-30 --flying 30     as it will be then
     """
     from inspect_kit.due import due as due_of
 
@@ -72,14 +78,25 @@ def due(
     return desk.code(NO if strict and answer.strict_no else 0)
 
 
-def first(desk: Desk, help_of: Callable[[], str]) -> int:
-    """What presses in ten lines, for the bare command; where there is no store, the help."""
+# Where no store is.
+BEGIN = """\
+There is no store here, nor in a folder above this one. Where to begin:
+
+    inspect-kit tour            the whole job, shown on a sample aircraft
+    inspect-kit new my-plane    a store of your own: it asks what it needs
+    inspect-kit --help          all commands; each has examples: inspect-kit due --help
+
+Where there is one: cd to it, or inspect-kit --store DIR."""
+
+
+def first(desk: Desk) -> int:
+    """What presses in ten lines, for the bare command; where there is no store, where to begin."""
     from inspect_kit.due import due as due_of
 
     try:
         desk.root  # noqa: B018
     except StoreUnreadable:
-        click.echo(help_of())
+        click.echo(BEGIN)
         return 0
     show(reports.first_lines(due_of(desk.logbook(), desk.on, expect=False)))
     return desk.code(0)
@@ -93,7 +110,7 @@ def _hours(text: str | None) -> Decimal:
     except Unreadable as fault:
         raise Misused(f"--flying: {fault.message}") from None
     if hours < 0:
-        raise Misused("--flying: hours already flown cannot be taken back")
+        raise Misused("--flying: hours already flown cannot be taken back; give a number above 0")
     return hours
 
 
@@ -105,7 +122,9 @@ def _called(answer: DueAnswer, words: str) -> Item | None:
     parts = words.casefold().split()
     found = [item for item in answer.items if parts and all(part in title(item.name).casefold() for part in parts)]
     if len(found) > 1:
-        raise Misused(f"`{words}` may be {joined([f'`{item.check}` ({title(item.name)})' for item in found])}")
+        raise Misused(
+            f"`{words}` may be {joined([f'`{item.check}` ({title(item.name)})' for item in found])}: name one by its id"
+        )
     return found[0] if found else None
 
 
@@ -116,8 +135,9 @@ def _no_item(logbook: Logbook, answer: DueAnswer, name: str) -> str:
     if current in logbook.checks:
         check = logbook.checks[current]
         if check.retired:
-            return f"`{name}` is retired since {check.retired.date}"
-        return f"`{name}` has no due point of its own: it comes with an inspection, or when it is named"
+            return f"`{name}` is retired since {check.retired.date}; `inspect-kit history {name}` shows what was done"
+        own = f"`{name}` has no due point of its own: it comes with an inspection, or when it is named"
+        return f"{own}; `inspect-kit history {name}` shows when it was done"
     near = did_you_mean(name, [each.check for each in answer.items])
     return f"nothing that falls due is called `{name}`{near or _look_for(logbook, name)}"
 
@@ -136,9 +156,15 @@ def _look_for(logbook: Logbook, name: str) -> str:
 @shared("to", "force", "json")
 @click.pass_obj
 def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool, as_json: bool) -> int:
-    """The signed-off report of a record (the latest inspection if none is named) and its logbook entry.
+    """The signed-off report of a record, and its logbook entry.
 
-    Of an open page it says how far it is; so it does without a name as long as no inspection is on record.
+    The latest inspection if none is named. Of an open page it says how far it is; so it does without a name as long as
+    no inspection is on record.
+
+    \b
+    report
+    report --entry                         the short entry for the paper logbook
+    report 2026-05-14-condition-k3f9 --to ../report.html
     """
     from inspect_kit.cli.entries import find_record
     from inspect_kit.model.record import Inspection, Record
@@ -154,7 +180,7 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
             to_file(progress, target, logbook, force=force)
         return desk.code(0)
     if open_page is not None and as_json:
-        raise Misused(f"{open_page.place.file} is no record yet: nothing of it is signed")
+        raise Misused(f"{open_page.place.file} is no record yet, for nothing of it is signed: leave --json out")
     record = find_record(logbook, name, Record if name else Inspection)
     facts = report_facts(desk, loaded, logbook, record)
     if as_json:
@@ -208,18 +234,26 @@ def signature_states(logbook: Logbook, record: Record) -> tuple[reports.Signatur
 @shared("all", "to", "force", "json")
 @click.pass_obj
 def scope(desk: Desk, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
-    """Which codes of the scope the checks cover, which are not applicable and why, which are missing."""
+    """Which codes of the scope are covered, which are missing.
+
+    And which are not applicable, and why.
+
+    \b
+    scope
+    scope --all
+    """
     from inspect_kit.report.blocks import Heading
     from inspect_kit.rules import profile_of, scope_coverage
 
     logbook = desk.logbook()
     profile = profile_of(logbook.aircraft)
     asked: dict[str, Scope] = {}
+    names = ", ".join(f"`{each.name}`" for each in profile.scopes)
     for rule in logbook.aircraft.inspections.values():
         known = profile.scope(rule.scope)
         if known is None:
-            told = f"{rule.place}: the scope `{rule.scope}` is not known here: nothing says whether it is covered"
-            raise Refused(told)
+            told = f"{rule.place}: the scope `{rule.scope}` is not known here, so nothing says whether it is covered"
+            raise Refused(f"{told}: write one of {names} there")
         asked.setdefault(known.name, known)
     scopes = [*asked.values()] or [profile.scopes[0]]
     answers = [scope_coverage(logbook.checks.values(), logbook.aircraft, each) for each in scopes]
@@ -242,7 +276,14 @@ def scope(desk: Desk, everything: bool, target: Path | None, force: bool, as_jso
 @shared("all", "to", "force", "json")
 @click.pass_obj
 def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_json: bool) -> int:
-    """The page to show an inspector or a buyer: times, parts, lives, inspections, what is open, what comes next."""
+    """The page to show an inspector or a buyer.
+
+    Times, parts, lives, inspections, what is open, what comes next.
+
+    \b
+    status
+    status --to ../status.html
+    """
     from inspect_kit.due import due as due_of
 
     if desk.folders:
@@ -265,7 +306,12 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
 @shared("all", "to", "force", "json")
 @click.pass_obj
 def history(desk: Desk, name: str, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
-    """Everything done to a panel, check or position, the newest first."""
+    """Everything done to a panel, check or position, newest first.
+
+    \b
+    history oil-change
+    history magneto-left
+    """
     from inspect_kit.text.grammar import did_you_mean
 
     logbook = desk.logbook()
@@ -288,7 +334,13 @@ def history(desk: Desk, name: str, everything: bool, target: Path | None, force:
 @shared("to", "force", "json")
 @click.pass_obj
 def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
-    """Read everything, check every seal, list every problem with file and line."""
+    """Read everything, check every seal, list every problem.
+
+    Each with file and line.
+
+    \b
+    verify
+    """
     from inspect_kit.balance import unanswered
     from inspect_kit.model.logbook import Validity
     from inspect_kit.model.record import Signature
@@ -311,6 +363,8 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     if as_json:
         print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     else:
-        page = reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken), notes)
+        # On a terminal they stand right above the page, with line and caret: told twice they only look like more.
+        above = target is None and bool(desk.told) and sys.stdout.isatty() and sys.stderr.isatty()
+        page = reports.verify_page(logbook, loaded.files, tuple(desk.told), tuple(broken), notes, above=above)
         give(dated(page, desk.on), target, logbook, force=force)
     return desk.code(NO if broken or unanswered(logbook) else 0)

@@ -115,7 +115,7 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
             value = said(words, default=default or None, show_default=default not in ("", SAME, KINDS[0]))
         if value is None:
             kept = f"; {answers.many}" if answers.path.exists() else ""
-            raise Misused(f"the input ended at `{words}`: no store was made{kept}")
+            raise Misused(f"the input ended at `{words}`: no store was made{kept}. Give the same command again")
         try:
             answer = _checked(key, str(value).strip(), today)
             question = _doubt(key, answer, answers.told, today)
@@ -138,17 +138,23 @@ def _doubt(key: str, value: str, before: Mapping[str, str], today: dt.date) -> s
     The question to ask of an inspection in the 12 months before the certificate, or one that has run out, else nothing.
     """
     if key == "last_total" and parse_number(value) > parse_number(before["total"].replace(SAME, before["tach"])):
-        raise Misused(f"last total: {value} is above the total today, {before['total'].replace(SAME, before['tach'])}")
+        raise Misused(
+            f"last total: {value} is above the total today, {before['total'].replace(SAME, before['tach'])}: give the "
+            "total of that day"
+        )
     if key not in ("certificate_date", "last_inspection") or value == NONE:
         return ""
     date, words = parse_date(value), key.replace("_", " ")
     if date > today:
-        raise Misused(f"{words}: {date} is in the future")
+        raise Misused(f"{words}: {date} is in the future: give the day on which it was")
     if key == "certificate_date":
         return ""
     certificate = parse_date(before["certificate_date"])
     if too_long_before(date, certificate):
-        raise Misused(f"{words}: {date} is more than 12 months before the date of the certificate, {certificate}")
+        raise Misused(
+            f"{words}: {date} is more than 12 months before the date of the certificate, {certificate}: correct one of "
+            "the two"
+        )
     if date < certificate:
         return f"{words}: {date} is before the date of the certificate, {certificate}. Is it right?"
     if (until := INSPECTED_EVERY.due_date(date)) < today:
@@ -166,7 +172,7 @@ def _checked(key: str, value: str, today: dt.date) -> str:
     except Unreadable as fault:
         raise Misused(f"{key.replace('_', ' ')}: {fault.message}") from None
     if not value or any(not character.isprintable() for character in value):
-        raise Misused(f"{key.replace('_', ' ')} has no value that can be written")
+        raise Misused(f"{key.replace('_', ' ')} has no value that can be written: type letters, digits and marks")
     if key == "kind" and value in ("1", "2"):
         return KINDS[int(value) - 1]
     return value

@@ -28,7 +28,8 @@ def tell_consequences(desk: Desk) -> None:
         say(sentence)
     now = [name for name in still if not logbook.checks[name].first]
     if now:
-        say(f"When that is done: inspect-kit work {' '.join(now)} --in-order")
+        on = "" if desk.on == desk.today else f" --on {desk.on}"
+        say(f"When that is done: inspect-kit{on} work {' '.join(now)} --in-order")
 
 
 def _is_owed(answer: DueAnswer, name: str) -> bool:

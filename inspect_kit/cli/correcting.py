@@ -19,12 +19,12 @@ from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import answer, asking, sure_of
 from inspect_kit.due import gone_too_far, readings_before
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.model.amended import shown
+from inspect_kit.model.amended import replaceable, shown
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
-from inspect_kit.model.record import Amendment, Field, FileSum, FindingRecord, Page, Record, Signature
+from inspect_kit.model.record import Amendment, BroughtForward, Field, FileSum, FindingRecord, Page, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.fields import Writable, write_yaml
 from inspect_kit.text.grammar import Unreadable
@@ -33,6 +33,8 @@ from inspect_kit.text.withdrawn import write_withdrawn
 
 WHAT = "What it should say, such as tach=59.9 or text=..."
 MORE = "What else it should say"
+# Where a record cannot be taken back.
+CORRECT = "Correct what it says instead: inspect-kit amend RECORD"
 
 
 @click.command()
@@ -51,7 +53,9 @@ def amend(
     by: str,
     sure: bool,
 ) -> int:
-    """Correct what a record says, beside it: the record itself is never changed.
+    """Correct what a record says, beside it.
+
+    The record itself is never changed.
 
     \b
     amend 2026-05-14-condition-k3f9 tach=59.9 --text "95.9 was a slip of the pen" --by "Your Name"
@@ -63,9 +67,13 @@ def amend(
     """
     desk.entry_day()
     logbook = desk.logbook()
+    person(logbook, by)
     record = find_record(logbook, name)
     if not (words or not_done or text):
         words = tuple(_fields(logbook, record))
+    elif words:
+        # What cannot be replaced is said before anything is asked.
+        _read_amendment(logbook, record, words, by="asked later")
     text = answer(text, "Why, and how it is known", "--text")
     by = say_who(logbook, by)
     seen: list[Logbook] = []
@@ -228,8 +236,16 @@ def _read_amendment(
     asked |= {"of": record.name, "instead": _instead(logbook, words), "text": "words", **told}
     read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
     if source.problems or not isinstance(read, Amendment):
-        raise Misused("; ".join(problem.message for problem in source.problems))
+        why = "; ".join(problem.message for problem in source.problems)
+        raise Misused(f"{why}. What can be replaced: {', '.join(replaceable(record))}{_anew(record)}")
     return read
+
+
+def _anew(record: Record) -> str:
+    """How what was brought forward of a check is put right: it is no field, so it is taken back and written anew."""
+    if not isinstance(record, BroughtForward):
+        return ""
+    return "; of a check --not-done CHECK, and then, as it was: inspect-kit --on DATE work CHECK"
 
 
 def _instead(logbook: Logbook, words: Sequence[str]) -> dict[str, Writable]:
@@ -244,10 +260,10 @@ def _instead(logbook: Logbook, words: Sequence[str]) -> dict[str, Writable]:
         for name in names[:-1]:
             inner = below.setdefault(name, {})
             if not isinstance(inner, dict):
-                raise Misused(f"`{name}` is given twice, in two ways")
+                raise Misused(f"`{name}` is given twice, in two ways: say it once")
             below = inner
         if names[-1] in below:
-            raise Misused(f"`{key}` is given twice")
+            raise Misused(f"`{key}` is given twice: say it once")
         below[names[-1]] = value
     return found
 
@@ -258,7 +274,9 @@ def _instead(logbook: Logbook, words: Sequence[str]) -> dict[str, Writable]:
 @shared("by", "text")
 @click.pass_obj
 def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -> int:
-    """Copy photographs, tags and invoices to an open page, or beside a record with their SHA-256.
+    """Copy photographs, tags and invoices beside a page or a record.
+
+    To an open page, with which they are sealed; or beside a record, with their SHA-256.
 
     \b
     attach 2026-11-21-condition-k3f9 weld.jpg                      to the open page: sealed with it
@@ -276,6 +294,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
             written = [store.put_beside(writer, page.place.file, each, data) for each, data in taken.items()]
         click.echo("\n".join(written))
         return desk.code(0)
+    person(logbook, by)
     record = find_record(logbook, name)
     text = answer(text, "What do they show", "--text")
     by = say_who(logbook, by)
@@ -302,13 +321,16 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
 @shared("by", "text")
 @click.pass_obj
 def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
-    """Take back an entry that nothing rests on yet; it is kept whole in records/withdrawn, and counts for nothing.
+    """Take back an entry that nothing rests on yet.
+
+    It is kept whole in records/withdrawn, and counts for nothing.
 
     \b
     withdraw 2026-05-14-oil-change-k3f9 --text "entered for the wrong aircraft" --by "Your Name"
     """
     desk.entry_day()
     before = desk.logbook()
+    person(before, by)
     find_record(before, name)
     text = answer(text, "Why is it withdrawn", "--text")
     by = say_who(before, by)
@@ -322,8 +344,8 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
         kept, whole = store.withdrawn_name(file), write_withdrawn(data.decode(), noted).encode()
         if faults := desk.new_problems(loaded, {file: None, kept: whole}):
             resting = [each.name for each in logbook.records if each.seal is None and f" {each.place.file}:" in faults]
-            first = f"\nTake back first what rests on it: inspect-kit withdraw {resting[0]}" if resting else ""
-            raise Refused(f"{file} is not withdrawn, because of\n{faults}{first}")
+            first = f"Take back first what rests on it: inspect-kit withdraw {resting[0]}" if resting else CORRECT
+            raise Refused(f"{file} is not withdrawn, because of\n{faults}\n{first}")
         store.withdraw(writer, file, read=data, whole=whole)
     click.echo(kept)
     return desk.code(0)
@@ -335,7 +357,7 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         yield f"it is sealed. Correct what it says: inspect-kit amend {record.name}"
         return
     if isinstance(record, Signature):
-        yield "a signature stays; one that is none counts for nothing"
+        yield "a signature stays; one that is none counts for nothing. Sign anew: inspect-kit signature"
         return
     if isinstance(record, FindingRecord):
         how = f"raised in error: {reason}"

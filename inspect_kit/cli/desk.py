@@ -40,6 +40,17 @@ NARROWEST, WIDEST = 40, 1000
 MANY = 2_000
 
 
+def because(head: str, faults: str) -> str:
+    """A refusal with the problems that it would have made, and what to do next."""
+    lower = re.search(r"(\S+) reads \S+ on [-0-9]+, lower than .*? in\s+\S*?([^/\s]+)\.yaml", faults, re.DOTALL)
+    if lower is None:
+        return f"{head}, because of\n{faults}\nGive it otherwise, or correct first what it contradicts."
+    meter, record = lower.groups()
+    changed = f"If {meter} was changed: inspect-kit meter {meter}."
+    wrong = f"If the earlier one is wrong: inspect-kit amend {record} {meter}=READING."
+    return f"{head}, because of\n{faults}\n{changed} {wrong}"
+
+
 @dataclass(slots=True)
 class Desk:
     """One run of the program. `today` is the clock's date, `on` what `--on` says, else today.
@@ -89,7 +100,9 @@ class Desk:
         self.notes = tuple(problem for problem in found if problem.note)
         self.tell(problems)
         if loaded.logbook is None:
-            raise StoreUnreadable("without a readable records/aircraft.yaml no answer can be given")
+            raise StoreUnreadable(
+                "without a readable records/aircraft.yaml no answer can be given: mend what is named above"
+            )
         return loaded, with_problems(loaded.logbook, problems)
 
     def _problems(self, loaded: store.Loaded) -> tuple[Problem, ...]:
@@ -136,7 +149,10 @@ class Desk:
     def entry_day(self) -> dt.date:
         """The date of an entry: `--on`, never in the future."""
         if self.on > self.today:
-            raise Misused(f"{self.on} is in the future: what has not been done cannot be written down")
+            raise Misused(
+                f"{self.on} is in the future: what has not been done cannot be written down. Give the day on which it "
+                "was, --on DATE"
+            )
         return self.on
 
     @contextmanager
@@ -194,7 +210,7 @@ class Desk:
             stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
             texts[name] = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
         if faults := self.new_problems(loaded, texts):
-            raise Misused(f"nothing was written, because of\n{faults}")
+            raise Misused(because("nothing was written", faults))
         papers = {store.beside(name, file): data for name in texts for file, data in beside.items()}
         store.create_all(writer, {**papers, **texts})
         if sys.stderr.isatty():
@@ -337,7 +353,9 @@ class PaperType(click.ParamType[Path]):
         target = Path(str(value))
         store.refuse_kept(target)
         if target.suffix not in self._endings:
-            raise Misused(f"{target.name or target}: this answer is written as {one_of(self._endings)}")
+            raise Misused(
+                f"{target.name or target}: give a name that ends as this answer is written, {one_of(self._endings)}"
+            )
         return target
 
 
@@ -351,8 +369,10 @@ def dated(page: Page, on: dt.date, job: str = "") -> Page:
     """The page with its job and the day in its title and its foot, where they do not stand there yet."""
 
     def told(words: str) -> str:
+        if not words:
+            return ""
         with_job = f"{words}: {job}" if job and job not in words else words
-        return with_job if not words or str(on) in words else f"{with_job}, {on}"
+        return with_job if str(on) in words else f"{with_job}, {on}"
 
     return replace(page, title=told(page.title), foot=told(page.foot))
 

@@ -1,11 +1,12 @@
 """Entries: hours and signatures, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
+from textwrap import shorten
 from typing import TypeVar
 
 import click
@@ -19,15 +20,19 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person, plain_name
+from inspect_kit.model.checklist import decimal
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
 from inspect_kit.model.record import Hours, Inspection, Record, Signature
+from inspect_kit.report.cells import checks_done, record_words
 from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest, parse_number
 from inspect_kit.text.page_values import parse_name
 
 T = TypeVar("T")
 # Of records that a part of a name may mean so many are named; the part has that many letters at least.
 SHOWN, LEAST, DATE_LENGTH = 9, 4, 10
+# Characters of what one of them says.
+SAYS = 60
 
 
 def readings(words: Sequence[str], logbook: Logbook) -> dict[str, Decimal]:
@@ -74,21 +79,22 @@ def person(logbook: Logbook, name: str) -> Person | None:
         raise Misused(fault.message) from None
 
 
-def _person(logbook: Logbook, words: str) -> Person:
-    """NAME | NAME "," KIND [ "," CERTIFICATE ]; a name alone is one of aircraft.yaml."""
+def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
+    """NAME | NAME "," KIND [ "," CERTIFICATE ]; a name alone is one of aircraft.yaml.
+
+    `asked` is whether somebody answers a question, and did not give an option.
+    """
     known = logbook.aircraft.person(words)
     if known is not None:
         return Person(name=known.name, kind=known.kind, certificate=known.certificate)
     name, kind, certificate = (part.strip() for part in [*words.split(",", 2), "", ""][:3])
     if not kind:
         near = nearest_person(logbook, name)
-        hint = f"; did you mean `{near}`?" if near else ""
-        how = f'say who it was, --by "{name}, mechanic (airframe and powerplant), 1234567", or name them under `people`'
-        raise Unreadable(
-            f"nobody of aircraft.yaml is called `{name}`{hint} Else {how}"
-            if hint
-            else f"nobody of aircraft.yaml is called `{name}`: {how}"
-        )
+        whole = f"{name}, mechanic (airframe and powerplant), 1234567"
+        whole = whole if asked else f'--by "{whole}"'
+        how = f"say who it was, {whole}, or name them under `people`"
+        hint = f"; did you mean `{near}`? Else {how}" if near else f": {how}"
+        raise Unreadable(f"nobody of aircraft.yaml is called `{name}`{hint}")
     who = Person(name=parse_name(name), kind=kind, certificate=certificate)
     if taken := logbook.aircraft.taken_from(who):
         raise Unreadable(f"{taken}: name them alone, or {name} by their own")
@@ -116,7 +122,7 @@ def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
     def read(typed: str) -> str:
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
             return people[int(typed) - 1]
-        _person(logbook, typed)
+        _person(logbook, typed, asked=True)
         return typed
 
     known = ", ".join(f"{at} {name}" for at, name in enumerate(people, 1))
@@ -151,9 +157,9 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
     for name in names:
         current = logbook.id_now(name)
         if current not in logbook.checks:
-            raise Misused(f"no check is called `{name}`{did_you_mean(name, logbook.checks)}")
+            raise Misused(f"no check is called `{name}`{near_or_find(name, logbook.checks)}")
         if current in found:
-            raise Misused(f"`{current}` is named twice: what was done twice is two entries")
+            raise Misused(f"`{current}` is named twice: name it once; what was done twice is two entries")
         found.append(current)
     return tuple(found)
 
@@ -165,12 +171,20 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 @shared("text", "yes")
 @click.pass_obj
 def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: str, text: str, sure: bool) -> int:
-    """Write meter readings down, such as: hours tach=412.6"""
+    """Write meter readings down.
+
+    \b
+    hours tach=412.6
+    hours tach=412.6 --added "oil=1 qt"
+    """
     on = desk.entry_day()
     seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         meters, filled = readings(words, logbook), pairs(added, "WHAT=AMOUNT")
+        for what, amount in filled.items():
+            if decimal(amount) is not None:
+                raise Misused(f"--added: {amount} of what measure? Such as --added \"{what}={amount} qt\"")
         sure_of(logbook, on, meters, sure)
         entry = Hours(
             name=name,
@@ -205,14 +219,31 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return found[0]
     if record is None:
         if found:
-            told = "".join(f"\n  {each.name}" for each in reversed(found[-SHOWN:]))
+            told = "".join(f"\n  {each.name}  {_says(each)}" for each in reversed(found[-SHOWN:]))
             more = f"\n  and {len(found) - SHOWN} older ones" if len(found) > SHOWN else ""
-            raise Misused(f"`{stem}` may be one of {len(found)} records:{told}{more}")
+            raise Misused(
+                f"`{stem}` may be one of {len(found)} records; name one, its last part is enough:{told}{more}"
+            )
         if (gone := next((each for each in logbook.withdrawn if each.record.name == stem), None)) is not None:
-            raise Misused(f"`{stem}` was {gone} ({gone.place.file}): it counts for nothing")
+            raise Misused(
+                f"`{stem}` was {gone} ({gone.place.file}): it counts for nothing. If it was right after all, write it "
+                "down anew"
+            )
         hint = did_you_mean(stem, [each.name for each in logbook.records])
         raise Misused(f"no record is called `{stem}`{hint or '; `inspect-kit find WORDS` looks for one'}")
     return record
+
+
+def _says(record: Record) -> str:
+    """What a record says, shortened, by which it is known among others of nearly its name."""
+    reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
+    words = (*reads, ", ".join(checks_done(record)), record_words(record))
+    return shorten("; ".join(word for word in words if word), SAYS, placeholder=" ...")
+
+
+def near_or_find(word: str, known: Iterable[str]) -> str:
+    """What may have been meant instead of a word that names nothing; where to look for it if nothing is near."""
+    return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"
 
 
 def _is_part(words: str, name: str) -> bool:
@@ -230,9 +261,13 @@ def _is_part(words: str, name: str) -> bool:
 @shared("as", "ink", "ssh-key")
 @click.pass_obj
 def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str) -> int:
-    """Record the signature of a sealed inspection, or of an amendment: in ink, or by an SSH key.
+    """Record the signature of a sealed inspection, or of an amendment.
 
-    Whoever the record names has signed, unless --as says who.
+    In ink, or by an SSH key. Whoever the record names has signed, unless --as says who.
+
+    \b
+    signature --ink "aircraft log p. 44"
+    signature 2026-05-14-amendment-m5cz --ink "aircraft log p. 45" --as "Your Name"
     """
     if bool(ink) == bool(ssh_key):
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key): one of the two")
@@ -250,7 +285,9 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     loaded, logbook = desk.loaded()
     record = logbook.as_written(find_record(logbook, name, Inspection))
     if record.name in logbook.broken:
-        raise Refused(f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed")
+        raise Refused(
+            f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed; see `inspect-kit verify`"
+        )
     records = {each.name: logbook.as_written(each) for each in logbook.records}
     # Kind and number are those that were sealed, or else those of aircraft.yaml.
     known = logbook.aircraft.person(signer) if signer else None
@@ -258,7 +295,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     who, fault = store.signer_of(named, record, records, logbook.aircraft)
     if fault is not None:
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
-        raise Refused(f"not signed: {fault}{f'; did you mean `{near}`?' if near else ''}")
+        raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else 'say who signed with --as NAME'}")
     data = loaded.files[record.place.file]
     if key is not None:
         armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft))
@@ -266,7 +303,10 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         now = logbook.record(record.name)
         if now is None or logbook.as_written(now) != record:
-            raise Refused(f"not signed: {record.place.file} was changed meanwhile")
+            raise Refused(
+                f"not signed: {record.place.file} was changed meanwhile: look at it again, with `inspect-kit report "
+                f"{record.name}`"
+            )
         return Signature(
             name=own,
             date=desk.on,
@@ -286,8 +326,13 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
 def ssh_signature(data: bytes, key: Path, known: Sequence[str]) -> str:
     """The signature of a record's bytes with a key; Refused unless it can be checked by the keys of the signer."""
     if not known:
-        raise Refused("the signer has no public key (`ssh`) in aircraft.yaml: nobody could check the signature")
+        raise Refused(
+            "the signer has no public key in aircraft.yaml: write it under `ssh` there, or sign in ink (--ink)"
+        )
     armour = store.sign_with_key(data, key)
     if (wrong := store.check_signature(data, armour, known)) is not None:
-        raise Refused(f"{key} is none of the signer's keys in aircraft.yaml or in the record: the signature {wrong}")
+        raise Refused(
+            f"{key} is none of the signer's keys in aircraft.yaml or in the record: the signature {wrong}. Give the "
+            "right one with --ssh-key, or sign in ink"
+        )
     return armour

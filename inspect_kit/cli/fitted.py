@@ -76,10 +76,12 @@ def position_of(logbook: Logbook, name: str) -> str:
     current = logbook.id_now(name)
     positions = logbook.aircraft.positions
     if current not in positions:
-        known = f" (positions: {', '.join(positions)})" if positions else ""
+        none = "; write it under `positions` in aircraft.yaml"
+        known = f" (positions: {', '.join(positions)})" if positions else none
         raise Misused(f"no position is called `{name}`{did_you_mean(name, positions)}{known}")
     if (gone := positions[current].retired) is not None:
-        raise Misused(f"`{current}` is retired since {gone.date}: nothing is fitted there")
+        told = "nothing is fitted there; take `retired` out of aircraft.yaml if it is used again"
+        raise Misused(f"`{current}` is retired since {gone.date}: {told}")
     return current
 
 
@@ -117,12 +119,15 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 def install(
     desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
 ) -> int:
-    """A part fitted; what is fitted there already comes out in the same go.
+    """Fit a part; what is fitted there comes out in the same go.
 
-    Such as: install magneto-left tach=412.6 --serial A4711 --since-new 0 --reason "the old one ran rough"
+    \b
+    install magneto-left
+    install magneto-left tach=412.6 --serial A4711 --since-new 0 --reason "the old one ran rough"
     """
     desk.entry_day()
     logbook = desk.logbook()
+    person(logbook, given["by"] or "")
     name = position_of(logbook, position)
     stock = shelf(logbook)
     old = stock.fitted.get(name)
@@ -140,7 +145,7 @@ def install(
         say(remark, err=True)
     serial = answers(told, [Question(name="serial", words="Serial number, or none", required=True)])["serial"]
     if old is not None and serial == old.serial and not _nameless(old):
-        raise Misused(f"`{serial}` is fitted in {name} already{_since(logbook, old)}")
+        raise Misused(f"`{serial}` is fitted in {name} already{_since(logbook, old)}: give the serial of what goes in")
     known = next((move for move in stock.out if move.serial == serial), None)
     usual = known.part if known else old.part if old else ""
     asks = [Question(name="part", words="What it is: maker and part number", default=usual)]
@@ -195,15 +200,23 @@ def install(
 @shared("serial", "where", "reason", "no-change", "by", "at", "paper", "text", "yes")
 @click.pass_obj
 def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
-    """A part taken out and nothing fitted instead, such as: remove magneto-left tach=412.6 --where overhaul"""
+    """Take a part out and fit nothing instead.
+
+    \b
+    remove magneto-left tach=412.6 --where overhaul
+    """
     desk.entry_day()
     logbook = desk.logbook()
+    person(logbook, given["by"] or "")
     name = position_of(logbook, position)
     old = shelf(logbook).fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     if old is not None:
         if given["serial"] is not None and given["serial"] != old.serial:
-            raise Misused(f"{name} holds {_named(old)}{_since(logbook, old)}, not `{given['serial']}`")
+            raise Misused(
+                f"{name} holds {_named(old)}{_since(logbook, old)}, not `{given['serial']}`: give that one, or leave "
+                "--serial out"
+            )
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     asks = [] if old is not None else [Question(name="serial", words="Serial number, or none", required=True)]
     asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
@@ -236,9 +249,15 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
 @shared("by", "at", "paper", "text", "yes")
 @click.pass_obj
 def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
-    """A meter changed or rolled over, such as: meter tach --old 612.4 --new 0 --unrecorded 0"""
+    """A meter changed, or rolled over.
+
+    \b
+    meter tach
+    meter tach --old 612.4 --new 0 --unrecorded 0.4 --how-known "journey log"
+    """
     desk.entry_day()
     logbook = desk.logbook()
+    person(logbook, given["by"] or "")
     if name not in logbook.aircraft.meters:
         hint = did_you_mean(name, logbook.aircraft.meters)
         raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {', '.join(logbook.aircraft.meters)})")

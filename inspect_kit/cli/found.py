@@ -7,8 +7,8 @@ from dataclasses import replace
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entries import person, read_as, say_who, who_did
+from inspect_kit.cli.desk import REASON, Desk, because
+from inspect_kit.cli.entries import near_or_find, person, read_as, say_who, who_did
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
 from inspect_kit.cli.sheets import find_page, put
@@ -22,7 +22,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.record import Amendment, FindingRecord, Page, Record, Work
 from inspect_kit.noun import dataclass
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_fix
+from inspect_kit.text.grammar import Unreadable, parse_fix
 from inspect_kit.text.page_values import parse_recheck
 
 
@@ -139,21 +139,21 @@ def _raise(
     name = logbook.id_now(where)
     found = replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
     if made.recheck and name not in logbook.checks:
-        raise Misused(f"--recheck: `{where}` is no check, which could be done again")
+        raise Misused(f"--recheck: `{where}` is no check, which could be done again; name the check")
     if name not in logbook.checks and name not in logbook.panels:
         if made.text or not re.search(r"\s", where.strip()):
-            said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
             names = [*logbook.checks, *logbook.panels]
-            raise Misused(f"no check or panel is called `{where}`{did_you_mean(where, names)}{said}")
+            said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
+            raise Misused(f"no check or panel is called `{where}`{near_or_find(where, names)}{said}")
         found = replace(made, text=where.strip())
     elif not made.text:
-        raise Misused("say what was found")
+        raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
     elif page or logbook.pages:
         sheet, read = find_page(loaded, logbook, page)
         if off_again:
             panel = name if name in logbook.panels else logbook.checks[name].panel
             if logbook.panels[panel].remove is None:
-                raise Misused(f"nothing comes off at `{panel}`")
+                raise Misused(f"nothing comes off at `{panel}`: leave --off-again out")
             owed = owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, closed=[panel]))
             then = [logbook.checks[each] for each in owed if at_once(logbook.checks[each])]
             sheet = edit.take_off_again(sheet, logbook.panels[panel], then)
@@ -184,7 +184,7 @@ def _raise(
 def save_asked(writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes) -> None:
     """Save a page unless the store as it would be has a problem more."""
     if faults := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
-        raise Misused(f"nothing was written, because of\n{faults}")
+        raise Misused(because("nothing was written", faults))
     put(writer, sheet, read)
 
 
@@ -241,10 +241,11 @@ def _the_one(logbook: Logbook, which: str, page: str) -> _Open:
     if len(one := own or found) == 1:
         return one[0]
     if found:
-        raise Misused("\n  ".join((f"{which} may be one of {len(found)}:", *map(str, found))))
+        listed = "".join(f"\n  {each}" for each in found)
+        raise Misused(f"{which} may be one of {len(found)}, name one:{listed}")
     known = [each for each in logbook.findings() if which in (each, each.rpartition("#")[2])]
     told = "; ".join(f"{each} was cleared: {_how_cleared(logbook, each)}" for each in known)
-    again = " (what has come back is a new finding)" if told else did_you_mean(which, logbook.standing())
+    again = f". {edit.COME_BACK}" if told else near_or_find(which, logbook.standing())
     raise Misused(f"no finding {which} is open{f': {told}' if told else ''}{again}")
 
 
@@ -268,7 +269,7 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         sheet, read = find_page(loaded, logbook, meant.page)
         if (before := meant.finding.cleared) is not None and cleared is not None:
             told = f"{before.date} {before.text}"
-            raise Misused(f"{meant.name} is cleared already: {told} (what has come back is a new finding)")
+            raise Misused(f"{meant.name} is cleared already: {told}. {edit.COME_BACK}")
         if cleared and asked.paper:
             cleared = replace(cleared, text=f"{cleared.text}, see {asked.paper}")
         after = edit.clear(sheet, meant.name, cleared) if cleared else sheet
@@ -278,7 +279,10 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         told = "is cleared" if cleared else f"may wait {parse_fix(asked.fix)}"
         return f"{meant.name} {told}, on {sheet.page.place.file}: {meant.finding.text}"
     if cleared is None:
-        raise Misused("a finding on record is put off again on a worksheet, where an inspector signs for it")
+        raise Misused(
+            "a finding on record is put off again on a worksheet, where an inspector signs for it: `inspect-kit start "
+            "CHECK` makes one"
+        )
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         return Work(
@@ -305,9 +309,12 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
         name = logbook.id_now(under)
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]
-            raise Misused(f"--under: no check or panel is called `{under}`{did_you_mean(under, names)}")
+            raise Misused(f"--under: no check or panel is called `{under}`{near_or_find(under, names)}")
         if "#" not in meant.name:
-            raise Misused(f"{meant.name} stands under its box on the page already")
+            raise Misused(
+                f"{meant.name} stands under its box on the page already; give --under for one that was written down "
+                "without a place"
+            )
         return Amendment(
             name=own,
             date=desk.on,

@@ -28,7 +28,13 @@ FOLDER = {"type": click.Path(path_type=Path), "required": True, "metavar": "FOLD
 @shared("to", "force", to=written_as(".ics", required=True))
 @click.pass_obj
 def calendar(desk: Desk, target: Path, force: bool) -> int:
-    """The due list as a calendar file: one all-day event an item, which can be imported again."""
+    """The due list as a calendar file.
+
+    One all-day event an item; it can be imported again.
+
+    \b
+    calendar --to ../due.ics
+    """
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
     to_outside(reports.calendar_text(answer), target, logbook, force=force)
@@ -44,7 +50,14 @@ def calendar(desk: Desk, target: Path, force: bool) -> int:
 @shared("to", "force", to=written_as(".csv"))
 @click.pass_obj
 def export(desk: Desk, as_csv: bool, target: Path | None, force: bool) -> int:
-    """All records as a table, one row each; no cell acts as a formula."""
+    """All records as a table, one row each.
+
+    No cell acts as a formula.
+
+    \b
+    export --csv
+    export --csv --to ../records.csv
+    """
     logbook = desk.logbook()
     text = reports.csv_text(reports.record_rows(seen_on(logbook, desk.on)[0]))
     if target is None:
@@ -59,7 +72,14 @@ def export(desk: Desk, as_csv: bool, target: Path | None, force: bool) -> int:
 @shared("to", to=FOLDER)
 @click.pass_obj
 def handover(desk: Desk, target: Path, since: str) -> int:
-    """All that goes with the aircraft: its status in plain language, every record, the whole store."""
+    """All that goes with the aircraft, in plain language.
+
+    Its status, every record, the whole store; with --since an inspector's copy.
+
+    \b
+    handover --to ../handover
+    handover --to ../copy --since "last inspection"
+    """
     from inspect_kit.report import html, plain
 
     loaded, logbook = desk.loaded()

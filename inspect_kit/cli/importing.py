@@ -35,11 +35,14 @@ SAMPLES, SHOWN = 3, 40
 @click.option("--write", is_flag=True, help="Write the records; without it you are asked, after a dry run.")
 @click.pass_obj
 def import_(desk: Desk, file: Path, write: bool) -> int:
-    """Take a paper or spreadsheet logbook in, one record a row: import logbook.csv
+    """Take a paper or spreadsheet logbook in, one record a row.
 
     What the columns are is asked once and kept beside the file, in logbook.columns.yaml, to be edited by hand. Nothing
     is written before you have seen what would be. Rows that were imported before are never written twice. Words of a
     row count for a check only if you say so there; the paper stays the original.
+
+    \b
+    import ../logbook.csv
     """
     logbook = desk.logbook()
     text, encoding = past.decode_table(_bytes(file))
@@ -57,7 +60,7 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
     found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
     _, matched, records = asked.records()
-    _tell(found, matched, records)
+    _tell(found, matched, records, beside.name)
     asked.refuse_faults(logbook, records)
     if not records:
         say("Nothing is left to write.")
@@ -111,9 +114,9 @@ class _Asked:
 def _bytes(file: Path) -> bytes:
     try:
         if not file.is_file():
-            raise Misused(f"{file}: there is no such file")
+            raise Misused(f"{file}: there is no such file; give the path of the CSV")
         if file.stat().st_size > LARGEST:
-            raise Misused(f"{file} is larger than any logbook: is it the right file?")
+            raise Misused(f"{file} is larger than any logbook: give the CSV of one logbook")
         return file.read_bytes()
     except OSError as error:
         raise Misused(f"{file} cannot be read: {error.strerror}") from None
@@ -143,7 +146,9 @@ def _asked(desk: Desk, logbook: Logbook, table: past.Table, file: Path, encoding
     """What the columns are: a guess, each shown with examples and asked for, and what the cells leave open."""
     columns = past.guess(table, logbook.aircraft.meters, logbook.aircraft.time_in_service)
     if not columns.roles:
-        raise Misused(f"{file}: no columns can be seen in it")
+        raise Misused(
+            f"{file}: no columns can be seen in it; save the sheet as CSV, with the names of its columns in a line"
+        )
     _show_columns(table, columns, file, encoding)
     meters = tuple(logbook.aircraft.meters)
     say(f"A column is: date, text, by, certificate, page, at, reads {meters[0]}, total {meters[0]} or left out.")
@@ -151,7 +156,7 @@ def _asked(desk: Desk, logbook: Logbook, table: past.Table, file: Path, encoding
         name: _ask(f"`{name}` is", role, lambda word: parse_role(word, meters)) for name, role in columns.roles.items()
     }
     if "date" not in roles.values():
-        raise Misused("an entry has a date: one of the columns must be taken as it")
+        raise Misused("an entry has a date: take one of the columns as it")
     columns = replace(columns, roles=roles)
     orders, decimals = past.known_orders(table, columns, desk.today)
     (dates,) = columns.with_role("date")[:1]
@@ -257,8 +262,8 @@ def _contradictions(logbook: Logbook, records: Sequence[Record], beside: Path) -
     ]
 
 
-def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record]) -> None:
-    """The dry run: what would be written, and what of the table would not."""
+def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record], beside: str) -> None:
+    """The dry run: what would be written, and what of the table would not; `beside` is the file of the mapping."""
     click.echo(f"{counted(len(records), 'record')} to be written", nl=not records)
     if records:
         say(f", from {records[0].date} to {records[-1].date}:")
@@ -269,7 +274,10 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record])
         say(f"    {_line(record)}")
     counting = [record for record in records if isinstance(record, PaperEntry) and (record.did or record.last)]
     if records:
-        say(f"{counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
+        if counting:
+            say(f"{counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
+        else:
+            say(f"No row counts for a check or an inspection: which words do is said by `did` and `last` in {beside}.")
     if matched.before:
         say(f"{counted(len(matched.before), 'row')} imported before and left as they are.")
     for row in found.left_out:

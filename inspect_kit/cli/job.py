@@ -11,7 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
+from inspect_kit.cli.desk import NAME, REASON, Desk, because, dated, show
 from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
@@ -23,7 +23,7 @@ from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
 from inspect_kit.inspection.owed import not_answered
-from inspect_kit.inspection.people import no_inspector
+from inspect_kit.inspection.people import no_inspector, only_inspector
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
@@ -53,9 +53,13 @@ def start(
     helpers: tuple[str, ...],
     sure: bool,
 ) -> int:
-    """Start a worksheet in the order of the plan, such as: start condition tach=611.2
+    """Begin a worksheet, in the order of the plan.
 
     With --session in the order of the plan in these hours, in which nothing is left open over a break that need not be.
+
+    \b
+    start condition tach=611.2 --by "Your Name" --helper "Your Helper"
+    start oil-change --only tach=611.2
     """
     on = desk.entry_day()
     names, meters = split_words(words)
@@ -70,7 +74,10 @@ def start(
             job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
             taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
             if taken is not None:
-                raise Refused(f"a page of this inspection is open already: {taken.place.file}")
+                raise Refused(
+                    f"a page of this inspection is open already: {taken.place.file}; `inspect-kit walk` goes on with "
+                    "it, `inspect-kit sign` ends it"
+                )
             read = readings(meters, logbook)
             at_hand = sessions_of(logbook, sessions, any_hours=True)
             plan = planned(logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only)
@@ -81,14 +88,14 @@ def start(
                 steps=plan.steps if at_hand else page_steps(logbook, plan),
                 begun=on,
                 meters=read,
-                inspector=by,
+                inspector=by or only_inspector(logbook, job),
                 helpers=tuple(filter(None, helpers)),
             )
             name = store.open_name(on, names[0], store.new_code())
             if (sheet := edit.opened(text, name)) is None:
                 raise Misused("the page cannot be written as it would not read back")
             if faults := desk.new_problems(loaded, {name: text.encode()}):
-                raise Misused(f"nothing was written, because of\n{faults}")
+                raise Misused(because("nothing was written", faults))
             sure_of(logbook, on, read, sure)
             if job != JOB_WORK and by and (refusal := no_inspector(logbook, sheet.page, by)):
                 notes.append(f"`sign` will refuse the page's inspector: {refusal}.")
@@ -98,6 +105,7 @@ def start(
     click.echo(asking(begin, sure))
     for note in notes:
         say(note, err=True)
+    say("Next: inspect-kit walk, or on paper: inspect-kit sheet --to sheet.html", err=True)
     return desk.code(0)
 
 
@@ -108,7 +116,15 @@ def start(
 @shared("by")
 @click.pass_obj
 def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
-    """Step through the open page at the aircraft; every answer is saved at once."""
+    """Step through the open page at the aircraft.
+
+    Every answer is saved at once.
+
+    \b
+    walk
+    walk --by "Your Name"
+    walk --from-paper k3f9qx               types in what a pen wrote on that sheet
+    """
     from inspect_kit.cli.walk_keys import single_keys
     from inspect_kit.cli.walk_talk import Talk
     from inspect_kit.cli.walking import walk_page
@@ -138,7 +154,13 @@ def sign(
     close: str,
     everything: bool,
 ) -> int:
-    """Say what is missing, or show the statement in full and seal the page beside its record."""
+    """Say what is missing; or show the statement, and seal the page.
+
+    \b
+    sign --as "Your Name" --ink "aircraft log p. 44"
+    sign --as "Your Name" --not-passed      seals what was found, without a statement
+    sign --as "Your Name" --close "begun by mistake"
+    """
     desk.entry_day()
     if not_passed and close:
         raise Misused("--not-passed seals what an inspection found, --close that nothing was done: one of the two")
@@ -219,7 +241,7 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
     request = request_of(logbook, sheet, desk.on, way)
     if unsettled := touching(tuple(desk.told), (*loaded.problems, *meter_problems(logbook)), request):
         told = "\n".join(f"  {problem.place}: {problem.message}" for problem in unsettled)
-        raise Refused(f"nothing is signed while what it would seal rests on a problem:\n{told}")
+        raise Refused(f"nothing is signed while what it would seal rests on a problem, mend that first:\n{told}")
     _refuse_signed_before(loaded, logbook, sheet.page)
     sums = store.file_sums(desk.root, file)
     record = record_of(
@@ -236,7 +258,7 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
         if way.passed:
             changes[file] = None
         if faults := desk.new_problems(loaded, changes):
-            raise Refused(f"not signed: once sealed this could not stand, because of\n{faults}")
+            raise Refused(because("not signed: once sealed this could not stand", faults))
     rests_on = {name: data for name, data in loaded.files.items() if not name.startswith("records/open/")}
     return Draft(sheet=sheet, gaps=gaps, record=record, rests_on=rests_on)
 
@@ -280,7 +302,8 @@ def seal(desk: Desk, shown: Draft, read: bytes, way: Way, key: Path | None) -> t
             files = ", ".join(changed)
             raise Refused(f"not signed: while the statement was read this was changed: {files}. Look again, then sign")
         if now.gaps:
-            raise Refused("not signed, for meanwhile it became known: " + "; ".join(gap.text for gap in now.gaps))
+            known = "; ".join(gap.text for gap in now.gaps)
+            raise Refused(f"not signed, look again, for meanwhile it became known: {known}")
         if now.record != shown.record:
             raise Refused("not signed: what would be sealed is no longer what was shown. Look again, then sign")
         name = store.record_name(desk.on, f"{shown.sheet.page.job}{way.words}", store.new_code())

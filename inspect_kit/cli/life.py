@@ -7,6 +7,7 @@ import click
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
 from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
+from inspect_kit.cli.entries import near_or_find
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
@@ -18,7 +19,7 @@ from inspect_kit.errors import NO, Misused
 from inspect_kit.model.loads import Loading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import durations
-from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.loads import asked_loading
 from inspect_kit.visits import parts_needed, year_ahead
 
@@ -32,9 +33,13 @@ from inspect_kit.visits import parts_needed, year_ahead
 def balance(
     desk: Desk, seats: str, fuel: str, baggage: str, strict: bool, target: Path | None, force: bool, as_json: bool
 ) -> int:
-    """Empty weight and CG, the loadings and their limits; or one loading: balance --seats 170,150 --fuel full
+    """Empty weight and CG, the loadings and their limits.
 
-    With --strict it exits 1 when a loading is outside the limits, or nothing can be said.
+    Or one loading. With --strict it exits 1 when a loading is outside the limits, or nothing can be said.
+
+    \b
+    balance
+    balance --seats 170,150 --fuel full --baggage 30
     """
     logbook = seen_on(desk.logbook(), desk.on)[0]
     asked = _asked(logbook, seats, fuel, baggage) if seats or fuel or baggage else None
@@ -51,7 +56,8 @@ def balance(
 
 def _asked(logbook: Logbook, seats: str, fuel: str, baggage: str) -> Loading:
     if logbook.aircraft.loads is None:
-        raise Misused("aircraft.yaml says nothing under `balance`: seats, tanks and limits are not known")
+        told = "aircraft.yaml says nothing under `balance`: write the seats, the tanks and the limits there"
+        raise Misused(told)
     try:
         return asked_loading(logbook.aircraft.loads, seats, fuel, baggage)
     except Unreadable as fault:
@@ -62,9 +68,13 @@ def _asked(logbook: Logbook, seats: str, fuel: str, baggage: str) -> Loading:
 @shared("strict", "to", "force", "json")
 @click.pass_obj
 def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_json: bool) -> int:
-    """Directives and letters by product and serial, what is not decided first; the last searches.
+    """Directives and letters by product and serial.
 
-    With --strict it exits 1 when one is not decided, or one that binds is past its time.
+    What is not decided first; the last searches. With --strict it exits 1 when one is not decided, or one that binds is
+    past its time.
+
+    \b
+    directives
     """
     answer = due_of(desk.logbook(), desk.on)
     found = directives_of(chronicle(answer.seen))
@@ -85,7 +95,14 @@ def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_js
 @shared("to", "force", "json")
 @click.pass_obj
 def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool) -> int:
-    """What was read over the years, and when a limit will be reached; with a name every value of it."""
+    """What was read over the years, and when a limit will be reached.
+
+    With a name every value of it.
+
+    \b
+    trend
+    trend compression
+    """
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on)
     chosen = [each for each in answer.trends if len(each.taken) > 1]
@@ -95,7 +112,7 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
         chosen = [each for each in answer.trends if {asked, name} & words[each]]
         if not chosen:
             known = {word for each in words.values() for word in each if word}
-            raise Misused(f"nothing that was read is called `{name}`{did_you_mean(name, sorted(known))}")
+            raise Misused(f"nothing that was read is called `{name}`{near_or_find(name, sorted(known))}")
     if as_json:
         print_json(reports.trends_json(answer, chosen))
         return desk.code(0)
@@ -112,7 +129,14 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
 @shared("months", "to", "force", "json", months={"default": 6})
 @click.pass_obj
 def parts(desk: Desk, months: int, target: Path | None, force: bool, as_json: bool) -> int:
-    """What the coming visits and the life limits need, by the day it must be ordered, and what is on the shelf."""
+    """What the coming visits need, by the day it must be ordered.
+
+    With what the life limits need, and what is on the shelf.
+
+    \b
+    parts
+    parts --months 6
+    """
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
     lots = shelf(answer.seen, reports.parts_used(answer.seen))

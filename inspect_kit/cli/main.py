@@ -60,7 +60,7 @@ def cli(ctx: click.Context, folders: tuple[Path, ...], on: dt.date | None, no_pa
         return 0
     from inspect_kit.cli.ask import first
 
-    return first(desk, ctx.get_help)
+    return first(desk)
 
 
 def today() -> dt.date:
@@ -80,7 +80,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         for word in sys.argv[1:] if arguments is None else arguments:
             # What is no text cannot be written down, and every name in a store is text.
             if any("\ud800" <= mark <= "\udfff" for mark in word):
-                raise Misused(f"`{word}` is not text in UTF-8")
+                raise Misused(f"`{word}` is not text in UTF-8: type it anew")
             if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)

@@ -6,6 +6,7 @@ it came after it.
 
 from collections.abc import Sequence
 
+from inspect_kit.cli.entries import near_or_find
 from inspect_kit.cli.said import confirmed
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import SETUP
@@ -13,7 +14,6 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.plan import panels_for
 from inspect_kit.report.naming import with_id
-from inspect_kit.text.grammar import did_you_mean
 
 NONE = "none"
 
@@ -25,7 +25,7 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
     named = tuple(dict.fromkeys(logbook.id_now(name) for name in given))
     for name in named:
         if name not in logbook.panels:
-            raise Misused(f"--opened: no panel is called `{name}`{did_you_mean(name, logbook.panels)}")
+            raise Misused(f"--opened: no panel is called `{name}`{near_or_find(name, logbook.panels)}")
     asked = () if named else panels_for(logbook.panels, [logbook.checks[name] for name in did])
     found = list(named)
     for name in asked:

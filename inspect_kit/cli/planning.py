@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from inspect_kit.cli.entries import near_or_find
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.start import inspection_checks
@@ -33,7 +34,7 @@ from inspect_kit.plan import (
 from inspect_kit.report import Hours, owed_sentences
 from inspect_kit.report.words import counted
 from inspect_kit.text.aircraft import parse_amounts, parse_session
-from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.text.grammar import Unreadable
 
 
 def staffed(
@@ -49,7 +50,7 @@ def staffed(
     try:
         crew = Crew(people=many, inspectors=inspectors or min(usual.inspectors if usual else 1, many))
     except ValueError as reason:
-        raise Misused(str(reason)) from None
+        raise Misused(f"{reason}: correct --people or --inspectors") from None
     made = replace(job, crew=crew, names=())
     if page is not None:
         made = with_names(made, page)
@@ -95,7 +96,7 @@ def chosen(
             found[current] = None
         else:
             known = [*logbook.aircraft.inspections, *logbook.checks]
-            raise Misused(f"no inspection or check is called `{name}`{did_you_mean(name, known)}")
+            raise Misused(f"no inspection or check is called `{name}`{near_or_find(name, known)}")
     if inspects:
         answer = due(logbook, on, expect=False)
         found |= dict.fromkeys(_owed(answer) if only else _pressing(answer))
@@ -187,7 +188,9 @@ def planned(
     """
     checks = chosen(logbook, names, on=on, only=only)
     if not checks:
-        raise Refused("nothing is due that would be done")
+        raise Refused(
+            "nothing is due that would be done: name a check or an inspection, or look further with --until DATE"
+        )
     job, _, said = whole(logbook, job_of(logbook, checks), people, inspectors, few=few)
     made = answered(plan(with_sessions(job, sessions, on)[0] if sessions else job))
     return replace(made, notes=(*said, *made.notes))
@@ -220,7 +223,7 @@ def with_sessions(job: Job, sessions: Sequence[Session], on: dt.date) -> tuple[J
     except ValueError as reason:
         raise Misused(f"--session: {reason}") from None
     if sessions and not shifts:
-        raise Refused(f"no session is on {on} or later")
+        raise Refused(f"no session is on {on} or later: give one with --session, or plan with --any-hours")
     return replace(job, shifts=shifts), Hours(began=began, shifts=shifts)
 
 

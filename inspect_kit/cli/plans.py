@@ -84,14 +84,25 @@ def plan(
     force: bool,
     as_json: bool,
 ) -> int:
-    """Panels off, checks, panels on: in order, by person and clock. Without a name: what is left of the open page."""
+    """Panels off, checks, panels on: in order, by person and clock.
+
+    Without a name: what is left of the open page.
+
+    \b
+    plan condition
+    plan condition --session "Saturday 09:00-17:00" --session "Sunday 13:00-17:00"
+    plan condition --why exhaust-stacks    why it stands where it stands
+    plan oil-change --within "10 h"
+    """
     loaded, logbook = desk.loaded()
     if names and page:
         raise Misused("name an inspection or checks, or an open page with --page, not both")
     hours_at_hand = sessions_of(logbook, sessions, any_hours=any_hours)
     checks = chosen(logbook, names, on=desk.on, only=only, by=until, within=within) if names else ()
     if names and not checks:
-        raise Refused("nothing is due that would be done")
+        raise Refused(
+            "nothing is due that would be done: name a check or an inspection, or look further with --until DATE"
+        )
     wishes = Wishes(ends=_ends(ends), walking=zone_change, news=news(logbook, checks))
     asked = job_of(logbook, checks, sheets=sealed_pages(loaded), wishes=wishes, as_listed=as_listed)
     said: list[str] = []
@@ -101,7 +112,9 @@ def plan(
         asked = remaining_job(asked, sheet)
         said += _left_out(asked, sheet)
         if not asked.chosen and not asked.off:
-            raise Refused(f"nothing is left to plan on {sheet.place.file}" + "".join(f"\n  {each}" for each in said))
+            rest = "".join(f"\n  {each}" for each in said)
+            told = f"nothing is left to plan on {sheet.place.file}; `inspect-kit sign` says what is missing"
+            raise Refused(told + rest)
     is_whole = bool(everything or target or person or as_json)
     asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet, few=not is_whole)
     if compare:
@@ -122,12 +135,12 @@ def plan(
         facts = why(job, made, logbook.id_now(reason_of))
         if facts is None:
             hint = did_you_mean(reason_of, [*made.checks, *made.panels])
-            raise Misused(f"`{reason_of}` is not in this plan{hint}")
+            raise Misused(f"`{reason_of}` is not in this plan{hint or '; --all shows what is'}")
         asked_for = _asked_for(logbook, desk.on, names, facts.name)
         give(dated(reports.why_page(facts, asked_for, logbook, hours), desk.on), target, logbook, force=force)
         return desk.code(0)
     if person and person not in made.names:
-        raise Misused(f"--for: nobody in this plan is called `{person}`: {', '.join(made.names)}")
+        raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(made.names)}")
     of_page = [sheet.job] if sheet is not None else []
     strayed = spread(logbook, sealed_pages(loaded))
     end = ending(logbook, job, made, hours, names=(*names, *of_page), on=desk.on, strayed=strayed)
@@ -169,7 +182,7 @@ def _ends(words: str) -> tuple[str, ...]:
         return ()
     for word in named:
         if word not in ENDS:
-            raise Misused(f"--serve: an order serves {', '.join(ENDS)} or none, not `{word}`{did_you_mean(word, ENDS)}")
+            raise Misused(f"--serve: write {', '.join(ENDS)} or none, not `{word}`{did_you_mean(word, ENDS)}")
     return tuple(end for end in ENDS if end in named)
 
 

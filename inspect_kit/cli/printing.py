@@ -26,7 +26,14 @@ from inspect_kit.report.sheet import PAPERS, SheetFacts, render_sheet
 @shared("to", "force", to=written_as(".html", required=True))
 @click.pass_obj
 def sheet(desk: Desk, name: str, target: Path, force: bool, size: str | None) -> int:
-    """The open page as a sheet for a pen; before `start`, an inspection as a specimen without numbers."""
+    """The open page as a sheet for a pen.
+
+    Before `start`, an inspection as a specimen without numbers.
+
+    \b
+    sheet --to ../sheet.html
+    sheet condition --to ../specimen.html
+    """
     loaded, logbook = desk.loaded()
     page, is_open = _page(desk, loaded, logbook, name)
     lines = box_lines(logbook, page)

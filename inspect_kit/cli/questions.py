@@ -31,16 +31,17 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
 
     Misused for an option that cannot be read, and for a required fact when the input has ended.
     """
-    found: dict[str, Any] = {}
+    found: dict[str, Any] = dict.fromkeys(question.name for question in questions)
     ended = False
+    # What was given is read first: who has answered five questions is not told then that an option was wrong.
     for question in questions:
-        words = given.get(question.name)
-        if words is not None:
+        if words := given.get(question.name):
             try:
-                found[question.name] = question.read(words) if words else None
+                found[question.name] = question.read(words)
             except Unreadable as fault:
                 raise Misused(f"--{question.name}: {fault.message}") from None
-        else:
+    for question in questions:
+        if given.get(question.name) is None:
             value, ended = _ask(question, ended)
             found[question.name] = value
         if question.required and found[question.name] is None:

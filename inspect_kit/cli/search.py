@@ -19,10 +19,15 @@ from inspect_kit.text.searching import search
 def find(
     desk: Desk, /, words: tuple[str, ...], everything: bool, target: Path | None, force: bool, as_json: bool
 ) -> int:
-    """Where a word stands, in checklists, pages and records: find crack exhaust; find A4711; find "Your Name"
+    """Where a word stands, in checklists, pages and records.
 
     All the words, in any order, without regard to capitals and accents. What is called so comes first (an id, a serial,
     a name), then whole words, then parts of words, the newest first. Exits with 1 where nothing has them.
+
+    \b
+    find crack exhaust
+    find A4711
+    find "Your Name"
     """
     loaded, logbook = desk.loaded()
     texts = {file: store.decode(file, data)[0] for file, data in loaded.files.items()}

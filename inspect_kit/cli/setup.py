@@ -21,7 +21,14 @@ from inspect_kit.errors import INTERRUPTED, ProgramFault
 @shared("to", "force")
 @click.pass_obj
 def tour(desk: Desk, target: Path | None, force: bool) -> int:
-    """The whole job, shown on a scratch copy of the sample aircraft; with --to its report stays, else nothing."""
+    """The whole job on a scratch copy of the sample aircraft.
+
+    With --to its report stays, else nothing.
+
+    \b
+    tour
+    tour --to report.html
+    """
     from inspect_kit.cli.touring import run_tour
 
     with tempfile.TemporaryDirectory(prefix="inspect-kit-tour-") as scratch:
@@ -78,7 +85,14 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
 @click.option("--last-paper", metavar="REFERENCE", help="Where it is entered: logbook and page.")
 @click.pass_obj
 def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
-    """A store of your own: checklists to edit, your aircraft, and its past brought forward. Asks what was not given."""
+    """A store of your own: checklists, your aircraft and its past.
+
+    Asks what was not given. After an interruption the same command goes on where it was.
+
+    \b
+    new my-plane
+    new sample --sample                    the sample aircraft, to try things on
+    """
     store.refuse_taken(folder)
     answers = Answers(folder) if as_sample else Answers.beside(folder)
     try:

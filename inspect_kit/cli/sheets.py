@@ -19,8 +19,8 @@ def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> tuple[OpenPa
     pages = {page.name: page for page in logbook.pages}
     stem = Path(name).name.removesuffix(".md")
     if not name and len(pages) != 1:
-        told = "several pages are open: " + ", ".join(pages) if pages else "no page is open; begin one with `start`"
-        raise Misused(told)
+        several = "several pages are open, name one: " + ", ".join(pages)
+        raise Misused(several if pages else "no page is open; begin one with `start`")
     if name and stem not in pages:
         alike = [each for each in pages if stem in each]
         if len(alike) != 1:
@@ -37,7 +37,7 @@ def again(data: bytes, file: str) -> OpenPage:
     text, problems = store.decode(file, data)
     sheet = None if problems else opened(text, file)
     if sheet is None:
-        raise StoreUnreadable(f"{file} cannot be read")
+        raise StoreUnreadable(f"{file} cannot be read: `inspect-kit verify` says why")
     return sheet
 
 

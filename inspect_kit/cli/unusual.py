@@ -46,5 +46,5 @@ def answer(given: str, question: str, option: str, default: str | None = None) -
     """What was given, else what is answered to a question; Misused where there is nobody to ask."""
     said = given.strip() or asked(question, default=default, err=True)
     if said is None:
-        raise Misused(f"{option} is missing, and nobody answers: {question}")
+        raise Misused(f"nobody answers, so give it with {option}: {question}")
     return said.strip()

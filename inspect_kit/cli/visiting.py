@@ -37,7 +37,13 @@ def visits(
     everything: bool,
     as_json: bool,
 ) -> int:
-    """The months ahead: which items together on which visit, and what that saves."""
+    """The months ahead: which items on which visit, and what it saves.
+
+    \b
+    visits
+    visits --months 24 --to ahead.html
+    visits --plan 2027-03-14               the plan of the visit of that day
+    """
     loaded, logbook = desk.loaded()
     if plan_on is None and (people or inspectors):
         raise Misused("--people and --inspectors go with --plan DATE")
@@ -69,14 +75,17 @@ def visit_on(ahead: VisitPlan, day: dt.date) -> Visit:
     found = next((visit for visit in ahead.visits if visit.on == day), None)
     if found is None:
         known = ", ".join(str(visit.on) for visit in ahead.visits) or "on no day"
-        raise Misused(f"no visit is planned on {day}; there are visits {known}")
+        raise Misused(f"no visit is planned on {day}; choose one of {known}, or look further with --months N")
     return found
 
 
 def visit_plan(logbook: Logbook, visit: Visit, people: int | None, inspectors: int | None, strayed: Spread) -> Ending:
     """The plan of a visit in the owner's sessions, and when it ends; Refused where only findings are to be fixed."""
     if not visit.checks:
-        raise Refused(f"on {visit.on} there are only findings to be fixed: {', '.join(visit.findings)}")
+        raise Refused(
+            f"on {visit.on} there are only findings to be fixed, each cleared with `finding F1 --cleared HOW`: "
+            f"{', '.join(visit.findings)}"
+        )
     asked, _, said = whole(logbook, job_of(logbook, visit.checks), people, inspectors)
     began, shifts = shifts_of(logbook.aircraft.sessions, asked.crew, visit.on)
     job = replace(asked, shifts=shifts)

@@ -47,7 +47,7 @@ def right_code(desk: Desk, logbook: Logbook, pages: tuple[Worksheet, ...], typed
     """The page of which a sheet has this code; Refused, with what changed, when none has."""
     code = as_code(typed)
     if len(code) != LENGTH or not set(code) <= set(CODE_ALPHABET):
-        raise Misused(f"`{typed[:40]}` is no code of a sheet: six characters, as they stand at its foot")
+        raise Misused(f"`{typed[:40]}` is no code of a sheet: type the six characters at its foot")
     lines = {page.name: box_lines(logbook, page) for page in pages}
     found = next((page for page in pages if code_of(lines[page.name]) == code), None)
     if found is not None:
@@ -70,7 +70,9 @@ def from_paper(walk: Walk, code: str, by: str) -> None:
         ask_doer(walk, "Who did what is on the sheet?")
     day = walk.desk.given_on or _day(walk)
     if day < walk.sheet.page.begun:
-        raise Misused(f"{day} is before the job was begun, {walk.sheet.page.begun}")
+        raise Misused(
+            f"{day} is before the job was begun, {walk.sheet.page.begun}; give the day of the pen with --on DATE"
+        )
     walk.desk.given_on = day
     note = f"From the sheet {code}: done by {walk.doer} on {day}, typed in on {walk.desk.today}."
     walk.change(lambda sheet: edit.say_at_top(sheet, note))

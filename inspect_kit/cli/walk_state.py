@@ -101,7 +101,8 @@ class Walk:
                 there = next((name for name, each in files.items() if each.startswith(head)), "")
                 what = f"was signed or moved meanwhile ({there})" if there else "was signed, moved or deleted meanwhile"
                 raise Refused(
-                    f"{file} is no longer there: it {what}. The last answer was not written; every answer before it was"
+                    f"{file} is no longer there: it {what}. The last answer was not written; every one before it was. "
+                    "`inspect-kit walk` goes on with what is open"
                 ) from None
             self.read, self.sheet = data, again(data, file)
             self.talk.say("The page was changed by hand meanwhile. It was read again; please answer once more.")

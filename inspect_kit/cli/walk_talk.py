@@ -137,7 +137,8 @@ class Talk:
                     return choice
             click.echo()
             told = "Enter answers nothing" if key in "\r\n" else f"`{key}` is none of them" if key.isprintable() else ""
-            self.say(f"{told or 'That is none of them'}: press one of the keys, ? for all.", indent="  ")
+            self.say(f"{told or 'That is none of them'}: press one of these.", indent="  ")
+            self._offer(offered)
 
     def _ready(self) -> None:
         click.echo("  > ", nl=False)

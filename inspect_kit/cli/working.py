@@ -66,7 +66,9 @@ def work(
     flight: str | None,
     sure: bool,
 ) -> int:
-    """Write down maintenance that needed no page; without a check, in words alone.
+    """Write down maintenance that needed no page.
+
+    Without a check, in words alone.
 
     \b
     work oil-change tach=412.6 --by "Your Name"
@@ -78,6 +80,7 @@ def work(
     if not (names or text):
         raise Misused("name a check, or say what was done with --text; for meter readings alone there is `hours`")
     known = desk.logbook()
+    person(known, by)
     did = check_ids(known, names)
     _refuse_retired(known, did, desk)
     clock = known.aircraft.time_in_service
@@ -153,9 +156,11 @@ def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], des
     marked = {logbook.id_now(check): read_as(last_day, date, check) for check, date in given.items()}
     for check in marked:
         if check not in did:
-            raise Misused(f"--good-until: `{check}` is none of the checks of this entry")
+            raise Misused(f"--good-until: `{check}` is none of the checks of this entry; name it among them")
         if not logbook.checks[check].marked:
-            raise Misused(f"--good-until: `{check}` does not count as marked on a part (`every: as marked`)")
+            raise Misused(
+                f"--good-until: `{check}` carries no date of its own (`every: as marked`): leave --good-until out"
+            )
     for check in did:
         noun = logbook.checks[check]
         if noun.marked and check not in marked:
@@ -258,7 +263,9 @@ def _results(
     }
     for name in limits:
         if name not in did:
-            raise Misused(f"--recheck: `{name}` is none of the checks of this entry{did_you_mean(name, did)}")
+            raise Misused(
+                f"--recheck: `{name}` is none of the checks of this entry; name one of {', '.join(did) or 'them'}"
+            )
         if not text and not any(each.check == name for each in findings):
             raise Misused(f"--recheck: say at what to look again, with --text or --found {name}=WHAT")
     mended: dict[str, tuple[str, ...]] = {}
@@ -295,7 +302,9 @@ def _named(logbook: Logbook, words: str, known: Sequence[tuple[str, str]], optio
     if not fitting:
         labels = [each[1] for each in known]
         told = f" (readings: {', '.join(labels)})" if labels else ": none of the checks named asks for a reading"
-        raise Misused(f"{option}: nothing asks for `{words}`{did_you_mean(words, labels)}{told}")
+        raise Misused(
+            f"{option}: nothing asks for `{words}`{did_you_mean(words, labels)}{told}; name a label as its check has it"
+        )
     if len(fitting) > 1:
         ways = " or ".join(f'`{name}.{label}`' for name, label in fitting)
         raise Misused(f"{option}: `{words}` is asked for by {len(fitting)} checks; write {ways}")
@@ -338,7 +347,9 @@ def _told(logbook: Logbook, did: Sequence[str], found: Mapping[str, str]) -> dic
     told: dict[str, str] = {}
     for name, words in found.items():
         if (check := logbook.id_now(name)) not in did:
-            raise Misused(f"--found: `{name}` is none of the checks of this entry{did_you_mean(name, did)}")
+            raise Misused(
+                f"--found: `{name}` is none of the checks of this entry; name one of {', '.join(did) or 'them'}"
+            )
         told[check] = words
     return told
 

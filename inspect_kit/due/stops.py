@@ -30,10 +30,10 @@ from inspect_kit.due.answer import (
 )
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
 from inspect_kit.due.phases import NoPassengers
-from inspect_kit.model.checklist import SETUP, named, title
+from inspect_kit.model.checklist import SETUP, Panel, named, title
 from inspect_kit.model.interval import DAYS, so_many
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.worksheet import Worksheet
+from inspect_kit.model.worksheet import Entry, Worksheet
 
 
 def stops(chronicle: Chronicle, items: tuple[Item, ...]) -> tuple[Stop, ...]:
@@ -134,13 +134,22 @@ def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
             if finding.before_flight:
                 text = f"to fix before flight: {finding.text} ({finding.id} on the open worksheet)"
                 yield Stop(kind=STOP_FINDING, text=text, place=finding.place)
-    for name in page.panels_off():
-        panel = logbook.panels.get(logbook.id_now(name))
-        place = next(entry.place for entry in page.entries if entry.id == name)
-        standing = panel is not None and panel.kind == SETUP
-        words = "setup standing" if standing else "panel off"
-        text = f"{words}: {panel.name if panel else name}"
-        yield Stop(kind=STOP_SETUP if standing else STOP_PANEL, text=text, place=place)
+    # All that is off of one page is one reason, each named: fourteen lines for one open job would bury the others.
+    off = [
+        (next(entry for entry in page.entries if entry.id == name), logbook.panels.get(logbook.id_now(name)))
+        for name in page.panels_off()
+    ]
+    standing = [each for each in off if each[1] is not None and each[1].kind == SETUP]
+    yield from _left(STOP_PANEL, "panel off", "panels off", [each for each in off if each not in standing])
+    yield from _left(STOP_SETUP, "setup standing", "setups standing", standing)
+
+
+def _left(kind: str, one: str, many: str, left: list[tuple[Entry, Panel | None]]) -> Iterator[Stop]:
+    """`3 panels off: Upper cowling; Lower cowling; Spinner`, at the first of them."""
+    names = "; ".join(panel.name if panel else entry.id for entry, panel in left)
+    if left:
+        words = one if len(left) == 1 else f"{len(left)} {many}"
+        yield Stop(kind=kind, text=f"{words}: {names}", place=left[0][0].place)
 
 
 def change_stops(barred: NoPassengers) -> Iterator[Stop]:

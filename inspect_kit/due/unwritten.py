@@ -54,9 +54,22 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
     how = f"good-until: {MARKED}" if check is not None and check.marked else f"date: {DAY}, {clock}: {TOTAL}"
     name = item.check
     if check is not None and item.last is not None:
-        # When it was done itself is known: what is missing is the inspection that it comes with.
-        name = next((each for each in logbook.aircraft.inspections if check.at_inspection(each)), name)
+        # When it was done itself is known: what is missing is the inspection that it comes with, or the total then.
+        missing = (each for each in logbook.aircraft.inspections if check.at_inspection(each) and _never(answer, each))
+        name = next(missing, name)
+        if name == item.check and item.last.total is None and item.last.date is not None and not check.marked:
+            how = f"date: {item.last.date}, {clock}: {TOTAL}"
+            if item.last.place.file != past.place.file:
+                own = next((each for each in logbook.records if each.place.file == item.last.place.file), past)
+                told = f"amend it: inspect-kit amend {own.name} {clock}=READING"
+                return Gap(check=item.check, place=item.last.place, words=told)
     return Gap(check=item.check, place=place_of(past, "last", name), words=f"last: {name}: {{{how}}}")
+
+
+def _never(answer: DueAnswer, inspection: str) -> bool:
+    """Whether an inspection was never done on record."""
+    item = answer.item(inspection)
+    return item is None or item.last is None
 
 
 def _meters(logbook: Logbook, check: Check | None) -> Iterator[str]:

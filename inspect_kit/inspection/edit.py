@@ -17,6 +17,8 @@ from inspect_kit.text.record_out import cleared_text, reading_text
 from inspect_kit.text.worksheet import read_worksheet
 from inspect_kit.text.worksheet_out import check_box, finding_lines, panel_box
 
+COME_BACK = "What has come back is a new finding: inspect-kit finding WHERE WHAT"
+
 ANSWERS = (NOT_APPLICABLE, NOT_DONE)
 NOWHERE = Place("")
 
@@ -153,7 +155,7 @@ def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
     cleared = entry.cleared if "#" in finding else next(each.cleared for each in entry.findings if each.id == finding)
     if cleared is not None:
         told = f"{cleared.date} {cleared.text}"
-        raise Misused(f"{finding} is cleared already: {told} (what has come back is a new finding)")
+        raise Misused(f"{finding} is cleared already: {told}. {COME_BACK}")
     for key, value in (("fix", fix), ("may wait because", reason)):
         box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
         assert box is not None

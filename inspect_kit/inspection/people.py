@@ -17,18 +17,28 @@ def is_somebody(name: str) -> bool:
 
 
 def known_names(logbook: Logbook, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:
-    """The page's inspector and helpers, then the people of aircraft.yaml who are not retired, each once.
+    """The page's inspector and helpers and the people of aircraft.yaml who are not retired, each once.
 
-    Those in `without` are left out.
+    The helpers come last where the page has no inspector yet: then one of the people is meant. Those in `without` are
+    left out.
     """
     same = logbook.aircraft.same_person
-    people = (person.name for person in logbook.aircraft.people if person.retired is None)
+    people = tuple(person.name for person in logbook.aircraft.people if person.retired is None)
     left = [*without]
     found: list[str] = []
-    for name in (page.inspector, *page.helpers, *people):
+    others = (*page.helpers, *people) if is_somebody(page.inspector) else (*people, *page.helpers)
+    for name in (page.inspector, *others):
         if is_somebody(name) and not any(same(name, other) for other in (*found, *left)):
             found.append(name)
     return tuple(found)
+
+
+def only_inspector(logbook: Logbook, job: str) -> str:
+    """The one person of aircraft.yaml who may do and sign this job; "" where there are several, or none."""
+    people = [person for person in logbook.aircraft.people if person.retired is None]
+    rule = logbook.aircraft.inspections.get(job)
+    may = [each.name for each in people if rule is None or signer_refusal(logbook.aircraft, rule, each) is None]
+    return may[0] if len(may) == 1 else ""
 
 
 def doer_of(page: Worksheet, entry: Entry) -> str:

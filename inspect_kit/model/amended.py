@@ -178,6 +178,13 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     return None
 
 
+def replaceable(record: Record) -> tuple[str, ...]:
+    """What may be replaced in a record, as `amend` is told it."""
+    said = {"meters": "METER=READING", "next": "next.CHECK=DATE", "reads": '"reads.CHECK.LABEL=VALUE"'}
+    said |= {TAKEN_BACK: "--not-done CHECK"}
+    return tuple(said.get(key, f"{key}=...") for key in _ways(record))
+
+
 def _no_such_reading(old: Reading, new: Reading) -> str | None:
     """Why a reading cannot stand in the place of another: in another measure, or no number where one was read."""
     if old.measure == "words":
@@ -216,6 +223,8 @@ def _ways(record: Record) -> dict[str, _Way]:
     if isinstance(record, Page):
         ways |= {"next": _Way(_get_next, _put_next), "reads": _Way(_get_reading, _put_reading)}
         ways[TAKEN_BACK] = _Way(_get_done, _take_back)
+    if isinstance(record, BroughtForward):
+        ways[TAKEN_BACK] = _Way(_get_last, _take_back_last)
     return ways | {"meters": _Way(_get_meter, _put_meter)}
 
 
@@ -318,6 +327,16 @@ def _take_back(record: Page, names: Field, value: str, id_now: IdNow) -> Record:
     readings = tuple(each for each in record.readings if id_now(each.check) != check)
     taken = replace(record, results=results, did=did, readings=readings)
     return _put_next(taken, names, None, id_now)
+
+
+def _get_last(record: BroughtForward, names: Field, id_now: IdNow) -> object | None:
+    return DONE if id_now(names[0]) in map(id_now, record.last) else None
+
+
+def _take_back_last(record: BroughtForward, names: Field, value: str, id_now: IdNow) -> Record:
+    """What was brought forward of a check is wrong: it is known no more, until an entry says how it was."""
+    kept = {name: last for name, last in record.last.items() if id_now(name) != id_now(names[0])}
+    return replace(record, last=kept)
 
 
 def shown(value: object) -> str:

@@ -36,7 +36,10 @@ HEADINGS = {
     DATE: ("date", "day", "when"),
     READS: ("tach", "tacho", "tachometer", "hobbs", "recorder", "meter"),
     TOTAL: ("total", "totals", "ttaf", "tt", "tsn", "ttsn", "airframe"),
-    TEXT: ("remarks", "remark", "description", "work", "entry", "text", "maintenance", "notes", "performed", "details"),
+    TEXT: (
+        *("remarks", "remark", "description", "work", "entry", "text"),
+        *("maintenance", "notes", "performed", "details", "done"),
+    ),
     BY: ("by", "signed", "signature", "mechanic", "name", "who", "inspector"),
     CERTIFICATE: ("certificate", "cert", "number"),
     PAGE: ("page", "pg", "ref", "reference", "folio"),

@@ -96,15 +96,19 @@ def _rows(text: str, sign: str) -> tuple[Row, ...]:
     try:
         for cells in reader:
             if reader.line_num - line >= LONGEST:
-                raise Misused(f"line {line}: a quotation mark is opened here and not closed within {LONGEST} lines")
+                raise Misused(
+                    f"line {line}: a quotation mark is opened here and not closed within {LONGEST} lines: close it, or "
+                    "take it away"
+                )
             if any(_holds_rows(cell, sign, len(cells)) for cell in cells):
-                raise Misused(f"line {line}: a quotation mark is opened here, and other rows stand before it is closed")
+                told = "a quotation mark is opened here, and other rows stand before it is closed: close it"
+                raise Misused(f"line {line}: {told}")
             found.append(Row(line=line, cells=tuple(clean(cell) for cell in cells)))
             last, line = line, reader.line_num + 1
     except csv.Error as fault:
-        raise Misused(f"line {line}: {fault}") from None
+        raise Misused(f"line {line}: {fault}; mend that line") from None
     if _is_open(text.splitlines(keepends=True)[last - 1 :], sign):
-        raise Misused(f"line {last}: a quotation mark is opened here and never closed")
+        raise Misused(f"line {last}: a quotation mark is opened here and never closed: close it, or take it away")
     return tuple(found)
 
 

@@ -8,6 +8,7 @@
 """
 
 import calendar
+import contextlib
 import datetime as dt
 import re
 from collections.abc import Iterable
@@ -70,17 +71,28 @@ def parse_said_date(words: str, today: dt.date) -> dt.date:
 def parse_said_label_date(words: str, today: dt.date) -> dt.date:
     """The same, and a month alone, as labels have it: its first day, so that nothing lasts longer by it."""
     try:
-        return parse_label_date(words)
+        return parse_label_date(_month_alone(words) or words)
     except Unreadable:
         return parse_said_date(words, today)
 
 
 def parse_said_last_day(words: str, today: dt.date) -> dt.date:
     """Until when something is good. A month alone has no day, and nobody guesses which is meant."""
-    if match := re.fullmatch(r"([0-9]{4})-(0[1-9]|1[0-2])", words):
-        last = calendar.monthrange(*map(int, match.groups()))[1]
-        raise Unreadable(f"`{words}` has no day: {words}-{last} is its last, {words}-01 the safe one")
+    if month := _month_alone(words):
+        last = calendar.monthrange(*map(int, month.split("-")))[1]
+        raise Unreadable(f"`{words}` has no day: {month}-{last} is its last, {month}-01 the safe one")
     return parse_said_date(words, today)
+
+
+def _month_alone(words: str) -> str:
+    """`2030-05` of a month as it stands on a part: 2030-05, 05/2030, 5.2030, May 2030; "" for anything else."""
+    if match := re.fullmatch(r"([0-9]{4})[-/.](0?[1-9]|1[0-2])|(0?[1-9]|1[0-2])[-/.]([0-9]{4})", words):
+        year, month = match[1] or match[4], match[2] or match[3]
+        return f"{year}-{int(month):02d}"
+    if match := re.fullmatch(r"([A-Za-z]{3,}).?[ -]+([0-9]{4})", words):
+        with contextlib.suppress(Unreadable):
+            return f"{match[2]}-{int(_month(match[1], words)):02d}"
+    return ""
 
 
 def _month(word: str, cell: str) -> str:

@@ -39,7 +39,7 @@ def taken(source: Path) -> tuple[str, bytes]:
     except OSError as error:
         raise Misused(f"{shown(str(source))} cannot be read: {reason(error)}") from error
     if not data:
-        raise Misused(f"{source.name} is empty: there is nothing to keep")
+        raise Misused(f"{source.name} is empty: there is nothing to keep; choose another file")
     return source.name, data
 
 

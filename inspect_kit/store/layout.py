@@ -51,7 +51,8 @@ def find(start: Path) -> Path:
     except (OSError, RuntimeError) as error:
         raise StoreUnreadable(f"{start}: cannot be read: {reason(error)}") from error
     raise StoreUnreadable(
-        f"no store here: neither {start} nor a folder above it holds both {CHECKLISTS}/ and {RECORDS}/"
+        f"no store here: neither {start} nor a folder above it holds both {CHECKLISTS}/ and {RECORDS}/; "
+        "go there, give --store DIR, or make one: inspect-kit new DIR"
     )
 
 
@@ -63,7 +64,10 @@ def at(folder: Path) -> Path:
             return there
     except (OSError, RuntimeError) as error:
         raise StoreUnreadable(f"{folder}: cannot be read: {reason(error)}") from error
-    raise StoreUnreadable(f"{folder} is no store: it does not hold both {CHECKLISTS}/ and {RECORDS}/")
+    raise StoreUnreadable(
+        f"{folder} is no store: it does not hold both {CHECKLISTS}/ and {RECORDS}/; give another --store DIR, or make "
+        "one: inspect-kit new DIR"
+    )
 
 
 def inside(root: Path, name: str) -> Path:
@@ -82,7 +86,7 @@ def inside(root: Path, name: str) -> Path:
     except (OSError, RuntimeError) as error:
         raise Misused(f"{name!r} cannot be followed: {reason(error)}") from error
     if not real.is_relative_to(root.resolve()):
-        raise Misused(f"{name!r} leaves the store by a symbolic link")
+        raise Misused(f"{name!r} leaves the store by a symbolic link: take the link away")
     return path
 
 

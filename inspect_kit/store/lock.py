@@ -131,7 +131,7 @@ def _pauses(patience: float | None) -> Iterator[Callable[[Callable[[str], None],
         time.sleep(PAUSE)
 
     def last(waiting: Callable[[str], None], holder: str) -> None:
-        raise StoreUnreadable(f"the store is locked by {holder}")
+        raise StoreUnreadable(f"the store is locked by {holder}: wait until that has ended, then run the command again")
 
     end = None if patience is None else time.monotonic() + patience
     yield first

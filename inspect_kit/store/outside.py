@@ -118,18 +118,23 @@ def _put(half: Path, target: Path, old: bytes | None, path: Path) -> None:
             os.chmod(half, target.stat().st_mode & 0o7777)
             os.replace(half, target)
     except FileExistsError as error:
-        raise Misused(f"{path} was written by somebody else meanwhile; it stays as it is") from error
+        raise Misused(
+            f"{path} was written by somebody else meanwhile; it stays as it is: give another name, or run the command "
+            "again"
+        ) from error
 
 
 def _write_into(path: Path, data: bytes) -> None:
     if stat.S_ISBLK(path.stat().st_mode):
-        raise Misused(f"{path} is a disk: nothing is written over it")
+        raise Misused(f"{path} is a disk, and nothing is written over it: give the name of a file")
     try:
         # Without O_NONBLOCK a pipe without a reader would hold us for ever.
         handle = os.open(path, os.O_WRONLY | getattr(os, "O_NONBLOCK", 0))
     except OSError as error:
         if error.errno == errno.ENXIO:
-            raise StoreUnreadable(f"{path} is a pipe that nobody reads from; nothing was written") from error
+            raise StoreUnreadable(
+                f"{path} is a pipe that nobody reads from; nothing was written: give the name of a file"
+            ) from error
         raise
     if hasattr(os, "set_blocking"):
         os.set_blocking(handle, True)
@@ -146,7 +151,7 @@ def refuse_kept(path: Path) -> None:
     for place in places:
         for folder in place.parents:
             if kept := _kept_by(folder):
-                raise Misused(f"{path} lies in {kept}: an answer is written elsewhere")
+                raise Misused(f"{path} lies in {kept}, give a name outside it: an answer is written elsewhere")
 
 
 def _kept_by(folder: Path) -> str | None:
@@ -195,7 +200,7 @@ def refuse_taken(folder: Path, what: str = "a new store") -> None:
     """Misused if a new folder cannot be made: it holds something, or lies in the folders of a store."""
     refuse_kept(folder / "x")
     if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(_in_the_way(folder)))):
-        raise Misused(f"{folder} is there already and is not empty: {what} needs a new folder")
+        raise Misused(f"{folder} is there already and is not empty: {what} needs a new folder, so give another name")
 
 
 def _in_the_way(folder: Path) -> Iterator[str]:
@@ -227,7 +232,7 @@ def _fill(folder: Path, files: Mapping[str, bytes | Path], what: str) -> None:
     for top in tops:
         there = folder / top
         if os.path.lexists(there) and not (begun and _same(folder, top, files)):
-            raise Misused(f"{there} is there already: {what} needs a new folder")
+            raise Misused(f"{there} is there already: {what} needs a new folder, so give another name")
     _write_all(half, files)
     moved = []
     try:

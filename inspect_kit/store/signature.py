@@ -49,7 +49,7 @@ def sign_with_key(sealed: bytes, key: Path) -> str:
     if program is None:
         raise Refused(f"{MISSING}; sign in ink instead and write down the page of the logbook")
     if not key.is_file():
-        raise Misused(f"{key} is no file with an SSH key")
+        raise Misused(f"{key} is no file with an SSH key: give the private key's, or sign in ink (--ink)")
     # Without a name of a file ssh-keygen reads standard input and writes the signature to standard output.
     done = subprocess.run(
         [program, "-Y", "sign", "-q", "-n", NAMESPACE, "-f", str(key.absolute())],

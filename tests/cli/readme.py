@@ -1,7 +1,8 @@
 """The README's lines as a person types them: each block of commands, with what is asked and what is answered there.
 
 A block that begins with a command is typed, in the folder where the one before it ended. A line that is indented more
-is `question: answer` for the command above it; an answer that is empty is Enter. `k3f9` and `k3f9qx` stand for what
+is `question: answer` for the command above it; an answer that is empty is Enter,
+` ... ` what is left out of a question. `k3f9` and `k3f9qx` stand for what
 differs in every store: the code in the name of the entry that was just written, and that of the sheet.
 A block that begins with a comment that is a path is a file, to be written there.
 """

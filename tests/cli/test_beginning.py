@@ -169,7 +169,10 @@ def _shown(run: Run, tmp_path: Path, check: str, *answers: str) -> str:
     return " ".join(made.err.split())
 
 
-@pytest.mark.parametrize("day", ["2026-08-14", "14 Aug 2026", "14 August 2026", "August 14, 2026", "14.8.2026", "8/14/2026"])
+DAYS = ("2026-08-14", "14 Aug 2026", "14 August 2026", "August 14, 2026", "14.8.2026", "8/14/2026")
+
+
+@pytest.mark.parametrize("day", DAYS)
 @pytest.mark.parametrize("comma", [", ", " "])
 def test_a_date_in_every_form_with_commas_or_without(run: Run, tmp_path: Path, day: str, comma: str) -> None:
     _shown(run, tmp_path, "oil-change", comma.join((day, "402.0", "engine log p. 12")), "=")

@@ -76,7 +76,8 @@ class TestTheShortestName:
         run(hangar, "finding", ROUGH, on="2026-11-20")
         run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
         clear = lambda: run(hangar, "finding", "F1", "--cleared", "mended", on="2026-11-21")  # noqa: E731
-        refused(run, hangar, clear, "F1 may be one of 2:", ROUGH, "crack 8 mm", "name it 2026-11-20-finding-stacks-")
+        told = ("F1 may be one of 2, name one:", ROUGH, "crack 8 mm", "name it 2026-11-20-finding-stacks-")
+        refused(run, hangar, clear, *told)
 
     def test_on_a_page_it_is_what_was_found_there(self, run: Run, hangar: Path, page: Page) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")

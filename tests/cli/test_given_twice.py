@@ -15,7 +15,7 @@ from tests.cli.conftest import Run
         (("start", "oil", "--only", "tach=405.6", "tach=405.7"), "`tach` is given twice"),
         (("work", "oil", "tach=405.6", "tach=405.7"), "`tach` is given twice"),
         (("hours", "tach=405.6", "--added", "oil=1 qt", "--added", "oil=2 qt"), "`oil` is given twice"),
-        (("work", "oil", "oil"), "`oil` is named twice: what was done twice is two entries"),
+        (("work", "oil", "oil"), "`oil` is named twice: name it once; what was done twice is two entries"),
         (("work", "elt", "--good-until", "elt=2031-05-31", "--good-until", "elt=2031-06-30"), "`elt` is given twice"),
         (("work", "elt", "--good-until", "oil=2031-05-31"), "--good-until: `oil` is none of the checks of this entry"),
         (("work", "elt", "--good-until", "elt=1.5.2031"), "elt: `1.5.2031` is 2031-01-05 or 2031-05-01"),

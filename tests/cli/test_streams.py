@@ -85,7 +85,8 @@ def test_an_input_that_has_ended(hangar: Path, tmp_path: Path) -> None:
     for before in ("", " <&-"):
         code, _, err = ask(hangar, "new", str(tmp_path / "new"), before=before)
         assert code == 2
-        assert err.endswith("inspect-kit: the input ended at `Registration`: no store was made\n")
+        told = "the input ended at `Registration`: no store was made. Give the same command again"
+        assert err.endswith(f"inspect-kit: {told}\n")
         assert not (tmp_path / "new").exists()
 
 

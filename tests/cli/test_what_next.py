@@ -88,9 +88,9 @@ class TestRecords:
         told = run(hangar, "report", "left-tyre")
         assert told.code == 2
         assert told.err.splitlines() == [
-            "inspect-kit: `left-tyre` may be one of 2 records:",
-            "  2026-10-02-left-tyre-k3fb",
-            "  2026-10-01-left-tyre-k3f9",
+            "inspect-kit: `left-tyre` may be one of 2 records; name one, its last part is enough:",
+            "  2026-10-02-left-tyre-k3fb  a tyre",
+            "  2026-10-01-left-tyre-k3f9  a tyre",
         ]
         assert run(hangar, "report", "2026-10-01-left-tyre").code == 0
 
@@ -165,3 +165,92 @@ class TestWhatWasTyped:
             encoding="utf-8",
         )
         assert run(hangar, "verify").code == 0
+
+
+class TestMeters:
+    def test_a_reading_below_the_one_before_names_both_ways_out(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "hours", "tach=405.9", on="2026-11-20").code == 0
+        told = run(hangar, "hours", "tach=45.9")
+        assert told.code == 2
+        said = " ".join(told.err.split())
+        record = next(hangar.glob("records/2026/2026-11-20-hours-*")).stem
+        assert "If tach was changed: inspect-kit meter tach." in said
+        assert f"If the earlier one is wrong: inspect-kit amend {record} tach=READING." in said
+
+    def test_an_amount_has_its_measure(self, run: Run, hangar: Path) -> None:
+        told = run(hangar, "hours", "tach=405.9", "--added", "oil=1")
+        assert told.code == 2
+        assert '1 of what measure? Such as --added "oil=1 qt"' in told.err
+        assert not list(hangar.glob("records/2026/*hours*"))
+
+
+class TestGivenBeforeAsked:
+    @pytest.mark.parametrize(
+        "words",
+        [
+            ("work", "compression"),
+            ("work", "--text", "washed"),
+            ("amend", "past"),
+            ("withdraw", "past"),
+            ("attach", "past", "notes.txt"),
+            ("install", "engine"),
+            ("meter", "tach"),
+        ],
+    )
+    def test_a_wrong_name_is_refused_before_anything_is_asked(
+        self, run: Run, hangar: Path, words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        aircraft = hangar / "records/aircraft.yaml"
+        aircraft.write_text(aircraft.read_text() + "positions: {engine: {}}\n", encoding="utf-8")
+        (hangar / "notes.txt").write_text("as it was\n", encoding="utf-8")
+        monkeypatch.chdir(hangar)
+        told = run(hangar, *words, "--by", "Ada Belcrank", typed=("76",) * 9)
+        assert told.code == 2
+        assert told.err.startswith("inspect-kit: nobody of aircraft.yaml is called `Ada Belcrank`; did you"), told.err
+
+    def test_at_the_question_no_option_is_told(self, run: Run, hangar: Path) -> None:
+        told = run(hangar, "work", "stacks", "tach=405.9", typed=("R. Swift", "1"))
+        assert "say who it was, R. Swift, mechanic (airframe and powerplant), 1234567" in " ".join(told.err.split())
+        assert "--by" not in told.err
+
+
+class TestTheNextCommand:
+    def test_of_several_records_each_says_what_it_says(self, run: Run, hangar: Path) -> None:
+        for reads, oil in (("405.6", "1 qt"), ("405.9", "2 qt")):
+            assert run(hangar, "hours", f"tach={reads}", "--added", f"oil={oil}").code == 0
+        told = run(hangar, "withdraw", "hours").err
+        assert "name one, its last part is enough" in told
+        lines = [line for line in told.splitlines() if line.startswith("  2026-")]
+        assert len(lines) == 2
+        assert {line.partition("tach ")[2][:5] for line in lines} == {"405.6", "405.9"}
+        code = lines[0].split()[0].rpartition("-")[2]
+        assert run(hangar, "withdraw", code, "--text", "twice", "--by", ADA).code == 0
+
+    def test_start_names_the_only_inspector_and_what_is_next(self, run: Run, hangar: Path) -> None:
+        aircraft = hangar / "records/aircraft.yaml"
+        text = aircraft.read_text(encoding="utf-8")
+        made = run(hangar, "start", "oil", "--only", "tach=405.6")
+        assert "inspector: ____" in (hangar / made.out.strip()).read_text(encoding="utf-8")
+        (hangar / made.out.strip()).unlink()
+        lines = [line for line in text.splitlines(keepends=True) if "Bo Cleco" not in line]
+        aircraft.write_text("".join(lines), encoding="utf-8")
+        made = run(hangar, "start", "oil", "--only", "tach=405.6")
+        assert made.code == 0, made.err
+        assert f"inspector: {ADA}" in (hangar / made.out.strip()).read_text(encoding="utf-8")
+        assert "Next: inspect-kit walk, or on paper: inspect-kit sheet --to sheet.html" in made.err
+
+
+class TestBroughtForward:
+    def test_what_was_brought_forward_wrongly_is_taken_back_and_written_anew(self, run: Run, hangar: Path) -> None:
+        path = hangar / "records/2026/2026-09-01-past.yaml"
+        path.write_text(path.read_text() + "  stacks: {date: 2026-08-30, tach: 652.0}\n", encoding="utf-8")
+        said = run(hangar, "amend", "past", "last.stacks=2026-05-14").err
+        assert "unknown key `last`" in said
+        assert "of a check --not-done CHECK, and then, as it was: inspect-kit --on DATE work CHECK" in said
+        assert "Why" not in said, "nothing is asked for what cannot be"
+        words = ("amend", "past", "--not-done", "stacks", "--text", "it was in May", "--by", ADA)
+        done = run(hangar, *words)
+        assert done.code == 0, done.err
+        assert "stacks was not done" in done.out
+        assert "2026-08-30" not in run(hangar, "due", "stacks").out
+        assert run(hangar, "amend", "past", "--not-done", "compression", "--text", "never", "--by", ADA).code == 2

@@ -71,7 +71,13 @@ def each_unknown(root: Path) -> Iterator[Gap]:
     pytest.fail("it never ends")
 
 
-@pytest.mark.parametrize("told", [{}, {"last_inspection": "2026-03-14", "last_total": "380.2", "last_paper": "log"}])
+INSPECTED = {"last_inspection": "2026-03-14", "last_total": "380.2", "last_paper": "log"}
+# The date alone, where it comes by hours too; and something done since that made others owed.
+UNTOLD = {"last fuel-strainer": "2026-03-10, , ", "last air-filter": "2026-03-10, , log"}
+SINCE = {"last fuel-leaks": "2026-03-14, 380.2, log", "last hoses-renewed": "2026-03-14, 380.2, log"}
+
+
+@pytest.mark.parametrize("told", [{}, INSPECTED, INSPECTED | UNTOLD, INSPECTED | SINCE])
 def test_what_is_written_where_it_says_is_known(told: dict[str, str], tmp_path: Path) -> None:
     root = starter(tmp_path, **told)
     known = []
@@ -119,3 +125,13 @@ def test_a_life_asks_for_the_part(tmp_path: Path) -> None:
         "amend it: inspect-kit amend 2026-06-02-magneto-left-fitted-t9bw made=2019-05-31"
     )
     assert str(found["ignition-leads"].place) == "records/2026/2026-06-02-magneto-left-fitted-t9bw.yaml:5"
+
+
+def test_of_what_was_done_its_own_line_is_named_and_the_date_stays(tmp_path: Path) -> None:
+    """Not the inspection that it comes with, which is known."""
+    root = starter(tmp_path, **INSPECTED, **UNTOLD)
+    found = {gap.check: gap for gap in gaps(asked(root))}
+    for name in ("fuel-strainer", "air-filter"):
+        assert found[name].words == f"last: {name}: {{date: 2026-03-10, tach: 380.2}}"
+        lines = (root / found[name].place.file).read_text(encoding="utf-8").split("\n")
+        assert lines[found[name].place.line - 1].strip().startswith(f"{name}:")

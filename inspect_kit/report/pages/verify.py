@@ -43,15 +43,18 @@ def verify_page(
     problems: Sequence[Problem],
     broken: Sequence[Problem],
     notes: Sequence[Problem] = (),
+    *,
+    above: bool = False,
 ) -> Page:
     """`problems` are what could not be read or contradicts itself, `broken` seals, signatures and files that fail.
 
     `notes` are what nobody can change any more or this computer cannot check: no answer is incomplete by them.
+    `above` is whether each problem stands above already, with its line and a caret: then it is only counted.
     """
     sealed = [record for record in logbook.records if record.seal is not None]
     unsealed = [record for record in logbook.of_kind(Inspection) if record.seal is None]
     made: list[Block] = [
-        _verdict(problems, broken),
+        _verdict(problems, broken, above=above),
         facts(
             ("Files read", str(len(files))),
             ("Records", str(len(logbook.records))),
@@ -67,7 +70,7 @@ def verify_page(
         made.append(Heading(text="Broken seals, signatures and files"))
         rows = [Row(cells=(str(each.place), each.message), tone=STOP) for each in broken]
         made.append(table((Column(name="where", wide=True), Column(name="what is wrong", wide=True)), rows))
-    made += [*_unanswered(logbook), *problem_blocks(problems)]
+    made += [*_unanswered(logbook), *(() if above else problem_blocks(problems))]
     if notes:
         made.append(Heading(text="Notes"))
         text = "What sealed records say wrongly stays as it was sealed; an `amendment` corrects it."
@@ -102,7 +105,7 @@ def _unprotected(logbook: Logbook) -> str:
     return told
 
 
-def _verdict(problems: Sequence[Problem], broken: Sequence[Problem]) -> Paragraph:
+def _verdict(problems: Sequence[Problem], broken: Sequence[Problem], *, above: bool) -> Paragraph:
     if not problems and not broken:
         return Paragraph(text="Every file was read, every seal is whole.", tone=GOOD)
     told = (
@@ -111,4 +114,4 @@ def _verdict(problems: Sequence[Problem], broken: Sequence[Problem]) -> Paragrap
         else []
     )
     told += [counted(len(problems), "problem")] if problems else []
-    return Paragraph(text=f"NOT GOOD: {' and '.join(told)}.", tone=STOP)
+    return Paragraph(text=f"NOT GOOD: {' and '.join(told)}{', each told above' if above else ''}.", tone=STOP)
