@@ -168,7 +168,9 @@ def _set_on(facts: Facts, logbook: Logbook) -> str:
 CAME_WITH = SHARED["came-with"][1]["help"]
 SETTING = Told(
     kind=setting.KIND,
-    help="""What was set: propeller pitch, timing, rigging, idle mixture; from then on a dated fact, and a trend.
+    help="""What was set: propeller pitch, timing, rigging, idle mixture.
+
+    From then on a dated fact, and a trend.
 
     \b
     setting idle-mixture tach=412.6 --of engine --set-to "rise of 25 rpm" --because "hunting at idle" --by "Your Name"
@@ -208,7 +210,7 @@ SETTING = Told(
 )
 CHANGE = Told(
     kind=change.KIND,
-    help="""A change of the aircraft, with your answer whether it is minor or major, and whom you asked.
+    help="""A change of the aircraft: minor or major, and whom you asked.
 
     A major one opens the flight-test phase that it names, and bars passengers until that is closed; one not decided
     bars them too. Nothing here decides it.
@@ -302,7 +304,9 @@ CHANGE = Told(
 )
 EQUIPMENT = Told(
     kind=equipment.KIND,
-    help="""An item that came in or went out, with its weight and its arm; or why a fitting changed neither.
+    help="""An item that came in or went out, with its weight and its arm.
+
+    Or why a fitting changed neither.
 
     \b
     equipment "second radio" --change in --weight "2.4 lb" --arm "14.0 in" --by "Your Name"
@@ -347,7 +351,9 @@ EQUIPMENT = Told(
 )
 STOCK = Told(
     kind=stock.KIND,
-    help="""What lies on the shelf, as counted today: the newest count of an item and a lot is the one that counts.
+    help="""What lies on the shelf, as counted today.
+
+    The newest count of an item and a lot is the one that counts.
 
     \b
     stock "oil filter" --amount 2 --lot 2605
@@ -383,7 +389,9 @@ STOCK = Told(
 )
 DIRECTIVE = Told(
     kind=directive.KIND,
-    help="""An airworthiness directive or a maker's letter, and your decision on it for one product of yours.
+    help="""A directive or a maker's letter, and your decision on it.
+
+    For one product of yours.
 
     Whether it applies is your own recorded decision: yes, `no: reason`, `not decided` or `reviewed, voluntary`.
 
@@ -516,7 +524,9 @@ DIRECTIVE = Told(
 )
 SEARCH = Told(
     kind=search.KIND,
-    help="""That you searched for directives and letters: where, for which products, and what was found.
+    help="""That you searched for directives and letters, and what was found.
+
+    Where, and for which products.
 
     \b
     search "the authority's public list" --products aircraft,engine,propeller --results "SL-12" --by "Your Name"
@@ -651,7 +661,7 @@ def _write(
     on = desk.entry_day()
     names, meter_words = split_words(words)
     if len(names) > 1:
-        raise Misused(f"`{names[1]}` is a word too many: what belongs together stands in quotes")
+        raise Misused(f"`{names[1]}` is a word too many: write what belongs together in quotes")
     logbook = desk.logbook()
     options = {key.replace("_", "-"): value for key, value in given.items()}
     facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None})
