@@ -524,7 +524,7 @@ DIRECTIVE = Told(
 )
 SEARCH = Told(
     kind=search.KIND,
-    help="""That you searched for directives and letters, and what was found.
+    help="""A search for directives and letters, and what was found.
 
     Where, and for which products.
 
