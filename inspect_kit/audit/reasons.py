@@ -13,7 +13,7 @@ from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
-from inspect_kit.model.record import NOT_NEEDED, FindingRecord, Installed, Page, Record
+from inspect_kit.model.record import FLOWN, NOT_NEEDED, FindingRecord, Installed, Page, Record
 
 FINDING = "may wait because"
 
@@ -34,8 +34,13 @@ def _of(record: Record) -> Iterator[Problem]:
         yield _none(check.place, "flight-check: not needed", check.words)
     if isinstance(record, Installed | Equipment) and record.no_change and says_nothing(record.no_change):
         yield _none(place_of(record, "no change"), "no change", record.no_change)
+    if check is not None and check.word == FLOWN and says_nothing(check.words):
+        yield Problem(check.place, f"flight-check: `{check.words[:40]}` says nothing of how it went")
     if isinstance(record, Directive):
         yield from _answer(record, record.applies)
+        for key, words in (("done", record.done), ("done-by", record.done_by)):
+            if words and says_nothing(words):
+                yield Problem(place_of(record, key), f"{key}: `{words[:40]}` says nothing of it")
     if isinstance(record, FindingRecord):
         yield from _finding(record.finding, place_of(record, FINDING))
     for finding in record.findings if isinstance(record, Page) else ():

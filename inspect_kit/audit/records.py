@@ -17,6 +17,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
+from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.lines import place_of
@@ -110,9 +111,27 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
             yield Problem(place_of(record, "date"), f"date: {record.date} is in the future")
         if record.entered is not None and record.entered > today:
             yield Problem(place_of(record, "entered"), f"entered: {record.entered} is in the future")
+        for place, key, date in _told_done(record):
+            if date > today:
+                yield Problem(place, f"{key}: {date} is in the future")
     for page in names.logbook.pages:
         if page.begun > today:
             yield Problem(place_of(page, "begun"), f"begun: {page.begun} is in the future")
+
+
+def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:
+    """What a record says was done on a day that is not its own: a flight, a finding put right, a directive."""
+    check = record.flight_check
+    if check is not None and check.date is not None:
+        yield check.place, "flight-check: done", check.date
+    if isinstance(record, Directive) and record.done_on is not None:
+        yield place_of(record, "done-on"), "done-on", record.done_on
+    findings = record.findings if isinstance(record, Page) else ()
+    for finding in (record.finding,) if isinstance(record, FindingRecord) else findings:
+        if finding.cleared is not None:
+            yield finding.place, "cleared", finding.cleared.date
+    for reference, cleared in record.cleared.items() if isinstance(record, Page) else ():
+        yield place_of(record, "clears", reference), "clears", cleared.date
 
 
 def references(names: Known) -> Iterator[Problem]:

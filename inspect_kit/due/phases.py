@@ -15,7 +15,8 @@ from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.pilots import is_pilot
-from inspect_kit.model.record import FLOWN, REQUIRED, Record
+from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
 from inspect_kit.noun import dataclass
 
 Opening = Phase | Change
@@ -95,7 +96,9 @@ def no_passengers(book: Chronicle) -> NoPassengers:
 def _decided(book: Chronicle) -> tuple[Change, ...]:
     """The changes without those that a later record decided anew."""
     changes = book.logbook.of_kind(Change)
-    answered = {change.of for change in changes}
+    order = {change.name: at for at, change in enumerate(changes)}
+    # Only what came later decides anew: two that name each other would both be gone.
+    answered = {change.of for change in changes if order.get(change.of, len(changes)) < order[change.name]}
     return tuple(change for change in changes if change.name not in answered)
 
 
@@ -128,8 +131,10 @@ def _order(book: Chronicle, record: Record) -> tuple[object, int, str]:
 def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Phase], at: Record | None) -> PhaseState:
     """How a phase stands at a record, or now."""
     rule = book.logbook.aircraft.phases.get(name)
-    asked = [opening.hours for opening in openings if opening.hours is not None]
-    hours = max(asked, default=rule.hours if rule else None)
+    # One that says nothing owes what the limitations ask for: a later opening with fewer hours takes none of them away.
+    usual = rule.hours if rule else None
+    told = [usual if opening.hours is None else opening.hours for opening in openings]
+    hours = max((each for each in told if each is not None), default=None)
     closing = next((flight for flight in reversed(flights) if flight.closes), None)
     until = at or closing
     # Hours count from the latest opening: what was flown before a change shows nothing of it.
@@ -212,7 +217,8 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
     for record in records:
         own = record.flight_check
         old = record.date <= built if isinstance(record, Setting) else record.date < first
-        asked = own is None and not old and record.name in disturbing
+        unsaid = own is None or (own.word == NOT_NEEDED and says_nothing(own.words))
+        asked = unsaid and not old and record.name in disturbing
         if own is not None and own.word == FLOWN and own.pilot is not None and not is_pilot(own.pilot.kind):
             text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
             yield Unflown(record=record, text=text)
@@ -241,7 +247,7 @@ def _answered(record: Record, records: list[Record]) -> bool:
     """Whether another record says that it was flown (naming it, or naming none) or why it need not be (naming it)."""
     for other in records:
         answer = other.flight_check
-        if answer is None or answer.word == REQUIRED or other is record:
+        if answer is None or answer.word == REQUIRED or other is record or says_nothing(answer.words):
             continue
         if answer.word == FLOWN and not answer.of and answer.date is not None:
             named = answer.date >= record.date

@@ -361,3 +361,42 @@ class TestAskedByTheCommands:
         made = run(wren, *self.CABLE, *self.BY, "--flight-check", answer, on=TODAY)
         assert (made.code, made.out) == (2, "")
         assert f"--flight-check: {told}" in made.err or told in made.err
+
+
+def test_a_phase_that_is_open_is_not_made_shorter_by_opening_it_again(run: Run, wren: Path) -> None:
+    """40 h are owed; a change of 5 h, or a slip, does not take them away."""
+    for name, text in {
+        "2026-11-01-again": "kind: phase\ndate: 2026-11-01\nopens: flight-test\nhours: 1\nby: Wilma Fieldfare\n",
+        "2026-11-02-change": "kind: change\ndate: 2026-11-02\nwhat: exhaust\nanswer: major\nasked: the FSDO\n"
+        "phase: flight-test\nhours: 5\nby: Wilma Fieldfare\n",
+    }.items():
+        entered(wren, name, text)
+        assert barred(run, wren)[0]["hours"] == 40
+    none = "kind: phase\ndate: 2026-11-03\nopens: after-change\nhours: 0\nby: Wilma Fieldfare\n"
+    entered(wren, "2026-11-03-none", none)
+    assert "hours: are more than none" in run(wren, "verify").err
+
+
+def test_two_changes_that_decide_each_other_are_not_both_gone(run: Run, wren: Path) -> None:
+    change = "kind: change\ndate: 2026-11-01\nwhat: exhaust\nasked: the FSDO\nby: Wilma Fieldfare\nanswer: "
+    entered(wren, "2026-11-01-a", f"{change}not decided\nof: 2026-11-01-b\n")
+    entered(wren, "2026-11-01-b", f"{change}major\nphase: after-change\nhours: 5\nof: 2026-11-01-a\n")
+    assert "after-change" in {each.get("phase") for each in barred(run, wren)}
+
+
+def test_a_major_change_of_which_nothing_is_said(run: Run, wren: Path) -> None:
+    change = "kind: change\ndate: 2026-11-01\nwhat: exhaust\nasked: the FSDO\nby: Wilma Fieldfare\nanswer: major\n"
+    nothing = "phase: after-change\nentry: n/a\narea: '-'\nnotice: tbd\nconcurrence: none\n"
+    entered(wren, "2026-11-01-a", change + nothing)
+    told = json.loads(run(wren, "due", "--json", on=ON).out)["reasons"]
+    assert any("the entry made before the flight" in each["text"] for each in told)
+
+
+@pytest.mark.parametrize(
+    "answer",
+    ["{not needed: n/a, of: [2026-10-03-pitch]}", f"{{done: 2026-10-04, pilot: {PILOT}, words: '-'}}"],
+)
+def test_an_answer_that_says_nothing_is_no_flight_check(run: Run, wren: Path, answer: str) -> None:
+    words = f"kind: work\ndate: 2026-10-05\ntext: x\nby: Wilma Fieldfare\nflight-check: {answer}\n"
+    entered(wren, "2026-10-05-work", words)
+    assert "a flight check is required and not recorded as flown" in run(wren, "due", "--all").out

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from inspect_kit.model.kind import CHOICE, ID, NUMBER, RECORD, RECORDS, TEXT, Key, Kind
+from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -43,12 +44,14 @@ class Change(Record):
             "notice to the FSDO": self.notice,
             "concurrence of the FSDO": self.concurrence,
         }
-        return tuple(name for name, value in told.items() if not value) if self.answer == MAJOR else ()
+        return tuple(name for name, value in told.items() if says_nothing(value)) if self.answer == MAJOR else ()
 
 
 def _faults(record: Change) -> Iterator[tuple[str, str]]:
     if record.answer != NOT_DECIDED and not record.asked:
         yield "answer", "says whom the owner asked: `asked` is missing (`nobody` is an answer)"
+    if record.hours is not None and record.hours <= 0:
+        yield "hours", "are more than none: leave the key out where the limitations say how many"
     if record.answer == MAJOR and not record.phase:
         yield "answer", "a major change is flown in a phase of aircraft.yaml: `phase` is missing"
 

@@ -43,6 +43,8 @@ def _faults(record: Phase) -> Iterator[tuple[str, str]]:
         for key in ("hours", "area"):
             if getattr(record, key):
                 yield key, "is said where the phase opens"
+    if record.hours is not None and record.hours <= 0:
+        yield "hours", "are more than none: leave the key out where the limitations say how many"
     if record.opens:
         for key in ("did", "demonstrated"):
             if getattr(record, key):
