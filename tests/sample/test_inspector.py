@@ -637,9 +637,23 @@ def test_a_vor_check_asks_place_and_error_every_30_days() -> None:
     """14 CFR 91.171: 30 days; 4 degrees on the ground or between two sets, 6 in the air; place, error, signature."""
     check = CURRENT["vor-check"]
     assert check.one("every") == "30 days"
-    assert check.all("reads") == ["place, words", "bearing error, deg, -6 to 6"]
+    error = "bearing error, deg, by vor-error at height above ground"
+    assert check.all("reads") == ["place, words", "height above ground, ft", error]
     assert "signature in the record" in check.text
-    assert "4 degrees" in check.one("caution")
+    assert "Between two sets more than 4 degrees" in check.one("caution")
+
+
+@pytest.mark.parametrize(
+    ("height", "error", "out"), [("0", "4", ""), ("0", "-5", "-4 to 4"), ("2500", "5", ""), ("2500", "6.5", "-6 to 6")]
+)
+def test_a_vor_error_is_out_by_where_it_was_read(run: Run, tmp_path, height: str, error: str, out: str) -> None:  # type: ignore[no-untyped-def]  # noqa: F811
+    """14 CFR 91.171(b): 4 degrees on the ground, 6 in the air."""
+    plane = tmp_path / "plane"
+    assert run(None, "new", str(plane), "--sample").code == 0
+    given = ["place=pump of Sandpiper Meadow", f"height above ground={height}", f"bearing error={error}"]
+    read = [word for value in given for word in ("--read", value)]
+    told = run(plane, "work", "vor-check", "tach=250.4", *read, "--by", "Hazel Quillfeather", on="2026-11-25")
+    assert (f"the limit is {out}" in told.err) if out else (told.code == 0), told.err
 
 
 def test_a_static_system_that_was_opened_owes_its_leak_test_alone() -> None:

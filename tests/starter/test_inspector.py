@@ -259,6 +259,9 @@ def test_the_vor_check_that_is_offered_can_be_used_as_it_stands(run: Run, tmp_pa
     text = page.read_text(encoding="utf-8")
     lines = [line[1:] for line in text.split("\n") if line.startswith(("#- [ ]", "#  - "))]
     assert "  - bars: flight under IFR by VOR" in lines
+    # On the ground 4 degrees hold; whoever checks in the air is told what to write.
+    assert "  - reads: bearing error, deg, -4 to 4" in lines
+    assert "write -6 to 6" in text
     assert "  - source: 14 CFR 91.171" in lines
     page.write_text(text + "\n".join([*lines, ""]), encoding="utf-8")
     verified = run(plane, "verify")
