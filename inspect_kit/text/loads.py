@@ -268,7 +268,8 @@ def _pairs(text: str, names: list[str], what: str, *, bare: bool = True) -> dict
         if equals:
             known = next((each for each in names if each == name.casefold()), None)
             if known is None:
-                raise Unreadable(f"no {what} is called `{name[:40]}`{did_you_mean(name.casefold(), names)}")
+                near = did_you_mean(name.casefold(), names) or (f": {', '.join(names)}" if names else "")
+                raise Unreadable(f"no {what} is called `{name[:40]}`{near}")
         elif not value:
             continue
         elif not bare:

@@ -199,6 +199,7 @@ def test_without_a_weighing_and_without_limits(run: Run, hangar: Path) -> None:
         (("--seats", "rear=170", "--fuel", "full"), "nobody sits in `front`"),
         (("--seats", "170,170,170", "--fuel", "full"), "`170` is one seat more than the aircraft has (2)"),
         (("--seats", "frnt=170", "--fuel", "full"), "no seat is called `frnt`; did you mean `front`?"),
+        (("--seats", "170", "--fuel", "left=10"), "no tank is called `left`: main, aft"),
         (("--seats", "170,front=150", "--fuel", "full"), "seat `front` is named twice"),
         (("--seats", "170 stone", "--fuel", "full"), "`stone` is no unit of a weight: lb or kg"),
         (("--seats", "heavy", "--fuel", "full"), "expected a weight with its unit"),
