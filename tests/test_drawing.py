@@ -1,10 +1,12 @@
-"""The drawing of what calls what in DEVELOPERS.md is the code, and its table of words has none that the code lacks.
+"""The drawing of what calls what in DEVELOPERS.md is the code; so is its list of modules, each by the first line of its
+docstring; and its table of words has none that the code lacks.
 
 `pytest tests/test_drawing.py --golden-update` draws it anew.
 """
 
 import ast
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ PAGE = ROOT.parent / "DEVELOPERS.md"
 BEGIN, END = "<!-- drawn by tests/test_drawing.py -->\n", "<!-- end of the drawing -->\n"
 # How a class is made and how a room is read late: used everywhere, and nothing of what the program does.
 TOOLS = {"late", "noun"}
+LISTED, LISTED_END = "<!-- listed by tests/test_drawing.py -->\n", "<!-- end of the list -->\n"
 ROOMS = ("scheduling", "plan", "replenishment", "visits")
 
 Calls = dict[str, set[str]]
@@ -73,14 +76,37 @@ def drawing() -> str:
     return "\n".join(lines)
 
 
-def test_the_drawing_is_the_code(request: pytest.FixtureRequest) -> None:
-    before, _, rest = PAGE.read_text(encoding="utf-8").partition(BEGIN)
-    drawn, end, after = rest.partition(END)
-    assert end, "DEVELOPERS.md has no drawing"
+def first_line(path: Path) -> str:
+    told = ast.get_docstring(ast.parse(path.read_text(encoding="utf-8"))) or ""
+    return " ".join(told.partition("\n\n")[0].split())
+
+
+def listed() -> str:
+    """Every module of every room, each by what its docstring begins with."""
+    lines = []
+    for room in sorted({path.parent for path in ROOT.rglob("*.py")}):
+        modules = sorted(path for path in room.glob("*.py") if not path.stem.startswith("__"))
+        if modules:
+            lines += ["", f"`{room.relative_to(ROOT.parent).as_posix()}`", ""]
+            lines += [f"- `{path.stem}`: {first_line(path)}" for path in modules]
+    return "\n".join([*lines[1:], ""])
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "made"), [(BEGIN, END, drawing), (LISTED, LISTED_END, listed)], ids=["drawing", "list"]
+)
+def test_the_drawing_is_the_code(request: pytest.FixtureRequest, begin: str, end: str, made: Callable[[], str]) -> None:
+    before, _, rest = PAGE.read_text(encoding="utf-8").partition(begin)
+    drawn, found, after = rest.partition(end)
+    assert found, "DEVELOPERS.md has lost its marks"
     if request.config.getoption("--golden-update"):
-        PAGE.write_text(before + BEGIN + drawing() + END + after, encoding="utf-8")
+        PAGE.write_text(before + begin + made() + end + after, encoding="utf-8")
         return
-    assert drawn == drawing(), "draw it anew with: pytest tests/test_drawing.py --golden-update"
+    assert drawn == made(), "draw it anew with: pytest tests/test_drawing.py --golden-update"
+
+
+def test_every_module_says_what_it_is() -> None:
+    assert [path.as_posix() for path in ROOT.rglob("*.py") if path.stem != "__init__" and not first_line(path)] == []
 
 
 def test_a_circle_is_seen() -> None:

@@ -1,4 +1,7 @@
-"""Directives against the checks whose arithmetic they use: one that comes later than its directive asks hides it."""
+"""Directives against the checks whose arithmetic they use: a check that comes later than asked would hide it.
+
+(What complies with a directive is said by `due.directives`: the last work that did its check.)
+"""
 
 import datetime as dt
 import re

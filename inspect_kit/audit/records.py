@@ -35,7 +35,9 @@ from inspect_kit.text.items import REF_PATTERN
 
 
 def dates(names: Known) -> Iterator[Problem]:
-    """File names with another date, entries before the deed, a past that is brought forward twice."""
+    """File names that begin with another date than the record's (any other name will do), entries before the deed, a
+    past that is brought forward twice.
+    """
     starts = names.logbook.of_kind(BroughtForward)
     certified = names.aircraft.certificate_date
     for record in names.logbook.records:

@@ -1,4 +1,7 @@
-"""Questions: each loads the store, asks one room, and shows the answer as a page or as JSON."""
+"""`due`, `visits`, `status`, `history`, `scope`, `report`, `verify`: each asks one room and shows a page or JSON.
+
+On one screen, or whole with `--all`, `--to` and `--json`.
+"""
 
 from __future__ import annotations
 

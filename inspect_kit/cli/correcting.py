@@ -1,4 +1,7 @@
-"""What was recorded, put right: an amendment beside a record, papers and photographs with it, an entry withdrawn."""
+"""`amend`, `attach`, `withdraw`: what was recorded is corrected.
+
+By an amendment beside a record, by papers and photographs with it, by taking an entry back.
+"""
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence

@@ -1,4 +1,4 @@
-"""Entries: hours and signatures, and what all entries are typed with. Each writes one new record, or nothing."""
+"""`hours`, `signature`, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Sequence

@@ -1,4 +1,4 @@
-"""What is fitted: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
+"""`install`, `remove`, `meter`: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
 
 from collections.abc import Mapping, Sequence
 from functools import partial

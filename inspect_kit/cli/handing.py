@@ -1,4 +1,4 @@
-"""What leaves the store for somebody else: a calendar, a table, the records that go with the aircraft."""
+"""`calendar`, `export`, `handover`: what leaves the store for somebody else."""
 
 import datetime as dt
 from pathlib import Path

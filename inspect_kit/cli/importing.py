@@ -1,4 +1,4 @@
-"""The past comes in: a paper or spreadsheet logbook, saved as CSV, one record a row."""
+"""`import`: the past comes in, a paper or spreadsheet logbook, saved as CSV, one record a row."""
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Sequence

@@ -1,4 +1,4 @@
-"""The job itself: start a page, walk it, sign it. (How it is walked is in `walking`, findings in `found`.)"""
+"""`start`, `walk`, `sign`: the job itself. (How it is walked is in `walking`, findings in `found`.)"""
 
 import contextlib
 import datetime as dt

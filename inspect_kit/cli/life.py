@@ -1,4 +1,4 @@
-"""Questions about the aircraft besides what is due: weight and balance, directives, trends."""
+"""`balance`, `directives`, `trend`, `parts`: questions about the aircraft besides what is due."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""The plan: of checks, of what an open page has left, beside other crews, and why a step is in it."""
+"""`plan`: of checks, of what an open page has left, beside other crews, and why a step is in it."""
 
 import datetime as dt
 from collections.abc import Iterator, Sequence

@@ -1,4 +1,4 @@
-"""The sheet: a page, or an inspection as it would be, for pen and gloves."""
+"""`sheet`: a page, or an inspection as it would be, for pen and gloves."""
 
 from pathlib import Path
 

@@ -1,4 +1,4 @@
-"""A store of one's own, and the tour through the whole job on a scratch copy of the sample."""
+"""`new` and `tour`: a store of one's own, and the tour through the whole job on a scratch copy of the sample."""
 
 import tempfile
 from importlib import resources

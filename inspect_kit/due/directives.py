@@ -160,8 +160,8 @@ def _words(text: str) -> str:
 
 
 def with_directives(logbook: Logbook) -> Logbook:
-    """The logbook with what its directives do to their checks: one that binds bars flight past its time, without grace
-    unless the directive gives one (14 CFR 39.7).
+    """The logbook with what its directives do to their checks: one that binds makes its check bar flight once it
+    is past due, without grace unless the directive gives one (14 CFR 39.7).
     """
     return logbook.once("with directives", lambda: _with_directives(logbook))
 

@@ -14,7 +14,7 @@ from inspect_kit.due.chronicle import Chronicle, Moment
 from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Removed
 from inspect_kit.noun import dataclass
 
-# More moves of one position on one day than this are taken as they are written.
+# All orders of the moves of one position on one day are tried, 720 for six; more (5,040 for seven) stay as written.
 MANY_MOVES = 6
 ZERO = Decimal(0)
 

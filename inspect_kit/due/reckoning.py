@@ -1,4 +1,4 @@
-"""When one check is due: every shape of interval, counted from what the records say.
+"""When one check is due: every shape of interval, and lives, counted from what the records say.
 
 The rules stand in words in README, "When it is due". Where the records leave something open, what makes the check due
 sooner counts; what they do not say makes it unknown.
@@ -24,8 +24,8 @@ from inspect_kit.noun import dataclass
 class Reckoned:
     """What follows for one check: due points, what it was last done, whether it is owed at once, and why.
 
-    `unknown` says what cannot be told, `brought` what cannot be told of the past brought forward, which is no reason
-    not to fly; `ended` that it will never be due again.
+    `unknown` says what cannot be told. `brought` says what cannot be told of a past that was brought forward, which is
+    no reason not to fly. `ended` is whether it will never be due again.
     """
 
     points: list[Point] = field(default_factory=list)

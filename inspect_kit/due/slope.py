@@ -13,6 +13,8 @@ from statistics import NormalDist, median
 from inspect_kit.noun import dataclass
 
 CONFIDENCE = 0.95
+# Three values cannot exclude a slope of zero with 95 % confidence: Kendall's S is 3 at most, and 1.96 standard
+# deviations of it are 3.75. Four can: 6 against 5.77 (the variance is n (n - 1) (2 n + 5) / 18).
 FEWEST_POINTS = 4
 
 
@@ -28,7 +30,7 @@ class Slope:
 
     @property
     def clear(self) -> bool:
-        """Whether it is clear of noise: at least four points, and zero outside the interval."""
+        """Whether it is clear of noise: at least `FEWEST_POINTS`, and zero outside the interval."""
         return self.points >= FEWEST_POINTS and self.low * self.high > 0
 
     def at(self, x: float) -> float:

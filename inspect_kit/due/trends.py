@@ -1,9 +1,8 @@
-"""Readings that mean something: what each label of a check read over the years, and when its limit will be reached.
+"""Series of readings and of settings over the years, their slopes, and when a limit will be reached.
 
 A reading belongs to its check, its label and the part it was taken on: a new part, an overhaul or a repair begins a new
-series. The part is the
-one in the position called like the label (`cylinder 3` in `cylinder-3`), else in the position that the check counts on,
-else in the one with whose id the check's own begins (`battery-capacity` in `battery`).
+series. The part is the one in the position called like the label (`cylinder 3` in `cylinder-3`), else in the position
+that the check counts on, else in the one with whose id the check's own begins (`battery-capacity` in `battery`).
 """
 
 import datetime as dt
@@ -385,9 +384,9 @@ def _reached(
         return None
     last = taken[-1].at
     # Reached now: at the limit or past it by the line, whatever was read last, or by what was read last itself.
-    left, unread = float(limit) - slope.at(last), float(limit - taken[-1].value)
-    there = left * slope.slope <= 0 or unread * slope.slope <= 0
-    ways = [0.0 if there else left / each for each in (slope.low, slope.slope, slope.high)]
+    by_line, by_last = float(limit) - slope.at(last), float(limit - taken[-1].value)
+    there = by_line * slope.slope <= 0 or by_last * slope.slope <= 0
+    ways = [0.0 if there else by_line / each for each in (slope.low, slope.slope, slope.high)]
     early, likely, late = sorted(ways)
     if forecast is not None:
         dates = [_when(forecast, last + more, which) for which, more in enumerate((early, likely, late))]

@@ -42,7 +42,7 @@ def only_inspector(logbook: Logbook, job: str) -> str:
 
 
 def doer_of(page: Worksheet, entry: Entry) -> str:
-    """Who did what a box asks: as written under it, else the page's inspector."""
+    """Who did what a box asks: as written under it, else the page's inspector. (`signing` adds: else the signer.)"""
     return entry.by or page.inspector
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import field
 from decimal import Decimal
 
+from inspect_kit.inspection.people import doer_of
 from inspect_kit.model.aircraft import InspectionRule, Person, plain_name
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
@@ -52,7 +53,7 @@ class Request:
 
     def doer(self, entry: Entry) -> str:
         """Who did what a box says: whoever is named there, else the inspector of the page, else the signer."""
-        return entry.by or self.page.inspector or (self.signer.name if self.signer else "")
+        return doer_of(self.page, entry) or (self.signer.name if self.signer else "")
 
     def is_known(self, name: str) -> bool:
         """Whether a name is one of the people of aircraft.yaml or of the helpers of this page."""

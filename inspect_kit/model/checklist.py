@@ -224,7 +224,7 @@ class Check:
     `when` is before, open or closed; `closed_except` names the panels of `closed except` (then `when` is open).
     `once_date` stands for `once: 2027-05-31`. `disturbs` names what doing it disturbs. `bars` is None where the
     checklist does not say. `costs` is what one doing costs besides one's own hours, in the owner's currency, or None.
-    `unread` names keys that could not be read: such a check is never silently due later.
+    `unread` names keys that could not be read, as `text.checklist` says: such a check is unknown, never not due.
     """
 
     id: str

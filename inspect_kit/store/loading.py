@@ -1,8 +1,9 @@
 """All that a store says, in one value: bytes from the disk, texts to the readers, nouns into one Logbook.
 
-`load` reads the disk; `would_be` answers from the same files with some of them as they would be written, so that a
-command can ask what its entry would do before it writes it. Both go one way: each file to what is read from it, and all
-of that to one logbook, in which seals are checked, signatures judged, and amendments laid over what they name.
+A store is only text: nothing here depends on who wrote it, a command or an editor. `load` reads the disk; `would_be`
+answers from the same files with some of them as they would be written, so that a command can ask what its entry would
+do before it writes it. Both go one way: each file to what is read from it, and all of that to one logbook, in which
+seals are checked, signatures judged, and amendments laid over what they name.
 """
 
 from collections.abc import Iterable, Iterator, Mapping

@@ -37,12 +37,13 @@ ENTRY = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?(?:format|kind|panel|job)[ \t]*:|^[ 
 RECORD = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[a-z]")
 # As much of a file as is looked at to know it.
 GLANCE = 4096
+# A store is read anew so often while somebody writes in it; then it says so.
 TRIES = 5
 # Never through a link; without O_NONBLOCK a named pipe would hold us for ever.
 PLAINLY = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
 
 Stamp = tuple[int, int, int, int]
-# Told now and then how far a long reading has come: what is being done, how many files are done, of how many.
+# Told every so many files how far a long reading has come: what is being done, how many files are done, of how many.
 Watch = Callable[[str, int, int], None]
 EACH = 500
 

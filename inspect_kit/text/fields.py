@@ -16,6 +16,7 @@ from inspect_kit.text.source import CONTROL, TURNING, odd_character, split_lines
 # The libyaml parser gives the same events, only sooner; a wheel without it still works.
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
+# What nests so deep is nobody's record (the deepest file of the sample has five), and would exhaust the reader.
 DEEPEST = 20
 # A number sign that was meant as one: a comment has a blank behind it.
 CUT = re.compile(r"[ \t]+(#[0-9])")

@@ -34,6 +34,7 @@ WRAPS = "*_`\"'“”„‘’‚´«»‹›<>[](){}ˋ｀［］（）\u00ad\u20
 CLOSING = ")]}»”’‘］）"
 STRUCK = re.compile(r"~~|<(?:s|del|strike)>", re.IGNORECASE)
 TAG = re.compile(r"</?(?:b|i|em|strong|u|code|p|li)>", re.IGNORECASE)
+# Longer than any key with a slip in it; what is looked at of a long line stays short by it.
 LONGEST_KEY = 60
 
 

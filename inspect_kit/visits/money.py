@@ -86,7 +86,7 @@ def worth(check: Check, money: Money) -> float:
 
 
 def is_guarded(check: Check, money: Money) -> bool:
-    """Whether it is never pulled forward, as nobody knows what that would give away."""
+    """Whether it is pulled forward only near its limit (`question.Rule.earliest`): nobody knows what it would cost."""
     return is_dear(check) and money.minutes(check) is None
 
 

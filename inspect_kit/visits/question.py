@@ -24,6 +24,7 @@ from inspect_kit.visits.subjects import Subject
 OUTSIDE_FACTOR = 4
 # A visit in the flying season counts so many times, so that work is pulled out of it where that gives little away.
 SEASON_FACTOR = 3
+# So many times at most days are added on which a limit leaves no other: each time adds at least one.
 EXTRA_DAYS = 60
 # What is guarded is done by choice only so near to a limit: in the last part of its interval, and no more than so much
 # ahead. A twentieth of 2,000 h would be a year of flying given away.
@@ -37,7 +38,7 @@ LIKELY_USE, BOTH_USES = (False,), (False, True)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Given:
-    """An interval part that is given away by doing an item early: its share, and the same in the limit's own words."""
+    """The part of an interval that is given away by doing an item early: its share, and in the limit's own words."""
 
     share: float
     left: Decimal
@@ -121,7 +122,7 @@ class Rule:
         return min(choices, key=lambda given: given.share, default=None)
 
     def earliest(self, last: int) -> int:
-        """The first slot at which what is guarded may be done by choice: its last one, or near a limit of its."""
+        """The first slot at which what is guarded may be done by choice: its latest one, or one near a limit."""
         return self._first_near(
             last, lambda given: given.share <= LAST_PART and given.left <= LAST_USE.get(given.unit, 0)
         )

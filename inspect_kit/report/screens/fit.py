@@ -1,4 +1,8 @@
-"""How much of an answer fits a screen of 24 lines of 80 cells, whatever it is shown on."""
+"""How much of an answer fits a screen of 24 lines (23 and the prompt) of 80 cells, whatever it is shown on.
+
+What is never cut (reasons, past due, not to be used) is each screen's to say: `due.reason_lines`, which serves `status`
+too, `due._head` and `due._pressing`.
+"""
 
 from collections.abc import Callable, Iterator, Sequence
 
