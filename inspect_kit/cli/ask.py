@@ -1,4 +1,4 @@
-"""`due`, `visits`, `status`, `history`, `scope`, `report`, `verify`: each asks one room and shows a page or JSON.
+"""`due`, `status`, `history`, `scope`, `report`, `verify`: each asks one room and shows a page or JSON.
 
 On one screen, or whole with `--all`, `--to` and `--json`.
 """
