@@ -13,8 +13,7 @@ from click.shell_completion import CompletionItem
 from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.words import refuse_empty
 
-# By name: the module, and the summary. The function is called like the command, with an underscore where Python keeps
-# the word for itself.
+# By name: the module that declares it, by itself or in its own COMMANDS, and the summary.
 COMMANDS: dict[str, tuple[str, str]] = {
     "tour": ("setup", "The whole job, shown on a scratch copy of the sample."),
     "new": ("setup", "A store of your own: checklists, your aircraft, what is due first."),

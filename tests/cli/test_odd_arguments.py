@@ -225,10 +225,13 @@ def test_the_options_of_the_program_itself(run: Run, paged: Path, option: str) -
 
 def test_no_command_is_forgotten() -> None:
     """Every command that a module of `cli` declares stands in the table of commands, under its own name."""
+    modules = [
+        importlib.import_module(f"inspect_kit.cli.{path.stem}") for path in Path(commands.__file__).parent.glob("*.py")
+    ]
     declared = {
         found.name
-        for path in Path(commands.__file__).parent.glob("*.py")
-        for found in vars(importlib.import_module(f"inspect_kit.cli.{path.stem}")).values()
+        for module in modules
+        for found in (*vars(module).values(), *vars(module).get("COMMANDS", ()))
         if isinstance(found, click.Command) and found is not cli
     }
     assert declared == set(cli.commands)
