@@ -16,6 +16,7 @@ from inspect_kit.due.directives import APPLIES
 from inspect_kit.due.directives import directives as directives_of
 from inspect_kit.due.shelf import shelf
 from inspect_kit.errors import NO, Misused
+from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.loads import Loading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import durations
@@ -110,6 +111,8 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
         asked = logbook.id_now(name)
         words = {each: {each.id, each.check, each.label, each.position, each.serial} for each in answer.trends}
         chosen = [each for each in answer.trends if {asked, name} & words[each]]
+        if not chosen and any(each.setting == asked for each in logbook.of_kind(Setting)):
+            raise Misused(f"`{name}` was set to no number, so it has no trend: `inspect-kit status --all` shows it")
         if not chosen:
             known = {word for each in words.values() for word in each if word}
             raise Misused(f"nothing that was read is called `{name}`{near_or_find(name, sorted(known))}")

@@ -1,7 +1,7 @@
 """Records whose kind is told by a table of keys, told at the command line: a question for every fact not given.
 
-What was set, changed, fitted or stocked, a directive and a search for them. A new one is an entry of TOLD; its keys
-are those of its kind, and what it writes is a record that a person could have written.
+What was set, changed, fitted or stocked, a directive and a search for them. A new one is a `Told` among COMMANDS; its
+keys are those of its kind, and what it writes is a record that a person could have written.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence

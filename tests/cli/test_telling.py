@@ -77,6 +77,14 @@ class TestSetting:
         assert made.code == 0, made.err
         assert "flight check" not in made.err
 
+    def test_what_was_set_in_words_has_no_trend(self, run: Run, wren: Path) -> None:
+        words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "rich", "--because", "hunting", *BY)
+        assert run(wren, "setting", "idle-mixture", *words, on=TODAY).code == 0
+        told = run(wren, "trend", "idle-mixture", on=TODAY)
+        assert told.code == 2
+        assert "`idle-mixture` was set to no number, so it has no trend: `inspect-kit status --all`" in told.err
+        assert "rich" in run(wren, "status", "--all", on=TODAY).out
+
     @pytest.mark.parametrize(
         ("words", "told"),
         [
