@@ -270,7 +270,7 @@ def _refuse_signed_before(loaded: store.Loaded, logbook: Logbook, page: Workshee
         same = (record.sheet, record.begun) == (page.name, page.begun)
         if record.seal and record.seal.page and (same or record.seal.worksheet == digest):
             told = f"this page was signed already as {record.place.file}"
-            raise Refused(f"not signed: {told}; what was done since is written on a page of its own, or with `work`")
+            raise Refused(f"not signed: {told}; write what was done since on a page of its own, or with `work`")
 
 
 def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: Way) -> Request:

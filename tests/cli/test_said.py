@@ -97,7 +97,7 @@ def test_the_past_of_an_inspection_is_asked_in_one_go(run: Run, tmp_path: Path) 
     made = run(None, "new", str(own), typed=(*whole, "maybe", "yes", "14 March 2026, 380.2, log 3", "=", "."))
     assert made.code == 0, made.err
     assert "expected yes or no" in made.err
-    assert "\n  After `Battery capacity test begun` on 2026-03-14: last done" in made.err
+    assert "\n  After `Battery capacity test` on 2026-03-14: last done" in made.err
     now = items(run, own)
     for name in ("tools-counted", "oil-screens", "battery-discharge", "battery-capacity"):
         assert now[name]["last"]["date"] == "2026-03-14", name  # type: ignore[index]
