@@ -9,7 +9,6 @@ from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Amendment, Field, Page, Record
-from inspect_kit.text.record_out import reading_text
 
 # The place of a finding: one of the two.
 PLACES = {"check": CHECK, "panel": PANEL}
@@ -40,6 +39,9 @@ def _following(names: Known) -> Iterator[Problem]:
         for each in anew(names.logbook, name):
             where = place_of(each.amendment, "instead", "reads")
             reading = each.reading
+            # The writers of files, and YAML below them, are wanted by hardly any store.
+            from inspect_kit.text.record_out import reading_text
+
             told = f"`{reading.label}: {reading_text(reading.value, reading)}`"
             told = f"what follows from these readings is not amended with them: under `{reading.check}` say also {told}"
             yield Problem(where, each.refused or told)

@@ -22,7 +22,6 @@ from inspect_kit.model.record import Page
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Entry, Loose, Worksheet
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.spelling import Keys, flat, spellings
-from inspect_kit.text.worksheet import KNOWN
 
 
 def fronts(names: Known) -> Iterator[Problem]:
@@ -197,6 +196,9 @@ def _readings(check: Check, written: Iterable[Reading]) -> Iterator[Problem]:
     for reading in written:
         reads = asked.get(reading.label)
         if reads is None:
+            # The readers of files, and YAML below them, are wanted by hardly any store.
+            from inspect_kit.text.worksheet import KNOWN
+
             hint = did_you_mean(reading.label, (*asked, *KNOWN))
             told = f"`{reading.label}` is no reading that `{check.id}` asks for, and no key of a box{hint}"
             yield Problem(reading.place, told)

@@ -30,8 +30,7 @@ from inspect_kit.model.record import (
     Record,
     Signature,
 )
-from inspect_kit.text.grammar import did_you_mean
-from inspect_kit.text.items import REF_PATTERN
+from inspect_kit.text.grammar import REF_PATTERN, did_you_mean
 
 
 def dates(names: Known) -> Iterator[Problem]:

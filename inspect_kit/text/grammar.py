@@ -18,6 +18,7 @@ from inspect_kit.model.finding import Fix
 T = TypeVar("T")
 
 ID_PATTERN = r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*"
+REF_PATTERN = r"[^\s`/\\#][^`/\\#]*#F[0-9]{1,5}"
 CODE_PATTERN = r"[a-z][0-9]{0,3}(?:\.[0-9]{1,3})?"
 # Neither 0 and o nor 1, i and l: a code is read from paper and typed again.
 CODE_ALPHABET = "23456789bcdfghjkmnpqrstvwxz"

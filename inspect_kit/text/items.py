@@ -18,7 +18,7 @@ from dataclasses import field
 
 from inspect_kit.noun import dataclass
 from inspect_kit.text.fields import Mapping, front_matter, read_yaml
-from inspect_kit.text.grammar import ID_PATTERN, LONGEST_ID, did_you_mean
+from inspect_kit.text.grammar import ID_PATTERN, LONGEST_ID, REF_PATTERN, did_you_mean
 from inspect_kit.text.source import Source, Value, odd_character, split_lines
 from inspect_kit.text.spelling import (
     ARROWS,
@@ -35,7 +35,6 @@ from inspect_kit.text.spelling import (
 
 TAB = 4
 VERBS = ("remove", "refit", "make", "undo")
-REF_PATTERN = r"[^\s`/\\#][^`/\\#]*#F[0-9]{1,5}"
 # Boxes that mean one thing, whatever was typed or an editor made of it; the second x is the Cyrillic one.
 OPEN_BOX = r"\[[\s_]{0,4}\]|\(\s?\)|☐"
 TICKED_BOX = r"\[\s{0,4}[xXхХ×✓✔☑]\s{0,4}\]|\(\s?[xXхХ×✓✔]\s?\)|[☑✅✓✔]"

@@ -23,8 +23,7 @@ from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Finding, F
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
-from inspect_kit.text.grammar import Unreadable
-from inspect_kit.text.items import REF_PATTERN
+from inspect_kit.text.grammar import REF_PATTERN, Unreadable
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_values import parse_cleared, parse_recheck, split_reading
 from inspect_kit.text.source import Value

@@ -38,6 +38,7 @@ def test_no_command_is_read_for_what_is_said_of_all(words: tuple[str, ...]) -> N
 
 def test_an_answer_in_a_pipe_reads_neither_searches_nor_rich() -> None:
     assert not read("due") & {*SEARCHES, "rich.console"}
+    assert "yaml" not in read("due"), "everything was kept by the first of the two"
     assert not read("status") & {*SEARCHES, "rich.console"}
 
 
