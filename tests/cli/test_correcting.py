@@ -208,6 +208,12 @@ class TestWithdraw:
         assert made.code == 0, made.err
         return hangar / made.out.strip().splitlines()[0]
 
+    @pytest.mark.parametrize("name", ["2026", "records/2026", "2026-09"])
+    def test_a_year_alone_names_no_record(self, run: Run, hangar: Path, name: str) -> None:
+        """The past that was brought forward is the only record of the year, and it was taken back."""
+        said = f"no record is called `{name.removeprefix('records/')}`"
+        refused(run, hangar, lambda: run(hangar, "withdraw", name, "--text", "a slip", "--by", ADA), said)
+
     def test_it_counts_for_nothing_and_is_kept_whole(self, run: Run, hangar: Path, tmp_path: Path) -> None:
         before = run(hangar, "due", "--json").out
         record = self.entry(run, hangar)
