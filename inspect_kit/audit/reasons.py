@@ -13,7 +13,7 @@ from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
-from inspect_kit.model.record import FLOWN, NOT_NEEDED, FindingRecord, Installed, Page, Record
+from inspect_kit.model.record import FLOWN, NOT_NEEDED, FindingRecord, Installed, MeterChange, Page, Record
 
 FINDING = "may wait because"
 
@@ -36,6 +36,8 @@ def _of(record: Record) -> Iterator[Problem]:
         yield _none(place_of(record, "no change"), "no change", record.no_change)
     if check is not None and check.word == FLOWN and says_nothing(check.words):
         yield Problem(check.place, f"flight-check: `{check.words[:40]}` says nothing of how it went")
+    if isinstance(record, MeterChange) and record.how_known and says_nothing(record.how_known):
+        yield _none(place_of(record, "unrecorded"), "unrecorded.how-known", record.how_known)
     if isinstance(record, Directive):
         yield from _answer(record, record.applies)
         for key, words in (("done", record.done), ("done-by", record.done_by)):
