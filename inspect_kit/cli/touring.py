@@ -36,6 +36,8 @@ PLAUSIBLE = {
     "left tank time": Decimal(255),
     "right tank time": Decimal(262),
     "temperature": Decimal(59),
+    "height above ground": Decimal(0),
+    "bearing error": Decimal(2),
 }
 # The one reading that is out of limits: of the cylinder whose trend was shown, and what it reads after it was mended.
 WEAK_LABEL, WEAK, MENDED = "cylinder 3", "54", "72"

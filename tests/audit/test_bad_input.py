@@ -66,7 +66,7 @@ def test_an_empty_store(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> N
     (tmp_path / "records").mkdir()
     assert told(capsys, tmp_path, "due") == (
         "exit 3\nrecords/aircraft.yaml: is missing: no answer can be given without the aircraft\n"
-        "inspect-kit: without a readable records/aircraft.yaml no answer can be given"
+        "inspect-kit: without a readable records/aircraft.yaml no answer can be given: mend what is named above"
     )
 
 

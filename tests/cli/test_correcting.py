@@ -89,8 +89,8 @@ class TestAmend:
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words, "--text", "t", *WHO), said)
 
     def test_nobody_there_to_answer(self, run: Run, hangar: Path, sealed: Path) -> None:
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "--text is missing")
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "--text is missing")
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "give it with --text")
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "give it with --text")
         refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
 
 

@@ -119,7 +119,7 @@ def test_work_with_a_reading_remarks_too(run: Run, hangar: Path) -> None:
     assert "2.0 h more on tach are written down. Reasons on record not to fly on 2026-11-01:" in done.err
 
 
-def test_the_bare_command_gives_the_first_lines_and_the_help_where_there_is_no_store(
+def test_the_bare_command_gives_the_first_lines_and_where_to_begin_where_there_is_no_store(
     run: Run, hangar: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bare = run(hangar)
@@ -129,7 +129,7 @@ def test_the_bare_command_gives_the_first_lines_and_the_help_where_there_is_no_s
     (tmp_path / "nowhere").mkdir()
     monkeypatch.chdir(tmp_path / "nowhere")
     nowhere = run(None)
-    assert (nowhere.code, "Usage: inspect-kit" in nowhere.out) == (0, True)
+    assert (nowhere.code, "inspect-kit new my-plane" in nowhere.out) == (0, True)
 
 
 @pytest.mark.parametrize(("columns", "width"), [(None, 80), ("60", 60), ("132", 132), ("wide", 80), ("5", 40)])

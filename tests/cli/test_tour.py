@@ -9,8 +9,9 @@ from tests.cli.conftest import Run
 def test_the_tour_goes_through(run: Run, tmp_path: Path) -> None:
     told = run(None, "tour", "--to", str(tmp_path / "report.html"))
     assert told.code == 0
-    # What the plan takes in of its own is said beside it; nothing else is.
-    assert all(line.startswith("Owed by this work itself, and taken in: ") for line in told.err.splitlines())
+    # What the plan takes in of its own is said beside it, and what comes after `start`; nothing else is.
+    beside = ("Owed by this work itself, and taken in: ", "Next: inspect-kit walk")
+    assert all(line.startswith(beside) for line in told.err.splitlines())
     assert "That was the whole job." in told.out
     assert "This loading stays inside the limits" in told.out
 

@@ -83,7 +83,7 @@ class TestNames:
 
     def test_a_page_without_an_inspector_asks_who_does_it(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "remove", front=FRONT.replace("inspector: Ada Bellcrank", "inspector: ____"))
-        sheet = walk(root, Hand(typed("2o")))
+        sheet = walk(root, Hand(typed("1o")))
         assert (sheet.entries[0].ticked, sheet.entries[0].by) == (True, ADA)
 
 

@@ -130,4 +130,4 @@ class TestWhatCannotBe:
 
     def test_a_date_on_a_part_that_carries_none(self, run: Run, hangar: Path) -> None:
         dated = lambda: run(hangar, "work", "oil", *WHO, "--good-until", "oil=2031-05-31")  # noqa: E731
-        refused(run, hangar, dated, "`oil` does not count as marked on a part")
+        refused(run, hangar, dated, "`oil` carries no date of its own (`every: as marked`): leave --good-until")

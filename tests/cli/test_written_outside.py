@@ -89,5 +89,6 @@ def test_a_new_store_in_the_folder_where_one_stands(run: Run, tmp_path: Path, mo
     again = run(None, "new", ".", *NEW)
     assert (again.code, again.err) == (
         2,
-        "inspect-kit: . is there already and is not empty: a new store needs a new folder\n",
+        "inspect-kit: . is there already and is not empty: a new store needs a new folder, so give "
+        "another name\n",
     )

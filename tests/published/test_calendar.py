@@ -35,7 +35,7 @@ def test_the_sample_is_read_back(run: Run, tmp_path: Path) -> None:  # noqa: F81
     # A calendar shows little room: what it is in the summary, all of its words in the description.
     pressures = found["Turnstone.001.tyre-pressures@inspect-kit"]
     assert str(pressures["SUMMARY"]) == "N0TS: Tyre pressures"
-    assert "Tyre pressures: all three wheels, through the fairing doors" in str(pressures["DESCRIPTION"])
+    assert "Tyre pressures: all three wheels, cold, through the fairing doors" in str(pressures["DESCRIPTION"])
     # Beyond any forecast it is told in words, not as the last day of the calendar.
     trend = str(found["Turnstone.001.compression_2fcylinder-3@inspect-kit"]["DESCRIPTION"])
     assert "to more than ten years ahead" in trend
