@@ -12,7 +12,7 @@ def run() -> None:
     """Run one command; whoever interrupts while the program is still being read sees no traceback."""
     gc.set_threshold(VALUES_UNLOOKED)
     try:
-        from inspect_kit.cli.main import run as command
+        from inspect_kit.cli.main import run_command as command
 
         code = command()
     except KeyboardInterrupt:

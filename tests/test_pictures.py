@@ -19,8 +19,8 @@ from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection
 from inspect_kit.report import (
-    Hours,
     Page,
+    PlanClock,
     ReportFacts,
     due_screen,
     html,
@@ -166,7 +166,7 @@ def drawing_of(name: str, sample: Logbook, tmp_path: Path, monkeypatch: pytest.M
         "due": (due_screen(answer), "inspect-kit due", 24),
         "due-item": (item_page(answer, item), "inspect-kit due oil-change", 40),
         "plan": (
-            plan_screen(plan, sample, Hours(), what=f"Oil change, Spark plugs, {DAY}", ask=asked),
+            plan_screen(plan, sample, PlanClock(), what=f"Oil change, Spark plugs, {DAY}", ask=asked),
             f"inspect-kit {asked}",
             24,
         ),

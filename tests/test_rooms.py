@@ -131,3 +131,20 @@ def test_the_test_sees_a_wall_that_is_broken(tmp_path: Path) -> None:
     crooked.write_text("from inspect_kit.store import load\nimport yaml\n", encoding="utf-8")
     assert imported(crooked) == {"inspect_kit.store.load", "yaml"}
     assert "store" not in MAY_IMPORT["due"]
+
+
+# One page in four forms: the same verb in each.
+IN_EVERY_FORM = {"render"}
+
+
+def test_a_public_name_stands_for_one_thing() -> None:
+    """One idea, one name, one place; but a command is called like the answer that it asks for."""
+    places: dict[str, list[str]] = {}
+    for path in sorted(ROOT.rglob("*.py")):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if not isinstance(node, ast.ClassDef | ast.FunctionDef) or node.name.startswith("_"):
+                continue
+            if not any("click.command" in ast.unparse(each) for each in node.decorator_list):
+                places.setdefault(node.name, []).append(path.relative_to(ROOT).as_posix())
+    assert len(places) > 1000
+    assert {name: found for name, found in places.items() if len(found) > 1 and name not in IN_EVERY_FORM} == {}

@@ -60,14 +60,14 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.reference_names,
     records.clearances,
     records.marked_dates,
-    kinds.references,
+    kinds.kind_references,
     amendments.amendments,
     readings.readings,
     readings.without_limit,
     readings.numbers,
-    reasons.reasons,
+    reasons.empty_reasons,
     far.terms,
-    far.readings,
+    far.far_readings,
     same_day.same_day,
     same_day.twice_in,
     same_day.told_twice,
@@ -76,12 +76,12 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     phases.openings,
     phases.statements,
     meters.unknown_meters,
-    meters.readings,
+    meters.meter_readings,
     past.past,
     fittings.fittings,
     pages.fronts,
     pages.boxes,
-    pages.readings,
+    pages.page_readings,
 )
 
 
@@ -97,9 +97,9 @@ NOTED = (
     readings.readings,
     readings.without_limit,
     readings.numbers,
-    reasons.reasons,
+    reasons.empty_reasons,
     far.terms,
-    far.readings,
+    far.far_readings,
 )
 
 
@@ -120,10 +120,10 @@ def audit(logbook: Logbook, today: dt.date | None = None) -> tuple[Problem, ...]
 def audit_page(logbook: Logbook, page: Worksheet) -> tuple[Problem, ...]:
     """What an open page alone contradicts in the checklists and the records."""
     names = known(replace(logbook, pages=(page,)))
-    found = {problem for one in (pages.fronts, pages.boxes, pages.readings) for problem in one(names)}
+    found = {problem for one in (pages.fronts, pages.boxes, pages.page_readings) for problem in one(names)}
     return tuple(sorted(found, key=lambda problem: (problem.place, problem.message)))
 
 
 def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
     """The contradictions between meters, on which every total rests."""
-    return tuple(meters.readings(known(logbook)))
+    return tuple(meters.meter_readings(known(logbook)))

@@ -8,7 +8,7 @@ from inspect_kit.model.amended import TAKEN_BACK, IdNow, fields_of, newest, why_
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.record import Amendment, Field, Page, Record
+from inspect_kit.model.record import Amendment, Field, PageRecord, Record
 
 # The place of a finding: one of the two.
 PLACES = {"check": CHECK, "panel": PANEL}
@@ -59,16 +59,16 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
         faults.append(missing_ever(names, (CHECK,), below[0]))
     if faults in ([], [None]):
         faults = [why_not(written, field, value, names.logbook.id_now)]
-    if key == "reads" and faults == [None] and isinstance(written, Page) and isinstance(value, Reading):
+    if key == "reads" and faults == [None] and isinstance(written, PageRecord) and isinstance(value, Reading):
         faults = [
             _without_arithmetic(written, value, names.logbook.id_now) or _other_limit(names, record, written, value)
         ]
-    if key == "next" and faults == [None] and isinstance(written, Page):
+    if key == "next" and faults == [None] and isinstance(written, PageRecord):
         faults = [_next(names, written, names.logbook.id_now(below[0]))]
     yield from each_fault(where, faults, key)
 
 
-def _next(names: Known, written: Page, check: str) -> str | None:
+def _next(names: Known, written: PageRecord, check: str) -> str | None:
     """Why a record cannot say when a check is due next: it says no such date, and nobody would ask it for one."""
     now = names.logbook.id_now
     if check in map(now, written.next):
@@ -79,7 +79,7 @@ def _next(names: Known, written: Page, check: str) -> str | None:
     return None if marked else f"`{check}` does not count as marked on a part (`every: as marked`)"
 
 
-def _without_arithmetic(written: Page, value: Reading, now: IdNow) -> str | None:
+def _without_arithmetic(written: PageRecord, value: Reading, now: IdNow) -> str | None:
     """A value that was reckoned is not read anywhere: what it was reckoned from is amended, and it follows."""
     for old in written.readings:
         if (now(old.check), old.label) == (now(value.check), value.label) and old.reckoned and not value.reckoned:
@@ -87,7 +87,7 @@ def _without_arithmetic(written: Page, value: Reading, now: IdNow) -> str | None
     return None
 
 
-def _other_limit(names: Known, record: Amendment, written: Page, value: Reading) -> str | None:
+def _other_limit(names: Known, record: Amendment, written: PageRecord, value: Reading) -> str | None:
     """A reading is replaced, never its limit: one off a table follows from another reading that is replaced with it."""
     now = names.logbook.id_now
     check = now(value.check)

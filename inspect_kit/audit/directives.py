@@ -15,7 +15,7 @@ from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
 from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import DAYS_OF
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_once
 
@@ -101,7 +101,7 @@ def _asked_once(words: str) -> dt.date | tuple[Limit, ...] | None:
 def _done_since(names: Known, record: Directive, check: Check) -> bool:
     """Whether the check was done on the day of the decision or after it."""
     now = names.logbook.id_now
-    for page in names.logbook.of_kind(Page):
+    for page in names.logbook.of_kind(PageRecord):
         done = {now(each.check) for each in page.results if each.answer == DONE} | {now(each) for each in page.did}
         if page.date >= record.date and check.id in done:
             return True

@@ -8,7 +8,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.interval import CALENDAR_UNITS, UNITS, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import NEVER, times_too_far
-from inspect_kit.model.record import FindingRecord, Page
+from inspect_kit.model.record import FindingRecord, PageRecord
 
 RECHECK = "recheck"
 
@@ -18,7 +18,7 @@ def terms(names: Known) -> Iterator[Problem]:
     for record in names.logbook.records:
         if isinstance(record, FindingRecord):
             yield from _terms(record.finding.recheck, place_of(record, RECHECK))
-        elif isinstance(record, Page):
+        elif isinstance(record, PageRecord):
             for finding in record.findings:
                 yield from _terms(finding.recheck, finding.place)
             for result in record.results:
@@ -41,10 +41,10 @@ def _terms(limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
             yield Problem(place, f"{RECHECK}: {limit} {told}: is the number right?")
 
 
-def readings(names: Known) -> Iterator[Problem]:
+def far_readings(names: Known) -> Iterator[Problem]:
     """A number a thousand times its limit and more: within an open limit such as `at least 60` nothing else tells."""
     book = names.logbook
-    written = [(reading, reading.check) for record in book.of_kind(Page) for reading in record.readings]
+    written = [(reading, reading.check) for record in book.of_kind(PageRecord) for reading in record.readings]
     written += [(reading, entry.id) for page in book.pages for entry in page.checks for reading in entry.readings]
     for reading, of in written:
         check = book.checks.get(book.id_now(of))

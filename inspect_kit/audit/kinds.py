@@ -16,7 +16,7 @@ ELSEWHERE: Mapping[tuple[str, ...], Callable[[Known, str], str | None]] = {
 }
 
 
-def references(names: Known) -> Iterator[Problem]:
+def kind_references(names: Known) -> Iterator[Problem]:
     """Every key that holds ids or names of records."""
     for record in names.logbook.records:
         kind = kind_of(record)

@@ -8,7 +8,7 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
-from inspect_kit.model.record import BroughtForward, Hours, Inspection, MeterChange, Page
+from inspect_kit.model.record import BroughtForward, Hours, Inspection, MeterChange, PageRecord
 
 HOURS_OF_A_DAY = 24
 
@@ -27,11 +27,11 @@ def unknown_meters(names: Known) -> Iterator[Problem]:
                     yield from each_fault(place_of(record, "last", item), (unknown_meter(names, meter),), item)
         if isinstance(record, MeterChange):
             yield from each_fault(place_of(record, "meter"), (unknown_meter(names, record.meter),), "meter")
-        for meter in record.totals if isinstance(record, Page | PaperEntry) else ():
+        for meter in record.totals if isinstance(record, PageRecord | PaperEntry) else ():
             yield from each_fault(place_of(record, "totals", meter), (unknown_meter(names, meter),), "totals")
 
 
-def readings(names: Known) -> Iterator[Problem]:
+def meter_readings(names: Known) -> Iterator[Problem]:
     """Every meter through all records: backwards, too fast, or not what a sealed inspection says."""
     starts = {record.name for record in names.logbook.of_kind(BroughtForward)}
     for meter in names.aircraft.meters.values():

@@ -18,7 +18,7 @@ from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, 
 from inspect_kit.model.finding import NOT_DONE, Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import causes, deeds
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Entry, Loose, Worksheet
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.spelling import Keys, flat, spellings
@@ -101,7 +101,7 @@ def _not_standing(names: Known, entry: Entry) -> str | None:
         return names.no_finding(entry.id)
     if finding.cleared is not None:
         return f"the finding `{entry.id}` is cleared already in {finding.place}"
-    by = next((record for record in names.logbook.of_kind(Page) if entry.id in record.clears), None)
+    by = next((record for record in names.logbook.of_kind(PageRecord) if entry.id in record.clears), None)
     if by is None or entry.fix is None or entry.cleared is not None:
         return None
     return f"the finding `{entry.id}` is put off again, and is cleared already in {by.place.file}"
@@ -142,7 +142,7 @@ def _put_back(names: Known, page: Worksheet) -> Iterator[Problem]:
             yield Problem(entry.place, f"`{panel}` is ticked as {done} more often than as {before}")
 
 
-def readings(names: Known) -> Iterator[Problem]:
+def page_readings(names: Known) -> Iterator[Problem]:
     """Readings that are no number, that no check asks for, or with another bound than the checklist's."""
     for page in names.logbook.pages:
         for entry in page.checks:

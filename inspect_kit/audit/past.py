@@ -13,7 +13,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.interval import MONTHS, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Removed
+from inspect_kit.model.record import BroughtForward, Inspection, Installed, PageRecord, Removed
 from inspect_kit.noun import dataclass
 
 # An aircraft is inspected before its first certificate, but not for years.
@@ -88,7 +88,7 @@ def _done_later(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
     """Something last done on a day, which an older record says was done again after it."""
     for name, last in start.last.items():
         now = logbook.id_now(name)
-        for record in logbook.of_kind(Page):
+        for record in logbook.of_kind(PageRecord):
             did = {logbook.id_now(check) for check in record.did}
             did |= {record.inspection} if isinstance(record, Inspection) else set()
             if last.date is not None and now in did and last.date < record.date < start.date:

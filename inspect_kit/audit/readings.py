@@ -9,13 +9,13 @@ from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import judged
-from inspect_kit.model.record import Page, Record
+from inspect_kit.model.record import PageRecord, Record
 
 
 def readings(names: Known) -> Iterator[Problem]:
     """Of every record as amended; told at the amendment, where that is what brought the reading out of its limit."""
     book = names.logbook
-    for record in book.of_kind(Page):
+    for record in book.of_kind(PageRecord):
         for reading in unfound(book, record):
             told = f"{reading.label} of `{reading.check}` is {reading.last}, the limit is {reading.bound}"
             place = place_of_reading(book, record, reading)
@@ -28,7 +28,7 @@ def without_limit(names: Known) -> Iterator[Problem]:
     A record that a command wrote has the limit of its day beside each reading, and what was reckoned behind them.
     """
     book = names.logbook
-    for record in book.of_kind(Page):
+    for record in book.of_kind(PageRecord):
         found: set[str] | None = None
         for check, own in _bare(book, record).items():
             for reading, told in _faults(book, book.checks[check], own):
@@ -37,7 +37,7 @@ def without_limit(names: Known) -> Iterator[Problem]:
                     yield Problem(place_of_reading(book, record, reading), f"readings: {told}")
 
 
-def _bare(book: Logbook, record: Page) -> dict[str, dict[str, Reading]]:
+def _bare(book: Logbook, record: PageRecord) -> dict[str, dict[str, Reading]]:
     """The numbers of a record by check and label, of the checks whose limits its readings do not say themselves."""
     found: dict[str, dict[str, Reading]] = {}
     for reading in record.readings:
@@ -86,7 +86,7 @@ def _faults(book: Logbook, check: Check, own: Mapping[str, Reading]) -> Iterator
 def numbers(names: Known) -> Iterator[Problem]:
     """A word where the check of today asks for a number: it would be in no trend, and kept to no limit."""
     book = names.logbook
-    for record in book.of_kind(Page):
+    for record in book.of_kind(PageRecord):
         for reading in record.readings:
             check = book.checks.get(book.id_now(reading.check))
             asked = next((each for each in check.reads if reading.label in each.labels), None) if check else None
@@ -102,8 +102,8 @@ def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:
 
     A finding counts that stands in the record, that was open on its day, or that was raised since, on an open page too.
     """
-    out = [each for each in record.readings if each.out_of_limits] if isinstance(record, Page) else []
-    if not isinstance(record, Page) or not out:
+    out = [each for each in record.readings if each.out_of_limits] if isinstance(record, PageRecord) else []
+    if not isinstance(record, PageRecord) or not out:
         return ()
     found = found_at(book, record)
     return tuple(reading for reading in out if book.id_now(reading.check) not in found)

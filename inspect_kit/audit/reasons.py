@@ -8,17 +8,17 @@ from collections.abc import Iterator
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
-from inspect_kit.model.kind import Answer
+from inspect_kit.model.kind import ChosenWord
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
-from inspect_kit.model.record import FLOWN, NOT_NEEDED, FindingRecord, Installed, MeterChange, Page, Record
+from inspect_kit.model.record import FLOWN, NOT_NEEDED, FindingRecord, Installed, MeterChange, PageRecord, Record
 
 FINDING = "may wait because"
 
 
-def reasons(names: Known) -> Iterator[Problem]:
+def empty_reasons(names: Known) -> Iterator[Problem]:
     """Of aircraft.yaml and of every record, as it was written."""
     aircraft = names.aircraft
     for code, reason in aircraft.not_applicable.items():
@@ -45,16 +45,16 @@ def _of(record: Record) -> Iterator[Problem]:
                 yield Problem(place_of(record, key), f"{key}: `{words[:40]}` says nothing of it")
     if isinstance(record, FindingRecord):
         yield from _finding(record.finding, place_of(record, FINDING))
-    for finding in record.findings if isinstance(record, Page) else ():
+    for finding in record.findings if isinstance(record, PageRecord) else ():
         yield from _finding(finding, finding.place)
-    for result in record.results if isinstance(record, Page) else ():
+    for result in record.results if isinstance(record, PageRecord) else ():
         if result.answer in (NOT_APPLICABLE, NOT_DONE) and result.reason and is_no_reason_why_not(result.reason):
             yield _none(result.place, f"results.{result.check}.reason", result.reason)
-    for reference, cleared in record.cleared.items() if isinstance(record, Page) else ():
+    for reference, cleared in record.cleared.items() if isinstance(record, PageRecord) else ():
         yield from _how(cleared, place_of(record, "clears", reference), "clears")
 
 
-def _answer(record: Record, answer: Answer) -> Iterator[Problem]:
+def _answer(record: Record, answer: ChosenWord) -> Iterator[Problem]:
     if answer.reason and says_nothing(answer.reason):
         yield _none(place_of(record, "applies"), f"applies: {answer.word}", answer.reason)
 

@@ -26,7 +26,7 @@ from inspect_kit.model.record import (
     BroughtForward,
     FindingRecord,
     Inspection,
-    Page,
+    PageRecord,
     Record,
     Signature,
 )
@@ -54,7 +54,7 @@ def dates(names: Known) -> Iterator[Problem]:
         elif isinstance(record, Inspection) and record.begun is not None and record.begun < certified - YEAR:
             told = f"begun: {record.begun} is more than a year before the certificate of the aircraft, {certified}"
             yield Problem(place_of(record, "begun"), told)
-        if isinstance(record, Page) and record.begun is not None and record.begun > record.date:
+        if isinstance(record, PageRecord) and record.begun is not None and record.begun > record.date:
             yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
     for again in starts[1:]:
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
@@ -63,7 +63,7 @@ def dates(names: Known) -> Iterator[Problem]:
 def marked_dates(names: Known) -> Iterator[Problem]:
     """Dates that parts carry, so far ahead that the year must be a slip: nothing would be due for a lifetime."""
     for record in names.logbook.records:
-        if isinstance(record, Page):
+        if isinstance(record, PageRecord):
             told = [(place_of(record, "next", check), "next", date) for check, date in record.next.items()]
             told += [(each.place, "good-until", each.good_until) for each in record.results if each.good_until]
         elif isinstance(record, BroughtForward):
@@ -127,11 +127,11 @@ def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:
         yield check.place, "flight-check: done", check.date
     if isinstance(record, Directive) and record.done_on is not None:
         yield place_of(record, "done-on"), "done-on", record.done_on
-    findings = record.findings if isinstance(record, Page) else ()
+    findings = record.findings if isinstance(record, PageRecord) else ()
     for finding in (record.finding,) if isinstance(record, FindingRecord) else findings:
         if finding.cleared is not None:
             yield finding.place, "cleared", finding.cleared.date
-    for reference, cleared in record.cleared.items() if isinstance(record, Page) else ():
+    for reference, cleared in record.cleared.items() if isinstance(record, PageRecord) else ():
         yield place_of(record, "clears", reference), "clears", cleared.date
 
 
@@ -139,7 +139,7 @@ def references(names: Known) -> Iterator[Problem]:
     """Ids that nobody ever had, people who are not there, records that are not there."""
     for record in map(names.logbook.as_written, names.logbook.records):
         yield from _by(names, record)
-        if isinstance(record, Page):
+        if isinstance(record, PageRecord):
             yield from _page(names, record)
         if isinstance(record, Inspection):
             fault = unknown_inspection(names, record.inspection)
@@ -172,7 +172,7 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     yield Problem(place_of(record, "by"), told)
 
 
-def _page(names: Known, record: Page) -> Iterator[Problem]:
+def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
     for key, kinds, ids in (
         ("did", (CHECK,), record.did),
         ("next", (CHECK,), record.next),
@@ -235,11 +235,11 @@ def clearances(names: Known) -> Iterator[Problem]:
         if finding.cleared is not None:
             first[reference] = finding.place
             record = found_in[reference]
-            since = (record.begun if isinstance(record, Page) else None) or (record.date if record else None)
+            since = (record.begun if isinstance(record, PageRecord) else None) or (record.date if record else None)
             if since is not None and finding.cleared.date < since:
                 told = f"cleared: {finding.cleared.date} is before {since}, when {finding.id} can have been found"
                 yield Problem(finding.place, told)
-    for record in names.logbook.of_kind(Page):
+    for record in names.logbook.of_kind(PageRecord):
         for reference in dict.fromkeys(record.clears):
             place = place_of(record, "clears", reference)
             found = found_in.get(reference)

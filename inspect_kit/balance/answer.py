@@ -4,7 +4,7 @@
 from inspect_kit.balance.empty import EmptyWeight, empty_weight
 from inspect_kit.balance.envelope import Envelope, envelope_of
 from inspect_kit.balance.extremes import extremes
-from inspect_kit.balance.loading import Loaded, loaded
+from inspect_kit.balance.loading import WorkedLoading, loaded
 from inspect_kit.model.loads import Loading, Loads
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
@@ -22,7 +22,7 @@ class BalanceAnswer:
     empty: EmptyWeight | None
     loads: Loads | None
     envelope: Envelope | None
-    loadings: tuple[Loaded, ...]
+    loadings: tuple[WorkedLoading, ...]
 
     @property
     def datums(self) -> tuple[str, str] | None:
@@ -32,7 +32,7 @@ class BalanceAnswer:
         return told if _words(told[0]) != _words(told[1]) else None
 
     @property
-    def outside(self) -> tuple[Loaded, ...]:
+    def outside(self) -> tuple[WorkedLoading, ...]:
         """The loadings that leave the limits at take-off or while fuel is burnt, or fill a place too far."""
         return tuple(each for each in self.loadings if not each.inside)
 
@@ -46,7 +46,7 @@ def balance(logbook: Logbook, asked: Loading | None = None, *, loadings: bool = 
     loads = logbook.aircraft.loads
     empty = empty_weight(logbook, *(loads.weight_unit, loads.arm_unit) if loads else ("lb", "in"))
     envelope = envelope_of(loads) if loads else None
-    made: tuple[Loaded, ...] = ()
+    made: tuple[WorkedLoading, ...] = ()
     if loadings and empty is not None and loads is not None and envelope is not None:
         named = (asked,) if asked is not None else loads.loadings
         made = tuple(loaded(empty.total, loads, each, envelope) for each in named)

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from inspect_kit.balance.moments import Total
+from inspect_kit.balance.moments import Moments
 from inspect_kit.model.kinds.equipment import OUT, Equipment
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
@@ -11,14 +11,14 @@ from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class WeightChange:
     """One line of the history: what the record says, what it adds (negative: takes off), and the total after it."""
 
     record: Record
     item: str
     weight: Fraction
     arm: Fraction
-    total: Total
+    total: Moments
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,13 +30,13 @@ class EmptyWeight:
     """
 
     weighing: Weighing
-    scales: tuple[Change, ...]
-    changes: tuple[Change, ...]
+    scales: tuple[WeightChange, ...]
+    changes: tuple[WeightChange, ...]
     same_day: tuple[Equipment, ...]
     unanswered: tuple[Installed | Removed, ...]
 
     @property
-    def total(self) -> Total:
+    def total(self) -> Moments:
         return (*self.scales, *self.changes)[-1].total
 
 
@@ -59,7 +59,7 @@ def empty_weight(logbook: Logbook, weight_unit: str = "lb", arm_unit: str = "in"
             weight = each.weight.to(weight_unit) * (-1 if each.change == OUT else 1)
             arm = each.arm.to(arm_unit)
             total = total.plus(weight, arm)
-            changes.append(Change(record=each, item=each.item, weight=weight, arm=arm, total=total))
+            changes.append(WeightChange(record=each, item=each.item, weight=weight, arm=arm, total=total))
     return EmptyWeight(
         weighing=last,
         scales=scales,
@@ -69,15 +69,15 @@ def empty_weight(logbook: Logbook, weight_unit: str = "lb", arm_unit: str = "in"
     )
 
 
-def _weighed(weighing: Weighing, weight_unit: str, arm_unit: str) -> list[Change]:
+def _weighed(weighing: Weighing, weight_unit: str, arm_unit: str) -> list[WeightChange]:
     lines = [(point.at, point.net(weight_unit), point.arm) for point in weighing.points]
     lines += [(f"less {each.item}", -each.weight.to(weight_unit), each.arm) for each in weighing.aboard]
     lines += [(f"plus {each.item}", each.weight.to(weight_unit), each.arm) for each in weighing.missing]
-    total = Total()
+    total = Moments()
     made = []
     for item, weight, arm in lines:
         total = total.plus(weight, arm.to(arm_unit))
-        made.append(Change(record=weighing, item=item, weight=weight, arm=arm.to(arm_unit), total=total))
+        made.append(WeightChange(record=weighing, item=item, weight=weight, arm=arm.to(arm_unit), total=total))
     return made
 
 

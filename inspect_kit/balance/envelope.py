@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import isqrt
 
-from inspect_kit.balance.moments import Total
+from inspect_kit.balance.moments import Moments
 from inspect_kit.model.loads import Loads
 from inspect_kit.noun import dataclass
 
@@ -29,12 +29,12 @@ class Envelope:
     heaviest: Fraction
     outlines: tuple[Outline, ...]
 
-    def holds(self, total: Total) -> bool:
+    def holds(self, total: Moments) -> bool:
         """Whether a weight and its centre of gravity lie inside."""
         point = (total.arm, total.weight)
         return total.weight <= self.heaviest and all(_in_outline(point, outline) for outline in self.outlines)
 
-    def leaves(self, start: Total, pieces: Iterable[tuple[Fraction, Fraction]]) -> "tuple[Total, Total] | None":
+    def leaves(self, start: Moments, pieces: Iterable[tuple[Fraction, Fraction]]) -> "tuple[Moments, Moments] | None":
         """Where a loading goes outside while one piece after another is taken off: the place on the border, and the
         first one beyond it that was asked. None if it never does.
         """
@@ -44,7 +44,7 @@ class Envelope:
             end = start.plus(-weight, arm)
             marks = [start, *self._crossings(start, weight, arm), end]
             for before, after in pairwise(marks):
-                middle = Total((before.weight + after.weight) / 2, (before.moment + after.moment) / 2)
+                middle = Moments((before.weight + after.weight) / 2, (before.moment + after.moment) / 2)
                 if not self.holds(middle):
                     return before, middle
             if not self.holds(end):
@@ -52,7 +52,7 @@ class Envelope:
             start = end
         return None
 
-    def _crossings(self, start: Total, weight: Fraction, arm: Fraction) -> list[Total]:
+    def _crossings(self, start: Moments, weight: Fraction, arm: Fraction) -> list[Moments]:
         """The places, in order, at which the way from `start` meets the line through some edge."""
         left = {
             root
@@ -81,7 +81,7 @@ def _edges(outline: Outline) -> Iterator[tuple[Corner, Corner]]:
     return pairwise((*outline, outline[0]))
 
 
-def _meets(start: Total, arm: Fraction, one: Corner, other: Corner) -> tuple[Fraction, ...]:
+def _meets(start: Moments, arm: Fraction, one: Corner, other: Corner) -> tuple[Fraction, ...]:
     """The weights at which the way from `start`, fuel leaving at `arm`, meets the line through two corners.
 
     With the weight u left, the moment is (M - arm W) + arm u, and the line says

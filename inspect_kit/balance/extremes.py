@@ -16,8 +16,8 @@ from fractions import Fraction
 from itertools import chain, combinations, pairwise
 
 from inspect_kit.balance.envelope import Envelope
-from inspect_kit.balance.loading import Loaded, fuel_weight, weight_of_fuel, worked_out
-from inspect_kit.balance.moments import Total
+from inspect_kit.balance.loading import WorkedLoading, fuel_weight, weight_of_fuel, worked_out
+from inspect_kit.balance.moments import Moments
 from inspect_kit.model.loads import Loads
 from inspect_kit.model.quantity import Quantity
 from inspect_kit.noun import dataclass
@@ -50,7 +50,7 @@ def minimum_fuel(loads: Loads) -> Fraction:
     return min(least, sum((fuel_weight(loads, tank.name) for tank in loads.tanks), Fraction()))
 
 
-def extremes(empty: Total, loads: Loads, envelope: Envelope) -> tuple[Loaded, ...]:
+def extremes(empty: Moments, loads: Loads, envelope: Envelope) -> tuple[WorkedLoading, ...]:
     """Four loadings, and the most forward and the most aft of all where these are others; none where none is allowed.
 
     Where a loading between them lies outside though these lie inside, it is given too.
@@ -83,7 +83,7 @@ def extremes(empty: Total, loads: Loads, envelope: Envelope) -> tuple[Loaded, ..
     return tuple(made)
 
 
-def _ways(empty: Total, loads: Loads, sign: int) -> Iterator[list[Aboard]]:
+def _ways(empty: Moments, loads: Loads, sign: int) -> Iterator[list[Aboard]]:
     """For each choice of seats taken, from its lightest loading to its heaviest: each as far forward (1) or aft (-1)
     as one of its weight can be. From one to the next a single place fills.
     """
@@ -128,7 +128,7 @@ def _filled(aboard: Aboard, tanks: list[_Room], least: Fraction, sign: int) -> t
     return filled, rooms
 
 
-def _total(empty: Total, loads: Loads, aboard: Mapping[tuple[str, str], Fraction]) -> Total:
+def _total(empty: Moments, loads: Loads, aboard: Mapping[tuple[str, str], Fraction]) -> Moments:
     arms = {(SEAT, seat.name): seat.arm for seat in loads.seats}
     arms |= {(BAGGAGE, locker.name): locker.arm for locker in loads.lockers}
     arms |= {(FUEL, tank.name): tank.arm for tank in loads.tanks}
@@ -140,7 +140,7 @@ def _total(empty: Total, loads: Loads, aboard: Mapping[tuple[str, str], Fraction
     return total
 
 
-def _loaded(empty: Total, loads: Loads, name: str, aboard: Aboard, envelope: Envelope) -> Loaded:
+def _loaded(empty: Moments, loads: Loads, name: str, aboard: Aboard, envelope: Envelope) -> WorkedLoading:
     def of(kind: str) -> dict[str, Fraction]:
         return {place: weight for (what, place), weight in aboard.items() if what == kind}
 
@@ -148,8 +148,8 @@ def _loaded(empty: Total, loads: Loads, name: str, aboard: Aboard, envelope: Env
 
 
 def _in_between(
-    empty: Total, loads: Loads, ways: Mapping[str, Iterable[list[Aboard]]], envelope: Envelope
-) -> Iterator[Loaded]:
+    empty: Moments, loads: Loads, ways: Mapping[str, Iterable[list[Aboard]]], envelope: Envelope
+) -> Iterator[WorkedLoading]:
     """A loading outside the limits between two that lie inside, as a limit that slants may have it."""
     for word, courses in ways.items():
         steps = ((before, after) for course in courses for before, after in pairwise(course))

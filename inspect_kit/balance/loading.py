@@ -4,14 +4,14 @@ from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from inspect_kit.balance.envelope import Envelope, Pieces
-from inspect_kit.balance.moments import Total
+from inspect_kit.balance.moments import Moments
 from inspect_kit.model.loads import Loading, Loads
 from inspect_kit.model.quantity import Quantity
 from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LoadingLine:
     """One thing aboard; `over` says by words what it is more than its place takes, "" where it is not."""
 
     item: str
@@ -21,7 +21,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Loaded:
+class WorkedLoading:
     """A loading worked out: its lines, its total at take-off, the fuel leaving it piece by piece.
 
     `outside` is the first total at which it lies outside the limits, None where it never does; `burnt` the weight of
@@ -29,11 +29,11 @@ class Loaded:
     """
 
     name: str
-    lines: tuple[Line, ...]
-    total: Total
+    lines: tuple[LoadingLine, ...]
+    total: Moments
     pieces: Pieces
     inside: bool
-    outside: Total | None
+    outside: Moments | None
 
     @property
     def burnt(self) -> Fraction:
@@ -43,7 +43,7 @@ class Loaded:
     def over(self) -> tuple[str, ...]:
         return tuple(line.over for line in self.lines if line.over)
 
-    def course(self) -> Iterator[Total]:
+    def course(self) -> Iterator[Moments]:
         """The totals at take-off and after each piece of fuel."""
         total = self.total
         yield total
@@ -52,7 +52,7 @@ class Loaded:
             yield total
 
 
-def loaded(empty: Total, loads: Loads, loading: Loading, envelope: Envelope) -> Loaded:
+def loaded(empty: Moments, loads: Loads, loading: Loading, envelope: Envelope) -> WorkedLoading:
     """Work a loading out and follow it until its fuel is gone."""
     seats = {name: weight.to(loads.weight_unit) for name, weight in loading.seats.items()}
     baggage = {name: weight.to(loads.weight_unit) for name, weight in loading.baggage.items()}
@@ -61,14 +61,14 @@ def loaded(empty: Total, loads: Loads, loading: Loading, envelope: Envelope) -> 
 
 
 def worked_out(
-    empty: Total,
+    empty: Moments,
     loads: Loads,
     name: str,
     seats: Mapping[str, Fraction],
     fuel: Mapping[str, Fraction],
     baggage: Mapping[str, Fraction],
     envelope: Envelope,
-) -> Loaded:
+) -> WorkedLoading:
     """The same by weights in the units of the aircraft, by the names of their places."""
     lines = tuple(line for line in _lines(loads, seats, fuel, baggage) if line.weight)
     total = empty
@@ -77,7 +77,7 @@ def worked_out(
     pieces = burn(loads, fuel)
     left = envelope.leaves(total, pieces)
     over = any(line.over for line in lines)
-    return Loaded(
+    return WorkedLoading(
         name=name,
         lines=lines,
         total=total,
@@ -89,20 +89,20 @@ def worked_out(
 
 def _lines(
     loads: Loads, seats: Mapping[str, Fraction], fuel: Mapping[str, Fraction], baggage: Mapping[str, Fraction]
-) -> Iterator[Line]:
+) -> Iterator[LoadingLine]:
     weight, arm = loads.weight_unit, loads.arm_unit
     for thing in loads.always:
-        yield Line(thing.item, thing.weight.to(weight), thing.arm.to(arm))
+        yield LoadingLine(thing.item, thing.weight.to(weight), thing.arm.to(arm))
     for seat in loads.seats:
-        yield Line(f"seat {seat.name}", seats.get(seat.name, Fraction()), seat.arm.to(arm))
+        yield LoadingLine(f"seat {seat.name}", seats.get(seat.name, Fraction()), seat.arm.to(arm))
     for locker in loads.lockers:
         carried = baggage.get(locker.name, Fraction())
         over = f"{locker.name} takes {locker.limit}" if carried > locker.limit.to(weight) else ""
-        yield Line(locker.name, carried, locker.arm.to(arm), over)
+        yield LoadingLine(locker.name, carried, locker.arm.to(arm), over)
     for tank in loads.tanks:
         carried = fuel.get(tank.name, Fraction())
         over = f"{tank.name} holds {tank.holds}" if carried > fuel_weight(loads, tank.name) else ""
-        yield Line(f"fuel {tank.name}", carried, tank.arm.to(arm), over)
+        yield LoadingLine(f"fuel {tank.name}", carried, tank.arm.to(arm), over)
 
 
 def fuel_weight(loads: Loads, name: str) -> Fraction:

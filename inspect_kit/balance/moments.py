@@ -9,7 +9,7 @@ from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Total:
+class Moments:
     """A weight and the sum of its moments."""
 
     weight: Fraction = Fraction()
@@ -20,13 +20,13 @@ class Total:
         """The centre of gravity; ZeroDivisionError where nothing weighs anything."""
         return self.moment / self.weight
 
-    def plus(self, weight: Fraction, arm: Fraction) -> "Total":
+    def plus(self, weight: Fraction, arm: Fraction) -> "Moments":
         """With so much more at an arm; a negative weight is taken off."""
-        return Total(self.weight + weight, self.moment + weight * arm)
+        return Moments(self.weight + weight, self.moment + weight * arm)
 
-    def shifted(self, weight: Fraction, start: Fraction, end: Fraction) -> "Total":
+    def shifted(self, weight: Fraction, start: Fraction, end: Fraction) -> "Moments":
         """With so much moved from one arm to another."""
-        return Total(self.weight, self.moment + weight * (end - start))
+        return Moments(self.weight, self.moment + weight * (end - start))
 
 
 def percent_of_chord(arm: Fraction, leading_edge: Fraction, length: Fraction) -> Fraction:

@@ -171,12 +171,12 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
     """
     from inspect_kit.cli.entries import find_record
     from inspect_kit.model.record import Inspection, Record
-    from inspect_kit.report.pages.problems import with_problems
+    from inspect_kit.report.pages.problems import page_with_problems
 
     loaded, logbook = desk.loaded()
     open_page = _in_progress(logbook, name)
     if open_page is not None and not entry and not as_json:
-        progress = with_problems(reports.in_progress_page(logbook, open_page, desk.on), desk.told)
+        progress = page_with_problems(reports.in_progress_page(logbook, open_page, desk.on), desk.told)
         if target is None:
             show(progress)
         else:
@@ -189,7 +189,7 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
     if as_json:
         print_json(reports.report_json(facts, loaded.files[record.place.file].decode()))
         return desk.code(NO if facts.seal_faults else 0)
-    page = with_problems(reports.entry_page(facts) if entry else reports.report_page(facts), desk.told)
+    page = page_with_problems(reports.entry_page(facts) if entry else reports.report_page(facts), desk.told)
     if target is None:
         show(page)
     else:

@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from inspect_kit.audit.past import too_long_before
 from inspect_kit.cli.kept_answers import BACK, Answers, Back, Ended, Reads, optional, said
-from inspect_kit.cli.past_asked import NONE, SAME, Past, read_yes_or_no
+from inspect_kit.cli.past_asked import NONE, SAME, PastAnswers, read_yes_or_no
 from inspect_kit.cli.said import NO, confirmed, say
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import Check
@@ -83,7 +83,7 @@ def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Ch
         _say(f"{answers.many}; it goes on there.")
     if talking:
         _say(RULES)
-    past = Past(answers, checks, today)
+    past = PastAnswers(answers, checks, today)
     while True:
         try:
             for key, words, default in QUESTIONS:

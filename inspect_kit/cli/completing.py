@@ -108,7 +108,7 @@ class StoreName(click.ParamType[str]):
         # Whatever is wrong with the store is told by the command itself, when it is run.
         with contextlib.suppress(Exception):
             folders = ctx.find_root().params.get("folders")
-            root = store.at(Path(folders[0])) if folders else store.find(Path.cwd())
+            root = store.at(Path(folders[0])) if folders else store.find_store(Path.cwd())
             logbook = store.load(root, cache=cache_folder()).logbook
             if logbook is not None:
                 found = [name for names in self.names for name in names(logbook)]

@@ -9,7 +9,7 @@ from inspect_kit.due import DueAnswer, due
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
-from inspect_kit.model.record import Installed, Page, Record
+from inspect_kit.model.record import Installed, PageRecord, Record
 from inspect_kit.report import left_sentences
 
 
@@ -50,7 +50,7 @@ def _deeds_of(logbook: Logbook, record: Record | None) -> Deeds:
     now = logbook.id_now
     if isinstance(record, Installed):
         return deeds(logbook.checks, logbook.panels, installed=[now(record.position)])
-    if not isinstance(record, Page):
+    if not isinstance(record, PageRecord):
         return Deeds()
     own = {*record.disturbed, *(what for result in record.results for what in result.disturbed)}
     made = deeds(
@@ -63,7 +63,7 @@ def _deeds_of(logbook: Logbook, record: Record | None) -> Deeds:
     return Deeds(did=made.did, disturbed={**made.disturbed, **said.disturbed})
 
 
-def _done(record: Page) -> Iterator[str]:
+def _done(record: PageRecord) -> Iterator[str]:
     answers = {result.check: result.answer for result in record.results}
     yield from (name for name, answer in answers.items() if answer == DONE)
     yield from (name for name in record.did if name not in answers)

@@ -19,15 +19,24 @@ from inspect_kit.cli.entries import find_record, pairs, person, say_who
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
-from inspect_kit.cli.unusual import answer, asking, sure_of
+from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
 from inspect_kit.due import gone_too_far, readings_before
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.model.amended import replaceable, shown
+from inspect_kit.model.amended import replaceable, value_words
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
-from inspect_kit.model.record import Amendment, BroughtForward, Field, FileSum, FindingRecord, Page, Record, Signature
+from inspect_kit.model.record import (
+    Amendment,
+    BroughtForward,
+    Field,
+    FileSum,
+    FindingRecord,
+    PageRecord,
+    Record,
+    Signature,
+)
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.fields import Writable, write_yaml
 from inspect_kit.text.grammar import Unreadable
@@ -77,7 +86,7 @@ def amend(
     elif words:
         # What cannot be replaced is said before anything is asked.
         _read_amendment(logbook, record, words, by="asked later")
-    text = answer(text, "Why, and how it is known", "--text")
+    text = given_or_asked(text, "Why, and how it is known", "--text")
     by = say_who(logbook, by)
     seen: list[Logbook] = []
 
@@ -85,7 +94,7 @@ def amend(
         told: dict[str, Writable] = {"not-done": list(not_done), "text": text, "by": by}
         read = _read_amendment(logbook, record, words, desk.on, **told)
         made = replace(
-            read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.place_of(own)
+            read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.record_place(own)
         )
         made = _with_what_follows(logbook, record.name, made)
         _sure_of_amended(logbook, record.name, made, sure)
@@ -101,10 +110,10 @@ def amend(
             name=own,
             date=desk.on,
             entered=desk.today,
-            finding=Finding(id="F1", check=check, text=what, place=store.place_of(own)),
+            finding=Finding(id="F1", check=check, text=what, place=store.record_place(own)),
             by=person(logbook, by),
             after=after,
-            place=store.place_of(own),
+            place=store.record_place(own),
         )
 
     raised = [(f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in findings.items()]
@@ -142,13 +151,13 @@ def _left_as_reckoned(book: Logbook, name: str) -> Iterator[str]:
     record = book.record(name)
     changed = {each.field[1:] for each in book.amended[name].changes if each.field[0] == "reads"}
     of = {book.id_now(check) for check, _ in changed}
-    for reading in record.readings if isinstance(record, Page) else ():
+    for reading in record.readings if isinstance(record, PageRecord) else ():
         check = book.checks.get(book.id_now(reading.check))
         known = {each.label for each in check.reckons} if check else set()
         stays = book.id_now(reading.check) in of and (reading.check, reading.label) not in changed
         if reading.reckoned and stays and reading.label not in known:
             yield (
-                f"{reading.label} of {reading.check} stays {shown(reading)}: nothing reckons it any more. "
+                f"{reading.label} of {reading.check} stays {value_words(reading)}: nothing reckons it any more. "
                 f'Amend it with its arithmetic: "reads.{reading.check}.{reading.label}=VALUE = ARITHMETIC"'
             )
 
@@ -179,7 +188,7 @@ def _findings(before: Logbook, book: Logbook, name: str, told: Mapping[str, str]
     """What was found, by check: as given, and asked where a reading is out of its limit by what is put right here."""
     known = unfound(before, before.record(name))
     out = {
-        book.id_now(each.check): f"{each.label} is {shown(each)}, the limit is {each.bound}"
+        book.id_now(each.check): f"{each.label} is {value_words(each)}, the limit is {each.bound}"
         for each in unfound(book, book.record(name))
         if each not in known
     }
@@ -299,7 +308,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
         return desk.code(0)
     person(logbook, by)
     record = find_record(logbook, name)
-    text = answer(text, "What do they show", "--text")
+    text = given_or_asked(text, "What do they show", "--text")
     by = say_who(logbook, by)
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
@@ -312,7 +321,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
             by=person(logbook, by),
             files=tuple(FileSum(name=each, sha256=store.sha256(data)) for each, data in sorted(taken.items())),
             after=after,
-            place=store.place_of(own),
+            place=store.record_place(own),
         )
 
     click.echo(desk.enter("attach", "attached", make, beside=taken))
@@ -335,7 +344,7 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
     before = desk.logbook()
     person(before, by)
     find_record(before, name)
-    text = answer(text, "Why is it withdrawn", "--text")
+    text = given_or_asked(text, "Why is it withdrawn", "--text")
     by = say_who(before, by)
     with desk.writing("withdraw") as writer:
         loaded, logbook = desk.loaded()

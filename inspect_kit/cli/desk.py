@@ -79,7 +79,7 @@ class Desk:
     @property
     def root(self) -> Path:
         """The folder of the store: `--store`, or found upwards from the current folder."""
-        return store.at(self.folder) if self.folder is not None else store.find(Path.cwd())
+        return store.at(self.folder) if self.folder is not None else store.find_store(Path.cwd())
 
     def loaded(self) -> tuple[store.Loaded, Logbook]:
         """The store as read, with every problem told once; StoreUnreadable when no answer can be given.
@@ -305,9 +305,9 @@ def show(page: Page, *, paged: bool = True) -> None:
             # less shows styles, and nothing that fits, only when it is told to.
             os.environ.setdefault("LESS", "-RFX")
             with console.pager(styles=True):
-                terminal.show(page, console)
+                terminal.print_page(page, console)
         else:
-            terminal.show(page, console)
+            terminal.print_page(page, console)
     else:
         click.echo(plain.render(page, piped_columns(), plain.signs_of(encoding)), nl=False)
 
@@ -397,11 +397,11 @@ def to_outside(text: str, target: Path, logbook: Logbook, *, force: bool) -> Non
     click.echo(str(target))
 
 
-def mark_of(logbook: Logbook) -> store.Mark:
+def mark_of(logbook: Logbook) -> store.AnswerMark:
     """By what the command that runs knows its own answers about this aircraft."""
     aircraft = logbook.aircraft.identity
     words = store.one_word(f"{aircraft.registration} {aircraft.make} {aircraft.serial}")
-    return store.Mark(command=click.get_current_context().info_name or "", aircraft=words)
+    return store.AnswerMark(command=click.get_current_context().info_name or "", aircraft=words)
 
 
 def print_json(facts: dict[str, object]) -> None:

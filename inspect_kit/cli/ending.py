@@ -7,8 +7,8 @@ from inspect_kit import report as reports
 from inspect_kit.due import limits_passed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
-from inspect_kit.plan import Finish, Job, Plan, Spread, finish
-from inspect_kit.report import End, Hours
+from inspect_kit.plan import Finish, Job, Plan, Spread, finish_estimate
+from inspect_kit.report import End, PlanClock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,7 +21,7 @@ class Ending:
     logbook: Logbook
     on: dt.date
     plan: Plan
-    hours: Hours
+    hours: PlanClock
     strayed: Spread
     finish: Finish
     likely: End
@@ -41,13 +41,13 @@ class Ending:
 
 
 def ending(
-    logbook: Logbook, job: Job, plan: Plan, hours: Hours, *, names: Sequence[str], on: dt.date, strayed: Spread
+    logbook: Logbook, job: Job, plan: Plan, hours: PlanClock, *, names: Sequence[str], on: dt.date, strayed: Spread
 ) -> Ending:
     """The ends of a plan of what is named, begun on a day or in the first session after it.
 
     Without sessions no day is known for certain: then only what it passes even if it goes on day and night.
     """
-    ends = finish(job, plan, strayed)
+    ends = finish_estimate(job, plan, strayed)
 
     def end(minute: int | None) -> End:
         # What ends in no session at hand ends after the last one.

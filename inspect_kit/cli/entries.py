@@ -35,7 +35,7 @@ SHOWN, LEAST, DATE_LENGTH = 9, 4, 10
 SAYS = 60
 
 
-def readings(words: Sequence[str], logbook: Logbook) -> dict[str, Decimal]:
+def parse_readings(words: Sequence[str], logbook: Logbook) -> dict[str, Decimal]:
     """`tach=412.6` to {tach: 412.6}; Misused for an unknown meter or a reading that is no number."""
     for name in (given := pairs(words, "METER=READING")):
         if name not in logbook.aircraft.meters:
@@ -136,7 +136,7 @@ def clock_question(logbook: Logbook, on: dt.date) -> Question:
 
     def read(typed: str) -> Decimal:
         reads = parse_number(typed.removeprefix(f"{clock}=").strip())
-        asked = Hours(name="asked", date=on, meters={clock: reads}, place=store.place_of("asked"))
+        asked = Hours(name="asked", date=on, meters={clock: reads}, place=store.record_place("asked"))
         with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
         for problem in meter_problems(with_it):
             if problem.message not in before:
@@ -181,7 +181,7 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
     seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        meters, filled = readings(words, logbook), pairs(added, "WHAT=AMOUNT")
+        meters, filled = parse_readings(words, logbook), pairs(added, "WHAT=AMOUNT")
         for what, amount in filled.items():
             if decimal(amount) is not None:
                 raise Misused(f"--added: {amount} of what measure? Such as --added \"{what}={amount} qt\"")
@@ -195,7 +195,7 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
             permit=permit,
             text=text,
             after=after,
-            place=store.place_of(name),
+            place=store.record_place(name),
         )
         seen.append((logbook, entry))
         return entry
@@ -317,7 +317,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
             sha256=store.sha256(data),
             by=Person(name=who.name, kind=who.kind, certificate=who.certificate),
             after=after,
-            place=store.place_of(own),
+            place=store.record_place(own),
         )
 
     return desk.enter("signature", "signature", make)

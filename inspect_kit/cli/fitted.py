@@ -9,7 +9,7 @@ import click
 from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import clock_question, person, readings, who_did
+from inspect_kit.cli.entries import clock_question, parse_readings, person, who_did
 from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
@@ -46,7 +46,7 @@ class Shelf:
     out: Sequence[Removed]
 
 
-def shelf(logbook: Logbook) -> Shelf:
+def parts_at_hand(logbook: Logbook) -> Shelf:
     """The parts as they stand after the last record."""
     moves: dict[str, list[Installed | Removed]] = {}
     for record in logbook.records:
@@ -87,7 +87,7 @@ def position_of(logbook: Logbook, name: str) -> str:
 
 def _clock(desk: Desk, logbook: Logbook, words: Sequence[str]) -> tuple[dict[str, Any], list[Question]]:
     """Meter readings as given, and the question for the one that times are counted by."""
-    given = readings(words, logbook)
+    given = parse_readings(words, logbook)
     return given, [] if logbook.aircraft.time_in_service in given else [clock_question(logbook, desk.on)]
 
 
@@ -129,7 +129,7 @@ def install(
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     name = position_of(logbook, position)
-    stock = shelf(logbook)
+    stock = parts_at_hand(logbook)
     old = stock.fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     told = _dashed(given)
@@ -178,7 +178,7 @@ def install(
             since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["from"] or "",
             fitted_on=facts.get("fitted-on"), overhauled=facts.get("overhauled"), reason=facts["reason"] or "",
             flight_check=flight_check(
-                answer, desk.on, person(logbook, facts["by"] or ""), facts["text"] or "", store.place_of(own)
+                answer, desk.on, person(logbook, facts["by"] or ""), facts["text"] or "", store.record_place(own)
             ),
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
@@ -209,7 +209,7 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     name = position_of(logbook, position)
-    old = shelf(logbook).fitted.get(name)
+    old = parts_at_hand(logbook).fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     if old is not None:
         if given["serial"] is not None and given["serial"] != old.serial:
@@ -327,5 +327,5 @@ def _entry(
         "paper": facts["paper"] or "",
         "text": facts["text"] or "",
         "after": after,
-        "place": store.place_of(own),
+        "place": store.record_place(own),
     }

@@ -12,7 +12,7 @@ from inspect_kit.cli.entries import near_or_find, person, read_as, say_who, who_
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
 from inspect_kit.cli.sheets import find_page, put
-from inspect_kit.cli.unusual import answer
+from inspect_kit.cli.unusual import given_or_asked
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
@@ -20,7 +20,7 @@ from inspect_kit.inspection.walk import passed
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
-from inspect_kit.model.record import Amendment, FindingRecord, Page, Record, Work
+from inspect_kit.model.record import Amendment, FindingRecord, PageRecord, Record, Work
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable, parse_fix
 from inspect_kit.text.page_values import parse_recheck
@@ -96,7 +96,7 @@ def finding(
         raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
     logbook = desk.logbook()
     if not text and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
-        text = answer("", "What was found", "WHAT")
+        text = given_or_asked("", "What was found", "WHAT")
     by = answers({"by": by or None}, [who_did(logbook, "Who found it")])["by"] or ""
     again = read_as(parse_recheck, recheck, "--recheck") if recheck else ()
     made = Finding(
@@ -106,7 +106,7 @@ def finding(
         may_wait=may_wait,
         waiting=waiting,
         recheck=again,
-        place=store.place_of("finding"),
+        place=store.record_place("finding"),
     )
     # Read with the lock held: whoever waited for it sees what was written meanwhile.
     with desk.writing("finding") as writer:
@@ -160,7 +160,7 @@ def _raise(
         box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
         if box is not None:
             named = edit.next_id(sheet.page)
-            save_asked(writer, desk, loaded, edit.find(sheet, box, made), read)
+            save_asked(writer, desk, loaded, edit.write_finding(sheet, box, made), read)
             return f"{named} on {sheet.page.place.file}"
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
@@ -173,7 +173,7 @@ def _raise(
             at=entry.at,
             paper=entry.paper,
             after=after,
-            place=store.place_of(own),
+            place=store.record_place(own),
         )
 
     placed = found.check or found.panel
@@ -254,7 +254,7 @@ def _how_cleared(logbook: Logbook, reference: str) -> str:
     own = logbook.findings()[reference].cleared
     if own is not None:
         return f"{own.date} {own.text}"
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         if reference in record.clears:
             how = record.cleared.get(reference)
             return f"{how.date} {how.text}" if how else f"{record.date} {record.text}"
@@ -295,7 +295,7 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
             at=asked.at,
             paper=asked.paper,
             after=after,
-            place=store.place_of(own),
+            place=store.record_place(own),
         )
 
     return desk.put(writer, loaded, logbook, "cleared", make)
@@ -324,7 +324,7 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
             text="its place, which was not known at first",
             by=person(logbook, by),
             after=after,
-            place=store.place_of(own),
+            place=store.record_place(own),
         )
 
     return desk.enter("finding", "placed", make)

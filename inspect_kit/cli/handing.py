@@ -111,7 +111,7 @@ def handover(desk: Desk, target: Path, since: str) -> int:
         papers = {paper.copy for paper in logbook.aircraft.papers}
         copied = [each for each in logbook.records if each.name in papers]
         files |= {f"signed/{name}": path for name, path in _attached(loaded.root, [*chosen, *copied]).items()}
-    store.make_folder(target, files, "what is handed over")
+    store.make_outside(target, files, "what is handed over")
     click.echo(str(target / "index.html"))
     return desk.code(0)
 

@@ -17,7 +17,7 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import MeterChange, Record
 from inspect_kit.noun import dataclass
-from inspect_kit.past.columns import column, names_of, parse_role
+from inspect_kit.past.columns import column, column_names, parse_role
 from inspect_kit.report import blocks
 from inspect_kit.report.inert import inert
 from inspect_kit.report.words import counted
@@ -131,8 +131,8 @@ def _columns(beside: Path, meters: tuple[str, ...]) -> past.Columns:
     return columns
 
 
-def _refuse_other_columns(columns: past.Columns, table: past.Table, beside: Path) -> None:
-    names = names_of(table, columns.names)
+def _refuse_other_columns(columns: past.Columns, table: past.LogbookTable, beside: Path) -> None:
+    names = column_names(table, columns.names)
     lost = [name for name in [*columns.roles, *columns.carry] if name not in names]
     if lost:
         told = ", ".join(f"`{name}`" for name in dict.fromkeys(lost))
@@ -142,7 +142,7 @@ def _refuse_other_columns(columns: past.Columns, table: past.Table, beside: Path
         )
 
 
-def _asked(desk: Desk, logbook: Logbook, table: past.Table, file: Path, encoding: str) -> past.Columns:
+def _asked(desk: Desk, logbook: Logbook, table: past.LogbookTable, file: Path, encoding: str) -> past.Columns:
     """What the columns are: a guess, each shown with examples and asked for, and what the cells leave open."""
     columns = past.guess(table, logbook.aircraft.meters, logbook.aircraft.time_in_service)
     if not columns.roles:
@@ -196,7 +196,7 @@ def _one_of(words: Sequence[str]) -> Callable[[str], str]:
     return parse
 
 
-def _show_columns(table: past.Table, columns: past.Columns, file: Path, encoding: str) -> None:
+def _show_columns(table: past.LogbookTable, columns: past.Columns, file: Path, encoding: str) -> None:
     rows = [
         blocks.Row(cells=(name, role, "; ".join(list(dict.fromkeys(column(table, columns, name)))[:SAMPLES])))
         for name, role in columns.roles.items()

@@ -12,7 +12,7 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import NAME, REASON, Desk, because, dated, show
-from inspect_kit.cli.entries import readings, record_signature, split_words, ssh_signature
+from inspect_kit.cli.entries import parse_readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, say
@@ -28,7 +28,7 @@ from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FileSum, Inspection, Page
+from inspect_kit.model.record import FileSum, Inspection, PageRecord
 from inspect_kit.model.worksheet import JOB_WORK, Missing, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report import left_sentences
@@ -78,7 +78,7 @@ def start(
                     f"a page of this inspection is open already: {taken.place.file}; `inspect-kit walk` goes on with "
                     "it, `inspect-kit sign` ends it"
                 )
-            read = readings(meters, logbook)
+            read = parse_readings(meters, logbook)
             at_hand = sessions_of(logbook, sessions, any_hours=True)
             plan = planned(logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only)
             notes[:] = plan.notes
@@ -168,7 +168,7 @@ def sign(
     sheet, read = find_page(loaded, logbook, page)
     if close:
         sheet = edit.leave_undone(sheet, close)
-    way = Way(signer=signer, passed=not not_passed, closing=close)
+    way = WayToClose(signer=signer, passed=not not_passed, closing=close)
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
@@ -202,7 +202,7 @@ def _job_words(logbook: Logbook, sheet: edit.OpenPage) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
+class WayToClose:
     """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done."""
 
     signer: str
@@ -222,7 +222,7 @@ class Draft:
 
     sheet: edit.OpenPage
     gaps: tuple[Missing, ...]
-    record: Page
+    record: PageRecord
     rests_on: Mapping[str, bytes]
 
     def changed_since(self, shown: "Draft") -> list[str]:
@@ -235,7 +235,7 @@ class Draft:
 UNNAMED = "to-be-signed"
 
 
-def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.OpenPage, way: Way) -> Draft:
+def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.OpenPage, way: WayToClose) -> Draft:
     """What signing this page would seal. Refused where that could not stand, or rests on what cannot be read."""
     file = sheet.page.place.file
     request = request_of(logbook, sheet, desk.on, way)
@@ -266,14 +266,14 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
 def _refuse_signed_before(loaded: store.Loaded, logbook: Logbook, page: Worksheet) -> None:
     """Refused if the page, under this name or another, is one that a sealed record has taken already."""
     digest = store.sha256(loaded.files[page.place.file])
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         same = (record.sheet, record.begun) == (page.name, page.begun)
         if record.seal and record.seal.page and (same or record.seal.worksheet == digest):
             told = f"this page was signed already as {record.place.file}"
             raise Refused(f"not signed: {told}; write what was done since on a page of its own, or with `work`")
 
 
-def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: Way) -> Request:
+def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToClose) -> Request:
     """The question that signing asks of a page, with the totals recorded before."""
     totals, offsets = totals_before(logbook, on)
     return Request(
@@ -289,7 +289,7 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: Way) ->
     )
 
 
-def seal(desk: Desk, shown: Draft, read: bytes, way: Way, key: Path | None) -> tuple[str, str]:
+def seal(desk: Desk, shown: Draft, read: bytes, way: WayToClose, key: Path | None) -> tuple[str, str]:
     """Make the page the sealed record that was shown; the record's file, and the signature if there is a key.
 
     Refused if anything that it rests on was changed while the statement was read.

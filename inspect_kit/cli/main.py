@@ -148,7 +148,7 @@ def _fault(desk: Desk, fault: BaseException) -> int:
     return FAULT
 
 
-def run() -> int:
+def run_command() -> int:
     """One command as the system starts it; its exit code."""
     open_missing()
     return main()

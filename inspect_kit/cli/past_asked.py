@@ -21,7 +21,7 @@ NAME = "condition"
 DATE_WORDS = 3
 
 
-class Past:
+class PastAnswers:
     """The questions about the items of the starter, in the order of its files."""
 
     def __init__(self, answers: Answers, checks: Iterable[Check], today: dt.date) -> None:

@@ -31,7 +31,7 @@ from inspect_kit.plan import (
     with_names,
     with_owed,
 )
-from inspect_kit.report import Hours, owed_sentences
+from inspect_kit.report import PlanClock, owed_sentences
 from inspect_kit.report.words import counted
 from inspect_kit.text.aircraft import parse_amounts, parse_session
 from inspect_kit.text.grammar import Unreadable
@@ -212,7 +212,7 @@ def sessions_of(logbook: Logbook, given: Sequence[str], *, any_hours: bool) -> t
         raise Misused(f"--session: {fault.message}") from None
 
 
-def with_sessions(job: Job, sessions: Sequence[Session], on: dt.date) -> tuple[Job, Hours]:
+def with_sessions(job: Job, sessions: Sequence[Session], on: dt.date) -> tuple[Job, PlanClock]:
     """The job in the hours of these sessions from a day on. A session with more people makes the crew larger."""
     crew = job.crew
     people = max([crew.people, *(each.people or 0 for each in sessions)])
@@ -224,7 +224,7 @@ def with_sessions(job: Job, sessions: Sequence[Session], on: dt.date) -> tuple[J
         raise Misused(f"--session: {reason}") from None
     if sessions and not shifts:
         raise Refused(f"no session is on {on} or later: give one with --session, or plan with --any-hours")
-    return replace(job, shifts=shifts), Hours(began=began, shifts=shifts)
+    return replace(job, shifts=shifts), PlanClock(began=began, shifts=shifts)
 
 
 def _peopled(session: Session, crew: Crew) -> Session:

@@ -28,12 +28,12 @@ from inspect_kit.plan import (
     remaining_job,
     spread,
     unplanned,
-    ways,
+    ways_to_serve,
     what_more,
     why,
 )
 from inspect_kit.plan import plan as plan_of
-from inspect_kit.report import Hours
+from inspect_kit.report import PlanClock
 from inspect_kit.report.blocks import Block
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.due import left_clause
@@ -155,7 +155,7 @@ def plan(
         worth = [each.what for each in offers]
         show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=worth, ask=ask))
         return desk.code(0)
-    orders = ways(job, made)
+    orders = ways_to_serve(job, made)
     more = [*reports.order_blocks(orders), *reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)]
     more += _why_alone(logbook, desk.on, names, job, made, hours)
     shown = reports.plan_page(made, logbook, [each.sentence for each in offers], hours, job=what, said=said, more=more)
@@ -196,10 +196,10 @@ def _left_out(job: Job, sheet: Worksheet) -> Iterator[str]:
 
 def _compared(
     desk: Desk, asked: Job, sessions: Sequence[Session]
-) -> tuple[dict[str, Plan | Sequence[str]], dict[str, Hours]]:
+) -> tuple[dict[str, Plan | Sequence[str]], dict[str, PlanClock]]:
     """The plans of one, two and three people, or why there is none, and their sessions, by the name of the crew."""
     plans: dict[str, Plan | Sequence[str]] = {}
-    hours: dict[str, Hours] = {}
+    hours: dict[str, PlanClock] = {}
     for people in COMPARED:
         inspectors = min(people, asked.crew.inspectors)
         name = "1 person" if people == 1 else f"{people} people, {inspectors} inspecting"
@@ -211,7 +211,7 @@ def _compared(
     return plans, hours
 
 
-def _plan_facts(made: Plan | Sequence[str], logbook: Logbook, hours: Hours) -> dict[str, object]:
+def _plan_facts(made: Plan | Sequence[str], logbook: Logbook, hours: PlanClock) -> dict[str, object]:
     if isinstance(made, Plan):
         return {"reasons": [], "plan": reports.plan_json(made, logbook, hours)}
     return {"reasons": list(made), "plan": None}
@@ -242,7 +242,7 @@ def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str) -
 
 
 def _why_alone(
-    logbook: Logbook, on: dt.date, names: Sequence[str], job: Job, made: Plan, hours: reports.Hours
+    logbook: Logbook, on: dt.date, names: Sequence[str], job: Job, made: Plan, hours: reports.PlanClock
 ) -> Iterator[Block]:
     """With a single check named: why it and every panel are in the plan."""
     if len(names) != 1 or logbook.id_now(names[0]) not in made.checks:

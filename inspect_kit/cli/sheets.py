@@ -8,7 +8,7 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.inspection.edit import OpenPage, opened
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.worksheet import read_worksheet
@@ -70,7 +70,7 @@ def sealed_pages(loaded: store.Loaded) -> tuple[Worksheet, ...]:
     """The pages beside sealed records, named as these; one that cannot be read is told elsewhere, by its seal."""
     logbook = loaded.logbook
     pages = []
-    for record in logbook.of_kind(Page) if logbook is not None else ():
+    for record in logbook.of_kind(PageRecord) if logbook is not None else ():
         file = store.worksheet_of(record.place.file)
         text, problems = store.decode(file, loaded.files[file]) if file in loaded.files else ("", (None,))
         sheet = None if problems else read_worksheet(text, file)[0]

@@ -14,7 +14,7 @@ import click
 from inspect_kit import store
 from inspect_kit.balance import unanswered
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import clock_question, find_record, person, read_as, readings, split_words, who_did
+from inspect_kit.cli.entries import clock_question, find_record, parse_readings, person, read_as, split_words, who_did
 from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import SHARED, shared
@@ -665,7 +665,7 @@ def _write(
     logbook = desk.logbook()
     options = {key.replace("_", "-"): value for key, value in given.items()}
     facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None})
-    meters, clock = readings(meter_words, logbook), logbook.aircraft.time_in_service
+    meters, clock = parse_readings(meter_words, logbook), logbook.aircraft.time_in_service
     if told.clock and clock not in meters:
         read = answers({}, [clock_question(logbook, on)])[clock]
         meters |= {} if read is None else {clock: read}
@@ -693,9 +693,9 @@ def _write(
             by=doer,
             at=given["at"] or "",
             paper=given["paper"] or "",
-            flight_check=flight_check(answer, on, doer, text, store.place_of(own)),
+            flight_check=flight_check(answer, on, doer, text, store.record_place(own)),
             after=after,
-            place=store.place_of(own),
+            place=store.record_place(own),
         )
         seen.append((logbook, entry))
         return entry

@@ -19,7 +19,7 @@ from inspect_kit.cli.sheets import again
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_questions
-from inspect_kit.inspection.walk import blanks, check_of
+from inspect_kit.inspection.walk import blanks, check_of_box
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Inspection
@@ -232,20 +232,20 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
 
     def fill(sheet: edit.OpenPage) -> edit.OpenPage:
         simple = [at for at, entry in enumerate(sheet.entries) if entry.is_check and not entry.answered]
-        forgotten = [at for at in simple if not blanks(sheet.entries[at], check_of(logbook, sheet.entries[at]))][-1]
+        forgotten = [at for at in simple if not blanks(sheet.entries[at], check_of_box(logbook, sheet.entries[at]))][-1]
         for at, entry in enumerate(sheet.entries):
             if at == forgotten:
                 continue
-            sheet = edit.in_order(sheet, at)
+            sheet = edit.tick_in_order(sheet, at)
             if entry.is_standing:
                 why = "watched, and no worse than a year ago"
                 sheet = edit.put_off(sheet, entry.id, f"at next {JOB} inspection", why)
-            check = check_of(logbook, entry)
+            check = check_of_box(logbook, entry)
             for blank in blanks(sheet.entries[at], check):
                 sheet = _write(sheet, at, blank.key, check, blank.is_reading, last, other)
         for key in open_questions(logbook, sheet.page):
             shown = NO_CHANGE if key == EQUIPMENT else "{not needed: full travel and direction checked by two people}"
-            sheet = edit.write_front(sheet, key, shown)
+            sheet = edit.answer_page(sheet, key, shown)
         return sheet
 
     def weaken(sheet: edit.OpenPage) -> edit.OpenPage:
@@ -270,7 +270,7 @@ def _second_reading(tour: _Tour, page: str, weak: str) -> None:
         sheet = edit.measure(sheet, box, reading.label, f"{MENDED} {reading.measure} after 5 min run")
         for at, entry in enumerate(sheet.entries):
             if not entry.answered:
-                sheet = edit.in_order(sheet, at)
+                sheet = edit.tick_in_order(sheet, at)
         return sheet
 
     tour.change(page, finish)

@@ -42,7 +42,7 @@ def asking(write: Callable[[bool], str], sure: bool) -> str:
         return write(True)
 
 
-def answer(given: str, question: str, option: str, default: str | None = None) -> str:
+def given_or_asked(given: str, question: str, option: str, default: str | None = None) -> str:
     """What was given, else what is answered to a question; Misused where there is nobody to ask."""
     said = given.strip() or asked(question, default=default, err=True)
     if said is None:

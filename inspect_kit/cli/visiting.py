@@ -18,7 +18,7 @@ from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import Plan, Spread, behind, plan, shifts_of, spread
 from inspect_kit.report.naming import panel_name
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.visits import Visit, VisitPlan, year_ahead
 
 
@@ -91,7 +91,7 @@ def visit_plan(logbook: Logbook, visit: Visit, people: int | None, inspectors: i
     job = replace(asked, shifts=shifts)
     made = answered(plan(job))
     notes = (f"The visit planned on {visit.on}.", *said, *made.notes, *_findings(logbook, visit, made))
-    hours = Hours(began=began, shifts=shifts)
+    hours = PlanClock(began=began, shifts=shifts)
     return ending(logbook, job, replace(made, notes=notes), hours, names=visit.names, on=visit.on, strayed=strayed)
 
 

@@ -10,7 +10,7 @@ from rich.table import Table
 from rich.text import Text
 
 from inspect_kit.cli.walk_state import Walk
-from inspect_kit.inspection.walk import check_of
+from inspect_kit.inspection.walk import check_of_box
 from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import OTHERS, SETUP, Check, Panel
 from inspect_kit.model.worksheet import MAKE, OPENING, REFIT, REMOVE, UNDO, Entry
@@ -24,7 +24,7 @@ def draw_box(walk: Walk, at: int) -> None:
     """Draw one box; its clock starts."""
     walk.begin(at)
     talk, entry = walk.talk, walk.entries[at]
-    check, panel = check_of(walk.logbook, entry), walk.logbook.panel_in(entry)
+    check, panel = check_of_box(walk.logbook, entry), walk.logbook.panel_in(entry)
     talk.say()
     talk.say(_head(walk, at, check, panel), hang="  ", strong=True)
     cautions = check.cautions if check else panel.cautions if panel and entry.is_panel else ()

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 
 from inspect_kit.cli.walk_names import BACK, LATER
-from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
+from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.due import totals_before
 from inspect_kit.inspection import edit
@@ -38,7 +38,7 @@ def raise_finding(walk: Walk, at: int) -> None:
         return
     fix, may_wait, waiting = asked
     made = Finding(id="F1", text=text, fix=fix, may_wait=may_wait, waiting=waiting, place=walk.sheet.page.place)
-    if walk.change(lambda sheet: edit.find(sheet, at, made)):
+    if walk.change(lambda sheet: edit.write_finding(sheet, at, made)):
         named = walk.entries[at].findings[-1].id
         told = f"{named} is written. The box itself is still to be answered: ok says that the look is done."
         walk.talk.say(told, indent="  ")
@@ -82,10 +82,10 @@ def standing(walk: Walk, at: int, draw: Callable[[], None]) -> str:
     key = walk.talk.choose(choices, draw)
     said = "" if key == "w" else _settled(walk, reference, key)
     if key == "w":
-        walk.change(lambda sheet: edit.in_order(sheet, at))
+        walk.change(lambda sheet: edit.tick_in_order(sheet, at))
     place = walk.place(box)
     if key in "cpw" and place is not None and walk.entries[place].ticked:
-        walk.trail.append(Step(ANSWERED, (box,)))
+        walk.trail.append(WalkAnswer(ANSWERED, (box,)))
     return said
 
 

@@ -31,7 +31,7 @@ CTRL_D = b"\x04"
 NOT_TEXT = "\x00"
 
 
-class Source(Protocol):
+class Keyboard(Protocol):
     """Where keys come from: a terminal, or a test that has a clock of its own."""
 
     def now(self) -> float:
@@ -47,7 +47,7 @@ class Source(Protocol):
         """A whole line, after a prompt that may be edited until Enter; None when input has ended."""
 
 
-def one_key(source: Source, *, ready: Callable[[], None], refused: Callable[[], None]) -> str:
+def one_key(source: Keyboard, *, ready: Callable[[], None], refused: Callable[[], None]) -> str:
     """The one key that is an answer to what has just been drawn, in lower case; END, or RESIZED to draw it again.
 
     `ready` is called when a key would be taken, `refused` when after that keys came that are none.

@@ -5,10 +5,10 @@ import datetime as dt
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.walk_names import ask_doer
-from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
+from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.cli.walk_ticks import doer_for, ticked
-from inspect_kit.cli.walk_written import judge
+from inspect_kit.cli.walk_written import judge_reading
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.ordered import LENGTH, as_code, box_lines, changed, code_of
@@ -18,7 +18,7 @@ from inspect_kit.inspection.paper import (
     VALUES,
     Typed,
     as_numbers,
-    counted,
+    boxes_by_count,
     parse_line,
     values_of,
 )
@@ -94,7 +94,7 @@ def from_paper(walk: Walk, code: str, by: str) -> None:
 
 
 def _next_panel(walk: Walk, waiting: set[str]) -> tuple[Panel, tuple[int, ...]] | None:
-    panels = counted(walk.logbook, walk.sheet.page, walk.later)
+    panels = boxes_by_count(walk.logbook, walk.sheet.page, walk.later)
     return next((each for each in panels if each[0].id not in waiting), None)
 
 
@@ -142,7 +142,7 @@ def _count(walk: Walk, panel: Panel, boxes: tuple[int, ...], waiting: set[str]) 
             elif doer := doer_for(walk, boxes):
                 named = tuple(walk.box(at) for at in boxes)
                 if walk.change(lambda sheet: ticked(walk, sheet, boxes, doer)):
-                    walk.trail.append(Step(ANSWERED, named))
+                    walk.trail.append(WalkAnswer(ANSWERED, named))
         case given:
             _take(walk, given)
 
@@ -185,7 +185,7 @@ def _take_values(walk: Walk, said: Typed) -> None:
     if walk.change(taken):
         _told(walk, at, ", ".join(f"{label} {value}" for label, value in values))
         for label, _ in values:
-            judge(walk, box, Blank(key=label, is_reading=True))
+            judge_reading(walk, box, Blank(key=label, is_reading=True))
 
 
 def _take_empty(walk: Walk, said: Typed) -> None:
@@ -208,7 +208,7 @@ def _take_words(walk: Walk, said: Typed) -> None:
             raise Unreadable(f"box {at + 1} is a finding itself")
         case "f":
             made = nouns.Finding(id="F1", text=words, place=page.place)
-            done = walk.change(lambda sheet: edit.find(sheet, at, made))
+            done = walk.change(lambda sheet: edit.write_finding(sheet, at, made))
             told = f"{walk.entries[at].findings[-1].id} {words}, to be corrected before flight" if done else ""
         case "r":
             done = walk.change(lambda sheet: edit.write(sheet, at, "note", words))

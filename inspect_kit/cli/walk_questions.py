@@ -34,7 +34,7 @@ def ask_question(walk: Walk, key: str) -> str:
     if chosen == LATER:
         walk.later.add(key)
     elif value:
-        walk.change(lambda sheet: edit.write_front(sheet, key, value))
+        walk.change(lambda sheet: edit.answer_page(sheet, key, value))
     return ""
 
 

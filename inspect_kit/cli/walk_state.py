@@ -10,7 +10,7 @@ from inspect_kit.cli.sheets import again, page_faults, save
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.errors import Misused, ProgramFault, Refused
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.boxes import Box, box_at, place_of
+from inspect_kit.inspection.boxes import Box, box_at, index_of
 from inspect_kit.inspection.wanted import LastTime
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier
@@ -23,7 +23,7 @@ ANSWERED, WRITTEN = "answered", "written"
 Verb = Callable[[edit.OpenPage], edit.OpenPage]
 
 
-class Step(NamedTuple):
+class WalkAnswer(NamedTuple):
     """One answer of this walk: the boxes it ticked, or the key that it wrote under the only one of them."""
 
     kind: str
@@ -51,7 +51,7 @@ class Walk:
     last: Mapping[tuple[str, str], LastTime] = field(default_factory=dict)
     earlier: Mapping[tuple[str, str], tuple[Earlier, ...]] = field(default_factory=dict)
     later: set[Box | str] = field(default_factory=set)
-    trail: list[Step] = field(default_factory=list)
+    trail: list[WalkAnswer] = field(default_factory=list)
     here: Box | None = None
     visit: Box | None = None
     reading: str = ""
@@ -73,7 +73,7 @@ class Walk:
         return box_at(self.sheet.page, at)
 
     def place(self, box: Box) -> int | None:
-        return place_of(self.sheet.page, box)
+        return index_of(self.sheet.page, box)
 
     def change(self, verb: Verb) -> bool:
         """Change the page and save it; whether that was done.

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 
 import click
 
-from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Source, one_key
+from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Keyboard, one_key
 from inspect_kit.noun import dataclass
 from inspect_kit.report import terminal
 from inspect_kit.text.source import odd_character
@@ -18,7 +18,7 @@ ROOM_TO_TYPE = 24
 JOINT = "\u00a0"
 
 
-class Stop(Exception):
+class WalkStopped(Exception):
     """The person stops the walk, or the input has ended."""
 
 
@@ -44,7 +44,7 @@ MORE = Choice(key="?", word="more", does="this list")
 class Talk:
     """One conversation: by single keys where `source` is a terminal that gives them, else by whole lines."""
 
-    source: Source | None = None
+    source: Keyboard | None = None
 
     def width(self) -> int:
         """Columns to write in: those of the window, but no more than can be read."""
@@ -86,7 +86,7 @@ class Talk:
                 draw()
                 self._offer(offered)
             elif chosen is STOP:
-                raise Stop
+                raise WalkStopped
             elif chosen is MORE:
                 self._explain(offered)
                 self._offer(offered)
@@ -127,7 +127,7 @@ class Talk:
         while True:
             key = one_key(self.source, ready=self._ready, refused=self._refused)
             if key == END:
-                raise Stop
+                raise WalkStopped
             if key == RESIZED:
                 click.clear()
                 return None
@@ -160,7 +160,7 @@ class Talk:
     def _line(self, prompt: str) -> str:
         typed = self.source.line(prompt) if self.source else _from_stdin(prompt)
         if typed is None:
-            raise Stop
+            raise WalkStopped
         return typed
 
 

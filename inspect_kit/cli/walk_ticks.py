@@ -3,12 +3,12 @@
 from collections.abc import Sequence
 
 from inspect_kit.cli.walk_names import BACK, LATER, ask_name
-from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
+from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
 from inspect_kit.cli.walk_time import tell_time
 from inspect_kit.cli.walk_written import ask_blanks
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.people import no_inspector
-from inspect_kit.inspection.walk import check_of, together
+from inspect_kit.inspection.walk import check_of_box, together
 from inspect_kit.model.checklist import INSPECTOR
 
 
@@ -18,7 +18,7 @@ def tick(walk: Walk, at: int) -> str:
     box = walk.box(at)
     if doer and walk.change(lambda sheet: ticked(walk, sheet, (at,), doer)):
         walk.leave(box)
-        walk.trail.append(Step(ANSWERED, (box,)))
+        walk.trail.append(WalkAnswer(ANSWERED, (box,)))
         if ask_blanks(walk, at) == BACK:
             return BACK
         tell_time(walk, box)
@@ -28,7 +28,7 @@ def tick(walk: Walk, at: int) -> str:
 def ticked(walk: Walk, sheet: edit.OpenPage, boxes: Sequence[int], doer: str) -> edit.OpenPage:
     """The page with boxes ticked; who did them is written where it is not the page's inspector."""
     for at in boxes:
-        sheet = edit.in_order(sheet, at)
+        sheet = edit.tick_in_order(sheet, at)
         if not sheet.entries[at].by and not walk.logbook.aircraft.same_person(doer, sheet.page.inspector):
             sheet = edit.write(sheet, at, "by", doer)
     return sheet
@@ -36,7 +36,7 @@ def ticked(walk: Walk, sheet: edit.OpenPage, boxes: Sequence[int], doer: str) ->
 
 def doer_for(walk: Walk, boxes: Sequence[int]) -> str:
     """Who did these boxes: who answers, unless one is the inspector's and that person may not; "" for nobody yet."""
-    checks = [check_of(walk.logbook, walk.entries[at]) for at in boxes]
+    checks = [check_of_box(walk.logbook, walk.entries[at]) for at in boxes]
     inspecting = any(check is not None and check.who == INSPECTOR for check in checks)
     page = walk.sheet.page
     if not inspecting or walk.doer == page.inspector:
@@ -67,4 +67,4 @@ def tick_together(walk: Walk, at: int) -> None:
     boxes = tuple(walk.box(place) for place in group)
 
     if walk.change(lambda sheet: ticked(walk, sheet, group, doer)):
-        walk.trail.append(Step(ANSWERED, boxes))
+        walk.trail.append(WalkAnswer(ANSWERED, boxes))

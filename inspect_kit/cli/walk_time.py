@@ -5,7 +5,7 @@ from inspect_kit.cli.walk_state import Walk
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box
-from inspect_kit.inspection.walk import check_of
+from inspect_kit.inspection.walk import check_of_box
 from inspect_kit.model.worksheet import OPENING, Entry
 from inspect_kit.report.words import counted
 from inspect_kit.text.grammar import Unreadable, parse_minutes
@@ -96,7 +96,7 @@ def _at(walk: Walk, at: int, panel: str) -> bool:
 def _listed(walk: Walk, at: int) -> int:
     """The minutes that the checklist gives a box."""
     entry = walk.entries[at]
-    check, panel = check_of(walk.logbook, entry), walk.logbook.panel_in(entry)
+    check, panel = check_of_box(walk.logbook, entry), walk.logbook.panel_in(entry)
     if check is not None:
         return check.minutes
     if panel is None or not entry.is_panel:

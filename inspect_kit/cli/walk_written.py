@@ -2,12 +2,12 @@
 
 from inspect_kit.cli.walk_findings import raise_finding, totals_on
 from inspect_kit.cli.walk_names import BACK, LATER, ask_name
-from inspect_kit.cli.walk_state import WRITTEN, Step, Verb, Walk
-from inspect_kit.cli.walk_talk import Choice, Stop
+from inspect_kit.cli.walk_state import WRITTEN, Verb, Walk, WalkAnswer
+from inspect_kit.cli.walk_talk import Choice, WalkStopped
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box
 from inspect_kit.inspection.people import doer_of
-from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of
+from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of_box
 from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import WORDS, Check, decimal
 from inspect_kit.model.measured import Judged, When, judged, slipped
@@ -47,7 +47,7 @@ def ask_blanks(walk: Walk, at: int) -> str:
     """Ask all that a ticked box still wants written; BACK where the person goes back, else ""."""
     box = walk.box(at)
     while (place := walk.place(box)) is not None:
-        open_now = blanks(walk.entries[place], check_of(walk.logbook, walk.entries[place]))
+        open_now = blanks(walk.entries[place], check_of_box(walk.logbook, walk.entries[place]))
         if not open_now:
             return ""
         said = ask_blank(walk, place, open_now[0])
@@ -111,12 +111,12 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
             case "l" | "b":
                 return value.lower()
             case "k" if written:
-                walk.trail.append(Step(WRITTEN, (box,), blank.key))
+                walk.trail.append(WalkAnswer(WRITTEN, (box,), blank.key))
                 return ""
             case "f":
                 raise_finding(walk, place)
             case "s":
-                raise Stop
+                raise WalkStopped
             case "?":
                 for key, does in TOLD.items():
                     walk.talk.say(f"{key}: {does}", indent="    ")
@@ -127,9 +127,9 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
                     walk.talk.say(f"{slip} Type it once more if it is so.", indent="  ")
                     typed = value
                 elif walk.change(_writing(place, blank, _as_written(walk, blank, value), corrected=bool(written))):
-                    walk.trail.append(Step(WRITTEN, (box,), blank.key))
+                    walk.trail.append(WalkAnswer(WRITTEN, (box,), blank.key))
                     if blank.is_reading:
-                        judge(walk, box, blank)
+                        judge_reading(walk, box, blank)
                     return ""
     return ""
 
@@ -183,17 +183,17 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
 
 def _slip(walk: Walk, at: int, blank: Blank, value: str) -> str:
     """What speaks for a slip of a digit or a point in a reading, or nothing."""
-    check, number = check_of(walk.logbook, walk.entries[at]), decimal(value.split()[0])
+    check, number = check_of_box(walk.logbook, walk.entries[at]), decimal(value.split()[0])
     if not blank.is_reading or check is None or number is None:
         return ""
     return slipped(check, blank.key, number, walk.earlier.get((check.id, blank.key), ()))
 
 
-def judge(walk: Walk, box: Box, blank: Blank) -> None:
+def judge_reading(walk: Walk, box: Box, blank: Blank) -> None:
     """Say what follows from a reading, and when that or the reading is out of its limits: then it is measured again,
     becomes a finding, or was mistyped."""
     while (at := walk.place(box)) is not None:
-        entry, check = walk.entries[at], check_of(walk.logbook, walk.entries[at])
+        entry, check = walk.entries[at], check_of_box(walk.logbook, walk.entries[at])
         reading = next((each for each in entry.readings if each.label == blank.key), None)
         if reading is None or check is None:
             return
@@ -231,7 +231,7 @@ def left_out(box: Box, label: str) -> str:
 
 def out_of_limits(walk: Walk, at: int) -> tuple[str, ...]:
     """The readings of a box that are out of their limits while no finding is written under it: `sign` refuses them."""
-    entry, check = walk.entries[at], check_of(walk.logbook, walk.entries[at])
+    entry, check = walk.entries[at], check_of_box(walk.logbook, walk.entries[at])
     if check is None or entry.findings:
         return ()
     ones = _judged(walk, entry, check)
@@ -278,7 +278,7 @@ def measure_again(walk: Walk, at: int) -> None:
         labels = [labels[int(key) - 1]]
     blank = blank_of(walk, at, labels[0])
     _second_value(walk, at, blank, corrected=False)
-    judge(walk, box, blank)
+    judge_reading(walk, box, blank)
 
 
 def _ask_second_look(walk: Walk, at: int, written: str) -> str:
@@ -294,7 +294,7 @@ def _ask_second_look(walk: Walk, at: int, written: str) -> str:
 
 def _ask_used(walk: Walk, at: int, written: str) -> str:
     """Which of the parts that the check lists were used."""
-    check = check_of(walk.logbook, walk.entries[at])
+    check = check_of_box(walk.logbook, walk.entries[at])
     listed = "; ".join(map(str, check.uses)) if check else ""
 
     def draw() -> None:
@@ -317,5 +317,5 @@ def _ask_used(walk: Walk, at: int, written: str) -> str:
 def _written(walk: Walk, at: int, key: str, value: str) -> str:
     box = walk.box(at)
     if walk.change(lambda sheet: edit.write(sheet, at, key, value)):
-        walk.trail.append(Step(WRITTEN, (box,), key))
+        walk.trail.append(WalkAnswer(WRITTEN, (box,), key))
     return ""

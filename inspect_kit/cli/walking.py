@@ -7,15 +7,15 @@ from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standin
 from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
 from inspect_kit.cli.walk_paper import from_paper, right_code
 from inspect_kit.cli.walk_questions import ask_question
-from inspect_kit.cli.walk_state import ANSWERED, Step, Walk
-from inspect_kit.cli.walk_talk import Choice, Stop, Talk
+from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
+from inspect_kit.cli.walk_talk import Choice, Talk, WalkStopped
 from inspect_kit.cli.walk_ticks import tick, tick_together
 from inspect_kit.cli.walk_time import ask_took
 from inspect_kit.cli.walk_written import (
     ask_blank,
     ask_blanks,
     blank_of,
-    judge,
+    judge_reading,
     left_out,
     measure_again,
     out_of_limits,
@@ -23,12 +23,12 @@ from inspect_kit.cli.walk_written import (
 )
 from inspect_kit.due import readings_before
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.boxes import Box, called, place_of
+from inspect_kit.inspection.boxes import Box, called, index_of
 from inspect_kit.inspection.ordered import as_code
 from inspect_kit.inspection.owed import without_box
 from inspect_kit.inspection.people import is_somebody, known_names, no_inspector
 from inspect_kit.inspection.questions import open_questions, question_words
-from inspect_kit.inspection.walk import blanks, check_of, next_box, open_findings, progress, together
+from inspect_kit.inspection.walk import blanks, check_of_box, next_box, open_findings, progress, together
 from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.worksheet import Entry
@@ -93,7 +93,7 @@ def walk_page(desk: Desk, name: str, by: str, talk: Talk, code: str = "") -> Non
             from_paper(walk, as_code(code), by)
         while _next(walk):
             pass
-    except Stop:
+    except WalkStopped:
         pass
     _end(walk)
 
@@ -160,7 +160,7 @@ def _ask_out_of_limits(walk: Walk) -> bool:
             box = walk.box(at)
             if left_out(box, label) not in walk.later:
                 draw_box(walk, at)
-                judge(walk, box, blank_of(walk, at, label))
+                judge_reading(walk, box, blank_of(walk, at, label))
                 return True
     return False
 
@@ -197,7 +197,7 @@ def _box(walk: Walk, at: int) -> None:
         draw_box(walk, at)
 
     draw()
-    if entry.answered and blanks(entry, check_of(walk.logbook, entry)):
+    if entry.answered and blanks(entry, check_of_box(walk.logbook, entry)):
         if ask_blanks(walk, at) == BACK:
             _back(walk)
     elif entry.answered:
@@ -274,7 +274,7 @@ def _answer(walk: Walk, at: int, kind: str) -> None:
     box = walk.box(at)
     reason = walk.talk.line(f"{kind.capitalize()}, because:")
     if reason and not is_blank(reason) and walk.change(lambda sheet: edit.answer(sheet, at, kind, reason)):
-        walk.trail.append(Step(ANSWERED, (box,)))
+        walk.trail.append(WalkAnswer(ANSWERED, (box,)))
 
 
 def _corrected(walk: Walk, at: int) -> None:
@@ -305,7 +305,7 @@ def _reopen(walk: Walk, boxes: tuple[Box, ...]) -> None:
 
     def reopened(sheet: edit.OpenPage) -> edit.OpenPage:
         for box in boxes:
-            at = place_of(sheet.page, box)
+            at = index_of(sheet.page, box)
             if at is not None:
                 sheet = edit.untick(sheet, at)
         return sheet

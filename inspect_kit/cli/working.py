@@ -11,7 +11,16 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import check_ids, clock_question, pairs, person, read_as, readings, split_words, who_did
+from inspect_kit.cli.entries import (
+    check_ids,
+    clock_question,
+    pairs,
+    parse_readings,
+    person,
+    read_as,
+    split_words,
+    who_did,
+)
 from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
@@ -88,7 +97,12 @@ def work(
         read_now = answers({}, [clock_question(known, on)])[clock]
         meters += [] if read_now is None else [f"{clock}={read_now}"]
     asked, ones, findings = _measured(
-        known, did, _given(known, did, read), readings(meters, known), on, _told(known, did, pairs(found, "CHECK=WHAT"))
+        known,
+        did,
+        _given(known, did, read),
+        parse_readings(meters, known),
+        on,
+        _told(known, did, pairs(found, "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
@@ -100,7 +114,7 @@ def work(
     seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        did, meters_read = check_ids(logbook, names), readings(meters, logbook)
+        did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook)
         sure_of(logbook, on, meters_read, sure, _slips(logbook, on, asked))
         entry = Work(
             name=name,
@@ -112,17 +126,17 @@ def work(
             by=person(logbook, doer),
             at=at,
             paper=paper,
-            results=tuple(replace(each, place=store.place_of(name)) for each in results),
+            results=tuple(replace(each, place=store.record_place(name)) for each in results),
             readings=_readings(asked, ones, name),
             findings=findings,
             parts=parts,
             opened=moved,
             disturbed=disturbed,
             left_owed=left,
-            flight_check=flight_check(answer, on, person(logbook, doer), text, store.place_of(name)),
+            flight_check=flight_check(answer, on, person(logbook, doer), text, store.record_place(name)),
             next=marked,
             after=after,
-            place=store.place_of(name),
+            place=store.record_place(name),
         )
         seen.append((logbook, entry))
         return entry
@@ -238,7 +252,7 @@ def _slips(logbook: Logbook, on: dt.date, asked: Sequence[Asked]) -> Iterator[st
 
 
 def _readings(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:
-    place = store.place_of(name)
+    place = store.record_place(name)
     return tuple(
         reading
         for check, judged_ones in ones.items()
@@ -280,7 +294,7 @@ def _results(
             recheck=limits.get(name, ()),
             repaired=mended.get(name, ()),
             notes=(text,) if text and name in limits else (),
-            place=store.place_of("work"),
+            place=store.record_place("work"),
         )
         for name in did
     )
@@ -386,7 +400,7 @@ def _measured(
         kept = {(each.check.id, each.label): each.value for each in asked if each.check.id != again}
         asked = _asked(logbook, did, {**kept, **given})
     findings = (
-        Finding(id=f"F{at}", check=check, text=words, place=store.place_of("finding"))
+        Finding(id=f"F{at}", check=check, text=words, place=store.record_place("finding"))
         for at, (check, words) in enumerate(found.items(), start=1)
     )
     return asked, ones, tuple(findings)

@@ -9,12 +9,12 @@ from decimal import Decimal
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import Change
+from inspect_kit.model.checklist import ChangeLimit
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, went_too_far
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.noun import dataclass
 
 
@@ -22,7 +22,7 @@ from inspect_kit.noun import dataclass
 class TooFar:
     """A reading of a record, by today's id of its check; and how far it went, `cylinder 3 fell by 12 psi since ...`."""
 
-    record: Page
+    record: PageRecord
     check: str
     reading: Reading
     told: str
@@ -50,13 +50,13 @@ def gone_too_far(logbook: Logbook) -> tuple[TooFar, ...]:
     return tuple(_gone(logbook, changes)) if changes else ()
 
 
-def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, Change]]:
+def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, ChangeLimit]]:
     """The labels whose values lie further apart than any one may go at all; most stores have none, and cost nothing."""
     limits = dict(_changes(logbook))
     found: dict[tuple[str, str], tuple[Decimal, Decimal]] = {}
     if not limits:
         return {}
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         for reading in record.readings:
             key = (logbook.id_now(reading.check), reading.label)
             number = reading.number if key in limits else None
@@ -66,7 +66,7 @@ def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, Change]]:
     return {key: limits[key] for key, (low, high) in found.items() if high - low > limits[key][1].amount}
 
 
-def _changes(logbook: Logbook) -> Iterator[tuple[tuple[str, str], tuple[str, Change]]]:
+def _changes(logbook: Logbook) -> Iterator[tuple[tuple[str, str], tuple[str, ChangeLimit]]]:
     """What a value may change by, and the measure that this is in, by check and label."""
     for check in logbook.checks.values():
         asked = [(label, reads.measure, reads.bound) for reads in check.reads for label in reads.labels]
@@ -76,8 +76,8 @@ def _changes(logbook: Logbook) -> Iterator[tuple[tuple[str, str], tuple[str, Cha
                 yield (check.id, label), (measure, bound.change)
 
 
-def _gone(logbook: Logbook, changes: Mapping[tuple[str, str], tuple[str, Change]]) -> Iterator[TooFar]:
-    records = {record.name: record for record in logbook.of_kind(Page)}
+def _gone(logbook: Logbook, changes: Mapping[tuple[str, str], tuple[str, ChangeLimit]]) -> Iterator[TooFar]:
+    records = {record.name: record for record in logbook.of_kind(PageRecord)}
     for each in readings_in_turn(chronicle(logbook), changes):
         label, record = each.reading.label, records[each.record]
         measure, change = changes[each.check, label]

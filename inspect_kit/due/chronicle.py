@@ -12,7 +12,7 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
-from inspect_kit.model.record import BroughtForward, Inspection, Installed, Page, Record
+from inspect_kit.model.record import BroughtForward, Inspection, Installed, PageRecord, Record
 from inspect_kit.noun import dataclass
 
 ZERO = Decimal(0)
@@ -73,7 +73,7 @@ def _not_above(low: Decimal | None, high: Decimal | None) -> bool:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mark:
+class CarriedDate:
     """The next date that a part itself carries, and the record that keeps it."""
 
     moment: Moment
@@ -117,7 +117,7 @@ class Chronicle:
     began: Moment | None
     moments: Mapping[str, Moment]
     done: Mapping[str, tuple[Moment, ...]]
-    marks: Mapping[str, tuple[Mark, ...]]
+    marks: Mapping[str, tuple[CarriedDate, ...]]
     disturbed: Mapping[str, tuple[Disturbance, ...]]
     installed: Mapping[str, tuple[Moment, ...]]
     inspections: Mapping[str, tuple[Moment, ...]]
@@ -165,7 +165,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     moments = {record.name: totals.moment(record) for record in logbook.records}
     done: dict[str, list[Moment]] = {}
     same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
-    marks: dict[str, list[Mark]] = {}
+    marks: dict[str, list[CarriedDate]] = {}
     disturbed: dict[str, list[Disturbance]] = {}
     sequences: dict[str, tuple[str, ...]] = {}
     left_owed: dict[str, frozenset[str]] = {}
@@ -176,7 +176,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     now = logbook.id_now
     for record in logbook.records:
         moment = moments[record.name]
-        if isinstance(record, Page):
+        if isinstance(record, PageRecord):
             # What a broken seal no longer vouches for was not done; what it says was disturbed or read still counts.
             whole = record.name not in logbook.broken
             sequences[record.name] = _done_on(record, logbook) if whole else ()
@@ -188,7 +188,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
             for check, until in _marked_on(record).items() if whole else ():
-                marks.setdefault(now(check), []).append(Mark(moment=moment, until=until))
+                marks.setdefault(now(check), []).append(CarriedDate(moment=moment, until=until))
             for name, by in _disturbed_on(record, _done_on(record, logbook), logbook):
                 disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
         if isinstance(record, PaperEntry):
@@ -205,7 +205,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             for name, last in record.last.items():
                 before = totals.brought(record, last.date, last.totals, place_of(record, "last", name))
                 if last.good_until is not None:
-                    marks.setdefault(now(name), []).append(Mark(moment=before, until=last.good_until))
+                    marks.setdefault(now(name), []).append(CarriedDate(moment=before, until=last.good_until))
                 if not last.done:
                     continue
                 if name in logbook.aircraft.inspections:
@@ -301,20 +301,20 @@ def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal], str, str]:
     return each.moment.order, each.moment.record, each.by
 
 
-def _done_on(page: Page, logbook: Logbook) -> tuple[str, ...]:
+def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     """The checks that a record says were done, in its order; one answered `not applicable` or `not done` was not."""
     answers = {logbook.id_now(result.check): result.answer for result in page.results}
     named = dict.fromkeys((*answers, *(logbook.id_now(check) for check in page.did)))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)
 
 
-def _marked_on(page: Page) -> dict[str, dt.date]:
+def _marked_on(page: PageRecord) -> dict[str, dt.date]:
     """The dates that parts carry: `good until` of a result, or `next` of the record."""
     until = {result.check: result.good_until for result in page.results if result.good_until is not None}
     return until | dict(page.next)
 
 
-def _disturbed_on(page: Page, did: tuple[str, ...], logbook: Logbook) -> Iterator[tuple[str, str]]:
+def _disturbed_on(page: PageRecord, did: tuple[str, ...], logbook: Logbook) -> Iterator[tuple[str, str]]:
     """What a record disturbed and by which check or panel: as it says, and as today's checklists say of what it did."""
     now = logbook.id_now
     own = {now(name): now(result.check) for result in page.results for name in result.disturbed}
@@ -341,7 +341,7 @@ class _Totals:
             if meter == self.clock:
                 evening = at.evening
             totals[meter], latest[meter] = at.total, at.latest
-            if at.estimated and isinstance(record, Page | PaperEntry) and meter in record.totals:
+            if at.estimated and isinstance(record, PageRecord | PaperEntry) and meter in record.totals:
                 totals[meter] = latest[meter] = record.totals[meter]
             elif at.estimated:
                 estimated.add(meter)

@@ -16,7 +16,7 @@ from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTARY, Directive
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.noun import dataclass
 
 UNDECIDED: Final = "not decided"
@@ -43,7 +43,7 @@ class DirectiveState:
     serial: str
     state: str
     check: Check | None
-    complied: Page | None
+    complied: PageRecord | None
 
     @property
     def undecided(self) -> bool:
@@ -129,13 +129,13 @@ def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
     return there[-1] if there else None
 
 
-def _complied(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> Page | None:
+def _complied(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> PageRecord | None:
     """The last record that did a check; where it counts on a part, that did it on the part that is fitted now."""
     stay = present(stays)
     own = tuple(stays_in(stay)) if stay is not None and check.counts_on == stay.position else ()
     for moment in reversed(book.done.get(check.id, ())):
         record = book.logbook.record(moment.record)
-        if isinstance(record, Page) and (not own or any(each.holds(moment, book.clock) for each in own)):
+        if isinstance(record, PageRecord) and (not own or any(each.holds(moment, book.clock) for each in own)):
             return record
     return None
 

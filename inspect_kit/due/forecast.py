@@ -64,7 +64,7 @@ class Level(NamedTuple):
     rate: float
 
 
-class Past(NamedTuple):
+class PastForecast(NamedTuple):
     """A forecast made in the past: its miss (at least, while `open`), and how many days ahead it looked."""
 
     miss: float
@@ -218,7 +218,7 @@ class Forecast:
         share = (goal - self.totals[at - 1]) / (self.totals[at] - self.totals[at - 1])
         return self.days[at - 1] + (self.days[at] - self.days[at - 1]) * share
 
-    def _past(self, amount: float) -> Iterator[Past]:
+    def _past(self, amount: float) -> Iterator[PastForecast]:
         """Forecasts for `amount` as they would have been made every half month."""
         known = self.totals[-1] + self._levels[-1].hidden
         reached: dict[float, float | None] = {}
@@ -231,7 +231,7 @@ class Forecast:
             if true is None:
                 true = self.days[-1] if goal <= known else self.now
             ahead = self._ahead(level, amount)
-            yield Past(_scaled(true - level.day) - _scaled(ahead), still, ahead)
+            yield PastForecast(_scaled(true - level.day) - _scaled(ahead), still, ahead)
 
     @cached_property
     def _weights(self) -> list[float]:

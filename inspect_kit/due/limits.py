@@ -22,7 +22,7 @@ class Base:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
+class LimitPoint:
     """One limit's due point: a date, or a total on a meter. `grace` ends it later; `lines` say how it came about."""
 
     date: dt.date | None = None
@@ -52,7 +52,7 @@ def grace_of(limit: Limit, grace: tuple[Limit, ...]) -> Limit | None:
     return next((each for each in grace if (each.unit, each.meter) == (limit.unit, limit.meter)), None)
 
 
-def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = ()) -> Point | None:
+def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = ()) -> LimitPoint | None:
     """The due point of a limit counted from `base`; None where the base does not say what it would count from."""
     if limit.is_calendar:
         return _by_calendar(limit, base, grace)
@@ -68,7 +68,7 @@ def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, .
     if allowed is not None:
         until = total + allowed.number
         lines.append(Line(text=f"{allowed} of grace: until {until} {limit.unit}, taken off the next"))
-    return Point(
+    return LimitPoint(
         meter=meter,
         unit=limit.unit,
         total=total,
@@ -77,7 +77,7 @@ def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, .
     )
 
 
-def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> Point | None:
+def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> LimitPoint | None:
     if base.date is None:
         return None
     try:
@@ -94,10 +94,10 @@ def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> Point | 
     lines = [Line(text=f"{base.words} on {base.date}; + {limit}{how} = {date}", places=(base.place,))]
     if grace_date is not None:
         lines.append(Line(text=f"{allowed} of grace: until {grace_date}, taken off the next"))
-    return Point(date=date, grace_date=grace_date, lines=tuple(lines))
+    return LimitPoint(date=date, grace_date=grace_date, lines=tuple(lines))
 
 
-def state_of(point: Point, now: Now) -> str:
+def state_of(point: LimitPoint, now: Now) -> str:
     """past-due is past the limit, never at it; in-grace at most `grace` past it; soon with at most `soon` left.
 
     On a meter that was never read nothing is known.

@@ -7,7 +7,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.record import FindingRecord, Page, Record
+from inspect_kit.model.record import FindingRecord, PageRecord, Record
 from inspect_kit.noun import dataclass
 
 
@@ -42,12 +42,12 @@ def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, 
     findings: tuple[Finding, ...] = ()
     if isinstance(record, FindingRecord):
         findings = (record.finding,)
-    elif isinstance(record, Page):
+    elif isinstance(record, PageRecord):
         findings = record.findings
     for finding in findings:
         if finding.recheck and finding.check is not None and f"{record.name}#{finding.id}" in book.logbook.standing():
             yield finding.check, finding.recheck, finding.text, finding.place
-    for result in record.results if isinstance(record, Page) else ():
+    for result in record.results if isinstance(record, PageRecord) else ():
         if result.recheck:
             told = [*result.notes, *(each.text for each in findings if each.check == result.check)]
             yield result.check, result.recheck, "; ".join(told), result.place

@@ -10,9 +10,9 @@ from dataclasses import field, replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import Line
-from inspect_kit.due.chronicle import Chronicle, Mark, Moment
+from inspect_kit.due.chronicle import CarriedDate, Chronicle, Moment
 from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
-from inspect_kit.due.limits import Base, Point, grace_of, point_of
+from inspect_kit.due.limits import Base, LimitPoint, grace_of, point_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
@@ -28,7 +28,7 @@ class Reckoned:
     no reason not to fly. `ended` is whether it will never be due again.
     """
 
-    points: list[Point] = field(default_factory=list)
+    points: list[LimitPoint] = field(default_factory=list)
     last: Moment | None = None
     owed: Moment | None = None
     unknown: str = ""
@@ -101,7 +101,7 @@ class _Subject:
         self.dones = dones
 
     @property
-    def last_mark(self) -> Mark | None:
+    def last_mark(self) -> CarriedDate | None:
         """The date that the part carries; of several of one day whose order is not on record the earliest."""
         marks = self.chronicle.marks.get(self.check.id, ())
         last = [
@@ -277,7 +277,7 @@ def _once(subject: _Subject, found: Reckoned) -> None:
         return
     if subject.check.once_date is not None:
         line = Line(text=f"to be done once, by {subject.check.once_date}", places=(subject.check.place,))
-        found.points.append(Point(date=subject.check.once_date, lines=(line,)))
+        found.points.append(LimitPoint(date=subject.check.once_date, lines=(line,)))
         return
     found.count(subject, subject.check.once, subject.start())
 
@@ -334,7 +334,7 @@ def _every(subject: _Subject, found: Reckoned) -> None:
         mark = subject.last_mark
         if mark is not None:
             line = Line(text=f"marked on the part: good until {mark.until}", places=(mark.moment.place,))
-            found.points.append(Point(date=mark.until, lines=(line,)))
+            found.points.append(LimitPoint(date=mark.until, lines=(line,)))
         else:
             found.not_known("the date that the part carries is not on record")
     begun = list(_starts(subject)) if check.first else []
@@ -397,9 +397,9 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
         near = next(iter(open_ones), None)
         if near is None:
             break
-        reached = {entry for entry in open_ones if answers(check.first[entry], moment, done, subject.aircraft)}
+        reached = {entry for entry in open_ones if reaches_entry(check.first[entry], moment, done, subject.aircraft)}
         open_ones = [entry for entry in open_ones if entry not in reached]
-        if open_ones and answers(check.first[open_ones[0]], moment, done, subject.aircraft, near=True):
+        if open_ones and reaches_entry(check.first[open_ones[0]], moment, done, subject.aircraft, near=True):
             open_ones = open_ones[1:]
     base = Base(
         words=start.words, date=moment.date, totals=dict(moment.totals), estimated=moment.estimated, place=moment.place
@@ -413,7 +413,9 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
             continue
         count = Line(text=f"limit {entry + 1} of {len(check.first)} under `first`")
         found.points.append(
-            Point(date=point.date, meter=point.meter, unit=point.unit, total=point.total, lines=(count, *point.lines))
+            LimitPoint(
+                date=point.date, meter=point.meter, unit=point.unit, total=point.total, lines=(count, *point.lines)
+            )
         )
 
 
@@ -422,7 +424,7 @@ NEAR_HOURS = Decimal("0.5")
 NEAR_SHARE = Decimal("0.2")
 
 
-def answers(limit: Limit, start: Moment, done: Moment, aircraft: Aircraft, *, near: bool = False) -> bool:
+def reaches_entry(limit: Limit, start: Moment, done: Moment, aircraft: Aircraft, *, near: bool = False) -> bool:
     """Whether something done reached an entry of `first`, or with `near` comes close enough to it.
 
     What was done at the reading of the beginning itself answers nothing.
@@ -462,7 +464,7 @@ def _recurring(subject: _Subject, limit: Limit, found: Reckoned) -> None:
         found.not_known(subject.why_not(limit, base))
 
 
-def _charged(due: Point, done: Base, place: Place) -> Base:
+def _charged(due: LimitPoint, done: Base, place: Place) -> Base:
     """What the next one counts from when this one was due and was done: the excess charged, at most the grace."""
     totals = dict(done.totals)
     date, words = done.date, done.words

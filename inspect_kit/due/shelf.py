@@ -9,7 +9,7 @@ from inspect_kit.model.checklist import Part, decimal
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.noun import dataclass
 
 
@@ -35,7 +35,7 @@ class Lot:
         return self.until is None or day <= self.until
 
 
-def plain(name: str) -> str:
+def part_key(name: str) -> str:
     """A name of a part by which it is known again: capitals and the plural aside."""
     word = " ".join(name.split()).casefold()
     return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
@@ -50,12 +50,12 @@ def shelf(logbook: Logbook, parts_of: Mapping[str, tuple[Part, ...]]) -> tuple[L
     lots: dict[tuple[str, str], Lot] = {}
     for record in logbook.records:
         if isinstance(record, Stock):
-            lots[plain(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
-        elif isinstance(record, Page):
+            lots[part_key(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
+        elif isinstance(record, PageRecord):
             for part in parts_of.get(record.name, ()):
                 _use(lots, part, record.date)
     left = (lot for lot in lots.values() if lot.left > 0)
-    return tuple(sorted(left, key=lambda lot: (plain(lot.stock.item), lot.until or dt.date.max, lot.stock.lot)))
+    return tuple(sorted(left, key=lambda lot: (part_key(lot.stock.item), lot.until or dt.date.max, lot.stock.lot)))
 
 
 def _use(lots: dict[tuple[str, str], Lot], part: Part, on: dt.date) -> None:
@@ -65,7 +65,7 @@ def _use(lots: dict[tuple[str, str], Lot], part: Part, on: dt.date) -> None:
         return
     for key in sorted(lots, key=lambda key: (lots[key].opened is None, lots[key].until or dt.date.max, key)):
         lot = lots[key]
-        if key[0] == plain(part.name) and lot.stock.measure == measure and lot.left > 0 and wanted > 0:
+        if key[0] == part_key(part.name) and lot.stock.measure == measure and lot.left > 0 and wanted > 0:
             taken = min(wanted, lot.left)
             wanted -= taken
             # Pieces are whole; what is poured or cut leaves an open box.
@@ -75,5 +75,5 @@ def _use(lots: dict[tuple[str, str], Lot], part: Part, on: dt.date) -> None:
 
 def on_hand(lots: Iterable[Lot], name: str, measure: str, day: dt.date) -> Decimal:
     """How much of a part in a measure is still good on a day."""
-    known = (lot for lot in lots if plain(lot.stock.item) == plain(name) and lot.stock.measure == measure)
+    known = (lot for lot in lots if part_key(lot.stock.item) == part_key(name) and lot.stock.measure == measure)
     return sum((lot.left for lot in known if lot.good_on(day)), Decimal(0))

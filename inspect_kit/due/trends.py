@@ -23,7 +23,7 @@ from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, When
-from inspect_kit.model.record import Hours, Page
+from inspect_kit.model.record import Hours, PageRecord
 from inspect_kit.noun import dataclass
 
 MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
@@ -188,7 +188,7 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
     """All values by check and label, in order of time, of checks that are not retired."""
     found: dict[tuple[str, str], list[_Read]] = {}
     logbook = book.logbook
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         for reading in record.readings:
             check = logbook.checks.get(logbook.id_now(reading.check))
             value = reading.number
@@ -220,7 +220,7 @@ def _all_repairs(book: Chronicle) -> Repairs:
     """By check, each moment at which something that it measures was made good on the part, and the labels of that."""
     logbook = book.logbook
     found: dict[str, list[tuple[Moment, frozenset[str]]]] = {}
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         for result in record.results:
             if result.repaired:
                 one = (book.moments[record.name], frozenset(result.repaired))

@@ -21,7 +21,7 @@ def box_at(page: Worksheet, at: int) -> Box:
     return Box(entry.verb, entry.id, len(same))
 
 
-def place_of(page: Worksheet, box: Box) -> int | None:
+def index_of(page: Worksheet, box: Box) -> int | None:
     """Where a box stands on the page (from 0); None when it stands there no more."""
     same = [at for at, entry in enumerate(page.entries) if (entry.verb, entry.id) == (box.verb, box.id)]
     return same[box.time] if box.time < len(same) else None

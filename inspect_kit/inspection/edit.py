@@ -48,22 +48,22 @@ def opened(text: str, file: str) -> OpenPage | None:
     return OpenPage(text, page, len(source.problems)) if page else None
 
 
-def in_order(sheet: OpenPage, box: int) -> OpenPage:
+def tick_in_order(sheet: OpenPage, box: int) -> OpenPage:
     """Tick a box: done, found in order unless a finding stands under it."""
-    text = page_edit.drop_keys(page_edit.tick(sheet.text, box), box, ANSWERS)
+    text = page_edit.drop_keys(page_edit.write_tick(sheet.text, box), box, ANSWERS)
     return _read_back(sheet, text, {box})
 
 
 def untick(sheet: OpenPage, box: int) -> OpenPage:
     """Take a tick or an answer back; of a finding that stands from before also how it was settled."""
     keys = (*ANSWERS, "cleared", "fix", "may wait because") if sheet.entries[box].is_standing else ANSWERS
-    text = page_edit.drop_keys(page_edit.tick(sheet.text, box, ticked=False), box, keys)
+    text = page_edit.drop_keys(page_edit.write_tick(sheet.text, box, ticked=False), box, keys)
     return _read_back(sheet, text, {box})
 
 
 def answer(sheet: OpenPage, box: int, kind: str, reason: str) -> OpenPage:
     """Answer `not applicable` or `not done`, with the reason."""
-    text = page_edit.tick(sheet.text, box, ticked=False)
+    text = page_edit.write_tick(sheet.text, box, ticked=False)
     text = page_edit.drop_keys(text, box, [other for other in ANSWERS if other != kind])
     return _read_back(sheet, page_edit.write_key(text, box, kind, reason), {box})
 
@@ -109,7 +109,7 @@ def write(sheet: OpenPage, box: int, key: str, value: str) -> OpenPage:
 
 def add_helper(sheet: OpenPage, name: str) -> OpenPage:
     """Write a name behind those of the page's helpers."""
-    after = _read_back(sheet, page_edit.add_helper(sheet.text, name), set())
+    after = _read_back(sheet, page_edit.write_helper(sheet.text, name), set())
     if after.page.helpers != (*sheet.page.helpers, name):
         raise ProgramFault("write the name under `helpers` at the top of the page by hand")
     return after
@@ -119,15 +119,15 @@ def say_at_top(sheet: OpenPage, note: str) -> OpenPage:
     """Write a sentence above everything else of the page, unless it stands there."""
     if note in sheet.text.split("\n"):
         return sheet
-    return _read_back(sheet, page_edit.say_at_top(sheet.text, note), set())
+    return _read_back(sheet, page_edit.write_at_top(sheet.text, note), set())
 
 
-def write_front(sheet: OpenPage, key: str, value: str) -> OpenPage:
+def answer_page(sheet: OpenPage, key: str, value: str) -> OpenPage:
     """Answer a question of the page as a whole: `equipment`, `flight-check`; `value` as YAML."""
     return _read_back(sheet, page_edit.write_front(sheet.text, key, value), set())
 
 
-def find(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:
+def write_finding(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:
     """Write a finding under a box; its id is the next free one of the page."""
     named = replace(finding, id=next_id(sheet.page))
     text = page_edit.add_below(sheet.text, box, finding_lines(named))
@@ -140,7 +140,7 @@ def clear(sheet: OpenPage, finding: str, cleared: Cleared) -> OpenPage:
         box = sheet.box(finding)
         assert box is not None
         text = page_edit.write_key(sheet.text, box, "cleared", cleared_text(cleared))
-        return _read_back(sheet, page_edit.tick(text, box), {box})
+        return _read_back(sheet, page_edit.write_tick(text, box), {box})
     box = box_of_finding(sheet, finding)
     assert box is not None
     text = page_edit.write_below_finding(sheet.text, box, finding, "cleared", cleared_text(cleared))
@@ -160,7 +160,7 @@ def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
         box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
         assert box is not None
         if "#" in finding:
-            text = page_edit.tick(page_edit.write_key(sheet.text, box, key, value), box)
+            text = page_edit.write_tick(page_edit.write_key(sheet.text, box, key, value), box)
         else:
             text = page_edit.write_below_finding(sheet.text, box, finding, key, value)
         sheet = _read_back(sheet, text, {box})
@@ -175,7 +175,7 @@ def name_findings(sheet: OpenPage) -> OpenPage:
     if not unnamed or sheet.faults:
         # On a page that cannot be read whole, such as one with two findings F1, a person has to say which is which.
         return sheet
-    return _read_back(sheet, page_edit.name_findings(sheet.text, unnamed), set())
+    return _read_back(sheet, page_edit.write_finding_ids(sheet.text, unnamed), set())
 
 
 def take_off_again(sheet: OpenPage, panel: Panel, owed: Sequence[Check] = ()) -> OpenPage:

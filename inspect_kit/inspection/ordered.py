@@ -10,7 +10,7 @@ import hashlib
 import re
 from collections.abc import Sequence
 
-from inspect_kit.inspection.walk import check_of
+from inspect_kit.inspection.walk import check_of_box
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.text.grammar import CODE_ALPHABET
@@ -22,7 +22,7 @@ def box_lines(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
     """`remove cowl-lower`, `compression: cylinder 1, psi; cylinder 2, psi`, `2025-11-22-condition-j4jj#F3`."""
     found = []
     for entry in page.entries:
-        check = check_of(logbook, entry)
+        check = check_of_box(logbook, entry)
         wells = "; ".join(
             f"{label}, {reads.measure}" for reads in (check.reads if check else ()) for label in reads.labels
         )

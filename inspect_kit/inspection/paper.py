@@ -13,7 +13,7 @@ import re
 from collections.abc import Collection, Sequence
 
 from inspect_kit.inspection.boxes import box_at
-from inspect_kit.inspection.walk import asked_alone, check_of
+from inspect_kit.inspection.walk import asked_alone, check_of_box
 from inspect_kit.inspection.wanted import Wanted
 from inspect_kit.model.checklist import WORDS, Panel, decimal
 from inspect_kit.model.logbook import Logbook
@@ -77,7 +77,7 @@ def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...
     return tuple(found)
 
 
-def counted(
+def boxes_by_count(
     logbook: Logbook, page: Worksheet, left_out: Collection[object]
 ) -> tuple[tuple[Panel, tuple[int, ...]], ...]:
     """The boxes whose ticks a count may confirm, by panel, in the order of the page.
@@ -87,7 +87,7 @@ def counted(
     """
     found: dict[str, list[int]] = {}
     for at, entry in enumerate(page.entries):
-        check = check_of(logbook, entry)
+        check = check_of_box(logbook, entry)
         if check is None or entry.answered or asked_alone(entry, check) or box_at(page, at) in left_out:
             continue
         found.setdefault(check.panel, []).append(at)

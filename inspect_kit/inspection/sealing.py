@@ -13,7 +13,7 @@ from inspect_kit.model.checklist import Check, Panel, Part, added_up
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result, put_off_as
 from inspect_kit.model.measured import kept
 from inspect_kit.model.owed import done_in_order
-from inspect_kit.model.record import FileSum, Inspection, Page, Work
+from inspect_kit.model.record import FileSum, Inspection, PageRecord, Work
 from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry
 from inspect_kit.text.page_values import parse_used
 
@@ -26,7 +26,7 @@ def statement(request: Request) -> str:
 
 def record_of(
     request: Request, *, name: str, entered: dt.date, passed: bool = True, files: Iterable[FileSum] = ()
-) -> Page:
+) -> PageRecord:
     """The record of a signed page: an Inspection, or Work. With `passed` False it has no statement.
 
     Nothing is checked here: `missing` has been empty before.

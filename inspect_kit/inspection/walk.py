@@ -68,7 +68,7 @@ def next_box(logbook: Logbook, page: Worksheet, later: Collection[object] = (), 
     A finding from before stands at the top of the page, to be read first, and is asked where it can be looked at: after
     the box of its check, else after its panel came off; last where the page has neither.
     """
-    settled = [is_settled(entry, check_of(logbook, entry)) for entry in page.entries]
+    settled = [is_settled(entry, check_of_box(logbook, entry)) for entry in page.entries]
     waiting = [at for at in range(len(page.entries)) if not settled[at] and box_at(page, at) not in later]
     standing = [at for at in waiting if page.entries[at].is_standing]
     seen = (at for at in standing if (where := _looked_at(logbook, page, at)) is not None and settled[where])
@@ -99,12 +99,12 @@ def together(logbook: Logbook, page: Worksheet, box: int) -> tuple[int, ...]:
 
     What is asked alone is left out, and so is every check that comes after one that is left out.
     """
-    first = check_of(logbook, page.entries[box])
+    first = check_of_box(logbook, page.entries[box])
     found: list[int] = []
     left: set[str] = set()
     for at in range(box, len(page.entries)):
         entry = page.entries[at]
-        check = check_of(logbook, entry)
+        check = check_of_box(logbook, entry)
         if first is None or check is None or check.panel != first.panel:
             break
         if entry.answered:
@@ -144,12 +144,12 @@ def passed(fix: Fix, on: dt.date, totals: Mapping[str, Decimal], service: str) -
     return ""
 
 
-def check_of(logbook: Logbook, entry: Entry) -> Check | None:
+def check_of_box(logbook: Logbook, entry: Entry) -> Check | None:
     """The check of a box; None for a panel, a standing finding, or a check that the checklists no longer hold."""
     return logbook.check_in(entry)
 
 
 def progress(logbook: Logbook, page: Worksheet) -> tuple[int, int]:
     """How many boxes are settled, and how many there are."""
-    settled = sum(is_settled(entry, check_of(logbook, entry)) for entry in page.entries)
+    settled = sum(is_settled(entry, check_of_box(logbook, entry)) for entry in page.entries)
     return settled, len(page.entries)

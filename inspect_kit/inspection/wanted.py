@@ -3,11 +3,11 @@
 import datetime as dt
 from collections.abc import Mapping
 
-from inspect_kit.inspection.walk import check_of
+from inspect_kit.inspection.walk import check_of_box
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 
@@ -33,7 +33,7 @@ class Wanted:
 def last_times(logbook: Logbook, page: Worksheet) -> Mapping[tuple[str, str], LastTime]:
     """The latest recorded reading by today's id of its check and its label; what this very page left is not counted."""
     found: dict[tuple[str, str], LastTime] = {}
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         if record.sheet != page.name:
             found |= {(logbook.id_now(each.check), each.label): (record.date, each) for each in record.readings}
     return found
@@ -42,7 +42,7 @@ def last_times(logbook: Logbook, page: Worksheet) -> Mapping[tuple[str, str], La
 def wanted(logbook: Logbook, page: Worksheet, at: int, last: Mapping[tuple[str, str], LastTime]) -> tuple[Wanted, ...]:
     """The readings of a box in the order in which they are asked; `last` are the `last_times` of the page."""
     entry = page.entries[at]
-    check = check_of(logbook, entry)
+    check = check_of_box(logbook, entry)
     written = {reading.label: reading.last for reading in entry.readings}
     if check is None:
         return ()
@@ -64,7 +64,7 @@ def _before(logbook: Logbook, page: Worksheet, at: int, label: str, measure: str
     """The value of the same label in an earlier box of the same panel that has a check of its own; the nearest."""
     panel = logbook.panel_in(page.entries[at])
     for entry in reversed(page.entries[:at]):
-        check = check_of(logbook, entry)
+        check = check_of_box(logbook, entry)
         if check is None or panel is None or check.panel != panel.id or not entry.ticked or entry.answer:
             continue
         if any(label in reads.labels and reads.measure == measure for reads in check.reads):

@@ -20,7 +20,7 @@ from inspect_kit.model.record import (
     FindingRecord,
     Installed,
     MeterChange,
-    Page,
+    PageRecord,
     ReadsTotal,
     Record,
     Removed,
@@ -35,7 +35,7 @@ IdNow = Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class AmendedField:
     """One field of a record as it was written and as an amendment says it; `pending` until that is signed."""
 
     field: Field
@@ -60,7 +60,8 @@ class Change:
         new = self.new
         if isinstance(new, Reading) and isinstance(self.old, Reading):
             new = replace(new, measure=self.old.measure)
-        return f"{told} {shown(new)} instead of {'nothing' if self.old is None else shown(self.old)}{beyond}"
+        old = "nothing" if self.old is None else value_words(self.old)
+        return f"{told} {value_words(new)} instead of {old}{beyond}"
 
     def _limit(self) -> Bound | None:
         """The limit of an amended reading: the one that stands beside it, else beside the old one."""
@@ -85,7 +86,7 @@ class Amended:
     """A record as it was written, and what amendments replace in it, in the order of their fields."""
 
     original: Record
-    changes: tuple[Change, ...]
+    changes: tuple[AmendedField, ...]
 
     def words(self) -> tuple[str, ...]:
         """Each change with its amendment: what stands beside the old wherever the record is quoted."""
@@ -132,10 +133,10 @@ def amended(
             for change in changes:
                 record = _ways(record)[change.field[0]].put(record, change.field[1:], change.new, id_now)
         found.append(record)
-    return tuple(sorted(found, key=in_order)), changed
+    return tuple(sorted(found, key=in_date_order)), changed
 
 
-def in_order(record: Record) -> tuple[Any, ...]:
+def in_date_order(record: Record) -> tuple[Any, ...]:
     """Records by date, then by name; of two of one name, which is a problem, by place."""
     return record.date, record.name, record.place
 
@@ -145,14 +146,14 @@ def _changes(
     amendments: Iterable[Amendment],
     id_now: IdNow,
     is_pending: Callable[[Amendment, Record], bool],
-) -> tuple[Change, ...]:
-    latest: dict[Field, Change] = {}
+) -> tuple[AmendedField, ...]:
+    latest: dict[Field, AmendedField] = {}
     for amendment in sorted(amendments, key=lambda each: (newest(each), each.name)):
         for field, new in fields_of(amendment).items():
             if why_not(record, field, new, id_now) is None:
                 old = _ways(record)[field[0]].get(record, field[1:], id_now)
                 key = (field[0], *map(id_now, field[1:]))
-                latest[key] = Change(
+                latest[key] = AmendedField(
                     field=field, old=old, new=new, amendment=amendment, pending=is_pending(amendment, record)
                 )
     return tuple(latest.values())
@@ -220,7 +221,7 @@ def _ways(record: Record) -> dict[str, _Way]:
     if isinstance(record, FindingRecord):
         places = {"check": _Way(_get_place, _put_check), "panel": _Way(_get_place, _put_panel)}
         return ways | {"meters": _Way(_get_meter, _put_meter)} | places
-    if isinstance(record, Page):
+    if isinstance(record, PageRecord):
         ways |= {"next": _Way(_get_next, _put_next), "reads": _Way(_get_reading, _put_reading)}
         ways[TAKEN_BACK] = _Way(_get_done, _take_back)
     if isinstance(record, BroughtForward):
@@ -250,7 +251,7 @@ def _put_meter(record: Record, names: Field, value: Decimal | ReadsTotal, id_now
         return replace(record, reads={**record.reads, meter: value})
     if isinstance(value, ReadsTotal):
         value = value.reads
-    if isinstance(record, Page):
+    if isinstance(record, PageRecord):
         totals = dict(record.totals)
         old, total = record.meters.get(meter), totals.pop(meter, None)
         if old is not None and total is not None:
@@ -272,13 +273,13 @@ def _put_panel(record: FindingRecord, names: Field, value: str, id_now: IdNow) -
     return replace(record, finding=replace(record.finding, check=None, panel=value))
 
 
-def _get_next(record: Page, names: Field, id_now: IdNow) -> object | None:
+def _get_next(record: PageRecord, names: Field, id_now: IdNow) -> object | None:
     check = id_now(names[0])
     dates = {id_now(result.check): result.good_until for result in record.results if result.good_until}
     return {**dates, **{id_now(name): date for name, date in record.next.items()}}.get(check)
 
 
-def _put_next(record: Page, names: Field, value: dt.date | None, id_now: IdNow) -> Record:
+def _put_next(record: PageRecord, names: Field, value: dt.date | None, id_now: IdNow) -> Record:
     check = id_now(names[0])
     kept = {name: date for name, date in record.next.items() if id_now(name) != check}
     results = tuple(
@@ -288,12 +289,12 @@ def _put_next(record: Page, names: Field, value: dt.date | None, id_now: IdNow) 
     return replace(record, next={**kept, names[0]: value} if value else kept, results=results)
 
 
-def _get_reading(record: Page, names: Field, id_now: IdNow) -> object | None:
+def _get_reading(record: PageRecord, names: Field, id_now: IdNow) -> object | None:
     check, label = id_now(names[0]), names[1]
     return next((each for each in record.readings if id_now(each.check) == check and each.label == label), None)
 
 
-def _put_reading(record: Page, names: Field, value: Reading, id_now: IdNow) -> Record:
+def _put_reading(record: PageRecord, names: Field, value: Reading, id_now: IdNow) -> Record:
     old = _get_reading(record, names, id_now)
     assert isinstance(old, Reading)
     # A limit off a table, and the arithmetic of what was reckoned, go with the value; a plain limit stays.
@@ -307,14 +308,14 @@ def _put_reading(record: Page, names: Field, value: Reading, id_now: IdNow) -> R
     return replace(record, readings=tuple(new if each is old else each for each in record.readings))
 
 
-def _get_done(record: Page, names: Field, id_now: IdNow) -> object | None:
+def _get_done(record: PageRecord, names: Field, id_now: IdNow) -> object | None:
     check = id_now(names[0])
     answers = {id_now(result.check): result.answer for result in record.results}
     named = check in map(id_now, record.did)
     return DONE if answers.get(check, DONE if named else "") == DONE else None
 
 
-def _take_back(record: Page, names: Field, value: str, id_now: IdNow) -> Record:
+def _take_back(record: PageRecord, names: Field, value: str, id_now: IdNow) -> Record:
     """The check was not done after all: its readings were not taken either, nor the date read that its part carries."""
     check = id_now(names[0])
     results = tuple(
@@ -339,7 +340,7 @@ def _take_back_last(record: BroughtForward, names: Field, value: str, id_now: Id
     return replace(record, last=kept)
 
 
-def shown(value: object) -> str:
+def value_words(value: object) -> str:
     """A value of a record in words."""
     if isinstance(value, Reading):
         told = " ".join(word for word in (value.last, "" if value.again else value.measure) if word != "words").strip()

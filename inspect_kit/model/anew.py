@@ -7,12 +7,12 @@ says them too, beside the reading that it replaces: they are reckoned when it is
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from inspect_kit.model.amended import Change, newest
+from inspect_kit.model.amended import AmendedField, newest
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, judged
-from inspect_kit.model.record import Amendment, Page
+from inspect_kit.model.record import Amendment, PageRecord
 from inspect_kit.noun import dataclass
 
 
@@ -28,9 +28,9 @@ class Anew:
 def anew(book: Logbook, name: str) -> tuple[Anew, ...]:
     """The readings of a record that follow from amended ones, and that no amendment as new as those says."""
     record = book.record(name)
-    if not isinstance(record, Page) or name not in book.amended:
+    if not isinstance(record, PageRecord) or name not in book.amended:
         return ()
-    changes: dict[str, dict[str, Change]] = {}
+    changes: dict[str, dict[str, AmendedField]] = {}
     for change in book.amended[name].changes:
         if change.field[0] == "reads":
             changes.setdefault(book.id_now(change.field[1]), {})[change.field[2]] = change
@@ -42,7 +42,7 @@ def anew(book: Logbook, name: str) -> tuple[Anew, ...]:
     )
 
 
-def _of_check(book: Logbook, record: Page, check: Check, changes: Mapping[str, Change]) -> Iterator[Anew]:
+def _of_check(book: Logbook, record: PageRecord, check: Check, changes: Mapping[str, AmendedField]) -> Iterator[Anew]:
     """Of one check: what was reckoned, and what has a limit off a table, where something that it rests on changed."""
     own = {each.label: each for each in record.readings if book.id_now(each.check) == check.id}
     asked = {label for reads in check.reads for label in reads.labels}
@@ -59,7 +59,7 @@ def _of_check(book: Logbook, record: Page, check: Check, changes: Mapping[str, C
                     yield Anew(reading=made, amendment=last.amendment, refused=one.refused)
 
 
-def _order(change: Change) -> tuple[object, ...]:
+def _order(change: AmendedField) -> tuple[object, ...]:
     return *newest(change.amendment), change.amendment.name
 
 

@@ -81,7 +81,7 @@ class Panel:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class ChangeLimit:
     """How far a reading may go from those before it: `falls at most 10 in 100 h`. `verb` is `falls` or `rises`."""
 
     verb: str
@@ -105,7 +105,7 @@ class Bound:
     high: Decimal | None = None
     table: str = ""
     at: str = ""
-    change: Change | None = None
+    change: ChangeLimit | None = None
 
     def holds(self, value: Decimal) -> bool:
         return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)

@@ -28,7 +28,7 @@ SECONDS = {"s": 1, "min": 60, "h": 3600}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class Derived:
     """A value, unrounded, and how it came about: `1 gal x 3600 / 160 s`."""
 
     value: Fraction
@@ -43,7 +43,7 @@ class Formula:
     """
 
     operands: tuple[str, ...] | None
-    gives: Callable[[Sequence[Amount]], Answer | None]
+    gives: Callable[[Sequence[Amount]], Derived | None]
     fault: Callable[[Sequence[str], str], str]
     by_hand: Callable[[Sequence[str], Sequence[str]], str]
 
@@ -52,9 +52,9 @@ def _told(amount: Amount) -> str:
     return f"{amount[0]} {amount[1]}"
 
 
-def _spread(each: Sequence[Amount]) -> Answer | None:
+def _spread(each: Sequence[Amount]) -> Derived | None:
     most, least = max(each), min(each)
-    return Answer(value=Fraction(most[0]) - Fraction(least[0]), words=f"{most[0]} - {least[0]}")
+    return Derived(value=Fraction(most[0]) - Fraction(least[0]), words=f"{most[0]} - {least[0]}")
 
 
 def _one_measure(measures: Sequence[str], gives: str) -> str:
@@ -63,13 +63,13 @@ def _one_measure(measures: Sequence[str], gives: str) -> str:
     return "" if {*measures} == {gives} else f"takes readings in {gives}, the measure of its answer"
 
 
-def _flow(each: Sequence[Amount]) -> Answer | None:
+def _flow(each: Sequence[Amount]) -> Derived | None:
     amount, time = each
     if time[0] <= 0:
         return None
     per = 3600 // SECONDS[time[1]]
     words = f"{_told(amount)} / {_told(time)}" if per == 1 else f"{_told(amount)} x {per} / {_told(time)}"
-    return Answer(value=Fraction(amount[0]) * per / Fraction(time[0]), words=words)
+    return Derived(value=Fraction(amount[0]) * per / Fraction(time[0]), words=words)
 
 
 def _flow_fault(measures: Sequence[str], gives: str) -> str:
@@ -79,14 +79,14 @@ def _flow_fault(measures: Sequence[str], gives: str) -> str:
     return "" if gives == f"{amount}/h" else f"gives {amount}/h, not {gives}"
 
 
-def _capacity(each: Sequence[Amount]) -> Answer | None:
+def _capacity(each: Sequence[Amount]) -> Derived | None:
     current, time, rated = each
     if rated[0] <= 0:
         return None
     given = Fraction(current[0]) * Fraction(time[0]) * SECONDS[time[1]] / 3600
     hours = _told(time) if time[1] == "h" else f"{time[0]} / {3600 // SECONDS[time[1]]} h"
-    words = f"{_told(current)} x {hours} = {plain(given)} Ah; {plain(given)} / {_told(rated)}"
-    return Answer(value=100 * given / Fraction(rated[0]), words=words)
+    words = f"{_told(current)} x {hours} = {plain_number(given)} Ah; {plain_number(given)} / {_told(rated)}"
+    return Derived(value=100 * given / Fraction(rated[0]), words=words)
 
 
 def _capacity_fault(measures: Sequence[str], gives: str) -> str:
@@ -96,13 +96,13 @@ def _capacity_fault(measures: Sequence[str], gives: str) -> str:
     return "" if time in SECONDS else f"takes a time in {', '.join(SECONDS)}, not in {time}"
 
 
-def _torque(each: Sequence[Amount]) -> Answer | None:
+def _torque(each: Sequence[Amount]) -> Derived | None:
     setting, drag, wrench, adapter = each
     if wrench[0] <= 0:
         return None
     longer = (Fraction(wrench[0]) + Fraction(adapter[0])) / Fraction(wrench[0])
     words = f"{_told(setting)} x ({wrench[0]} + {adapter[0]}) / {wrench[0]} - {_told(drag)} of drag"
-    return Answer(value=Fraction(setting[0]) * longer - Fraction(drag[0]), words=words)
+    return Derived(value=Fraction(setting[0]) * longer - Fraction(drag[0]), words=words)
 
 
 def _torque_fault(measures: Sequence[str], gives: str) -> str:
@@ -112,13 +112,13 @@ def _torque_fault(measures: Sequence[str], gives: str) -> str:
     return "" if wrench == adapter else f"takes both lengths in one measure, not in {wrench} and {adapter}"
 
 
-def _chord(each: Sequence[Amount]) -> Answer | None:
+def _chord(each: Sequence[Amount]) -> Derived | None:
     travel, radius = each
     if radius[0] <= 0 or not 0 <= travel[0] <= 2 * radius[0]:
         return None
     angle = math.degrees(2 * math.asin(float(travel[0]) / (2 * float(radius[0]))))
     words = f"2 x arcsin({_told(travel)} / (2 x {_told(radius)}))"
-    return Answer(value=Fraction(angle).limit_denominator(10**6), words=words)
+    return Derived(value=Fraction(angle).limit_denominator(10**6), words=words)
 
 
 def _chord_fault(measures: Sequence[str], gives: str) -> str:
@@ -134,14 +134,14 @@ def _round(degrees: Fraction) -> Fraction:
     return turned - 360 if turned > 180 else turned
 
 
-def _deviation(each: Sequence[Amount]) -> Answer | None:
+def _deviation(each: Sequence[Amount]) -> Derived | None:
     first, second = each
-    return Answer(value=_round(Fraction(first[0]) - Fraction(second[0])), words=f"{first[0]} - {second[0]}")
+    return Derived(value=_round(Fraction(first[0]) - Fraction(second[0])), words=f"{first[0]} - {second[0]}")
 
 
-def _coefficient(each: Sequence[Amount]) -> Answer | None:
+def _coefficient(each: Sequence[Amount]) -> Derived | None:
     one, other = (_round(Fraction(a[0]) - Fraction(b[0])) for a, b in (each[:2], each[2:]))
-    return Answer(value=(one - other) / 2, words=f"({plain(one)} - {plain(other)}) / 2")
+    return Derived(value=(one - other) / 2, words=f"({plain_number(one)} - {plain_number(other)}) / 2")
 
 
 def _degrees(measures: Sequence[str], gives: str) -> str:
@@ -202,7 +202,7 @@ FORMULAS = {
 }
 
 
-def plain(value: Fraction, places: int = 2) -> Decimal:
+def plain_number(value: Fraction, places: int = 2) -> Decimal:
     """A number to so many places, halves to even, without idle zeros."""
     scaled = round(value * 10**places)
     found = Decimal(scaled).scaleb(-places)

@@ -6,10 +6,10 @@ from inspect_kit.errors import Place
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 
 
-def found_at(book: Logbook, record: Page) -> set[str]:
+def found_at(book: Logbook, record: PageRecord) -> set[str]:
     """The checks of which a finding counts for a record: one that stands in it, was open on its day, or came since.
 
     A finding on an open page came since.
@@ -28,14 +28,14 @@ def found_at(book: Logbook, record: Page) -> set[str]:
 def _cleared(book: Logbook) -> dict[str, dt.date]:
     """When each finding that is open no more was corrected."""
     found = {name: each.cleared.date for name, each in book.findings().items() if each.cleared}
-    for record in book.of_kind(Page):
+    for record in book.of_kind(PageRecord):
         for reference in record.clears:
             how = record.cleared.get(reference)
             found.setdefault(reference, how.date if how else record.date)
     return found
 
 
-def place_of_reading(book: Logbook, record: Page, reading: Reading) -> Place:
+def place_of_reading(book: Logbook, record: PageRecord, reading: Reading) -> Place:
     """The line of a reading, or of the amendment that gave it its value."""
     place = reading.place
     for change in book.amended[record.name].changes if record.name in book.amended else ():

@@ -32,7 +32,7 @@ ROWS: Final = "rows"  # a list of them
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Answer:
+class ChosenWord:
     """One word of a few, with a reason where the word asks for one: `no: another serial`."""
 
     word: str

@@ -7,11 +7,11 @@ from typing import Any, TypeVar, cast
 
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Aircraft
-from inspect_kit.model.amended import Amended, amended, in_order
+from inspect_kit.model.amended import Amended, amended, in_date_order
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding, Fix
 from inspect_kit.model.meters import MeterHistory, meter_history
-from inspect_kit.model.record import Amendment, FindingRecord, Inspection, Page, Record, Signature
+from inspect_kit.model.record import Amendment, FindingRecord, Inspection, PageRecord, Record, Signature
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.noun import dataclass
@@ -170,7 +170,7 @@ class Logbook:
         """Every finding of every record by its reference RECORD#F1."""
         found: dict[str, Finding] = {}
         for record in self.records:
-            own = record.findings if isinstance(record, Page) else ()
+            own = record.findings if isinstance(record, PageRecord) else ()
             if isinstance(record, FindingRecord):
                 own = (record.finding,)
             found |= {f"{record.name}#{finding.id}": finding for finding in own}
@@ -182,12 +182,16 @@ class Logbook:
         What a record with a broken seal says was cleared may have been written into it: it clears nothing elsewhere.
         """
         cleared = {
-            reference for record in self.of_kind(Page) if record.name not in self.broken for reference in record.clears
+            reference
+            for record in self.of_kind(PageRecord)
+            if record.name not in self.broken
+            for reference in record.clears
         }
         # The discrepancies of an inspection that was not passed live on in its page, or in what that page became.
         names = {page.name for page in self.pages}
         for early in self.of_kind(Inspection):
-            later = (record for record in self.of_kind(Page) if record.sheet == early.sheet and record is not early)
+            pages = self.of_kind(PageRecord)
+            later = (record for record in pages if record.sheet == early.sheet and record is not early)
             if not early.passed and early.sheet and (early.sheet in names or any(later)):
                 cleared |= {f"{early.name}#{finding.id}" for finding in early.findings}
         return {
@@ -198,7 +202,7 @@ class Logbook:
 
     def with_records(self, records: Iterable[Record], *, without: Iterable[str] = ()) -> "Logbook":
         """The logbook of these records as they were written, amendments laid over them but those left out."""
-        written = tuple(sorted(map(self.as_written, records), key=in_order))
+        written = tuple(sorted(map(self.as_written, records), key=in_date_order))
         book = replace(self, records=written, amended={})
         found, changed = amended(written, id_now=book.id_now, is_pending=book.is_pending, without=without)
         return replace(book, records=found, amended=changed)

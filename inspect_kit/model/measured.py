@@ -12,9 +12,9 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from fractions import Fraction
 
 from inspect_kit.model.aircraft import Aircraft, LimitTable
-from inspect_kit.model.checklist import Bound, Change, Check, Reckons
+from inspect_kit.model.checklist import Bound, ChangeLimit, Check, Reckons
 from inspect_kit.model.finding import Reading
-from inspect_kit.model.formulas import FORMULAS, Amount, plain
+from inspect_kit.model.formulas import FORMULAS, Amount, plain_number
 from inspect_kit.model.interval import MONTHS
 from inspect_kit.noun import dataclass
 
@@ -210,7 +210,7 @@ def _rounded(value: Fraction, way: str) -> Decimal:
     """To two places, towards the inside of the limit."""
     exact = Decimal(value.numerator) / Decimal(value.denominator)
     found = exact.quantize(CENT, rounding=way)
-    return plain(Fraction(found))
+    return plain_number(Fraction(found))
 
 
 def _reckoned(
@@ -238,16 +238,16 @@ def _reckoned(
             rests_on=reckons.labels,
             refused=refused,
         )
-    value = shown(answer.value, reckons.bound)
+    value = two_places(answer.value, reckons.bound)
     one = _judge(reckons.label, reckons.measure, answer.value, value, reckons.bound, values, aircraft)
     whole = replace(one, words=answer.words, rests_on=(*reckons.labels, *one.rests_on), fault="")
     return replace(whole, fault=f"{whole.told}, the limit is {_of(one.bound)}") if one.fault and one.bound else whole
 
 
-def shown(exact: Fraction, bound: Bound | None) -> Decimal:
+def two_places(exact: Fraction, bound: Bound | None) -> Decimal:
     """A value to two places, or to as many more as keep it on its own side of its limit."""
     for places in range(2, 9):
-        value = plain(exact, places)
+        value = plain_number(exact, places)
         ends = [end for end in (bound.low, bound.high) if end is not None] if bound else []
         if all((exact < end) == (value < end) and (exact > end) == (value > end) for end in ends):
             break
@@ -265,14 +265,14 @@ def _with_change(
 
 
 def went_too_far(
-    one: Judged, change: Change, aircraft: Aircraft, when: When, earlier: Sequence[Earlier]
+    one: Judged, change: ChangeLimit, aircraft: Aircraft, when: When, earlier: Sequence[Earlier]
 ) -> str:
     """Of which of the readings before, in order of time, it went further than it may; "" where of none."""
     return next(_changed(one, change, aircraft, when, earlier), "") if earlier else ""
 
 
 def _changed(
-    one: Judged, change: Change, aircraft: Aircraft, when: When, earlier: Sequence[Earlier]
+    one: Judged, change: ChangeLimit, aircraft: Aircraft, when: When, earlier: Sequence[Earlier]
 ) -> Iterator[str]:
     """The first reading before from which it went too far: any within the span, and the last one, whose span may be
     longer and lets it go further in the same measure."""
@@ -290,10 +290,10 @@ def _changed(
             measure = f" {one.measure}" if one.measure else ""
             verb = "fell" if change.verb == "falls" else "rose"
             since = f"since {each.when.date} ({each.value}{measure})"
-            yield f"{one.label} {verb} by {plain(went)}{measure} {since}, the limit is {change}"
+            yield f"{one.label} {verb} by {plain_number(went)}{measure} {since}, the limit is {change}"
 
 
-def _apart(before: When, now: When, change: Change, aircraft: Aircraft) -> Fraction | None:
+def _apart(before: When, now: When, change: ChangeLimit, aircraft: Aircraft) -> Fraction | None:
     """How far apart two readings are in the unit of the change; None where the meter was not read."""
     limit = change.within
     if limit.is_calendar:

@@ -100,7 +100,7 @@ def at_once(check: Check) -> bool:
     return not check.first and check.who != OTHERS
 
 
-def in_order(checks: Mapping[str, Check], names: Iterable[str]) -> tuple[str, ...]:
+def behind_causes(checks: Mapping[str, Check], names: Iterable[str]) -> tuple[str, ...]:
     """The same checks, each behind those of them that make it owed; otherwise as they are."""
     waiting, found = list(dict.fromkeys(names)), dict[str, None]()
     done = deeds(checks, {}, did=waiting)

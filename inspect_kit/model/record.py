@@ -86,7 +86,7 @@ class Hours(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Page(Record):
+class PageRecord(Record):
     """What a worksheet leaves in its record: results, readings, findings, panels, standing findings cleared.
 
     `clears` are references RECORD#F1, `cleared` how they were put right where that was said; `next` the dates that
@@ -116,7 +116,7 @@ class Page(Record):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Work(Page):
+class Work(PageRecord):
     """Maintenance done: `did` names checks. From a signed worksheet it also has what the page held, and of which
     aircraft it was."""
 
@@ -124,7 +124,7 @@ class Work(Page):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Inspection(Page):
+class Inspection(PageRecord):
     """A sealed inspection. `passed` False is a list of discrepancies without a statement.
 
     `not_applicable` are the scope codes that the aircraft has not got, as they stood then, with reasons. `signers` are

@@ -1,16 +1,16 @@
 from inspect_kit.past.columns import Columns, guess, known_orders, read_columns, write_columns
 from inspect_kit.past.entries import BadRow, Entries, entries_of
 from inspect_kit.past.match import Matched, match
-from inspect_kit.past.table import Row, Table, decode_table, read_table
+from inspect_kit.past.table import LogbookRow, LogbookTable, decode_table, read_table
 from inspect_kit.past.typed import parse_said_date, parse_said_label_date, parse_said_last_day
 
 __all__ = [
     "BadRow",
     "Columns",
     "Entries",
+    "LogbookRow",
+    "LogbookTable",
     "Matched",
-    "Row",
-    "Table",
     "decode_table",
     "entries_of",
     "guess",

@@ -21,7 +21,7 @@ from decimal import Decimal
 from typing import Any
 
 from inspect_kit.noun import dataclass
-from inspect_kit.past.table import DELIMITERS, Row, Table
+from inspect_kit.past.table import DELIMITERS, LogbookRow, LogbookTable
 from inspect_kit.past.typed import COMMA, ORDERS, POINT, YEAR_FIRST, decimals_of, orders_of
 from inspect_kit.text.fields import Plain, Scalar, read_yaml, write_yaml
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_id, parse_number
@@ -80,7 +80,7 @@ class Columns:
         return [name for name, each in self.roles.items() if each == role]
 
 
-def names_of(table: Table, line: int) -> tuple[str, ...]:
+def column_names(table: LogbookTable, line: int) -> tuple[str, ...]:
     """The names of the columns, each once: one without a name is `column 4`, a second `Hours` is `Hours (2)`."""
     row = next((row for row in table.rows if row.line == line), None)
     width = max((len(row.cells) for row in table.rows), default=0)
@@ -92,30 +92,30 @@ def names_of(table: Table, line: int) -> tuple[str, ...]:
     return tuple(found)
 
 
-def below(table: Table, line: int) -> list[Row]:
+def rows_below(table: LogbookTable, line: int) -> list[LogbookRow]:
     """The rows under the names, empty ones left out, and the names themselves where a new page says them again."""
     names = next((row.cells for row in table.rows if row.line == line), ())
     return [row for row in table.rows if row.line > line and not row.empty and row.cells != names]
 
 
-def column(table: Table, columns: Columns, name: str) -> list[str]:
+def column(table: LogbookTable, columns: Columns, name: str) -> list[str]:
     """The cells of a column that are not empty."""
-    place = names_of(table, columns.names).index(name)
-    cells = [row.cells[place] for row in below(table, columns.names) if place < len(row.cells)]
+    place = column_names(table, columns.names).index(name)
+    cells = [row.cells[place] for row in rows_below(table, columns.names) if place < len(row.cells)]
     return [cell for cell in cells if cell]
 
 
-def guess(table: Table, meters: Iterable[str], clock: str) -> Columns:
+def guess(table: LogbookTable, meters: Iterable[str], clock: str) -> Columns:
     """What a table seems to say of itself: where the names stand, and what each column is by its name."""
     line = next((row.line for row in table.rows if _is_names(row)), 0)
-    roles = {name: _role(name, tuple(meters), clock) for name in names_of(table, line)}
+    roles = {name: _role(name, tuple(meters), clock) for name in column_names(table, line)}
     for single in (DATE, PAGE, CERTIFICATE):
         for name in [name for name, role in roles.items() if role == single][1:]:
             roles[name] = LEFT_OUT
     return Columns(cells=table.delimiter, names=line, roles=roles)
 
 
-def _is_names(row: Row) -> bool:
+def _is_names(row: LogbookRow) -> bool:
     words = [cell for cell in row.cells if cell]
     return len(words) > 1 and not any(character.isdigit() for cell in words for character in cell)
 
@@ -131,7 +131,7 @@ def _role(name: str, meters: tuple[str, ...], clock: str) -> str:
     return LEFT_OUT
 
 
-def known_orders(table: Table, columns: Columns, today: dt.date) -> tuple[list[str], list[str]]:
+def known_orders(table: LogbookTable, columns: Columns, today: dt.date) -> tuple[list[str], list[str]]:
     """The orders of dates, and the signs for decimals, that the cells leave open."""
     dates = [cell for name in columns.with_role(DATE) for cell in column(table, columns, name)]
     hours = [name for name, role in columns.roles.items() if role.split()[0] in (READS, TOTAL)]
@@ -206,10 +206,10 @@ def _words(fields: Fields, key: str) -> dict[str, tuple[str, ...]]:
     found = fields.mapping(key)
     if found is None:
         return {}
-    return {flat(name.text): found.list_of(name.text, parse_id) for name, _ in list(found.each())}
+    return {as_compared(name.text): found.list_of(name.text, parse_id) for name, _ in list(found.each())}
 
 
-def flat(words: str) -> str:
+def as_compared(words: str) -> str:
     """Words as they are compared: case and blanks aside."""
     return " ".join(words.casefold().split())
 

@@ -19,11 +19,11 @@ from inspect_kit.past.columns import (
     TEXT,
     TOTAL,
     Columns,
-    below,
-    flat,
-    names_of,
+    as_compared,
+    column_names,
+    rows_below,
 )
-from inspect_kit.past.table import Row, Table
+from inspect_kit.past.table import LogbookRow, LogbookTable
 from inspect_kit.past.typed import parse_typed_date, parse_typed_number
 from inspect_kit.text.grammar import Unreadable
 
@@ -46,23 +46,23 @@ class Entries:
 
     entries: tuple[PaperEntry, ...]
     bad: tuple[BadRow, ...]
-    left_out: tuple[Row, ...]
+    left_out: tuple[LogbookRow, ...]
 
 
-def entries_of(table: Table, columns: Columns, file: str, today: dt.date) -> Entries:
+def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date) -> Entries:
     """Every row as an entry, a bad row or one left out; `file` is the table's name, as it is kept in the entries."""
-    names = names_of(table, columns.names)
+    names = column_names(table, columns.names)
     above: dict[str, str] = {}
     seen: Counter[str] = Counter()
     entries, bad, left_out = [], [], []
-    for row in below(table, columns.names):
+    for row in rows_below(table, columns.names):
         cells = dict(zip(names, row.cells, strict=False))
         for name in columns.carry:
             cells[name] = above[name] = cells.get(name) or above.get(name, "")
         seen[row.digest] += 1
         if row.line in columns.leave_out:
             words = columns.leave_out[row.line]
-            if flat(words) in flat(row.text):
+            if as_compared(words) in as_compared(row.text):
                 left_out.append(row)
             else:
                 told = f"`leave-out` names this line for `{words[:60]}`, and those words do not stand in it"
@@ -124,8 +124,8 @@ class _Reader:
             by=Person(name=name, certificate=certificate) if name else None,
             at=self.joined(AT, ", "),
             paper=self._paper(),
-            did=self.columns.did.get(flat(text), ()),
-            last=self.columns.last.get(flat(text), ()),
+            did=self.columns.did.get(as_compared(text), ()),
+            last=self.columns.last.get(as_compared(text), ()),
             imported=source,
             place=place,
         )

@@ -23,7 +23,7 @@ FEW_CELLS = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class LogbookRow:
     """A row of the file: the line it begins on, from 1, and its cells, cleaned."""
 
     line: int
@@ -47,11 +47,11 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class LogbookTable:
     """The rows of a file, and the word for what parts their cells."""
 
     delimiter: str
-    rows: tuple[Row, ...]
+    rows: tuple[LogbookRow, ...]
 
 
 def _trimmed(cells: tuple[str, ...]) -> tuple[str, ...]:
@@ -74,23 +74,23 @@ def decode_table(data: bytes) -> tuple[str, str]:
         raise Misused("this is no table of text: save the sheet as CSV, in UTF-8") from None
 
 
-def read_table(text: str, delimiter: str = "") -> Table:
+def read_table(text: str, delimiter: str = "") -> LogbookTable:
     """The rows of a table; Misused with the line where a quotation mark is never closed."""
     if "\0" in text:
         raise Misused("this is no table of text: save the sheet as CSV, in UTF-8")
     if delimiter:
-        return Table(delimiter=delimiter, rows=_rows(text, DELIMITERS[delimiter]))
-    tried = [Table(delimiter=name, rows=_rows(text, sign)) for name, sign in DELIMITERS.items()]
+        return LogbookTable(delimiter=delimiter, rows=_rows(text, DELIMITERS[delimiter]))
+    tried = [LogbookTable(delimiter=name, rows=_rows(text, sign)) for name, sign in DELIMITERS.items()]
     return max(tried, key=_evenness)
 
 
-def _evenness(table: Table) -> int:
+def _evenness(table: LogbookTable) -> int:
     """How many cells stand in rows of the commonest width above one."""
     widths = Counter(len(row.cells) for row in table.rows if len(row.cells) > 1)
     return max((width * count for width, count in widths.items()), default=0)
 
 
-def _rows(text: str, sign: str) -> tuple[Row, ...]:
+def _rows(text: str, sign: str) -> tuple[LogbookRow, ...]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=sign)
     found, line, last = [], 1, 1
     try:
@@ -103,7 +103,7 @@ def _rows(text: str, sign: str) -> tuple[Row, ...]:
             if any(_holds_rows(cell, sign, len(cells)) for cell in cells):
                 told = "a quotation mark is opened here, and other rows stand before it is closed: close it"
                 raise Misused(f"line {line}: {told}")
-            found.append(Row(line=line, cells=tuple(clean(cell) for cell in cells)))
+            found.append(LogbookRow(line=line, cells=tuple(clean(cell) for cell in cells)))
             last, line = line, reader.line_num + 1
     except csv.Error as fault:
         raise Misused(f"line {line}: {fault}; mend that line") from None

@@ -1,9 +1,9 @@
 from inspect_kit.plan.access import access_labour, behind, opens, panels_for, panels_for_check
-from inspect_kit.plan.answer import Bar, Caution, Contradiction, Plan
+from inspect_kit.plan.answer import Bar, Contradiction, Plan, StepCaution
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.estimates import Durations, Spread, durations, learned_minutes, spread
 from inspect_kit.plan.fewest import Fewest, fewest
-from inspect_kit.plan.finish import Finish, finish
+from inspect_kit.plan.finish import Finish, finish_estimate
 from inspect_kit.plan.make import contradictions, plan
 from inspect_kit.plan.more import More, what_more
 from inspect_kit.plan.news import news
@@ -13,13 +13,12 @@ from inspect_kit.plan.ready import tool_words
 from inspect_kit.plan.remaining import remaining_job, unplanned, with_names
 from inspect_kit.plan.request import ENDS, Job, Shift, Wishes
 from inspect_kit.plan.sessions import shifts_of
-from inspect_kit.plan.ways import Way, ways
+from inspect_kit.plan.ways import Way, ways_to_serve
 from inspect_kit.plan.why import Why, why
 
 __all__ = [
     "ENDS",
     "Bar",
-    "Caution",
     "Contradiction",
     "Durations",
     "Fewest",
@@ -30,6 +29,7 @@ __all__ = [
     "Plan",
     "Shift",
     "Spread",
+    "StepCaution",
     "Way",
     "Why",
     "Wishes",
@@ -39,7 +39,7 @@ __all__ = [
     "durations",
     "faults",
     "fewest",
-    "finish",
+    "finish_estimate",
     "learned_minutes",
     "news",
     "opens",
@@ -53,7 +53,7 @@ __all__ = [
     "spread",
     "tool_words",
     "unplanned",
-    "ways",
+    "ways_to_serve",
     "what_more",
     "why",
     "with_names",

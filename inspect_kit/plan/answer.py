@@ -8,7 +8,7 @@ from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Caution:
+class StepCaution:
     """A caution and the step before which it is read: `at` is a check or a panel."""
 
     at: str
@@ -60,7 +60,7 @@ class Plan:
     steps: tuple[Step, ...]
     critical: tuple[int, ...]
     bars: tuple[Bar, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[StepCaution, ...]
     parts: tuple[Part, ...]
     tools: tuple[str, ...]
     others: tuple[str, ...] = ()

@@ -6,7 +6,7 @@ from inspect_kit.plan.frame import Frame
 from inspect_kit.scheduling.problem import Schedule
 
 
-def named(frame: Frame, schedule: Schedule, zones: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+def assigned_people(frame: Frame, schedule: Schedule, zones: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
     """The people of every step by its key. `zones` are the zones of the steps.
 
     Intervals that overlap no more often than a group has people can always be given to persons (an interval graph

@@ -5,10 +5,10 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from inspect_kit.model.worksheet import Step
-from inspect_kit.plan.steps import Work
+from inspect_kit.plan.steps import JobSteps
 
 
-def chain(work: Work, steps: Sequence[Step], keys: Sequence[str]) -> tuple[int, ...]:
+def chain(work: JobSteps, steps: Sequence[Step], keys: Sequence[str]) -> tuple[int, ...]:
     """The places in `steps` of one chain, first to last: each starts when the one before it lets it.
 
     A step follows another because a tie says so, because a person, gear or the room was taken, or because a break came

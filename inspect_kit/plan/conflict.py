@@ -12,10 +12,10 @@ from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.steps import Work
-from inspect_kit.scheduling.problem import Problem, Solution
+from inspect_kit.plan.steps import JobSteps
+from inspect_kit.scheduling.problem import Project, Solution
 
-Solver = Callable[[Problem], Solution]
+Solver = Callable[[Project], Solution]
 
 WITHIN, GEAR, APART, OVERNIGHT, SESSIONS = "within", "gear", "not-while", "overnight", "sessions"
 DAY, MOST_SESSIONS = 24 * 60, 32
@@ -32,7 +32,7 @@ class Demand:
     cure: str
 
 
-def conflict(job: Job, work: Work, answer: Solution, solve: Solver) -> Contradiction:
+def conflict(job: Job, work: JobSteps, answer: Solution, solve: Solver) -> Contradiction:
     """The demands of a job that cannot all be kept, or for which no order was found, as one contradiction."""
     kept = _needed(job, work, solve)
     if [demand.kind for demand in kept] == [SESSIONS]:
@@ -50,7 +50,7 @@ def conflict(job: Job, work: Work, answer: Solution, solve: Solver) -> Contradic
     )
 
 
-def _needed(job: Job, work: Work, solve: Solver) -> list[Demand]:
+def _needed(job: Job, work: JobSteps, solve: Solver) -> list[Demand]:
     """The demands without any one of which there is an order that keeps the others."""
     frame = frame_of(job, work)
     kept = list(_demands(job, work, frame))
@@ -61,7 +61,7 @@ def _needed(job: Job, work: Work, solve: Solver) -> list[Demand]:
     return kept
 
 
-def _demands(job: Job, work: Work, frame: Frame) -> Iterator[Demand]:
+def _demands(job: Job, work: JobSteps, frame: Frame) -> Iterator[Demand]:
     """Everything that more can be asked of than can be had, what is given up most easily comes last and so stays."""
     if job.shifts:
         longest = max(shift.end - shift.start for shift in job.shifts)
@@ -113,7 +113,7 @@ def _demands(job: Job, work: Work, frame: Frame) -> Iterator[Demand]:
             )
 
 
-def _keeping(frame: Frame, demands: Sequence[Demand]) -> Problem:
+def _keeping(frame: Frame, demands: Sequence[Demand]) -> Project:
     """The problem with these demands and no other."""
     problem = frame.problem
     kept = {(demand.kind, demand.place) for demand in demands}
@@ -150,7 +150,7 @@ def _with_more_sessions(job: Job, more: int) -> Job:
     return replace(job, shifts=(*job.shifts, *later))
 
 
-def _too_few_sessions(job: Job, work: Work, solve: Solver) -> Contradiction | None:
+def _too_few_sessions(job: Job, work: JobSteps, solve: Solver) -> Contradiction | None:
     """Nothing but the hours is short: what is left over, and how many more sessions like the last one hold it."""
     last, more = job.shifts[-1], 1
     while more <= MOST_SESSIONS:

@@ -7,8 +7,8 @@ from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.staff import groups_of, ways
-from inspect_kit.plan.steps import Tie, Work
+from inspect_kit.plan.staff import groups_of, ways_to_staff
+from inspect_kit.plan.steps import JobSteps, Tie
 from inspect_kit.scheduling.graphs import find_cycle, topological
 
 
@@ -68,7 +68,7 @@ def impossible_checks(job: Job) -> Iterator[Contradiction]:
                 cure="take it out of `not-while`, or out of what the check stands behind",
             )
         if check.who != OTHERS:
-            yield from _people(job, name, check.people, int(check.who == INSPECTOR), bool(ways(groups, 0, 0)))
+            yield from _people(job, name, check.people, int(check.who == INSPECTOR), bool(ways_to_staff(groups, 0, 0)))
             held = [gear for panel in needed for gear in job.panels[panel].needs] + list(check.needs)
             yield from _gear(job, name, held)
     for name in panels_for(job.panels, [job.checks[name] for name in job.chosen], job.off):
@@ -137,7 +137,7 @@ def _gear(job: Job, name: str, held: object) -> Iterator[Contradiction]:
             )
 
 
-def circles(work: Work) -> Iterator[Contradiction]:
+def circular_steps(work: JobSteps) -> Iterator[Contradiction]:
     """Steps that wait for each other in a circle, the circle named with the reason of every link."""
     graph: dict[str, list[str]] = {}
     why: dict[tuple[str, str], str] = {}
@@ -155,7 +155,7 @@ def circles(work: Work) -> Iterator[Contradiction]:
         )
 
 
-def closed_windows(work: Work) -> Iterator[Contradiction]:
+def closed_windows(work: JobSteps) -> Iterator[Contradiction]:
     """Checks that cannot start as soon as they must: more has to be done in between than `within` allows."""
     keys = list(work.tasks)
     place = {key: index for index, key in enumerate(keys)}
@@ -179,7 +179,7 @@ def closed_windows(work: Work) -> Iterator[Contradiction]:
 
 
 def _longest(
-    work: Work,
+    work: JobSteps,
     keys: list[str],
     order: tuple[int, ...],
     following: Mapping[int, list[tuple[int, Tie]]],

@@ -13,7 +13,7 @@ from statistics import median, quantiles
 from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 
@@ -175,15 +175,15 @@ def widened(share: ThreePoint, width: float) -> ThreePoint:
 def _all(logbook: Logbook, sheets: Iterable[Worksheet]) -> Iterator[_Took]:
     """Every duration that was written down of steps that are still planned, the oldest page first."""
     by_name = {sheet.name: sheet for sheet in sheets}
-    last_of = {record.sheet: record.name for record in logbook.of_kind(Page) if record.sheet}
-    for record in logbook.of_kind(Page):
+    last_of = {record.sheet: record.name for record in logbook.of_kind(PageRecord) if record.sheet}
+    for record in logbook.of_kind(PageRecord):
         if last_of.get(record.sheet, record.name) == record.name:
             yield from _checks(logbook, record)
             if record.name in by_name:
                 yield from _panels(logbook, by_name[record.name])
 
 
-def _checks(logbook: Logbook, record: Page) -> Iterator[_Took]:
+def _checks(logbook: Logbook, record: PageRecord) -> Iterator[_Took]:
     durations: dict[str, list[int]] = {}
     for result in record.results:
         if result.answer == DONE:

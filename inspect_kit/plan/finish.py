@@ -19,8 +19,8 @@ from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.estimates import Spread, ThreePoint
 from inspect_kit.plan.reordered import key_of
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.staff import joined
-from inspect_kit.plan.steps import BARRIER, Work, work_of
+from inspect_kit.plan.staff import joined_windows
+from inspect_kit.plan.steps import BARRIER, JobSteps, work_of
 from inspect_kit.scheduling.bounds import first_fit
 from inspect_kit.scheduling.network import FOREVER
 from inspect_kit.scheduling.problem import Window
@@ -41,7 +41,7 @@ class Finish:
     draws: int
 
 
-def finish(job: Job, plan: Plan, spread: Spread, draws: int = DRAWS, seed: int = 1) -> Finish:
+def finish_estimate(job: Job, plan: Plan, spread: Spread, draws: int = DRAWS, seed: int = 1) -> Finish:
     """The likely and the late finish of a plan of this job; the same for the same seed."""
     ends = finishes(job, plan, spread, draws, seed)
 
@@ -117,7 +117,7 @@ def _hours(job: Job, steps: Sequence[Step]) -> list[Sequence[Window] | None]:
     many = job.crew.inspectors
 
     def there(who: tuple[str, ...]) -> tuple[Window, ...]:
-        return joined(
+        return joined_windows(
             [
                 (shift.start, shift.end)
                 for shift in job.shifts
@@ -155,7 +155,7 @@ class _Tie:
     least: int
 
 
-def _without_barriers(work: Work) -> Iterator[_Tie]:
+def _without_barriers(work: JobSteps) -> Iterator[_Tie]:
     """The ties between steps; those through a barrier lead from each step before it to each after it."""
     into: dict[str, list[_Tie]] = {}
     for tie in work.ties:
@@ -174,7 +174,7 @@ def _without_barriers(work: Work) -> Iterator[_Tie]:
                 yield _Tie(before, key, least)
 
 
-def _kept(job: Job, work: Work, plan: Plan, keys: Sequence[str]) -> Iterator[tuple[str, str, int]]:
+def _kept(job: Job, work: JobSteps, plan: Plan, keys: Sequence[str]) -> Iterator[tuple[str, str, int]]:
     """The order in which the plan has people, gear, what is done alone, and what may not overlap."""
     steps = list(zip(keys, plan.steps, strict=True))
     lines = [[(key, step) for key, step in steps if name in step.who] for name in plan.names]
@@ -198,7 +198,7 @@ def _kept(job: Job, work: Work, plan: Plan, keys: Sequence[str]) -> Iterator[tup
             yield stand.last, check, 0
 
 
-def _gear(job: Job, work: Work, steps: Mapping[str, Step]) -> Iterator[tuple[str, str, int]]:
+def _gear(job: Job, work: JobSteps, steps: Mapping[str, Step]) -> Iterator[tuple[str, str, int]]:
     """Every piece of gear goes from one use to the next as the plan has it."""
     uses: dict[str, list[tuple[int, int, str, str]]] = {}
     for key, task in work.tasks.items():

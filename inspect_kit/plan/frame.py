@@ -5,10 +5,10 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.noun import dataclass
 from inspect_kit.plan.access import panels_for_check
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.staff import Group, groups_of, ways, working_hours
-from inspect_kit.plan.steps import STANDING, Task, Work
+from inspect_kit.plan.staff import StaffGroup, groups_of, ways_to_staff, working_hours
+from inspect_kit.plan.steps import STANDING, JobSteps, Task
 from inspect_kit.scheduling.opened_late import Opening
-from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Problem, ResourceHold
+from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Project, ResourceHold
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,14 +19,14 @@ class Frame:
     take a panel off or make a setup, with the checks behind it or on it.
     """
 
-    problem: Problem
+    problem: Project
     keys: tuple[str, ...]
-    groups: tuple[Group, ...]
+    groups: tuple[StaffGroup, ...]
     gear: tuple[str, ...]
     openings: tuple[Opening, ...]
 
 
-def frame_of(job: Job, work: Work) -> Frame:
+def frame_of(job: Job, work: JobSteps) -> Frame:
     """The problem whose schedules are the plans of this work."""
     groups = groups_of(job)
     keys = tuple(sorted(work.tasks))
@@ -39,7 +39,7 @@ def frame_of(job: Job, work: Work) -> Frame:
     def modes(task: Task) -> tuple[tuple[int, ...], ...]:
         taken = tuple(task.gear.count(name) for name in gear)
         space = tuple(whole if task.alone else task.people for whole in room)
-        return tuple((*way, *space, *taken) for way in ways(groups, task.people, task.inspectors))
+        return tuple((*way, *space, *taken) for way in ways_to_staff(groups, task.people, task.inspectors))
 
     blank = (0,) * (len(groups) + len(room))
     kept_apart = {setup for _, setup in work.apart}
@@ -49,7 +49,7 @@ def frame_of(job: Job, work: Work) -> Frame:
         if set(stand.gear) & set(gear) or stand.panel in kept_apart or (job.shifts and not stand.overnight)
     ]
     number = {stand.panel: index for index, stand in enumerate(stands)}
-    problem = Problem(
+    problem = Project(
         activities=tuple(
             Activity(name=key, duration=work.tasks[key].minutes, modes=modes(work.tasks[key])) for key in keys
         ),
@@ -77,7 +77,7 @@ def frame_of(job: Job, work: Work) -> Frame:
     )
 
 
-def _openings(job: Job, work: Work, place: Mapping[str, int]) -> Iterator[Opening]:
+def _openings(job: Job, work: JobSteps, place: Mapping[str, int]) -> Iterator[Opening]:
     users: dict[str, list[int]] = {stand.panel: [] for stand in work.stands if stand.first != STANDING}
     for key, task in work.tasks.items():
         if task.check is not None:
@@ -89,7 +89,7 @@ def _openings(job: Job, work: Work, place: Mapping[str, int]) -> Iterator[Openin
             yield Opening(first=place[stand.first], users=tuple(users[stand.panel]))
 
 
-def _gear_in_demand(work: Work) -> tuple[str, ...]:
+def _gear_in_demand(work: JobSteps) -> tuple[str, ...]:
     """Gear that more than one step or standing wants: nothing else can be short of it."""
     counts: dict[str, int] = {}
     for gear in (*(stand.gear for stand in work.stands), *(task.gear for task in work.tasks.values())):

@@ -7,17 +7,23 @@ from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.access import panels_for
 from inspect_kit.plan.answer import Bar, Contradiction, Plan
-from inspect_kit.plan.assign import in_time, named
+from inspect_kit.plan.assign import assigned_people, in_time
 from inspect_kit.plan.chain import chain
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.conflict import conflict
-from inspect_kit.plan.contradictions import circles, closed_windows, impossible_checks, panel_cycle, unknown_names
+from inspect_kit.plan.contradictions import (
+    circular_steps,
+    closed_windows,
+    impossible_checks,
+    panel_cycle,
+    unknown_names,
+)
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.serve import serve
 from inspect_kit.plan.sessions import too_long, worked
-from inspect_kit.plan.steps import BARRIER, Work, work_of
+from inspect_kit.plan.steps import BARRIER, JobSteps, work_of
 from inspect_kit.scheduling.opened_late import opened_late
 from inspect_kit.scheduling.problem import Schedule, Solution
 from inspect_kit.scheduling.solve import SCHEDULES, solve
@@ -32,7 +38,7 @@ def contradictions(job: Job) -> Contradictions:
         if found:
             return found
     work = work_of(job)
-    for test in (circles, closed_windows):
+    for test in (circular_steps, closed_windows):
         found = tuple(test(work))
         if found:
             return found
@@ -65,12 +71,12 @@ def _opened_late(frame: Frame, answer: Solution, schedule: Schedule) -> Solution
     return replace(answer, schedule=late, proved=answer.bound == late.makespan)
 
 
-def _told(job: Job, work: Work, frame: Frame, answer: Solution) -> Plan:
+def _told(job: Job, work: JobSteps, frame: Frame, answer: Solution) -> Plan:
     """The schedule as a plan for people."""
     schedule = answer.schedule
     assert schedule is not None
     zones = {key: job.panels[task.panel].zone for key, task in work.tasks.items() if task.panel in job.panels}
-    who = named(frame, schedule, zones)
+    who = assigned_people(frame, schedule, zones)
     steps, keys = [], []
     for index in in_time(frame, schedule):
         task = work.tasks[frame.keys[index]]

@@ -20,7 +20,7 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FindingRecord, Page
+from inspect_kit.model.record import FindingRecord, PageRecord
 from inspect_kit.noun import dataclass
 
 FIRST_LOOKS, LOOKS_MORE, FINDINGS_MORE = 20, 4, 2
@@ -48,7 +48,7 @@ class Past:
 
 def news(logbook: Logbook, checks: Iterable[str]) -> dict[str, float]:
     """The weight of every check of these, in findings that wait for nothing and stop the aircraft."""
-    pasts = past(logbook)
+    pasts = past_of_checks(logbook)
     everything = sum(pasts.values(), Past())
     rate = (1 + everything.findings) / (FIRST_LOOKS + everything.looks)
     gravity = _drawn(everything.gravity, everything.findings, (1 + MAY_WAIT) / 2)
@@ -66,7 +66,7 @@ def _drawn(total: float, count: float, mean: float) -> float:
     return (total + FINDINGS_MORE * mean) / (count + FINDINGS_MORE)
 
 
-def past(logbook: Logbook) -> dict[str, Past]:
+def past_of_checks(logbook: Logbook) -> dict[str, Past]:
     """What the records say of every check they name, by its id of today."""
     found: dict[str, Past] = {}
     behind: dict[str, list[str]] = {}
@@ -79,7 +79,7 @@ def past(logbook: Logbook) -> dict[str, Past]:
 
 
 def _looks(logbook: Logbook) -> Iterator[tuple[str, Past]]:
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         seen = [*record.did, *(result.check for result in record.results if result.answer == DONE)]
         seen += [finding.check for finding in record.findings if finding.check]
         for name in dict.fromkeys(logbook.id_now(name) for name in seen):
@@ -91,7 +91,7 @@ def _findings(logbook: Logbook, behind: dict[str, list[str]]) -> Iterator[tuple[
     for record in logbook.records:
         if isinstance(record, FindingRecord):
             begun, look = record.date, 1
-        elif isinstance(record, Page):
+        elif isinstance(record, PageRecord):
             begun, look = record.begun or record.date, 0
         else:
             continue
@@ -109,7 +109,7 @@ def _findings(logbook: Logbook, behind: dict[str, list[str]]) -> Iterator[tuple[
 def _cleared(logbook: Logbook) -> dict[str, dt.date]:
     """When findings were cleared by later records, by their references."""
     found: dict[str, dt.date] = {}
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         for reference in record.clears:
             how = record.cleared.get(reference)
             found.setdefault(reference, how.date if how else record.date)

@@ -16,7 +16,7 @@ from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.reordered import key_of, reordered
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.steps import Work, work_of
+from inspect_kit.plan.steps import JobSteps, work_of
 
 # So many steps are looked at, about; more of them than MOST stay in the order of the clock.
 EFFORT = 1_000_000
@@ -65,7 +65,7 @@ class _Ties:
     after: Sequence[frozenset[int]]
 
 
-def _ties_of(work: Work, plan: Plan) -> _Ties:
+def _ties_of(work: JobSteps, plan: Plan) -> _Ties:
     """The ties of the work between steps, and what the plan decided where the work leaves it open."""
     place = {key_of(step.check, step.step, step.panel): index for index, step in enumerate(plan.steps)}
     found: dict[tuple[int, int], tuple[int, int | None]] = {}
@@ -97,7 +97,7 @@ def _ties_of(work: Work, plan: Plan) -> _Ties:
     return _Ties(steps=plan.steps, before=before, after=[frozenset(each) for each in after])
 
 
-def _kept(work: Work, place: Mapping[str, int]) -> set[tuple[int, int]]:
+def _kept(work: JobSteps, place: Mapping[str, int]) -> set[tuple[int, int]]:
     """Pairs of steps that stay in the order of the plan: whatever people and ties alone do not keep apart."""
     pairs = {(place[key], other) for key, task in work.tasks.items() if task.alone for other in range(len(place))}
     ends = {stand.panel: [place[key] for key in (stand.first, stand.last) if key in place] for stand in work.stands}

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.worksheet import Step
-from inspect_kit.plan.answer import Caution
+from inspect_kit.plan.answer import StepCaution
 from inspect_kit.plan.request import Job
 
 
@@ -27,15 +27,15 @@ def tool_words(name: str) -> str:
     return name.replace("-", " ")
 
 
-def cautions_for(job: Job, steps: Sequence[Step]) -> tuple[Caution, ...]:
+def cautions_for(job: Job, steps: Sequence[Step]) -> tuple[StepCaution, ...]:
     """Each caution before the step it belongs to; a panel's before it comes off, a place's before its first check."""
-    cautions: list[Caution] = []
+    cautions: list[StepCaution] = []
     met: set[str] = set()
     for step in steps:
         panel = job.panels.get(step.panel)
         if panel is not None and panel.id not in met:
             met.add(panel.id)
-            cautions += [Caution(at=panel.id, text=text) for text in panel.cautions]
+            cautions += [StepCaution(at=panel.id, text=text) for text in panel.cautions]
         if step.check:
-            cautions += [Caution(at=step.check, text=text) for text in job.checks[step.check].cautions]
+            cautions += [StepCaution(at=step.check, text=text) for text in job.checks[step.check].cautions]
     return tuple(cautions)

@@ -7,7 +7,7 @@ from inspect_kit.plan.answer import Bar, Plan
 from inspect_kit.plan.chain import chain
 from inspect_kit.plan.ready import cautions_for, tools_for
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.steps import CHECK, Work
+from inspect_kit.plan.steps import CHECK, JobSteps
 
 
 def key_of(check: str | None, verb: str, panel: str) -> str:
@@ -17,7 +17,7 @@ def key_of(check: str | None, verb: str, panel: str) -> str:
 
 def reordered(
     job: Job,
-    work: Work,
+    work: JobSteps,
     plan: Plan,
     starts: Mapping[str, int],
     teams: Mapping[str, tuple[str, ...]],

@@ -14,7 +14,7 @@ from inspect_kit.plan.checker import faults
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.reordered import key_of, reordered
 from inspect_kit.plan.request import NEWS, PANELS, WALKING, Job, Wishes
-from inspect_kit.plan.steps import Work, work_of
+from inspect_kit.plan.steps import JobSteps, work_of
 from inspect_kit.scheduling.exchange import Lines, Objective, feasibility_test, improve
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.opened_late import Breaks, open_over_breaks
@@ -69,7 +69,7 @@ class _View:
 
     job: Job
     plan: Plan
-    work: Work
+    work: JobSteps
     frame: Frame
     network: ProjectNetwork
     lags: Sequence[tuple[int, int, int]]
@@ -113,7 +113,7 @@ def _view(job: Job, plan: Plan) -> _View | None:
         network=network,
         lags=lasting_precedences(network),
         zones=zones,
-        ends=Objective(values=values_of(job, work, frame.keys), zones=zones, price=_price(job.wishes)),
+        ends=Objective(values=delay_costs(job, work, frame.keys), zones=zones, price=_price(job.wishes)),
         starts=starts,
         teams=teams,
         holds=_holds(frame, network, starts),
@@ -151,7 +151,7 @@ def _price(wishes: Wishes) -> int:
     return max(1, wishes.walking) * (MINUTE if WALKING in wishes.ends else MINUTE // TIE)
 
 
-def values_of(job: Job, work: Work, keys: Sequence[str]) -> list[int]:
+def delay_costs(job: Job, work: JobSteps, keys: Sequence[str]) -> list[int]:
     """What each step costs for every minute later at which it ends, in 1/MINUTE minutes.
 
     A check its share of all news; a refit that the panel is off longer; a removal, turned round, that it is off less.

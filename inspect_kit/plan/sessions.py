@@ -7,7 +7,7 @@ from inspect_kit.model.aircraft import Crew, Session
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.request import Job, Shift
 from inspect_kit.scheduling.network import ProjectNetwork
-from inspect_kit.scheduling.problem import Problem
+from inspect_kit.scheduling.problem import Project
 
 MINUTES_A_DAY = 24 * 60
 
@@ -51,7 +51,7 @@ def shifts_of(
     return base, tuple(shifts)
 
 
-def too_long(problem: Problem) -> Iterator[Contradiction]:
+def too_long(problem: Project) -> Iterator[Contradiction]:
     """Steps that fit into no session with the people they take."""
     network = ProjectNetwork(problem)
     for activity, slots in zip(problem.activities, network.mode_calendars, strict=True):

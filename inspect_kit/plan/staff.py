@@ -9,7 +9,7 @@ from inspect_kit.scheduling.problem import Window
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class StaffGroup:
     """People who can stand in for each other. `windows` None: always there."""
 
     names: tuple[str, ...]
@@ -17,7 +17,7 @@ class Group:
     windows: tuple[Window, ...] | None
 
 
-def groups_of(job: Job) -> tuple[Group, ...]:
+def groups_of(job: Job) -> tuple[StaffGroup, ...]:
     """The crew in groups, inspectors first."""
     grouped: dict[tuple[bool, tuple[Window, ...] | None], list[str]] = {}
     inspectors = job.crew.inspectors
@@ -26,7 +26,7 @@ def groups_of(job: Job) -> tuple[Group, ...]:
         windows: tuple[Window, ...] | None = None
         if job.shifts:
             rank = number if inspects else number - inspectors
-            windows = joined(
+            windows = joined_windows(
                 [
                     (shift.start, shift.end)
                     for shift in job.shifts
@@ -36,11 +36,12 @@ def groups_of(job: Job) -> tuple[Group, ...]:
         if windows != ():
             grouped.setdefault((inspects, windows), []).append(name)
     return tuple(
-        Group(names=tuple(names), inspects=inspects, windows=windows) for (inspects, windows), names in grouped.items()
+        StaffGroup(names=tuple(names), inspects=inspects, windows=windows)
+        for (inspects, windows), names in grouped.items()
     )
 
 
-def joined(windows: Sequence[Window]) -> tuple[Window, ...]:
+def joined_windows(windows: Sequence[Window]) -> tuple[Window, ...]:
     """Windows that touch as one."""
     merged: list[Window] = []
     for start, end in sorted(windows):
@@ -53,10 +54,10 @@ def joined(windows: Sequence[Window]) -> tuple[Window, ...]:
 
 def working_hours(shifts: Sequence[Shift]) -> tuple[Window, ...] | None:
     """The hours in which anybody works; None: all of them."""
-    return joined([(shift.start, shift.end) for shift in shifts]) if shifts else None
+    return joined_windows([(shift.start, shift.end) for shift in shifts]) if shifts else None
 
 
-def ways(groups: Sequence[Group], people: int, inspectors: int) -> tuple[tuple[int, ...], ...]:
+def ways_to_staff(groups: Sequence[StaffGroup], people: int, inspectors: int) -> tuple[tuple[int, ...], ...]:
     """Every way to take so many people from the groups with so many inspectors among them, fewest inspectors first."""
     choices = product(*(range(min(people, len(group.names)), -1, -1) for group in groups))
     fitting = []

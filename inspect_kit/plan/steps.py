@@ -52,7 +52,7 @@ class Stand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Work:
+class JobSteps:
     """All steps of a job by key, their ties, what stands, and (step, setup) pairs that must not overlap."""
 
     tasks: Mapping[str, Task]
@@ -61,7 +61,7 @@ class Work:
     apart: tuple[tuple[str, str], ...] = ()
 
 
-def work_of(job: Job) -> Work:
+def work_of(job: Job) -> JobSteps:
     """The steps and ties of a job whose ids are all known."""
     checks = [job.checks[name] for name in sorted(set(job.chosen))]
     panels = [job.panels[name] for name in panels_for(job.panels, checks, job.off)]
@@ -78,7 +78,7 @@ def work_of(job: Job) -> Work:
         Stand(
             panel=panel.id,
             first=opening(panel) if opening(panel) in keys else STANDING,
-            last=closing(panel),
+            last=closing_step(panel),
             gear=panel.needs,
             overnight=panel.overnight,
         )
@@ -86,9 +86,9 @@ def work_of(job: Job) -> Work:
     )
     opened = {panel.id for panel in panels}
     kept_apart = [(check.id, check.not_while) for check in checks]
-    kept_apart += [(move(panel), panel.not_while) for panel in panels for move in (opening, closing)]
+    kept_apart += [(move(panel), panel.not_while) for panel in panels for move in (opening, closing_step)]
     apart = tuple((key, setup) for key, setups in kept_apart for setup in setups if setup in opened and key in keys)
-    return Work(
+    return JobSteps(
         tasks={task.key: task for task in (*barriers, *tasks)},
         ties=tuple(dict.fromkeys(ties)),
         stands=stands,
@@ -101,7 +101,7 @@ def opening(panel: Panel) -> str:
     return f"{panel.verbs[0]} {panel.id}"
 
 
-def closing(panel: Panel) -> str:
+def closing_step(panel: Panel) -> str:
     """The key of the step that puts a panel back on or undoes a setup."""
     return f"{panel.verbs[1]} {panel.id}"
 
@@ -111,7 +111,7 @@ def _panel_tasks(job: Job, panels: Sequence[Panel]) -> Iterator[Task]:
         for last in (False, True):
             if last or panel.id not in job.off:
                 yield Task(
-                    key=closing(panel) if last else opening(panel),
+                    key=closing_step(panel) if last else opening(panel),
                     verb=panel.verbs[last],
                     panel=panel.id,
                     minutes=job.panel_minutes(panel, last),
@@ -147,14 +147,14 @@ def _direct(job: Job, ids: Sequence[str]) -> Iterator[Panel]:
 
 def _panel_ties(job: Job, panels: Sequence[Panel]) -> Iterator[Tie]:
     for panel in panels:
-        yield Tie(before=opening(panel), after=closing(panel), why="it goes back after it came off")
+        yield Tie(before=opening(panel), after=closing_step(panel), why="it goes back after it came off")
         if panel.wait is not None:
             why = f"{panel.id} waits {panel.wait.minutes} min after {panel.wait.check}"
             yield Tie(before=panel.wait.check, after=opening(panel), least=panel.wait.minutes, why=why)
         for outer in _direct(job, panel.behind):
             why = f"{panel.id} is behind {outer.id}"
             yield Tie(before=opening(outer), after=opening(panel), why=why)
-            yield Tie(before=closing(panel), after=closing(outer), why=why)
+            yield Tie(before=closing_step(panel), after=closing_step(outer), why=why)
 
 
 def _check_ties(job: Job, checks: Sequence[Check], panels: Sequence[Panel]) -> Iterator[Tie]:
@@ -162,13 +162,13 @@ def _check_ties(job: Job, checks: Sequence[Check], panels: Sequence[Panel]) -> I
         for panel in _direct(job, (check.panel, *check.with_, *check.closed_except)):
             why = f"{check.id} needs {panel.id} {'standing' if panel.verbs[0] == 'make' else 'off'}"
             yield Tie(before=opening(panel), after=check.id, why=why)
-            yield Tie(before=check.id, after=closing(panel), why=why)
+            yield Tie(before=check.id, after=closing_step(panel), why=why)
         if check.closed_except:
             still_off = set(behind(job.panels, check.closed_except))
             for panel in panels:
                 if panel.id not in still_off:
                     why = f"{check.id} wants all closed except {', '.join(check.closed_except)}"
-                    yield Tie(before=closing(panel), after=check.id, why=why)
+                    yield Tie(before=closing_step(panel), after=check.id, why=why)
         for first in check.after:
             yield Tie(before=first, after=check.id, why=f"{check.id} comes after {first}")
         if check.wait is not None:
@@ -192,7 +192,7 @@ def _owed_ties(job: Job, checks: Sequence[Check], ties: Sequence[Tie]) -> Iterat
             continue
         led_to = _reached(following, name)
         for cause in why:
-            before = cause.by if cause.by in chosen else closing(job.panels[cause.by])
+            before = cause.by if cause.by in chosen else closing_step(job.panels[cause.by])
             phase = phases[chosen[before].when if before in chosen else OPEN]
             if at_once(chosen[name]) or (before not in led_to and phase <= phases[chosen[name].when]):
                 yield Tie(before=before, after=name, why=f"{name} is owed after {cause}")

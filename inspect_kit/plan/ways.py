@@ -40,7 +40,7 @@ def way_of(job: Job, plan: Plan) -> Way:
     )
 
 
-def ways(job: Job, plan: Plan, steps: int = STEPS // 3) -> tuple[Way, ...]:
+def ways_to_serve(job: Job, plan: Plan, steps: int = STEPS // 3) -> tuple[Way, ...]:
     """The plan as it is, under the ends of the job, and beside it each single end served alone.
 
     All have the same elapsed time. An end that the job's wishes already serve alone is not repeated.

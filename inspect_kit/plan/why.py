@@ -8,7 +8,7 @@ from inspect_kit.plan.access import panels_for_check
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.reordered import key_of
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.steps import BARRIER, Tie, Work, work_of
+from inspect_kit.plan.steps import BARRIER, JobSteps, Tie, work_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +45,7 @@ def _key(step: Step) -> str:
     return key_of(step.check, step.step, step.panel)
 
 
-def _held(work: Work, plan: Plan, step: Step) -> str:
+def _held(work: JobSteps, plan: Plan, step: Step) -> str:
     """What keeps a step from starting earlier: a rule that has just been met, or the people it takes."""
     if not step.start:
         return "nothing comes before it"
@@ -64,7 +64,7 @@ def _held(work: Work, plan: Plan, step: Step) -> str:
     return "it fits here without making anything later"
 
 
-def _ties_to(work: Work, key: str) -> Iterator[Tie]:
+def _ties_to(work: JobSteps, key: str) -> Iterator[Tie]:
     """The ties that lead to a step; those through a barrier are led back to the steps before it."""
     for tie in work.ties:
         if tie.after != key:

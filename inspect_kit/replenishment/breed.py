@@ -9,7 +9,7 @@ import random
 from collections.abc import Iterable
 
 from inspect_kit.replenishment.board import Board
-from inspect_kit.replenishment.problem import TODAY, Problem
+from inspect_kit.replenishment.problem import TODAY, JointProblem
 from inspect_kit.replenishment.settle import SMALL, descend, lay, leaders_first
 
 Plan = tuple[float, list[list[int]]]
@@ -21,7 +21,7 @@ RHYTHMS = (2, 3, 4)
 POOL = 12
 
 
-def rhythm(problem: Problem, dice: random.Random) -> list[int]:
+def rhythm(problem: JointProblem, dice: random.Random) -> list[int]:
     """The slots at which one item is done when it is begun at some slot and then always done as late as it may."""
     item = dice.choice(problem.items)
     last, slot = TODAY, dice.randrange(max(1, min(problem.slots, item.latest[0] + 1)))

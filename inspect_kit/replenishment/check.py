@@ -5,19 +5,19 @@ It shares nothing with the search but the problem: it reads the items' own table
 
 from collections.abc import Iterator
 
-from inspect_kit.replenishment.problem import Problem, Schedule
+from inspect_kit.replenishment.problem import JointProblem, Replenishment
 
 EPSILON = 1e-6
 
 
-def faults(problem: Problem, schedule: Schedule) -> list[str]:
+def schedule_faults(problem: JointProblem, schedule: Replenishment) -> list[str]:
     """Everything that is wrong with a schedule, in words; empty when nothing is."""
     wrong = [*_limits(problem, schedule), *_following(problem, schedule)]
     # What breaks a limit has no cost in the tables.
     return wrong or list(_costs(problem, schedule))
 
 
-def _limits(problem: Problem, schedule: Schedule) -> Iterator[str]:
+def _limits(problem: JointProblem, schedule: Replenishment) -> Iterator[str]:
     horizon = len(problem.visit)
     for item in problem.items:
         with_others = {slot for leader in item.follows for slot in schedule.doings[leader]}
@@ -34,7 +34,7 @@ def _limits(problem: Problem, schedule: Schedule) -> Iterator[str]:
             yield f"{item.name}: falls due at slot {item.latest[node]} and is not done again"
 
 
-def _following(problem: Problem, schedule: Schedule) -> Iterator[str]:
+def _following(problem: JointProblem, schedule: Replenishment) -> Iterator[str]:
     for item in problem.items:
         for leader in item.follows:
             alone = set(schedule.doings[leader]) - set(schedule.doings[item.name])
@@ -42,7 +42,7 @@ def _following(problem: Problem, schedule: Schedule) -> Iterator[str]:
                 yield f"{item.name}: not done with {leader} at slot {min(alone)}"
 
 
-def _costs(problem: Problem, schedule: Schedule) -> Iterator[str]:
+def _costs(problem: JointProblem, schedule: Replenishment) -> Iterator[str]:
     waste = 0.0
     open_at: dict[int, set[str]] = {}
     for item in problem.items:

@@ -5,7 +5,7 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from operator import add
 
-from inspect_kit.replenishment.problem import Item
+from inspect_kit.replenishment.problem import ReplenishedItem
 
 Prices = Sequence[float]
 Window = tuple[int, int, list[float]]
@@ -21,7 +21,7 @@ class Chain:
     too early, for the slots at which none of its leaders is done.
     """
 
-    def __init__(self, item: Item) -> None:
+    def __init__(self, item: ReplenishedItem) -> None:
         slots = len(item.latest) - 1
         useful = [bool(item.follows) or limit < slots for limit in item.latest]
         earliest = item.earliest or (0,) * len(item.latest)

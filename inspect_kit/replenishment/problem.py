@@ -9,7 +9,7 @@ TODAY = -1
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Item:
+class ReplenishedItem:
     """One item that comes round, as a directed graph of doings: which slot may follow which, at what waste.
 
     `latest` has one entry for today and then one for each slot: the last slot at which the item may be done again when
@@ -45,14 +45,14 @@ class Item:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Problem:
+class JointProblem:
     """Items over slots: a visit costs its slot's `visit` cost, a set-up its own cost at every visit that needs it.
 
     Items stand after those that they follow. Errors: ValueError for a need or a leader that nobody knows, an item
     before its leader, unequal horizons.
     """
 
-    items: tuple[Item, ...]
+    items: tuple[ReplenishedItem, ...]
     setups: Mapping[str, float]
     visit: tuple[float, ...]
 
@@ -79,7 +79,7 @@ class Problem:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Schedule:
+class Replenishment:
     """When each item is done (its slots, rising), what that costs in its three parts, and a valid lower bound."""
 
     doings: Mapping[str, tuple[int, ...]]
@@ -110,7 +110,7 @@ def item_from_rule(
     waste: Callable[[int, int], float],
     follows: tuple[str, ...] = (),
     earliest: Callable[[int], int] | None = None,
-) -> Item:
+) -> ReplenishedItem:
     """Tabulate an item from its renewal rule: `latest(last)` and `waste(last, again)`, where `last` may be TODAY."""
     limits = tuple(max(last, min(latest(last), slots)) for last in range(TODAY, slots))
     first = tuple(earliest(last) for last in range(TODAY, slots)) if earliest is not None else ()
@@ -118,4 +118,4 @@ def item_from_rule(
         tuple(waste(last, again) for again in range(last + 1, min(limit, slots - 1) + 1))
         for last, limit in enumerate(limits, TODAY)
     )
-    return Item(name=name, needs=needs, latest=limits, waste=rows, follows=follows, earliest=first)
+    return ReplenishedItem(name=name, needs=needs, latest=limits, waste=rows, follows=follows, earliest=first)

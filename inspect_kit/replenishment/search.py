@@ -8,9 +8,9 @@ from inspect_kit.noun import dataclass
 from inspect_kit.replenishment.board import Board
 from inspect_kit.replenishment.bound import FIRST_STEP, Relaxation
 from inspect_kit.replenishment.breed import Breeder, Plan, different, rhythm, slots_of
-from inspect_kit.replenishment.narrow import narrowed, widened
+from inspect_kit.replenishment.narrow import narrowed, on_all_slots
 from inspect_kit.replenishment.paths import Chain
-from inspect_kit.replenishment.problem import Problem, Schedule
+from inspect_kit.replenishment.problem import JointProblem, Replenishment
 from inspect_kit.replenishment.settle import SMALL, descend, lay, leaders_first
 from inspect_kit.replenishment.shake import shake
 from inspect_kit.replenishment.shares import Shares, shares
@@ -45,7 +45,7 @@ class Effort:
     seed: int = 1
 
 
-def effort_for(problem: Problem, seconds: float = 2.0) -> Effort:
+def effort_for(problem: JointProblem, seconds: float = 2.0) -> Effort:
     """How much to search for what takes about so long on a small computer: reckoned from the size, never timed."""
     work = sum(800 + Chain(item).arcs for item in problem.items)
     # The time grows faster than the size: more items see more visits.
@@ -85,7 +85,7 @@ def discounted(shared: Shares, now: Relaxation) -> list[list[float]]:
     ]
 
 
-def improve(board: Board, dice: random.Random, turns: int) -> Plan:
+def improve_by_shaking(board: Board, dice: random.Random, turns: int) -> Plan:
     """Shake the plan on the board, descend, keep what is better or hardly worse; the best plan is left on the board.
 
     What is hardly worse is kept less and less: threshold accepting. Source: Dueck and Scheuer 1990.
@@ -119,7 +119,7 @@ def relaxed(board: Board, rounds: int) -> Iterator[tuple[float, Plan]]:
             yield now.bound, (board.total(), [list(chain) for chain in board.chains])
 
 
-def child(problem: Problem, parents: Sequence[Plan], effort: Effort, dice: random.Random) -> Plan:
+def child(problem: JointProblem, parents: Sequence[Plan], effort: Effort, dice: random.Random) -> Plan:
     """A plan whose visits are among those of its parents and of a few rhythms.
 
     On so few slots the relaxation is quick, and it is not torn between slots that lie side by side.
@@ -128,11 +128,11 @@ def child(problem: Problem, parents: Sequence[Plan], effort: Effort, dice: rando
     kept = sorted(set().union(*own, *(rhythm(problem, dice) for _ in range(BROOD_RHYTHMS))))
     board = Board(shares(narrowed(problem, kept)))
     board.load(min(plan for _, plan in relaxed(board, effort.brood_rounds))[1])
-    cost, chains = improve(board, dice, effort.brood_shakes)
-    return cost, widened(chains, kept)
+    cost, chains = improve_by_shaking(board, dice, effort.brood_shakes)
+    return cost, on_all_slots(chains, kept)
 
 
-def solve(problem: Problem, effort: Effort) -> Schedule:
+def replenish(problem: JointProblem, effort: Effort) -> Replenishment:
     """A good plan and a valid lower bound. Deterministic: the same problem and effort give the same plan.
 
     Errors: ValueError naming the items that no choice of slots can keep within their limits.
@@ -162,18 +162,18 @@ def solve(problem: Problem, effort: Effort) -> Schedule:
     for _, chains in plans[:ELDERS]:
         if min(plans)[0] > enough:
             board.load(chains)
-            plans = [*plans, improve(board, dice, effort.shakes // ELDERS)]
+            plans = [*plans, improve_by_shaking(board, dice, effort.shakes // ELDERS)]
     board.load(min(plans)[1])
     return _schedule(board, bound)
 
 
-def _schedule(board: Board, bound: float) -> Schedule:
+def _schedule(board: Board, bound: float) -> Replenishment:
     """The plan on the board with its cost in three parts."""
     problem = board.shared.problem
     doings = {item.name: tuple(chain) for item, chain in zip(problem.items, board.chains, strict=True)}
     visits = slots_of(board.chains)
     opened = {(name, slot) for item in problem.items for slot in doings[item.name] for name in item.needs}
-    return Schedule(
+    return Replenishment(
         doings=doings,
         visits=sum(problem.visit[slot] for slot in sorted(visits)),
         setups=sum(problem.setups[name] for name, _ in sorted(opened)),

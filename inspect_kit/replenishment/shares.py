@@ -3,11 +3,11 @@
 
 from inspect_kit.noun import dataclass
 from inspect_kit.replenishment.paths import Chain
-from inspect_kit.replenishment.problem import Problem
+from inspect_kit.replenishment.problem import JointProblem
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Group:
+class SharedSetUps:
     """Set-ups that the same items need (positions in the problem's list), and their cost together at each slot."""
 
     users: tuple[int, ...]
@@ -23,16 +23,16 @@ class Shares:
     follows, those that these follow included; `followers` the other way round.
     """
 
-    problem: Problem
+    problem: JointProblem
     chains: tuple[Chain, ...]
     alone: tuple[tuple[float, ...], ...]
-    groups: tuple[Group, ...]
+    groups: tuple[SharedSetUps, ...]
     member: tuple[tuple[tuple[int, int], ...], ...]
     leaders: tuple[tuple[int, ...], ...]
     followers: tuple[tuple[int, ...], ...]
 
 
-def shares(problem: Problem) -> Shares:
+def shares(problem: JointProblem) -> Shares:
     """Sort out who shares what in a problem."""
     items, slots = problem.items, problem.slots
     users: dict[str, list[int]] = {}
@@ -49,7 +49,7 @@ def shares(problem: Problem) -> Shares:
         if len(members) == 1:
             alone[members[0]] = tuple(together)
         elif members and any(together):
-            groups.append(Group(users=members, costs=tuple(together)))
+            groups.append(SharedSetUps(users=members, costs=tuple(together)))
     place = {item.name: position for position, item in enumerate(items)}
     leaders: list[tuple[int, ...]] = []
     for item in items:

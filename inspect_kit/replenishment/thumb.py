@@ -5,19 +5,19 @@ Both keep every limit, and do an item with those that it follows.
 
 from collections.abc import Mapping, Sequence
 
-from inspect_kit.replenishment.problem import TODAY, Problem
+from inspect_kit.replenishment.problem import TODAY, JointProblem
 
 Doings = dict[str, tuple[int, ...]]
 Near = Mapping[str, Sequence[int]]
 """By item, with the entries of its `latest`: the first slot at which it is near its limit."""
 
 
-def when_due(problem: Problem) -> Doings:
+def when_due(problem: JointProblem) -> Doings:
     """Each item as late as it may be, and with those that it follows."""
     return with_what_is_near(problem, {item.name: (problem.slots,) * len(item.latest) for item in problem.items})
 
 
-def with_what_is_near(problem: Problem, near: Near) -> Doings:
+def with_what_is_near(problem: JointProblem, near: Near) -> Doings:
     """Whenever an item is as late as it may be: it, and all that is near its limit then.
 
     What does not fall due within the horizon any more is let be, which favours the rule.

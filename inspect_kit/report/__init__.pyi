@@ -24,7 +24,7 @@ from inspect_kit.report.pages.explain import item_page
 from inspect_kit.report.pages.handover import handover_page, records_page
 from inspect_kit.report.pages.hangar import hangar_due_page, hangar_status_page
 from inspect_kit.report.pages.history import history_of, history_page
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.in_progress import in_progress_page
 from inspect_kit.report.pages.order_served import order_blocks
 from inspect_kit.report.pages.owed import left_sentences, owed_sentences
@@ -52,8 +52,8 @@ from inspect_kit.report.words import parts_used
 
 __all__ = [
     "End",
-    "Hours",
     "Page",
+    "PlanClock",
     "ReportFacts",
     "SignatureState",
     "balance_json",

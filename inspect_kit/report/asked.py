@@ -5,7 +5,7 @@ import datetime as dt
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook, Verdict
-from inspect_kit.model.record import Inspection, Page, Record, Signature
+from inspect_kit.model.record import Inspection, PageRecord, Record, Signature
 from inspect_kit.noun import dataclass
 
 
@@ -33,9 +33,9 @@ class ReportFacts:
     printed: dt.date | None = None
 
     @property
-    def page(self) -> Page:
+    def page(self) -> PageRecord:
         """The record as an inspection or as work; ValueError for another kind."""
-        if not isinstance(self.record, Page):
+        if not isinstance(self.record, PageRecord):
             raise ValueError(f"{self.record.name} is neither an inspection nor work")
         return self.record
 

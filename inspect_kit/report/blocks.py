@@ -207,7 +207,7 @@ class Plot:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Signature:
+class SignatureLine:
     """Who signs, with kind and number of the certificate, and how that stands; a line to sign on if it does not."""
 
     name: str
@@ -218,7 +218,7 @@ class Signature:
     signed: bool
 
 
-Block = Heading | Paragraph | Caution | Quote | Listing | Table | Chart | Plot | Signature
+Block = Heading | Paragraph | Caution | Quote | Listing | Table | Chart | Plot | SignatureLine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from inspect_kit.model.record import (
     Hours,
     Inspection,
     Installed,
-    Page,
+    PageRecord,
     Record,
     Removed,
     Signature,
@@ -66,7 +66,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
 
 def kind_words(record: Record) -> str:
     """What kind of record it is, in a word or two."""
-    if isinstance(record, Page):
+    if isinstance(record, PageRecord):
         return f"{record.inspection} inspection" if isinstance(record, Inspection) else "work"
     table = kind_of(record)
     return table.title if table is not None else KINDS[type(record)]
@@ -78,7 +78,7 @@ def record_words(record: Record) -> str:
     told = [table.summary(record)] if table is not None else []
     if isinstance(record, Inspection):
         told.append(record.statement if record.passed else "not passed: a list of discrepancies")
-    if isinstance(record, Page):
+    if isinstance(record, PageRecord):
         told += [f"found: {finding.text}" for finding in record.findings]
     elif isinstance(record, FindingRecord):
         told.append(f"found: {record.finding.text}")
@@ -95,7 +95,7 @@ def record_words(record: Record) -> str:
 
 def checks_done(record: Record) -> tuple[str, ...]:
     """The ids of the checks that a record says were done, as they were called then."""
-    if not isinstance(record, Page):
+    if not isinstance(record, PageRecord):
         return ()
     done = [result.check for result in record.results if result.answer == DONE]
     return tuple(dict.fromkeys((*record.did, *done)))

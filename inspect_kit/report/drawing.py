@@ -62,7 +62,7 @@ ASCII = Glyphs(
 )
 
 
-def draw(chart: Chart, room: int, glyphs: Glyphs = UNICODE) -> list[tuple[str, str]]:
+def draw_chart(chart: Chart, room: int, glyphs: Glyphs = UNICODE) -> list[tuple[str, str]]:
     """The lines of a chart in at most `room` cells, each with its tone: axis, rows, legend."""
     labels = [inert(row.label) for row in chart.rows]
     values = [inert(row.value) for row in chart.rows]

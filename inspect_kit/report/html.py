@@ -18,7 +18,7 @@ from inspect_kit.report.blocks import (
     Plot,
     Quote,
     Row,
-    Signature,
+    SignatureLine,
     Table,
 )
 from inspect_kit.report.inert import inert
@@ -180,7 +180,7 @@ def _cell(block: Table, place: int, cell: str) -> str:
 
 
 def _chart(block: Chart) -> str:
-    pieces = svg.parts(block)
+    pieces = svg.charts_in_parts(block)
     drawn = [svg.render(piece, kinds=(), whole=block) for piece in pieces[:-1]]
     drawn.append(svg.render(pieces[-1], kinds=block.kinds, whole=block))
     return f"<figure>\n<figcaption>{text_of(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
@@ -190,7 +190,7 @@ def _plot(block: Plot) -> str:
     return f"<figure>\n<figcaption>{text_of(block.title)}</figcaption>\n{plot.svg(block)}</figure>"
 
 
-def _signature(block: Signature) -> str:
+def _signature(block: SignatureLine) -> str:
     pairs = (
         ("Name", block.name),
         ("Certificate", f"{block.kind}, number {block.certificate}"),
@@ -211,5 +211,5 @@ WRITERS: dict[type[Any], Callable[[Any], str]] = {
     Table: _table,
     Chart: _chart,
     Plot: _plot,
-    Signature: _signature,
+    SignatureLine: _signature,
 }

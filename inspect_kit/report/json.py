@@ -27,7 +27,7 @@ from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.owed import OwedHere
 from inspect_kit.report.pages.history import HistoryAnswer
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times, since_inspection
 from inspect_kit.report.pages.trend import trends_that_matter
 from inspect_kit.rules.coverage import ScopeAnswer
@@ -161,12 +161,12 @@ def _lines(item: Item) -> list[Facts]:
     return [{"text": line.text, "places": [_place(place) for place in line.places]} for line in item.lines]
 
 
-def plan_json(plan: Plan, logbook: Logbook | None = None, hours: Hours | None = None) -> Facts:
+def plan_json(plan: Plan, logbook: Logbook | None = None, hours: PlanClock | None = None) -> Facts:
     """A plan. `logbook` says what could not be read when it was made; `hours` are its sessions, if there are any.
 
     Minutes count from `began`, breaks included; `worked_min` leaves them out.
     """
-    hours = hours or Hours()
+    hours = hours or PlanClock()
     return {
         "format": FORMAT,
         "people": plan.people,

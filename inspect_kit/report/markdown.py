@@ -18,7 +18,7 @@ from inspect_kit.report.blocks import (
     Plot,
     Quote,
     Row,
-    Signature,
+    SignatureLine,
     Table,
 )
 from inspect_kit.report.inert import inert
@@ -93,11 +93,11 @@ def _row(row: Row) -> str:
 
 
 def _chart(block: Chart) -> str:
-    return _drawn(block.title, [line for line, _ in drawing.draw(block, CHART)])
+    return _drawn(block.title, [line for line, _ in drawing.draw_chart(block, CHART)])
 
 
 def _plot(block: Plot) -> str:
-    return _drawn(block.title, [line for line, _ in plot.draw(block, CHART)])
+    return _drawn(block.title, [line for line, _ in plot.draw_plot(block, CHART)])
 
 
 def _drawn(title: str, drawn: list[str]) -> str:
@@ -106,7 +106,7 @@ def _drawn(title: str, drawn: list[str]) -> str:
     return "\n".join([f"**{_text(title)}**", "", f"{fence}text", *drawn, fence])
 
 
-def _signature(block: Signature) -> str:
+def _signature(block: SignatureLine) -> str:
     lines = [
         f"Name: {_text(block.name)}",
         f"Certificate: {_text(block.kind)}, number {_text(block.certificate)}",
@@ -127,5 +127,5 @@ WRITERS: dict[type[Any], Callable[[Any], str]] = {
     Table: _table,
     Chart: _chart,
     Plot: _plot,
-    Signature: _signature,
+    SignatureLine: _signature,
 }

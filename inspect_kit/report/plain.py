@@ -19,7 +19,7 @@ from inspect_kit.report.blocks import (
     Plot,
     Quote,
     Row,
-    Signature,
+    SignatureLine,
     Table,
 )
 from inspect_kit.report.inert import inert
@@ -166,16 +166,16 @@ def _cells(block: Table, layout: Layout, row: Row) -> Iterator[str]:
 def _chart(block: Chart, room: int, signs: Signs) -> Iterator[Line]:
     for text in wrap(inert(block.title), room):
         yield text, HEADING
-    yield from drawing.draw(block, room, signs.glyphs)
+    yield from drawing.draw_chart(block, room, signs.glyphs)
 
 
 def _plot(block: Plot, room: int, signs: Signs) -> Iterator[Line]:
     for text in wrap(inert(block.title), room):
         yield text, HEADING
-    yield from plot.draw(block, room, ascii_only=signs is ASCII)
+    yield from plot.draw_plot(block, room, ascii_only=signs is ASCII)
 
 
-def _signature(block: Signature, room: int, signs: Signs) -> Iterator[Line]:
+def _signature(block: SignatureLine, room: int, signs: Signs) -> Iterator[Line]:
     texts = [
         f"Name: {inert(block.name)}",
         f"Certificate: {inert(block.kind)}, number {inert(block.certificate)}",
@@ -198,5 +198,5 @@ WRITERS: dict[type[Any], Callable[[Any, int, Signs], Iterator[Line]]] = {
     Table: _table,
     Chart: _chart,
     Plot: _plot,
-    Signature: _signature,
+    SignatureLine: _signature,
 }

@@ -48,7 +48,7 @@ def _spans(plot: Plot) -> tuple[tuple[float, float], tuple[float, float]]:
     return _span([x for x, _ in points]), _span([y for _, y in points])
 
 
-def draw(plot: Plot, room: int, *, ascii_only: bool = False) -> list[tuple[str, str]]:
+def draw_plot(plot: Plot, room: int, *, ascii_only: bool = False) -> list[tuple[str, str]]:
     """The lines of a plot in at most `room` cells, each with its tone."""
     outline, corner, way = ASCII if ascii_only else UNICODE
     (left, right), (bottom, top) = _spans(plot)

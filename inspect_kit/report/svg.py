@@ -18,7 +18,7 @@ WIDEST_HEADING = 110
 VALUES = 14
 
 
-def parts(chart: Chart, most: int = 28) -> list[Chart]:
+def charts_in_parts(chart: Chart, most: int = 28) -> list[Chart]:
     """The chart in charts of at most so many rows, each with the axis, cut before a heading where one is near."""
     rows = list(chart.rows)
     made = []

@@ -29,7 +29,7 @@ from inspect_kit.report.blocks import (
     Page,
     Quote,
     Row,
-    Signature,
+    SignatureLine,
     Table,
 )
 from inspect_kit.report.inert import inert
@@ -55,7 +55,7 @@ BORDER = 4
 SIGN_HERE = "Signed in ink"
 
 
-def show(page: Page, console: Console) -> None:
+def print_page(page: Page, console: Console) -> None:
     """Print a page, as wide as the console but never wider than can be read."""
     room = room_of(console)
     for each in renderables(page, room, console.encoding):
@@ -120,7 +120,7 @@ class _Pen:
                 yield self._panel(block.text, "CAUTION", plain.CAUTION)
             case Quote():
                 yield self._panel(block.text, "", STRONG)
-            case Signature():
+            case SignatureLine():
                 yield self._signature(block)
             case Table():
                 yield from self._table(block, dense=dense)
@@ -138,7 +138,7 @@ class _Pen:
         head = title or None
         return Panel(told, title=head, title_align="left", border_style=STYLES[tone], box=self.box, expand=False)
 
-    def _signature(self, block: Signature) -> Panel:
+    def _signature(self, block: SignatureLine) -> Panel:
         grid = Grid.grid(padding=(0, GAP, 0, 0))
         told = (
             ("Name", block.name),

@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from inspect_kit.text.check_values import parse_parts
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -95,10 +95,10 @@ def summed(parts: Iterable[str]) -> tuple[str, ...]:
 
 def parts_used(logbook: Logbook) -> dict[str, tuple[Part, ...]]:
     """The parts that each page used, by the name of its record."""
-    return {page.name: tuple(_added(page.parts)) for page in logbook.of_kind(Page) if page.parts}
+    return {page.name: tuple(_added(page.parts)) for page in logbook.of_kind(PageRecord) if page.parts}
 
 
-def names_of(parts: Iterable[str]) -> set[str]:
+def part_names(parts: Iterable[str]) -> set[str]:
     """The names of parts and consumables without their amounts."""
     return {part.name for part in _added(parts)}
 

@@ -13,7 +13,7 @@ from math import gcd
 from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.graphs import members
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork, hours_of, overlap
-from inspect_kit.scheduling.problem import Problem, ResourceHold, Window
+from inspect_kit.scheduling.problem import Project, ResourceHold, Window
 from inspect_kit.scheduling.reduction import reversed_in_time
 
 Supply = tuple[tuple[int, int, int], ...]
@@ -102,7 +102,7 @@ def cut_by_tail(tails: Sequence[int], members: Sequence[int]) -> list[tuple[int,
     return groups[::-1]
 
 
-def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
+def pools_of(problem: Project, times: Times | None = None) -> list[Pool]:
     """Every set of groups of people as one pool, every other resource as a pool of its own.
 
     `times` are the hours (from, until) to which each activity is known to be tied, if any are.
@@ -129,7 +129,7 @@ def pools_of(problem: Problem, times: Times | None = None) -> list[Pool]:
 
 
 def _block(
-    problem: Problem, demand: list[int], least: Sequence[Sequence[int]], supply: Supply, times: Times | None
+    problem: Project, demand: list[int], least: Sequence[Sequence[int]], supply: Supply, times: Times | None
 ) -> None:
     """Let what keeps everybody of a pool from working (something done alone) count as taking all who are there then."""
     users = [index for index, amount in enumerate(demand) if amount]
@@ -152,7 +152,7 @@ def _block(
 
 
 def _fewest(
-    problem: Problem, index: int, supply: Supply, times: Window, known: dict[tuple[tuple[int, ...], Window], int]
+    problem: Project, index: int, supply: Supply, times: Window, known: dict[tuple[tuple[int, ...], Window], int]
 ) -> int:
     """The least that is at hand of a pool at any time at which an activity can go on; `known` remembers."""
     fewest = FOREVER
@@ -200,7 +200,7 @@ def supply_of(parts: Sequence[tuple[tuple[Window, ...] | None, int]]) -> Supply 
     return tuple(supply)
 
 
-def clique_pools(problem: Problem) -> list[Pool]:
+def clique_pools(problem: Project) -> list[Pool]:
     """Activities of which no two can be done at once (more than half of a pool, or all alone) as a pool of one."""
     pools = []
     for pool in pools_of(problem):
@@ -326,7 +326,7 @@ def lower_bound(network: ProjectNetwork, pools: Sequence[Pool]) -> int:
     return best
 
 
-def rounded_up(problem: Problem, bound: int) -> int:
+def rounded_up(problem: Project, bound: int) -> int:
     """The first finish from `bound` on that a shortest schedule can have.
 
     One exists in which every start is the beginning, a release, the edge of a window, or follows from another start by
@@ -358,7 +358,7 @@ def windows_bound(network: ProjectNetwork, bound: int, upper: int) -> int:
     return bound
 
 
-def heads_reversed(problem: Problem, finish: int) -> list[int]:
+def heads_reversed(problem: Project, finish: int) -> list[int]:
     """The earliest start of every activity seen backwards from a finish, with the hours that there are before it."""
     back = ProjectNetwork(reversed_in_time(problem, finish), gates=False)
     return heads_and_tails(back, pools_of(back.problem))[0]

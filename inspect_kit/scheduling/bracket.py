@@ -10,7 +10,7 @@ from random import Random
 from inspect_kit.scheduling.bounds import clique_pools, heavy_cliques, lower_bound, pools_of, rounded_up
 from inspect_kit.scheduling.branch_and_bound import BranchAndBound, horizon_of
 from inspect_kit.scheduling.network import ProjectNetwork
-from inspect_kit.scheduling.problem import Problem, Schedule
+from inspect_kit.scheduling.problem import Project, Schedule
 from inspect_kit.scheduling.propagation import Propagation, TimeWindows
 from inspect_kit.scheduling.reduction import reversed_in_time
 
@@ -21,7 +21,7 @@ FIRST, CHEAP = 500, 2
 class Bracket:
     """`best` is the shortest schedule known, `bound` what none can beat, `effort` what it has cost, in nodes."""
 
-    def __init__(self, problem: Problem, bound: int, best: Schedule | None) -> None:
+    def __init__(self, problem: Project, bound: int, best: Schedule | None) -> None:
         self.problem, self.best = problem, best
         self.network = ProjectNetwork(problem, gates=False)
         self.cliques = heavy_cliques(self.network)

@@ -7,7 +7,7 @@ overdrawn, so one subtraction and one mask tell whether everything fits at once.
 from collections.abc import Sequence
 
 from inspect_kit.scheduling.graphs import ancestors, descendants, members, topological
-from inspect_kit.scheduling.problem import Problem, Window
+from inspect_kit.scheduling.problem import Project, Window
 from inspect_kit.scheduling.reduction import precedence_pairs
 
 FOREVER = 1 << 40
@@ -28,7 +28,7 @@ class ProjectNetwork:
     No activity has more than `most_modes` modes.
     """
 
-    def __init__(self, problem: Problem, *, gates: bool = True) -> None:
+    def __init__(self, problem: Project, *, gates: bool = True) -> None:
         activities = problem.activities
         size = self.size = len(activities)
         self.problem = problem
@@ -200,7 +200,7 @@ def _packed(amounts: Sequence[int], places: Sequence[int]) -> int:
     return sum(amount << place for amount, place in zip(amounts, places, strict=True))
 
 
-def hours_of(problem: Problem, mode: Sequence[int]) -> tuple[Window, ...] | None:
+def hours_of(problem: Project, mode: Sequence[int]) -> tuple[Window, ...] | None:
     """The windows in which all that a mode needs is at hand; None if that is always."""
     joint: tuple[Window, ...] | None = None
     for amount, windows in zip(mode, problem.windows, strict=True):

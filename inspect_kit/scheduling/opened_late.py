@@ -14,7 +14,7 @@ from random import Random
 from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.generation import serial_schedule
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
-from inspect_kit.scheduling.problem import Problem, Schedule, Window
+from inspect_kit.scheduling.problem import Project, Schedule, Window
 from inspect_kit.scheduling.reduction import reversed_in_time, with_implied_precedence
 
 # The effort in schedules; small problems are quick and get more.
@@ -66,7 +66,7 @@ def open_over_breaks(
     ]
 
 
-def opened_late(problem: Problem, schedule: Schedule, openings: Sequence[Opening]) -> Schedule:
+def opened_late(problem: Project, schedule: Schedule, openings: Sequence[Opening]) -> Schedule:
     """The schedule, or one that is no longer, in which less stands open over breaks before it is used."""
     tied = with_implied_precedence(problem)
     if not problem.shifts or not openings or tied is None:
@@ -75,7 +75,7 @@ def opened_late(problem: Problem, schedule: Schedule, openings: Sequence[Opening
 
 
 class _Opener:
-    def __init__(self, problem: Problem, schedule: Schedule, openings: Sequence[Opening]) -> None:
+    def __init__(self, problem: Project, schedule: Schedule, openings: Sequence[Opening]) -> None:
         assert problem.shifts is not None
         self.problem, self.openings = problem, openings
         self.breaks = Breaks(problem.shifts)

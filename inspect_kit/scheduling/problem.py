@@ -59,7 +59,7 @@ class Disjunction:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Problem:
+class Project:
     """Activities are named by their index. Windows None: always at hand; else ascending and not touching.
 
     The first `interchangeable` resources can stand in for each other in some modes (groups of workers with different

@@ -4,16 +4,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from inspect_kit.scheduling.graphs import ancestors, cuts, topological
-from inspect_kit.scheduling.problem import Precedence, Problem, Schedule, Window
+from inspect_kit.scheduling.problem import Precedence, Project, Schedule, Window
 
 
-def precedence_pairs(problem: Problem) -> list[tuple[int, int]]:
+def precedence_pairs(problem: Project) -> list[tuple[int, int]]:
     """Every (before, after) of the problem: its lags, and the first of a span before its last."""
     pairs = [(lag.before, lag.after) for lag in problem.precedences]
     return pairs + [(span.first, span.last) for span in problem.holds if span.first != span.last]
 
 
-def with_implied_precedence(problem: Problem) -> Problem | None:
+def with_implied_precedence(problem: Project) -> Project | None:
     """The problem with every precedence that its gear and its spans force; None if they force a cycle.
 
     Of two stretches that may not overlap, an activity or a span each, one comes wholly first. Where the beginning of
@@ -41,7 +41,7 @@ def with_implied_precedence(problem: Problem) -> Problem | None:
         lags += dict.fromkeys(new)
 
 
-def _exclusive(problem: Problem) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
+def _exclusive(problem: Project) -> Iterator[tuple[tuple[int, int], tuple[int, int]]]:
     """Pairs of stretches (first, last) that may not overlap, because of gear or because they are to be apart."""
     for apart in problem.disjunctions:
         span = problem.holds[apart.hold]
@@ -72,7 +72,7 @@ def _too_much(one: tuple[int, ...], other: tuple[int, ...], capacities: tuple[in
 Part = tuple[int, ...]
 
 
-def series_parts(problem: Problem, order: Sequence[int], above: Sequence[int]) -> list[tuple[Part, ...]]:
+def series_parts(problem: Project, order: Sequence[int], above: Sequence[int]) -> list[tuple[Part, ...]]:
     """Groups of parts: between groups nothing is tied, within a group a maximum lag or a span ties the parts.
 
     `order` is a topological order, `above` the bit sets of all that come before each activity.
@@ -94,7 +94,7 @@ def series_parts(problem: Problem, order: Sequence[int], above: Sequence[int]) -
     return [tuple(group) for group in groups]
 
 
-def subproblem(problem: Problem, members: Sequence[int], begin: int, releases: Sequence[int] = ()) -> Problem:
+def subproblem(problem: Project, members: Sequence[int], begin: int, releases: Sequence[int] = ()) -> Project:
     """The problem of these activities alone, in the order given, from `begin` on; a release each, if any."""
     place = {index: number for number, index in enumerate(members)}
     inside = [number for number, span in enumerate(problem.holds) if span.first in place and span.last in place]
@@ -125,7 +125,7 @@ def subproblem(problem: Problem, members: Sequence[int], begin: int, releases: S
     )
 
 
-def reversed_in_time(problem: Problem, horizon: int) -> Problem:
+def reversed_in_time(problem: Project, horizon: int) -> Project:
     """The same problem with time running backwards from `horizon`; releases are dropped."""
 
     def turned(windows: tuple[Window, ...] | None) -> tuple[Window, ...] | None:
@@ -144,7 +144,7 @@ def reversed_in_time(problem: Problem, horizon: int) -> Problem:
     )
 
 
-def reversed_schedule(schedule: Schedule, problem: Problem, begin: int) -> Schedule:
+def reversed_schedule(schedule: Schedule, problem: Project, begin: int) -> Schedule:
     """The schedule seen from the other end of time, for the problem there; it began at `begin`."""
     base = problem.begin
     starts = tuple(

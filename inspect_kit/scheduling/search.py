@@ -18,7 +18,7 @@ from inspect_kit.scheduling.generation import (
 )
 from inspect_kit.scheduling.graphs import members
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
-from inspect_kit.scheduling.problem import Problem, Schedule
+from inspect_kit.scheduling.problem import Project, Schedule
 from inspect_kit.scheduling.reduction import reversed_in_time, reversed_schedule
 from inspect_kit.scheduling.tail_search import TwoEndedSearch, low
 from inspect_kit.scheduling.windows import WindowSearch
@@ -169,10 +169,10 @@ RELAYS, AIMS = (24, 6), 3
 Scheme = Callable[[ProjectNetwork, Sequence[float], int], Schedule | None]
 
 
-class Search:
+class ScheduleSearch:
     """One search: the best schedule so far, how many were made, and a few good ones to build on."""
 
-    def __init__(self, problem: Problem, network: ProjectNetwork, bound: int, budget: int) -> None:
+    def __init__(self, problem: Project, network: ProjectNetwork, bound: int, budget: int) -> None:
         self.problem, self.network = problem, network
         self.bound = bound
         self.random = Random(1)

@@ -10,9 +10,9 @@ from inspect_kit.scheduling.bounds import clique_pools, lower_bound, pools_of, r
 from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.branch_and_bound import BranchAndBound
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
-from inspect_kit.scheduling.problem import Problem, Schedule, Solution
+from inspect_kit.scheduling.problem import Project, Schedule, Solution
 from inspect_kit.scheduling.reduction import Part, reversed_in_time, series_parts, subproblem, with_implied_precedence
-from inspect_kit.scheduling.search import Search
+from inspect_kit.scheduling.search import ScheduleSearch
 
 SCHEDULES = 600
 # Up to so many activities a part is closed in on from both sides, with so many nodes, some of them before the search.
@@ -26,7 +26,7 @@ LISTS = 6
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
-def solve(problem: Problem, budget: int = SCHEDULES) -> Solution:
+def solve(problem: Project, budget: int = SCHEDULES) -> Solution:
     """The best schedule that about `budget` schedules find, with its bound and whether it is proved shortest."""
     tied = with_implied_precedence(problem)
     if tied is None:
@@ -62,12 +62,12 @@ def solve(problem: Problem, budget: int = SCHEDULES) -> Solution:
 
 
 def _proved_end(
-    problem: Problem,
+    problem: Project,
     members: list[int],
     least: int,
     target: int,
     begin: int,
-    part: Problem,
+    part: Project,
     answer: Solution,
     budget: int,
     spent: int,
@@ -88,14 +88,14 @@ def _proved_end(
     return two_ended_bound(bare, target, upper)[0]
 
 
-def _release(problem: Problem, index: int, inside: set[int], begin: int, ends: list[int]) -> int:
+def _release(problem: Project, index: int, inside: set[int], begin: int, ends: list[int]) -> int:
     """When the lags from earlier parts let an activity start; 0 where they let it start at once."""
     lags = [lag for lag in problem.precedences if lag.after == index and lag.before not in inside]
     release = max([0, *(ends[lag.before] + lag.min_lag for lag in lags)])
     return release if release > begin else 0
 
 
-def _least(problem: Problem, group: tuple[Part, ...], begin: int) -> int:
+def _least(problem: Project, group: tuple[Part, ...], begin: int) -> int:
     """The earliest end of a group that begins at `begin`, by its parts in turn and as a whole."""
     least = begin
     for part in group if len(group) > 1 else ():
@@ -104,19 +104,19 @@ def _least(problem: Problem, group: tuple[Part, ...], begin: int) -> int:
     return max(least, _whole(subproblem(problem, members, begin)))
 
 
-def _whole(problem: Problem, network: ProjectNetwork | None = None) -> int:
+def _whole(problem: Project, network: ProjectNetwork | None = None) -> int:
     network = network or ProjectNetwork(problem, gates=False)
     return rounded_up(problem, lower_bound(network, pools_of(problem) + clique_pools(problem)))
 
 
-def _best(part: Problem, bound: int, budget: int, spent: int) -> Solution:
+def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
     """The best schedule of one part, by search; a small one is closed in on from both sides, before it and after.
 
     `spent` are the nodes that the parts before it took.
     """
     network = ProjectNetwork(part)
     few = network.size <= FEW and not network.calendars
-    search = Search(part, network, bound, budget * (TIMES if few else 1))
+    search = ScheduleSearch(part, network, bound, budget * (TIMES if few else 1))
     search.begin()
     if search.best is not None and search.best.makespan <= bound:
         return _answer(search.best, bound, search.tried, 0)
@@ -155,7 +155,7 @@ def _answer(best: Schedule | None, bound: int, tried: int, nodes: int) -> Soluti
     )
 
 
-def two_ended_bound(problem: Problem, bound: int, upper: int) -> tuple[int, int]:
+def two_ended_bound(problem: Project, bound: int, upper: int) -> tuple[int, int]:
     """A bound that is raised as long as neither end of the work can be begun in time; and the nodes that took.
 
     Few activities can be the very last ones, so that people wait for each other there (as at the beginning): a

@@ -298,7 +298,7 @@ def some_nodes(random: Random) -> int:
     return LEAST + int(low(random) * NODES)
 
 
-class Last(LastSteps):
+class TailSteps(LastSteps):
     """The last steps of schedules of one network, to be laid anew."""
 
     def relaid(self, schedule: Schedule, aim: int, random: Random) -> tuple[Schedule | None, float]:
@@ -345,8 +345,8 @@ class TwoEndedSearch:
         heads, tails = heads_and_tails(network, pools)
         # Seen from the other end, what comes before an activity is its tail: releases are kept in this way.
         self.lasts = (
-            Last(network, pools, tails),
-            Last(back, turned_pools, [head - network.problem.begin for head in heads]),
+            TailSteps(network, pools, tails),
+            TailSteps(back, turned_pools, [head - network.problem.begin for head in heads]),
         )
         self.random = random
 

@@ -12,9 +12,9 @@ from random import Random
 from inspect_kit.scheduling.bounds import heads_and_tails, heads_reversed, pools_of
 from inspect_kit.scheduling.generation import MaxLagViolated, complete, parallel_schedule, partial_schedule
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
-from inspect_kit.scheduling.problem import Problem, Schedule
+from inspect_kit.scheduling.problem import Project, Schedule
 from inspect_kit.scheduling.reduction import reversed_in_time
-from inspect_kit.scheduling.tail_search import Last
+from inspect_kit.scheduling.tail_search import TailSteps
 
 LONG, HOUR = 200, 60
 BACK, TRIES, LIMIT, ENDS = 40, 18, 250, 16
@@ -32,7 +32,7 @@ class SessionPacker:
                 # In a long session it shows every hour whether time was lost.
                 moments.update(range(start + HOUR, end - HOUR // 3, HOUR))
         self.moments = sorted(moment for moment in moments if moment > network.problem.begin)
-        self.last = Last(network, pools_of(network.problem), tails)
+        self.last = TailSteps(network, pools_of(network.problem), tails)
         self.spent = 0.0
         # The earliest finish that the sessions filled last still allow.
         self.reached = 0
@@ -199,7 +199,7 @@ class WindowSearch:
         return [-float(head + length) for head, length in zip(heads, self.network.durations, strict=True)]
 
 
-def _open_end(problem: Problem, after: int) -> Problem:
+def _open_end(problem: Project, after: int) -> Project:
     """The same problem with everything at hand after its last window, so that a schedule that is too long has room."""
     later = ((after + 1, FOREVER),)
     windows = tuple(each if each is None else each + later for each in problem.windows)

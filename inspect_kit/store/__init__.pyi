@@ -12,19 +12,27 @@ from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import keys_of, signer_of
 from inspect_kit.store.layout import (
     at,
-    find,
+    find_store,
     is_withdrawn,
     new_code,
     open_name,
-    place_of,
     record_name,
+    record_place,
     slug,
     withdrawn_name,
     worksheet_of,
 )
 from inspect_kit.store.loading import Loaded, load, pointed, would_be
 from inspect_kit.store.lock import writing
-from inspect_kit.store.outside import Mark, make_folder, make_store, one_word, refuse_kept, refuse_taken, write_outside
+from inspect_kit.store.outside import (
+    AnswerMark,
+    make_outside,
+    make_store,
+    one_word,
+    refuse_kept,
+    refuse_taken,
+    write_outside,
+)
 from inspect_kit.store.printed import keep_sheet, kept_sheet
 from inspect_kit.store.reading import Snapshot, Watch
 from inspect_kit.store.register import registered
@@ -34,14 +42,14 @@ from inspect_kit.store.together import NotYetInPlace, create_all
 from inspect_kit.store.transaction import PageNotMoved, read_settled, sealed_bytes, sign
 from inspect_kit.store.verification import Fault, check_seals
 from inspect_kit.store.withdrawing import withdraw
-from inspect_kit.store.writing import AlreadyThere, ChangedSinceRead, Writer, create, remove, replace
+from inspect_kit.store.writing import AlreadyThere, ChangedSinceRead, Writer, create, remove_file, replace
 
 __all__ = [
     "AlreadyThere",
+    "AnswerMark",
     "ChangedSinceRead",
     "Fault",
     "Loaded",
-    "Mark",
     "NotYetInPlace",
     "PageNotMoved",
     "Snapshot",
@@ -60,29 +68,29 @@ __all__ = [
     "create_all",
     "decode",
     "file_sums",
-    "find",
+    "find_store",
     "heads",
     "is_withdrawn",
     "keep_sheet",
     "kept_sheet",
     "keys_of",
     "load",
-    "make_folder",
+    "make_outside",
     "make_store",
     "new_code",
     "one_word",
     "open_name",
-    "place_of",
     "pointed",
     "put_beside",
     "read_seal",
     "read_settled",
     "record_name",
+    "record_place",
     "refuse_alike",
     "refuse_kept",
     "refuse_taken",
     "registered",
-    "remove",
+    "remove_file",
     "replace",
     "sealed_bytes",
     "sha256",

@@ -11,7 +11,7 @@ from pathlib import Path
 from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
 from inspect_kit.store import together
 from inspect_kit.store.layout import folder_of, inside, one_name, reason
-from inspect_kit.store.reading import RefusedFile, read_file, shown
+from inspect_kit.store.reading import RefusedFile, printable, read_file
 from inspect_kit.store.seals import read_seal
 from inspect_kit.store.writing import Writer, create
 
@@ -31,13 +31,13 @@ def attach(writer: Writer, name: str, source: Path) -> tuple[str, str]:
 def taken(source: Path) -> tuple[str, bytes]:
     """The name and the bytes of a file from anywhere; Misused says why it cannot be taken."""
     if not source.name.isprintable() or source.name.startswith("."):
-        raise Misused(f"{shown(source.name)}: give the file a plain name first")
+        raise Misused(f"{printable(source.name)}: give the file a plain name first")
     if NOWHERE.search(source.name):
         raise Misused(f"{source.name}: Windows takes no file of this name: give it another first")
     try:
         data = _read(source)
     except OSError as error:
-        raise Misused(f"{shown(str(source))} cannot be read: {reason(error)}") from error
+        raise Misused(f"{printable(str(source))} cannot be read: {reason(error)}") from error
     if not data:
         raise Misused(f"{source.name} is empty: there is nothing to keep; choose another file")
     return source.name, data
@@ -83,7 +83,7 @@ def file_sums(root: Path, name: str) -> dict[str, str]:
             try:
                 sums[file] = hashlib.sha256(_read(folder / file)).hexdigest()
             except OSError as error:
-                place = f"{folder_of(name)}/{shown(file)}"
+                place = f"{folder_of(name)}/{printable(file)}"
                 raise StoreUnreadable(f"{place} cannot be taken: {reason(error)}") from error
     return sums
 
@@ -94,7 +94,7 @@ def attached(root: Path, record: str, named: Mapping[str, str]) -> dict[str, Pat
     found = {}
     for file in named:
         with contextlib.suppress(Misused):
-            path = together.where(root, f"{folder}/{file}")
+            path = together.where_now(root, f"{folder}/{file}")
             if path.is_file() and not path.is_symlink():
                 found[f"{folder}/{file}"] = path
     return found
@@ -105,9 +105,9 @@ def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Prob
     problems = []
     folder = _folder(root, record) if named else ""
     for file, expected in sorted(named.items()):
-        place = Place(f"{folder}/{shown(file)}")
+        place = Place(f"{folder}/{printable(file)}")
         try:
-            actual = hashlib.sha256(_read(together.where(root, f"{folder}/{file}"))).hexdigest()
+            actual = hashlib.sha256(_read(together.where_now(root, f"{folder}/{file}"))).hexdigest()
         except Misused as error:
             problems.append(Problem(Place(record), str(error)))
         except FileNotFoundError:

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.logbook import Validity, Verdict
-from inspect_kit.model.record import Amendment, Inspection, Page, Record, Signature
+from inspect_kit.model.record import Amendment, Inspection, PageRecord, Record, Signature
 from inspect_kit.rules import kind_refusal
 from inspect_kit.store.seals import sha256
 from inspect_kit.store.signature import Unchecked, check_signature
@@ -59,7 +59,7 @@ def signer_of(
         who = Person(name=known.name, kind=known.kind, certificate=known.certificate)
     if not who.name:
         return who, "nobody is named who signed it"
-    if not isinstance(of, Page) and (taken := aircraft.taken_from(who)):
+    if not isinstance(of, PageRecord) and (taken := aircraft.taken_from(who)):
         return who, f"it is by {who.name}, and {taken}"
     if isinstance(of, Amendment):
         return who, _may_not_amend(who, of, records, aircraft)
@@ -81,7 +81,7 @@ def signer_of(
 def _may_not_amend(who: Person, of: Amendment, records: Mapping[str, Record], aircraft: Aircraft) -> str | None:
     original = records.get(of.of)
     if not isinstance(original, Inspection):
-        named = isinstance(original, Page) and original.by and aircraft.same_person(who.name, original.by.name)
+        named = isinstance(original, PageRecord) and original.by and aircraft.same_person(who.name, original.by.name)
         return None if named or aircraft.person(who.name) else f"{who.name} is none of the people of aircraft.yaml"
     rule = aircraft.inspections.get(original.inspection)
     permitted = (*original.signers, *(rule.signers if rule else ()))
@@ -90,7 +90,7 @@ def _may_not_amend(who: Person, of: Amendment, records: Mapping[str, Record], ai
 
 def keys_of(who: Person, of: Record, aircraft: Aircraft) -> tuple[str, ...]:
     """The keys that a signature of a record may be made with: those sealed in it, else those of aircraft.yaml."""
-    sealed = of.by.ssh if isinstance(of, Page) and of.by and aircraft.same_person(who.name, of.by.name) else ()
+    sealed = of.by.ssh if isinstance(of, PageRecord) and of.by and aircraft.same_person(who.name, of.by.name) else ()
     known = aircraft.person(who.name)
     return sealed or (known.ssh if known else ())
 

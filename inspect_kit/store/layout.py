@@ -41,7 +41,7 @@ def is_store(folder: Path) -> bool:
     return (folder / CHECKLISTS).is_dir() and (folder / RECORDS).is_dir()
 
 
-def find(start: Path) -> Path:
+def find_store(start: Path) -> Path:
     """Find the store that `start` lies in: the nearest folder upwards that is one; StoreUnreadable if there is none."""
     try:
         here = start.resolve(strict=True)
@@ -155,7 +155,7 @@ def reason(error: BaseException) -> str:
     return error.strerror.lower() if isinstance(error, OSError) and error.strerror else str(error)
 
 
-def place_of(name: str) -> Place:
+def record_place(name: str) -> Place:
     """The place of a new record by its name without ending."""
     return Place(f"{RECORDS}/{name[:4]}/{name}.yaml")
 

@@ -23,7 +23,7 @@ from inspect_kit.store.judging import judge
 from inspect_kit.store.kept import Kept
 from inspect_kit.store.layout import AIRCRAFT, folder_of, one_name
 from inspect_kit.store.read_file import ReadFile
-from inspect_kit.store.reading import Snapshot, Watch, shown, watched
+from inspect_kit.store.reading import Snapshot, Watch, printable, watched
 from inspect_kit.store.register import registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
@@ -206,7 +206,7 @@ def _astray(names: tuple[str, ...], records: list[Record]) -> Iterator[Problem]:
     for name in names:
         if name not in papers:
             told = "reads like a record and is not read among the photographs of one: move it up"
-            yield Problem(Place(shown(name)), told)
+            yield Problem(Place(printable(name)), told)
 
 
 def _alike(files: Iterable[str]) -> Iterator[Problem]:

@@ -40,7 +40,7 @@ NEW = f"{OWN}.new"
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class AnswerMark:
     """Who answered: the command, and the aircraft that the store is of, in one word each."""
 
     command: str
@@ -71,7 +71,7 @@ class Mark:
         return hashlib.sha256(f"{self.command}\0{self.aircraft}\0".encode() + data).hexdigest()
 
 
-def write_outside(path: Path, data: bytes, mark: Mark, *, force: bool = False) -> None:
+def write_outside(path: Path, data: bytes, mark: AnswerMark, *, force: bool = False) -> None:
     """Write a file anywhere but in a store: whole, or the old one stays. Misused where something would be destroyed.
 
     What is no plain file, such as /dev/stdout, is written to; a pipe that nobody reads from is refused.
@@ -181,10 +181,10 @@ def make_store(folder: Path, files: Mapping[str, bytes]) -> None:
     A folder that is there already stays the folder that it is, and may hold names that begin with a dot; Misused if it
     holds anything else.
     """
-    make_folder(folder, files, "a new store")
+    make_outside(folder, files, "a new store")
 
 
-def make_folder(folder: Path, files: Mapping[str, bytes | Path], what: str = "it") -> None:
+def make_outside(folder: Path, files: Mapping[str, bytes | Path], what: str = "it") -> None:
     """Make a folder of these files, given as bytes or as the path of a file to copy, as `make_store` does."""
     refuse_taken(folder, what)
     try:

@@ -80,7 +80,7 @@ class Unpacker:
 
     def __init__(self, classes: list[str]) -> None:
         self.classes = classes
-        self.plans: dict[tuple[int, int], Plan] = {}
+        self.plans: dict[tuple[int, int], Assembly] = {}
 
     def unpack(self, packed: Any, file: str) -> Any:
         """The value that was packed, of the file of this name."""
@@ -118,16 +118,16 @@ class Unpacker:
 
         return value(packed) if packed.__class__ is list else packed
 
-    def _plan(self, number: int, mask: int) -> "Plan":
+    def _plan(self, number: int, mask: int) -> "Assembly":
         module, _, name = self.classes[number].partition(":")
         if number < 0 or not _is_noun(module):
             raise TypeError(module)
-        plan = Plan(getattr(importlib.import_module(module), name), mask)
+        plan = Assembly(getattr(importlib.import_module(module), name), mask)
         self.plans[number, mask] = plan
         return plan
 
 
-class Plan:
+class Assembly:
     """How a noun is made: its fields that are given, that have their default, and whose default is made each time."""
 
     def __init__(self, kind: type, mask: int) -> None:

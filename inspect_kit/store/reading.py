@@ -168,7 +168,7 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
         with os.scandir(root / folder) as scan:
             entries = sorted(scan, key=lambda entry: entry.name)
     except OSError as error:
-        yield Problem(Place(shown(folder)), f"the folder cannot be read: {reason(error)}")
+        yield Problem(Place(printable(folder)), f"the folder cannot be read: {reason(error)}")
         return
     names = {entry.name for entry in entries}
     misplaced = (".yaml", ".yml") if folder.partition("/")[0] == CHECKLISTS else ()
@@ -182,28 +182,28 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
             is_folder = entry.is_dir(follow_symlinks=False)
             links_to_folder = entry.is_symlink() and entry.is_dir()
         except OSError as error:
-            yield Problem(Place(shown(name)), f"cannot be read: {reason(error)}")
+            yield Problem(Place(printable(name)), f"cannot be read: {reason(error)}")
             continue
         if ending not in endings and (is_folder or links_to_folder):
             if links_to_folder:
-                yield Problem(Place(shown(name)), "is a symbolic link to a folder; it is not followed")
+                yield Problem(Place(printable(name)), "is a symbolic link to a folder; it is not followed")
             elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
                 yield name
             else:
                 yield from _walk(root, name, endings)
         elif ending in endings:
             if not _is_plain(name):
-                yield Problem(Place(shown(name)), "the name is not UTF-8 text, or has a control character in it")
+                yield Problem(Place(printable(name)), "the name is not UTF-8 text, or has a control character in it")
             elif is_folder:
                 yield Problem(Place(name), f"is a folder, and its name ends in {ending} like a file's")
             else:
                 yield name, status
         elif ending.lower() in misplaced:
-            yield Problem(Place(shown(name)), f"stands among the checklists; a record belongs into {RECORDS}/")
+            yield Problem(Place(printable(name)), f"stands among the checklists; a record belongs into {RECORDS}/")
         elif (meant := LOOKALIKES.get(ending.lower(), ending.lower())) in endings:
-            yield Problem(Place(shown(name)), f"its ending is {ending}; rename it to {meant} so that it counts")
+            yield Problem(Place(printable(name)), f"its ending is {ending}; rename it to {meant} so that it counts")
         elif unread := _unread(root / name, entry.name, names, endings[0]):
-            yield Problem(Place(shown(name)), unread)
+            yield Problem(Place(printable(name)), unread)
 
 
 def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
@@ -234,7 +234,8 @@ def _beside(root: Path) -> Iterator[Problem]:
     """Records that lie in the folder of the store itself, where nothing is read."""
     for path in sorted(root.glob("*.y*ml")):
         if RECORD.search(_glance(path)):
-            yield Problem(Place(shown(path.name)), f"reads like a record and is not read here: move it into {RECORDS}/")
+            what = f"reads like a record and is not read here: move it into {RECORDS}/"
+            yield Problem(Place(printable(path.name)), what)
 
 
 def _astray(root: Path, albums: Iterable[str]) -> Iterator[str]:
@@ -247,7 +248,7 @@ def _astray(root: Path, albums: Iterable[str]) -> Iterator[str]:
                     yield Path(above, name).relative_to(root).as_posix()
 
 
-def shown(name: str) -> str:
+def printable(name: str) -> str:
     """A name from the disk as it can be printed: what is no plain character stands as an escape."""
     return "".join(mark if _is_plain(mark) else ascii(mark)[1:-1] for mark in name)
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from inspect_kit.store.layout import OWN
 from inspect_kit.store.reading import RefusedFile, read_file
-from inspect_kit.store.seals import Seal
+from inspect_kit.store.seals import SealBlock
 from inspect_kit.store.writing import refuse_other
 
 REGISTER = f"{OWN}/seals"
@@ -28,7 +28,7 @@ def registered(root: Path) -> dict[str, str]:
     return dict(lines)
 
 
-def note(root: Path, seals: Mapping[str, Seal]) -> None:
+def note(root: Path, seals: Mapping[str, SealBlock]) -> None:
     """Write down the seals that stand in this folder, by the record's name; a disk that refuses is no error here."""
     known = registered(root)
     new = [f"{seal.sha256} {name}\n" for name, seal in seals.items() if seal.sha256 not in known]

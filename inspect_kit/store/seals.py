@@ -56,7 +56,7 @@ _DATE = re.compile(rb"^date: *(\d{4}-\d\d-\d\d) *\r?$", re.MULTILINE)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Seal:
+class SealBlock:
     """What the block at the end of a record says; `whole` is whether its bytes are those that were sealed."""
 
     record: str
@@ -90,7 +90,7 @@ def seal_record(body: bytes, *, record: str, page: str | None, worksheet: bytes,
     return sealed
 
 
-def read_seal(data: bytes) -> Seal | None:
+def read_seal(data: bytes) -> SealBlock | None:
     """The seal of a record, None if it does not end with one in canonical form."""
     found = _BLOCK.search(data)
     if found is None:
@@ -101,7 +101,7 @@ def read_seal(data: bytes) -> Seal | None:
     if FORBIDDEN.search(record) or (page is not None and not is_open_page(page)):
         # A page that lies elsewhere would take a folder away when it is moved.
         return None
-    return Seal(
+    return SealBlock(
         record=record,
         page=page,
         worksheet=found["worksheet"].decode(),
@@ -144,9 +144,9 @@ def after_block(heads: Iterable[str]) -> str:
     return "".join(["after:\n", *(f"  - {seal}\n" for seal in named)]) if named else ""
 
 
-def whole_seals(files: Mapping[str, bytes]) -> dict[str, Seal]:
+def whole_seals(files: Mapping[str, bytes]) -> dict[str, SealBlock]:
     """Every record whose bytes and worksheet are those that were sealed, by the record's name."""
-    found: dict[str, Seal] = {}
+    found: dict[str, SealBlock] = {}
     for name, data in files.items():
         if name.endswith(".yaml") and (seal := read_seal(data)) is not None and seal.whole:
             worksheet = files.get(worksheet_of(name))

@@ -37,7 +37,7 @@ from inspect_kit.store.writing import (
     name_file,
     name_folder,
     refuse_other,
-    remove,
+    remove_file,
 )
 
 TOGETHER = f"{OWN}/together"
@@ -94,7 +94,7 @@ def create_all(writer: Writer, files: Mapping[str, bytes], *, goes: Mapping[str,
     for name in (*files, *goes):
         writer.note(name)
     try:
-        finish(writer)
+        finish_together(writer)
     except StoreUnreadable as error:
         left = f"all of it is written and counts, but not all is in its place yet: {error}. The next command does that"
         raise NotYetInPlace(left) from error
@@ -113,7 +113,7 @@ def pending(root: Path) -> Pending:
     return Pending(new, goes)
 
 
-def where(root: Path, name: str) -> Path:
+def where_now(root: Path, name: str) -> Path:
     """The path of a file of the store, or the one where it waits while it has not its name yet."""
     path = inside(root, name)
     if not os.path.lexists(path):
@@ -122,11 +122,11 @@ def where(root: Path, name: str) -> Path:
     return path
 
 
-def is_unfinished(root: Path) -> bool:
+def is_half_together(root: Path) -> bool:
     return any(_folders(root))
 
 
-def finish(writer: Writer) -> None:
+def finish_together(writer: Writer) -> None:
     """Do what is left to do; StoreUnreadable if the disk refuses."""
     root = writer.root
     refuse_other(root / TOGETHER, folder=True)
@@ -140,7 +140,7 @@ def finish(writer: Writer) -> None:
                 data = read_file(root, name)
                 if _may_go(data, digest, read_file(root, withdrawn_name(name))):
                     move_folder(writer, folder_of(name), folder_of(withdrawn_name(name)))
-                    remove(writer, name, read=data)
+                    remove_file(writer, name, read=data)
         _clear(root / folder)
 
 

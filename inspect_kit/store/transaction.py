@@ -27,7 +27,7 @@ from inspect_kit.store import together
 from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, worksheet_of
 from inspect_kit.store.reading import RefusedFile, Snapshot, Watch, read_all, read_file
 from inspect_kit.store.register import note
-from inspect_kit.store.seals import Seal, heads, read_seal, seal_record, sha256, whole_seals
+from inspect_kit.store.seals import SealBlock, heads, read_seal, seal_record, sha256, whole_seals
 from inspect_kit.store.writing import (
     AlreadyThere,
     Writer,
@@ -36,7 +36,7 @@ from inspect_kit.store.writing import (
     expect,
     move_folder,
     refuse_other,
-    remove,
+    remove_file,
 )
 
 KEPT = f"{OWN}/pages"
@@ -47,7 +47,7 @@ class Rest:
     """What a killed `sign` left to do for one record: a worksheet to put beside it, an open page to take away."""
 
     record: str
-    seal: Seal
+    seal: SealBlock
     worksheet: bytes | None
     page: str | None
 
@@ -103,7 +103,7 @@ def read_settled(root: Path, watch: Watch | None = None) -> Snapshot:
 def finish(writer: Writer) -> Snapshot:
     """Do what a killed command left to do, and give what stands in the store now."""
     root = writer.root
-    together.finish(writer)
+    together.finish_together(writer)
     snapshot = read_all(root)
     rests = list(unfinished(snapshot.files, lambda seal: _read_kept(root, seal)))
     wanted: set[str] = set()
@@ -118,7 +118,7 @@ def finish(writer: Writer) -> Snapshot:
         if rest.seal.page is not None:
             move_folder(writer, folder_of(rest.seal.page), folder_of(rest.record))
         if rest.page is not None:
-            remove(writer, rest.page, read=snapshot.files[rest.page])
+            remove_file(writer, rest.page, read=snapshot.files[rest.page])
     if rests:
         snapshot = read_all(root)
     note(root, whole_seals(snapshot.files))
@@ -128,14 +128,14 @@ def finish(writer: Writer) -> Snapshot:
 
 def is_unfinished(root: Path) -> bool:
     """Whether a killed command may have left something to do: the copy of a signed page, or files on their way."""
-    if together.is_unfinished(root):
+    if together.is_half_together(root):
         return True
     with contextlib.suppress(OSError):
         return bool(os.listdir(root / KEPT))
     return False
 
 
-def unfinished(files: Mapping[str, bytes], kept: Callable[[Seal], bytes | None]) -> Iterator[Rest]:
+def unfinished(files: Mapping[str, bytes], kept: Callable[[SealBlock], bytes | None]) -> Iterator[Rest]:
     """What is left to do, decided from bytes alone; `kept` gives the kept copy of a sealed page."""
     for record, data in files.items():
         seal = read_seal(data) if record.endswith(".yaml") else None
@@ -155,12 +155,12 @@ def unfinished(files: Mapping[str, bytes], kept: Callable[[Seal], bytes | None])
             yield Rest(record=record, seal=seal, worksheet=worksheet, page=page)
 
 
-def _same_page(files: Mapping[str, bytes], seal: Seal) -> bytes | None:
+def _same_page(files: Mapping[str, bytes], seal: SealBlock) -> bytes | None:
     pages = (data for name, data in files.items() if is_open_page(name))
     return next((data for data in pages if sha256(data) == seal.worksheet), None)
 
 
-def _read_kept(root: Path, seal: Seal) -> bytes | None:
+def _read_kept(root: Path, seal: SealBlock) -> bytes | None:
     with contextlib.suppress(RefusedFile):
         data = read_file(root, f"{KEPT}/{seal.worksheet}.md")
         if sha256(data) == seal.worksheet:

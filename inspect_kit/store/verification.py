@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
-from inspect_kit.store.seals import Seal, claims_seal, date_of, named_after, read_seal, sha256
+from inspect_kit.store.seals import SealBlock, claims_seal, date_of, named_after, read_seal, sha256
 
 # An entry that a merge put into a sealed page is a few lines; looking for longer ones takes longer than it helps.
 LONGEST_ADDITION = 12
@@ -57,7 +57,7 @@ def seal_faults(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tu
     return tuple(sorted(faults, key=lambda fault: fault.problem))
 
 
-def _named(records: Mapping[str, bytes], seals: Mapping[str, Seal]) -> dict[str, tuple[tuple[str, str], ...]]:
+def _named(records: Mapping[str, bytes], seals: Mapping[str, SealBlock]) -> dict[str, tuple[tuple[str, str], ...]]:
     """For each seal the records that name it, as (date, name), earliest first. A broken record is no witness."""
     found: dict[str, tuple[tuple[str, str], ...]] = {}
     for name, data in records.items():
@@ -68,7 +68,7 @@ def _named(records: Mapping[str, bytes], seals: Mapping[str, Seal]) -> dict[str,
 
 
 def _check_one(
-    name: str, seal: Seal, files: Mapping[str, bytes], seals: Mapping[str, Seal], named: Named
+    name: str, seal: SealBlock, files: Mapping[str, bytes], seals: Mapping[str, SealBlock], named: Named
 ) -> Iterator[Fault]:
     since = _since(seal, named)
     if not seal.whole:
@@ -94,7 +94,7 @@ def _check_one(
         yield Fault(Problem(Place(seal.page), told))
 
 
-def _sealed_twice(records: Mapping[str, bytes], seals: Mapping[str, Seal]) -> Iterator[Fault]:
+def _sealed_twice(records: Mapping[str, bytes], seals: Mapping[str, SealBlock]) -> Iterator[Fault]:
     """One page that two records have sealed, in two clones perhaps: what stands on it was done once, the first time."""
     first: dict[object, str] = {}
     for name, seal in sorted(seals.items(), key=lambda each: (each[1].date, each[0])):
@@ -146,7 +146,7 @@ def _why_no_seal(data: bytes) -> tuple[str, bool]:
 
 
 def _vanished(
-    records: Mapping[str, bytes], seals: Mapping[str, Seal], named: Named, registered: Mapping[str, str]
+    records: Mapping[str, bytes], seals: Mapping[str, SealBlock], named: Named, registered: Mapping[str, str]
 ) -> Iterator[Fault]:
     whole = {name for name, seal in seals.items() if seal.whole}
     present = {seal.sha256 for seal in seals.values()}
@@ -167,7 +167,7 @@ def _vanished(
             yield Fault(Problem(Place(record), told), record if record in whole else "")
 
 
-def _orphans(files: Mapping[str, bytes], seals: Mapping[str, Seal]) -> Iterator[Problem]:
+def _orphans(files: Mapping[str, bytes], seals: Mapping[str, SealBlock]) -> Iterator[Problem]:
     expected = {worksheet_of(seal.record) for seal in seals.values()}
     for name in files:
         if not name.startswith(f"{RECORDS}/") or not name.endswith(".md") or name.startswith(f"{OPEN}/"):
@@ -176,12 +176,12 @@ def _orphans(files: Mapping[str, bytes], seals: Mapping[str, Seal]) -> Iterator[
             yield Problem(Place(name), "is a worksheet without its record: the record was removed or renamed")
 
 
-def _since(seal: Seal, named: Named) -> str:
+def _since(seal: SealBlock, named: Named) -> str:
     if not (names := named.get(seal.sha256)):
         return ""
     date, witness = names[-1]
     return f"; it was still whole when {witness} of {date} was written"
 
 
-def _on(seal: Seal) -> str:
+def _on(seal: SealBlock) -> str:
     return f" on {seal.date}" if seal.date else ""

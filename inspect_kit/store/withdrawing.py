@@ -3,7 +3,7 @@
 from inspect_kit.store.layout import withdrawn_name
 from inspect_kit.store.reading import RefusedFile, read_file
 from inspect_kit.store.together import create_all
-from inspect_kit.store.writing import Writer, remove
+from inspect_kit.store.writing import Writer, remove_file
 
 
 def withdraw(writer: Writer, record: str, *, read: bytes, whole: bytes) -> None:
@@ -13,7 +13,7 @@ def withdraw(writer: Writer, record: str, *, read: bytes, whole: bytes) -> None:
     """
     kept = withdrawn_name(record)
     if _stands(writer, kept, read):
-        remove(writer, record, read=read)
+        remove_file(writer, record, read=read)
     else:
         create_all(writer, {kept: whole}, goes={record: read})
 

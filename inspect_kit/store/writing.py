@@ -80,7 +80,7 @@ def replace(writer: Writer, name: str, data: bytes, *, read: bytes) -> None:
     _flush_name(path)
 
 
-def remove(writer: Writer, name: str, *, read: bytes) -> None:
+def remove_file(writer: Writer, name: str, *, read: bytes) -> None:
     """Take away a file that holds the bytes `read`; one that is gone already is no error."""
     path = inside(writer.root, name)
     with _told(name):

@@ -18,7 +18,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.model import checklist as nouns
-from inspect_kit.model.checklist import Bound, Change, Lag, Part, Reads, Reckons, Trigger, decimal
+from inspect_kit.model.checklist import Bound, ChangeLimit, Lag, Part, Reads, Reckons, Trigger, decimal
 from inspect_kit.model.formulas import FORMULAS
 from inspect_kit.text.grammar import Unreadable, parse_at, parse_id, parse_ids, parse_list, parse_minutes, split_at
 from inspect_kit.text.limits import parse_limit
@@ -188,7 +188,7 @@ def _ends(value: str) -> Bound:
     return Bound(low=low_end, high=high_end)
 
 
-def _change(value: str) -> Change:
+def _change(value: str) -> ChangeLimit:
     match = re.fullmatch(r"(falls|rises) +at most +(\S+) +in +(\S.*)", value)
     if not match:
         raise Unreadable(f"expected a change such as `falls at most 10 in 100 h`, not `{value[:40]}`")
@@ -196,7 +196,7 @@ def _change(value: str) -> Change:
     if amount <= 0:
         raise Unreadable("a change is more than 0", match.start(2), match.end(2))
     within = parse_at(parse_limit, match.group(3), match.start(3))
-    return Change(verb=match.group(1), amount=amount, within=within)
+    return ChangeLimit(verb=match.group(1), amount=amount, within=within)
 
 
 def parse_signed(value: str) -> Decimal:

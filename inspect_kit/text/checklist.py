@@ -15,7 +15,7 @@ from typing import Any
 from inspect_kit.model.checklist import FLIGHT, PANEL, PLACE_FILE, SETUP, WORDS, Check, Panel, Reckons
 from inspect_kit.model.formulas import FORMULAS
 from inspect_kit.text import check_values, grammar, limits
-from inspect_kit.text.items import Bullet, Grammar, Item, Paper, read_paper
+from inspect_kit.text.items import Bullet, Grammar, MarkdownBox, MarkdownPage, read_paper
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.source import Source
 from inspect_kit.text.spelling import Keys
@@ -87,7 +87,7 @@ def _parses(key: str, value: str) -> bool:
 CHECKLIST = Grammar(keys=Keys(KEYS), owner="check", anywhere=DUE_KEYS, parses=_parses, bare=DUE_KEYS)
 
 
-def _panel(paper: Paper) -> Panel | None:
+def _panel(paper: MarkdownPage) -> Panel | None:
     source = paper.source
     if paper.front is None:
         if not source.problems:
@@ -144,7 +144,7 @@ def _people(value: str) -> int:
     return int(value)
 
 
-def _check(item: Item, panel: str, source: Source) -> Check | None:
+def _check(item: MarkdownBox, panel: str, source: Source) -> Check | None:
     if item.verb or "#" in item.id:
         what = f"`{item.verb}`" if item.verb else "a finding"
         _problem(source, (item.lines[0], *item.box), f"{what} belongs on a worksheet; a checklist holds checks")

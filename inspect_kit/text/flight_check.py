@@ -8,9 +8,9 @@ from typing import Any
 
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FlightCheck
 from inspect_kit.text.fields import Mapping, Plain
-from inspect_kit.text.kinds import record_name
+from inspect_kit.text.kinds import parse_record_name
 from inspect_kit.text.mapping import Fields
-from inspect_kit.text.page_values import written
+from inspect_kit.text.page_values import on_the_line
 from inspect_kit.text.people import read_by, write_by
 
 KEY = "flight-check"
@@ -24,17 +24,17 @@ def read_flight_check(fields: Fields, *, on_page: bool = False) -> FlightCheck |
         place = fields.source.place(node.line)
         if below.has("done"):
             date, pilot = below.date("done"), read_by(below, "pilot")
-            words, of = below.text("words", required=True), below.list_of("of", record_name)
+            words, of = below.text("words", required=True), below.list_of("of", parse_record_name)
             below.finish()
             if pilot is None or not (pilot.kind and pilot.certificate):
                 below.problem("pilot", "the pilot is named with kind and number of the certificate")
             whole = date is not None and pilot is not None and bool(words)
             return FlightCheck(word=FLOWN, date=date, pilot=pilot, words=words, of=of, place=place) if whole else None
-        words, of = below.text("not needed", required=True), below.list_of("of", record_name)
+        words, of = below.text("not needed", required=True), below.list_of("of", parse_record_name)
         below.finish()
         return FlightCheck(word=NOT_NEEDED, words=words, of=of, place=place) if words else None
     word = fields.text(KEY)
-    word = written(word) if on_page else word
+    word = on_the_line(word) if on_page else word
     if word and word != REQUIRED:
         told = "expected `required`, `{not needed: reason}` or `{done: DATE, pilot: ..., words: ...}`"
         fields.problem(KEY, told)

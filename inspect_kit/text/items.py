@@ -27,9 +27,9 @@ from inspect_kit.text.spelling import (
     NUMBERED,
     Keys,
     Spelled,
+    bullet_of,
     flat,
     labelled,
-    mark_of,
     spellings,
 )
 
@@ -83,7 +83,7 @@ class Bullet:
 
 
 @dataclass(slots=True)
-class Item:
+class MarkdownBox:
     """One box with its id, text and bullets; `lines` are its first and last line, bullets included.
 
     `box` are the columns of the box in its line; `run_on` the lines, with their number, over which its text goes on, or
@@ -104,7 +104,7 @@ class Item:
 
 
 @dataclass(slots=True)
-class Paper:
+class MarkdownPage:
     """A Markdown page as read: front matter, boxes, and the notes between them with their lines.
 
     `fenced` are the lines in code fences, with the fences themselves; `first` is the line of the first box, or 0.
@@ -112,7 +112,7 @@ class Paper:
 
     source: Source
     front: Mapping | None = None
-    items: list[Item] = field(default_factory=list)
+    items: list[MarkdownBox] = field(default_factory=list)
     notes: list[tuple[int, str]] = field(default_factory=list)
     fenced: list[tuple[int, str]] = field(default_factory=list)
 
@@ -144,10 +144,10 @@ class Grammar:
     bare: tuple[str, ...] = ()
 
 
-def read_paper(text: str, file: str, grammar: Grammar) -> Paper:
+def read_paper(text: str, file: str, grammar: Grammar) -> MarkdownPage:
     """Read a page; whatever cannot be read is in `source.problems`."""
     source = Source(file, split_lines(text))
-    paper = Paper(source)
+    paper = MarkdownPage(source)
     front, skipped = front_matter(text)
     if skipped < 0:
         source.problem(1, "the front matter begins with `---` but has no second `---`")
@@ -165,9 +165,9 @@ def read_paper(text: str, file: str, grammar: Grammar) -> Paper:
 class _Reader:
     """Reads line by line; holds the open items and the open bullets of the last one by indent, and the open fence."""
 
-    def __init__(self, paper: Paper, grammar: Grammar) -> None:
+    def __init__(self, paper: MarkdownPage, grammar: Grammar) -> None:
         self.paper, self.source, self.grammar = paper, paper.source, grammar
-        self.items: list[Item] = []
+        self.items: list[MarkdownBox] = []
         self.open: dict[int, list[Bullet]] = {}
         self.fence: tuple[str, int] | None = None
         self.right_below = False
@@ -224,7 +224,7 @@ class _Reader:
             self.source.problem(number, f"`{typed[:40]}` is no verb of a box{hint}", *match.span("verb"))
         self._leave(indent)
         box = "ticked" if match["ticked"] is not None else "open"
-        item = Item(
+        item = MarkdownBox(
             box == "ticked", verb, match["id"], match["text"].strip(), (number, number), indent, match.span(box)
         )
         self.items.append(item)
@@ -245,7 +245,7 @@ class _Reader:
             hint = f"`{match.group(1)[:60]}` is no id: lower-case letters, digits and single hyphens, a letter first"
         self.source.problem(number, f"a box that cannot be read: {hint}", start, start + len(body))
 
-    def _inside(self, number: int, indent: int, line: str, item: Item) -> None:
+    def _inside(self, number: int, indent: int, line: str, item: MarkdownBox) -> None:
         """A line below an item: a key, or a line over which a value or the item's own text goes on."""
         item.lines = (item.lines[0], number)
         opened = self.open[id(item)]
@@ -266,7 +266,7 @@ class _Reader:
                     told = f"`{key}` is not read as it is spelt here: write `- {key}: ...`"
                     self.source.problem(number, told, spelled.start, spelled.end)
                 return
-        mark, _ = mark_of(line)
+        mark, _ = bullet_of(line)
         bullet = BULLET.match(line.lstrip())
         if bullet is None and self._looks_like_entry(number, line):
             return
@@ -276,7 +276,7 @@ class _Reader:
             if bullet is not None:
                 label = labelled(line, len(line) - len(line.lstrip()) + bullet.end())
             if label is None or not label.is_readable:
-                word = line[mark_of(line)[1] :].partition(" ")[0]
+                word = line[bullet_of(line)[1] :].partition(" ")[0]
                 if key := self.grammar.keys.meant(word) or self.grammar.keys.near(word):
                     item.doubts.append(key)
                 self._problem(number, line, "expected `KEY: value` after the bullet")
@@ -297,7 +297,7 @@ class _Reader:
             for above in opened:
                 above.lines = (above.lines[0], number)
 
-    def _bullet(self, number: int, indent: int, line: str, key: str, spelled: Spelled, item: Item) -> None:
+    def _bullet(self, number: int, indent: int, line: str, key: str, spelled: Spelled, item: MarkdownBox) -> None:
         opened = self.open[id(item)]
         value = Value(line[spelled.value_at :].strip(), number, spelled.value_at)
         made = Bullet(key, value, (number, number), indent, spelled.start, spelled.end, spelled.value_at)
@@ -329,7 +329,7 @@ class _Reader:
 
     def _looks_like_entry(self, number: int, line: str, *, outside: bool = False) -> bool:
         """Whether a line that no key begins was to be an entry all the same; then the problem is told."""
-        words_at = mark_of(line)[1]
+        words_at = bullet_of(line)[1]
         if self.grammar.labels and (match := FINDING.match(line, words_at)):
             told = f"begins with the id of a finding: write `- found: {match.group(1)} ...` below the box it belongs to"
             self.source.problem(number, told, *match.span(1))

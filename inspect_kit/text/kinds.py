@@ -31,8 +31,8 @@ from inspect_kit.model.kind import (
     TABLE,
     TEXT,
     TEXTS,
-    Answer,
     Below,
+    ChosenWord,
     Key,
     Kind,
 )
@@ -71,12 +71,12 @@ def write_kind(kind: Kind, record: Record) -> Keys:
     return _written(kind.keys, record)
 
 
-def record_name(value: str) -> str:
+def parse_record_name(value: str) -> str:
     """RECORD = the name of its file, with or without its folders and its ending"""
     return value.rsplit("/", 1)[-1].removesuffix(".yaml")
 
 
-def read_answer(fields: Fields, key: str, words: Iterable[str], *, required: bool = False) -> Answer | None:
+def read_answer(fields: Fields, key: str, words: Iterable[str], *, required: bool = False) -> ChosenWord | None:
     """answer = word | word ": " reason | {word: reason}; words that end with a colon ask for the reason"""
     parse = parse_answer(words)
     node = fields.node_of(key, required=required)
@@ -87,11 +87,11 @@ def read_answer(fields: Fields, key: str, words: Iterable[str], *, required: boo
     return fields.parsed(key, parse)
 
 
-def parse_answer(words: Iterable[str]) -> Callable[[str], Answer]:
+def parse_answer(words: Iterable[str]) -> Callable[[str], ChosenWord]:
     """A parser of `word` or `word: reason`, by the words that an answer may be."""
     known = {word.rstrip(":"): word.endswith(":") for word in words}
 
-    def parse(value: str) -> Answer:
+    def parse(value: str) -> ChosenWord:
         word, _, reason = (part.strip() for part in value.partition(":"))
         if word not in known:
             told = ", ".join(f"`{each}: reason`" if asks else f"`{each}`" for each, asks in known.items())
@@ -100,7 +100,7 @@ def parse_answer(words: Iterable[str]) -> Callable[[str], Answer]:
             raise Unreadable(f"`{word}` wants its reason: `{word}: reason`")
         if reason and not known[word]:
             raise Unreadable(f"`{word}` stands alone, without a reason")
-        return Answer(word=word, reason=reason)
+        return ChosenWord(word=word, reason=reason)
 
     return parse
 
@@ -176,8 +176,8 @@ READERS: dict[str, Callable[[Key, Fields], Any]] = {
     LIMITS: _every,
     ID: lambda key, fields: fields.parsed(key.name, grammar.parse_id, required=key.required),
     IDS: lambda key, fields: fields.list_of(key.name, grammar.parse_id, required=key.required),
-    RECORD: lambda key, fields: fields.parsed(key.name, record_name, required=key.required),
-    RECORDS: lambda key, fields: fields.list_of(key.name, record_name, required=key.required),
+    RECORD: lambda key, fields: fields.parsed(key.name, parse_record_name, required=key.required),
+    RECORDS: lambda key, fields: fields.list_of(key.name, parse_record_name, required=key.required),
     CHOICE: _choice,
     ANSWER: lambda key, fields: read_answer(fields, key.name, key.words, required=key.required),
     TABLE: _table,
@@ -200,7 +200,7 @@ def _plain(value: Any, key: Key) -> Plain:
     return Plain(str(value))
 
 
-def write_answer(value: Answer) -> str | Keys:
+def write_answer(value: ChosenWord) -> str | Keys:
     return {value.word: value.reason} if value.reason else value.word
 
 

@@ -8,13 +8,13 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 
-from inspect_kit.text.items import Bullet, Item, read_paper
+from inspect_kit.text.items import Bullet, MarkdownBox, read_paper
 from inspect_kit.text.page_values import finding_id
 from inspect_kit.text.source import one_line
 from inspect_kit.text.worksheet import FOUND, WORKSHEET
 
 
-def tick(text: str, box: int, ticked: bool = True) -> str:
+def write_tick(text: str, box: int, ticked: bool = True) -> str:
     """Put a tick into a box, or take it away."""
     item = _items(text)[box]
     if item.ticked == ticked:
@@ -73,7 +73,7 @@ def write_below_finding(text: str, box: int, finding: str, key: str, value: str)
     return _insert(text, found.lines[1], [f"{' ' * (found.indent + 2)}- {key}: {one_line(value)}"])
 
 
-def add_helper(text: str, name: str) -> str:
+def write_helper(text: str, name: str) -> str:
     """Write a name at the end of `helpers` in the front matter: a list in brackets or in lines, or none yet.
 
     A list in a form that is not known here stays as it is.
@@ -100,7 +100,7 @@ def add_helper(text: str, name: str) -> str:
     return _insert(text, last + 1, [f"{indent.group() if indent else ''}- {quoted}"])
 
 
-def say_at_top(text: str, note: str) -> str:
+def write_at_top(text: str, note: str) -> str:
     """Write a note as a paragraph of its own right below the front matter."""
     lines = text.split("\n")
     end = next(at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---")
@@ -125,7 +125,7 @@ def unnamed_findings(text: str) -> tuple[int, ...]:
     return tuple(bullet.lines[0] for bullet in bullets if finding_id(bullet.value.text)[0] is None)
 
 
-def name_findings(text: str, names: Mapping[int, str]) -> str:
+def write_finding_ids(text: str, names: Mapping[int, str]) -> str:
     """Write an id into `found:` lines that have none, by their line (from 1)."""
     lines = text.split("\n")
     for bullet in (bullet for item in _items(text) for bullet in item.bullets):
@@ -146,7 +146,7 @@ def insert_boxes(text: str, after: int, blocks: Sequence[Sequence[str]]) -> str:
     return _insert(text, at, new)
 
 
-def _items(text: str) -> list[Item]:
+def _items(text: str) -> list[MarkdownBox]:
     return read_paper(text, "", WORKSHEET).items
 
 

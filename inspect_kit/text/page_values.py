@@ -23,7 +23,7 @@ BLANK = "____"
 NO_PARTS = (AS_PLANNED, NOTHING_USED, "yes", "done", "okay", "planned", "nothing", "all", "same")
 
 
-def written(value: str) -> str:
+def on_the_line(value: str) -> str:
     """What is written there, before or behind the line of underscores that was printed; nothing where only that is."""
     text = value.strip()
     text = text.lstrip("_ \t") if text.startswith("__") else text
@@ -32,19 +32,19 @@ def written(value: str) -> str:
 
 def is_blank(value: str) -> bool:
     """Whether something is still to be written there: nothing, or a line of underscores alone."""
-    return not written(value)
+    return not on_the_line(value)
 
 
 def filled(value: Value) -> Value:
     """The value without the line of underscores that was printed for it, at its own column."""
-    text = written(value.text)
+    text = on_the_line(value.text)
     column = value.column if value.column < 0 else value.column + max(value.text.find(text), 0)
     return Value(text, value.line, column, value.begins)
 
 
 def finding_id(value: str) -> tuple[str | None, str]:
     """[ "F" N ] text: the id that a finding was given, or None, and what was found."""
-    text = written(value)
+    text = on_the_line(value)
     match = re.match(r"[Ff]([0-9]{1,5})\b[:.]?\s*(.*)", text, re.DOTALL)
     return (f"F{match.group(1)}", match.group(2)) if match else (None, text)
 
@@ -138,12 +138,12 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
     The value of a reading in words is everything; the measure is then `words`, which the page shows in brackets.
     """
     # What was printed as `____ psi` and never written on is a blank with its measure.
-    blank, text = value.text.lstrip().startswith("__"), written(value.text)
+    blank, text = value.text.lstrip().startswith("__"), on_the_line(value.text)
     bound: Bound | None = None
     open_at = text.rfind("(")
     inside = text[open_at + 1 : -1] if open_at >= 0 and text.endswith(")") else ""
     if inside == WORDS:
-        return written(text[:open_at]), WORDS, None
+        return on_the_line(text[:open_at]), WORDS, None
     if re.match(r"at (?:least|most)\b|-?[0-9.]+ to |by [a-z]|(?:falls|rises) at most ", inside):
         text = text[:open_at].rstrip()
         column = value.column if value.column < 0 else value.column + value.text.rindex("(") + 1

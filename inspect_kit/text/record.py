@@ -36,7 +36,7 @@ from inspect_kit.text.aircraft import read_format, read_identity
 from inspect_kit.text.fields import Mapping, read_yaml
 from inspect_kit.text.flight_check import read_flight_check
 from inspect_kit.text.grammar import Unreadable, did_you_mean
-from inspect_kit.text.kinds import read_kind, record_name
+from inspect_kit.text.kinds import parse_record_name, read_kind
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_facts import read_finding, read_page_facts, read_readings
 from inspect_kit.text.page_values import parse_reference
@@ -171,7 +171,7 @@ def _read_finding(fields: Fields, common: dict[str, Any]) -> Record | None:
 
 
 def _read_signature(fields: Fields, common: dict[str, Any]) -> Record | None:
-    of, ssh = fields.parsed("of", record_name, required=True), fields.text("ssh")
+    of, ssh = fields.parsed("of", parse_record_name, required=True), fields.text("ssh")
     ink = fields.parsed("ink", parse_reference) or ""
     if bool(ink) == bool(ssh):
         fields.source.problem(fields.line, "a signature is in ink (logbook and page) or by ssh: one of the two")
@@ -261,7 +261,7 @@ def _totals(fields: Fields) -> dict[str, Any]:
 
 
 def _read_amendment(fields: Fields, common: dict[str, Any]) -> Record | None:
-    of = fields.parsed("of", record_name, required=True)
+    of = fields.parsed("of", parse_record_name, required=True)
     if not common["text"]:
         fields.missing("text")
     instead, not_done = _instead(fields), fields.list_of("not-done", grammar.parse_id)

@@ -15,7 +15,7 @@ from inspect_kit.model.record import (
     Inspection,
     Installed,
     MeterChange,
-    Page,
+    PageRecord,
     ReadsTotal,
     Record,
     Removed,
@@ -119,7 +119,7 @@ def _readings(each: Iterable[Reading]) -> Keys:
     return readings
 
 
-def _page(record: Page) -> Keys:
+def _page(record: PageRecord) -> Keys:
     clears: Any = list(record.clears)
     if record.cleared:
         said = {name: cleared_text(cleared) for name, cleared in record.cleared.items()}

@@ -43,7 +43,7 @@ class Found:
 
 def search(files: Mapping[str, str], words: Sequence[str]) -> tuple[Found, ...]:
     """Every piece of these texts (by file name) that has all the words, best first; nothing for no words."""
-    asked = plain(" ".join(words))
+    asked = plain_words(" ".join(words))
     wanted = asked.split()
     if not wanted:
         return ()
@@ -56,7 +56,7 @@ def _order(found: Found) -> tuple[int, int, str, int]:
     return RANKS.index(found.rank), newest, found.place.file, found.place.line or 0
 
 
-def plain(text: str) -> str:
+def plain_words(text: str) -> str:
     """The words of a text alone, in small letters without accents, with one blank between them."""
     bare = "".join(mark for mark in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(mark))
     return " ".join(BETWEEN.sub(" ", bare).split())
@@ -64,7 +64,7 @@ def plain(text: str) -> str:
 
 def _in_file(file: str, text: str, asked: str, wanted: Sequence[str]) -> Iterator[Found]:
     lines = text.split("\n")
-    whole = plain(f"{text}\n{_stem(file)}")
+    whole = plain_words(f"{text}\n{_stem(file)}")
     if any(word not in whole for word in wanted):
         return
     dated = re.match(r"(\d{4}-\d\d-\d\d)\b", file.rsplit("/", 1)[-1])
@@ -91,14 +91,14 @@ def _begins(file: str, line: str) -> bool:
 
 
 def _rank(file: str, piece: Sequence[str], asked: str, wanted: Sequence[str], *, whole: bool) -> str | None:
-    said = plain("\n".join(piece))
+    said = plain_words("\n".join(piece))
     if any(word not in said for word in wanted):
         # A file that is one piece may be known by its name.
-        return NAME if whole and asked == plain(_stem(file)) else None
+        return NAME if whole and asked == plain_words(_stem(file)) else None
     naming = [piece[0], *(line for line in piece if NAMING.match(line))]
-    if asked in map(plain, _values(naming)) or (whole and asked == plain(_stem(file))):
+    if asked in map(plain_words, _values(naming)) or (whole and asked == plain_words(_stem(file))):
         return NAME
-    if asked in map(plain, _values(piece)):
+    if asked in map(plain_words, _values(piece)):
         return VALUE
     return WORDS if set(wanted) <= set(said.split()) else PARTS
 
@@ -110,7 +110,7 @@ def _values(piece: Sequence[str]) -> Iterator[str]:
 
 def _most(line: str, asked: str, wanted: Sequence[str]) -> tuple[bool, bool, int, int]:
     """How well one line has the words: as the whole of a value, of a name, as whole words, as parts."""
-    said, exact = plain(line), asked in map(plain, _values([line]))
+    said, exact = plain_words(line), asked in map(plain_words, _values([line]))
     own = set(said.split())
     whole, part = sum(word in own for word in wanted), sum(word in said for word in wanted)
     return exact, exact and NAMING.match(line) is not None, whole, part

@@ -63,7 +63,7 @@ def flat(line: str) -> str:
     return line if line.isascii() else line.translate(BLANKS)
 
 
-def mark_of(line: str) -> tuple[str, int]:
+def bullet_of(line: str) -> tuple[str, int]:
     """The marks before the words of a line, without blanks, and the column where the words begin."""
     found = MARKS.match(line)
     assert found is not None
@@ -73,7 +73,7 @@ def mark_of(line: str) -> tuple[str, int]:
 
 def spellings(line: str) -> Iterator[Spelled]:
     """The line taken apart at its first colon, and at the first character that may stand for one; it is `flat`."""
-    mark, words_at = mark_of(line)
+    mark, words_at = bullet_of(line)
     if STRUCK.match(line, words_at):
         mark += "~~"
     for pattern in (COLON, NEARLY_COLON):

@@ -28,12 +28,13 @@ from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Fix, Re
 from inspect_kit.model.worksheet import Entry, Loose, Worksheet
 from inspect_kit.text import grammar
 from inspect_kit.text.flight_check import read_flight_check
-from inspect_kit.text.items import Bullet, Grammar, Item, Paper, read_paper
+from inspect_kit.text.items import Bullet, Grammar, MarkdownBox, MarkdownPage, read_paper
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_values import (
     filled,
     finding_id,
     is_blank,
+    on_the_line,
     parse_cleared,
     parse_name,
     parse_recheck,
@@ -42,7 +43,6 @@ from inspect_kit.text.page_values import (
     plain_answer,
     split_reading,
     without_planned,
-    written,
 )
 from inspect_kit.text.source import Source
 from inspect_kit.text.spelling import Keys
@@ -64,12 +64,12 @@ FIELDS |= {NOT_APPLICABLE: "answer", NOT_DONE: "answer"}
 NEVER_NOTES = tuple(key for key in KNOWN if key not in (NOTE, BY, PAPER))
 
 
-def below(host: str) -> tuple[str, ...]:
+def keys_below(host: str) -> tuple[str, ...]:
     """The keys that stand under a key: those of a finding, and under the label of a reading what was read again."""
     return FINDING_KEYS if host == FOUND else () if host in KNOWN else (AGAIN,)
 
 
-WORKSHEET = Grammar(keys=Keys(KNOWN), owner="box", anywhere=NEVER_NOTES, below=below, labels=True)
+WORKSHEET = Grammar(keys=Keys(KNOWN), owner="box", anywhere=NEVER_NOTES, below=keys_below, labels=True)
 
 
 def is_note(line: str) -> bool:
@@ -93,9 +93,9 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     front: dict[str, Any] = {
         "registration": fields.text("aircraft", required=True),
         "meters": _meters(meters) if meters else {},
-        "inspector": fields.parsed("inspector", lambda value: parse_name(value) if written(value) else "") or "",
+        "inspector": fields.parsed("inspector", lambda value: parse_name(value) if on_the_line(value) else "") or "",
         "helpers": fields.list_of("helpers", parse_name),
-        "equipment": fields.parsed("equipment", written) or "",
+        "equipment": fields.parsed("equipment", on_the_line) or "",
         "flight_check": read_flight_check(fields, on_page=True),
     }
     fields.finish()
@@ -109,11 +109,11 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
 
 def _meters(fields: Fields) -> dict[str, Decimal]:
     """NAME: NUMBER | blank: a meter that is still to be read is left out."""
-    found = fields.each_parsed(lambda value: None if is_blank(value) else grammar.parse_number(written(value)))
+    found = fields.each_parsed(lambda value: None if is_blank(value) else grammar.parse_number(on_the_line(value)))
     return {name: number for name, number in found.items() if number is not None}
 
 
-def _loose(paper: Paper) -> tuple[Loose, ...]:
+def _loose(paper: MarkdownPage) -> tuple[Loose, ...]:
     """What stands below the first box and is neither a box nor a key, in the order of the page."""
     found = [(number, Loose(text=text, place=paper.source.place(number))) for number, text in paper.notes]
     found += [(number, Loose(text=text, place=paper.source.place(number))) for number, text in paper.fenced if text]
@@ -123,7 +123,7 @@ def _loose(paper: Paper) -> tuple[Loose, ...]:
     return tuple(loose for number, loose in sorted(found, key=lambda each: each[0]) if number > paper.first > 0)
 
 
-def _entries(paper: Paper) -> tuple[Entry, ...]:
+def _entries(paper: MarkdownPage) -> tuple[Entry, ...]:
     """All boxes; findings without an id get the next free one of the page."""
     bullets = (bullet for item in paper.items for bullet in item.bullets)
     taken = {finding_id(bullet.value.text)[0] for bullet in bullets if bullet.key == FOUND}
@@ -132,7 +132,7 @@ def _entries(paper: Paper) -> tuple[Entry, ...]:
     return tuple(_entry(item, free, named, paper.source) for item in paper.items)
 
 
-def _entry(item: Item, free: Iterator[str], named: set[str], source: Source) -> Entry:
+def _entry(item: MarkdownBox, free: Iterator[str], named: set[str], source: Source) -> Entry:
     found: dict[str, Any] = {"readings": (), "findings": (), "notes": ()}
     allowed = PANEL_KEYS if item.verb else STANDING_KEYS if "#" in item.id else CHECK_KEYS
     for bullet in item.bullets:
@@ -172,7 +172,7 @@ def _problem_at(bullet: Bullet, message: str, source: Source) -> None:
     source.problem(bullet.lines[0], message, bullet.start, bullet.end)
 
 
-def _read_key(bullet: Bullet, item: Item, found: dict[str, Any], source: Source) -> None:
+def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: Source) -> None:
     key, value = bullet.key, filled(bullet.value)
     if key == USED:
         value = filled(replace(bullet.value, text=without_planned(bullet.value.text)))
@@ -217,7 +217,7 @@ PARSERS: dict[str, Any] = {
 }
 
 
-def _finding(bullet: Bullet, item: Item, free: Iterator[str], named: set[str], source: Source) -> Finding:
+def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[str], source: Source) -> Finding:
     """found = [ "F" N " " ] text, with the keys of a finding indented below it."""
     own, text = finding_id(bullet.value.text)
     name = own or next(free)
@@ -260,7 +260,7 @@ def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
     for below in bullet.children:
         if below.key != AGAIN:
             _problem_at(below, f"expected `again: value` under a reading, not `{below.key[:40]}`", source)
-        elif more := written(below.value.text):
+        elif more := on_the_line(below.value.text):
             again.append(more)
     return Reading(
         check=check,

@@ -5,12 +5,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 
 from inspect_kit.due import Chronicle
-from inspect_kit.due.reckoning import answers
+from inspect_kit.due.reckoning import reaches_entry
 from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.outlook import free
-from inspect_kit.visits.question import BOTH_USES, Question, Rule
+from inspect_kit.visits.question import BOTH_USES, Rule, YearQuestion
 from inspect_kit.visits.renewal import Points, points_from
 from inspect_kit.visits.subjects import Subject
 
@@ -33,7 +33,7 @@ class Afterwards:
     unplanned: dict[int, set[str]] = field(default_factory=dict)
 
 
-def begun(asked: Question, doings: Doings) -> frozenset[str]:
+def begun(asked: YearQuestion, doings: Doings) -> frozenset[str]:
     """The items whose sequence of first limits begins anew within the outlook: no fixed interval tells when."""
     return frozenset(
         subject.name
@@ -43,7 +43,7 @@ def begun(asked: Question, doings: Doings) -> frozenset[str]:
 
 
 def afterwards(
-    asked: Question, doings: Doings, book: Chronicle, anew: frozenset[str], *, when_due: bool = False
+    asked: YearQuestion, doings: Doings, book: Chronicle, anew: frozenset[str], *, when_due: bool = False
 ) -> Afterwards:
     """The doings with all those of the items that begin `anew`, each on the visit that costs least for it.
 
@@ -61,13 +61,13 @@ def afterwards(
     return made
 
 
-def moved(doings: Doings, asked: Question, again: Question) -> dict[str, tuple[int, ...]]:
+def moved(doings: Doings, asked: YearQuestion, again: YearQuestion) -> dict[str, tuple[int, ...]]:
     """The same doings in the slots of a question that has more days."""
     slots = {day: slot for slot, day in enumerate(again.days)}
     return {name: tuple(slots[asked.days[slot]] for slot in chain) for name, chain in doings.items()}
 
 
-def _leaders(asked: Question, subject: Subject) -> list[Subject]:
+def _leaders(asked: YearQuestion, subject: Subject) -> list[Subject]:
     return [each for each in asked.subjects if subject.after.intersection(each.checks)]
 
 
@@ -95,7 +95,9 @@ class _Sequence:
     A doing answers whatever it has reached under heavy use.
     """
 
-    def __init__(self, asked: Question, subject: Subject, made: Afterwards, book: Chronicle, when_due: bool) -> None:
+    def __init__(
+        self, asked: YearQuestion, subject: Subject, made: Afterwards, book: Chronicle, when_due: bool
+    ) -> None:
         self.asked, self.subject, self.made, self.book, self.when_due = asked, subject, made, book, when_due
         self.rule = asked.rules[subject.name]
         self.slots = len(asked.days)
@@ -172,9 +174,9 @@ class _Sequence:
         """
         start, done = (self.rule.moments[True][place] for place in (opened.start, slot))
         first = self.subject.first
-        left = [entry for entry in opened.entries if not answers(first[entry], start, done, self.aircraft)]
+        left = [entry for entry in opened.entries if not reaches_entry(first[entry], start, done, self.aircraft)]
         left = [entry for entry in left if self._last_slot(opened, entry) > slot]
-        if left and answers(first[left[0]], start, done, self.aircraft, near=True):
+        if left and reaches_entry(first[left[0]], start, done, self.aircraft, near=True):
             left = left[1:]
         return replace(opened, entries=tuple(left)) if slot > opened.start else opened
 
@@ -222,13 +224,13 @@ class _Sequence:
         return min(slots, key=lambda slot: (cost(slot), -slot))
 
 
-def _opened(asked: Question, made: Afterwards) -> Iterator[tuple[int, set[str]]]:
+def _opened(asked: YearQuestion, made: Afterwards) -> Iterator[tuple[int, set[str]]]:
     slots = {slot for chain in made.doings.values() for slot in chain}
     for slot in sorted(slots):
         yield slot, {name for each in asked.subjects if slot in made.doings[each.name] for name in each.panels}
 
 
-def _add(asked: Question, made: Afterwards, name: str, slot: int) -> None:
+def _add(asked: YearQuestion, made: Afterwards, name: str, slot: int) -> None:
     """One more doing, and with it those that follow it."""
     if slot in made.doings[name]:
         return

@@ -6,11 +6,11 @@ from decimal import Decimal
 from itertools import pairwise
 
 from inspect_kit.due import Chronicle, Moment
-from inspect_kit.due.limits import Point
-from inspect_kit.model.record import Page
+from inspect_kit.due.limits import LimitPoint
+from inspect_kit.model.record import PageRecord
 from inspect_kit.plan import access_labour, behind, panels_for
 from inspect_kit.visits.answer import Costs, Habit
-from inspect_kit.visits.money import added_up, labour, money_of
+from inspect_kit.visits.money import costs_together, labour, money_of
 from inspect_kit.visits.renewal import Points, is_past
 from inspect_kit.visits.subjects import Subject
 
@@ -34,7 +34,7 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
     logbook = book.logbook
     opened: dict[dt.date, set[str]] = {}
     done: dict[dt.date, set[str]] = {}
-    for record in logbook.of_kind(Page):
+    for record in logbook.of_kind(PageRecord):
         if since < record.date <= on:
             opened.setdefault(record.date, set()).update(logbook.id_now(name) for name in record.opened)
             done.setdefault(record.date, set())
@@ -49,7 +49,7 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
         there = [logbook.checks[name] for name in sorted(done[date])]
         minutes += access_labour(logbook.panels, {*panels_for(logbook.panels, there), *behind(logbook.panels, off)})
         checks += sum(labour(check) for check in there)
-        costs, unknown = added_up(there, money)
+        costs, unknown = costs_together(there, money)
         known, unpriced = known + costs, unpriced + len(unknown)
     turns = [turn for subject in planned for turn in _turns(book, subject, since)]
     seen = Costs(
@@ -91,7 +91,7 @@ def _given_away(subject: Subject, points: Points, before: Moment, after: Moment)
     return subject.value * min(shares, default=0.0)
 
 
-def _share_left(point: Point, before: Moment, after: Moment) -> float | None:
+def _share_left(point: LimitPoint, before: Moment, after: Moment) -> float | None:
     """The share of one limit's interval that was left when it was done again."""
     if point.date is not None and before.date is not None and after.date is not None:
         whole = (point.date - before.date).days

@@ -7,17 +7,17 @@ from dataclasses import replace
 from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
 from inspect_kit.errors import ProgramFault
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.replenishment.check import faults
-from inspect_kit.replenishment.problem import TODAY, Problem
-from inspect_kit.replenishment.search import effort_for, solve
+from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.problem import TODAY, JointProblem
+from inspect_kit.replenishment.search import effort_for, replenish
 from inspect_kit.replenishment.thumb import when_due, with_what_is_near
 from inspect_kit.visits.afterwards import Afterwards, afterwards, begun, moved
 from inspect_kit.visits.answer import LeftOut, VisitPlan
 from inspect_kit.visits.habit import habit_of
-from inspect_kit.visits.money import added_up, is_guarded, money_of
+from inspect_kit.visits.money import costs_together, is_guarded, money_of
 from inspect_kit.visits.outlasted import outlasted
 from inspect_kit.visits.outlook import end_of, outlook
-from inspect_kit.visits.question import Question, question
+from inspect_kit.visits.question import YearQuestion, question
 from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import costs_of, visits_of
 
@@ -60,8 +60,8 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         asked = question(book, ahead, planned, on, end)
     anew = begun(asked, when_due(asked.problem))
     problem = _without_items(asked.problem, anew)
-    found = solve(problem, effort_for(problem, seconds))
-    if wrong := faults(problem, found):
+    found = replenish(problem, effort_for(problem, seconds))
+    if wrong := schedule_faults(problem, found):
         raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
     soon = with_what_is_near(problem, {item.name: asked.rules[item.name].near for item in problem.items})
     ways: list[Mapping[str, tuple[int, ...]]] = [found.doings, when_due(problem), soon]
@@ -104,7 +104,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
 
 
 def _afterwards(
-    asked: Question, ways: Sequence[Mapping[str, tuple[int, ...]]], book: Chronicle, anew: frozenset[str]
+    asked: YearQuestion, ways: Sequence[Mapping[str, tuple[int, ...]]], book: Chronicle, anew: frozenset[str]
 ) -> list[Afterwards]:
     """The plan, each item when due, and the natural rule, with what they leave owed later."""
     return [afterwards(asked, way, book, anew, when_due=number == WHEN_DUE) for number, way in enumerate(ways)]
@@ -134,7 +134,7 @@ def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:
     """What is known of money and cannot be weighed; what is held back because nothing is known of it."""
     checks, money = book.logbook.checks, money_of(book.logbook)
     named = [name for subject in planned for name in subject.checks]
-    known, _ = added_up((checks[name] for name in named), money)
+    known, _ = costs_together((checks[name] for name in named), money)
     if known and money.hour is None:
         yield "Costs are known and not weighed: visits: {hour: 25} in aircraft.yaml says what an hour is worth"
     held = [name for name in dict.fromkeys(named) if is_guarded(checks[name], money)]
@@ -163,7 +163,7 @@ def _without(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
     return tuple(name for name in names if name not in gone)
 
 
-def _without_items(problem: Problem, gone: frozenset[str]) -> Problem:
+def _without_items(problem: JointProblem, gone: frozenset[str]) -> JointProblem:
     """The problem without some items, and without the need to be done with them."""
     items = (
         replace(item, follows=tuple(name for name in item.follows if name not in gone))
@@ -173,7 +173,7 @@ def _without_items(problem: Problem, gone: frozenset[str]) -> Problem:
     return replace(problem, items=tuple(items))
 
 
-def _stuck(asked: Question) -> set[str]:
+def _stuck(asked: YearQuestion) -> set[str]:
     """Items that no choice of days keeps within their limits."""
     slots = len(asked.days)
     found = set()

@@ -7,7 +7,7 @@ an interval is worth without that stands in the table of README, "What is assume
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
-from inspect_kit.due.shelf import plain
+from inspect_kit.due.shelf import part_key
 from inspect_kit.model.checklist import OTHERS, Check, Part, decimal
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
@@ -46,7 +46,7 @@ class Money:
     def _of_part(self, part: Part) -> Decimal | None:
         number, _, measure = part.amount.partition(" ")
         amount = decimal(number) if part.amount else Decimal(1)
-        price = self.prices.get((plain(part.name), measure))
+        price = self.prices.get((part_key(part.name), measure))
         return None if price is None or amount is None else price * amount
 
     def minutes(self, check: Check) -> float | None:
@@ -65,7 +65,7 @@ def money_of(logbook: Logbook) -> Money:
     prices: dict[Priced, Decimal] = {}
     for record in logbook.of_kind(Stock):
         if record.costs is not None and record.number > 0:
-            prices[plain(record.item), record.measure] = record.costs / record.number
+            prices[part_key(record.item), record.measure] = record.costs / record.number
     habit = logbook.aircraft.visits
     return Money(prices=prices, hour=habit.hour, currency=habit.currency)
 
@@ -90,7 +90,7 @@ def is_guarded(check: Check, money: Money) -> bool:
     return is_dear(check) and money.minutes(check) is None
 
 
-def added_up(checks: Iterable[Check], money: Money) -> tuple[Decimal, tuple[str, ...]]:
+def costs_together(checks: Iterable[Check], money: Money) -> tuple[Decimal, tuple[str, ...]]:
     """What these checks cost as far as it is known, and the ids of those of which it is not."""
     costs = [(check.id, money.of_check(check)) for check in checks]
     known = sum((cost for _, cost in costs if cost is not None), Decimal(0))

@@ -80,7 +80,7 @@ def outlook(book: Chronicle, on: dt.date, end: dt.date) -> Outlook:
         totals = [float(total) for total in (now, *steps)]
         heavy[meter] = _curve([on, *(early for early, _, _ in dates)], totals, unit, ROUND_CEILING)
         usual = _curve([on, *(middle for _, middle, _ in dates)], totals, unit, ROUND_HALF_EVEN)
-        likely[meter] = standing(usual, book.logbook.aircraft.visits.no_flying, on, end)
+        likely[meter] = without_no_flying(usual, book.logbook.aircraft.visits.no_flying, on, end)
     return Outlook(heavy=heavy, likely=likely)
 
 
@@ -95,7 +95,7 @@ def _curve(dates: list[dt.date], totals: list[float], unit: str, rounding: str) 
     return Curve(days=tuple(known), totals=tuple(known.values()), smallest=UNITS[unit].smallest, rounding=rounding)
 
 
-def standing(curve: Curve, months: tuple[int, ...], on: dt.date, end: dt.date) -> Curve:
+def without_no_flying(curve: Curve, months: tuple[int, ...], on: dt.date, end: dt.date) -> Curve:
     """The likely use without what falls into months with no flying (the heavy use does not rely on these)."""
     if not months:
         return curve

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from inspect_kit.due.answer import DueAnswer
-from inspect_kit.due.shelf import Lot, on_hand, plain
+from inspect_kit.due.shelf import Lot, on_hand, part_key
 from inspect_kit.model.checklist import added_up, decimal
 from inspect_kit.model.interval import Limit
 from inspect_kit.noun import dataclass
@@ -47,7 +47,7 @@ class PartsAnswer:
 
 def parts_needed(outlook: VisitPlan, answer: DueAnswer, shelf: tuple[Lot, ...]) -> PartsAnswer:
     """The parts of every visit of an outlook, and those whose life ends before its end."""
-    leads = {plain(name): limit for name, limit in answer.seen.aircraft.lead_times.items()}
+    leads = {part_key(name): limit for name, limit in answer.seen.aircraft.lead_times.items()}
     used: dict[tuple[str, str], Decimal] = {}
     needs: list[Need] = []
     for visit in outlook.visits:
@@ -55,14 +55,14 @@ def parts_needed(outlook: VisitPlan, answer: DueAnswer, shelf: tuple[Lot, ...]) 
         for part in added_up(part for check in checks.values() for part in check.uses):
             number, _, measure = part.amount.partition(" ")
             amount = decimal(number) if part.amount else Decimal(1)
-            key = (plain(part.name), measure)
+            key = (part_key(part.name), measure)
             short = amount
             if amount is not None:
                 free = max(Decimal(0), on_hand(shelf, part.name, measure, visit.on) - used.get(key, Decimal(0)))
                 short = max(Decimal(0), amount - free)
                 used[key] = used.get(key, Decimal(0)) + amount - short
             wanted = tuple(
-                name for name, check in checks.items() if any(plain(each.name) == key[0] for each in check.uses)
+                name for name, check in checks.items() if any(part_key(each.name) == key[0] for each in check.uses)
             )
             needs.append(
                 Need(
@@ -111,5 +111,5 @@ def _lives(
 
 
 def _order_by(on: dt.date, leads: Mapping[str, Limit], name: str) -> dt.date | None:
-    lead = leads.get(plain(name))
+    lead = leads.get(part_key(name))
     return None if lead is None else lead.before(on)

@@ -9,13 +9,13 @@ from decimal import Decimal
 from functools import cached_property
 
 from inspect_kit.due import Chronicle, Moment
-from inspect_kit.due.limits import Point
+from inspect_kit.due.limits import LimitPoint
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.model.interval import DAYS, HOURS, UNITS
 from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.paths import Chain
-from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
+from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, item_from_rule
 from inspect_kit.visits.outlook import Outlook, free, visit_days
 from inspect_kit.visits.renewal import Points
 from inspect_kit.visits.subjects import Subject
@@ -47,14 +47,14 @@ class Given:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Question:
+class YearQuestion:
     """The days (one a slot) and the problem over them. `outside` are days that the owner wanted free."""
 
     days: tuple[dt.date, ...]
     outside: frozenset[dt.date]
     subjects: tuple[Subject, ...]
     rules: Mapping[str, "Rule"]
-    problem: Problem
+    problem: JointProblem
 
 
 class Rule:
@@ -142,7 +142,7 @@ class Rule:
             slot -= 1
         return slot
 
-    def _left(self, point: Point, last: int, again: int) -> Given | None:
+    def _left(self, point: LimitPoint, last: int, again: int) -> Given | None:
         """What is left of one limit at a slot, and how long the whole of it is."""
         if point.date is not None:
             left, whole, unit = *self._days(point.date, again), "days"
@@ -178,7 +178,7 @@ class Rule:
             self.dates[on] = min((point.date for point in points if point.date is not None), default=None)
         return self.dates[on]
 
-    def _whole_use(self, point: Point, last: int) -> Decimal:
+    def _whole_use(self, point: LimitPoint, last: int) -> Decimal:
         """How much use the whole interval of a due point is: for the one that runs today, as much as the next one."""
         start = max(last, 0)
         for next_point in self.points(start, False) if last == TODAY else (point,):
@@ -205,7 +205,7 @@ class Rule:
         return self.subject.value * given.share if given is not None else 0.0
 
     @cached_property
-    def item(self) -> Item:
+    def item(self) -> ReplenishedItem:
         """The item of the optimisation."""
         return item_from_rule(
             name=self.subject.name,
@@ -287,7 +287,7 @@ def question(
     on: dt.date,
     end: dt.date,
     more: Iterable[dt.date] = (),
-) -> Question:
+) -> YearQuestion:
     """The problem of these items from `on` to `end`, on the days that the owner is willing to work, and on `more` days.
 
     Where a limit leaves an item no such day, the latest day within the limit is added.
@@ -303,7 +303,7 @@ def question(
         days = tuple(sorted({*days, *wanted}))
     panels = book.logbook.panels
     outside = frozenset(day for day in days if not free(day, habit))
-    problem = Problem(
+    problem = JointProblem(
         items=tuple(rules[subject.name].item for subject in planned),
         setups={
             name: float(access_labour(panels, [name]))
@@ -311,4 +311,4 @@ def question(
         },
         visit=tuple(float(habit.minutes * _factor(day, habit)) for day in days),
     )
-    return Question(days=days, outside=outside, subjects=planned, rules=rules, problem=problem)
+    return YearQuestion(days=days, outside=outside, subjects=planned, rules=rules, problem=problem)

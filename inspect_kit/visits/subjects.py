@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
 from inspect_kit.due.answer import Item
-from inspect_kit.due.limits import Point
+from inspect_kit.due.limits import LimitPoint
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.logbook import Logbook
@@ -205,7 +205,7 @@ def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject
         panels=panels_for(logbook.panels, [check]),
         value=0,
         renewal=Renewal(
-            now=(Point(date=date),) if date else _points(item),
+            now=(LimitPoint(date=date),) if date else _points(item),
             after=lambda moment, first: (),
             once=True,
         ),
@@ -213,8 +213,8 @@ def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject
     )
 
 
-def _points(item: Item) -> tuple[Point, ...]:
+def _points(item: Item) -> tuple[LimitPoint, ...]:
     """The due points that an item of the due list shows."""
-    dated = [Point(date=item.due.date)] if item.due.date else []
-    metered = [Point(meter=item.due.meter, total=item.due.total)] if item.due.meter else []
+    dated = [LimitPoint(date=item.due.date)] if item.due.date else []
+    metered = [LimitPoint(meter=item.due.meter, total=item.due.total)] if item.due.meter else []
     return (*dated, *metered)

@@ -7,14 +7,14 @@ from decimal import Decimal
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle
 from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.owed import in_order
+from inspect_kit.model.owed import behind_causes
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.afterwards import Afterwards
 from inspect_kit.visits.answer import Costs, Doing, Visit
-from inspect_kit.visits.money import added_up, labour, money_of
+from inspect_kit.visits.money import costs_together, labour, money_of
 from inspect_kit.visits.outlook import Outlook
-from inspect_kit.visits.question import Given, Question
+from inspect_kit.visits.question import Given, YearQuestion
 from inspect_kit.visits.subjects import Subject
 
 Doings = Mapping[str, tuple[int, ...]]
@@ -26,7 +26,7 @@ def check_minutes(logbook: Logbook, checks: Iterable[str]) -> int:
     return sum(labour(logbook.checks[name]) for name in dict.fromkeys(checks))
 
 
-def costs_of(asked: Question, after: Afterwards, book: Chronicle) -> Costs:
+def costs_of(asked: YearQuestion, after: Afterwards, book: Chronicle) -> Costs:
     """What a choice of slots costs in minutes. What is owed gives nothing away: it was not done early by choice."""
     doings = after.doings
     panels = checks = visits = kept_free = 0.0
@@ -37,7 +37,7 @@ def costs_of(asked: Question, after: Afterwards, book: Chronicle) -> Costs:
         panels += access_labour(book.logbook.panels, {name for subject in there for name in subject.panels})
         names = dict.fromkeys(name for subject in there for name in subject.checks)
         checks += check_minutes(book.logbook, names)
-        costs, unknown = added_up((book.logbook.checks[name] for name in names), money)
+        costs, unknown = costs_together((book.logbook.checks[name] for name in names), money)
         known, unpriced = known + costs, unpriced + len(unknown)
     given = 0.0
     for name, slots in doings.items():
@@ -58,7 +58,7 @@ def costs_of(asked: Question, after: Afterwards, book: Chronicle) -> Costs:
     )
 
 
-def _by_slot(asked: Question, doings: Doings) -> dict[int, list[Subject]]:
+def _by_slot(asked: YearQuestion, doings: Doings) -> dict[int, list[Subject]]:
     there: dict[int, list[Subject]] = {}
     for subject in asked.subjects:
         for slot in doings[subject.name]:
@@ -66,7 +66,7 @@ def _by_slot(asked: Question, doings: Doings) -> dict[int, list[Subject]]:
     return dict(sorted(there.items()))
 
 
-def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outlook) -> tuple[Visit, ...]:
+def visits_of(asked: YearQuestion, after: Afterwards, book: Chronicle, ahead: Outlook) -> tuple[Visit, ...]:
     """The visits in order, with what is done on each."""
     doings = after.doings
     logbook = book.logbook
@@ -86,12 +86,12 @@ def visits_of(asked: Question, after: Afterwards, book: Chronicle, ahead: Outloo
     money = money_of(logbook)
     for slot, there in slots.items():
         opened = sorted({name for subject in there for name in subject.panels})
-        checks = in_order(logbook.checks, (name for subject in there for name in subject.checks))
+        checks = behind_causes(logbook.checks, (name for subject in there for name in subject.checks))
         reads = [ahead.totals(asked.days[slot], heavy=heavy) for heavy in (False, True)]
         shown = [
             {meter: book.histories[meter].reading_for(total) for meter, total in totals.items()} for totals in reads
         ]
-        known, unpriced = added_up((logbook.checks[name] for name in checks), money)
+        known, unpriced = costs_together((logbook.checks[name] for name in checks), money)
         visits.append(
             Visit(
                 on=asked.days[slot],
@@ -129,7 +129,7 @@ def _tooling(logbook: Logbook, panels: Iterable[str], checks: Iterable[str]) -> 
     return tuple(sorted(needed | {each for name in checks for each in logbook.checks[name].needs}))
 
 
-def _doing(asked: Question, after: Afterwards, subject: Subject, slot: int, asks: Asks) -> Doing:
+def _doing(asked: YearQuestion, after: Afterwards, subject: Subject, slot: int, asks: Asks) -> Doing:
     rule = asked.rules[subject.name]
     doings = after.doings
     owed = after.owed.get((subject.name, slot), "")

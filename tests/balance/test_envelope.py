@@ -6,7 +6,7 @@ from itertools import pairwise
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from inspect_kit.balance import Envelope, Total
+from inspect_kit.balance import Envelope, Moments
 
 Outline = tuple[tuple[Fraction, Fraction], ...]
 
@@ -20,8 +20,8 @@ BOX = outline((10, 500), (10, 1000), (20, 1000), (20, 500))
 NOTCHED = outline((10, 500), (10, 800), (14, 1000), (20, 1000), (20, 700), (16, 650), (20, 600), (20, 500))
 
 
-def at(arm: Fraction | int | str, weight: Fraction | int | str) -> Total:
-    return Total(Fraction(weight), Fraction(arm) * Fraction(weight))
+def at(arm: Fraction | int | str, weight: Fraction | int | str) -> Moments:
+    return Moments(Fraction(weight), Fraction(arm) * Fraction(weight))
 
 
 def envelope(*outlines: Outline, heaviest: int = 1000) -> Envelope:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.balance.envelope import Envelope, envelope_of
 from inspect_kit.balance.extremes import extremes, minimum_fuel
-from inspect_kit.balance.moments import Total
+from inspect_kit.balance.moments import Moments
 from inspect_kit.errors import Place
 from inspect_kit.model.loads import Corner, Loads, Locker, Seat, Tank
 from inspect_kit.model.quantity import Density, Quantity
@@ -42,7 +42,7 @@ def loads(**other: object) -> Loads:
     return Loads(**(made | other))  # type: ignore[arg-type]
 
 
-EMPTY = Total(Fraction(850), Fraction(850 * 35))
+EMPTY = Moments(Fraction(850), Fraction(850 * 35))
 
 
 def test_minimum_fuel_is_a_twelfth_of_the_power_in_gallons() -> None:

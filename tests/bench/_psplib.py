@@ -8,7 +8,7 @@ import csv
 import time
 from pathlib import Path
 
-from inspect_kit.scheduling.problem import Activity, Precedence, Problem, Solution
+from inspect_kit.scheduling.problem import Activity, Precedence, Project, Solution
 from inspect_kit.scheduling.solve import solve
 from tests.scheduling.verify import faults
 
@@ -49,7 +49,7 @@ def _measure(name: str, schedules: int, read, folder: Path, optima: Path) -> Non
     )
 
 
-def read_rcp(text: str) -> Problem:
+def read_rcp(text: str) -> Project:
     """Patterson's format: jobs, resources, capacities, then for each job duration, needs, successors (from 1)."""
     numbers = iter(map(int, text.split()))
     size, kinds = next(numbers), next(numbers)
@@ -60,10 +60,10 @@ def read_rcp(text: str) -> Problem:
         mode = tuple(next(numbers) for _ in range(kinds))
         activities.append(Activity(name=str(index), duration=duration, modes=(mode,)))
         lags += [Precedence(before=index, after=next(numbers) - 1) for _ in range(next(numbers))]
-    return Problem(activities=tuple(activities), capacities=capacities, precedences=tuple(lags))
+    return Project(activities=tuple(activities), capacities=capacities, precedences=tuple(lags))
 
 
-def read_sm(text: str) -> Problem:
+def read_sm(text: str) -> Project:
     """PSPLIB's single-mode format: tables under PRECEDENCE RELATIONS, REQUESTS/DURATIONS, RESOURCEAVAILABILITIES."""
     tables: dict[str, list[list[int]]] = {}
     rows: list[list[int]] = []
@@ -79,4 +79,4 @@ def read_sm(text: str) -> Problem:
         Activity(name=str(row[0]), duration=row[2], modes=(tuple(row[3:]),)) for row in tables["REQUESTS/DURATIONS:"]
     ]
     capacities = tuple(tables["RESOURCEAVAILABILITIES:"][0])
-    return Problem(activities=tuple(activities), capacities=capacities, precedences=tuple(lags))
+    return Project(activities=tuple(activities), capacities=capacities, precedences=tuple(lags))

@@ -20,7 +20,7 @@ from pathlib import Path
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.main import main as program
-from inspect_kit.cli.walk_keys import Source
+from inspect_kit.cli.walk_keys import Keyboard
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
 
@@ -29,7 +29,7 @@ DAY = dt.date(2026, 11, 26)
 INSPECTOR, HELPER = "Hazel Quillfeather", "Pip Ashtally"
 
 
-class Person(Source):
+class Person(Keyboard):
     """Reads what the walk says and answers it, counting keys by kind; knows nothing else of the walk."""
 
     def __init__(self, screen: io.StringIO) -> None:

@@ -24,9 +24,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
-from inspect_kit.replenishment.check import faults
-from inspect_kit.replenishment.problem import TODAY, Problem
-from inspect_kit.replenishment.search import effort_for, solve
+from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.problem import TODAY, JointProblem
+from inspect_kit.replenishment.search import effort_for, replenish
 from inspect_kit.replenishment.thumb import Near, when_due, with_what_is_near
 from tests.replenishment.instances import invented
 from tests.replenishment.reference import solve as optimum
@@ -49,7 +49,7 @@ class Measured:
     faults: int
 
 
-def total(made: Problem, doings: Mapping[str, Sequence[int]]) -> float:
+def total(made: JointProblem, doings: Mapping[str, Sequence[int]]) -> float:
     """What visits, set-ups and intervals given away cost in all."""
     waste = 0.0
     for item in made.items:
@@ -72,7 +72,7 @@ def known(file: Path | None) -> dict[str, Proof]:
     return {row["store"]: (row["best"] or float("inf"), row["proof"] or 0.0, row["proved"]) for row in rows}
 
 
-def proof_of(name: str, made: Problem, seconds: float, file: Path | None) -> Proof:
+def proof_of(name: str, made: JointProblem, seconds: float, file: Path | None) -> Proof:
     """The optimum of a store, from the file or from HiGHS."""
     found = known(file).get(name)
     if found is None and seconds:
@@ -85,9 +85,9 @@ def proof_of(name: str, made: Problem, seconds: float, file: Path | None) -> Pro
     return found or (float("inf"), 0.0, False)
 
 
-def measure(name: str, made: Problem, near: Near, budget: float, reference: float, file: Path | None) -> Measured:
+def measure(name: str, made: JointProblem, near: Near, budget: float, reference: float, file: Path | None) -> Measured:
     start = time.process_time()
-    found = solve(made, effort_for(made, budget))
+    found = replenish(made, effort_for(made, budget))
     seconds = time.process_time() - start
     best, proof, proved = proof_of(name, made, reference, file)
     return Measured(
@@ -101,7 +101,7 @@ def measure(name: str, made: Problem, near: Near, budget: float, reference: floa
         proved=proved,
         seconds=seconds,
         visits=len({slot for slots in found.doings.values() for slot in slots}),
-        faults=len(faults(made, found)),
+        faults=len(schedule_faults(made, found)),
     )
 
 

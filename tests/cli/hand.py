@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from inspect_kit.cli.walk_keys import Source
+from inspect_kit.cli.walk_keys import Keyboard
 
 ENTER, CTRL_D = "\r", "\x04"
 
@@ -17,7 +17,7 @@ class Size(tuple[int, int]):
 
 
 @dataclass
-class Hand(Source):
+class Hand(Keyboard):
     """Types one thing after another, `pause` seconds after what came before; then input has ended.
 
     A plain text of more than one character arrives at once, as a pasted one does. A Line that is met where a key is
@@ -76,7 +76,7 @@ class Hand(Source):
 
 
 @dataclass
-class Held(Source):
+class Held(Keyboard):
     """Keys at given times, whoever asks; what has come by then is read at once. A line that is asked gets Enter."""
 
     times: Sequence[float]

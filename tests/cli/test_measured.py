@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.model.record import Page
+from inspect_kit.model.record import PageRecord
 from tests.cli.conftest import Run
 from tests.cli.test_sealing import ADA, refused
 
@@ -33,11 +33,11 @@ def checks(root: Path, text: str) -> None:
     floor.write_text(floor.read_text() + text)
 
 
-def last(root: Path) -> Page:
+def last(root: Path) -> PageRecord:
     logbook = store.load(root).logbook
     assert logbook is not None
     assert not logbook.problems
-    return logbook.of_kind(Page)[-1]
+    return logbook.of_kind(PageRecord)[-1]
 
 
 def by_hand(root: Path, day: str, check: str, readings: str, more: str = "") -> Path:

@@ -105,7 +105,7 @@ def test_the_parts_of_a_long_strip_have_one_axis() -> None:
         ChartRow(label="a" * (30 if place < 28 else 3), marks=(Mark(kind="visit", start=5.0),)) for place in range(40)
     )
     chart = Chart(title="a strip", start=0.0, end=10.0, ticks=((5.0, "x"),), rows=rows)
-    pieces = svg.parts(chart)
+    pieces = svg.charts_in_parts(chart)
     assert len(pieces) == 2
     drawn = [svg.render(piece, kinds=(), whole=chart) for piece in pieces]
     places = [text.partition('<path d="M')[2].split()[0] for text in drawn]

@@ -16,7 +16,7 @@ from inspect_kit import store
 from inspect_kit.cli import main as program
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import open_questions
-from inspect_kit.inspection.walk import blanks, check_of
+from inspect_kit.inspection.walk import blanks, check_of_box
 from inspect_kit.model.logbook import Logbook
 from tests.cli import readme
 from tests.cli.readme import Block, Typed
@@ -102,9 +102,9 @@ class Typist:
         sheet = edit.opened(path.read_text(encoding="utf-8"), page.place.file)
         assert sheet is not None
         for at, entry in enumerate(sheet.entries):
-            check = check_of(logbook, entry)
+            check = check_of_box(logbook, entry)
             if not entry.answered:
-                sheet = edit.in_order(sheet, at)
+                sheet = edit.tick_in_order(sheet, at)
             for blank in blanks(sheet.entries[at], check):
                 if blank.is_reading:
                     sheet = edit.measure(sheet, at, blank.key, _reading(blank.key))
@@ -112,7 +112,7 @@ class Typist:
                     told = {"second look by": "Your Helper", "used": "as planned", "paper": "work order 7"}
                     sheet = edit.write(sheet, at, blank.key, told.get(blank.key, "2031-05-31"))
         for key in open_questions(logbook, sheet.page):
-            sheet = edit.write_front(sheet, key, "no change" if key == "equipment" else "{not needed: ground run}")
+            sheet = edit.answer_page(sheet, key, "no change" if key == "equipment" else "{not needed: ground run}")
         path.write_text(sheet.text, encoding="utf-8")
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.walk_keys import Source
+from inspect_kit.cli.walk_keys import Keyboard
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
 from inspect_kit.model.worksheet import Entry, Worksheet
@@ -184,7 +184,7 @@ def walk_store(root: Path, *names: str, front: str = FRONT) -> Path:
     return root
 
 
-def walk(root: Path, source: Source, *, by: str = "", on: dt.date | None = None) -> Worksheet:
+def walk(root: Path, source: Keyboard, *, by: str = "", on: dt.date | None = None) -> Worksheet:
     """Walk the page with these hands; the page as it is on the disk after that."""
     walk_page(Desk(folder=root, given_on=on, today=TODAY), "", by, Talk(source))
     return page(root)

@@ -139,7 +139,7 @@ def small() -> Small:
 def filled(sheet: edit.OpenPage) -> edit.OpenPage:
     """The page with every box ticked and everything written, fit to be signed."""
     for at in range(len(sheet.entries)):
-        sheet = edit.in_order(sheet, at)
+        sheet = edit.tick_in_order(sheet, at)
     compression = sheet.box("compression")
     assert compression is not None
     for label in ("cylinder 1", "cylinder 2"):

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.walk import asked_alone, blanks, check_of, next_box, progress, together
+from inspect_kit.inspection.walk import asked_alone, blanks, check_of_box, next_box, progress, together
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from tests.inspection.conftest import ALL, Small, filled, sheet_of
 
@@ -54,7 +54,7 @@ def changed(before: str, after: str) -> list[tuple[str, str]]:
 
 
 def test_a_tick_changes_one_character(small: Small) -> None:
-    after = edit.in_order(small.sheet, 1)
+    after = edit.tick_in_order(small.sheet, 1)
     assert changed(small.sheet.text, after.text) == [
         ("- [ ] `stacks` Exhaust stacks: cracks", "- [x] `stacks` Exhaust stacks: cracks")
     ]
@@ -78,9 +78,9 @@ def test_a_second_reading_keeps_the_first(small: Small) -> None:
 
 
 def test_findings_are_numbered_through_the_page_and_cleared_by_name(small: Small) -> None:
-    sheet = edit.find(small.sheet, 1, Finding(id="F1", text="crack", waiting="stack, ordered", place=HERE))
+    sheet = edit.write_finding(small.sheet, 1, Finding(id="F1", text="crack", waiting="stack, ordered", place=HERE))
     waits = Finding(id="F1", text="chafed", fix=Fix(at_inspection="condition"), may_wait="cosmetic", place=HERE)
-    sheet = edit.find(sheet, 5, waits)
+    sheet = edit.write_finding(sheet, 5, waits)
     assert [finding.id for entry in sheet.entries for finding in entry.findings] == ["F1", "F2"]
     sheet = edit.clear(sheet, "F1", Cleared(date=dt.date(2026, 5, 2), text="stack replaced", by="Ada Bellcrank"))
     first, second = (finding for entry in sheet.entries for finding in entry.findings)
@@ -130,10 +130,10 @@ def test_walking_in_any_order_settles_what_was_answered(order: list[int]) -> Non
     small = sheet_of(ALL)
     sheet = small.sheet
     for box in order:
-        sheet = edit.in_order(sheet, box)
+        sheet = edit.tick_in_order(sheet, box)
     ticked = {at for at, entry in enumerate(sheet.entries) if entry.ticked}
     assert ticked == set(order)
-    wanting = {at for at in ticked if blanks(sheet.entries[at], check_of(small.logbook, sheet.entries[at]))}
+    wanting = {at for at in ticked if blanks(sheet.entries[at], check_of_box(small.logbook, sheet.entries[at]))}
     assert progress(small.logbook, sheet.page) == (len(ticked - wanting), 6)
     expected = next((at for at in range(6) if at not in ticked or at in wanting), None)
     assert next_box(small.logbook, sheet.page) == expected
@@ -147,7 +147,7 @@ def test_each_reason_alone_has_a_box_asked_one_by_one(small: Small, change: dict
     entry = small.sheet.entries[5]
     assert asked_alone(entry, check) == bool(change)
     assert asked_alone(entry, None)
-    found = edit.find(small.sheet, 5, Finding(id="F1", text="stiff", place=HERE))
+    found = edit.write_finding(small.sheet, 5, Finding(id="F1", text="stiff", place=HERE))
     assert asked_alone(found.entries[5], replace(check))
 
 

@@ -95,9 +95,9 @@ def test_a_panel_that_came_off_again_wants_its_second_refit(small: Small) -> Non
     sheet = edit.take_off_again(filled(small.sheet), small.logbook.panels["cowl"])
     again = [at for at, entry in enumerate(sheet.entries) if entry.id == "cowl"]
     assert [sheet.entries[at].verb for at in again] == ["remove", "refit", "remove", "refit"]
-    sheet = edit.in_order(sheet, again[2])
+    sheet = edit.tick_in_order(sheet, again[2])
     assert "cowl: is not back on" in told(small, sheet)
-    sheet = edit.write(edit.in_order(sheet, again[3]), again[3], "second look by", "Bo Cleco")
+    sheet = edit.write(edit.tick_in_order(sheet, again[3]), again[3], "second look by", "Bo Cleco")
     assert told(small, sheet) == []
 
 
@@ -111,7 +111,7 @@ def test_a_reading_out_of_limits_wants_a_finding_or_a_better_one(small: Small) -
     at = box(weak, "compression")
     assert told(small, edit.measure(weak, at, "cylinder 2", "68 psi after 5 min run")) == []
     finding = Finding(id="F1", text="weak cylinder", place=HERE)
-    found = edit.find(weak, at, finding)
+    found = edit.write_finding(weak, at, finding)
     assert told(small, found) == ["F1: is to be fixed before flight and is open: weak cylinder"]
     assert told(small, edit.clear(found, "F1", Cleared(date=dt.date(2026, 5, 2), text="valve lapped"))) == []
 
@@ -131,7 +131,7 @@ def test_a_reading_out_of_limits_is_not_got_rid_of_by_another_answer(small: Smal
 
 
 def test_a_list_of_discrepancies_leaves_out_no_reading_out_of_limits(small: Small) -> None:
-    found = edit.find(weak(small), box(small.sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
+    found = edit.write_finding(weak(small), box(small.sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
     assert [gap.text for gap in missing_for_discrepancies(request_for(small, found))] == [
         "cylinder 2 is 59 psi, the limit is at least 60, and no finding is written under it"
     ]
@@ -189,7 +189,7 @@ def test_a_reading_that_is_no_number(small: Small) -> None:
 def test_a_finding_that_may_wait(small: Small, fix: Fix, may_wait: str, expected: list[str]) -> None:
     sheet = filled(small.sheet)
     finding = Finding(id="F1", text="chafed", fix=fix, may_wait=may_wait, place=HERE)
-    assert told(small, edit.find(sheet, box(sheet, "stacks"), finding)) == expected
+    assert told(small, edit.write_finding(sheet, box(sheet, "stacks"), finding)) == expected
 
 
 def test_who_may_sign_is_data_of_the_aircraft(small: Small) -> None:
@@ -414,7 +414,7 @@ def test_a_list_of_discrepancies_wants_a_discrepancy(small: Small) -> None:
     assert [gap.text for gap in missing_for_discrepancies(request)] == [
         "no finding is open on the page: there is no list to give"
     ]
-    found = edit.find(sheet, box(sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
+    found = edit.write_finding(sheet, box(sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
     assert missing_for_discrepancies(request_for(small, found)) == ()
 
 
@@ -422,7 +422,7 @@ def test_other_work_asks_for_no_scope_and_no_certificate() -> None:
     small = sheet_of(("remove cowl", "oil", "refit cowl"), job="work")
     sheet = small.sheet
     for at in range(3):
-        sheet = edit.in_order(sheet, at)
+        sheet = edit.tick_in_order(sheet, at)
     sheet = edit.write(sheet, 1, "used", "as planned")
     sheet = edit.write(sheet, 2, "second look by", "Bo Cleco")
     assert told(small, sheet, signer=small.logbook.aircraft.person("Bo Cleco")) == []

@@ -11,7 +11,7 @@ from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.plan import Job, Plan, Shift, plan
 from inspect_kit.plan.estimates import Spread, ThreePoint
-from inspect_kit.plan.finish import finish, finishes
+from inspect_kit.plan.finish import finish_estimate, finishes
 from tests.plan.instances import FAMILIES, job_of
 
 HERE = Place("x.md", 1)
@@ -30,7 +30,7 @@ def made(job: Job) -> Plan:
 def test_at_the_planned_minutes_it_never_ends_later_than_the_plan(family) -> None:  # type: ignore[no-untyped-def]
     job = job_of(family, 21)
     answer = made(job)
-    told = finish(job, answer, AS_PLANNED, draws=1)
+    told = finish_estimate(job, answer, AS_PLANNED, draws=1)
     assert told.likely is not None
     assert answer.lower_bound <= told.likely <= answer.elapsed
 
@@ -102,7 +102,7 @@ def test_a_plain_simulation_says_the_same() -> None:
             for name in step.who:
                 free[name] = done[index]
         ends.append(max(done.values()))
-    told = finish(job, answer, spread, draws=600)
+    told = finish_estimate(job, answer, spread, draws=600)
     assert told.likely is not None
     # Without the checklists' ties people wait less, so this one is a little earlier, and by no more than a tenth.
     assert 0.97 * median(ends) <= told.likely <= 1.1 * median(ends)
@@ -111,13 +111,13 @@ def test_a_plain_simulation_says_the_same() -> None:
 def test_late_is_later_and_wider_spread_is_later_still() -> None:
     job = job_of(CHOSEN[1], 4)
     answer = made(job)
-    usual = finish(job, answer, Spread())
-    wide = finish(job, answer, Spread(pace=ThreePoint(optimistic=0.5, likely=1, pessimistic=3)))
+    usual = finish_estimate(job, answer, Spread())
+    wide = finish_estimate(job, answer, Spread(pace=ThreePoint(optimistic=0.5, likely=1, pessimistic=3)))
     assert usual.likely is not None
     assert usual.late is not None
     assert wide.late is not None
     assert usual.likely < usual.late < wide.late
-    assert finish(job, answer, Spread()) == usual
+    assert finish_estimate(job, answer, Spread()) == usual
 
 
 def test_in_sessions_it_ends_in_one_or_not_at_all() -> None:
@@ -126,6 +126,6 @@ def test_in_sessions_it_ends_in_one_or_not_at_all() -> None:
     ends = finishes(job, answer, Spread(), draws=60, seed=1)
     assert all(any(shift.start < end <= shift.end for shift in job.shifts) for end in ends)
     few = replace(job, shifts=tuple(shift for shift in job.shifts if shift.start < answer.elapsed))
-    short = finish(few, answer, Spread(pace=ThreePoint(optimistic=2, likely=2, pessimistic=2)))
+    short = finish_estimate(few, answer, Spread(pace=ThreePoint(optimistic=2, likely=2, pessimistic=2)))
     assert short.likely is None
     assert isinstance(job.shifts[0], Shift)

@@ -7,11 +7,11 @@ import pytest
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan import ENDS, Plan, Wishes, make, plan, serve
 from inspect_kit.plan.chain import chain
-from inspect_kit.plan.steps import Work
+from inspect_kit.plan.steps import JobSteps
 from tests.plan.instances import FAMILIES, Family, job_of
 
 
-def chain_of_all(work: Work, steps: list[Step], keys: list[str]) -> tuple[int, ...]:
+def chain_of_all(work: JobSteps, steps: list[Step], keys: list[str]) -> tuple[int, ...]:
     """The same chain by looking at every step before every step."""
     ties = {(tie.before, tie.after): tie.least for tie in work.ties}
     place = max(range(len(steps)), key=lambda index: (steps[index].end, steps[index].start))
@@ -42,7 +42,7 @@ def test_the_chain_is_the_one_that_looking_at_everything_finds(
 ) -> None:
     asked = []
 
-    def both(work: Work, steps: list[Step], keys: list[str]) -> tuple[int, ...]:
+    def both(work: JobSteps, steps: list[Step], keys: list[str]) -> tuple[int, ...]:
         found = chain(work, steps, keys)
         asked.append((found, chain_of_all(work, steps, keys)))
         return found

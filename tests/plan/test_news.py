@@ -14,10 +14,10 @@ from inspect_kit.model.finding import Cleared, Finding, Fix, Result
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import FindingRecord, Work
 from inspect_kit.plan import Job, Plan, Wishes, faults, plan
-from inspect_kit.plan.news import news, past
+from inspect_kit.plan.news import news, past_of_checks
 from inspect_kit.plan.request import ENDS, NEWS, PANELS, WALKING
 from inspect_kit.plan.serve import serve
-from inspect_kit.plan.ways import changes_of_zone, half_known, way_of, ways
+from inspect_kit.plan.ways import changes_of_zone, half_known, way_of, ways_to_serve
 from inspect_kit.report.pages.order_served import order_blocks, order_sentences
 from tests.plan.instances import FAMILIES, Family, job_of
 
@@ -243,7 +243,7 @@ def test_half_known_changes_and_hours_off_by_hand() -> None:
 def test_ways_are_this_one_and_each_end_alone() -> None:
     job = job_of(SMALL, 2)
     job = wishing(job, NEWS, WALKING, news=likely(job, 2))
-    found = ways(job, serve(job, made(job)), QUICK)
+    found = ways_to_serve(job, serve(job, made(job)), QUICK)
     assert [way.ends for way in found] == [(NEWS, WALKING), (NEWS,), (WALKING,), (PANELS,)]
     assert len({way.plan.elapsed for way in found}) == 1
 
@@ -302,7 +302,7 @@ def test_what_was_found_weighs_more_and_what_was_never_looked_at_lies_between() 
     book = logbook(*(worked_on(number, "crack quiet", found("crack", year=2020 + number)) for number in range(3)))
     weights = news(book, ALL)
     assert weights["crack"] > weights["new"] > weights["quiet"] > 0
-    assert past(book)["crack"].looks == past(book)["crack"].findings == 3
+    assert past_of_checks(book)["crack"].looks == past_of_checks(book)["crack"].findings == 3
 
 
 def test_before_flight_weighs_more_than_what_may_wait() -> None:
@@ -323,13 +323,13 @@ def test_a_later_record_that_clears_ends_the_waiting() -> None:
     standing = Finding(id="F1", check="crack", text="a crack", place=HERE)
     early = worked_on(0, "crack", standing)
     clearing = replace(worked_on(1, "quiet"), date=dt.date(2020, 5, 30), clears=(f"{early.name}#F1",))
-    assert past(logbook(early, clearing, worked_on(3, "new")))["crack"].days == 10
-    assert past(logbook(early, worked_on(3, "new")))["crack"].days == 90
+    assert past_of_checks(logbook(early, clearing, worked_on(3, "new")))["crack"].days == 10
+    assert past_of_checks(logbook(early, worked_on(3, "new")))["crack"].days == 90
 
 
 def test_a_finding_of_the_walk_round_under_a_panel_is_shared_by_its_checks() -> None:
     seen = Finding(id="F1", panel="a", text="wet with fluid", place=HERE)
     record = FindingRecord(name="2021-01-01-wet", date=dt.date(2021, 1, 1), finding=seen, place=HERE)
-    pasts = past(logbook(record))
+    pasts = past_of_checks(logbook(record))
     assert sum(each.findings for each in pasts.values()) == pytest.approx(1)
     assert sorted(pasts) == sorted(ALL)

@@ -209,7 +209,7 @@ def test_a_page_of_the_sample_in_the_middle_of_its_inspection() -> None:
     for step in half[:: len(half) // 8]:
         at = sheet.box(step.check or step.panel, "" if step.check else step.step)
         assert at is not None
-        sheet = edit.in_order(sheet, at)
+        sheet = edit.tick_in_order(sheet, at)
     # The other boxes by the nouns alone: writing and reading back every one of them is tested elsewhere.
     there = {(step.step, step.panel, step.check) for step in half}
     entries = tuple(

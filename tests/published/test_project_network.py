@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from inspect_kit.plan.estimates import ThreePoint
 from inspect_kit.scheduling.bounds import heads_and_tails, pools_of
 from inspect_kit.scheduling.network import ProjectNetwork
-from inspect_kit.scheduling.problem import Activity, Precedence, Problem
+from inspect_kit.scheduling.problem import Activity, Precedence, Project
 from inspect_kit.scheduling.solve import solve
 
 # Predecessors (M), durations in weeks, estimates (optimistic, most likely, pessimistic) in weeks.
@@ -83,10 +83,10 @@ TEN_ESTIMATES = {
 }
 
 
-def network_of(lengths: Mapping[str, int], before: Mapping[str, Collection[str]]) -> Problem:
+def network_of(lengths: Mapping[str, int], before: Mapping[str, Collection[str]]) -> Project:
     """Activities with somebody for each: only the network holds them back."""
     names = list(lengths)
-    return Problem(
+    return Project(
         activities=tuple(Activity(name=name, duration=lengths[name], modes=((1,),)) for name in names),
         capacities=(len(names),),
         precedences=tuple(

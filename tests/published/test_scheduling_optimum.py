@@ -15,7 +15,7 @@ from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.generation import parallel_schedule
 from inspect_kit.scheduling.graphs import members
 from inspect_kit.scheduling.network import ProjectNetwork
-from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Problem, ResourceHold, Schedule
+from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Project, ResourceHold, Schedule
 from inspect_kit.scheduling.propagation import Propagation
 from inspect_kit.scheduling.reduction import reversed_in_time
 from inspect_kit.scheduling.solve import solve, two_ended_bound
@@ -27,7 +27,7 @@ from tests.scheduling.verify import faults
 SEEDS = (*range(40), 2025)
 
 
-def invented(seed: int) -> Problem:
+def invented(seed: int) -> Project:
     """Ten to fourteen activities of two people, gear for one, and all that may tie them; every third without breaks."""
     random = Random(seed)
     size = random.randint(10, 14)
@@ -60,7 +60,7 @@ def invented(seed: int) -> Problem:
         follows = {lag.before for lag in lags} | {lag.after for lag in lags}
         loose = [index for index in range(1, size - 1) if index not in follows]
         apart = tuple(Disjunction(activity=index, hold=0) for index in loose[:1])
-    return Problem(
+    return Project(
         activities=tuple(activities),
         capacities=(1, 1, 1),
         windows=windows,
@@ -72,7 +72,7 @@ def invented(seed: int) -> Problem:
 
 
 @cache
-def optimum(problem: Problem) -> int:
+def optimum(problem: Project) -> int:
     model = cp_model.CpModel()
     horizon = 1100
     uses: list[list[tuple[cp_model.IntervalVar, int]]] = [[] for _ in problem.capacities]

@@ -10,9 +10,9 @@ import math
 
 import pytest
 
-from inspect_kit.replenishment.check import faults
-from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
-from inspect_kit.replenishment.search import Effort, solve
+from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, item_from_rule
+from inspect_kit.replenishment.search import Effort, replenish
 from tests.replenishment.reference import solve as optimum
 
 COMMON, INTEREST = 10.0, 0.2
@@ -45,13 +45,13 @@ def test_the_published_figures_follow_from_the_model(
     assert together == pytest.approx(one_cycle, abs=0.005)
 
 
-def orders(products: tuple[Product, ...], slots: int, step: float) -> Problem:
+def orders(products: tuple[Product, ...], slots: int, step: float) -> JointProblem:
     """The same as visits: a doing is an order, the visit is the common cost, an arc costs the holding up to it.
 
     Every product is ordered at the first slot and at the last one, so that whole cycles are counted.
     """
 
-    def item(number: int, product: Product) -> Item:
+    def item(number: int, product: Product) -> ReplenishedItem:
         rate, own = holding(product), product[2]
         return item_from_rule(
             name=f"product-{number}",
@@ -62,14 +62,14 @@ def orders(products: tuple[Product, ...], slots: int, step: float) -> Problem:
         )
 
     items = tuple(item(number, product) for number, product in enumerate(products))
-    return Problem(items=items, setups={}, visit=(COMMON,) * slots)
+    return JointProblem(items=items, setups={}, visit=(COMMON,) * slots)
 
 
 def cost_a_year(products: tuple[Product, ...], cycles: int, length: float, steps: int) -> tuple[float, float]:
     """Cost a year of the plan found and of the proved optimum, over so many cycles cut into steps."""
     made = orders(products, cycles * steps + 1, length / steps)
-    found = solve(made, EFFORT)
-    assert faults(made, found) == []
+    found = replenish(made, EFFORT)
+    assert schedule_faults(made, found) == []
     best, _, proved = optimum(made)
     assert proved
     last_orders = COMMON + sum(own for _, _, own in products)
@@ -88,6 +88,6 @@ def test_a_product_of_little_demand_is_ordered_every_sixth_time() -> None:
     assert best == pytest.approx(69.74, abs=0.005)
     assert found == pytest.approx(best, abs=0.005)
     made = orders(UNLIKE, 13, step / 2)
-    done = solve(made, EFFORT).doings
+    done = replenish(made, EFFORT).doings
     assert done["product-0"] == (0, 2, 4, 6, 8, 10, 12)
     assert done["product-1"] == (0, 12)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from inspect_kit.balance import Total, percent_of_chord
+from inspect_kit.balance import Moments, percent_of_chord
 from inspect_kit.cli import main
 
 AIRCRAFT = """\
@@ -126,7 +126,7 @@ def test_wb9_per_cent_of_the_mean_chord_from_the_unrounded_cg() -> None:
 
 def test_wb11_baggage_moved() -> None:
     """8083-25: 8000 lb and 616,000 lb-in; 100 lb from station 30 to 150: 628,000 lb-in, CG 78.5."""
-    moved = Total(Fraction(8000), Fraction(616_000)).shifted(Fraction(100), Fraction(30), Fraction(150))
+    moved = Moments(Fraction(8000), Fraction(616_000)).shifted(Fraction(100), Fraction(30), Fraction(150))
     assert (moved.moment, moved.arm) == (628_000, Fraction("78.5"))
 
 
@@ -157,7 +157,7 @@ def test_wb20_the_most_forward_loading(store: Store) -> None:
     assert forward["arm"] == pytest.approx(16093.4 / 1438.5, abs=1e-12)
     assert round(forward["arm"], 1) == 11.2
     assert forward["inside"] is True
-    exact = Total(Fraction(1169), 1169 * Fraction("10.6")).plus(Fraction(17), Fraction(-49))
+    exact = Moments(Fraction(1169), 1169 * Fraction("10.6")).plus(Fraction(17), Fraction(-49))
     exact = exact.plus(Fraction(170), Fraction(16)).plus(Fraction(83), Fraction(22))
     assert (exact.weight, round(exact.moment), round(exact.arm, 1)) == (1439, 16104, Fraction("11.2"))
 
@@ -168,7 +168,7 @@ def test_wb22_the_most_aft_loading_and_its_misprint(store: Store) -> None:
     The printed 18.6 does not follow from its own figures: 38,466 / 2100 = 18.317. Divided out they are two people at
     16 in, two at 48 in and 234 lb of fuel at 22 in, and 1169 + 17 + 340 + 340 + 234 = 2100 lb.
     """
-    total = Total(Fraction(2100), Fraction(12_391 - 833 + 2720 + 2720 + 16_320 + 5148))
+    total = Moments(Fraction(2100), Fraction(12_391 - 833 + 2720 + 2720 + 16_320 + 5148))
     assert total.moment == 38_466
     assert round(total.arm, 1) == Fraction("18.3")
     assert round(total.arm, 1) != Fraction("18.6")

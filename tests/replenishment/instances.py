@@ -3,20 +3,20 @@
 import math
 import random
 
-from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
+from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, item_from_rule
 
 DAYS_A_SLOT = 14
 SOON_DAYS, SOON_H = 30, 10
 
 
-def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, inspection: bool = True) -> Problem:
+def problem(seed: int, *, items: int = 40, panels: int = 40, months: int = 24, inspection: bool = True) -> JointProblem:
     """One invented store: fortnightly slots, 50 to 150 h a year, 45 min a visit, labour in minutes."""
     return invented(seed, items=items, panels=panels, months=months, inspection=inspection)[0]
 
 
 def invented(
     seed: int, *, items: int = 40, panels: int = 40, months: int = 24, inspection: bool = True
-) -> tuple[Problem, dict[str, tuple[int, ...]]]:
+) -> tuple[JointProblem, dict[str, tuple[int, ...]]]:
     """The same, with the first slot at which each item falls due within 30 days or 10 h, after each of its slots."""
     dice = random.Random(seed)
     slots = round(months * 30.44 / DAYS_A_SLOT)
@@ -34,7 +34,7 @@ def invented(
         neighbours = names[max(0, number - 6) : number]
         chosen = dice.sample(neighbours, min(len(neighbours), dice.choice((0, 0, 1, 1, 1, 2))))
         behind[name] = {name}.union(*(behind[other] for other in chosen))
-    made: list[Item] = []
+    made: list[ReplenishedItem] = []
     near: dict[str, tuple[int, ...]] = {}
 
     def add(
@@ -104,4 +104,4 @@ def invented(
             every_days,
             follows,
         )
-    return Problem(items=tuple(made), setups=setups, visit=(45.0,) * slots), near
+    return JointProblem(items=tuple(made), setups=setups, visit=(45.0,) * slots), near

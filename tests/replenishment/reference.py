@@ -8,7 +8,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array
 
-from inspect_kit.replenishment.problem import TODAY, Problem
+from inspect_kit.replenishment.problem import TODAY, JointProblem
 
 Terms = list[tuple[int, float]]
 
@@ -39,7 +39,7 @@ class Programme:
         self.row([*((column, 1.0) for column in these), (other, -1.0)], -np.inf, 0)
 
 
-def sets_of_users(problem: Problem) -> dict[frozenset[str], list[float]]:
+def sets_of_users(problem: JointProblem) -> dict[frozenset[str], list[float]]:
     """Which items share a cost, and the cost at each slot; the visit is shared by all."""
     users: dict[str, set[str]] = {}
     for item in problem.items:
@@ -52,7 +52,7 @@ def sets_of_users(problem: Problem) -> dict[frozenset[str], list[float]]:
     return costs
 
 
-def programme(problem: Problem) -> Programme:
+def programme(problem: JointProblem) -> Programme:
     made, slots = Programme(), problem.slots
     opened: dict[frozenset[str], list[int]] = {}
     for who, costs in sets_of_users(problem).items():
@@ -94,7 +94,7 @@ def programme(problem: Problem) -> Programme:
     return made
 
 
-def solve(problem: Problem, *, seconds: float = 60.0, relaxed: bool = False) -> tuple[float, float, bool]:
+def solve(problem: JointProblem, *, seconds: float = 60.0, relaxed: bool = False) -> tuple[float, float, bool]:
     """Best total, proved lower bound, and whether proved optimal; `relaxed` gives the linear relaxation."""
     made = programme(problem)
     rows, columns, values = zip(*made.entries, strict=True)

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_kit.replenishment.breed import rhythm
-from inspect_kit.replenishment.check import faults
-from inspect_kit.replenishment.problem import TODAY, Item, Problem, Schedule, item_from_rule
-from inspect_kit.replenishment.search import Effort, effort_for, solve
+from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, Replenishment, item_from_rule
+from inspect_kit.replenishment.search import Effort, effort_for, replenish
 from tests.replenishment.instances import problem
 from tests.replenishment.reference import solve as optimum
 
@@ -21,10 +21,10 @@ SMALL = Effort(rounds=60, generations=3, brood_rounds=24, brood_shakes=100, shak
 @pytest.mark.parametrize(("seed", "inspection"), [*product(range(4), (False, True))])
 def test_near_the_proved_optimum_with_a_valid_bound(seed: int, inspection: bool) -> None:
     small = problem(seed, items=14, panels=12, months=12, inspection=inspection)
-    found = solve(small, SMALL)
+    found = replenish(small, SMALL)
     best, proof, proved = optimum(small, seconds=60)
     assert proved
-    assert faults(small, found) == []
+    assert schedule_faults(small, found) == []
     assert found.bound <= proof + 1e-4
     assert best - 1e-4 <= found.total <= best * 1.01
 
@@ -33,13 +33,13 @@ def test_near_the_proved_optimum_with_a_valid_bound(seed: int, inspection: bool)
 @settings(max_examples=25)
 def test_any_plan_keeps_limits_and_adds_up(seed: int, inspection: bool, months: int) -> None:
     made = problem(seed, items=8, panels=6, months=months, inspection=inspection)
-    found = solve(made, Effort(rounds=12, generations=1, brood_rounds=12, brood_shakes=6, shakes=8))
-    assert faults(made, found) == []
+    found = replenish(made, Effort(rounds=12, generations=1, brood_rounds=12, brood_shakes=6, shakes=8))
+    assert schedule_faults(made, found) == []
 
 
 def test_the_same_problem_gives_the_same_plan() -> None:
     made = problem(3, items=16, panels=12, months=12)
-    assert solve(made, SMALL) == solve(made, SMALL)
+    assert replenish(made, SMALL) == replenish(made, SMALL)
 
 
 def test_more_seconds_mean_no_less_search() -> None:
@@ -48,7 +48,7 @@ def test_more_seconds_mean_no_less_search() -> None:
     assert (short.rounds, short.generations, short.shakes) < (long.rounds, long.generations, long.shakes)
 
 
-def every(name: str, period: int, slots: int, *, first: int | None = None, **more: object) -> Item:
+def every(name: str, period: int, slots: int, *, first: int | None = None, **more: object) -> ReplenishedItem:
     """An item every so many slots, due for the first time at `first`; a minute for each slot that it is early."""
 
     def latest(last: int) -> int:
@@ -60,17 +60,17 @@ def every(name: str, period: int, slots: int, *, first: int | None = None, **mor
 
 
 def test_an_item_that_cannot_wait_for_any_slot_is_named() -> None:
-    never = Item(name="never", needs=(), latest=(TODAY, 2, 2), waste=((), (1.0,), ()))
+    never = ReplenishedItem(name="never", needs=(), latest=(TODAY, 2, 2), waste=((), (1.0,), ()))
     with pytest.raises(ValueError, match="no slot in time for: never"):
-        solve(Problem(items=(never,), setups={}, visit=(1.0, 1.0)), SMALL)
+        replenish(JointProblem(items=(never,), setups={}, visit=(1.0, 1.0)), SMALL)
 
 
 def test_a_follower_is_done_with_its_leader_and_with_the_leaders_leader() -> None:
     first = every("first", 7, 20)
     second = every("second", 5, 20, follows=("first",))
     third = every("third", 6, 20, follows=("second",))
-    made = Problem(items=(first, second, third), setups={}, visit=(3.0,) * 20)
-    done = solve(made, SMALL).doings
+    made = JointProblem(items=(first, second, third), setups={}, visit=(3.0,) * 20)
+    done = replenish(made, SMALL).doings
     assert set(done["first"]) <= set(done["second"]) <= set(done["third"])
 
 
@@ -85,17 +85,18 @@ BROKEN = {
 @pytest.mark.parametrize("words", BROKEN)
 def test_the_checker_sees(words: str) -> None:
     a, b = every("a", 4, 6), every("b", 4, 6, follows=("a",))
-    made = Problem(items=(a, b), setups={}, visit=(1.0,) * 6)
+    made = JointProblem(items=(a, b), setups={}, visit=(1.0,) * 6)
     doings = {"a": (2,), "b": (2,)} | BROKEN[words]
-    assert any(words in fault for fault in faults(made, Schedule(doings=doings, visits=1, setups=0, waste=0)))
+    schedule = Replenishment(doings=doings, visits=1, setups=0, waste=0)
+    assert any(words in fault for fault in schedule_faults(made, schedule))
 
 
 def test_the_checker_sees_a_wrong_cost_and_a_bound_that_is_none() -> None:
-    made = Problem(items=(every("a", 4, 6),), setups={}, visit=(1.0,) * 6)
+    made = JointProblem(items=(every("a", 4, 6),), setups={}, visit=(1.0,) * 6)
     good = {"a": (3,)}
-    assert faults(made, Schedule(doings=good, visits=1, setups=0, waste=0, bound=1)) == []
-    assert faults(made, Schedule(doings=good, visits=2, setups=0, waste=0))
-    assert faults(made, Schedule(doings=good, visits=1, setups=0, waste=0, bound=2))
+    assert schedule_faults(made, Replenishment(doings=good, visits=1, setups=0, waste=0, bound=1)) == []
+    assert schedule_faults(made, Replenishment(doings=good, visits=2, setups=0, waste=0))
+    assert schedule_faults(made, Replenishment(doings=good, visits=1, setups=0, waste=0, bound=2))
 
 
 @pytest.mark.parametrize(
@@ -109,23 +110,23 @@ def test_the_checker_sees_a_wrong_cost_and_a_bound_that_is_none() -> None:
 )
 def test_an_item_refuses_nonsense(fields: dict[str, tuple[object, ...]], words: str) -> None:
     with pytest.raises(ValueError, match=words):
-        Item(name="x", needs=(), **fields)  # type: ignore[arg-type]
+        ReplenishedItem(name="x", needs=(), **fields)  # type: ignore[arg-type]
 
 
 def test_a_problem_refuses_what_nobody_knows() -> None:
     item = every("a", 4, 6)
-    stray = Item(name="b", needs=("lid",), latest=item.latest, waste=item.waste)
+    stray = ReplenishedItem(name="b", needs=("lid",), latest=item.latest, waste=item.waste)
     with pytest.raises(ValueError, match="unknown set-up lid"):
-        Problem(items=(stray,), setups={}, visit=(1.0,) * 6)
+        JointProblem(items=(stray,), setups={}, visit=(1.0,) * 6)
     with pytest.raises(ValueError, match="does not stand after a"):
-        Problem(items=(every("b", 4, 6, follows=("a",)), item), setups={}, visit=(1.0,) * 6)
+        JointProblem(items=(every("b", 4, 6, follows=("a",)), item), setups={}, visit=(1.0,) * 6)
     with pytest.raises(ValueError, match="two items"):
-        Problem(items=(item, item), setups={}, visit=(1.0,) * 6)
+        JointProblem(items=(item, item), setups={}, visit=(1.0,) * 6)
     with pytest.raises(ValueError, match="6 slots, not 5"):
-        Problem(items=(item,), setups={}, visit=(1.0,) * 5)
+        JointProblem(items=(item,), setups={}, visit=(1.0,) * 5)
 
 
 def test_a_rhythm_ends_where_no_slot_is_in_time_for_the_next_doing() -> None:
-    stuck = Item(name="stuck", needs=(), latest=(0, 0, 1), waste=((0.0,), (), ()))
-    made = Problem(items=(stuck,), setups={}, visit=(1.0, 1.0))
+    stuck = ReplenishedItem(name="stuck", needs=(), latest=(0, 0, 1), waste=((0.0,), (), ()))
+    made = JointProblem(items=(stuck,), setups={}, visit=(1.0, 1.0))
     assert rhythm(made, random.Random(1)) == [0]

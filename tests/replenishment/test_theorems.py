@@ -5,9 +5,9 @@ from itertools import pairwise
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from inspect_kit.replenishment.check import faults
-from inspect_kit.replenishment.problem import TODAY, Item, Problem, item_from_rule
-from inspect_kit.replenishment.search import Effort, solve
+from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, item_from_rule
+from inspect_kit.replenishment.search import Effort, replenish
 from tests.replenishment.reference import solve as optimum
 
 EFFORT = Effort(rounds=40, generations=2, brood_rounds=20, brood_shakes=20, shakes=40)
@@ -15,7 +15,7 @@ CYCLE = 12
 TOO_EARLY = 1000.0
 
 
-def exactly(name: str, period: int, needs: tuple[str, ...]) -> Item:
+def exactly(name: str, period: int, needs: tuple[str, ...]) -> ReplenishedItem:
     """An item with a fixed interval of `period` slots and a free phase, over one cycle of twelve slots."""
 
     def waste(last: int, again: int) -> float:
@@ -28,7 +28,7 @@ def exactly(name: str, period: int, needs: tuple[str, ...]) -> Item:
 
 
 @st.composite
-def fixed_intervals(draw: st.DrawFn) -> Problem:
+def fixed_intervals(draw: st.DrawFn) -> JointProblem:
     """Items of fixed whole intervals under a tree of set-ups: each set-up lies behind one that came before it."""
     setups = {f"s{number}": float(draw(st.integers(1, 9))) for number in range(draw(st.integers(1, 4)))}
     closed: dict[str, tuple[str, ...]] = {}
@@ -39,10 +39,10 @@ def fixed_intervals(draw: st.DrawFn) -> Problem:
         exactly(f"i{number}", draw(st.sampled_from((1, 2, 3, 4, 6, 12))), closed[draw(st.sampled_from(sorted(closed)))])
         for number in range(draw(st.integers(1, 5)))
     )
-    return Problem(items=items, setups=setups, visit=(float(draw(st.integers(0, 9))),) * CYCLE)
+    return JointProblem(items=items, setups=setups, visit=(float(draw(st.integers(0, 9))),) * CYCLE)
 
 
-def coinciding(made: Problem) -> float:
+def coinciding(made: JointProblem) -> float:
     """The set-up cost of one cycle when every item is done at the last slot of its interval: all meet at the last."""
     total = 0.0
     for slot in range(CYCLE):
@@ -54,26 +54,26 @@ def coinciding(made: Problem) -> float:
 
 @given(fixed_intervals())
 @settings(max_examples=40)
-def test_set_ups_are_least_when_all_phases_coincide(made: Problem) -> None:
+def test_set_ups_are_least_when_all_phases_coincide(made: JointProblem) -> None:
     """Main-peak clustering: fixed whole intervals, tree-like additive set-ups, free phases.
 
     Source: van Harten, van Dijkhuizen and Mars 1999.
     """
     best, _, proved = optimum(made)
-    found = solve(made, EFFORT)
+    found = replenish(made, EFFORT)
     assert proved
     assert abs(best - coinciding(made)) < 1e-4
-    assert faults(made, found) == []
+    assert schedule_faults(made, found) == []
     assert abs(found.total - best) < 1e-4
 
 
 @st.composite
-def due_once(draw: st.DrawFn) -> tuple[Problem, list[tuple[int, float]]]:
+def due_once(draw: st.DrawFn) -> tuple[JointProblem, list[tuple[int, float]]]:
     """Items due once each, at a price for every slot that they are early, under one set-up: the visit."""
     slots = 14
     wishes = draw(st.lists(st.tuples(st.integers(0, slots - 1), st.integers(1, 5).map(float)), min_size=1, max_size=9))
 
-    def item(number: int, due: int, rate: float) -> Item:
+    def item(number: int, due: int, rate: float) -> ReplenishedItem:
         return item_from_rule(
             name=f"i{number}",
             needs=(),
@@ -83,7 +83,7 @@ def due_once(draw: st.DrawFn) -> tuple[Problem, list[tuple[int, float]]]:
         )
 
     items = tuple(item(number, due, rate) for number, (due, rate) in enumerate(wishes))
-    return Problem(items=items, setups={}, visit=(float(draw(st.integers(1, 12))),) * slots), sorted(wishes)
+    return JointProblem(items=items, setups={}, visit=(float(draw(st.integers(1, 12))),) * slots), sorted(wishes)
 
 
 def consecutive_groups(wishes: list[tuple[int, float]], setup: float) -> float:
@@ -101,14 +101,14 @@ def consecutive_groups(wishes: list[tuple[int, float]], setup: float) -> float:
 
 @given(due_once())
 @settings(max_examples=60)
-def test_under_one_set_up_the_best_groups_are_consecutive(case: tuple[Problem, list[tuple[int, float]]]) -> None:
+def test_under_one_set_up_the_best_groups_are_consecutive(case: tuple[JointProblem, list[tuple[int, float]]]) -> None:
     """Grouping by due date under one common set-up, by dynamic programming over consecutive groups.
 
     Source: Wildeman, Dekker and Smit 1997, European Journal of Operational Research 99:530-551.
     """
     made, wishes = case
-    found = solve(made, EFFORT)
-    assert faults(made, found) == []
+    found = replenish(made, EFFORT)
+    assert schedule_faults(made, found) == []
     assert abs(found.total - consecutive_groups(wishes, made.visit[0])) < 1e-4
     done = sorted((item.latest[0], found.doings[item.name][0]) for item in made.items)
     assert all(first[1] <= second[1] for first, second in pairwise(done) if first[0] < second[0])

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from inspect_kit.replenishment.check import faults
-from inspect_kit.replenishment.problem import TODAY, Item, Problem, Schedule, item_from_rule
-from inspect_kit.replenishment.search import Effort, solve
+from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, Replenishment, item_from_rule
+from inspect_kit.replenishment.search import Effort, replenish
 from inspect_kit.replenishment.thumb import Doings, when_due, with_what_is_near
 from tests.replenishment.instances import invented, problem
 from tests.replenishment.reference import solve as optimum
@@ -16,7 +16,7 @@ from tests.replenishment.reference import solve as optimum
 QUICK = Effort(rounds=20, generations=1, brood_rounds=12, brood_shakes=20, shakes=40)
 
 
-def every(name: str, period: int, slots: int = 20, **more: object) -> Item:
+def every(name: str, period: int, slots: int = 20, **more: object) -> ReplenishedItem:
     """An item every so many slots, never done before; a minute for each slot that it is early."""
 
     def latest(last: int) -> int:
@@ -27,14 +27,14 @@ def every(name: str, period: int, slots: int = 20, **more: object) -> Item:
     )  # type: ignore[arg-type]
 
 
-def limits_kept(made: Problem, doings: Doings) -> list[str]:
+def limits_kept(made: JointProblem, doings: Doings) -> list[str]:
     """The faults but those of the costs, which a rule of thumb does not say."""
-    said = faults(made, Schedule(doings=doings, visits=0, setups=0, waste=0))
+    said = schedule_faults(made, Replenishment(doings=doings, visits=0, setups=0, waste=0))
     return [fault for fault in said if " cost " not in fault]
 
 
 def test_each_is_done_as_late_as_it_may_be_or_with_what_is_near() -> None:
-    made = Problem(items=(every("a", 5), every("b", 7)), setups={}, visit=(1.0,) * 20)
+    made = JointProblem(items=(every("a", 5), every("b", 7)), setups={}, visit=(1.0,) * 20)
     assert when_due(made) == {"a": (4, 9, 14, 19), "b": (6, 13)}
     # Two slots before it is due it is near: at 4 with `a`, at 9 not, at 11 it is due itself.
     near = {item.name: tuple(limit - 2 for limit in item.latest) for item in made.items}
@@ -42,7 +42,7 @@ def test_each_is_done_as_late_as_it_may_be_or_with_what_is_near() -> None:
 
 
 def test_who_follows_comes_along_and_counts_from_there() -> None:
-    made = Problem(items=(every("a", 5), every("b", 7, follows=("a",))), setups={}, visit=(1.0,) * 20)
+    made = JointProblem(items=(every("a", 5), every("b", 7, follows=("a",))), setups={}, visit=(1.0,) * 20)
     assert when_due(made) == {"a": (4, 9, 14, 19), "b": (4, 9, 14, 19)}
 
 
@@ -57,7 +57,7 @@ def test_both_rules_keep_every_limit_and_no_plan_is_dearer(seed: int, inspection
 # --- what is not done early by choice ---
 
 
-def guarded(made: Problem, dice: int) -> Problem:
+def guarded(made: JointProblem, dice: int) -> JointProblem:
     """The same where some items wait for one of the last two slots in time."""
     items = []
     for number, item in enumerate(made.items):
@@ -70,15 +70,15 @@ def guarded(made: Problem, dice: int) -> Problem:
 @settings(max_examples=40, deadline=None)
 def test_what_is_guarded_waits_for_its_slot_unless_a_leader_is_done(seed: int, inspection: bool, months: int) -> None:
     made = guarded(problem(seed, items=9, panels=6, months=months, inspection=inspection), seed)
-    found = solve(made, QUICK)
-    assert faults(made, found) == []
+    found = replenish(made, QUICK)
+    assert schedule_faults(made, found) == []
     assert limits_kept(made, when_due(made)) == []
 
 
 @pytest.mark.parametrize("seed", range(4))
 def test_guarded_plans_are_near_the_proved_optimum_with_a_valid_bound(seed: int) -> None:
     made = guarded(problem(seed, items=10, panels=8, months=12, inspection=False), seed)
-    found = solve(made, Effort(rounds=60, generations=3, brood_rounds=24, brood_shakes=100, shakes=240))
+    found = replenish(made, Effort(rounds=60, generations=3, brood_rounds=24, brood_shakes=100, shakes=240))
     best, proof, proved = optimum(made, seconds=60)
     free, _, _ = optimum(replace(made, items=tuple(replace(item, earliest=()) for item in made.items)), seconds=60)
     assert proved
@@ -89,14 +89,14 @@ def test_guarded_plans_are_near_the_proved_optimum_with_a_valid_bound(seed: int)
 
 def test_the_checker_sees_what_is_done_early_by_choice() -> None:
     item = replace(every("a", 4, 6), earliest=(2, 3, 4, 5, 6, 6, 6))
-    made = Problem(items=(item,), setups={}, visit=(1.0,) * 6)
-    early = Schedule(doings={"a": (1, 5)}, visits=2, setups=0, waste=2)
-    assert any("by choice" in fault for fault in faults(made, early))
+    made = JointProblem(items=(item,), setups={}, visit=(1.0,) * 6)
+    early = Replenishment(doings={"a": (1, 5)}, visits=2, setups=0, waste=2)
+    assert any("by choice" in fault for fault in schedule_faults(made, early))
     leader = every("l", 4, 6)
     follower = replace(item, follows=("l",))
-    led = Problem(items=(leader, follower), setups={}, visit=(1.0,) * 6)
-    both = Schedule(doings={"l": (1, 5), "a": (1, 5)}, visits=2, setups=0, waste=4)
-    assert faults(led, both) == []
+    led = JointProblem(items=(leader, follower), setups={}, visit=(1.0,) * 6)
+    both = Replenishment(doings={"l": (1, 5), "a": (1, 5)}, visits=2, setups=0, waste=4)
+    assert schedule_faults(led, both) == []
 
 
 def test_an_item_has_as_many_earliest_slots_as_latest_ones() -> None:

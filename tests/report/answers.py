@@ -22,7 +22,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import FLIGHT, Part
 from inspect_kit.model.meters import Point
 from inspect_kit.model.worksheet import Step
-from inspect_kit.plan.answer import Bar, Caution, Plan
+from inspect_kit.plan.answer import Bar, Plan, StepCaution
 from inspect_kit.visits.answer import Costs, Doing, Habit, LeftOut, Visit, VisitPlan
 from tests.report.small import TODAY, logbook
 
@@ -174,8 +174,8 @@ def plan() -> Plan:
         critical=(0, 1, 2, 3),
         bars=(Bar(panel="cowl-lower", start=0, end=119),),
         cautions=(
-            Caution(at="cowl-lower", text="Let the exhaust cool before you reach past the stacks."),
-            Caution(at="compression", text="Air turns the propeller: one holds it, nobody in the arc."),
+            StepCaution(at="cowl-lower", text="Let the exhaust cool before you reach past the stacks."),
+            StepCaution(at="compression", text="Air turns the propeller: one holds it, nobody in the arc."),
         ),
         parts=(Part(amount="6 qt", name="engine oil"), Part(amount="1", name="oil filter")),
         tools=("screwdriver no. 2",),

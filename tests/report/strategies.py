@@ -17,7 +17,7 @@ from inspect_kit.report.blocks import (
     Paragraph,
     Quote,
     Row,
-    Signature,
+    SignatureLine,
     Table,
 )
 
@@ -87,6 +87,6 @@ BLOCKS: st.SearchStrategy[Block] = st.one_of(
     st.builds(Listing, items=st.lists(TEXT, max_size=3).map(tuple), numbered=st.booleans()),
     tables(),
     charts(),
-    st.builds(Signature, name=TEXT, kind=TEXT, certificate=TEXT, date=TEXT, state=TEXT, signed=st.booleans()),
+    st.builds(SignatureLine, name=TEXT, kind=TEXT, certificate=TEXT, date=TEXT, state=TEXT, signed=st.booleans()),
 )
 PAGES = st.builds(Page, title=TEXT, blocks=st.lists(BLOCKS, max_size=5).map(tuple), foot=TEXT)

@@ -15,7 +15,7 @@ def chart(*marks: Mark, ticks: tuple[tuple[float, str], ...] = (), initials: boo
 
 def strip(made: Chart, cells: int = 100) -> str:
     """The row of a chart without its label, as wide as asked for."""
-    lines = drawing.draw(made, cells + 4)
+    lines = drawing.draw_chart(made, cells + 4)
     return lines[1][0].removeprefix("row ").ljust(cells)
 
 
@@ -52,11 +52,11 @@ def test_what_is_pulled_forward_points_from_the_due_date_to_the_visit() -> None:
 
 def test_names_on_the_axis_give_way_to_initials_or_are_left_out() -> None:
     ticks = tuple((float(at), name) for at, name in ((0, "Jan"), (25, "Feb"), (50, "Mar"), (75, "Apr")))
-    wide = drawing.draw(chart(ticks=ticks, initials=True), 104)[0][0]
+    wide = drawing.draw_chart(chart(ticks=ticks, initials=True), 104)[0][0]
     assert wide.split() == ["Jan", "Feb", "Mar", "Apr"]
-    narrow = drawing.draw(chart(ticks=ticks, initials=True), 16)[0][0]
+    narrow = drawing.draw_chart(chart(ticks=ticks, initials=True), 16)[0][0]
     assert narrow.split() == ["J", "F", "M", "A"]
-    clock = drawing.draw(chart(ticks=ticks), 16)[0][0]
+    clock = drawing.draw_chart(chart(ticks=ticks), 16)[0][0]
     assert clock.split() == ["Jan", "Mar"]
 
 
@@ -103,15 +103,15 @@ def rows(*headings: bool) -> tuple[ChartRow, ...]:
 
 def test_a_row_without_marks_is_a_heading() -> None:
     made = Chart(title="t", start=0, end=100, ticks=((50.0, "x"),), rows=rows(True, False))
-    lines = [line for line, _ in drawing.draw(made, 60)]
+    lines = [line for line, _ in drawing.draw_chart(made, 60)]
     assert lines[1] == "0"
     assert "┊" in lines[2]
 
 
 def test_a_long_chart_is_cut_before_a_heading_and_loses_no_row() -> None:
     made = Chart(title="t", start=0, end=100, ticks=(), rows=rows(*[place % 7 == 0 for place in range(30)]))
-    pieces = svg.parts(made, most=10)
+    pieces = svg.charts_in_parts(made, most=10)
     assert [row for piece in pieces for row in piece.rows] == list(made.rows)
     assert max(len(piece.rows) for piece in pieces) <= 10
     assert all(not piece.rows[0].marks for piece in pieces)
-    assert svg.parts(Chart(title="t", start=0, end=1, ticks=(), rows=())) != []
+    assert svg.charts_in_parts(Chart(title="t", start=0, end=1, ticks=(), rows=())) != []

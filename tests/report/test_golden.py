@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from inspect_kit.report import (
-    Hours,
+    PlanClock,
     due_json,
     due_page,
     due_screen,
@@ -95,7 +95,7 @@ SCREENS = {
     "scope-screen": scope_screen(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK),
     "history-screen": history_screen(history_of(BOOK, "cowl-lower"), BOOK),
     "visits-screen": visits_screen(outlook(), BOOK),
-    "plan-screen": plan_screen(plan(), BOOK, Hours(), what="Oil change, 2026-11-25", ask="plan oil-change"),
+    "plan-screen": plan_screen(plan(), BOOK, PlanClock(), what="Oil change, 2026-11-25", ask="plan oil-change"),
 }
 
 

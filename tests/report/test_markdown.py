@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from inspect_kit.report import markdown
-from inspect_kit.report.blocks import Caution, Chart, Column, Listing, Page, Paragraph, Row, Signature, Table
+from inspect_kit.report.blocks import Caution, Chart, Column, Listing, Page, Paragraph, Row, SignatureLine, Table
 from inspect_kit.report.inert import inert
 from tests.report.strategies import PAGES, TEXT, WORDS, charts
 
@@ -75,7 +75,7 @@ def test_a_chart_stays_in_its_fence(made: Chart) -> None:
 
 @given(TEXT)
 def test_a_signature_reads_as_it_was_written(name: str) -> None:
-    made = Signature(name=name, kind="k", certificate="1", date="2026-01-01", state="s", signed=True)
+    made = SignatureLine(name=name, kind="k", certificate="1", date="2026-01-01", state="s", signed=True)
     read = Words(markdown.render(Page(title="t", blocks=(made,)))).text
     assert words(f"Name: {inert(name)} Certificate: k, number 1") in words(read)
 

@@ -6,10 +6,10 @@ from dataclasses import replace
 import pytest
 
 from inspect_kit.model.checklist import Lag
-from inspect_kit.plan import Bar, Caution, Plan, Shift
+from inspect_kit.plan import Bar, Plan, Shift, StepCaution
 from inspect_kit.report import compare_page, plain, plan_page
 from inspect_kit.report.blocks import ACCESS, CRITICAL, OFF, WORK, Table
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan_steps import share_table, steps_table
 from inspect_kit.report.pages.timeline import timeline
 from tests.report.answers import PROBLEMS, plan, step
@@ -50,7 +50,7 @@ def steps_of(table: Table) -> dict[str, tuple[str, ...]]:
 
 
 def test_steps_stand_side_by_side_with_clock_and_minutes() -> None:
-    table = steps_table(plan(), BOOK, Hours())
+    table = steps_table(plan(), BOOK, PlanClock())
     assert [column.name for column in table.columns] == ["from", "inspector", "helper"]
     together = "REMOVE Lower cowling (cowl-lower), 14 min, together *"
     oil = "oil-change: Change the oil and the filter; cut the filter open and look for metal, 45 min *"
@@ -65,17 +65,17 @@ def test_steps_stand_side_by_side_with_clock_and_minutes() -> None:
 def test_what_begins_at_one_time_stands_in_one_row() -> None:
     first, second, third, last = plan().steps
     apart = replace(plan(), steps=(first, replace(second, who=("inspector",)), replace(third, start=14, end=59), last))
-    cells = steps_of(steps_table(apart, BOOK, Hours(), ids=False))["0:14"]
+    cells = steps_of(steps_table(apart, BOOK, PlanClock(), ids=False))["0:14"]
     assert cells[0] == "Differential compression, engine warm, 40 min *"
     assert cells[1].startswith("Change the oil")
 
 
 class TestTheShareOfOne:
     def test_is_what_they_do_with_whom(self) -> None:
-        rows = share_table(plan(), BOOK, Hours(), "helper").cell_rows
+        rows = share_table(plan(), BOOK, PlanClock(), "helper").cell_rows
         assert [row.cells[0] for row in rows] == ["0:00-0:14", "0:14-0:54", "0:54-1:39", "1:39-1:59"]
         assert [row.cells[3] for row in rows] == ["with inspector", "with inspector", "", "with inspector"]
-        assert [row.cells[0] for row in share_table(plan(), BOOK, Hours(), "inspector").cell_rows] == [
+        assert [row.cells[0] for row in share_table(plan(), BOOK, PlanClock(), "inspector").cell_rows] == [
             "0:00-0:14",
             "0:14-0:54",
             "1:39-1:59",
@@ -85,7 +85,7 @@ class TestTheShareOfOne:
         """What is done alone, as engine runs are, and setups: jacking, power."""
         checks = dict(BOOK.checks)
         checks["oil-change"] = replace(checks["oil-change"], alone=True)
-        told = share_table(plan(), replace(BOOK, checks=checks), Hours(), "inspector").cell_rows[2].cells
+        told = share_table(plan(), replace(BOOK, checks=checks), PlanClock(), "inspector").cell_rows[2].cells
         assert told[:4] == (
             "0:54-1:39",
             "(oil-change: Change the oil and the filter; cut the filter open and look for metal)",
@@ -96,11 +96,11 @@ class TestTheShareOfOne:
         panels["cowl-lower"] = replace(panels["cowl-lower"], kind="setup")
         first = replace(plan().steps[0], who=("helper",))
         jacks = replace(plan(), steps=(first, *plan().steps[1:]))
-        told = share_table(jacks, replace(BOOK, panels=panels), Hours(), "inspector").cell_rows[0].cells
+        told = share_table(jacks, replace(BOOK, panels=panels), PlanClock(), "inspector").cell_rows[0].cells
         assert told[1].startswith("(REMOVE Lower cowling")
 
     def test_keeps_each_caution_before_its_step(self) -> None:
-        table = share_table(plan(), BOOK, Hours(), "inspector")
+        table = share_table(plan(), BOOK, PlanClock(), "inspector")
         told = [row.band or row.cells[1] for row in table.rows]
         assert told[0].startswith("CAUTION: Let the exhaust cool")
         assert told[1].startswith("REMOVE")
@@ -148,7 +148,7 @@ def test_a_plan_from_a_store_with_problems_says_so_first() -> None:
     assert made.splitlines()[3].startswith("INCOMPLETE")
 
 
-SATURDAY = Hours(
+SATURDAY = PlanClock(
     began=dt.datetime(2026, 11, 28, 9, 0),
     shifts=(
         Shift(start=0, end=60, people=2, inspectors=1),
@@ -224,6 +224,6 @@ def test_the_night_between_sessions_is_left_out_of_the_timeline() -> None:
 
 def test_the_caution_of_a_place_where_nothing_comes_off_stands_before_its_first_check() -> None:
     place = replace(plan().steps[1], panel="papers")
-    made = replace(plan(), steps=(place,), bars=(), cautions=(Caution(at="papers", text="Stay out of the arc."),))
+    made = replace(plan(), steps=(place,), bars=(), cautions=(StepCaution(at="papers", text="Stay out of the arc."),))
     text = plain.render(plan_page(made, BOOK), 120)
     assert text.index("CAUTION: Stay out of the arc.") < text.index("compression: Differential")

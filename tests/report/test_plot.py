@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.report import html, markdown, plain
 from inspect_kit.report.blocks import Page, Plot, Track
-from inspect_kit.report.plot import draw, svg
+from inspect_kit.report.plot import draw_plot, svg
 
 BOX = ((10.0, 500.0), (10.0, 1000.0), (20.0, 1000.0), (20.0, 500.0))
 
@@ -21,7 +21,7 @@ def plot(*tracks: Track, title: str = "Where it is") -> Plot:
 def test_a_box_and_a_track_in_characters() -> None:
     """Looked at: the frame of the box, A at its place, the way down to a, the numbers of both axes."""
     track = Track(letter="A", points=((15.0, 900.0), (16.0, 750.0), (17.0, 600.0)))
-    lines = [text for text, _ in draw(plot(track), 50)]
+    lines = [text for text, _ in draw_plot(plot(track), 50)]
     assert lines[0] == "weight, lb"
     assert lines[-1].strip() == "arm, in"
     body = [line.partition("|")[2] for line in lines[1:21]]
@@ -35,7 +35,8 @@ def test_a_box_and_a_track_in_characters() -> None:
 
 
 def test_two_in_one_place_are_a_star() -> None:
-    drawn = "\n".join(text for text, _ in draw(plot(*(Track(letter=x, points=((15.0, 800.0),)) for x in "AB")), 60))
+    tracks = (Track(letter=x, points=((15.0, 800.0),)) for x in "AB")
+    drawn = "\n".join(text for text, _ in draw_plot(plot(*tracks), 60))
     assert drawn.count("*") == 2
     assert drawn.count("A") == 1
     assert drawn.endswith("* is A and B")
@@ -50,7 +51,7 @@ tracks = st.lists(
 
 @given(tracks, st.integers(24, 130), st.booleans())
 def test_no_line_is_wider_than_its_room(tracks: list[Track], room: int, ascii_only: bool) -> None:
-    lines = draw(plot(*tracks), room, ascii_only=ascii_only)
+    lines = draw_plot(plot(*tracks), room, ascii_only=ascii_only)
     assert all(len(text) <= room for text, _ in lines)
     if ascii_only:
         assert all(text.isascii() for text, _ in lines)

@@ -9,7 +9,7 @@ import pytest
 
 from inspect_kit.due.answer import DuePoint, Left, NotToBeUsed, Stop
 from inspect_kit.model.finding import Fix
-from inspect_kit.plan import Caution
+from inspect_kit.plan import StepCaution
 from inspect_kit.report import (
     due_screen,
     first_lines,
@@ -23,7 +23,7 @@ from inspect_kit.report import (
     visits_screen,
 )
 from inspect_kit.report.blocks import Page, Paragraph
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.screens.fit import LINES, cut, one_screen
 from inspect_kit.rules import scope_coverage
 from inspect_kit.rules.coverage import ScopeAnswer
@@ -71,7 +71,7 @@ SCREENS: dict[str, Callable[[], Page]] = {
     "history": lambda: history_screen(history_of(BOOK, "cowl-lower"), BOOK),
     "visits": lambda: visits_screen(outlook(), BOOK),
     "visits, crowded": lambda: visits_screen(outlook(visits=outlook().visits * 20), BOOK),
-    "plan": lambda: plan_screen(plan(), BOOK, Hours(), what="oil", ask="plan oil"),
+    "plan": lambda: plan_screen(plan(), BOOK, PlanClock(), what="oil", ask="plan oil"),
 }
 
 
@@ -236,7 +236,12 @@ class TestVisits:
 class TestPlan:
     def test_what_for_whom_how_long_and_what_to_have_ready_come_before_the_steps(self) -> None:
         page = plan_screen(
-            plan(), BOOK, Hours(), what="oil change, 2026-11-25", ask="plan oil", said=["Done 6 days after the limit."]
+            plan(),
+            BOOK,
+            PlanClock(),
+            what="oil change, 2026-11-25",
+            ask="plan oil",
+            said=["Done 6 days after the limit."],
         )
         text = told(page)
         order = ["oil change, 2026-11-25", "1 h 59 min", "2 people", "Done 6 days", "Parts 2: 6 qt engine oil", "Tools"]
@@ -246,14 +251,14 @@ class TestPlan:
     def test_a_step_is_never_shown_without_its_cautions(self) -> None:
         steps = plan().steps
         long = replace(plan(), steps=(*(replace(steps[2], start=n, end=n + 1) for n in range(100)), steps[1]))
-        text = told(plan_screen(long, BOOK, Hours(), what="oil", ask="plan oil"))
+        text = told(plan_screen(long, BOOK, PlanClock(), what="oil", ask="plan oil"))
         assert text.index("CAUTION: Let the exhaust cool") < text.index("Change the oil")
         assert "more times at which something begins" in text
 
     def test_the_cautions_of_a_row_are_one_line_and_say_how_many_they_are(self) -> None:
         words = "of many words that would fill a good part of the screen if they were told in full"
-        many = tuple(Caution(at="cowl-lower", text=f"Caution {n} {words}") for n in range(3))
-        page = plan_screen(replace(plan(), cautions=many), BOOK, Hours(), what="oil", ask="plan oil")
+        many = tuple(StepCaution(at="cowl-lower", text=f"Caution {n} {words}") for n in range(3))
+        page = plan_screen(replace(plan(), cautions=many), BOOK, PlanClock(), what="oil", ask="plan oil")
         bands = [line for line in lines(page) if "Caution" in line]
         assert len(bands) == 1
         assert "CAUTION (3): Caution 0" in bands[0]

@@ -23,7 +23,7 @@ from inspect_kit.report.blocks import (
     Paragraph,
     Plot,
     Row,
-    Signature,
+    SignatureLine,
     Table,
 )
 from inspect_kit.report.inert import inert
@@ -39,7 +39,7 @@ def shown(page: Page, room: int, *, colour: bool = True, encoding: str = "utf-8"
     console = Console(
         file=buffer, width=room, force_terminal=colour, color_system=system, legacy_windows=False, _environ={}
     )
-    terminal.show(page, console)
+    terminal.print_page(page, console)
     buffer.flush()
     return buffer.buffer.getvalue().decode(encoding)  # type: ignore[attr-defined, no-any-return]
 
@@ -79,7 +79,7 @@ def test_no_line_is_wider_than_the_terminal(page: Page, room: int) -> None:
 def test_its_lines_can_be_counted_before_it_is_shown(page: Page) -> None:
     console = Console(file=io.StringIO(), width=80, force_terminal=True, legacy_windows=False, _environ={})
     count = terminal.lines_of(page, console)
-    terminal.show(page, console)
+    terminal.print_page(page, console)
     assert console.file.getvalue().count("\n") == count  # type: ignore[attr-defined]
 
 
@@ -97,7 +97,7 @@ def test_tables_rules_and_panels() -> None:
                 ),
             ),
             Caution(text="Let it cool."),
-            Signature(name="Ada", kind="repairman", certificate="1", date="2026-11-25", state="", signed=False),
+            SignatureLine(name="Ada", kind="repairman", certificate="1", date="2026-11-25", state="", signed=False),
         ),
     )
     assert (

@@ -2,11 +2,11 @@
 
 from ortools.sat.python import cp_model
 
-from inspect_kit.scheduling.problem import Problem, Schedule
+from inspect_kit.scheduling.problem import Project, Schedule
 
 
 def optimum(
-    problem: Problem, *, effort: float = 10.0, workers: int = 1, hint: Schedule | None = None, at_least: int = 0
+    problem: Project, *, effort: float = 10.0, workers: int = 1, hint: Schedule | None = None, at_least: int = 0
 ) -> tuple[int | None, int]:
     """The least makespan that CP-SAT finds and what it proves of it; None when it finds none.
 

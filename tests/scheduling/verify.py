@@ -1,9 +1,9 @@
 """A checker of schedules: takes nothing from the search, looks only at the problem and at the times."""
 
-from inspect_kit.scheduling.problem import Problem, Schedule
+from inspect_kit.scheduling.problem import Project, Schedule
 
 
-def faults(problem: Problem, schedule: Schedule) -> list[str]:
+def faults(problem: Project, schedule: Schedule) -> list[str]:
     """Everything that is wrong with a schedule, as sentences; empty when it keeps the problem in every minute."""
     found = []
     activities, starts = problem.activities, schedule.starts

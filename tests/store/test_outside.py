@@ -8,12 +8,12 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.errors import Misused, StoreUnreadable
-from inspect_kit.store import Mark
+from inspect_kit.store import AnswerMark
 from tests.store.hostile import time_limit
 from tests.store.killing import WAYS, count_calls, run_killed
 from tests.store.scratch import HOURS, make_store
 
-MARK = Mark("report", "N0TS-Turnstone-001")
+MARK = AnswerMark("report", "N0TS-Turnstone-001")
 FILES = {"records/aircraft.yaml": b"format: 1\n", "checklists/nose/a.md": b"---\n", ".gitattributes": b"* -text\n"}
 
 
@@ -91,7 +91,7 @@ def test_an_older_answer_is_replaced_only_as_long_as_nobody_changed_a_byte_of_it
         path.write_bytes(changed)
         with pytest.raises(Misused):
             store.write_outside(path, b"new\n", MARK)
-    for other in (Mark("plan", MARK.aircraft), Mark("report", "N0XX-Turnstone-001")):
+    for other in (AnswerMark("plan", MARK.aircraft), AnswerMark("report", "N0XX-Turnstone-001")):
         path.write_bytes(written)
         with pytest.raises(Misused):
             store.write_outside(path, b"new\n", other)
@@ -214,7 +214,7 @@ def test_a_folder_that_is_there_stays_the_folder_that_it_is(tmp_path: Path, monk
     monkeypatch.chdir(folder)
     store.make_store(Path(), FILES)
     assert {name: (Path() / name).read_bytes() for name in FILES} == FILES
-    assert store.find(Path.cwd()) == folder
+    assert store.find_store(Path.cwd()) == folder
     assert (folder.stat().st_ino, folder.stat().st_mode) == (before.st_ino, before.st_mode)
     assert sorted(os.listdir(folder)) == [".git", ".gitattributes", "checklists", "records"]
 

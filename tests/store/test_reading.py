@@ -26,14 +26,14 @@ def told(root: Path) -> list[str]:
 
 
 def test_a_store_is_found_upwards(root: Path) -> None:
-    assert store.find(root / "records/open") == root
-    assert store.find(root) == root
+    assert store.find_store(root / "records/open") == root
+    assert store.find_store(root) == root
 
 
 def test_no_store_is_said(tmp_path: Path) -> None:
     (tmp_path / "checklists").mkdir()
     with pytest.raises(StoreUnreadable, match="no store here"):
-        store.find(tmp_path)
+        store.find_store(tmp_path)
     with pytest.raises(StoreUnreadable, match="is no store: it does not hold both"):
         store.at(tmp_path)
     with pytest.raises(StoreUnreadable, match="cannot be read: no such file"):

@@ -82,7 +82,7 @@ def test_a_name_that_is_taken_and_a_record_that_was_changed_write_nothing(tmp_pa
 def killed(root: Path, **more: dict[str, bytes]) -> Path:
     """The folder that a command leaves that was killed as soon as it had decided; `goes` as for `create_all`."""
     with pytest.MonkeyPatch.context() as patch, store.writing(root, command="install") as writer:
-        patch.setattr("inspect_kit.store.together.finish", lambda writer: None)
+        patch.setattr("inspect_kit.store.together.finish_together", lambda writer: None)
         store.create_all(writer, **more)
     (folder,) = (root / ".inspect-kit/together").iterdir()
     return folder

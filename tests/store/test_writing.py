@@ -141,11 +141,11 @@ def test_an_edit_of_a_page_that_is_gone(root: Path) -> None:
 def test_remove_takes_only_what_was_read(root: Path) -> None:
     with store.writing(root, command="x") as writer:
         with pytest.raises(store.ChangedSinceRead):
-            store.remove(writer, PAGE, read=b"other")
+            store.remove_file(writer, PAGE, read=b"other")
         assert (root / PAGE).exists()
-        store.remove(writer, PAGE, read=WORKSHEET_TEXT)
+        store.remove_file(writer, PAGE, read=WORKSHEET_TEXT)
         assert not (root / PAGE).exists()
-        store.remove(writer, PAGE, read=WORKSHEET_TEXT)
+        store.remove_file(writer, PAGE, read=WORKSHEET_TEXT)
 
 
 FAILING = ("write", "fsync", "link", "replace", "mkdir", "open")
@@ -407,7 +407,7 @@ def test_a_pipe_in_the_place_of_a_page_that_was_read_holds_nobody(tmp_path: Path
     with store.writing(root, command="walk") as writer, time_limit(10):
         for act in (
             lambda: store.replace(writer, PAGE, b"x", read=read),
-            lambda: store.remove(writer, PAGE, read=read),
+            lambda: store.remove_file(writer, PAGE, read=read),
         ):
             with pytest.raises(ChangedSinceRead, match="was changed by somebody else since it was read"):
                 act()

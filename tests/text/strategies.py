@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from inspect_kit.errors import Place
 from inspect_kit.model import kind
 from inspect_kit.model.aircraft import Identity, Person
-from inspect_kit.model.checklist import Bound, Change
+from inspect_kit.model.checklist import Bound, ChangeLimit
 from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Fix, Reading, Result
 from inspect_kit.model.interval import AtInspection, Limit
-from inspect_kit.model.kind import Answer, Below, Key, Kind
+from inspect_kit.model.kind import Below, ChosenWord, Key, Kind
 from inspect_kit.model.kinds import KINDS as TABLES
 from inspect_kit.model.quantity import ARM, VOLUME, WEIGHT, Quantity, units_of
 from inspect_kit.model.record import (
@@ -70,7 +70,7 @@ limits_told = st.builds(
     Limit, number=st.integers(1, 500).map(Decimal), unit=st.sampled_from(["h", "landings", "days", "months"])
 )
 changes = st.builds(
-    Change, verb=st.sampled_from(["falls", "rises"]), amount=st.integers(1, 90).map(Decimal), within=limits_told
+    ChangeLimit, verb=st.sampled_from(["falls", "rises"]), amount=st.integers(1, 90).map(Decimal), within=limits_told
 )
 ends = st.one_of(
     st.builds(Bound, table=ids, at=ids),
@@ -396,7 +396,9 @@ def holds(key: Key) -> st.SearchStrategy[Any]:
         kind.CHOICE: lambda: st.sampled_from(words_of),
         kind.ANSWER: lambda: st.one_of(
             *(
-                st.builds(Answer, word=st.just(word.rstrip(":")), reason=lines if word.endswith(":") else st.just(""))
+                st.builds(
+                    ChosenWord, word=st.just(word.rstrip(":")), reason=lines if word.endswith(":") else st.just("")
+                )
                 for word in words_of
             )
         ),

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.text.searching import NAME, PARTS, VALUE, WORDS, plain, search
+from inspect_kit.text.searching import NAME, PARTS, VALUE, WORDS, plain_words, search
 
 COWL = """\
 ---
@@ -78,10 +78,10 @@ def test_nothing_asked_is_nothing_found() -> None:
 
 @given(st.sampled_from(list(FILES)), st.data())
 def test_every_word_of_every_line_is_found_on_a_line_that_has_it(file: str, data: st.DataObject) -> None:
-    lines = [line for line in FILES[file].split("\n") if plain(line)]
-    word = data.draw(st.sampled_from(plain(data.draw(st.sampled_from(lines))).split()))
+    lines = [line for line in FILES[file].split("\n") if plain_words(line)]
+    word = data.draw(st.sampled_from(plain_words(data.draw(st.sampled_from(lines))).split()))
     found = [hit for hit in search(FILES, (word,)) if hit.place.file == file]
     assert found
     for hit in found:
         said = FILES[file].split("\n")[(hit.place.line or 0) - 1]
-        assert word in plain(said)
+        assert word in plain_words(said)

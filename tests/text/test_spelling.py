@@ -238,10 +238,10 @@ def test_a_box_that_may_mean_several_things_is_named(line: str) -> None:
 def test_a_tick_is_taken_back_and_put_again_where_it_was_drawn(line: str) -> None:
     sheet = edit.opened(f"{FRONT}{line}\n", "p.md")
     assert sheet is not None
-    assert edit.in_order(sheet, 0).text == sheet.text
+    assert edit.tick_in_order(sheet, 0).text == sheet.text
     open_again = edit.untick(sheet, 0)
     assert not open_again.entries[0].ticked
-    assert edit.in_order(open_again, 0).entries[0].ticked
+    assert edit.tick_in_order(open_again, 0).entries[0].ticked
 
 
 # --- what the tool writes beside what people wrote --------------------------------------------------------------------

@@ -9,7 +9,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from inspect_kit.model.interval import Limit, Term
-from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, TEXT, Answer, Key, Kind
+from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, TEXT, ChosenWord, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -37,7 +37,7 @@ class Directive(Record):
     on: str
     part: str = ""
     serial: str = ""
-    applies: Answer
+    applies: ChosenWord
     check: str = ""
     once: str = ""
     every: tuple[Term, ...] = ()

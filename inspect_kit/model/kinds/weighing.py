@@ -15,7 +15,7 @@ from inspect_kit.noun import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
+class ScalePoint:
     """One scale: where it stood, what it read, how much of that was chocks and stands, and the arm of the wheel."""
 
     at: str
@@ -35,7 +35,7 @@ class Weighing(Record):
     `unusable_fuel` and `oil` say in words what of them is part of the empty weight.
     """
 
-    points: tuple[Point, ...]
+    points: tuple[ScalePoint, ...]
     aboard: tuple[Thing, ...] = ()
     missing: tuple[Thing, ...] = ()
     datum: str
@@ -86,7 +86,7 @@ KIND = Kind(
         Key(
             name="points",
             holds=ROWS,
-            below=Below(noun=Point, keys=_POINT_KEYS),
+            below=Below(noun=ScalePoint, keys=_POINT_KEYS),
             label="Scales",
             required=True,
         ),

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from string import ascii_uppercase
 
-from inspect_kit.balance import BalanceAnswer, Loaded, percent_of_chord
-from inspect_kit.balance.empty import Change, EmptyWeight
-from inspect_kit.balance.moments import Total
+from inspect_kit.balance import BalanceAnswer, WorkedLoading, percent_of_chord
+from inspect_kit.balance.empty import EmptyWeight, WeightChange
+from inspect_kit.balance.moments import Moments
 from inspect_kit.model.loads import Loads
 from inspect_kit.report.blocks import (
     QUIET,
@@ -37,7 +37,7 @@ PLACES = {"lb": 1, "kg": 1, "in": 2, "cm": 2, "mm": 1, "m": 4}
 STEPS = 8
 
 
-def shown(amount: Fraction, places: int) -> str:
+def fraction_words(amount: Fraction, places: int) -> str:
     """A fraction to so many places, rounded half to even, with the zeros that say how exact it is."""
     number = round(amount * 10**places)
     sign, digits = "-" if number < 0 else "", str(abs(number)).rjust(places + 1, "0")
@@ -109,22 +109,22 @@ def empty_words(answer: BalanceAnswer) -> str:
         return ""
     total = answer.empty.total
     weight, arm = answer.units
-    moment = f"moment {shown(total.moment, PLACES[weight])} {weight}-{arm}"
+    moment = f"moment {fraction_words(total.moment, PLACES[weight])} {weight}-{arm}"
     chord = _chord(answer, total)
     return f"{_at(answer, total)}, {moment}" + (f", {chord} of the mean chord" if chord else "")
 
 
-def _at(answer: BalanceAnswer, total: Total) -> str:
+def _at(answer: BalanceAnswer, total: Moments) -> str:
     weight, arm = answer.units
-    return f"{shown(total.weight, PLACES[weight])} {weight} at {shown(total.arm, PLACES[arm])} {arm}"
+    return f"{fraction_words(total.weight, PLACES[weight])} {weight} at {fraction_words(total.arm, PLACES[arm])} {arm}"
 
 
-def _chord(answer: BalanceAnswer, total: Total) -> str:
+def _chord(answer: BalanceAnswer, total: Moments) -> str:
     chord = answer.loads.chord if answer.loads else None
     if chord is None:
         return ""
     edge, length = chord.leading_edge.to(answer.units[1]), chord.length.to(answer.units[1])
-    return f"{shown(percent_of_chord(total.arm, edge, length), 1)} %"
+    return f"{fraction_words(percent_of_chord(total.arm, edge, length), 1)} %"
 
 
 def _empty(answer: BalanceAnswer, empty: EmptyWeight) -> Block:
@@ -157,7 +157,7 @@ def weight_history(answer: BalanceAnswer, empty: EmptyWeight) -> Block:
     return table(columns, rows)
 
 
-def _history_row(answer: BalanceAnswer, change: Change, before: Change | None) -> Row:
+def _history_row(answer: BalanceAnswer, change: WeightChange, before: WeightChange | None) -> Row:
     """One line; the date and the name of a record stand once."""
     weight, arm = (PLACES[unit] for unit in answer.units)
     again = before is not None and before.record is change.record
@@ -165,11 +165,11 @@ def _history_row(answer: BalanceAnswer, change: Change, before: Change | None) -
         cells=(
             "" if again else str(change.record.date),
             change.item,
-            shown(change.weight, weight),
-            shown(change.arm, arm),
-            shown(change.weight * change.arm, weight),
-            shown(change.total.weight, weight),
-            shown(change.total.arm, arm) if change.total.weight else "",
+            fraction_words(change.weight, weight),
+            fraction_words(change.arm, arm),
+            fraction_words(change.weight * change.arm, weight),
+            fraction_words(change.total.weight, weight),
+            fraction_words(change.total.arm, arm) if change.total.weight else "",
             "" if again else change.record.name,
         )
     )
@@ -192,12 +192,12 @@ def _loadings(answer: BalanceAnswer, loads: Loads) -> Block:
     )
     rows = []
     for place, each in enumerate(answer.loadings):
-        aboard = "; ".join(f"{line.item} {shown(line.weight, PLACES[weight])}" for line in each.lines)
+        aboard = "; ".join(f"{line.item} {fraction_words(line.weight, PLACES[weight])}" for line in each.lines)
         cells = (
             _letter(place),
             each.name,
-            shown(each.total.weight, PLACES[weight]),
-            shown(each.total.arm, PLACES[arm]),
+            fraction_words(each.total.weight, PLACES[weight]),
+            fraction_words(each.total.arm, PLACES[arm]),
             _chord(answer, each.total),
             "inside" if each.inside else f"OUTSIDE, {_state(answer, each)}",
             aboard,
@@ -206,7 +206,7 @@ def _loadings(answer: BalanceAnswer, loads: Loads) -> Block:
     return table(columns, rows)
 
 
-def _state(answer: BalanceAnswer, each: Loaded) -> str:
+def _state(answer: BalanceAnswer, each: WorkedLoading) -> str:
     """Where and why a loading is outside, in words."""
     told = list(each.over)
     loads = answer.loads
@@ -215,9 +215,9 @@ def _state(answer: BalanceAnswer, each: Loaded) -> str:
         when = "at take-off"
         if each.burnt:
             gallons = each.burnt / loads.fuel.weight_of(Fraction(1), weight)
-            when = f"after {shown(gallons, 1)} {loads.fuel.volume} of fuel"
+            when = f"after {fraction_words(gallons, 1)} {loads.fuel.volume} of fuel"
         over = each.outside.weight - loads.heaviest.to(weight)
-        heavy = f", {shown(over, PLACES[weight])} {weight} too heavy" if over > 0 else ""
+        heavy = f", {fraction_words(over, PLACES[weight])} {weight} too heavy" if over > 0 else ""
         told.append(f"{when}: {_at(answer, each.outside)}{heavy}")
     return "; ".join(told)
 
@@ -244,7 +244,7 @@ def _outline(answer: BalanceAnswer, outline: tuple[tuple[Fraction, Fraction], ..
     return tuple((float(arm), float(max(weight, floor) if weight == 0 else weight)) for arm, weight in outline)
 
 
-def _course(each: Loaded) -> Iterator[tuple[float, float]]:
+def _course(each: WorkedLoading) -> Iterator[tuple[float, float]]:
     total = each.total
     yield float(total.arm), float(total.weight)
     for weight, arm in each.pieces:

@@ -69,13 +69,13 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     for state in found.states:
         item = item_of(answer, state)
         if state.directive.binds and state.state == APPLIES and item is not None and item.state == "past-due":
-            text = f"PAST ITS TIME: {named(state)}, {state.directive.subject}: {left_words(item)}."
+            text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
     if not found.states:
         yield Paragraph(text="No directive or letter is on record. That does not say that there is none.", tone=WARN)
 
 
-def named(state: DirectiveState) -> str:
+def number_and_revision(state: DirectiveState) -> str:
     """Number and revision."""
     return f"{state.directive.number} {state.directive.revision}".strip()
 
@@ -113,7 +113,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         tone = TONES[item.state] if directive.binds else ""
     due = item if counts else None
     cells = (
-        named(state),
+        number_and_revision(state),
         str(directive.issued) if directive.issued else "",
         directive.subject,
         " or ".join(filter(None, (reading_words(due), str(due.due.date or "")))) if due else "",

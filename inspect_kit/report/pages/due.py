@@ -31,7 +31,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.pages.next_due import reached_words
+from inspect_kit.report.pages.next_due import probably_reached
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import grace_words, reasons
@@ -66,10 +66,10 @@ def due_page(answer: DueAnswer) -> Page:
     made: list[Block] = [
         *incomplete(answer.problems),
         *passenger_lines(answer),
-        *question(answer),
+        *asked_about(answer),
         *reasons(answer),
         *uncounted(answer),
-        *either(answer),
+        *either_block(answer),
         _readings(answer),
         Heading(text=_summary(answer)),
     ]
@@ -88,7 +88,7 @@ def due_page(answer: DueAnswer) -> Page:
     return Page(title=f"Due list, {registration}, {answer.on}", blocks=tuple(made), foot=f"{registration}, {answer.on}")
 
 
-def question(answer: DueAnswer) -> Iterator[Block]:
+def asked_about(answer: DueAnswer) -> Iterator[Block]:
     """What was asked about the future; nothing where today was."""
     if answer.by != answer.on or answer.flying:
         clock = answer.seen.aircraft.time_in_service
@@ -118,7 +118,7 @@ def uncounted(answer: DueAnswer) -> Iterator[Block]:
         yield Listing(items=tuple(f"{name}: {why}" for name, why in answer.seen.broken.items()))
 
 
-def either(answer: DueAnswer) -> Iterator[Block]:
+def either_block(answer: DueAnswer) -> Iterator[Block]:
     """What an amendment changes that waits for its signature: both, of which the sooner counts."""
     pending = answer.seen.pending()
     if not pending:
@@ -204,7 +204,7 @@ def left_words(item: Item) -> str:
     and nobody wrote down, is said with it.
     """
     if item.expected is not None and item.expected.reached and not item.owed and not grace_words(item):
-        return f"{_left(item)} by the last reading; {reached_words(item.expected)}"
+        return f"{_left(item)} by the last reading; {probably_reached(item.expected)}"
     return _left(item)
 
 

@@ -6,13 +6,13 @@ from decimal import Decimal
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, Page, Record
+from inspect_kit.model.record import Inspection, PageRecord, Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
 from inspect_kit.report.naming import check_of, check_title, fix, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
-from inspect_kit.report.words import amount, fitted, names_of, number, sentence
+from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
 
 
@@ -63,7 +63,7 @@ def _total(record: Record, logbook: Logbook) -> str:
     """Total time in service at the record; estimated where it has no reading of its own."""
     clock = logbook.aircraft.time_in_service
     reads: Decimal | None = record.meters.get(clock)
-    total: Decimal | None = record.totals.get(clock) if isinstance(record, Page) else None
+    total: Decimal | None = record.totals.get(clock) if isinstance(record, PageRecord) else None
     estimated = False
     if total is None:
         at = logbook.meter_history(clock).at(record)
@@ -98,14 +98,14 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
 
 def _served(record: Inspection, logbook: Logbook) -> Iterator[str]:
     """What was more than a look: the checks that were done and took a part or a supply that was used."""
-    used = names_of(record.parts)
+    used = part_names(record.parts)
     for result in record.results:
         check = check_of(logbook, result.check)
         if check is not None and result.answer == DONE and any(part.name in used for part in check.uses):
             yield check.title
 
 
-def _work(record: Page, logbook: Logbook) -> Iterator[str]:
+def _work(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     done = [sentence(check.text) for name in record.did if (check := check_of(logbook, name))]
     # The words of the checks describe the work (14 CFR 43.9(a)(1)); what the record itself repeats stands there once.
     told = [text for text in dict.fromkeys(done) if text.rstrip(".") not in record.text]
@@ -126,14 +126,14 @@ def _work(record: Page, logbook: Logbook) -> Iterator[str]:
     yield from _extras(record, logbook)
 
 
-def _finding_lines(record: Page, logbook: Logbook) -> Iterator[str]:
+def _finding_lines(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     for finding in own_findings(record).values():
         limit = f"open, to be corrected {fix(logbook, finding)}"
         done = f"corrected {finding.cleared.date}: {finding.cleared.text}" if finding.cleared else limit
         yield f"{finding.id} {where(logbook, finding)}: {finding.text}; {done}."
 
 
-def _extras(record: Page, logbook: Logbook) -> Iterator[str]:
+def _extras(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     if parts := fitted(record.parts):
         yield f"Parts: {'; '.join(parts)}."
     if record.next:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Page, Record
+from inspect_kit.model.record import PageRecord, Record
 from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import fix, where
 
@@ -25,11 +25,11 @@ def up_to(logbook: Logbook, record: Record) -> Logbook:
     return replace(logbook, records=kept)
 
 
-def cleared_later(logbook: Logbook) -> dict[str, tuple[Page, Cleared | None]]:
+def cleared_later(logbook: Logbook) -> dict[str, tuple[PageRecord, Cleared | None]]:
     """For each reference RECORD#F1 the record that put it right, with its words where it has any."""
     return {
         reference: (record, record.cleared.get(reference))
-        for record in logbook.of_kind(Page)
+        for record in logbook.of_kind(PageRecord)
         for reference in record.clears
     }
 
@@ -43,7 +43,9 @@ def findings_table(logbook: Logbook, findings: Mapping[str, Finding]) -> Table:
     )
 
 
-def _row(logbook: Logbook, reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> Row:
+def _row(
+    logbook: Logbook, reference: str, finding: Finding, later: Mapping[str, tuple[PageRecord, Cleared | None]]
+) -> Row:
     done = _done(reference, finding, later)
     limit = _until(logbook, finding)
     if finding.may_wait:
@@ -61,7 +63,7 @@ def _until(logbook: Logbook, finding: Finding) -> str:
     return f"{fix(logbook, finding)}; look again in {again}" if again else fix(logbook, finding)
 
 
-def _done(reference: str, finding: Finding, later: Mapping[str, tuple[Page, Cleared | None]]) -> str:
+def _done(reference: str, finding: Finding, later: Mapping[str, tuple[PageRecord, Cleared | None]]) -> str:
     if finding.cleared is not None:
         return _words(finding.cleared)
     if reference in later:
@@ -76,7 +78,7 @@ def _words(cleared: Cleared) -> str:
     return told if cleared.put_off else f"corrected: {told}"
 
 
-def own_findings(record: Page) -> dict[str, Finding]:
+def own_findings(record: PageRecord) -> dict[str, Finding]:
     """The findings of a record by reference, in order of their numbers."""
     ordered = sorted(record.findings, key=lambda finding: int(finding.id[1:]))
     return {f"{record.name}#{finding.id}": finding for finding in ordered}

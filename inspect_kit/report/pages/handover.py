@@ -17,7 +17,7 @@ from inspect_kit.model.kinds.change import MAJOR, Change
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Amendment, Inspection, Installed, Page, Record, Signature
+from inspect_kit.model.record import Amendment, Inspection, Installed, PageRecord, Record, Signature
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import (
     QUIET,
@@ -43,8 +43,8 @@ from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
 from inspect_kit.report.pages.record import report_page
 from inspect_kit.report.pages.status import (
+    aircraft_table,
     directive_blocks,
-    identity_table,
     life_items,
     parts_blocks,
     setting_blocks,
@@ -82,7 +82,7 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         *reasons(answer),
         Paragraph(text=_about(since)),
         Heading(text="The aircraft"),
-        identity_table(answer),
+        aircraft_table(answer),
         Heading(text=TOTAL_TIME),
         totals_table(answer),
         *list(parts_blocks(answer))[1:],
@@ -300,7 +300,7 @@ def ink_books(logbook: Logbook) -> dict[str, int]:
     """The paper books that signatures and entries refer to, without the page, and how many records name each."""
     found: dict[str, int] = {}
     for record in logbook.records:
-        told = {record.paper, *(result.paper for result in record.results)} if isinstance(record, Page) else set()
+        told = {record.paper, *(result.paper for result in record.results)} if isinstance(record, PageRecord) else set()
         told |= {record.paper, record.ink if isinstance(record, Signature) else ""}
         for book in sorted({book.strip() for text in told for book in _PAGE.findall(text)}):
             found[book] = found.get(book, 0) + 1

@@ -10,14 +10,14 @@ from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.kind import ID, IDS, Kind
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, Page, Record, Removed
+from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, PageRecord, Record, Removed
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, fix, panel_name
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
-from inspect_kit.report.pages.readings import shown
+from inspect_kit.report.pages.readings import as_read
 from inspect_kit.report.words import counted, number
 
 PANEL, CHECK, POSITION = "panel", "check", "position"
@@ -103,7 +103,7 @@ def _order(record: Record) -> tuple[dt.date, int]:
 
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:
-    if isinstance(record, Page):
+    if isinstance(record, PageRecord):
         yield from _page(logbook, record, kind, name)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
         yield _finding(record.name, record.finding, logbook)
@@ -166,7 +166,7 @@ def _names(logbook: Logbook, record: Record, table: Kind, name: str) -> bool:
     return name in named
 
 
-def _page(logbook: Logbook, record: Page, kind: str, name: str) -> Iterator[str]:
+def _page(logbook: Logbook, record: PageRecord, kind: str, name: str) -> Iterator[str]:
     by = f", by {record.by.name}" if record.by else ""
     if kind == PANEL and name in _now(logbook, record.opened):
         yield f"opened{by}"
@@ -184,7 +184,9 @@ def _page(logbook: Logbook, record: Page, kind: str, name: str) -> Iterator[str]
             yield f"{lead}{result.answer}: {result.reason}"
             continue
         extra = [
-            f"{reading.label} {shown(reading)}" for reading in record.readings if logbook.id_now(reading.check) == each
+            f"{reading.label} {as_read(reading)}"
+            for reading in record.readings
+            if logbook.id_now(reading.check) == each
         ]
         extra += [note for note in result.notes if note != words] if result is not None else []
         extra += [words] if words and len(here) == 1 else []
@@ -197,7 +199,7 @@ def _page(logbook: Logbook, record: Page, kind: str, name: str) -> Iterator[str]
             yield _finding(record.name, finding, logbook)
 
 
-def _only_names_checks(logbook: Logbook, record: Page) -> bool:
+def _only_names_checks(logbook: Logbook, record: PageRecord) -> bool:
     """Whether the text of a record is what `work` writes where nobody said more: the words of its checks."""
     checks = [logbook.checks.get(name) for name in _now(logbook, record.did)]
     return record.text == "; ".join(check.text for check in checks if check is not None)
@@ -268,7 +270,7 @@ def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
         Column(name="what", wide=True),
         Column(name="record", rank=1),
     )
-    rows = [Row(cells=(str(event.date), total_words(event), event.what, event.record)) for event in answer.events]
+    rows = [Row(cells=(str(event.date), history_total(event), event.what, event.record)) for event in answer.events]
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
     made: list[Block] = [
         *incomplete(logbook.problems),
@@ -280,7 +282,7 @@ def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
     return blocks.Page(title=title, blocks=tuple(made), foot=title)
 
 
-def total_words(event: Event) -> str:
+def history_total(event: Event) -> str:
     """The total time in service; `~` before one that is estimated."""
     if event.total is None:
         return ""

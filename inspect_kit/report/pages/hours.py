@@ -8,7 +8,7 @@ from inspect_kit.report.words import WEEKDAYS, clock
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Hours:
+class PlanClock:
     """The moment from which a plan's minutes count, and its sessions; without sessions minutes count from 0:00."""
 
     began: dt.datetime | None = None

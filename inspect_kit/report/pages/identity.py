@@ -1,7 +1,7 @@
 """Which aircraft, which record, when, with what totals: the head of a report."""
 
 from inspect_kit.model.interval import HOURS
-from inspect_kit.model.record import Inspection, Page
+from inspect_kit.model.record import Inspection, PageRecord
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Table, facts
 from inspect_kit.report.naming import name_words, person_words
@@ -46,7 +46,7 @@ def total_words(asked: ReportFacts) -> str:
     return f"{amount(at.total, HOURS)} ({clock}{estimated})"
 
 
-def meters_words(record: Page, asked: ReportFacts) -> str:
+def meters_words(record: PageRecord, asked: ReportFacts) -> str:
     """Each meter as it read, and its total where that is another figure."""
     words = []
     for name in dict.fromkeys([*record.meters, *record.totals]):

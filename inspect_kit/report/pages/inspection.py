@@ -115,7 +115,7 @@ def _outcome(facts: ReportFacts) -> Iterator[Block]:
 
 def _signature(facts: ReportFacts) -> Block:
     by = facts.record.by
-    return blocks.Signature(
+    return blocks.SignatureLine(
         name=by.name if by else "NOT RECORDED",
         kind=(by.kind if by else "") or "kind NOT RECORDED",
         certificate=(by.certificate if by else "") or "NOT RECORDED",

@@ -40,13 +40,13 @@ def due_words(item: Item) -> str:
     """The due point: the calendar limit, the total with what the present meter will read, or both."""
     words = []
     if item.due.total is not None:
-        words.append(total_words(item))
+        words.append(meter_reading_words(item))
     if item.due.date is not None:
         words.append(str(item.due.date))
     return " or ".join(words)
 
 
-def total_words(item: Item) -> str:
+def meter_reading_words(item: Item) -> str:
     """`tach 661.2`, or `tach reads 48.6 (total 661.2)` where the present meter shows another figure."""
     due = item.due
     if due.total is None:
@@ -65,13 +65,13 @@ def expected_words(item: Item) -> str:
     if expected is None:
         return ""
     if expected.reached:
-        return f"{reached_words(expected)} ({age_words(expected)})"
+        return f"{probably_reached(expected)} ({age_words(expected)})"
     if expected.early == expected.late:
         return str(expected.likely)
     return f"{expected.likely} ({expected.span}; {age_words(expected)})"
 
 
-def reached_words(expected: Expected) -> str:
+def probably_reached(expected: Expected) -> str:
     """That a limit has probably been reached, by use that nobody wrote down."""
     return f"probably reached about {expected.likely}; write the meter down"
 

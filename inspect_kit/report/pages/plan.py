@@ -18,7 +18,7 @@ from inspect_kit.report.blocks import (
     table,
 )
 from inspect_kit.report.naming import check_title, panel_name
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan_steps import CRITICAL, share_table, steps_table
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.timeline import timeline
@@ -30,7 +30,7 @@ def plan_page(
     plan: Plan,
     logbook: Logbook,
     worth: Sequence[str] = (),
-    hours: Hours | None = None,
+    hours: PlanClock | None = None,
     *,
     job: str = "",
     said: Sequence[str] = (),
@@ -41,7 +41,7 @@ def plan_page(
     `hours` are the sessions that it was planned into; without them its minutes count from the start. `said` are
     sentences that follow the verdict, `more` are blocks at the end; `job` is what the title says, with its date.
     """
-    hours = hours or Hours()
+    hours = hours or PlanClock()
     registration = logbook.aircraft.identity.registration
     extent = f"{counted(len(plan.checks), 'check')}, {counted(len(plan.panels), 'panel or setup', 'panels and setups')}"
     made: list[Block] = [
@@ -70,9 +70,9 @@ def plan_page(
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
-def share_page(plan: Plan, logbook: Logbook, name: str, hours: Hours | None = None, *, job: str = "") -> Page:
+def share_page(plan: Plan, logbook: Logbook, name: str, hours: PlanClock | None = None, *, job: str = "") -> Page:
     """What one person of the plan does, whole."""
-    hours = hours or Hours()
+    hours = hours or PlanClock()
     theirs = [step for step in plan.steps if name in step.who]
     busy = duration(sum(step.end - step.start for step in theirs))
     text = f"{counted(len(theirs), 'step')}, {busy} of work in {duration(plan.elapsed)} from start to finish."
@@ -88,7 +88,7 @@ def share_page(plan: Plan, logbook: Logbook, name: str, hours: Hours | None = No
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
-def verdict_words(plan: Plan, hours: Hours) -> str:
+def verdict_words(plan: Plan, hours: PlanClock) -> str:
     """Labour, elapsed time, the bound, and whether anything shorter is possible."""
     crew = f"{counted(plan.people, 'person', 'people')}, {plan.inspectors} of them inspecting"
     if plan.people == 1:
@@ -134,7 +134,7 @@ def _by_others(plan: Plan, logbook: Logbook) -> Iterator[Block]:
         yield table(columns, rows)
 
 
-def _panels(plan: Plan, logbook: Logbook, hours: Hours) -> Iterator[Block]:
+def _panels(plan: Plan, logbook: Logbook, hours: PlanClock) -> Iterator[Block]:
     if not plan.bars:
         return
     yield Heading(text="Panels and setups")
@@ -165,13 +165,13 @@ def _panels(plan: Plan, logbook: Logbook, hours: Hours) -> Iterator[Block]:
 
 
 def compare_page(
-    plans: Mapping[str, Plan | Sequence[str]], logbook: Logbook, hours: Mapping[str, Hours] | None = None
+    plans: Mapping[str, Plan | Sequence[str]], logbook: Logbook, hours: Mapping[str, PlanClock] | None = None
 ) -> Page:
     """Several plans of one job side by side, each under a name such as `2 people, 1 inspecting`.
 
     Instead of a plan there may be the reasons why there is none. `hours` are the sessions by the same names.
     """
-    rows = [_compared(name, plan, (hours or {}).get(name) or Hours()) for name, plan in plans.items()]
+    rows = [_compared(name, plan, (hours or {}).get(name) or PlanClock()) for name, plan in plans.items()]
     sessions = any(each.began for each in (hours or {}).values())
     columns = (
         Column(name="crew", wide=True),
@@ -187,7 +187,7 @@ def compare_page(
     return Page(title=title, blocks=(*incomplete(logbook.problems), table(columns, rows)), foot=title)
 
 
-def _compared(name: str, plan: Plan | Sequence[str], hours: Hours) -> Row:
+def _compared(name: str, plan: Plan | Sequence[str], hours: PlanClock) -> Row:
     if not isinstance(plan, Plan):
         more = f"; and {counted(len(plan) - 1, 'reason')} more" if len(plan) > 1 else ""
         return Row(cells=(name, "-", "-", "-", "-", f"no plan: {plan[0]}{more}"))

@@ -7,13 +7,13 @@ from inspect_kit.plan import Finish, More, Why
 from inspect_kit.plan.estimates import Spread
 from inspect_kit.report.blocks import Block, Column, Heading, Listing, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, panel_name
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan_steps import step_words
 from inspect_kit.report.pages.problems import incomplete
 from inspect_kit.report.words import counted, duration, joined
 
 
-def why_page(why: Why, asked: Sequence[str], logbook: Logbook, hours: Hours) -> Page:
+def why_page(why: Why, asked: Sequence[str], logbook: Logbook, hours: PlanClock) -> Page:
     """Why a check or a panel is in a plan. `asked` are the reasons for which it was taken into the job at all."""
     title = f"Why {why.name} is in the plan, {logbook.aircraft.identity.registration}"
     return Page(
@@ -21,7 +21,7 @@ def why_page(why: Why, asked: Sequence[str], logbook: Logbook, hours: Hours) -> 
     )
 
 
-def why_blocks(why: Why, asked: Sequence[str], logbook: Logbook, hours: Hours) -> Iterator[Block]:
+def why_blocks(why: Why, asked: Sequence[str], logbook: Logbook, hours: PlanClock) -> Iterator[Block]:
     """The same as blocks with a heading."""
     known = logbook.checks.get(why.name)
     yield Heading(
@@ -48,7 +48,7 @@ def _panel(logbook: Logbook, name: str) -> str:
     return f"{panel_name(logbook, name)} ({name})"
 
 
-def finish_sentences(end: Finish, strayed: Spread, hours: Hours) -> Iterator[str]:
+def finish_sentences(end: Finish, strayed: Spread, hours: PlanClock) -> Iterator[str]:
     """When it is likely to be done and how late it may become, and what that rests on."""
 
     def told(minute: int | None) -> str:
@@ -67,7 +67,7 @@ def finish_sentences(end: Finish, strayed: Spread, hours: Hours) -> Iterator[str
     )
 
 
-def more_blocks(found: Sequence[More], hours: Hours) -> Iterator[Block]:
+def more_blocks(found: Sequence[More], hours: PlanClock) -> Iterator[Block]:
     """What an hour more, or one more helper, in one of the sessions would save."""
     if not hours.shifts:
         return

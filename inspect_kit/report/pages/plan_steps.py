@@ -9,7 +9,7 @@ from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import QUIET, STOP, Column, Row, Table, table
 from inspect_kit.report.naming import check_title, panel_name
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.screens.fit import cut
 from inspect_kit.report.words import duration
 
@@ -18,7 +18,7 @@ VERBS = {"make": "SET UP", "undo": "END SETUP"}
 
 
 def steps_table(
-    plan: Plan, logbook: Logbook, hours: Hours, *, starts: int | None = None, ids: bool = True, cautioned: int = 0
+    plan: Plan, logbook: Logbook, hours: PlanClock, *, starts: int | None = None, ids: bool = True, cautioned: int = 0
 ) -> Table:
     """A row for each moment at which somebody begins something, a column for each person.
 
@@ -54,7 +54,7 @@ def starts_of(plan: Plan) -> int:
     return len({step.start for step in plan.steps})
 
 
-def share_table(plan: Plan, logbook: Logbook, hours: Hours, name: str) -> Table:
+def share_table(plan: Plan, logbook: Logbook, hours: PlanClock, name: str) -> Table:
     """What one person does, and at its time whatever of the others' nobody may overlook.
 
     That is what is done alone, as engine runs are, and setups: jacking, power, plugs out.
@@ -89,7 +89,7 @@ def share_table(plan: Plan, logbook: Logbook, hours: Hours, name: str) -> Table:
     return table(columns, rows)
 
 
-def _break_rows(plan: Plan, logbook: Logbook, hours: Hours, session: int | None) -> Iterator[Row]:
+def _break_rows(plan: Plan, logbook: Logbook, hours: PlanClock, session: int | None) -> Iterator[Row]:
     """What goes on by itself when everybody leaves after a session: a wait that has begun and is not over yet."""
     if session is None:
         return

@@ -53,7 +53,7 @@ def problem_blocks(problems: Sequence[Problem]) -> Iterator[Block]:
         yield table(COLUMNS, rows)
 
 
-def with_problems(page: Page, problems: Sequence[Problem]) -> Page:
+def page_with_problems(page: Page, problems: Sequence[Problem]) -> Page:
     """A page that says at its top that it is incomplete, and at its end why; the page itself when nothing is wrong."""
     return replace(page, blocks=(*incomplete(problems), *page.blocks, *problem_blocks(problems)))
 

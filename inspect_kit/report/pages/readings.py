@@ -5,13 +5,13 @@ from decimal import Decimal
 
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, Page
+from inspect_kit.model.record import Inspection, PageRecord
 from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.words import number
 
 
-def readings_table(logbook: Logbook, record: Page) -> Table:
+def readings_table(logbook: Logbook, record: PageRecord) -> Table:
     """Every reading in the order of the record. `last time` is the same label in the latest record before this one,
     of another page: what the same page said before it passed is no earlier time."""
     earlier = list(_earlier(logbook, record))
@@ -37,11 +37,11 @@ def readings_table(logbook: Logbook, record: Page) -> Table:
     return table(columns, rows)
 
 
-def _row(reading: Reading, before: tuple[Page, Reading] | None, *, dated: bool) -> Row:
+def _row(reading: Reading, before: tuple[PageRecord, Reading] | None, *, dated: bool) -> Row:
     return Row(
         cells=(
             f"{reading.label} ({reading.reckoned})" if reading.reckoned else reading.label,
-            shown(reading),
+            as_read(reading),
             str(reading.bound) if reading.bound else "",
             _before_words(before, dated=dated),
             _change(before[1] if before else None, reading),
@@ -51,7 +51,7 @@ def _row(reading: Reading, before: tuple[Page, Reading] | None, *, dated: bool) 
     )
 
 
-def shown(reading: Reading) -> str:
+def as_read(reading: Reading) -> str:
     """A reading with its measure; one that was taken again shows all values, the last of which counts."""
     values = (reading.value, *reading.again)
     if reading.measure == "words":
@@ -60,12 +60,12 @@ def shown(reading: Reading) -> str:
     return ", then ".join((first, *reading.again))
 
 
-def _earlier(logbook: Logbook, record: Page) -> Iterator[Page]:
+def _earlier(logbook: Logbook, record: PageRecord) -> Iterator[PageRecord]:
     """Records before this one, the latest first; inspections of the same name before all others."""
     order = (record.date, record.name)
     before = [
         each
-        for each in reversed(logbook.of_kind(Page))
+        for each in reversed(logbook.of_kind(PageRecord))
         if (each.date, each.name) < order and not (each.sheet and each.sheet == record.sheet)
     ]
     same = [
@@ -77,7 +77,7 @@ def _earlier(logbook: Logbook, record: Page) -> Iterator[Page]:
     yield from (each for each in before if each not in same)
 
 
-def _last_time(logbook: Logbook, earlier: list[Page], reading: Reading) -> tuple[Page, Reading] | None:
+def _last_time(logbook: Logbook, earlier: list[PageRecord], reading: Reading) -> tuple[PageRecord, Reading] | None:
     name = logbook.id_now(reading.check)
     for record in earlier:
         for before in record.readings:
@@ -86,7 +86,7 @@ def _last_time(logbook: Logbook, earlier: list[Page], reading: Reading) -> tuple
     return None
 
 
-def _before_words(before: tuple[Page, Reading] | None, *, dated: bool) -> str:
+def _before_words(before: tuple[PageRecord, Reading] | None, *, dated: bool) -> str:
     if before is None:
         return ""
     record, reading = before

@@ -5,7 +5,7 @@ from typing import Any
 
 from inspect_kit.model import kind
 from inspect_kit.model import record as kinds
-from inspect_kit.model.amended import shown
+from inspect_kit.model.amended import value_words
 from inspect_kit.model.interval import written
 from inspect_kit.model.kind import Key, Kind
 from inspect_kit.model.kinds import kind_of
@@ -21,7 +21,7 @@ from inspect_kit.report.words import amount, number
 def report_page(asked: ReportFacts) -> blocks.Page:
     """The report of the record that was asked about."""
     record = asked.record
-    if isinstance(record, kinds.Page):
+    if isinstance(record, kinds.PageRecord):
         return inspection_page(asked)
     registration = asked.logbook.aircraft.identity.registration
     table = kind_of(record)
@@ -130,7 +130,8 @@ def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
         )
     elif isinstance(record, kinds.Amendment):
         yield "Corrects", record.of
-        yield "Instead", "; ".join(f"{' '.join(field)}: {shown(value)}" for field, value in record.instead.items())
+        told = (f"{' '.join(field)}: {value_words(value)}" for field, value in record.instead.items())
+        yield "Instead", "; ".join(told)
         yield "Was not done", ", ".join(record.not_done)
         signed = asked.logbook.is_signed(record.name)
         yield "Signature", asked.signature_words if signed or asked.signatures else ""

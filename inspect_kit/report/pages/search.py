@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from inspect_kit.errors import Problem
 from inspect_kit.report.blocks import Block, Listing, Page, Paragraph
-from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 from inspect_kit.text.searching import Found
 
@@ -27,7 +27,7 @@ def _page(
     found: Sequence[Found], words: str, registration: str, problems: Sequence[Problem], rows: int, *, whole: bool
 ) -> Page:
     shown = found[:rows]
-    made: list[Block] = [*incomplete(problems), Paragraph(text=_told(found, words))]
+    made: list[Block] = [*problems_first(problems), Paragraph(text=_told(found, words))]
     if shown:
         made.append(Listing(items=tuple(f"{each.place}: {_said(each, whole=whole)}" for each in shown)))
     if len(shown) < len(found):

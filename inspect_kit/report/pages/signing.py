@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.record import Inspection, Page
+from inspect_kit.model.record import Inspection, PageRecord
 from inspect_kit.model.worksheet import NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import (
@@ -76,7 +76,7 @@ def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
     return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in EMPTY)), rows)
 
 
-def statement_page(record: Page, reminder: str = "") -> blocks.Page:
+def statement_page(record: PageRecord, reminder: str = "") -> blocks.Page:
     """What would be sealed: the statement in full, who signs it, with what totals."""
     by = record.by
     statement = record.statement if isinstance(record, Inspection) else ""

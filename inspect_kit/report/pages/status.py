@@ -94,7 +94,7 @@ def status_page(answer: DueAnswer) -> Page:
         *uncounted(answer),
         *phase_blocks(answer),
         Heading(text="The aircraft"),
-        identity_table(answer),
+        aircraft_table(answer),
         Heading(text="Total times"),
         totals_table(answer),
         *parts_blocks(answer),
@@ -182,7 +182,7 @@ def _kept(answer: DueAnswer) -> Table:
     return table(columns, rows)
 
 
-def identity_table(answer: DueAnswer) -> Table:
+def aircraft_table(answer: DueAnswer) -> Table:
     """Which aircraft this is, and since when it has its certificate."""
     aircraft = answer.seen.aircraft
     identity = aircraft.identity

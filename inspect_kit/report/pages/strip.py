@@ -33,12 +33,12 @@ def _merged(drawn: list[tuple[Item, ChartRow]]) -> list[ChartRow]:
         alike.setdefault((row.value, row.marks), []).append(item)
     rows = []
     for (value, marks), items in sorted(alike.items(), key=lambda entry: entry[0][0]):
-        name = label(next((item for item in items if item.kind == INSPECTION), items[0]))
+        name = strip_label(next((item for item in items if item.kind == INSPECTION), items[0]))
         rows.append(ChartRow(label=f"{name} +{len(items) - 1}" if len(items) > 1 else name, marks=marks, value=value))
     return rows
 
 
-def label(item: Item) -> str:
+def strip_label(item: Item) -> str:
     """What an item is called on a strip."""
     if item.kind == INSPECTION:
         return f"{item.check} inspection"

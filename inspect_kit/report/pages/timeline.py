@@ -4,7 +4,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import ACCESS, CRITICAL, OFF, WORK, Chart, ChartRow, Mark
 from inspect_kit.report.naming import panel_name
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.words import clock
 
 # At most so many names on the axis; the step between them is a whole number of hours or half an hour.
@@ -12,12 +12,12 @@ NAMES = 10
 SPACINGS = (30, 60, 120, 180, 240, 360, 480, 720, 1440)
 
 
-def timeline(plan: Plan, logbook: Logbook, hours: Hours | None = None) -> Chart | None:
+def timeline(plan: Plan, logbook: Logbook, hours: PlanClock | None = None) -> Chart | None:
     """People by their steps, then every panel by the time it is off; None for a plan that takes no time.
 
     What lies between sessions is left out: one session begins where the one before ends.
     """
-    hours = hours or Hours()
+    hours = hours or PlanClock()
     length = hours.worked(plan.elapsed)
     if length <= 0:
         return None
@@ -36,11 +36,11 @@ def timeline(plan: Plan, logbook: Logbook, hours: Hours | None = None) -> Chart 
     return Chart(title=title, start=0, end=length, ticks=_ticks(length, hours), rows=tuple(rows))
 
 
-def _mark(kind: str, start: int, end: int, hours: Hours) -> Mark:
+def _mark(kind: str, start: int, end: int, hours: PlanClock) -> Mark:
     return Mark(kind=kind, start=hours.worked(start), end=hours.worked(end))
 
 
-def _busy(plan: Plan, name: str, hours: Hours) -> tuple[Mark, ...]:
+def _busy(plan: Plan, name: str, hours: PlanClock) -> tuple[Mark, ...]:
     """The steps of one person; neighbours of one kind are one bar."""
     marks: list[Mark] = []
     for step in plan.of_person(name):
@@ -56,7 +56,7 @@ def _busy_for(plan: Plan, name: str) -> str:
     return clock(sum(step.end - step.start for step in plan.of_person(name)))
 
 
-def _ticks(length: int, hours: Hours) -> tuple[tuple[float, str], ...]:
+def _ticks(length: int, hours: PlanClock) -> tuple[tuple[float, str], ...]:
     """Every so many hours, or the beginning of each session with its day."""
     if hours.shifts:
         begun = [shift.start for shift in hours.shifts if hours.worked(shift.start) < length]

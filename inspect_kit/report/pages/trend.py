@@ -49,7 +49,7 @@ def trend_page(
     if whole:
         made += years_blocks(chosen)
         for series in chosen:
-            made += [Heading(text=title(series)), _values(series)]
+            made += [Heading(text=series_title(series)), _values(series)]
             made += [Paragraph(text=words) for words in (reached_words(series),) if words]
     if not whole:
         made += [*_hours_by_month(answer), *_minutes(answer, took)]
@@ -141,7 +141,7 @@ def trends_that_matter(answer: DueAnswer) -> tuple[Series, ...]:
     return tuple(sorted(found, key=lambda each: (str(each.reached and each.reached.likely), each.id)))
 
 
-def title(series: Series) -> str:
+def series_title(series: Series) -> str:
     """`compression, cylinder 3`; with the part it was taken on."""
     part = f", on {series.position}" if series.position else ""
     serial = f" serial {series.serial}" if series.serial else ""

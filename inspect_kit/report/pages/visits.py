@@ -45,7 +45,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     if plan.visits:
         asking = f"The plan of one visit, by person and clock: inspect-kit visits --plan {plan.visits[0].on}."
         made += [Heading(text="The visits"), Paragraph(text=asking), *_visits(plan, logbook)]
-    made += [Heading(text="What it takes"), totals_table(plan), *_totals_words(plan), *_left_out(plan, logbook)]
+    made += [Heading(text="What it takes"), costs_table(plan), *_totals_words(plan), *_left_out(plan, logbook)]
     made += [*problem_blocks(logbook.problems), Paragraph(text=f"{NO_PERMISSION} {DEFERRAL}", tone=QUIET)]
     title = f"The {counted(plan.months, 'month')} ahead, {registration}, {plan.on}"
     return Page(title=title, blocks=tuple(made), foot=title)
@@ -177,7 +177,7 @@ def _in_money(plan: VisitPlan, minutes: float) -> list[str]:
     return [] if worth is None else [money(worth, plan.currency)]
 
 
-def totals_table(plan: VisitPlan) -> Table:
+def costs_table(plan: VisitPlan) -> Table:
     """Panel work and intervals given away, apart from each other, beside two rules of thumb and the present habit."""
     columns = [("this plan", plan.costs), ("each when due", plan.when_due)]
     columns.append((f"what falls due within {SOON_WORDS}", plan.when_soon))

@@ -19,11 +19,11 @@ from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.model.meters import Point
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Page, Paragraph, Row, Table, table
 from inspect_kit.report.naming import title
-from inspect_kit.report.pages.due import MARKS, TONES, either, left_words, question, reading_words, uncounted
+from inspect_kit.report.pages.due import MARKS, TONES, asked_about, either_block, left_words, reading_words, uncounted
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
 from inspect_kit.report.pages.unknown import unknown_words
-from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
+from inspect_kit.report.screens.fit import DEFERS, cut, more, one_screen, problems_first
 from inspect_kit.report.words import ago, counted, number
 
 COLUMNS = (
@@ -101,9 +101,9 @@ def _shares(rows: int, wanted: Sequence[int]) -> list[int]:
 
 def _head(answer: DueAnswer) -> Iterator[Block]:
     """All that stands before the items, none of it ever cut."""
-    yield from incomplete(answer.problems)
+    yield from problems_first(answer.problems)
     yield from passenger_lines(answer)
-    yield from question(answer)
+    yield from asked_about(answer)
     yield Paragraph(text=meter_words(answer))
     yield from reason_lines(answer)
 
@@ -121,7 +121,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
         yield Paragraph(text=NO_REASON_READ if answer.problems else NO_REASON)
     yield from unknown_lives(answer)
     yield from uncounted(answer)
-    yield from either(answer)
+    yield from either_block(answer)
     for each in answer.not_to_be_used:
         # That passengers are barred stands in lines of its own, before everything else.
         if each.what != PASSENGER_SEATS:

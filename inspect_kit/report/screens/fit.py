@@ -24,16 +24,16 @@ def one_screen(make: Callable[[int], Page], most: int) -> Page:
     """
     for rows in range(most, 0, -1):
         page = make(rows)
-        if lines_of(page) <= LINES:
+        if screen_lines(page) <= LINES:
             return page
     return make(0)
 
 
-def lines_of(page: Page) -> int:
+def screen_lines(page: Page) -> int:
     return sum(1 for _ in plain.lines(page, ROOM))
 
 
-def incomplete(problems: Sequence[Problem]) -> Iterator[Block]:
+def problems_first(problems: Sequence[Problem]) -> Iterator[Block]:
     """That problems were told, first of all; nothing where there are none."""
     if problems:
         text = f"INCOMPLETE: {counted(len(problems), 'problem')} in the files; `inspect-kit verify` lists them."

@@ -5,8 +5,8 @@ from itertools import groupby
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import panel_name, title
-from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, total_words
-from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, history_total
+from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 
 NEWEST = 20
@@ -24,13 +24,13 @@ def history_screen(answer: HistoryAnswer, logbook: Logbook) -> Page:
 def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int) -> Page:
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
     rows = [
-        Row(cells=(str(events[0].date), total_words(events[0]), cut(_words(answer, events[::-1]), OF_A_RECORD)))
+        Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, events[::-1]), OF_A_RECORD)))
         for events in shown
     ]
     columns = (Column(), Column(right=True), Column(wide=True))
     older = records - len(shown)
     made = [
-        *incomplete(logbook.problems),
+        *problems_first(logbook.problems),
         Paragraph(text=f"{answer.kind.capitalize()}: {name}. {counted(records, 'record')}, the newest first."),
         *([table(columns, rows)] if rows else []),
         *([Paragraph(text=f"and {counted(older, 'older record')}", tone="quiet")] if older else []),

@@ -7,10 +7,10 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import STRONG, Block, Page, Paragraph
 from inspect_kit.report.naming import check_title
-from inspect_kit.report.pages.hours import Hours
+from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan import verdict_words
 from inspect_kit.report.pages.plan_steps import starts_of, steps_table
-from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 
 MOST = 16
@@ -23,7 +23,7 @@ OF_A_CAUTION = 74
 def plan_screen(
     plan: Plan,
     logbook: Logbook,
-    hours: Hours,
+    hours: PlanClock,
     *,
     what: str,
     ask: str,
@@ -41,8 +41,8 @@ def plan_screen(
     return one_screen(make, min(MOST, starts_of(plan)))
 
 
-def _head(plan: Plan, logbook: Logbook, hours: Hours, said: Sequence[str], worth: Sequence[str]) -> Iterator[Block]:
-    yield from incomplete(logbook.problems)
+def _head(plan: Plan, logbook: Logbook, hours: PlanClock, said: Sequence[str], worth: Sequence[str]) -> Iterator[Block]:
+    yield from problems_first(logbook.problems)
     panels = counted(len(plan.panels), "panel or setup", "panels and setups")
     text = f"{counted(len(plan.checks), 'check')}, {panels}. {verdict_words(plan, hours)}"
     yield Paragraph(text=text, tone=STRONG)
@@ -66,7 +66,7 @@ def _without_reckoning(sentence: str) -> str:
     return f"{told}." if colon else sentence
 
 
-def _begins(plan: Plan, logbook: Logbook, hours: Hours, rows: int) -> Iterator[Block]:
+def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int) -> Iterator[Block]:
     if not rows:
         return
     # A caution is one line here, before its step; the whole plan, the page and the walk have all its words.

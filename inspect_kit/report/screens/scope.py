@@ -3,7 +3,7 @@
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, WARN, Column, Page, Paragraph, Row, table
 from inspect_kit.report.pages.scope import doubts_of, summary
-from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 from inspect_kit.rules.coverage import COVERED, MISSING, NOT_APPLICABLE, ScopeAnswer
 
@@ -18,7 +18,7 @@ def scope_screen(answer: ScopeAnswer, logbook: Logbook) -> Page:
 
 
 def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
-    made = [*incomplete(logbook.problems), summary(answer)]
+    made = [*problems_first(logbook.problems), summary(answer)]
     made += [
         Paragraph(text=f"!! Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
         for each in answer.clauses

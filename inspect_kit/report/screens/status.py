@@ -16,7 +16,7 @@ from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.status import life_items, part_times, since_words
 from inspect_kit.report.pages.unknown import unknown_words
 from inspect_kit.report.screens.due import meter_words, reason_lines
-from inspect_kit.report.screens.fit import DEFERS, cut, incomplete, more, one_screen
+from inspect_kit.report.screens.fit import DEFERS, cut, more, one_screen, problems_first
 from inspect_kit.report.words import number
 
 # Of findings and lives that do not press: how many rows may fill what is left of the screen.
@@ -32,7 +32,7 @@ def status_screen(answer: DueAnswer) -> Page:
 def _page(answer: DueAnswer, rows: int) -> Page:
     identity = answer.seen.aircraft.identity
     made = [
-        *incomplete(answer.problems),
+        *problems_first(answer.problems),
         *passenger_lines(answer),
         *reason_lines(answer),
         Paragraph(text=meter_words(answer)),

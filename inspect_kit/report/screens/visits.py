@@ -7,7 +7,7 @@ from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
-from inspect_kit.report.screens.fit import cut, incomplete, more, one_screen
+from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
 from inspect_kit.report.words import WEEKDAYS, counted, duration, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
 from inspect_kit.visits.question import SOON_WORDS
@@ -32,7 +32,7 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int) -> Page:
     rows = list(_rows(plan, logbook, shown))
     rest = len(plan.visits) - shown
     made = [
-        *incomplete(logbook.problems),
+        *problems_first(logbook.problems),
         *([table(COLUMNS, rows)] if rows else []),
         *([Paragraph(text=f"and {counted(rest, 'visit')} more", tone="quiet")] if rest else []),
         *cost_lines(plan),
