@@ -136,6 +136,12 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     return desk.code(0)
 
 
+def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
+    """The findings of earlier records that this one does not clear, or only puts off."""
+    cleared = {name for name in record.clears if (how := record.cleared.get(name)) is None or not how.put_off}
+    return [reference for reference in logbook.standing() if reference not in cleared]
+
+
 @click.command()
 @click.argument("page", default="", metavar="[PAGE]")
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
@@ -178,7 +184,8 @@ def sign(
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
-    show(dated(statement_page(record, reminder), desk.on, _job_words(logbook, sheet)), paged=False)
+    told = statement_page(record, reminder, open_before=len(_left_open(logbook, record)))
+    show(dated(told, desk.on, _job_words(logbook, sheet)), paged=False)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")

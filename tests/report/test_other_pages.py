@@ -217,3 +217,14 @@ def test_the_statement_is_shown_in_full_before_it_is_signed(passed: bool) -> Non
     assert "tach 611.2" in text
     assert "0000000" in text
     assert "only the aircraft that the holder built" in text
+
+
+def test_the_statement_says_what_stays_open_from_before() -> None:
+    """It said `Findings none` over an inspection with which three of the year before stayed open."""
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    own = len(record.findings)
+    assert f"Findings {own} on this page, 3 from before stay open" in words(statement_page(record, open_before=3))
+    without = replace(record, findings=())
+    assert "Findings none on this page, 1 from before stays open" in words(statement_page(without, open_before=1))
+    assert "Findings none " in words(statement_page(without))

@@ -76,8 +76,18 @@ def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
     return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in EMPTY)), rows)
 
 
-def statement_page(record: PageRecord, reminder: str = "") -> blocks.Page:
-    """What would be sealed: the statement in full, who signs it, with what totals."""
+def _found(own: int, before: int) -> str:
+    """`none`; `2 on this page, 1 from before stays open`."""
+    if not before:
+        return str(own or "none")
+    return f"{own or 'none'} on this page, {before} from before {'stays' if before == 1 else 'stay'} open"
+
+
+def statement_page(record: PageRecord, reminder: str = "", *, open_before: int = 0) -> blocks.Page:
+    """What would be sealed: the statement in full, who signs it, with what totals.
+
+    `open_before` is how many findings of earlier records stay open with it.
+    """
     by = record.by
     statement = record.statement if isinstance(record, Inspection) else ""
     made: list[Block] = [
@@ -87,7 +97,7 @@ def statement_page(record: PageRecord, reminder: str = "") -> blocks.Page:
             ("Signer", by.name if by else ""),
             ("Certificate", ", ".join(word for word in ((by.kind, by.certificate) if by else ()) if word)),
             ("Checks done", str(sum(result.answer == DONE for result in record.results))),
-            ("Findings", str(len(record.findings)) if record.findings else "none"),
+            ("Findings", _found(len(record.findings), open_before)),
             ("Parts used", "; ".join(record.parts)),
             ("Photographs and papers", str(len(record.files)) if record.files else ""),
         )
