@@ -74,16 +74,16 @@ class Chain:
         windows, by_choice = self.windows, self.by_choice
         reached = [math.inf] * (self.slots + 1)
         reached[0] = 0.0
-        floor = 0
         for slot in among:
             if slot >= len(windows):
                 break
             first, stop, into = by_choice[slot] if by_choice and slot not in stops else windows[slot]
+            # Behind the last stop before it, be that among these slots or not.
+            passed = bisect_left(stops, slot)
+            floor = stops[passed - 1] + 1 if passed else 0
             if floor > first:
                 first, into = floor, into[floor - first :]
             reached[slot + 1] = prices[slot] + min(map(add, reached[first:stop], into), default=math.inf)
-            if slot in stops:
-                floor = slot + 1
         return self._back(reached, stops)
 
     def _back(self, reached: list[float], stops: Sequence[int] | None) -> tuple[float, list[int]]:

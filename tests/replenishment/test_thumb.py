@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from inspect_kit.replenishment.check import schedule_faults
@@ -67,6 +67,7 @@ def guarded(made: JointProblem, dice: int) -> JointProblem:
 
 
 @given(st.integers(0, 10_000), st.booleans(), st.integers(3, 12))
+@example(seed=319, inspection=True, months=4)
 @settings(max_examples=40, deadline=None)
 def test_what_is_guarded_waits_for_its_slot_unless_a_leader_is_done(seed: int, inspection: bool, months: int) -> None:
     made = guarded(problem(seed, items=9, panels=6, months=months, inspection=inspection), seed)
