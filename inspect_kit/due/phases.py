@@ -96,9 +96,21 @@ def no_passengers(book: Chronicle) -> NoPassengers:
 def _decided(book: Chronicle) -> tuple[Change, ...]:
     """The changes without those that a later record decided anew."""
     changes = book.logbook.of_kind(Change)
-    order = {change.name: at for at, change in enumerate(changes)}
-    # Only what came later decides anew: two that name each other would both be gone.
-    answered = {change.of for change in changes if order.get(change.of, len(changes)) < order[change.name]}
+    by_name = {change.name: change for change in changes}
+
+    def decides(change: Change) -> bool:
+        """Whether it names one that was there: two that name each other would both be gone. Of one day either may be
+        the later one, whatever their files are called.
+        """
+        named, seen = by_name.get(change.of), {change.name}
+        if named is None or named.date > change.date:
+            return False
+        while named is not None and named.name not in seen:
+            seen.add(named.name)
+            named = by_name.get(named.of)
+        return named is None
+
+    answered = {change.of for change in changes if decides(change)}
     return tuple(change for change in changes if change.name not in answered)
 
 
