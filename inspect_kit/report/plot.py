@@ -10,6 +10,7 @@ from math import ceil, floor, log10
 
 from inspect_kit.report.blocks import QUIET, Plot, Track
 from inspect_kit.report.inert import inert
+from inspect_kit.report.measure import wrap
 
 WIDEST, HIGH = 72, 20
 # In characters: outline, corner of an outline, way of a track.
@@ -92,7 +93,8 @@ def draw_plot(plot: Plot, room: int, *, ascii_only: bool = False) -> list[tuple[
     lines.append((" " * margin + inert(plot.across), QUIET))
     several = [" and ".join(sorted(each)) for _, each in sorted(letters.items()) if len(each) > 1]
     if several:
-        lines.append((f"{' ' * margin}{SEVERAL} is {'; '.join(several)}", QUIET))
+        told = wrap(f"{SEVERAL} is {'; '.join(several)}", wide)
+        lines += [(" " * margin + each, QUIET) for each in told]
     return lines
 
 

@@ -4,7 +4,7 @@ import re
 import xml.etree.ElementTree as ET
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from inspect_kit.report import html, markdown, plain
@@ -50,6 +50,7 @@ tracks = st.lists(
 
 
 @given(tracks, st.integers(24, 130), st.booleans())
+@example([Track(letter=each, points=((0.0, 300.0), (0.0, 300.0))) for each in "AB"], 24, False)
 def test_no_line_is_wider_than_its_room(tracks: list[Track], room: int, ascii_only: bool) -> None:
     lines = draw_plot(plot(*tracks), room, ascii_only=ascii_only)
     assert all(len(text) <= room for text, _ in lines)
