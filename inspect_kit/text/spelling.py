@@ -12,6 +12,7 @@ slips of the finger, which are never read, only named. What is done with either 
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 
 from inspect_kit.noun import dataclass
 
@@ -154,6 +155,8 @@ class Keys:
         return None
 
 
+# A page of ten thousand lines asks for the same few words again and again.
+@lru_cache(maxsize=1 << 14)
 def distance(one: str, other: str) -> int:
     """How many letters are wrong, missing, too many or swapped with their neighbour (optimal string alignment)."""
     rows = [list(range(len(other) + 1))]
