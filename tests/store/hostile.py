@@ -240,7 +240,9 @@ class Judge:
             return
         if loaded.logbook.problems != loaded.problems:
             yield "the logbook does not know all problems"
-        whole = not loaded.problems and not audit(loaded.logbook, None)
+        # What a sealed record says wrongly is a note, and no reason to exit otherwise.
+        told_of = store.pointed((*loaded.problems, *audit(loaded.logbook, None)), loaded.files)
+        whole = all(problem.note for problem in told_of)
         yield from self._answers(QUESTIONS[hash_of(data) % len(QUESTIONS)], whole)
 
     def _answers(self, words: tuple[str, ...], whole: bool) -> Iterator[str]:
