@@ -89,6 +89,10 @@ class Ask:
         return self.option or self.key
 
 
+def nothing_touched(facts: Facts) -> Sequence[str]:
+    return ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """One command: its kind, its help, what the word behind it says, and what is asked after that.
@@ -103,7 +107,7 @@ class Told:
     asks: tuple[Ask, ...]
     who: str = ""
     clock: bool = False
-    flight: Callable[[Facts], Sequence[str]] | None = lambda facts: ()
+    flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
 
 
 # ---- what is asked, kind by kind
@@ -717,7 +721,7 @@ def _command(told: Told) -> click.Command:
     decorated: Any = run
     own = [ask for ask in told.asks if ask.name not in SHARED]
     common = [ask.name for ask in told.asks if ask.name in SHARED]
-    touches = ["flight-check"] if told.flight is None or told is SETTING else []
+    touches = ["flight-check"] if told.flight is not nothing_touched else []
     decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
     for ask in reversed(own):
         decorated = click.option(f"--{ask.name}", metavar=ask.metavar, help=ask.help)(decorated)
