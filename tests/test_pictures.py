@@ -16,8 +16,8 @@ from inspect_kit.due import due
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing
 from inspect_kit.inspection.wanted import last_times
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection
 from inspect_kit.report import (
     Page,
     PlanClock,

@@ -9,9 +9,8 @@ from inspect_kit import store
 from inspect_kit.audit import audit
 from inspect_kit.cli.desk import merged
 from inspect_kit.due import due
-from inspect_kit.model.kinds import KINDS as BY_TABLE
-from inspect_kit.model.record import Inspection
-from inspect_kit.text.record import KINDS
+from inspect_kit.model.kinds import KINDS
+from inspect_kit.model.kinds.inspection import Inspection
 from tests.cli import readme
 from tests.cli.test_readme_lines import DAY
 
@@ -38,9 +37,8 @@ def test_every_kind_that_a_person_writes_has_one(root: Path) -> None:
     """`sign` alone writes an inspection."""
     logbook = store.load(root).logbook
     assert logbook is not None
-    assert BY_TABLE
     shown = {text.partition("\nkind: ")[2].partition("\n")[0] for name, text in FILES.items() if "/20" in name}
-    assert shown == {*KINDS} - {"inspection"}
+    assert shown == {kind.name for kind in KINDS} - {"inspection"}
     assert not any(isinstance(record, Inspection) for record in logbook.records)
 
 

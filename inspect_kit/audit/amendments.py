@@ -7,8 +7,10 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.amended import TAKEN_BACK, IdNow, fields_of, newest, why_not
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
+from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.record import Amendment, Field, PageRecord, Record
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Field, Record
 
 # The place of a finding: one of the two.
 PLACES = {"check": CHECK, "panel": PANEL}
@@ -40,7 +42,7 @@ def _following(names: Known) -> Iterator[Problem]:
             where = place_of(each.amendment, "instead", "reads")
             reading = each.reading
             # The writers of files, and YAML below them, are wanted by hardly any store.
-            from inspect_kit.text.record_out import reading_text
+            from inspect_kit.text.page_values import reading_text
 
             told = f"`{reading.label}: {reading_text(reading.value, reading)}`"
             told = f"what follows from these readings is not amended with them: under `{reading.check}` say also {told}"

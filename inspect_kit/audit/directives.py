@@ -15,7 +15,7 @@ from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
 from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import DAYS_OF
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_once
 

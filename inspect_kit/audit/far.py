@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from inspect_kit.audit.known import MOST_YEARS, Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.interval import CALENDAR_UNITS, UNITS, Limit
+from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import NEVER, times_too_far
-from inspect_kit.model.record import FindingRecord, PageRecord
+from inspect_kit.model.page_record import PageRecord
 
 RECHECK = "recheck"
 

@@ -8,8 +8,11 @@ from itertools import groupby
 
 from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Record, Removed
+from inspect_kit.model.record import Record
 
 Fitting = Installed | Removed
 

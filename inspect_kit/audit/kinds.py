@@ -1,10 +1,10 @@
-"""What records refer to whose kind is told by a table of keys: ids that nobody ever had, records that are not there."""
+"""What the keys of records refer to: ids that nobody ever had, records that are not there."""
 
 from collections.abc import Callable, Iterator, Mapping
 
 from inspect_kit.audit.known import Known, each_fault, missing_ever, unknown_inspection, unknown_phase
 from inspect_kit.errors import Problem
-from inspect_kit.model.kind import ID, IDS, Key
+from inspect_kit.model.kind import RECORD, RECORDS, Key
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
@@ -18,16 +18,15 @@ ELSEWHERE: Mapping[tuple[str, ...], Callable[[Known, str], str | None]] = {
 
 def kind_references(names: Known) -> Iterator[Problem]:
     """Every key that holds ids or names of records."""
-    for record in names.logbook.records:
-        kind = kind_of(record)
-        for key in kind.keys if kind else ():
+    for record in map(names.logbook.as_written, names.logbook.records):
+        for key in kind_of(record).keys:
             for name in key.names(record):
                 fault = _fault(names, record, key, name)
                 yield from each_fault(place_of(record, key.name, name), (fault,), key.name)
 
 
 def _fault(names: Known, record: Record, key: Key, name: str) -> str | None:
-    if key.holds in (ID, IDS):
+    if key.holds not in (RECORD, RECORDS):
         if not key.refers or name in key.words:
             return None
         elsewhere = ELSEWHERE.get(key.refers)

@@ -5,10 +5,14 @@ from decimal import Decimal
 
 from inspect_kit.audit.known import Known, each_fault, unknown_meter
 from inspect_kit.errors import Problem
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
-from inspect_kit.model.record import BroughtForward, Hours, Inspection, MeterChange, PageRecord
+from inspect_kit.model.page_record import PageRecord
 
 HOURS_OF_A_DAY = 24
 

@@ -18,7 +18,7 @@ from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, 
 from inspect_kit.model.finding import NOT_DONE, Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import causes, deeds
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Entry, Loose, Worksheet
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.spelling import Keys, flat, spellings

@@ -11,9 +11,13 @@ from typing import Final
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.interval import MONTHS, Limit
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import BroughtForward, Inspection, Installed, PageRecord, Removed
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 # An aircraft is inspected before its first certificate, but not for years.

@@ -9,7 +9,8 @@ from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import judged
-from inspect_kit.model.record import PageRecord, Record
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 
 
 def readings(names: Known) -> Iterator[Problem]:

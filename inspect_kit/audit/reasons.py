@@ -11,9 +11,13 @@ from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.kind import ChosenWord
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
-from inspect_kit.model.record import FLOWN, NOT_NEEDED, FindingRecord, Installed, MeterChange, PageRecord, Record
+from inspect_kit.model.record import FLOWN, NOT_NEEDED, Record
 
 FINDING = "may wait because"
 

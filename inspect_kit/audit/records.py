@@ -13,23 +13,19 @@ from inspect_kit.audit.known import (
     fix_fault,
     missing_ever,
     undisturbable,
-    unknown_inspection,
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.record import (
-    Amendment,
-    BroughtForward,
-    FindingRecord,
-    Inspection,
-    PageRecord,
-    Record,
-    Signature,
-)
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import REF_PATTERN, did_you_mean
 
 
@@ -136,18 +132,15 @@ def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:
 
 
 def references(names: Known) -> Iterator[Problem]:
-    """Ids that nobody ever had, people who are not there, records that are not there."""
+    """People who are not there, and ids that nobody ever had, below the keys; see `audit.kinds` for those under one."""
     for record in map(names.logbook.as_written, names.logbook.records):
         yield from _by(names, record)
         if isinstance(record, PageRecord):
             yield from _page(names, record)
-        if isinstance(record, Inspection):
-            fault = unknown_inspection(names, record.inspection)
-            yield from each_fault(place_of(record, "inspection"), (fault,), "inspection")
         if isinstance(record, FindingRecord):
             yield from _finding(names, record.finding, record.place, record)
-        if isinstance(record, Signature | Amendment):
-            yield from _of(names, record)
+        if isinstance(record, Signature):
+            yield from _signed_before(names, record)
         for item in record.last if isinstance(record, BroughtForward) else ():
             if item not in names.aircraft.inspections:
                 fault = missing_ever(names, (CHECK,), item)
@@ -173,14 +166,6 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
 
 
 def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
-    for key, kinds, ids in (
-        ("did", (CHECK,), record.did),
-        ("next", (CHECK,), record.next),
-        ("opened", (PANEL,), record.opened),
-        ("left-owed", (CHECK,), record.left_owed),
-    ):
-        for name in ids:
-            yield from each_fault(place_of(record, key, name), (missing_ever(names, kinds, name),), key)
     for word in record.disturbed:
         yield from each_fault(place_of(record, "disturbed", word), (undisturbable(names, word),), "disturbed")
     for result in record.results:
@@ -204,13 +189,12 @@ def _finding(names: Known, finding: Finding, place: Place, record: Record) -> It
     yield from each_fault(at("fix"), (fix_fault(names, finding.fix, record.date),), "fix")
 
 
-def _of(names: Known, record: Signature | Amendment) -> Iterator[Problem]:
+def _signed_before(names: Known, record: Signature) -> Iterator[Problem]:
     what = names.by_name.get(record.of)
-    if what is None:
-        yield Problem(place_of(record, "of"), f"of: {names.no_record(record.of)}")
-    elif what is record:
-        yield Problem(place_of(record, "of"), "of: names this record itself")
-    elif isinstance(record, Signature) and record.date < (signed := names.logbook.as_written(what)).date:
+    if what is None or what is record:
+        # Told among the references of keys, in `audit.kinds`.
+        return
+    if record.date < (signed := names.logbook.as_written(what)).date:
         told = f"date: {record.date} is before {signed.date}, the date of what is signed ({what.place})"
         yield Problem(place_of(record, "date"), told)
 

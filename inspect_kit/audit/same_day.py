@@ -10,10 +10,13 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
-from inspect_kit.model.record import Hours, MeterChange, Record, Work
+from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.record import Record
 
 IdNow = Callable[[str], str]
 
@@ -101,8 +104,7 @@ def _plain(record: Record) -> tuple[object, ...]:
 
 
 def _said(record: Record) -> list[object]:
-    kind = kind_of(record)
-    return [getattr(record, key.attribute) for key in kind.keys] if kind else []
+    return [getattr(record, key.attribute) for key in kind_of(record).keys]
 
 
 def _goes_on(other: Record, record: Record) -> bool:

@@ -4,9 +4,11 @@ from fractions import Fraction
 
 from inspect_kit.balance.moments import Moments
 from inspect_kit.model.kinds.equipment import OUT, Equipment
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Installed, Record, Removed
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 

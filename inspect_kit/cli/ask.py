@@ -170,7 +170,8 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
     report 2026-05-14-condition-k3f9 --to ../report.html
     """
     from inspect_kit.cli.entries import find_record
-    from inspect_kit.model.record import Inspection, Record
+    from inspect_kit.model.kinds.inspection import Inspection
+    from inspect_kit.model.record import Record
     from inspect_kit.report.pages.problems import page_with_problems
 
     loaded, logbook = desk.loaded()
@@ -199,7 +200,7 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
 
 def _in_progress(logbook: Logbook, name: str) -> Worksheet | None:
     """The open page that is meant, if one is: by its name, or the only one while there is nothing else to report."""
-    from inspect_kit.model.record import Inspection
+    from inspect_kit.model.kinds.inspection import Inspection
 
     if not name:
         return logbook.pages[0] if len(logbook.pages) == 1 and not logbook.of_kind(Inspection) else None
@@ -345,8 +346,8 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     verify
     """
     from inspect_kit.balance import unanswered
+    from inspect_kit.model.kinds.signature import Signature
     from inspect_kit.model.logbook import Validity
-    from inspect_kit.model.record import Signature
 
     loaded, logbook = desk.loaded()
     broken = [fault.problem for fault in loaded.broken]

@@ -7,9 +7,11 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
-from inspect_kit.model.record import Installed, PageRecord, Record
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.report import left_sentences
 
 

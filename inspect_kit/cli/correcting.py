@@ -25,18 +25,14 @@ from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import replaceable, value_words
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Finding, Reading
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
-from inspect_kit.model.record import (
-    Amendment,
-    BroughtForward,
-    Field,
-    FileSum,
-    FindingRecord,
-    PageRecord,
-    Record,
-    Signature,
-)
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Field, FileSum, Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.fields import Writable, write_yaml
 from inspect_kit.text.grammar import Unreadable

@@ -202,7 +202,7 @@ class Desk:
         beside: Mapping[str, bytes] = MappingProxyType({}),
     ) -> list[str]:
         """The same with several records, each with these files beside it: all are looked at before one is written."""
-        from inspect_kit.text.record_out import write_record
+        from inspect_kit.text.record import write_record
 
         texts: dict[str, bytes] = {}
         for words, make in entries:

@@ -21,9 +21,12 @@ from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person, plain_name
 from inspect_kit.model.checklist import decimal
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
-from inspect_kit.model.record import Hours, Inspection, Record, Signature
+from inspect_kit.model.record import Record
 from inspect_kit.report.cells import checks_done, record_words
 from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest, parse_number
 from inspect_kit.text.page_values import parse_name

@@ -17,9 +17,13 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
+from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, MeterChange, Record, Removed
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_label_date
 from inspect_kit.text.grammar import did_you_mean, parse_number

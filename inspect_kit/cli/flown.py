@@ -10,8 +10,9 @@ from inspect_kit.cli.said import say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
 from inspect_kit.due.answer import STOP_OWED
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Hours, Record
+from inspect_kit.model.record import Record
 
 
 def comment_on_flight(before: Logbook, entry: Record) -> None:

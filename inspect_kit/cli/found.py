@@ -18,9 +18,13 @@ from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed
 from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
-from inspect_kit.model.record import Amendment, FindingRecord, PageRecord, Record, Work
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable, parse_fix
 from inspect_kit.text.page_values import parse_recheck

@@ -14,8 +14,9 @@ from inspect_kit.cli.said import say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import seen_on
 from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, Record
+from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date
 from inspect_kit.report import ReportFacts
 from inspect_kit.text.grammar import Unreadable

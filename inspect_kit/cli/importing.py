@@ -13,16 +13,17 @@ from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.said import say
 from inspect_kit.errors import Misused, Place, Problem, Refused
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import MeterChange, Record
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import column, column_names, parse_role
 from inspect_kit.report import blocks
 from inspect_kit.report.inert import inert
 from inspect_kit.report.words import counted
 from inspect_kit.text.grammar import Unreadable
-from inspect_kit.text.record_out import write_record
+from inspect_kit.text.record import write_record
 
 T = TypeVar("T")
 # A logbook of a long life has some thousand lines; what is larger is something else.

@@ -27,14 +27,16 @@ from inspect_kit.inspection.people import no_inspector, only_inspector
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FileSum, Inspection, PageRecord
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import JOB_WORK, Missing, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import profile_of, signer_reminder
-from inspect_kit.text.record_out import write_record
+from inspect_kit.text.record import write_record
 
 
 @click.command()

@@ -8,7 +8,7 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.inspection.edit import OpenPage, opened
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.worksheet import read_worksheet

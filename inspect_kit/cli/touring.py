@@ -21,8 +21,8 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_questions
 from inspect_kit.inspection.walk import blanks, check_of_box
 from inspect_kit.model.checklist import Check
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection
 from inspect_kit.model.worksheet import AS_PLANNED
 from inspect_kit.report.inert import inert
 from inspect_kit.report.words import counted

@@ -32,9 +32,10 @@ from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept, slipped
-from inspect_kit.model.record import Record, Work
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day
 from inspect_kit.text.grammar import Unreadable, did_you_mean

@@ -14,7 +14,7 @@ from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, went_too_far
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 

@@ -8,11 +8,15 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
-from inspect_kit.model.record import BroughtForward, Inspection, Installed, PageRecord, Record
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 ZERO = Decimal(0)

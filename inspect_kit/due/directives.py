@@ -16,7 +16,7 @@ from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTARY, Directive
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 UNDECIDED: Final = "not decided"

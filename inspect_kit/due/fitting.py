@@ -11,7 +11,9 @@ from decimal import Decimal
 from itertools import groupby, pairwise, permutations
 
 from inspect_kit.due.chronicle import Chronicle, Moment
-from inspect_kit.model.record import NO_SERIAL, BroughtForward, Installed, Removed
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.noun import dataclass
 
 # All orders of the moves of one position on one day are tried, 720 for six; more (5,040 for seven) stay as written.

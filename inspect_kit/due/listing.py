@@ -42,8 +42,9 @@ from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit, so_many
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Amendment, Inspection
 
 
 def due(

@@ -7,7 +7,9 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.record import FindingRecord, PageRecord, Record
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 

@@ -9,7 +9,7 @@ from inspect_kit.model.checklist import Part, decimal
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 

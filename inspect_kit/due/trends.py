@@ -20,10 +20,11 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, When
-from inspect_kit.model.record import Hours, PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.

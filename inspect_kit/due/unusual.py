@@ -6,9 +6,9 @@ from decimal import Decimal
 from typing import Final
 
 from inspect_kit.model.interval import HOURS, UNITS
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import Point
-from inspect_kit.model.record import MeterChange
 
 # So many times the usual use is unusual, if it is more than a long day's flying (`most_a_day` of the unit).
 MANY: Final = 5

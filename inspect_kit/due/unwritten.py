@@ -6,9 +6,10 @@ from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswe
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import BroughtForward, Installed
 from inspect_kit.noun import dataclass
 
 # Made-up facts, in the form in which real ones are written.

@@ -13,7 +13,7 @@ from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.text import page_edit
-from inspect_kit.text.record_out import cleared_text, reading_text
+from inspect_kit.text.page_values import cleared_text, reading_text
 from inspect_kit.text.worksheet import read_worksheet
 from inspect_kit.text.worksheet_out import check_box, finding_lines, panel_box
 

@@ -11,10 +11,11 @@ from inspect_kit.balance import unanswered
 from inspect_kit.errors import Place
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FLOWN, Inspection
+from inspect_kit.model.record import FLOWN
 from inspect_kit.model.worksheet import JOB_WORK, NOT_WRITTEN, OPENING, Missing, Worksheet
 
 EQUIPMENT, FLIGHT_CHECK = "equipment", "flight-check"

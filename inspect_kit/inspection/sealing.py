@@ -11,9 +11,12 @@ from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel, Part, added_up
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result, put_off_as
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.measured import kept
 from inspect_kit.model.owed import done_in_order
-from inspect_kit.model.record import FileSum, Inspection, PageRecord, Work
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry
 from inspect_kit.text.page_values import parse_used
 

@@ -7,7 +7,7 @@ from inspect_kit.inspection.walk import check_of_box
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 

@@ -13,19 +13,15 @@ from typing import Any
 
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import DONE, NOT_DONE, Reading
-from inspect_kit.model.record import (
-    Amendment,
-    BroughtForward,
-    Field,
-    FindingRecord,
-    Installed,
-    MeterChange,
-    PageRecord,
-    ReadsTotal,
-    Record,
-    Removed,
-    Signature,
-)
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward, ReadsTotal
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.removed import Removed
+from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Field, Record
 from inspect_kit.noun import dataclass
 
 # A tick taken back is a field like any other; the others are keys of the record.

@@ -10,9 +10,10 @@ from dataclasses import replace
 from inspect_kit.model.amended import AmendedField, newest
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import Reading
+from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, judged
-from inspect_kit.model.record import Amendment, PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 

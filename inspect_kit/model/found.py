@@ -6,7 +6,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 
 
 def found_at(book: Logbook, record: PageRecord) -> set[str]:

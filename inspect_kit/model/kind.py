@@ -1,7 +1,8 @@
 """What a kind of record is: its noun, its keys, and what it says. One table for reading, writing, audit and pages.
 
 A kind that is told here needs no other module: `text.kinds` reads and writes it by its keys, `audit.kinds` looks up
-what they refer to, `report` shows them under their labels.
+what they refer to, `report` shows them under their labels. What a key holds may have a grammar of its own (the results
+of a page, what an amendment says instead): then that grammar is one more line of the tables of `text.kinds`.
 """
 
 from collections.abc import Callable, Iterator
@@ -29,6 +30,23 @@ TABLE: Final = "table"  # names of the owner's own with a text each
 METERS: Final = "meters"  # meters with a number each
 ROW: Final = "row"  # keys and values of their own, by `below`
 ROWS: Final = "rows"  # a list of them
+DATES: Final = "dates"  # checks with a date each
+LABEL_DATE: Final = "date of a label"  # which may be a month, or a quarter
+REFERENCE: Final = "reference"  # what leads to a paper
+SHA256: Final = "sha-256"
+IDENTITY: Final = "identity"  # registration, make, model, serial
+OUTCOME: Final = "outcome"  # of an inspection: True is passed
+FINDING: Final = "finding"  # its keys stand among those of the record
+FINDINGS: Final = "findings"  # by their numbers
+RESULTS: Final = "results"  # the answer of each check
+READINGS: Final = "readings"  # of each check, by their labels
+PARTS: Final = "parts"  # what was used, in its own words
+CLEARS: Final = "clears"  # references to findings, each with how it was put right where that was said
+UNRECORDED: Final = "unrecorded"  # hours flown without a meter, and how they are known
+READS_TOTALS: Final = "reads and totals"  # of each meter
+LAST_DONE: Final = "last done"  # of each check or inspection
+FITTED: Final = "fitted"  # in each position
+INSTEAD: Final = "instead"  # what an amendment replaces, by field
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,12 +62,19 @@ class ChosenWord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Key:
-    """One key of a record: what it holds, what it refers to (check, panel, position), how a page calls it."""
+    """One key of a record: what it holds, what it refers to (check, panel, position), how a page calls it.
+
+    `stand_in` takes the place of what must be there and is not, so that the record counts once its fault is told;
+    without one the record is lost. `fills` are the fields of the noun where they are not called like the key. `label`
+    is empty where the kind has a page of its own, which does not go by the keys.
+    """
 
     name: str
     holds: str
-    label: str
+    label: str = ""
     required: bool = False
+    stand_in: Any = None
+    fills: tuple[str, ...] = ()
     refers: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
     below: "Below | None" = None
@@ -57,16 +82,22 @@ class Key:
     @property
     def attribute(self) -> str:
         """The field of the noun: a word that Python keeps for itself ends with an underscore."""
+        if self.fills:
+            return self.fills[0]
         name = self.name.replace("-", "_").replace(" ", "_")
         return f"{name}_" if iskeyword(name) else name
 
+    @property
+    def attributes(self) -> tuple[str, ...]:
+        """All fields that it fills; most fill one."""
+        return self.fills or (self.attribute,)
 
     def names(self, record: Record) -> tuple[str, ...]:
         """The ids or the names of records that stand under it; none where it holds something else."""
         value = getattr(record, self.attribute)
         if self.holds in (ID, RECORD):
             return (value,) if value else ()
-        return tuple(value) if self.holds in (IDS, RECORDS) else ()
+        return tuple(value) if self.holds in (IDS, RECORDS, DATES) else ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,12 +113,21 @@ def nothing_wrong(record: Any) -> Iterator[tuple[str, str]]:
     yield from ()
 
 
+def nothing_missing(record: Any) -> Iterator[tuple[tuple[str, ...], str]]:
+    """No key of such a record is wanted because of what another one says."""
+    yield from ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """A kind of record: the word after `kind:`, its noun, what a page calls it, its keys in the order of the file.
 
-    `faults` gives what is wrong with one record by itself, each with the key it stands under ("" for the whole);
-    `names_doer` says, where it must have a `by`, who that is; `summary` what the record says in one line.
+    `gaps` gives what is missing in one record because of what it says, told even where it is lost: the keys of which
+    one would do, and the words for it, "" where the key alone says it. One whose key is there and cannot be read is
+    told already. `faults` gives what is wrong with a record all of whose own keys could be read, each with the key it
+    stands under ("" for the whole). `names_doer` says, where it must have a `by`, who that is; `summary` what the
+    record says in one line, "" where its `text` says all; `of_a_record` that it speaks of another record, and not of
+    the aircraft.
     """
 
     name: str
@@ -95,5 +135,7 @@ class Kind:
     title: str
     keys: tuple[Key, ...]
     summary: Callable[[Any], str]
+    gaps: Callable[[Any], Iterator[tuple[tuple[str, ...], str]]] = nothing_missing
     faults: Callable[[Any], Iterator[tuple[str, str]]] = nothing_wrong
     names_doer: str = ""
+    of_a_record: bool = False

@@ -10,8 +10,13 @@ from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_date_order
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding, Fix
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
-from inspect_kit.model.record import Amendment, FindingRecord, Inspection, PageRecord, Record, Signature
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.noun import dataclass

@@ -9,7 +9,9 @@ from functools import cached_property
 from itertools import groupby
 
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.record import BroughtForward, MeterChange, Record
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 

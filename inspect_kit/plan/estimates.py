@@ -13,7 +13,7 @@ from statistics import median, quantiles
 from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 

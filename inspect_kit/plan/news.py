@@ -19,8 +19,9 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 
 from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FindingRecord, PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 FIRST_LOOKS, LOOKS_MORE, FINDINGS_MORE = 20, 4, 2

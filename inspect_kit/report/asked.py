@@ -4,8 +4,11 @@ import datetime as dt
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.errors import Problem
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook, Verdict
-from inspect_kit.model.record import Inspection, PageRecord, Record, Signature
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 

@@ -6,19 +6,11 @@ from collections.abc import Iterable, Sequence
 
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import (
-    Amendment,
-    FindingRecord,
-    Hours,
-    Inspection,
-    Installed,
-    PageRecord,
-    Record,
-    Removed,
-    Signature,
-)
-from inspect_kit.report.pages.record import KINDS
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.text.cells import guarded, unguarded
 
 
@@ -66,31 +58,13 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
 
 def kind_words(record: Record) -> str:
     """What kind of record it is, in a word or two."""
-    if isinstance(record, PageRecord):
-        return f"{record.inspection} inspection" if isinstance(record, Inspection) else "work"
-    table = kind_of(record)
-    return table.title if table is not None else KINDS[type(record)]
+    title = kind_of(record).title
+    return f"{record.inspection} {title}" if isinstance(record, Inspection) else title
 
 
 def record_words(record: Record) -> str:
     """What a record says, in one line."""
-    table = kind_of(record)
-    told = [table.summary(record)] if table is not None else []
-    if isinstance(record, Inspection):
-        told.append(record.statement if record.passed else "not passed: a list of discrepancies")
-    if isinstance(record, PageRecord):
-        told += [f"found: {finding.text}" for finding in record.findings]
-    elif isinstance(record, FindingRecord):
-        told.append(f"found: {record.finding.text}")
-    elif isinstance(record, Hours):
-        told += [f"added {amount} {name}" for name, amount in record.added.items()]
-    elif isinstance(record, Installed | Removed):
-        told.append(f"{record.position}: {record.part} serial {record.serial}")
-    elif isinstance(record, Signature):
-        told.append(f"signature of {record.of}")
-    elif isinstance(record, Amendment):
-        told.append(f"amends {record.of}")
-    return "; ".join((*told, record.text) if record.text else told)
+    return "; ".join(words for words in (kind_of(record).summary(record), record.text) if words)
 
 
 def checks_done(record: Record) -> tuple[str, ...]:

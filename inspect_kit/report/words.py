@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.text.check_values import parse_parts
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

@@ -8,7 +8,7 @@ operation".
 from collections.abc import Callable
 
 from inspect_kit.model.aircraft import Aircraft, InspectionRule
-from inspect_kit.model.record import Inspection
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.noun import dataclass
 
 FINDING_WORDS = "condition for safe operation"

@@ -9,9 +9,13 @@ aircraft.yaml, former ones included.
 from collections.abc import Mapping
 
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Validity, Verdict
-from inspect_kit.model.record import Amendment, Inspection, PageRecord, Record, Signature
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.rules import kind_refusal
 from inspect_kit.store.seals import sha256
 from inspect_kit.store.signature import Unchecked, check_signature

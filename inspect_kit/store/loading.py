@@ -15,8 +15,11 @@ from inspect_kit.audit import names
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, Record, Signature, Work
+from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.noun import dataclass
 from inspect_kit.store.judging import judge

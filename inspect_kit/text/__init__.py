@@ -6,5 +6,6 @@
     grammar       ids, lists, dates, numbers, minutes, fixes; `limits` and `check_values` the keys of a check
     items         Markdown with boxes, shared by checklists and worksheets
     checklist, aircraft, record, worksheet     one reader each; `page_facts`, `page_values` what two of them share
-    record_out, worksheet_out, page_edit       nouns to text, and edits of an open page line by line
+    kinds         what stands in a record, by the table of its kind
+    worksheet_out, page_edit                   pages as text, and edits of an open page line by line
 """

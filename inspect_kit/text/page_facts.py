@@ -1,6 +1,5 @@
-"""What a worksheet leaves in its record, in YAML.
+"""What a worksheet leaves in its record, in YAML: the grammars of `model.page_record` that are not one plain value.
 
-    sheet: NAME     begun: DATE     helpers: [NAME …]     totals: {NAME: NUMBER}     equipment: text
     results:  {CHECK: "done" | {answer: done | not applicable | not done [reason] [took] [by] [second-look]
                                 [good-until] [paper] [disturbed: [ID …]] [repaired: [LABEL …]]
                                 [recheck: limits] [notes: [text …]]}}
@@ -8,49 +7,28 @@
                                 | "22.5 gal/h (at least 13.65) = 1 gal x 3600 / 160 s"}}
     findings: {F1: {check | panel, found, [fix] [may wait because] [waiting] [recheck: limits]
                     [cleared: DATE text; by: NAME]}}
-    did: [CHECK …]   opened: [PANEL …]   disturbed: [ID …]   left-owed: [CHECK …]
-    parts: [text …]   next: {CHECK: DATE}
+    parts: [text …]
     clears: [RECORD#F1 …] | {RECORD#F1: DATE text; by: NAME}
 
 A reading and a finding are written in the words of the page, so that one grammar reads both.
 """
 
 import re
+from collections import abc
+from collections.abc import Iterable
 from typing import Any
 
 from inspect_kit.model.checklist import WORDS
-from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading, Result
+from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Fix, Reading, Result
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_parts
-from inspect_kit.text.fields import Mapping, Node, Scalar, Sequence
+from inspect_kit.text.fields import Mapping, Node, Plain, Scalar, Sequence
 from inspect_kit.text.grammar import REF_PATTERN, Unreadable
 from inspect_kit.text.mapping import Fields
-from inspect_kit.text.page_values import parse_cleared, parse_recheck, split_reading
+from inspect_kit.text.page_values import cleared_text, parse_cleared, parse_recheck, reading_text, split_reading
 from inspect_kit.text.source import Value
 
-
-def read_page_facts(fields: Fields) -> dict[str, Any]:
-    """The fields of a `model.record.Page` that are its own."""
-    totals, dates = fields.mapping("totals"), fields.mapping("next")
-    clears, cleared = _clears(fields)
-    return {
-        "sheet": fields.text("sheet"),
-        "begun": fields.date("begun"),
-        "helpers": fields.texts("helpers"),
-        "equipment": fields.text("equipment"),
-        "totals": totals.each_parsed(grammar.parse_number) if totals else {},
-        "results": _results(fields),
-        "readings": read_readings(fields, "readings"),
-        "findings": _findings(fields),
-        "did": fields.list_of("did", grammar.parse_id),
-        "opened": fields.list_of("opened", grammar.parse_id),
-        "disturbed": fields.list_of("disturbed", grammar.parse_id),
-        "left_owed": fields.list_of("left-owed", grammar.parse_id),
-        "clears": clears,
-        "cleared": cleared,
-        "parts": fields.list_of("parts", _parts),
-        "next": dates.each_parsed(grammar.parse_date) if dates else {},
-    }
+Keys = dict[str, Any]
 
 
 def _reference(value: str) -> str:
@@ -60,13 +38,13 @@ def _reference(value: str) -> str:
     return value
 
 
-def _parts(value: str) -> str:
+def parse_parts_used(value: str) -> str:
     """parts = part { ";" part }, as under `uses`; kept in its own words"""
     parse_parts(value)
     return value
 
 
-def _clears(fields: Fields) -> tuple[tuple[str, ...], dict[str, Any]]:
+def read_clears(fields: Fields) -> tuple[tuple[str, ...], dict[str, Any]]:
     """clears = [REF …] | {REF: cleared | nothing}: nothing where the record itself says how"""
     node = fields.node_of("clears")
     if not isinstance(node, Mapping):
@@ -91,7 +69,7 @@ def _answer(value: str) -> str:
     return value
 
 
-def _results(fields: Fields) -> tuple[Result, ...]:
+def read_results(fields: Fields) -> tuple[Result, ...]:
     found = []
     results = fields.mapping("results")
     for name, value in results.each() if results else ():
@@ -155,7 +133,7 @@ def _reading(check: str, label: Scalar, value: Node, fields: Fields) -> Reading 
     )
 
 
-def _findings(fields: Fields) -> tuple[Finding, ...]:
+def read_findings(fields: Fields) -> tuple[Finding, ...]:
     found = []
     findings = fields.mapping("findings")
     for name, below in findings.each_mapping() if findings else ():
@@ -184,3 +162,61 @@ def read_finding(name: str, fields: Fields) -> Finding | None:
         place=fields.source.place(fields.line),
     )
     return finding if text else None
+
+
+def _result(result: Result) -> str | Keys:
+    more = {
+        "reason": result.reason,
+        "took": f"{result.took} min" if result.took is not None else "",
+        "by": result.by,
+        "second-look": result.second_look,
+        "good-until": Plain(str(result.good_until)) if result.good_until else None,
+        "paper": result.paper,
+        "disturbed": list(result.disturbed),
+        "repaired": list(result.repaired),
+        "recheck": " or ".join(map(str, result.recheck)),
+        "notes": list(result.notes),
+    }
+    told = {key: value for key, value in more.items() if value}
+    return {"answer": result.answer, **told} if told or result.answer != DONE else result.answer
+
+
+def write_results(results: Iterable[Result]) -> Keys:
+    """What `read_results` reads."""
+    return {result.check: _result(result) for result in results}
+
+
+def write_readings(each: Iterable[Reading]) -> Keys:
+    """What `read_readings` reads."""
+    readings: Keys = {}
+    for reading in each:
+        first = reading_text(reading.value, reading)
+        text = [first, *reading.again] if reading.again else first
+        readings.setdefault(reading.check, {})[reading.label] = text
+    return readings
+
+
+def write_finding_keys(finding: Finding) -> Keys:
+    """What `read_finding` reads."""
+    keys = {
+        "check": finding.check,
+        "panel": finding.panel,
+        "found": finding.text,
+        "fix": str(finding.fix),
+        "may wait because": finding.may_wait,
+        "waiting": finding.waiting,
+        "recheck": " or ".join(map(str, finding.recheck)),
+        "cleared": cleared_text(finding.cleared) if finding.cleared else "",
+    }
+    return {key: value for key, value in keys.items() if value}
+
+
+def write_findings(findings: Iterable[Finding]) -> Keys:
+    """What `read_findings` reads."""
+    return {finding.id: write_finding_keys(finding) for finding in findings}
+
+
+def write_clears(clears: tuple[str, ...], cleared: abc.Mapping[str, Cleared]) -> list[str] | Keys:
+    """What `read_clears` reads."""
+    said = {name: cleared_text(how) for name, how in cleared.items()}
+    return {name: said.get(name, "") for name in clears} if said else list(clears)

@@ -10,7 +10,7 @@ import re
 import unicodedata
 
 from inspect_kit.model.checklist import WORDS, Bound, Part
-from inspect_kit.model.finding import Cleared
+from inspect_kit.model.finding import Cleared, Reading
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
@@ -97,6 +97,11 @@ def parse_cleared(value: str) -> Cleared:
     return Cleared(date=date, text=text.strip(), by=by.strip())
 
 
+def cleared_text(cleared: Cleared) -> str:
+    """DATE text; by: NAME"""
+    return f"{cleared.date} {cleared.text}" + (f"; by: {cleared.by}" if cleared.by else "")
+
+
 def parse_recheck(value: str) -> tuple[Limit, ...]:
     """recheck = [ "in " ] limit { " or " limit }: whichever comes first"""
     ahead = len("in ") if value.casefold().startswith("in ") else 0
@@ -151,3 +156,12 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
     if match := re.fullmatch(r"(-?[0-9.]+)(?:[\s_]+(.*))?", text, re.DOTALL):
         return match.group(1), match.group(2) or "", bound
     return ("", text, bound) if blank else (text, "", bound)
+
+
+def reading_text(value: str, reading: Reading) -> str:
+    """`76 psi (at least 60)`, as the page shows it."""
+    if reading.measure == "words":
+        return f"{value} (words)"
+    bound = f" ({reading.bound})" if reading.bound else ""
+    arithmetic = f" = {reading.reckoned}" if reading.reckoned else ""
+    return f"{value} {reading.measure}".strip() + bound + arithmetic

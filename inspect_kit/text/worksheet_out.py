@@ -8,8 +8,7 @@ from inspect_kit.model.checklist import OTHERS, Check, Panel, Reads
 from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.model.worksheet import REFIT
 from inspect_kit.text.fields import Plain, write_yaml
-from inspect_kit.text.page_values import BLANK
-from inspect_kit.text.record_out import cleared_text
+from inspect_kit.text.page_values import BLANK, cleared_text
 from inspect_kit.text.source import one_line
 from inspect_kit.text.worksheet import is_note
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import LimitPoint
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.plan import access_labour, behind, panels_for
 from inspect_kit.visits.answer import Costs, Habit
 from inspect_kit.visits.money import costs_together, labour, money_of

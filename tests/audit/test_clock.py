@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from inspect_kit import store
 from inspect_kit.audit import audit
 from inspect_kit.errors import Place
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Hours, Record
+from inspect_kit.model.record import Record
 from tests.audit.conftest import SMALL, files_of
 
 readings = st.lists(st.tuples(st.integers(0, 12), st.integers(0, 400)), min_size=1, max_size=8)

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FindingRecord, Work
 from tests.cli.conftest import Run
 from tests.cli.test_sealing import ADA, Page, page, refused
 

@@ -12,9 +12,9 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.due import due
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.meters import meter_history
-from inspect_kit.model.record import MeterChange
 from tests.cli.conftest import TODAY, Outcome, Run
 
 Fact = tuple[dt.date, Decimal, str, str]

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.model.record import PageRecord
+from inspect_kit.model.page_record import PageRecord
 from tests.cli.conftest import Run
 from tests.cli.test_sealing import ADA, refused
 

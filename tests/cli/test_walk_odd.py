@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit.errors import Refused
-from inspect_kit.model.record import Work
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.store import load
 from tests.cli.conftest import Run
 from tests.cli.hand import Hand

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.model.record import Work
+from inspect_kit.model.kinds.work import Work
 from tests.cli.conftest import Run
 from tests.cli.test_sealing import ADA, refused
 

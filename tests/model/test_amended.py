@@ -8,19 +8,14 @@ import pytest
 from inspect_kit.errors import Place
 from inspect_kit.model.amended import TAKEN_BACK, amended, why_not
 from inspect_kit.model.finding import DONE, NOT_DONE, Reading, Result
-from inspect_kit.model.record import (
-    Amendment,
-    BroughtForward,
-    Field,
-    Hours,
-    Installed,
-    MeterChange,
-    ReadsTotal,
-    Record,
-    Seal,
-    Signature,
-    Work,
-)
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward, ReadsTotal
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.record import Field, Record, Seal
 
 HERE = Place("records/2026/x.yaml", 1)
 DAY = dt.date(2026, 5, 14)

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check, Panel, Retired
 from inspect_kit.model.finding import Result
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, Work
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.plan.estimates import USUAL, USUAL_PACE, ThreePoint, learned_minutes, spread, widened
 from tests.report.small import logbook as small

@@ -11,8 +11,9 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft, Identity
 from inspect_kit.model.checklist import Check, Lag, Panel
 from inspect_kit.model.finding import Cleared, Finding, Fix, Result
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import FindingRecord, Work
 from inspect_kit.plan import Job, Plan, Wishes, faults, plan
 from inspect_kit.plan.news import news, past_of_checks
 from inspect_kit.plan.request import ENDS, NEWS, PANELS, WALKING

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import pytest
 
-from inspect_kit.model.record import Inspection
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.report import entry_page, html, markdown, plain, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Page

@@ -9,7 +9,7 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.model.finding import Reading
-from inspect_kit.model.record import Work
+from inspect_kit.model.kinds.work import Work
 from tests.cli.conftest import Run, calm, hangar, run  # noqa: F401 - fixtures
 
 FOUND = ("--found", "measured=out of its limit")

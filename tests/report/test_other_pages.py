@@ -9,7 +9,7 @@ import pytest
 
 from inspect_kit.due import due
 from inspect_kit.errors import Place
-from inspect_kit.model.record import Inspection
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.worksheet import NOT_READ, NOT_TICKED, Missing
 from inspect_kit.report import (
     history_of,

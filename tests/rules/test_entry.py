@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from inspect_kit.model.record import Inspection
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.rules import missing_contents, statement_doubts
 from tests.report.small import logbook
 

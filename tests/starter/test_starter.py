@@ -11,7 +11,7 @@ import pytest
 import inspect_kit.starter
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import PLACE_FILE, Check, Panel
-from inspect_kit.model.record import BroughtForward
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.rules import APPENDIX_D, scope_coverage
 from inspect_kit.rules.intervals import interval_doubt
 from inspect_kit.rules.scope import paragraph

@@ -15,7 +15,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.record import Hours
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.store import kept, load
 from inspect_kit.store.packed import NotKept, Packer, Unpacker
 from inspect_kit.store.parsing import parse

@@ -20,14 +20,14 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model import kind
 from inspect_kit.model.checklist import Check, Reads
 from inspect_kit.model.kind import Key
-from inspect_kit.model.kinds import KINDS as TABLES
+from inspect_kit.model.kinds import KINDS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import units_of
 from inspect_kit.store import pointed
 from inspect_kit.text import checklist, mapping, worksheet
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
-from inspect_kit.text.record import KINDS, read_record
+from inspect_kit.text.record import read_record
 from inspect_kit.text.worksheet import read_worksheet
 
 READ, TOLD, SILENT = "read as meant", "a problem with a caret", "silence"
@@ -660,7 +660,7 @@ RECORDS |= {
 RECORDS["stock"] = "item: oil filter\namount: 2\nlot: A1\ngood-until: 2031-04-02\n"
 RECORDS["stock"] += "opened-on: 2026-05-01\ngood-for: 6 months\ncosts: 36\n"
 # A kind that is told by its table of keys is its own example.
-RECORDS |= {kind.name: of_table(kind.keys) for kind in TABLES if kind.name not in RECORDS}
+RECORDS |= {kind.name: of_table(kind.keys) for kind in KINDS if kind.name not in RECORDS}
 RECORDS["work"] += (
     "flight-check:\n  done: 2026-05-20\n  pilot:\n    name: Sample Builder\n    kind: private pilot\n"
     '    certificate: "1"\n  words: alone\n  of: [2026-05-14-radio]\n'
@@ -702,7 +702,7 @@ def missing_keys() -> list[str]:
     there = {(slot.grammar.split()[0], slot.key) for slot in slots()}
     wanted = {("checklist", key) for key in checklist.KEYS} | {("worksheet", key) for key in worksheet.KNOWN}
     wanted |= {(grammar.split()[0], key) for grammar, key in _asked}
-    kinds = {f"record: {kind}" for kind in set(KINDS) - {name.split()[0] for name in RECORDS}}
+    kinds = {f"record: {name}" for name in {kind.name for kind in KINDS} - {name.split()[0] for name in RECORDS}}
     return sorted({*kinds, *(f"{grammar}: {key}" for grammar, key in wanted - there)})
 
 

@@ -17,27 +17,18 @@ from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, F
 from inspect_kit.model.interval import AtInspection, Limit
 from inspect_kit.model.kind import Below, ChosenWord, Key, Kind
 from inspect_kit.model.kinds import KINDS as TABLES
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward, LastDone, ReadsTotal
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.removed import Removed
+from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.quantity import ARM, VOLUME, WEIGHT, Quantity, units_of
-from inspect_kit.model.record import (
-    FLOWN,
-    NOT_NEEDED,
-    REQUIRED,
-    Amendment,
-    BroughtForward,
-    FileSum,
-    FindingRecord,
-    FlightCheck,
-    Hours,
-    Inspection,
-    Installed,
-    LastDone,
-    MeterChange,
-    ReadsTotal,
-    Record,
-    Removed,
-    Signature,
-    Work,
-)
+from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FileSum, FlightCheck, Record
 from inspect_kit.text.page_values import says_nothing
 
 NOWHERE = Place("r.yaml", 1)
@@ -475,7 +466,8 @@ def equipment_stayed(draw: st.DrawFn, made: dict[str, Any], table: Kind) -> dict
     return {key.attribute: draw(holds(key)) for key in table.keys if key.attribute in wanted}
 
 
-KINDS = {
+# A kind that is told by plain keys needs nothing here.
+KINDS: dict[str, st.SearchStrategy[Record]] = {table.name: of_table(table) for table in TABLES} | {
     "hours": hours(),
     "work": work(),
     "finding": finding_record(),
@@ -486,5 +478,4 @@ KINDS = {
     "meter-change": meter_change(),
     "brought-forward": brought_forward(),
     "amendment": amendment(),
-    **{table.name: of_table(table) for table in TABLES},
 }

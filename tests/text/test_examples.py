@@ -7,7 +7,10 @@ from inspect_kit.model.aircraft import Crew, Soon
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Bound, Lag, Part, Reads, Retired, Trigger
 from inspect_kit.model.finding import Cleared, Fix
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit
-from inspect_kit.model.record import BroughtForward, Hours, Installed, Work
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.record import read_record

@@ -8,10 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_kit.errors import Place
+from inspect_kit.model.kinds import KINDS
 from inspect_kit.model.record import Record
-from inspect_kit.text.record import read_record
-from inspect_kit.text.record_out import KINDS as WRITERS
-from inspect_kit.text.record_out import write_record
+from inspect_kit.text.record import read_record, write_record
 from tests.text import strategies
 
 
@@ -30,7 +29,7 @@ def without_places(value: Any) -> Any:
 
 
 def test_every_kind_is_tried() -> None:
-    assert {kind for kind, _ in WRITERS.values()} == set(strategies.KINDS)
+    assert {kind.name for kind in KINDS} == set(strategies.KINDS)
 
 
 @pytest.mark.parametrize("kind", strategies.KINDS)

@@ -9,11 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_kit.errors import Place
-from inspect_kit.model.record import Hours, Installed, Work
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.text import fields
 from inspect_kit.text.fields import Mapping, Scalar, Sequence, read_yaml
-from inspect_kit.text.record import read_record
-from inspect_kit.text.record_out import write_record
+from inspect_kit.text.record import read_record, write_record
 
 HEAD = "format: 1\nkind: work\ndate: 2026-05-14\n"
 

@@ -6,8 +6,13 @@ from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.due import PAST_DUE, chronicle, due
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Hours, Inspection, Installed, Record, Signature, Work
+from inspect_kit.model.record import Record
 from inspect_kit.visits import Visit, VisitPlan
 from inspect_kit.visits.outlook import outlook
 

@@ -1,14 +1,43 @@
-"""The kinds of record that are told by a table of their keys, one module each; a new kind is a module and a line here.
+"""The kinds of record, one module each: its noun, its keys, what they refer to, what is wrong with it, what it says.
 
-The older kinds, whose pages and parts have grammars of their own, are in `model.record`, `text.record` and
-`text.record_out`.
+A new kind is a module and a line here, and stands in README; tests/text/test_kinds.py says what a module must have.
 """
 
 from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import change, directive, equipment, paper_entry, phase, search, setting, stock, weighing
+from inspect_kit.model.kinds import (
+    amendment,
+    brought_forward,
+    change,
+    directive,
+    equipment,
+    finding,
+    hours,
+    inspection,
+    installed,
+    meter_change,
+    paper_entry,
+    phase,
+    removed,
+    search,
+    setting,
+    signature,
+    stock,
+    weighing,
+    work,
+)
 from inspect_kit.model.record import Record
 
 KINDS: tuple[Kind, ...] = (
+    hours.KIND,
+    work.KIND,
+    finding.KIND,
+    inspection.KIND,
+    signature.KIND,
+    installed.KIND,
+    removed.KIND,
+    meter_change.KIND,
+    brought_forward.KIND,
+    amendment.KIND,
     weighing.KIND,
     equipment.KIND,
     setting.KIND,
@@ -19,8 +48,9 @@ KINDS: tuple[Kind, ...] = (
     paper_entry.KIND,
     stock.KIND,
 )
+_BY_NOUN = {kind.noun: kind for kind in KINDS}
 
 
-def kind_of(record: Record) -> Kind | None:
-    """The kind of a record, None for one of the older kinds."""
-    return next((kind for kind in KINDS if kind.noun is type(record)), None)
+def kind_of(record: Record) -> Kind:
+    """The kind of a record."""
+    return _BY_NOUN[type(record)]

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.record import Inspection
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
 from inspect_kit.report.naming import check_of, check_title, listed, name_words, panel_name, panel_of_check

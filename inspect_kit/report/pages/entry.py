@@ -5,8 +5,10 @@ from decimal import Decimal
 
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import HOURS
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, PageRecord, Record
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote

@@ -5,7 +5,8 @@ from dataclasses import replace
 
 from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import PageRecord, Record
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import fix, where
 

@@ -13,11 +13,16 @@ from inspect_kit.due.answer import CHECK, INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
+from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.change import MAJOR, Change
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Amendment, Inspection, Installed, PageRecord, Record, Signature
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import (
     QUIET,

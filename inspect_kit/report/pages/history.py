@@ -7,10 +7,15 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE, Finding
-from inspect_kit.model.kind import ID, IDS, Kind
+from inspect_kit.model.kind import ID, IDS
 from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import BroughtForward, FindingRecord, Installed, PageRecord, Record, Removed
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
@@ -107,11 +112,11 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
         yield from _page(logbook, record, kind, name)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
         yield _finding(record.name, record.finding, logbook)
-    table = kind_of(record)
-    if table is not None and _names(logbook, record, table, name):
-        yield table.summary(record)
-    if isinstance(record, Installed | Removed) and logbook.id_now(record.position) == name:
-        yield fitted_words(record)
+    if isinstance(record, Installed | Removed):
+        if logbook.id_now(record.position) == name:
+            yield fitted_words(record)
+    elif not isinstance(record, PageRecord) and _names(logbook, record, name):
+        yield kind_of(record).summary(record)
 
 
 def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> Iterator[Event]:
@@ -154,12 +159,12 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
         )
 
 
-def _names(logbook: Logbook, record: Record, table: Kind, name: str) -> bool:
-    """Whether a record of a kind told by a table names the id, or a record of what went in or came out there."""
-    named: list[str] = []
-    for key in table.keys:
+def _names(logbook: Logbook, record: Record, name: str) -> bool:
+    """Whether a record names the id, or a record of what went in or came out there."""
+    kind, named = kind_of(record), list[str]()
+    for key in () if kind.of_a_record else kind.keys:
         if key.holds in (ID, IDS):
-            named += _now(logbook, key.names(record))
+            named += _now(logbook, key.names(record)) if key.refers else []
             continue
         fittings = (logbook.record(each) for each in key.names(record))
         named += [logbook.id_now(each.position) for each in fittings if isinstance(each, Installed | Removed)]

@@ -1,7 +1,8 @@
 """Which aircraft, which record, when, with what totals: the head of a report."""
 
 from inspect_kit.model.interval import HOURS
-from inspect_kit.model.record import Inspection, PageRecord
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Table, facts
 from inspect_kit.report.naming import name_words, person_words

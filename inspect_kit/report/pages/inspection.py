@@ -4,7 +4,9 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.due.trends import Series
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.record import Amendment, Inspection, Record
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import (

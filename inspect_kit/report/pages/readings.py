@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from inspect_kit.model.finding import Reading
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection, PageRecord
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.words import number

@@ -1,14 +1,22 @@
 """The report of any record: an inspection or work in full, every other kind as what it says."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from inspect_kit.model import kind
-from inspect_kit.model import record as kinds
 from inspect_kit.model.amended import value_words
 from inspect_kit.model.interval import written
 from inspect_kit.model.kind import Key, Kind
 from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward, LastDone
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.removed import Removed
+from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
@@ -21,18 +29,18 @@ from inspect_kit.report.words import amount, number
 def report_page(asked: ReportFacts) -> blocks.Page:
     """The report of the record that was asked about."""
     record = asked.record
-    if isinstance(record, kinds.PageRecord):
+    if isinstance(record, PageRecord):
         return inspection_page(asked)
     registration = asked.logbook.aircraft.identity.registration
     table = kind_of(record)
-    title = f"{(table.title if table else KINDS[type(record)]).capitalize()}, {registration}, {record.date}"
+    title = f"{table.title.capitalize()}, {registration}, {record.date}"
     made: list[Block] = [
         facts(
             ("Record", record.name),
             ("Date", str(record.date)),
             ("Entered", str(record.entered) if record.entered else ""),
             ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
-            *(_told(table, record) if table else _own(record, asked)),
+            *(OWN[type(record)](record, asked) if type(record) in OWN else _told(table, record)),
             ("By", person_words(asked.logbook, record.by)),
             ("Place", record.at),
             ("Paper", record.paper),
@@ -46,22 +54,11 @@ def report_page(asked: ReportFacts) -> blocks.Page:
     return blocks.Page(title=title, blocks=tuple(made), foot=f"{registration}: {record.name}")
 
 
-KINDS: dict[type[kinds.Record], str] = {
-    kinds.Hours: "meter readings",
-    kinds.FindingRecord: "finding",
-    kinds.Signature: "signature",
-    kinds.Installed: "part installed",
-    kinds.Removed: "part removed",
-    kinds.MeterChange: "meter changed",
-    kinds.BroughtForward: "brought forward",
-    kinds.Amendment: "amendment",
-}
-
-
-def _told(table: Kind, record: kinds.Record) -> Iterator[tuple[str, str]]:
-    """What a kind told by a table says, under the labels of its keys."""
+def _told(table: Kind, record: Record) -> Iterator[tuple[str, str]]:
+    """What a record says, under the labels of its keys."""
     for key in table.keys:
-        yield key.label, key_words(key, getattr(record, key.attribute))
+        if key.label:
+            yield key.label, key_words(key, getattr(record, key.attribute))
 
 
 def key_words(key: Key, value: Any) -> str:
@@ -88,50 +85,60 @@ def _row_words(key: Key, row: Any) -> str:
     return ", ".join([first[1], *(f"{label} {words}" for label, words in rest)])
 
 
-def _last_words(last: kinds.LastDone) -> str:
+def _last_words(last: LastDone) -> str:
     until = f"good until {last.good_until}" if last.good_until else ""
     return " ".join(word for word in (str(last.date or ""), until, last.paper) if word)
 
 
-def _own(record: kinds.Record, asked: ReportFacts) -> Iterator[tuple[str, str]]:
-    """What only this kind of record says."""
-    if isinstance(record, kinds.Hours):
-        yield "Added", ", ".join(f"{name} {added}" for name, added in record.added.items())
-        yield "Special flight permit", record.permit
-    elif isinstance(record, kinds.FindingRecord):
-        yield "Where", where(asked.logbook, record.finding)
-        yield "Found", record.finding.text
-        yield "To be fixed", fix(asked.logbook, record.finding)
-        yield "May wait because", record.finding.may_wait
-    elif isinstance(record, kinds.Signature):
-        yield "Of", record.of
-        yield "Signature", asked.logbook.verdict(record).words
-    elif isinstance(record, kinds.Installed | kinds.Removed):
-        yield "Position", record.position
-        yield "What", fitted_words(record)
-        yield "Weight and balance", f"no change: {record.no_change}" if record.no_change else ""
-    elif isinstance(record, kinds.MeterChange):
-        yield "Meter", record.meter
-        yield "Old one read", number(record.old)
-        yield "New one read", number(record.new)
-        if record.unrecorded is not None:
-            yield "Flown without one", f"{amount(record.unrecorded, 'h')}: {record.how_known}"
-    elif isinstance(record, kinds.BroughtForward):
-        yield (
-            "Meters brought forward",
-            "; ".join(
-                f"{name} reads {number(each.reads)}, total {number(each.total)}" for name, each in record.reads.items()
-            ),
-        )
-        yield "Fitted", "; ".join(f"{part.position}: {part_words(part)}" for part in record.fitted)
-        yield (
-            "Last done",
-            "; ".join(f"{name} {_last_words(last)}".strip() for name, last in record.last.items()),
-        )
-    elif isinstance(record, kinds.Amendment):
-        yield "Corrects", record.of
-        told = (f"{' '.join(field)}: {value_words(value)}" for field, value in record.instead.items())
-        yield "Instead", "; ".join(told)
-        yield "Was not done", ", ".join(record.not_done)
-        signed = asked.logbook.is_signed(record.name)
-        yield "Signature", asked.signature_words if signed or asked.signatures else ""
+def _finding(record: FindingRecord, asked: ReportFacts) -> Iterator[tuple[str, str]]:
+    yield "Where", where(asked.logbook, record.finding)
+    yield "Found", record.finding.text
+    yield "To be fixed", fix(asked.logbook, record.finding)
+    yield "May wait because", record.finding.may_wait
+
+
+def _signature(record: Signature, asked: ReportFacts) -> Iterator[tuple[str, str]]:
+    yield "Of", record.of
+    yield "Signature", asked.logbook.verdict(record).words
+
+
+def _fitting(record: Installed | Removed, asked: ReportFacts) -> Iterator[tuple[str, str]]:
+    yield "Position", record.position
+    yield "What", fitted_words(record)
+    yield "Weight and balance", f"no change: {record.no_change}" if record.no_change else ""
+
+
+def _meter_change(record: MeterChange, asked: ReportFacts) -> Iterator[tuple[str, str]]:
+    yield "Meter", record.meter
+    yield "Old one read", number(record.old)
+    yield "New one read", number(record.new)
+    if record.unrecorded is not None:
+        yield "Flown without one", f"{amount(record.unrecorded, 'h')}: {record.how_known}"
+
+
+def _brought_forward(record: BroughtForward, asked: ReportFacts) -> Iterator[tuple[str, str]]:
+    meters = (f"{name} reads {number(each.reads)}, total {number(each.total)}" for name, each in record.reads.items())
+    yield "Meters brought forward", "; ".join(meters)
+    yield "Fitted", "; ".join(f"{part.position}: {part_words(part)}" for part in record.fitted)
+    yield "Last done", "; ".join(f"{name} {_last_words(last)}".strip() for name, last in record.last.items())
+
+
+def _amendment(record: Amendment, asked: ReportFacts) -> Iterator[tuple[str, str]]:
+    yield "Corrects", record.of
+    told = (f"{' '.join(field)}: {value_words(value)}" for field, value in record.instead.items())
+    yield "Instead", "; ".join(told)
+    yield "Was not done", ", ".join(record.not_done)
+    signed = asked.logbook.is_signed(record.name)
+    yield "Signature", asked.signature_words if signed or asked.signatures else ""
+
+
+# Kinds of which a page says something else than what stands under each key.
+OWN: dict[type[Record], Callable[[Any, ReportFacts], Iterator[tuple[str, str]]]] = {
+    FindingRecord: _finding,
+    Signature: _signature,
+    Installed: _fitting,
+    Removed: _fitting,
+    MeterChange: _meter_change,
+    BroughtForward: _brought_forward,
+    Amendment: _amendment,
+}

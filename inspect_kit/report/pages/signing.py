@@ -3,7 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.record import Inspection, PageRecord
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import (

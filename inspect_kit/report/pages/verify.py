@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from inspect_kit.balance import unanswered
 from inspect_kit.errors import Problem
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Inspection
 from inspect_kit.report.blocks import (
     GOOD,
     QUIET,

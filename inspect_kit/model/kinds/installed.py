@@ -1,0 +1,66 @@
+"""A part that was fitted in a position, and the keys that tell of any part."""
+
+import datetime as dt
+from decimal import Decimal
+
+from inspect_kit.model.kind import ID, LABEL_DATE, NUMBER, TEXT, Key, Kind
+from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
+
+# The serial of a part that has none: a new part at each fitting.
+NO_SERIAL = "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Installed(Record):
+    """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours.
+
+    `made` is the date on its label, `fitted_on` when it was first fitted anywhere, `overhauled` its last overhaul.
+    `where` it came from and the `reason` may be told; `no_change` why it changed neither weight nor balance.
+    """
+
+    position: str
+    serial: str
+    part: str = ""
+    since_new: Decimal | None = None
+    since_overhaul: Decimal | None = None
+    made: dt.date | None = None
+    fitted_on: dt.date | None = None
+    overhauled: dt.date | None = None
+    where: str = ""
+    reason: str = ""
+    no_change: str = ""
+
+
+POSITION_KEY = Key(name="position", holds=ID, required=True)
+PART_KEYS = (
+    Key(name="serial", holds=TEXT, required=True, stand_in=""),
+    Key(name="part", holds=TEXT),
+    Key(name="since-new", holds=NUMBER),
+    Key(name="since-overhaul", holds=NUMBER),
+)
+AGE_KEYS = (
+    Key(name="made", holds=LABEL_DATE),
+    Key(name="fitted-on", holds=LABEL_DATE),
+    Key(name="overhauled", holds=LABEL_DATE),
+)
+WHY_KEYS = (
+    Key(name="where", holds=TEXT),
+    Key(name="reason", holds=TEXT),
+    Key(name="no change", holds=TEXT),
+)
+# What is said of a part that is fitted, besides its position.
+FITTED_KEYS = (*PART_KEYS, *AGE_KEYS, *WHY_KEYS)
+
+
+def _summary(record: Installed) -> str:
+    return f"{record.position}: {record.part} serial {record.serial}"
+
+
+KIND = Kind(
+    name="installed",
+    noun=Installed,
+    title="part installed",
+    summary=_summary,
+    keys=(POSITION_KEY, *FITTED_KEYS),
+)

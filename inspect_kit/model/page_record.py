@@ -1,0 +1,79 @@
+"""What a worksheet leaves in its record, whatever kind that is: the noun, and the keys it is read and written by."""
+
+import datetime as dt
+from collections.abc import Iterator, Mapping
+from dataclasses import field
+from decimal import Decimal
+
+from inspect_kit.model.finding import Cleared, Finding, Reading, Result
+from inspect_kit.model.kind import (
+    CLEARS,
+    DATE,
+    DATES,
+    FINDINGS,
+    IDS,
+    METERS,
+    PARTS,
+    READINGS,
+    RESULTS,
+    TEXT,
+    TEXTS,
+    Key,
+)
+from inspect_kit.model.record import Record
+from inspect_kit.noun import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PageRecord(Record):
+    """What a worksheet leaves in its record: results, readings, findings, panels, standing findings cleared.
+
+    `clears` are references RECORD#F1, `cleared` how they were put right where that was said; `next` the dates that
+    parts carry.
+    `equipment` is whether equipment changed, as the page answered: `no change`, or the records that tell of it.
+    `totals` are meter totals at the end of the work; `begun` the day it began; `sheet` the name of the open page.
+    `did` and `results` are in the order in which they were done. `left_owed` are checks that this work made owed and
+    left so: not done, or done before it.
+    """
+
+    sheet: str = ""
+    begun: dt.date | None = None
+    helpers: tuple[str, ...] = ()
+    equipment: str = ""
+    totals: Mapping[str, Decimal] = field(default_factory=dict)
+    results: tuple[Result, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    did: tuple[str, ...] = ()
+    opened: tuple[str, ...] = ()
+    left_owed: tuple[str, ...] = ()
+    disturbed: tuple[str, ...] = ()
+    clears: tuple[str, ...] = ()
+    cleared: Mapping[str, Cleared] = field(default_factory=dict)
+    parts: tuple[str, ...] = ()
+    next: Mapping[str, dt.date] = field(default_factory=dict)
+
+
+# In the order of the file. What was disturbed may be a word of a check's own: `audit.records` looks it up.
+PAGE_KEYS = (
+    Key(name="sheet", holds=TEXT),
+    Key(name="begun", holds=DATE),
+    Key(name="totals", holds=METERS),
+    Key(name="helpers", holds=TEXTS),
+    Key(name="equipment", holds=TEXT),
+    Key(name="did", holds=IDS, refers=("check",)),
+    Key(name="next", holds=DATES, refers=("check",)),
+    Key(name="results", holds=RESULTS),
+    Key(name="readings", holds=READINGS),
+    Key(name="findings", holds=FINDINGS),
+    Key(name="clears", holds=CLEARS, fills=("clears", "cleared")),
+    Key(name="opened", holds=IDS, refers=("panel",)),
+    Key(name="disturbed", holds=IDS),
+    Key(name="left-owed", holds=IDS, refers=("check",)),
+    Key(name="parts", holds=PARTS),
+)
+
+
+def findings_words(record: PageRecord) -> Iterator[str]:
+    """What was found, for the line that sums a record up."""
+    yield from (f"found: {finding.text}" for finding in record.findings)

@@ -1,0 +1,82 @@
+"""What an amendment says instead, in YAML.
+
+    instead = { KEY: the value as the record has it }, for the keys that may be replaced (`model.amended`)
+    meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
+    date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
+    serial, part, text: text   check, panel: ID, of a finding that was written down without a place
+"""
+
+from collections import abc
+from collections.abc import Callable
+from typing import Any
+
+from inspect_kit.model.finding import Reading
+from inspect_kit.model.kinds.brought_forward import ReadsTotal
+from inspect_kit.model.record import Field
+from inspect_kit.text import grammar
+from inspect_kit.text.brought_forward import read_reads_total, write_reads_total
+from inspect_kit.text.fields import Mapping, Plain
+from inspect_kit.text.mapping import Fields
+from inspect_kit.text.page_facts import read_readings, write_readings
+
+
+def read_instead(fields: Fields, key: str) -> dict[Field, object]:
+    """Every field that is replaced, with its new value."""
+    below = fields.mapping(key)
+    if below is None:
+        return {}
+    found: dict[Field, object] = {}
+    for name, parser in PLAIN.items():
+        if below.has(name) and (value := below.parsed(name, parser)) not in (None, ""):
+            found[(name,)] = value
+    meters = below.mapping("meters")
+    for meter, node in meters.each() if meters else ():
+        assert meters is not None
+        if isinstance(node, Mapping):
+            if both := read_reads_total(Fields(node, fields.source, meters.name(meter.text))):
+                found["meters", meter.text] = both
+        elif (number := meters.number(meter.text)) is not None:
+            found["meters", meter.text] = number
+    dates = below.mapping("next")
+    for check, date in (dates.each_parsed(grammar.parse_date) if dates else {}).items():
+        found["next", check] = date
+    # A checklist calls them `reads`, a record `readings`; who copies from either is understood.
+    for name in ("reads", "readings"):
+        for reading in read_readings(below, name):
+            found["reads", reading.check, reading.label] = reading
+    below.finish()
+    if not found and not fields.source.problems:
+        fields.problem(key, "names nothing that is replaced")
+    return found
+
+
+PLAIN: dict[str, Callable[[str], object]] = {
+    "date": grammar.parse_date,
+    "text": str,
+    "serial": str,
+    "part": str,
+    "check": grammar.parse_id,
+    "panel": grammar.parse_id,
+    "made": grammar.parse_label_date,
+    "fitted-on": grammar.parse_label_date,
+    "overhauled": grammar.parse_label_date,
+    "old": grammar.parse_number,
+    "new": grammar.parse_number,
+    "since-new": grammar.parse_number,
+    "since-overhaul": grammar.parse_number,
+}
+
+
+def write_instead(instead: abc.Mapping[Field, object]) -> dict[str, Any]:
+    """What `read_instead` reads."""
+    found: dict[str, Any] = {}
+    for (key, *names), value in instead.items():
+        if not names:
+            found[key] = value if isinstance(value, str) else Plain(str(value))
+        elif isinstance(value, ReadsTotal):
+            found.setdefault(key, {})[names[0]] = write_reads_total(value)
+        elif isinstance(value, Reading):
+            found[key] = write_readings(each for each in instead.values() if isinstance(each, Reading))
+        else:
+            found.setdefault(key, {})[names[0]] = Plain(str(value))
+    return found
