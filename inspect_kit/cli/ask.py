@@ -16,7 +16,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, dated, give, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, dated, give, is_whole, print_json, show, to_file
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import say
 from inspect_kit.errors import NO, Misused, Problem, Refused, StoreUnreadable
@@ -76,8 +76,8 @@ def due(
     elif as_json:
         print_json(reports.due_json(answer))
     else:
-        whole = everything or target is not None
-        give(reports.due_page(answer) if whole else reports.due_screen(answer), target, logbook, force=force)
+        page = reports.due_page if is_whole(everything, target) else reports.due_screen
+        give(page(answer), target, logbook, force=force)
     return desk.code(NO if strict and answer.strict_no else 0)
 
 
@@ -265,8 +265,8 @@ def scope(desk: Desk, everything: bool, target: Path | None, force: bool, as_jso
         first, *others = map(reports.scope_json, answers)
         print_json({**first, "others": others} if others else first)
     else:
-        whole = everything or target is not None
-        pages = [(reports.scope_page if whole else reports.scope_screen)(answer, logbook) for answer in answers]
+        page_of = reports.scope_page if is_whole(everything, target) else reports.scope_screen
+        pages = [page_of(answer, logbook) for answer in answers]
         if target is not None:
             page, *more = pages
             after = [block for each in more for block in (Heading(text=each.title), *each.blocks)]
@@ -298,10 +298,9 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
     answer = due_of(logbook, desk.on)
     if as_json:
         print_json(reports.status_json(answer))
-    elif target is not None:
-        to_file(reports.status_page(answer), target, logbook, force=force)
     else:
-        show((reports.status_page if everything else reports.status_screen)(answer))
+        page = reports.status_page if is_whole(everything, target) else reports.status_screen
+        give(page(answer), target, logbook, force=force)
     return desk.code(0)
 
 
@@ -328,9 +327,8 @@ def history(desk: Desk, name: str, everything: bool, target: Path | None, force:
     if as_json:
         print_json(reports.history_json(answer))
     else:
-        whole = everything or target is not None
-        page = (reports.history_page if whole else reports.history_screen)(answer, logbook)
-        give(dated(page, desk.on), target, logbook, force=force)
+        page = reports.history_page if is_whole(everything, target) else reports.history_screen
+        give(dated(page(answer, logbook), desk.on), target, logbook, force=force)
     return desk.code(0)
 
 

@@ -377,6 +377,11 @@ def dated(page: Page, on: dt.date, job: str = "") -> Page:
     return replace(page, title=told(page.title), foot=told(page.foot))
 
 
+def is_whole(everything: bool, target: Path | None) -> bool:
+    """Whether an answer is given whole: with --all, and wherever it is written to a file; else one screen of it."""
+    return everything or target is not None
+
+
 def give(page: Page, target: Path | None, logbook: Logbook, *, force: bool) -> None:
     """Show a page, or write it where --to says."""
     if target is None:

@@ -4,7 +4,6 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from functools import partial
 from pathlib import Path
 from textwrap import shorten
 from typing import TypeVar
@@ -14,10 +13,10 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.unusual import asking, sure_of
+from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Person, plain_name
 from inspect_kit.model.checklist import decimal
@@ -181,7 +180,6 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
     hours tach=412.6 --added "oil=1 qt"
     """
     on = desk.entry_day()
-    seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         meters, filled = parse_readings(words, logbook), pairs(added, "WHAT=AMOUNT")
@@ -189,7 +187,7 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
             if decimal(amount) is not None:
                 raise Misused(f"--added: {amount} of what measure? Such as --added \"{what}={amount} qt\"")
         sure_of(logbook, on, meters, sure)
-        entry = Hours(
+        return Hours(
             name=name,
             date=on,
             entered=desk.today,
@@ -200,12 +198,8 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
             after=after,
             place=store.record_place(name),
         )
-        seen.append((logbook, entry))
-        return entry
 
-    click.echo(asking(lambda sure: desk.enter("hours", "hours", partial(make, sure=sure)), sure))
-    comment_on_flight(*seen[-1])
-    return desk.code(0)
+    return enter_asked(desk, "hours", "hours", make, sure)
 
 
 def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Record:

@@ -9,9 +9,9 @@ import click
 from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import clock_question, parse_readings, person, who_did
 from inspect_kit.cli.flight_asked import asked_of, flight_check
-from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
@@ -166,7 +166,6 @@ def install(
     }
     meters |= _read(facts, clock)
     answer = asked_of(logbook, flight, [name])
-    seen: list[tuple[Logbook, Record]] = []
 
     def make_removed(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         assert old is not None
@@ -177,7 +176,7 @@ def install(
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure)
-        entry = Installed(
+        return Installed(
             position=name, serial=serial, part=facts["part"] or "", since_new=facts.get("since-new"),
             since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["from"] or "",
             fitted_on=facts.get("fitted-on"), overhauled=facts.get("overhauled"), reason=facts["reason"] or "",
@@ -186,16 +185,9 @@ def install(
             ),
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
-        seen.append((logbook, entry))
-        return entry
 
-    def enter(sure: bool) -> str:
-        out: list[tuple[str, Make]] = [(f"{name}-removed", make_removed)] if old is not None else []
-        return "\n".join(desk.enter_all("install", [*out, (f"{name}-fitted", partial(make, sure=sure))]))
-
-    click.echo(asking(enter, sure))
-    comment_on_flight(*seen[-1])
-    return desk.code(0)
+    out: list[tuple[str, Make]] = [(f"{name}-removed", make_removed)] if old is not None else []
+    return enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out)
 
 
 @click.command()
@@ -227,21 +219,16 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     told = _dashed(given)
     facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told), who_did(logbook)])}
     meters |= _read(facts, clock)
-    seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure)
-        entry = Removed(
+        return Removed(
             position=name, serial=old.serial if old else facts["serial"], part=old.part if old else "",
             where=facts["where"] or "", reason=facts["reason"] or "",
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
-        seen.append((logbook, entry))
-        return entry
 
-    click.echo(asking(lambda sure: desk.enter("remove", f"{name}-removed", partial(make, sure=sure)), sure))
-    comment_on_flight(*seen[-1])
-    return desk.code(0)
+    return enter_asked(desk, "remove", f"{name}-removed", make, sure)
 
 
 @click.command()

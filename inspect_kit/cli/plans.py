@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import Desk, dated, give, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, dated, give, is_whole, print_json, show
 from inspect_kit.cli.ending import ending
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
@@ -115,8 +115,8 @@ def plan(
             rest = "".join(f"\n  {each}" for each in said)
             told = f"nothing is left to plan on {sheet.place.file}; `inspect-kit sign` says what is missing"
             raise Refused(told + rest)
-    is_whole = bool(everything or target or person or as_json)
-    asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet, few=not is_whole)
+    in_full = is_whole(everything, target) or bool(person) or as_json
+    asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet, few=not in_full)
     if compare:
         plans, own = _compared(desk, asked, hours_at_hand)
         if as_json:
@@ -148,9 +148,9 @@ def plan(
         more_facts = {"worth_doing": reports.worth_json(offers), "owed": reports.owed_json(owed)}
         print_json(reports.plan_json(made, logbook, hours) | end.facts() | more_facts)
         return desk.code(0)
-    said += end.sentences(few=not is_whole)
+    said += end.sentences(few=not in_full)
     what = f"{_what(logbook, names)}, {desk.on}"
-    if not is_whole:
+    if not in_full:
         ask = " ".join(("plan", *names))
         worth = [each.what for each in offers]
         show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=worth, ask=ask))
@@ -161,10 +161,7 @@ def plan(
     shown = reports.plan_page(made, logbook, [each.sentence for each in offers], hours, job=what, said=said, more=more)
     if person:
         shown = reports.share_page(made, logbook, person, hours, job=what)
-    if target is not None:
-        to_file(shown, target, logbook, force=force)
-    else:
-        show(shown)
+    give(shown, target, logbook, force=force)
     return desk.code(0)
 
 

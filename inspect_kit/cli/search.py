@@ -6,7 +6,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, dated, give, is_whole, print_json
 from inspect_kit.cli.options import shared
 from inspect_kit.errors import NO
 from inspect_kit.text.searching import search
@@ -36,10 +36,7 @@ def find(
         print_json(reports.search_json(found, words))
     else:
         registration = logbook.aircraft.identity.registration
-        long = everything or target is not None
-        page = (reports.search_page if long else reports.search_screen)(found, asked, registration, logbook.problems)
-        if target is not None:
-            to_file(dated(page, desk.on), target, logbook, force=force)
-        else:
-            show(dated(page, desk.on))
+        page_of = reports.search_page if is_whole(everything, target) else reports.search_screen
+        page = page_of(found, asked, registration, logbook.problems)
+        give(dated(page, desk.on), target, logbook, force=force)
     return desk.code(0 if found else NO)

@@ -1,7 +1,7 @@
 """Records whose kind is told by a table of keys, told at the command line: a question for every fact not given.
 
-What was set, changed, fitted or stocked, a directive and a search for them. A new one is a `Told` among COMMANDS; its
-keys are those of its kind, and what it writes is a record that a person could have written.
+A new one is a `Told` in `cli.told_kinds`, which has the questions; what it writes is a record that a person could have
+written.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -12,14 +12,14 @@ from typing import Any
 import click
 
 from inspect_kit import store
-from inspect_kit.balance import unanswered
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import clock_question, find_record, parse_readings, person, read_as, split_words, who_did
 from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check
-from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import SHARED, shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.unusual import asking, sure_of
+from inspect_kit.cli.told_kinds import TOLD, Facts, Told, never, nothing_touched
+from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kind import (
@@ -36,523 +36,15 @@ from inspect_kit.model.kind import (
     RECORDS,
     TEXT,
     Key,
-    Kind,
 )
-from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
-from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_date, parse_said_last_day
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_id, parse_money, parse_number
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
 from inspect_kit.text.quantities import parse_quantity
-
-Facts = Mapping[str, Any]
-When = Callable[[Facts, Logbook], bool]
-
-
-def always(facts: Facts, logbook: Logbook) -> bool:
-    return True
-
-
-def never(facts: Facts, logbook: Logbook) -> bool:
-    """Told by its option alone."""
-    return False
-
-
-def nothing_usual(facts: Facts, logbook: Logbook) -> str:
-    return ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ask:
-    """What is asked for one key of the record, where its option does not say it.
-
-    `option` is the option's name where that of the key means something else elsewhere; `when` it is asked, by what was
-    answered before; `usual` the answer that Enter takes; `required` whether there must be one.
-    """
-
-    key: str
-    words: str
-    help: str
-    metavar: str = "WORDS"
-    option: str = ""
-    when: When = always
-    usual: Callable[[Facts, Logbook], str] = nothing_usual
-    required: bool = False
-    otherwise: str = "not known"
-
-    @property
-    def name(self) -> str:
-        return self.option or self.key
-
-
-def nothing_touched(facts: Facts) -> Sequence[str]:
-    return ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
-    """One command: its kind, its help, what the word behind it says, and what is asked after that.
-
-    `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
-    were touched, for which a flight check may be wanted; None where it is asked of every such record.
-    """
-
-    kind: Kind
-    help: str
-    first: Ask
-    asks: tuple[Ask, ...]
-    who: str = ""
-    clock: bool = False
-    flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
-
-
-# ---- what is asked, kind by kind
-
-
-def _decided(facts: Facts, logbook: Logbook) -> bool:
-    return bool(facts["answer"] != change.NOT_DECIDED)
-
-
-def _major(facts: Facts, logbook: Logbook) -> bool:
-    return bool(facts["answer"] == change.MAJOR)
-
-
-def _open_changes(logbook: Logbook) -> list[str]:
-    changes = logbook.of_kind(change.Change)
-    answered = {each.of for each in changes}
-    return [each.name for each in changes if each.answer == change.NOT_DECIDED and each.name not in answered]
-
-
-def _counts(facts: Facts, logbook: Logbook) -> bool:
-    return facts["applies"].word in (directive.YES, directive.VOLUNTARY)
-
-
-def _applies(facts: Facts, logbook: Logbook) -> bool:
-    return bool(facts["applies"].word == directive.YES)
-
-
-def _for_good(facts: Facts, logbook: Logbook) -> bool:
-    return _applies(facts, logbook) and not facts["check"]
-
-
-def _as_before(key: str) -> Callable[[Facts, Logbook], str]:
-    """What the newest decision on the same directive says: a later one repeats what has not changed."""
-
-    def usual(facts: Facts, logbook: Logbook) -> str:
-        same = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
-        attribute = next(each.attribute for each in directive.KIND.keys if each.name == key)
-        value = getattr(same[-1], attribute) if same else ""
-        return " or ".join(map(str, value)) if isinstance(value, tuple) else str(value or "")
-
-    return usual
-
-
-def _said_before(key: str) -> When:
-    return lambda facts, logbook: bool(_as_before(key)(facts, logbook))
-
-
-def _changed(facts: Facts, logbook: Logbook) -> bool:
-    return not facts["no change"]
-
-
-def _unanswered(facts: Facts, logbook: Logbook) -> str:
-    return ", ".join(record.name for record in unanswered(logbook))
-
-
-def _set_on(facts: Facts, logbook: Logbook) -> str:
-    """Where the same was set last."""
-    before = [each.on for each in logbook.of_kind(setting.Setting) if each.setting == facts["setting"]]
-    return before[-1] if before else ""
-
-
-CAME_WITH = SHARED["came-with"][1]["help"]
-SETTING = Told(
-    kind=setting.KIND,
-    help="""What was set: propeller pitch, timing, rigging, idle mixture.
-
-    From then on a dated fact, and a trend.
-
-    \b
-    setting idle-mixture tach=412.6 --of engine --set-to "rise of 25 rpm" --because "hunting at idle" --by "Your Name"
-    setting propeller-pitch --of propeller --found-at "12.0 deg" --set-to "12.5 deg" --flight-check required
-    """,
-    first=Ask(
-        key="setting",
-        words="What was set, such as idle-mixture or propeller-pitch",
-        help="",
-        metavar="SETTING",
-        required=True,
-    ),
-    asks=(
-        Ask(
-            key="on",
-            option="of",
-            metavar="ID",
-            words="Of which position, check or panel",
-            help="The position, check or panel that it is a setting of.",
-            usual=_set_on,
-            otherwise="of the aircraft",
-        ),
-        Ask(key="from", option="found-at", metavar="VALUE", words="Found at", help="The value it was found at."),
-        Ask(
-            key="to",
-            option="set-to",
-            metavar="VALUE",
-            words="Set to",
-            help="The value it was set to, with its measure.",
-            required=True,
-        ),
-        Ask(key="because", metavar="WHY", words="Why", help="Why it was set.", required=True),
-    ),
-    who="Who set it",
-    clock=True,
-    flight=lambda facts: [each for each in (facts["setting"], facts["on"]) if each],
-)
-CHANGE = Told(
-    kind=change.KIND,
-    help="""A change of the aircraft: minor or major, and whom you asked.
-
-    A major one opens the flight-test phase that it names, and bars passengers until that is closed; one not decided
-    bars them too. Nothing here decides it.
-
-    \b
-    change "landing light of another maker" --answer minor --asked "the inspector who knows the aircraft"
-    change "propeller of another make" --answer major --asked "district office, letter of 12 June" --phase flight-test
-    """,
-    first=Ask(key="what", words="What was changed", help="", metavar="WHAT", required=True),
-    asks=(
-        Ask(
-            key="answer",
-            metavar="ANSWER",
-            words="Your answer: minor, major or not decided",
-            help="minor, major, or `not decided`.",
-            required=True,
-        ),
-        Ask(
-            key="asked",
-            metavar="WHOM",
-            words="Whom you asked, or nobody",
-            help="Whom you asked; `nobody` is an answer.",
-            when=_decided,
-            required=True,
-        ),
-        Ask(
-            key="of",
-            option="decides",
-            metavar="RECORD",
-            words="Which change on record this decides",
-            help="The change on record, not decided until now, that this one decides.",
-            when=lambda facts, logbook: bool(_open_changes(logbook)),
-            usual=lambda facts, logbook: next(iter(reversed(_open_changes(logbook))), ""),
-        ),
-        Ask(
-            key="came-with",
-            words="Which records of work or fittings it came with",
-            help=CAME_WITH,
-            otherwise="none",
-        ),
-        Ask(
-            key="phase",
-            metavar="PHASE",
-            words="Phase of aircraft.yaml in which it is flown",
-            help="The phase of aircraft.yaml in which a major change is flown.",
-            when=_major,
-            usual=lambda facts, logbook: next(iter(logbook.aircraft.phases), ""),
-            required=True,
-        ),
-        Ask(
-            key="entry",
-            option="entered",
-            metavar="LOGBOOK-AND-PAGE",
-            words="Where the entry before the flight stands",
-            help="Where the entry stands that was made before the flight.",
-            when=_major,
-        ),
-        Ask(
-            key="hours",
-            metavar="HOURS",
-            words="Hours owed",
-            help="Hours owed, where they are other than the phase says.",
-            when=_major,
-            otherwise="as the phase says",
-        ),
-        Ask(
-            key="area",
-            words="Area in which they are flown",
-            help="The area in which they are flown.",
-            when=_major,
-            otherwise="as the phase says",
-        ),
-        Ask(
-            key="notice",
-            words="Notice to the FSDO",
-            help="How and when notice was given to the FSDO.",
-            when=_major,
-            otherwise="not yet",
-        ),
-        Ask(
-            key="concurrence",
-            words="Concurrence of the FSDO",
-            help="How and when the FSDO concurred.",
-            when=_major,
-            otherwise="not yet",
-        ),
-    ),
-    who="Who says so",
-    clock=True,
-    flight=None,
-)
-EQUIPMENT = Told(
-    kind=equipment.KIND,
-    help="""An item that came in or went out, with its weight and its arm.
-
-    Or why a fitting changed neither.
-
-    \b
-    equipment "second radio" --change in --weight "2.4 lb" --arm "14.0 in" --by "Your Name"
-    equipment --no-change "same type, same weight" --came-with 2026-11-28-magneto-left-fitted-k3f9
-    """,
-    first=Ask(key="item", words="What came in or went out", help="", metavar="ITEM", when=_changed, required=True),
-    asks=(
-        Ask(
-            key="change",
-            metavar="WORD",
-            words="Did it come in or go out: in or out",
-            help="`in` or `out`.",
-            when=_changed,
-            required=True,
-        ),
-        Ask(
-            key="weight",
-            metavar="WEIGHT",
-            words="Its weight, such as 2.4 lb",
-            help="Its weight, such as `2.4 lb`.",
-            when=_changed,
-            required=True,
-        ),
-        Ask(
-            key="arm",
-            metavar="ARM",
-            words="Its arm from the datum, such as 14.0 in",
-            help="Its arm from the datum, such as `14.0 in`.",
-            when=_changed,
-            required=True,
-        ),
-        Ask(
-            key="came-with",
-            words="Which fittings or work it came with",
-            help=CAME_WITH,
-            usual=_unanswered,
-            otherwise="none",
-        ),
-        Ask(key="no change", option="no-change", words="", help="", when=never),
-    ),
-    who="Who did it",
-)
-STOCK = Told(
-    kind=stock.KIND,
-    help="""What lies on the shelf, as counted today.
-
-    The newest count of an item and a lot is the one that counts.
-
-    \b
-    stock "oil filter" --amount 2 --lot 2605
-    stock sealant --amount "1 tube" --good-until 2027-05 --costs 24
-    """,
-    first=Ask(
-        key="item",
-        words="What lies on the shelf, as `uses` of a check calls it",
-        help="",
-        metavar="ITEM",
-        required=True,
-    ),
-    asks=(
-        Ask(
-            key="amount",
-            metavar="AMOUNT",
-            words="How much, such as 2 or 6 qt",
-            help="How much: `2`, or `6 qt`; 0 clears the shelf.",
-            required=True,
-        ),
-        Ask(key="lot", metavar="LOT", words="Its lot or batch", help="Its lot or batch.", otherwise="none"),
-        Ask(key="good-until", words="Good until, the date on it", help="", otherwise="no date"),
-        Ask(key="opened-on", metavar="DATE", words="Opened on", help="When it was opened.", otherwise="not open"),
-        Ask(
-            key="good-for",
-            metavar="TIME",
-            words="How long it is good once it is open, such as 6 months",
-            help="How long it is good once it is open, such as `6 months`.",
-            when=lambda facts, logbook: bool(facts["opened-on"]),
-        ),
-        Ask(key="costs", metavar="SUM", words="What it was bought for, in all", help="What all of it was bought for."),
-    ),
-)
-DIRECTIVE = Told(
-    kind=directive.KIND,
-    help="""A directive or a maker's letter, and your decision on it.
-
-    For one product of yours.
-
-    Whether it applies is your own recorded decision: yes, `no: reason`, `not decided` or `reviewed, voluntary`.
-
-    \b
-    directive SL-12 --issuer "maker of the exhaust" --subject "cracks at the collector" --authority "maker's letter"
-    directive SL-12 --applies yes --every "100 h" --check exhaust-stacks --by "Your Name"
-    """,
-    first=Ask(key="number", words="Its number", help="", metavar="NUMBER", required=True),
-    asks=(
-        Ask(key="issuer", words="Who issued it", help="Who issued it.", required=True, usual=_as_before("issuer")),
-        Ask(key="subject", words="Its subject", help="What it is about.", required=True, usual=_as_before("subject")),
-        Ask(
-            key="authority",
-            words=f"What it is: {directive.DIRECTIVE}, or such as maker's letter",
-            help=f"What it is: `{directive.DIRECTIVE}`, or such as `maker's letter`.",
-            required=True,
-            usual=_as_before("authority"),
-        ),
-        Ask(key="revision", words="Its revision", help="Its revision.", otherwise="none", usual=_as_before("revision")),
-        Ask(
-            key="issued",
-            metavar="DATE",
-            words="Date of that revision",
-            help="The date of that revision.",
-            usual=_as_before("issued"),
-        ),
-        Ask(
-            key="on",
-            option="product",
-            metavar="PRODUCT",
-            words="Which product it is about: a position, or aircraft",
-            help="The position that it is about, or `aircraft`.",
-            usual=lambda facts, logbook: _as_before("on")(facts, logbook) or directive.AIRCRAFT,
-            required=True,
-        ),
-        Ask(
-            key="part",
-            words="Which maker and part number",
-            help="",
-            when=_said_before("part"),
-            usual=_as_before("part"),
-        ),
-        Ask(
-            key="serial", words="Which serial number", help="", when=_said_before("serial"), usual=_as_before("serial")
-        ),
-        Ask(
-            key="applies",
-            metavar="ANSWER",
-            words="Does it apply: yes, `no: reason`, `not decided` or `reviewed, voluntary`",
-            help="yes, `no: reason`, `not decided` or `reviewed, voluntary`.",
-            usual=lambda facts, logbook: directive.NOT_DECIDED,
-            required=True,
-        ),
-        Ask(
-            key="every",
-            metavar="LIMITS",
-            words="How often it asks for it, such as 100 h",
-            help="How often it asks for it, such as `100 h`.",
-            when=_counts,
-            otherwise="once",
-            usual=_as_before("every"),
-        ),
-        Ask(
-            key="once",
-            words="What it asks for once, and by when",
-            help="What it asks for once, and by when.",
-            when=lambda facts, logbook: _applies(facts, logbook) and not facts["every"],
-            required=True,
-            usual=_as_before("once"),
-        ),
-        Ask(
-            key="check",
-            metavar="CHECK",
-            words="Which check does it, and says when it is due",
-            help="The check that does it, and whose arithmetic says when it is due.",
-            when=_counts,
-            otherwise="none: it is done for good",
-            usual=_as_before("check"),
-        ),
-        Ask(
-            key="grace",
-            metavar="LIMITS",
-            words="What it allows past that",
-            help="What it allows past its time, where that is written in it.",
-            when=lambda facts, logbook: _counts(facts, logbook) and bool(facts["every"]),
-            otherwise="nothing",
-            usual=_as_before("grace"),
-        ),
-        Ask(
-            key="method",
-            words="Method of compliance",
-            help="The method of compliance.",
-            when=_counts,
-            usual=_as_before("method"),
-        ),
-        Ask(
-            key="done-on",
-            metavar="DATE",
-            words="When it was done",
-            help="When it was done, if for good.",
-            when=_for_good,
-            required=True,
-            usual=_as_before("done-on"),
-        ),
-        Ask(
-            key="done",
-            words="What was done",
-            help="What was done.",
-            when=_for_good,
-            required=True,
-            usual=_as_before("done"),
-        ),
-        Ask(
-            key="done-by",
-            words="Who did it, with kind and number",
-            help="Who did it, with kind and number.",
-            when=_for_good,
-            required=True,
-            usual=_as_before("done-by"),
-        ),
-        Ask(
-            key="source",
-            words="Where it was read",
-            help="Where it was read.",
-            when=_said_before("source"),
-            usual=_as_before("source"),
-        ),
-    ),
-    who="Who says so",
-)
-SEARCH = Told(
-    kind=search.KIND,
-    help="""A search for directives and letters, and what was found.
-
-    Where, and for which products.
-
-    \b
-    search "the authority's public list" --products aircraft,engine,propeller --results "SL-12" --by "Your Name"
-    """,
-    first=Ask(
-        key="source", words="Where you searched for directives and letters", help="", metavar="SOURCE", required=True
-    ),
-    asks=(
-        Ask(
-            key="products",
-            metavar="PRODUCT[,PRODUCT]",
-            words="For which products: positions, aircraft",
-            help="Positions and `aircraft`, by commas.",
-            required=True,
-        ),
-        Ask(key="found", option="results", words="What was found", help="What was found.", otherwise="nothing noted"),
-    ),
-    who="Who searched",
-)
-
-
-# ---- how it is asked
 
 
 def _read(key: Key, desk: Desk, logbook: Logbook) -> Callable[[str], Any]:
@@ -682,12 +174,11 @@ def _write(
         answer = ask_flight_check(flight, "Where it changed how the aircraft flies")
     else:
         answer = asked_of(logbook, flight, told.flight(facts))
-    seen: list[tuple[Logbook, Record]] = []
     text = given["text"] or ""
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, on, meters, sure)
-        entry = told.kind.noun(
+        return told.kind.noun(
             **dict(_values(told, facts)),
             name=own,
             date=on,
@@ -701,13 +192,8 @@ def _write(
             after=after,
             place=store.record_place(own),
         )
-        seen.append((logbook, entry))
-        return entry
 
-    name, file = told.kind.name, f"{facts[told.first.key] or told.kind.name}"
-    click.echo(asking(lambda sure: desk.enter(name, file, partial(make, sure=sure)), sure))
-    comment_on_flight(*seen[-1])
-    return desk.code(0)
+    return enter_asked(desk, told.kind.name, f"{facts[told.first.key] or told.kind.name}", make, sure)
 
 
 def _command(told: Told) -> click.Command:
@@ -730,4 +216,4 @@ def _command(told: Told) -> click.Command:
     return click.command(name=told.kind.name, help=told.help)(decorated)
 
 
-COMMANDS = tuple(map(_command, (SETTING, CHANGE, EQUIPMENT, STOCK, DIRECTIVE, SEARCH)))
+COMMANDS = tuple(map(_command, TOLD))

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import DATE, Desk, print_json, show, to_file
+from inspect_kit.cli.desk import DATE, Desk, give, is_whole, print_json
 from inspect_kit.cli.ending import Ending, ending
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import answered, job_of, whole
@@ -48,25 +48,23 @@ def visits(
     if plan_on is None and (people or inspectors):
         raise Misused("--people and --inspectors go with --plan DATE")
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
-    is_whole = everything or target is not None
+    in_full = is_whole(everything, target)
     if plan_on is not None:
         strayed = spread(logbook, sealed_pages(loaded))
         end = visit_plan(logbook, visit_on(answer, plan_on), people, inspectors, strayed)
-        made, hours, said = end.plan, end.hours, tuple(end.sentences(few=not is_whole))
+        made, hours, said = end.plan, end.hours, tuple(end.sentences(few=not in_full))
         facts = reports.plan_json(made, logbook, hours) | end.facts()
         page = reports.plan_page(made, logbook, hours=hours, said=said)
-        if not is_whole:
+        if not in_full:
             asked = f"visits --plan {plan_on}"
             page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked, said=said)
     else:
         facts = reports.visits_json(answer)
-        page = (reports.visits_page if is_whole else reports.visits_screen)(answer, logbook)
+        page = (reports.visits_page if in_full else reports.visits_screen)(answer, logbook)
     if as_json:
         print_json(facts)
-    elif target is not None:
-        to_file(page, target, logbook, force=force)
     else:
-        show(page)
+        give(page, target, logbook, force=force)
     return desk.code(0)
 
 

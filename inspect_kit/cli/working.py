@@ -11,6 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
     check_ids,
     clock_question,
@@ -22,12 +23,11 @@ from inspect_kit.cli.entries import (
     who_did,
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check
-from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked as asked_for
-from inspect_kit.cli.unusual import asking, sure_of
+from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
@@ -112,12 +112,11 @@ def work(
     doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
     person(known, doer)
     answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
-    seen: list[tuple[Logbook, Record]] = []
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook)
         sure_of(logbook, on, meters_read, sure, _slips(logbook, on, asked))
-        entry = Work(
+        return Work(
             name=name,
             date=on,
             entered=desk.today,
@@ -139,13 +138,8 @@ def work(
             after=after,
             place=store.record_place(name),
         )
-        seen.append((logbook, entry))
-        return entry
 
-    file = names[0] if names else "work"
-    click.echo(asking(lambda sure: desk.enter("work", file, partial(make, sure=sure)), sure))
-    comment_on_flight(*seen[-1])
-    return desk.code(0)
+    return enter_asked(desk, "work", names[0] if names else "work", make, sure)
 
 
 def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturbed: Sequence[str]) -> Iterator[str]:

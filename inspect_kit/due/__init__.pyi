@@ -25,6 +25,7 @@ from inspect_kit.due.fitting import Fitting, all_fittings
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, totals_before
 from inspect_kit.due.passed import limits_passed
+from inspect_kit.due.phases import standing_changes
 from inspect_kit.due.trends import readings_before
 from inspect_kit.due.unusual import unusual_readings
 
@@ -60,6 +61,7 @@ __all__ = [
     "limits_passed",
     "readings_before",
     "seen_on",
+    "standing_changes",
     "totals_before",
     "unusual_readings",
 ]

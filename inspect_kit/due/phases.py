@@ -5,7 +5,7 @@ own limitations ask for is missing from the records.
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import ZERO, Chronicle
@@ -85,7 +85,7 @@ NONE = NoPassengers()
 
 def no_passengers(book: Chronicle) -> NoPassengers:
     """What bars passengers by the records of a chronicle."""
-    changes = _decided(book)
+    changes = standing_changes(book.logbook.of_kind(Change))
     return NoPassengers(
         phases=tuple(_open_phases(book, changes)),
         undecided=tuple(change for change in changes if change.answer == NOT_DECIDED),
@@ -93,9 +93,8 @@ def no_passengers(book: Chronicle) -> NoPassengers:
     )
 
 
-def _decided(book: Chronicle) -> tuple[Change, ...]:
-    """The changes without those that a later record decided anew."""
-    changes = book.logbook.of_kind(Change)
+def standing_changes(changes: Sequence[Change]) -> tuple[Change, ...]:
+    """The changes without those that a later one decided anew; what they say is the answer that stands."""
     by_name = {change.name: change for change in changes}
 
     def decides(change: Change) -> bool:
