@@ -68,6 +68,8 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     reasons.empty_reasons,
     far.terms,
     far.far_readings,
+    far.far_amounts,
+    far.weighings,
     same_day.same_day,
     same_day.twice_in,
     same_day.told_twice,

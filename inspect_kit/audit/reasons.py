@@ -3,17 +3,17 @@
 A finding that waits for such a reason bars flight like one that has no limit (`Finding.before_flight`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
-from inspect_kit.model.kind import ChosenWord
-from inspect_kit.model.kinds.directive import Directive
-from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kind import REASON, SOMETHING_OR_NONE, ChosenWord
+from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
@@ -36,17 +36,13 @@ def _of(record: Record) -> Iterator[Problem]:
     check = record.flight_check
     if check is not None and check.word == NOT_NEEDED and says_nothing(check.words):
         yield _none(check.place, "flight-check: not needed", check.words)
-    if isinstance(record, Installed | Equipment) and record.no_change and says_nothing(record.no_change):
+    if isinstance(record, Installed | Removed) and record.no_change and says_nothing(record.no_change):
         yield _none(place_of(record, "no change"), "no change", record.no_change)
     if check is not None and check.word == FLOWN and says_nothing(check.words):
         yield Problem(check.place, f"flight-check: `{check.words[:40]}` says nothing of how it went")
     if isinstance(record, MeterChange) and record.how_known and says_nothing(record.how_known):
         yield _none(place_of(record, "unrecorded"), "unrecorded.how-known", record.how_known)
-    if isinstance(record, Directive):
-        yield from _answer(record, record.applies)
-        for key, words in (("done", record.done), ("done-by", record.done_by)):
-            if words and says_nothing(words):
-                yield Problem(place_of(record, key), f"{key}: `{words[:40]}` says nothing of it")
+    yield from _told(record)
     if isinstance(record, FindingRecord):
         yield from _finding(record.finding, place_of(record, FINDING))
     for finding in record.findings if isinstance(record, PageRecord) else ():
@@ -58,9 +54,25 @@ def _of(record: Record) -> Iterator[Problem]:
         yield from _how(cleared, place_of(record, "clears", reference), "clears")
 
 
-def _answer(record: Record, answer: ChosenWord) -> Iterator[Problem]:
-    if answer.reason and says_nothing(answer.reason):
-        yield _none(place_of(record, "applies"), f"applies: {answer.word}", answer.reason)
+def _told(record: Record) -> Iterator[Problem]:
+    """What the keys of a kind are to say, by its table."""
+    kind = kind_of(record)
+    for key in kind.keys if kind is not None else ():
+        value, place = getattr(record, key.attribute), place_of(record, key.name)
+        if isinstance(value, ChosenWord) and value.reason and says_nothing(value.reason):
+            yield _none(place, f"{key.name}: {value.word}", value.reason)
+        nothing = is_no_reason_why_not if key.says == SOMETHING_OR_NONE else says_nothing
+        for words in _words(value) if key.says else ():
+            if nothing(words):
+                fault = _none(place, key.name, words)
+                yield fault if key.says == REASON else Problem(place, f"{key.name}: `{words[:40]}` says nothing of it")
+
+
+def _words(value: object) -> Iterable[str]:
+    """The text, the list of texts or the texts by name under a key; an empty one is as if it were not there."""
+    if isinstance(value, str):
+        return (value,) if value else ()
+    return tuple(value.values()) if isinstance(value, Mapping) else value if isinstance(value, tuple) else ()
 
 
 def _finding(finding: Finding, place: Place) -> Iterator[Problem]:

@@ -123,6 +123,8 @@ def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:
         yield check.place, "flight-check: done", check.date
     if isinstance(record, Directive) and record.done_on is not None:
         yield place_of(record, "done-on"), "done-on", record.done_on
+    if isinstance(record, Stock) and record.opened_on is not None:
+        yield place_of(record, "opened-on"), "opened-on", record.opened_on
     findings = record.findings if isinstance(record, PageRecord) else ()
     for finding in (record.finding,) if isinstance(record, FindingRecord) else findings:
         if finding.cleared is not None:

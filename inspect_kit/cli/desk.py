@@ -87,6 +87,7 @@ class Desk:
         What sealed records say wrongly is kept in `notes`.
         """
         from inspect_kit.audit import audit, clock_behind
+        from inspect_kit.due import done_by
         from inspect_kit.due.changes import change_problems
 
         loaded = store.load(self.root, self.progress(), cache_folder() if self.keeps else None)
@@ -103,7 +104,8 @@ class Desk:
             raise StoreUnreadable(
                 "without a readable records/aircraft.yaml no answer can be given: mend what is named above"
             )
-        return loaded, with_problems(loaded.logbook, problems)
+        # What was done on a day to come was not done: neither an answer nor a signature may rest on it.
+        return loaded, with_problems(done_by(loaded.logbook, self.today), problems)
 
     def _problems(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All that could not be read and all that contradicts itself or the clock, notes included.

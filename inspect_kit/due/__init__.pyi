@@ -26,6 +26,7 @@ from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, totals_before
 from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.phases import standing_changes
+from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import readings_before
 from inspect_kit.due.unusual import unusual_readings
 
@@ -56,6 +57,7 @@ __all__ = [
     "all_fittings",
     "change_problems",
     "chronicle",
+    "done_by",
     "due",
     "gone_too_far",
     "limits_passed",

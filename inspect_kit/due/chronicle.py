@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from decimal import Decimal
 
+from inspect_kit.due.to_come import done_by
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import DONE
@@ -146,16 +147,18 @@ class Chronicle:
 
 
 def seen_on(logbook: Logbook, on: dt.date) -> tuple[Logbook, tuple[Place, ...]]:
-    """The logbook without the records and pages later than `on`, and the places of those left out."""
+    """The logbook without the records and pages later than `on`, and without what the others say was done later; and
+    the places of those left out.
+    """
     later = [record.place for record in logbook.records if record.date > on]
     later += [page.place for page in logbook.pages if page.begun > on]
     if not later:
-        return logbook, ()
+        return done_by(logbook, on), ()
     seen = replace(
         logbook.up_to(lambda record: record.date <= on),
         pages=tuple(page for page in logbook.pages if page.begun <= on),
     )
-    return seen, tuple(sorted(later))
+    return done_by(seen, on), tuple(sorted(later))
 
 
 def chronicle(logbook: Logbook) -> Chronicle:

@@ -17,6 +17,7 @@ from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTA
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.reason import says_nothing
 from inspect_kit.noun import dataclass
 
 UNDECIDED: Final = "not decided"
@@ -143,7 +144,7 @@ def _complied(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> Page
 def _unsearched(logbook: Logbook, fittings: Fittings, searches: tuple[Search, ...]) -> Iterator[str]:
     last: dict[str, dt.date] = {}
     for search in searches:
-        for product in search.products:
+        for product in () if says_nothing(search.source) else search.products:
             last[product if product == AIRCRAFT else logbook.id_now(product)] = search.date
     for product in (AIRCRAFT, *fittings):
         stay = present(fittings.get(product, ()))

@@ -187,7 +187,7 @@ def _owed(
     missing = [task for task in rule.tasks if task not in did]
     if missing:
         yield f"to be done: {'; '.join(missing)}"
-    unknown = [value for value in rule.demonstrates if value not in demonstrated]
+    unknown = [value for value in rule.demonstrates if says_nothing(demonstrated.get(value, ""))]
     if unknown:
         yield f"to be demonstrated: {', '.join(unknown)}"
 

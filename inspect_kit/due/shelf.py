@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from decimal import Decimal
 
-from inspect_kit.model.checklist import Part, decimal
+from inspect_kit.model.checklist import Part, decimal, part_key
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
@@ -33,12 +33,6 @@ class Lot:
 
     def good_on(self, day: dt.date) -> bool:
         return self.until is None or day <= self.until
-
-
-def part_key(name: str) -> str:
-    """A name of a part by which it is known again: capitals and the plural aside."""
-    word = " ".join(name.split()).casefold()
-    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
 
 
 def shelf(logbook: Logbook, parts_of: Mapping[str, tuple[Part, ...]]) -> tuple[Lot, ...]:

@@ -172,6 +172,12 @@ class Trigger:
         return f"{self.verb} {self.what}"
 
 
+def part_key(name: str) -> str:
+    """A name of a part by which it is known again: capitals and the plural aside."""
+    word = " ".join(name.split()).casefold()
+    return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """A part or consumable: `6 qt engine oil` is amount `6 qt`, name `engine oil`.

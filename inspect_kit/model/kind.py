@@ -34,6 +34,7 @@ DATES: Final = "dates"  # checks with a date each
 LABEL_DATE: Final = "date of a label"  # which may be a month, or a quarter
 REFERENCE: Final = "reference"  # what leads to a paper
 SHA256: Final = "sha-256"
+ARMOUR: Final = "armour"  # of a signature; what cannot be read is a wrong one
 IDENTITY: Final = "identity"  # registration, make, model, serial
 OUTCOME: Final = "outcome"  # of an inspection: True is passed
 FINDING: Final = "finding"  # its keys stand among those of the record
@@ -47,6 +48,12 @@ READS_TOTALS: Final = "reads and totals"  # of each meter
 LAST_DONE: Final = "last done"  # of each check or inspection
 FITTED: Final = "fitted"  # in each position
 INSTEAD: Final = "instead"  # what an amendment replaces, by field
+
+
+# What words may not be, where `n/a` or `tbd` would let something pass that nobody said.
+SOMETHING: Final = "something"  # words that say nothing
+SOMETHING_OR_NONE: Final = "something or none"  # the same, but that there is none says something
+REASON: Final = "reason"  # no reason
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,6 +74,7 @@ class Key:
     `stand_in` takes the place of what must be there and is not, so that the record counts once its fault is told;
     without one the record is lost. `fills` are the fields of the noun where they are not called like the key. `label`
     is empty where the kind has a page of its own, which does not go by the keys.
+    `says` is what its words are to say: SOMETHING, SOMETHING_OR_NONE, REASON, or "" where any will do.
     """
 
     name: str
@@ -78,6 +86,7 @@ class Key:
     refers: tuple[str, ...] = ()
     words: tuple[str, ...] = ()
     below: "Below | None" = None
+    says: str = ""
 
     @property
     def attribute(self) -> str:

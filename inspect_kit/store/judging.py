@@ -36,8 +36,10 @@ def judge(
     data = files.get(of.place.file, b"")
     if signature.sha256 and signature.sha256 != sha256(data):
         return _refused(f"{of.name} is not what was signed: its bytes were changed since")
-    if signature.ink:
-        return Verdict(validity=Validity.GOOD, words=f"signed in ink by {who.name}, see {signature.ink}")
+    ink = Verdict(validity=Validity.GOOD, words=f"signed in ink by {who.name}, see {signature.ink}")
+    if signature.ink and not signature.ssh:
+        return ink
+    # One that is both in ink and by a key must hold by the key: a wrong one is somebody else's, or of other bytes.
     try:
         wrong = check_signature(data, signature.ssh, keys_of(who, of, aircraft))
     except Unchecked as reason:
@@ -45,7 +47,8 @@ def judge(
         return Verdict(validity=Validity.UNCHECKED, words=words)
     if wrong is not None:
         return _refused(f"SSH signature of {who.name}: {wrong}")
-    return Verdict(validity=Validity.GOOD, words=f"SSH signature of {who.name} checked: good")
+    good = Verdict(validity=Validity.GOOD, words=f"SSH signature of {who.name} checked: good")
+    return ink if signature.ink else good
 
 
 def signer_of(

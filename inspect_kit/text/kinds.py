@@ -9,6 +9,7 @@
     SHA256        64 lower-case hexadecimal digits  IDENTITY  {registration make model serial}
     OUTCOME       passed | not passed               UNRECORDED  {hours: NUMBER, how-known: text}
     READS_TOTALS, LAST_DONE, FITTED  as in `text.brought_forward`                      INSTEAD  as in `text.instead`
+    ARMOUR        text, `unreadable` where it is none
     FINDING, FINDINGS, RESULTS, READINGS, PARTS, CLEARS  as in `text.page_facts`
 """
 
@@ -24,6 +25,7 @@ from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import Term
 from inspect_kit.model.kind import (
     ANSWER,
+    ARMOUR,
     CHOICE,
     CLEARS,
     DATE,
@@ -197,6 +199,11 @@ def _text(key: Key, fields: Fields, common: Common) -> str | None:
     return fields.text(key.name, required=key.required) or None
 
 
+def _armour(key: Key, fields: Fields, common: Common) -> str | None:
+    # What stands there and cannot be read is no good signature, and none in ink beside it.
+    return fields.text(key.name, required=key.required) or ("unreadable" if fields.has(key.name) else None)
+
+
 def _choice(key: Key, fields: Fields, common: Common) -> str | None:
     def parse(value: str) -> str:
         if value not in key.words:
@@ -321,6 +328,7 @@ READERS: dict[str, Callable[[Key, Fields, Common], Any]] = {
     ROWS: _rows,
     LABEL_DATE: lambda key, fields, _: fields.parsed(key.name, grammar.parse_label_date, required=key.required),
     REFERENCE: lambda key, fields, _: fields.parsed(key.name, parse_reference, required=key.required),
+    ARMOUR: _armour,
     SHA256: lambda key, fields, _: fields.parsed(key.name, parse_sha256, required=key.required),
     IDENTITY: _identity,
     OUTCOME: _outcome,
@@ -388,6 +396,7 @@ WRITERS: dict[str, Callable[[Any, Key], Any]] = {
     ROWS: lambda value, key: [_written(_below(key), each) for each in value],
     LABEL_DATE: _plain,
     REFERENCE: lambda value, key: value,
+    ARMOUR: lambda value, key: value,
     SHA256: _plain,
     IDENTITY: lambda value, key: {name: getattr(value, name) for name in ("registration", "make", "model", "serial")},
     OUTCOME: lambda value, key: "passed" if value else "not passed",

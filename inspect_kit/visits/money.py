@@ -7,8 +7,7 @@ an interval is worth without that stands in the table of README, "What is assume
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
-from inspect_kit.due.shelf import part_key
-from inspect_kit.model.checklist import OTHERS, Check, Part, decimal
+from inspect_kit.model.checklist import OTHERS, Check, Part, decimal, part_key
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass

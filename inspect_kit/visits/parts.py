@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from inspect_kit.due.answer import DueAnswer
-from inspect_kit.due.shelf import Lot, on_hand, part_key
-from inspect_kit.model.checklist import added_up, decimal
+from inspect_kit.due.shelf import Lot, on_hand
+from inspect_kit.model.checklist import added_up, decimal, part_key
 from inspect_kit.model.interval import Limit
 from inspect_kit.noun import dataclass
 from inspect_kit.visits.answer import VisitPlan

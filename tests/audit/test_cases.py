@@ -14,7 +14,7 @@ HERE = Path(__file__).parent
 TODAY = dt.date(2026, 11, 25)
 FIXTURES = [
     *("ids.md", "checklists.md", "order.md", "records.md", "amendments.md", "meters.md", "past.md", "fittings.md"),
-    *("pages.md", "same_day.md", "phases.md", "directives.md", "reasons.md"),
+    *("pages.md", "same_day.md", "phases.md", "directives.md", "reasons.md", "far.md"),
 ]
 CASES = [pytest.param(case, id=f"{name}: {case.title}") for name in FIXTURES for case in cases(HERE / name)]
 

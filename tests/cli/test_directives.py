@@ -103,6 +103,17 @@ def test_searches_and_what_none_covers(run: Run, wren: Path) -> None:
     assert "No search on record covers, as fitted now: propeller." in page
 
 
+def test_a_search_of_nothing_searched_nothing(run: Run, hangar: Path) -> None:
+    entered(
+        hangar,
+        "2026-09-03-search",
+        "kind: search\ndate: 2026-09-03\nsource: n/a\nproducts: [aircraft]\nby: Ada Bellcrank\n",
+    )
+    told = run(hangar, "directives", "--json", on=ON)
+    assert json.loads(told.out)["unsearched"] == ["aircraft"]
+    assert "source: `n/a` says nothing of it" in told.err
+
+
 def test_no_list_is_called_complete(run: Run, wren: Path, hangar: Path) -> None:
     for store in (wren, hangar):
         page = " ".join(run(store, "directives", on=ON).out.split())

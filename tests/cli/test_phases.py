@@ -102,6 +102,13 @@ def test_it_ends_when_all_was_flown_and_the_statement_is_signed(run: Run, wren: 
     assert [each["kind"] for each in barred(run, wren, on="2026-11-19")] == ["phase"]
 
 
+@pytest.mark.parametrize("nothing", ["n/a", "tbd", '"-"', "unknown"])
+def test_a_value_that_says_nothing_was_not_demonstrated(run: Run, wren: Path, nothing: str) -> None:
+    close(wren, text=CLOSED.replace("Vx: 58 kt", f"Vx: {nothing}").replace("Vx 58 kt", f"Vx {nothing}"))
+    (phase,) = barred(run, wren)
+    assert "to be demonstrated: Vx" in phase["lacks"]
+
+
 def test_not_before_it_is_signed(run: Run, wren: Path) -> None:
     close(wren, signed=False)
     (phase,) = barred(run, wren)

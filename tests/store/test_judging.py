@@ -126,6 +126,16 @@ def test_a_text_or_a_signature_without_a_known_key_is_none(root: Path, text: str
     assert "no SSH key of this person is known" in words
 
 
+@pytest.mark.parametrize(
+    "ssh", ["signed, I promise", "-----BEGIN SSH SIGNATURE-----", '""', "[a, b]", "{key: mine}", "12"]
+)
+def test_ink_beside_a_signature_by_a_key_that_is_none_does_not_count(root: Path, ssh: str) -> None:
+    """It is named as one of the two too many, and counted by its ink: a forged key would have been no matter."""
+    counts, words = judged(root, f"{OF}{BUILDER}ink: log p. 4\nssh: {ssh}\n")
+    assert not counts
+    assert "no SSH key of this person is known" in words
+
+
 def make_key(folder: Path, name: str) -> tuple[Path, str]:
     private = folder / name
     subprocess.run(["ssh-keygen", "-q", "-t", "ed25519", "-N", "", "-C", "", "-f", str(private)], check=True)
@@ -152,6 +162,9 @@ def test_an_ssh_signature_is_checked_by_the_sealed_key(tmp_path: Path, monkeypat
     counts, words = judged(root, OF + BUILDER + block(store.sign_with_key(sealed, other)))
     assert not counts
     assert "SSH signature of Sample Builder: is not good" in words
+    # Ink beside it makes neither of them better.
+    assert judged(root, f"{good}ink: log p. 4\n") == (True, "signed in ink by Sample Builder, see log p. 4")
+    assert not judged(root, OF + BUILDER + "ink: log p. 4\n" + block(store.sign_with_key(sealed, other)))[0]
     counts, words = judged(root, OF + BUILDER + block(store.sign_with_key(sealed + b"\n", private)))
     assert not counts
     assert "is not good" in words

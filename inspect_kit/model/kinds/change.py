@@ -7,7 +7,7 @@ flight, hours in an area, notice to the FSDO and its concurrence. The answer is 
 from collections.abc import Iterator
 from decimal import Decimal
 
-from inspect_kit.model.kind import CHOICE, ID, NUMBER, RECORD, RECORDS, TEXT, Key, Kind
+from inspect_kit.model.kind import CHOICE, ID, NUMBER, RECORD, RECORDS, SOMETHING, TEXT, Key, Kind
 from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -67,9 +67,9 @@ KIND = Kind(
     summary=_summary,
     faults=_faults,
     keys=(
-        Key(name="what", holds=TEXT, label="What", required=True),
+        Key(name="what", holds=TEXT, label="What", required=True, says=SOMETHING),
         Key(name="answer", holds=CHOICE, words=(MINOR, MAJOR, NOT_DECIDED), label="Owner's answer", required=True),
-        Key(name="asked", holds=TEXT, label="Asked"),
+        Key(name="asked", holds=TEXT, label="Asked", says=SOMETHING),
         Key(name="of", holds=RECORD, label="Decides"),
         Key(name="came-with", holds=RECORDS, label="Came with"),
         Key(name="phase", holds=ID, refers=("phase",), label="Phase"),

@@ -9,7 +9,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from inspect_kit.model.interval import Limit, Term
-from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, TEXT, ChosenWord, Key, Kind
+from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, SOMETHING, TEXT, ChosenWord, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -87,12 +87,12 @@ KIND = Kind(
     summary=_summary,
     faults=_faults,
     keys=(
-        Key(name="number", holds=TEXT, label="Number", required=True),
+        Key(name="number", holds=TEXT, label="Number", required=True, says=SOMETHING),
         Key(name="revision", holds=TEXT, label="Revision"),
         Key(name="issued", holds=DATE, label="Revision date"),
-        Key(name="issuer", holds=TEXT, label="Issuer", required=True),
-        Key(name="subject", holds=TEXT, label="Subject", required=True),
-        Key(name="authority", holds=TEXT, label="Authority", required=True),
+        Key(name="issuer", holds=TEXT, label="Issuer", required=True, says=SOMETHING),
+        Key(name="subject", holds=TEXT, label="Subject", required=True, says=SOMETHING),
+        Key(name="authority", holds=TEXT, label="Authority", required=True, says=SOMETHING),
         Key(name="on", holds=ID, refers=("position",), words=(AIRCRAFT,), label="Product", required=True),
         Key(name="part", holds=TEXT, label="Part"),
         Key(name="serial", holds=TEXT, label="Serial"),
@@ -104,12 +104,12 @@ KIND = Kind(
             required=True,
         ),
         Key(name="check", holds=ID, refers=("check",), label="Check"),
-        Key(name="once", holds=TEXT, label="Once"),
+        Key(name="once", holds=TEXT, label="Once", says=SOMETHING),
         Key(name="every", holds=LIMITS, label="Every"),
         Key(name="grace", holds=LIMITS, label="Grace written in it"),
-        Key(name="method", holds=TEXT, label="Method of compliance"),
-        Key(name="done", holds=TEXT, label="Done"),
-        Key(name="done-by", holds=TEXT, label="Done by"),
+        Key(name="method", holds=TEXT, label="Method of compliance", says=SOMETHING),
+        Key(name="done", holds=TEXT, label="Done", says=SOMETHING),
+        Key(name="done-by", holds=TEXT, label="Done by", says=SOMETHING),
         Key(name="done-on", holds=DATE, label="Done on"),
         Key(name="source", holds=TEXT, label="Source"),
     ),

@@ -6,7 +6,7 @@ item; one of a pound or less is negligible below 5000 lb, and is recorded all th
 
 from collections.abc import Iterator
 
-from inspect_kit.model.kind import CHOICE, QUANTITY, RECORDS, TEXT, Key, Kind
+from inspect_kit.model.kind import CHOICE, QUANTITY, REASON, RECORDS, SOMETHING, TEXT, Key, Kind
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -56,11 +56,11 @@ KIND = Kind(
     summary=_summary,
     faults=_faults,
     keys=(
-        Key(name="item", holds=TEXT, label="Item"),
+        Key(name="item", holds=TEXT, label="Item", says=SOMETHING),
         Key(name="weight", holds=QUANTITY, words=(WEIGHT,), label="Weight"),
         Key(name="arm", holds=QUANTITY, words=(ARM,), label="Arm"),
         Key(name="change", holds=CHOICE, words=(IN, OUT), label="Change"),
         Key(name="came-with", holds=RECORDS, label="Came with"),
-        Key(name="no change", holds=TEXT, label="No change"),
+        Key(name="no change", holds=TEXT, label="No change", says=REASON),
     ),
 )

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
 
-from inspect_kit.model.kind import ID, NUMBER, TABLE, TEXT, TEXTS, Key, Kind
+from inspect_kit.model.kind import ID, NUMBER, SOMETHING, TABLE, TEXT, TEXTS, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -78,9 +78,9 @@ KIND = Kind(
         Key(name="during", holds=ID, refers=("phase",), label="During"),
         Key(name="closes", holds=ID, refers=("phase",), label="Closes"),
         Key(name="hours", holds=NUMBER, label="Hours owed"),
-        Key(name="area", holds=TEXT, label="Area"),
-        Key(name="did", holds=TEXTS, label="Tasks done"),
-        Key(name="demonstrated", holds=TABLE, label="Demonstrated"),
+        Key(name="area", holds=TEXT, label="Area", says=SOMETHING),
+        Key(name="did", holds=TEXTS, label="Tasks done", says=SOMETHING),
+        Key(name="demonstrated", holds=TABLE, label="Demonstrated", says=SOMETHING),
         Key(name="statement", holds=TEXT, label="Statement"),
     ),
 )

@@ -1,7 +1,7 @@
 """A search for directives and letters: when, where, for which products, by whom. No list is complete by it."""
 
 
-from inspect_kit.model.kind import IDS, TEXT, Key, Kind
+from inspect_kit.model.kind import IDS, SOMETHING, TEXT, Key, Kind
 from inspect_kit.model.kinds.directive import AIRCRAFT
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -27,7 +27,7 @@ KIND = Kind(
     summary=_summary,
     names_doer="a search names who searched",
     keys=(
-        Key(name="source", holds=TEXT, label="Source", required=True),
+        Key(name="source", holds=TEXT, label="Source", required=True, says=SOMETHING),
         Key(name="products", holds=IDS, refers=("position",), words=(AIRCRAFT,), label="Products", required=True),
         Key(name="found", holds=TEXT, label="Found"),
     ),

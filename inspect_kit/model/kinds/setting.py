@@ -1,7 +1,7 @@
 """A setting that somebody changed (propeller pitch, timing, rigging, idle mixture): a dated fact with a reason."""
 
 
-from inspect_kit.model.kind import ID, TEXT, Key, Kind
+from inspect_kit.model.kind import ID, REASON, SOMETHING, TEXT, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -35,7 +35,7 @@ KIND = Kind(
         Key(name="setting", holds=ID, label="Setting", required=True),
         Key(name="on", holds=ID, refers=("position", "check", "panel"), label="On"),
         Key(name="from", holds=TEXT, label="Found at"),
-        Key(name="to", holds=TEXT, label="Set to", required=True),
-        Key(name="because", holds=TEXT, label="Because", required=True),
+        Key(name="to", holds=TEXT, label="Set to", required=True, says=SOMETHING),
+        Key(name="because", holds=TEXT, label="Because", required=True, says=REASON),
     ),
 )

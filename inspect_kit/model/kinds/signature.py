@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from inspect_kit.model.kind import RECORD, REFERENCE, SHA256, TEXT, Key, Kind
+from inspect_kit.model.kind import ARMOUR, RECORD, REFERENCE, SHA256, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -39,7 +39,7 @@ KIND = Kind(
     keys=(
         Key(name="of", holds=RECORD, required=True),
         Key(name="ink", holds=REFERENCE),
-        Key(name="ssh", holds=TEXT),
+        Key(name="ssh", holds=ARMOUR),
         Key(name="sha256", holds=SHA256),
     ),
 )

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.interval import Limit, Term
-from inspect_kit.model.kind import DATE, LIMITS, MONEY, TEXT, Key, Kind
+from inspect_kit.model.kind import DATE, LIMITS, MONEY, SOMETHING, TEXT, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -62,7 +62,7 @@ KIND = Kind(
     summary=_summary,
     faults=_faults,
     keys=(
-        Key(name="item", holds=TEXT, label="Item", required=True),
+        Key(name="item", holds=TEXT, label="Item", required=True, says=SOMETHING),
         Key(name="amount", holds=TEXT, label="Amount", required=True),
         Key(name="lot", holds=TEXT, label="Lot"),
         Key(name="good-until", holds=DATE, label="Good until"),

@@ -7,7 +7,7 @@ weight is taken off again at its arm, what belongs to it and was missing is adde
 from collections.abc import Iterator
 from fractions import Fraction
 
-from inspect_kit.model.kind import QUANTITY, ROWS, TEXT, Below, Key, Kind
+from inspect_kit.model.kind import QUANTITY, REASON, ROWS, SOMETHING, SOMETHING_OR_NONE, TEXT, Below, Key, Kind
 from inspect_kit.model.loads import Thing
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
@@ -32,7 +32,8 @@ class ScalePoint:
 class Weighing(Record):
     """The aircraft on scales. `datum` is where arms are counted from, `level` how it stood.
 
-    `unusable_fuel` and `oil` say in words what of them is part of the empty weight.
+    `unusable_fuel` and `oil` say in words what of them is part of the empty weight; `because` why it is another than
+    the weighing before and the equipment since make it, where it is another by far.
     """
 
     points: tuple[ScalePoint, ...]
@@ -42,6 +43,13 @@ class Weighing(Record):
     level: str
     unusable_fuel: str
     oil: str
+    because: str = ""
+
+    def net(self, unit: str) -> Fraction:
+        """The empty weight that it found."""
+        net = sum((point.net(unit) for point in self.points), Fraction())
+        net += sum((thing.weight.to(unit) for thing in self.missing), Fraction())
+        return net - sum((thing.weight.to(unit) for thing in self.aboard), Fraction())
 
 
 _THING_KEYS = (
@@ -64,10 +72,7 @@ def _faults(record: Weighing) -> Iterator[tuple[str, str]]:
     for point in record.points:
         if point.net("lb") < 0:
             yield "points", f"the tare at {point.at}, {point.tare}, is more than the scale reads, {point.scale}"
-    net = sum((point.net("lb") for point in record.points), Fraction())
-    net += sum((thing.weight.to("lb") for thing in record.missing), Fraction())
-    net -= sum((thing.weight.to("lb") for thing in record.aboard), Fraction())
-    if net <= 0:
+    if record.net("lb") <= 0:
         yield "points", "nothing is left of the empty weight"
 
 
@@ -92,9 +97,10 @@ KIND = Kind(
         ),
         Key(name="aboard", holds=ROWS, below=_THINGS, label="Aboard, taken off again"),
         Key(name="missing", holds=ROWS, below=_THINGS, label="Missing, added"),
-        Key(name="datum", holds=TEXT, label="Datum", required=True),
-        Key(name="level", holds=TEXT, label="Level attitude", required=True),
-        Key(name="unusable-fuel", holds=TEXT, label="Unusable fuel", required=True),
-        Key(name="oil", holds=TEXT, label="Oil", required=True),
+        Key(name="datum", holds=TEXT, label="Datum", required=True, says=SOMETHING),
+        Key(name="level", holds=TEXT, label="Level attitude", required=True, says=SOMETHING),
+        Key(name="unusable-fuel", holds=TEXT, label="Unusable fuel", required=True, says=SOMETHING_OR_NONE),
+        Key(name="oil", holds=TEXT, label="Oil", required=True, says=SOMETHING_OR_NONE),
+        Key(name="because", holds=TEXT, label="Differs because", says=REASON),
     ),
 )
