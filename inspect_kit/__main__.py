@@ -4,8 +4,8 @@ import gc
 import sys
 
 INTERRUPTED = 130
-# A command makes a hundred thousand values that stay to its end: looking through them again and again finds nothing.
-VALUES_UNLOOKED = 100_000
+# A command makes a million values that stay to its end: looking through them again and again finds nothing.
+VALUES_UNLOOKED = 5_000_000
 
 
 def run() -> None:

@@ -16,7 +16,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.measured import NEVER, SIX_DIGITS, times_too_far
+from inspect_kit.model.measured import NEVER, SIX_DIGITS, is_never
 from inspect_kit.model.page_record import PageRecord
 
 RECHECK = "recheck"
@@ -55,10 +55,10 @@ def far_readings(names: Known) -> Iterator[Problem]:
     book = names.logbook
     written = [(reading, reading.check) for record in book.of_kind(PageRecord) for reading in record.readings]
     written += [(reading, entry.id) for page in book.pages for entry in page.checks for reading in entry.readings]
+    asked = {name: check.asked for name, check in book.checks.items()}
     for reading, of in written:
-        check = book.checks.get(book.id_now(of))
-        asked = next((each for each in check.reads if reading.label in each.labels), None) if check else None
-        if reading.number is not None and times_too_far(reading.number, asked.bound if asked else None) >= NEVER:
+        number, reads = reading.number, asked.get(book.id_now(of), {}).get(reading.label)
+        if number is not None and is_never(number, reads.bound if reads else None):
             told = f"{reading.label} of `{of}` is {reading.last[:40]}: has a digit or a point slipped?"
             yield Problem(reading.place, f"readings: {told}")
 

@@ -25,6 +25,8 @@ CHECK, PANEL, POSITION = "check", "panel", "position"
 class Known:
     """A logbook with its names: `things` by kind and id, `findings` by reference, `by_name` the records (foreign too).
 
+    `ever` are by kind the ids that something has or had.
+
     `awaited` are the words under `owed-after: disturbed …` of checks in use. `disturbable` is whatever may be
     disturbed: panels, checks, positions by any of their ids, and every word that some `owed-after: disturbed …` of a
     checklist uses, so that such a word needs no other declaration.
@@ -32,6 +34,7 @@ class Known:
 
     logbook: Logbook
     things: Mapping[str, Mapping[str, Panel | Check | Position]]
+    ever: Mapping[str, frozenset[str]]
     by_name: Mapping[str, Record]
     findings: Mapping[str, Finding]
     awaited: frozenset[str]
@@ -74,6 +77,10 @@ def known(logbook: Logbook) -> Known:
     return Known(
         logbook=logbook,
         things=things,
+        ever={
+            kind: frozenset(own).union(old for old, new in logbook.current.items() if new in own)
+            for kind, own in things.items()
+        },
         by_name={record.name: record for record in (*logbook.foreign, *logbook.records)},
         findings=logbook.findings(),
         awaited=frozenset(word for word, in_use in words if in_use),
@@ -93,8 +100,7 @@ def missing_now(names: Known, kind: str, name: str) -> str | None:
 
 def missing_ever(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
     """Why a record may not name this; None if something of one of the kinds has the id or ever had it."""
-    now = names.logbook.current.get(name, name)
-    if any(now in names.things[kind] or name in names.things[kind] for kind in kinds):
+    if any(name in names.ever[kind] for kind in kinds):
         return None
     told = _nobody(names, kinds, name)
     # Records stay as they are: whoever gave the check another id says so beside the new one.

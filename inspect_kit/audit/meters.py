@@ -22,7 +22,8 @@ def unknown_meters(names: Known) -> Iterator[Problem]:
     # Of an amended record what it says itself: what the amendment says instead is told at the amendment.
     for record in map(names.logbook.as_written, names.logbook.records):
         for meter in record.meters:
-            yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
+            if meter not in names.aircraft.meters:
+                yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
         if isinstance(record, BroughtForward):
             for meter in record.reads:
                 yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
@@ -66,22 +67,19 @@ def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:
     Against the slowest reading so far, total less 24 h for each day gone by: so one pass finds any pair.
     """
     slowest: Point | None = None
+    least = Decimal(0)
     for point in history.points:
+        behind = point.total - HOURS_OF_A_DAY * point.date.toordinal()
         if slowest is None or point.record in starts:
-            slowest = point
-            continue
-        days = (point.date - slowest.date).days + 1
-        if point.total - slowest.total > HOURS_OF_A_DAY * days:
+            slowest, least = point, behind
+        elif behind - least > HOURS_OF_A_DAY:
+            days = (point.date - slowest.date).days + 1
             ran = f"{history.meter} runs {point.total - slowest.total} h in {days} {'day' if days == 1 else 'days'}"
             first = f"{slowest.reads} on {slowest.date} in {slowest.place}"
             yield Problem(point.place, f"{ran}, more than the clock holds: {first}, {point.reads} here")
-            slowest = point
-        elif _behind_clock(point) <= _behind_clock(slowest):
-            slowest = point
-
-
-def _behind_clock(point: Point) -> Decimal:
-    return point.total - HOURS_OF_A_DAY * point.date.toordinal()
+            slowest, least = point, behind
+        elif behind <= least:
+            slowest, least = point, behind
 
 
 def _other_totals(names: Known, history: MeterHistory) -> Iterator[Problem]:

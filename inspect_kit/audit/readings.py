@@ -32,7 +32,8 @@ def without_limit(names: Known) -> Iterator[Problem]:
     for record in book.of_kind(PageRecord):
         found: set[str] | None = None
         for check, own in _bare(book, record).items():
-            for reading, told in _faults(book, book.checks[check], own):
+            faults = () if _are_within(book.checks[check], own) else _faults(book, book.checks[check], own)
+            for reading, told in faults:
                 found = found_at(book, record) if found is None else found
                 if check not in found:
                     yield Problem(place_of_reading(book, record, reading), f"readings: {told}")
@@ -49,14 +50,27 @@ def _bare(book: Logbook, record: PageRecord) -> dict[str, dict[str, Reading]]:
 
 def _says_less(check: Check, own: Mapping[str, Reading]) -> bool:
     """Whether a limit of the check is missing beside a reading that it belongs to."""
-    asked: list[tuple[Reads | Reckons, str]] = [(reads, label) for reads in check.reads for label in reads.labels]
-    asked += [(reckons, reckons.label) for reckons in check.reckons if {*reckons.labels} <= {*own}]
-    for each, label in asked:
-        said = own.get(label)
-        read = isinstance(each, Reckons) if said is None else said.bound is None and said.measure in ("", each.measure)
-        if each.bound is not None and read:
-            return True
-    return False
+    if any(_is_bare(reads, own[label]) for reads in check.reads for label in reads.labels if label in own):
+        return True
+    reckoned = (reckons for reckons in check.reckons if {*reckons.labels} <= own.keys())
+    return any(
+        _is_bare(each, own[each.label]) if each.label in own else each.bound is not None for each in reckoned
+    )
+
+
+def _is_bare(asked: Reads | Reckons, said: Reading) -> bool:
+    return asked.bound is not None and said.bound is None and said.measure in ("", asked.measure)
+
+
+def _are_within(check: Check, own: Mapping[str, Reading]) -> bool:
+    """Whether each number is within plain limits, as nearly all are; then nothing more is to be reckoned."""
+    return not check.reckons and all(
+        reads.bound is None
+        or not (reads.bound.table or (number := own[label].number) is None or not reads.bound.holds(number))
+        for reads in check.reads
+        for label in reads.labels
+        if label in own
+    )
 
 
 def _faults(book: Logbook, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
@@ -87,10 +101,10 @@ def _faults(book: Logbook, check: Check, own: Mapping[str, Reading]) -> Iterator
 def numbers(names: Known) -> Iterator[Problem]:
     """A word where the check of today asks for a number: it would be in no trend, and kept to no limit."""
     book = names.logbook
+    by_check = {name: check.asked for name, check in book.checks.items()}
     for record in book.of_kind(PageRecord):
         for reading in record.readings:
-            check = book.checks.get(book.id_now(reading.check))
-            asked = next((each for each in check.reads if reading.label in each.labels), None) if check else None
+            asked = by_check.get(book.id_now(reading.check), {}).get(reading.label)
             if asked is None or asked.in_words or reading.measure == WORDS or not reading.last:
                 continue
             if reading.number is None:

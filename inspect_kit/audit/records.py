@@ -38,8 +38,9 @@ def dates(names: Known) -> Iterator[Problem]:
     for record in names.logbook.records:
         # An amended date stands in the amendment: the file keeps the name under which it was written.
         written = names.logbook.as_written(record)
-        named = re.match(r"\d{4}-\d{2}-\d{2}(?!\d)", record.name)
-        if named and named.group() != str(written.date):
+        day = str(written.date)
+        named = None if record.name.startswith(day) else re.match(r"\d{4}-\d{2}-\d{2}(?!\d)", record.name)
+        if named and named.group() != day:
             yield Problem(place_of(record, "date"), f"date: {written.date} is not the date of the file's name")
         if record.entered is not None and record.entered < written.date:
             told = f"entered: {record.entered} is before {written.date}, when it was done"
@@ -168,13 +169,17 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
 
 
 def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
+    checks = names.ever[CHECK]
     for word in record.disturbed:
         yield from each_fault(place_of(record, "disturbed", word), (undisturbable(names, word),), "disturbed")
     for result in record.results:
-        yield from each_fault(result.place, (missing_ever(names, (CHECK,), result.check),), "results")
-        yield from each_fault(result.place, (undisturbable(names, word) for word in result.disturbed), "disturbed")
+        if result.check not in checks:
+            yield from each_fault(result.place, (missing_ever(names, (CHECK,), result.check),), "results")
+        if result.disturbed:
+            yield from each_fault(result.place, (undisturbable(names, word) for word in result.disturbed), "disturbed")
     for check, place in {reading.check: reading.place for reading in reversed(record.readings)}.items():
-        yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
+        if check not in checks:
+            yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
     for finding in record.findings:
         yield from _finding(names, finding, finding.place, record)
 

@@ -5,6 +5,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import field
 from decimal import Decimal
+from functools import lru_cache
 from typing import Final
 
 from inspect_kit.errors import Place
@@ -267,6 +268,8 @@ class Aircraft:
 
     def taken_from(self, who: Person) -> str:
         """What is named with somebody and belongs to another one of `people`, with whose it is; "" if nothing is."""
+        if not (who.certificate or who.ssh):
+            return ""
         for other in self.people:
             if not self.same_person(who.name, other.name):
                 if who.certificate and _plain_number(who.certificate) == _plain_number(other.certificate):
@@ -286,6 +289,8 @@ def _plain_key(key: str) -> str:
     return " ".join(key.split()[:2])
 
 
+# The same few people are named by every record.
+@lru_cache(maxsize=256)
 def plain_name(name: str) -> str:
     """A name without what a pen makes of it: `Ada  bellcrank ` is `ada bellcrank`."""
     same = unicodedata.normalize("NFKC", name).casefold()

@@ -1,14 +1,18 @@
 """What a checklist says: panels, setups and places, and the checks that belong to them."""
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import field
 from decimal import Decimal, InvalidOperation
+from typing import TYPE_CHECKING
 
 from inspect_kit.errors import Place
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit, Term, so_many
 from inspect_kit.model.lines import Lines
 from inspect_kit.noun import dataclass
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 PANEL, SETUP, PLACE_FILE = "panel", "setup", "place"
 BEFORE, OPEN, CLOSED = "before", "open", "closed"
@@ -107,7 +111,7 @@ class Bound:
     at: str = ""
     change: ChangeLimit | None = None
 
-    def holds(self, value: Decimal) -> bool:
+    def holds(self, value: "Decimal | Fraction") -> bool:
         return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
 
     def __str__(self) -> str:
@@ -290,6 +294,11 @@ class Check:
     def named(self) -> str:
         """`Oil filled (oil-fill)`: its title and its id, to stand in a sentence or a list."""
         return named(self.title, self.id)
+
+    @property
+    def asked(self) -> Mapping[str, Reads]:
+        """What it reads, by label; of two with one label the first."""
+        return {label: reads for reads in reversed(self.reads) for label in reads.labels}
 
     @property
     def is_item(self) -> bool:

@@ -3,6 +3,7 @@
 import datetime as dt
 import re
 from decimal import Decimal
+from functools import lru_cache
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
@@ -116,13 +117,19 @@ class Reading:
         """The number that counts, or None where there is none (yet), where it is words, or half a number: `7,5`."""
         if self.measure == "words":
             return None
-        match = re.match(r"-?[0-9.]+(?=\s|$)", self.last)
-        return decimal(match.group()) if match else None
+        return _number(self.last)
 
     @property
     def out_of_limits(self) -> bool:
         number = self.number
         return self.bound is not None and number is not None and not self.bound.holds(number)
+
+
+# Asked of every reading of every record, and most of them were read before.
+@lru_cache(maxsize=4096)
+def _number(told: str) -> Decimal | None:
+    match = re.match(r"-?[0-9.]+(?=\s|$)", told)
+    return decimal(match.group()) if match else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

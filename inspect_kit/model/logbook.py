@@ -23,6 +23,8 @@ from inspect_kit.noun import dataclass
 
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
+# What was reckoned from the records alone, by the beginning of its name.
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS) = ("meter ", "kind ", "findings")
 
 
 class Validity(Enum):
@@ -81,12 +83,12 @@ class Logbook:
 
     def meter_history(self, meter: str) -> MeterHistory:
         """The readings and totals of a meter by these records."""
-        return self.once(f"meter {meter}", lambda: meter_history(meter, self.records))
+        return self.once(f"{OF_METER}{meter}", lambda: meter_history(meter, self.records))
 
     def with_same_records(self, **changed: Any) -> "Logbook":
-        """Another logbook of the same records: what the meters did is not reckoned anew."""
+        """Another logbook of the same records: what was reckoned from them alone is not reckoned anew."""
         twin = replace(self, **changed)
-        twin.reckoned.update({what: known for what, known in self.reckoned.items() if isinstance(known, MeterHistory)})
+        twin.reckoned.update({what: known for what, known in self.reckoned.items() if what.startswith(OF_RECORDS)})
         return twin
 
     def fix_words(self, fix: Fix) -> str:
@@ -104,7 +106,9 @@ class Logbook:
 
     def of_kind(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """The records of one kind, by date."""
-        return tuple(record for record in self.records if isinstance(record, kind))
+        return self.once(
+            f"{OF_KIND}{kind.__name__}", lambda: tuple(record for record in self.records if isinstance(record, kind))
+        )
 
     def id_now(self, name: str) -> str:
         """Today's id for an id that may be an old one."""
@@ -171,14 +175,18 @@ class Logbook:
         }
         return tuple(found.values())
 
-    def findings(self) -> dict[str, Finding]:
+    def findings(self) -> Mapping[str, Finding]:
         """Every finding of every record by its reference RECORD#F1."""
+        return self.once(OF_FINDINGS, self._findings)
+
+    def _findings(self) -> Mapping[str, Finding]:
         found: dict[str, Finding] = {}
         for record in self.records:
             own = record.findings if isinstance(record, PageRecord) else ()
             if isinstance(record, FindingRecord):
                 own = (record.finding,)
-            found |= {f"{record.name}#{finding.id}": finding for finding in own}
+            for finding in own:
+                found[f"{record.name}#{finding.id}"] = finding
         return found
 
     def standing(self) -> dict[str, Finding]:

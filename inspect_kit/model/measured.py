@@ -100,6 +100,13 @@ def times_too_far(value: Decimal, bound: Bound | None, before: Iterable[Decimal]
     return Fraction(abs(value)) / Fraction(known)
 
 
+def is_never(value: Decimal, bound: Bound | None) -> bool:
+    """Whether nobody can have meant a value: whether it is NEVER times too far, asked without dividing."""
+    ends = [end for end in (bound.low, bound.high) if end is not None] if bound else []
+    known = max(map(abs, ends), default=Decimal(0))
+    return abs(value) >= (known * NEVER if known else SIX_DIGITS)
+
+
 def slipped(check: Check, label: str, value: Decimal, before: Iterable[Earlier] = ()) -> str:
     """What speaks for a slip of a digit or a point in a reading within its limit, as a sentence; "" if nothing does."""
     asked = next((each for each in check.reads if label in each.labels), None)
@@ -132,7 +139,7 @@ def judged(
         for label in reads.labels:
             if label in values and not reads.in_words:
                 value = values[label]
-                found.append(_judge(label, reads.measure, Fraction(value), value, reads.bound, values, aircraft))
+                found.append(_judge(label, reads.measure, value, value, reads.bound, values, aircraft))
                 found[-1] = _with_change(found[-1], reads.bound, aircraft, when, before.get(label, ()))
     for reckons in check.reckons:
         one = _reckoned(check, reckons, values, aircraft)
@@ -144,7 +151,7 @@ def judged(
 def _judge(
     label: str,
     measure: str,
-    exact: Fraction,
+    exact: Fraction | Decimal,
     value: Decimal,
     bound: Bound | None,
     values: Mapping[str, Decimal],
@@ -152,7 +159,7 @@ def _judge(
 ) -> Judged:
     """A value against the two ends of its limit, which a table may have to tell."""
     one = Judged(label=label, measure=measure, value=value, bound=bound)
-    if bound is None:
+    if bound is None or (not bound.table and bound.holds(exact)):
         return one
     rests_on = (bound.at,) if bound.table else ()
     if bound.table:

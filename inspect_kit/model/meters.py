@@ -140,6 +140,10 @@ class _Follower:
         self.problems: list[Problem] = []
 
     def day(self, records: list[Record]) -> None:
+        if len(records) == 1 and not isinstance(records[0], BroughtForward | MeterChange):
+            # As nearly all days are.
+            self._take(records[0], records[0].meters[self.meter])
+            return
         for start in (record for record in records if isinstance(record, BroughtForward)):
             if self.meter in start.reads:
                 self.offset = start.reads[self.meter].total - start.reads[self.meter].reads

@@ -6,7 +6,11 @@ the versions of Python and PyYAML. No time stamp is trusted. The folder is the u
 store, so that nobody can bring such files along; each begins with the SHA-256 of the rest, against a disk that errs.
 Whatever is wrong with them, they are done without and written anew. Whoever writes, signs or verifies does without.
 
-One file holds what stands in one folder of a store, so that a new record writes little anew.
+One file holds what stands in one folder of a store, so that a new record writes little anew:
+
+    kept = SHA-256 of the rest NEWLINE head { NEWLINE row }
+    head = {"made by": SHA-256 of the code, "classes": [name …]}      JSON, as all that follows; `store.packed`
+    row  = SHA-256 of a file's name and bytes TAB {field: value …} { TAB piece }
 """
 
 import contextlib
@@ -19,14 +23,15 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import is_store
-from inspect_kit.store.packed import NotKept, Packer, Unpacker
+from inspect_kit.store.packed import NotKept, Packer, Unpacker, as_json
 from inspect_kit.store.read_file import ReadFile
 
 LARGEST = 64 * 1024 * 1024
+# As long is a SHA-256 in hexadecimal digits.
+DIGEST = 64
 ENDING, WAITING = ".facts", ".new"
 # What reading a file can reach (tests/test_rooms.py holds that there is no more).
 REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store")
@@ -34,12 +39,12 @@ REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Part:
-    """What is kept of one folder: packed facts by digest, as they were on the disk and as this run found
+    """What is kept of one folder: rows of packed facts by digest, as they were on the disk and as this run found
     them; and which files were read anew."""
 
     classes: list[str]
-    before: dict[str, Any]
-    now: dict[str, Any]
+    before: dict[str, bytes]
+    now: dict[str, bytes]
     new: list[str]
     unpacker: Unpacker
     packer: Packer
@@ -59,13 +64,16 @@ class Kept:
         if not self.is_usable:
             return None
         part, digest = self._part(name), _digest(name, data)
-        if (packed := part.before.get(digest)) is None:
+        if (row := part.before.get(digest)) is None:
             return None
-        with contextlib.suppress(*Unpacker.FAULTS):
-            found = ReadFile(**{field: part.unpacker.unpack(each, name) for field, each in packed.items()})
-            part.now[digest] = packed
-            return found
-        return None
+        try:
+            packed, *pieces = row.split(b"\t")
+            facts = json.loads(packed)
+            found = ReadFile(**{field: part.unpacker.unpack(each, name, pieces) for field, each in facts.items()})
+        except Unpacker.FAULTS:
+            return None
+        part.now[digest] = row
+        return found
 
     def keep(self, name: str, data: bytes, read: ReadFile) -> None:
         """Remember what a file was read as."""
@@ -73,8 +81,9 @@ class Kept:
             return
         part = self._part(name)
         with contextlib.suppress(NotKept, RecursionError):
-            facts = read.facts().items()
-            part.now[_digest(name, data)] = {field: part.packer.pack(each, name) for field, each in facts}
+            pieces: list[bytes] = []
+            packed = {field: part.packer.pack(each, name, pieces) for field, each in read.facts().items()}
+            part.now[_digest(name, data)] = b"\t".join((as_json(packed), *pieces))
             part.new.append(name)
 
     def write(self) -> None:
@@ -87,10 +96,10 @@ class Kept:
     def _part(self, name: str) -> _Part:
         folder = name.rpartition("/")[0]
         if folder not in self.parts:
-            read: dict[str, Any] = {}
+            classes: list[str] = []
+            before: dict[str, bytes] = {}
             with contextlib.suppress(OSError, ValueError, RecursionError):
-                read = _read(self.folder / self._file(folder))
-            classes, before = (read["classes"], read["facts"]) if read.get("made by") == self.made_by else ([], {})
+                classes, before = _read(self.folder / self._file(folder), self.made_by)
             self.parts[folder] = _Part(
                 classes=classes, before=before, now={}, new=[], unpacker=Unpacker(classes), packer=Packer(classes)
             )
@@ -100,8 +109,8 @@ class Kept:
         return hashlib.sha256(f"{self.root}\0{folder}".encode(errors="surrogateescape")).hexdigest()[:32] + ENDING
 
     def _write(self, folder: str, part: _Part) -> None:
-        told = {"made by": self.made_by, "classes": part.classes, "facts": part.now}
-        body = json.dumps(told, separators=(",", ":")).encode()
+        head = as_json({"made by": self.made_by, "classes": part.classes})
+        body = b"\n".join((head, *(digest.encode() + b"\t" + row for digest, row in part.now.items())))
         if len(body) > LARGEST:
             return
         handle, waiting = tempfile.mkstemp(dir=self.folder, suffix=WAITING)
@@ -135,8 +144,11 @@ def _digest(name: str, data: bytes) -> str:
     return hashlib.sha256(name.encode(errors="surrogateescape") + b"\0" + data).hexdigest()
 
 
-def _read(path: Path) -> dict[str, Any]:
-    """What one file of the cache says; ValueError if it is not what was written, OSError if it cannot be read."""
+def _read(path: Path, made_by: str) -> tuple[list[str], dict[str, bytes]]:
+    """The classes and rows of one file of the cache, none of what other code made.
+
+    ValueError if it is not what was written, OSError if it cannot be read.
+    """
     handle = os.open(path, os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
     with os.fdopen(handle, "rb") as stream:
         status = os.fstat(handle)
@@ -145,10 +157,13 @@ def _read(path: Path) -> dict[str, Any]:
         told, _, body = stream.read().partition(b"\n")
     if hashlib.sha256(body).hexdigest().encode() != told:
         raise ValueError(path)
-    read = json.loads(body)
-    if not (isinstance(read, dict) and isinstance(read.get("classes"), list) and isinstance(read.get("facts"), dict)):
+    head, *rows = body.split(b"\n")
+    read = json.loads(head)
+    if not (isinstance(read, dict) and isinstance(read.get("classes"), list)):
         raise ValueError(path)
-    return read
+    if read.get("made by") != made_by:
+        return [], {}
+    return read["classes"], {row[:DIGEST].decode(): row[DIGEST + 1 :] for row in rows}
 
 
 def _is_private(folder: Path, root: Path) -> bool:
