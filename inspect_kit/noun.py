@@ -48,13 +48,38 @@ _SET: Any = object.__setattr__
 _NONE_GIVEN = object()
 
 
+# So many of a class are made before its `__init__` is compiled: of most classes a command makes fewer.
+FEW = 40
+
+
 def _first_init(cls: type) -> Callable[..., None]:
-    """An `__init__` that puts the compiled one in its own place."""
+    """An `__init__` that needs no compiling, and puts the compiled one in its own place in time."""
+    fields = dataclasses.fields(cls)
+    by_place = [each.name for each in fields if each.init and not each.kw_only]
+    known = {each.name: each.default for each in fields if each.default is not dataclasses.MISSING}
+    makes = [(each.name, each.default_factory) for each in fields if each.default_factory is not dataclasses.MISSING]
+    names = {each.name for each in fields}
+    settled = {each.name for each in fields if not each.init}
+    finish: Callable[[object], None] | None = getattr(cls, "__post_init__", None)
+    made = 0
 
     def __init__(self: object, *values: object, **named: object) -> None:
-        compiled = _init(cls)
-        type.__setattr__(cls, "__init__", compiled)
-        compiled(self, *values, **named)
+        nonlocal made
+        made += 1
+        own = {**known, **dict(zip(by_place, values, strict=False)), **named}
+        for name, make in makes:
+            if name not in own:
+                own[name] = make()
+        twice = not named.keys().isdisjoint(by_place[: len(values)])
+        if made > FEW or twice or own.keys() != names or len(values) > len(by_place) or named.keys() & settled:
+            # What is wrong with the arguments is told as Python tells it.
+            compiled = _init(cls)
+            type.__setattr__(cls, "__init__", compiled)
+            compiled(self, *values, **named)
+            return
+        _SET(self, "__dict__", own)
+        if finish is not None:
+            finish(self)
 
     return __init__
 
@@ -75,7 +100,8 @@ def _init(cls: type) -> Callable[..., None]:
             value = f"_make_{name}() if {name} is _none else {name}" if each.init else f"_make_{name}()"
         if each.init:
             (by_name if each.kw_only else by_place).append(f"{name}{default}")
-        body.append(f"    _set(self, {name!r}, {value})")
+        body.append(f"{name!r}: {value}")
+    body = [f"    _set(self, '__dict__', {{{', '.join(body)}}})"]
     if hasattr(cls, "__post_init__"):
         body.append("    self.__post_init__()")
     arguments = ", ".join(["self", *by_place, *(["*", *by_name] if by_name else [])])

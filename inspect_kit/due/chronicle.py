@@ -21,6 +21,8 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 ZERO = Decimal(0)
+# The name of what `chronicle` reckons.
+SORTED = "chronicle"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +70,11 @@ class Moment:
 
     def clearly_before(self, later: "Moment", meter: str) -> bool:
         """Whether this one came before another beyond doubt: on an earlier day, or by the readings of both."""
-        if self.date is not None and self.date == later.date and (self.clock is None or later.clock is None):
-            return False
+        if self.date is not None and later.date is not None:
+            if self.date != later.date:
+                return self.date < later.date
+            if self.clock is None or later.clock is None:
+                return False
         return self.surely_before(later, meter) and not later.surely_before(self, meter)
 
 
@@ -131,6 +136,11 @@ class Chronicle:
     sequences: Mapping[str, tuple[str, ...]]
     left_owed: Mapping[str, frozenset[str]]
 
+    def in_the_words_of(self, twin: Logbook) -> Logbook:
+        """A logbook of the same records, panels and checks, of which others bar flight: it need not be sorted anew."""
+        twin.once(SORTED, lambda: replace(self, logbook=twin))
+        return twin
+
     @property
     def clock(self) -> str:
         """The meter that stands for time in service."""
@@ -163,7 +173,7 @@ def seen_on(logbook: Logbook, on: dt.date) -> tuple[Logbook, tuple[Place, ...]]:
 
 def chronicle(logbook: Logbook) -> Chronicle:
     """All records of a logbook sorted by what they did, once."""
-    return logbook.once("chronicle", lambda: _sorted_records(logbook))
+    return logbook.once(SORTED, lambda: _sorted_records(logbook))
 
 
 def _sorted_records(logbook: Logbook) -> Chronicle:

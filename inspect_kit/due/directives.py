@@ -183,4 +183,8 @@ def _with_directives(logbook: Logbook) -> Logbook:
                 grace = tuple(term for term in grace if term in bound[name].grace)
             own.add(name)
             bound[name] = replace(bound[name], bars=FLIGHT, grace=grace)
-    return logbook.with_same_records(checks=bound) if bound != logbook.checks else logbook
+    if bound == logbook.checks:
+        return logbook
+    twin = logbook.with_same_records(checks=bound)
+    # What bars flight and what may wait changes nothing of what was done when.
+    return chronicle(logbook).in_the_words_of(twin)

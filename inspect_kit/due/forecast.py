@@ -14,10 +14,11 @@ import datetime as dt
 import math
 from bisect import bisect_left, insort
 from calendar import monthrange
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 from functools import cached_property
 from itertools import accumulate
+from math import copysign, log1p
 from typing import NamedTuple
 
 DAYS_AHEAD = 3650
@@ -218,20 +219,27 @@ class Forecast:
         share = (goal - self.totals[at - 1]) / (self.totals[at] - self.totals[at - 1])
         return self.days[at - 1] + (self.days[at] - self.days[at - 1]) * share
 
-    def _past(self, amount: float) -> Iterator[PastForecast]:
-        """Forecasts for `amount` as they would have been made every half month."""
+    def _past(self, amount: float) -> list[PastForecast]:
+        """Forecasts for `amount` as they would have been made every half month; nearly all of a list's time is here."""
         known = self.totals[-1] + self._levels[-1].hidden
-        reached: dict[float, float | None] = {}
-        for level in self._levels:
-            goal = self.totals[level.last] + amount
-            if goal not in reached:
-                reached[goal] = self._reached(goal)
-            true = reached[goal]
-            still = true is None
-            if true is None:
-                true = self.days[-1] if goal <= known else self.now
-            ahead = self._ahead(level, amount)
-            yield PastForecast(_scaled(true - level.day) - _scaled(ahead), still, ahead)
+        exposure, last_day = self._exposure, len(self._exposure) - 1
+        found: list[PastForecast] = []
+        at = -1
+        for day, last, hidden, rate in self._levels:
+            if last != at:
+                at, goal = last, self.totals[last] + amount
+                reached = self._reached(goal)
+                true = (self.days[-1] if goal <= known else self.now) if reached is None else reached
+            # As `_ahead`, and `_scaled` of both.
+            if amount <= hidden:
+                ahead = -(day - self.days[last]) * (1 - amount / hidden) if hidden > 0 else 0.0
+            else:
+                there = bisect_left(exposure, (amount - hidden) / rate + exposure[day])
+                ahead = float((there if there < last_day else last_day) - day)
+            still = true - day
+            miss = copysign(log1p(abs(still) / BEND), still) - copysign(log1p(abs(ahead) / BEND), ahead)
+            found.append(PastForecast(miss, reached is None, ahead))
+        return found
 
     @cached_property
     def _weights(self) -> list[float]:
@@ -247,7 +255,7 @@ class Forecast:
     def _misses(self, amount: float, ahead: float) -> tuple[list[tuple[float, float]], float]:
         """Past misses with weights that sum to 1, and how many independent forecasts they are worth."""
         past = zip(self._past(amount), self._weights, strict=True)
-        found = [(each.miss, each.open, weight) for each, weight in past]
+        found = [(miss, still, weight) for (miss, still, _), weight in past]
         known = [weight for _, still, weight in found if not still]
         if not known:
             return [], 0.0

@@ -7,15 +7,16 @@ that the check counts on, else in the one with whose id the check's own begins (
 
 import datetime as dt
 import re
+from bisect import bisect_left
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from statistics import median
+from functools import cached_property
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present
 from inspect_kit.due.forecast import DAYS_AHEAD, Forecast
-from inspect_kit.due.slope import Slope, theil_sen
+from inspect_kit.due.slope import Slope, has_clear_slope, theil_sen
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
@@ -57,12 +58,12 @@ class Reached:
     late: dt.date | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Series:
     """All values of one label on one part, in order of time. `unit` is that of a meter, or months.
 
-    `slope` is None while no two values differ in that; `reached` is None unless the slope is clear of noise and leads
-    to the limit.
+    `slope` is None while no two values differ in that, and is found when it is asked for; `reached` is None unless the
+    slope is clear of noise and leads to the limit.
     """
 
     check: str
@@ -74,8 +75,11 @@ class Series:
     unit: str
     meter: str
     taken: tuple[Taken, ...]
-    slope: Slope | None
     reached: Reached | None
+
+    @cached_property
+    def slope(self) -> Slope | None:
+        return theil_sen(*_points(self.taken))
 
     @property
     def id(self) -> str:
@@ -188,6 +192,7 @@ class _Read:
 def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], list[_Read]]:
     """All values by check and label, in order of time, of checks that are not retired."""
     found: dict[tuple[str, str], list[_Read]] = {}
+    counted: dict[tuple[str, str], tuple[str, str]] = {}
     logbook = book.logbook
     for record in logbook.of_kind(PageRecord):
         for reading in record.readings:
@@ -195,20 +200,21 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
             value = reading.number
             if check is None or check.retired is not None or value is None:
                 continue
-            asked = _asked(check, reading.label)
-            if not reading.measure and asked is not None:
+            if not reading.measure and (asked := _asked(check, reading.label)) is not None:
                 # Who writes `76` alone leaves the measure to the checklist.
                 reading = replace(reading, measure=asked.measure)
             moment = book.moments[record.name]
-            _, meter = counted_by(check, book)
+            key = (check.id, reading.label)
+            if key not in counted:
+                counted[key] = counted_by(check, book)[1], _position(check, reading.label, book)
+            meter, position = counted[key]
             at = _at(moment, meter)
             if at is None:
                 continue
-            position = _position(check, reading.label, book)
             stay = _stay(fittings.get(position, ()), moment, book.clock)
             taken = Taken(date=record.date, at=at, value=value, record=record.name, place=reading.place)
             one = _Read(taken=taken, moment=moment, position=position, stay=stay, reading=reading)
-            found.setdefault((check.id, reading.label), []).append(one)
+            found.setdefault(key, []).append(one)
     for values in found.values():
         values.sort(key=lambda each: (each.taken.date, each.taken.at))
     return found
@@ -271,7 +277,6 @@ def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:
             unit=HOURS,
             meter=clock,
             taken=same,
-            slope=theil_sen([each.at for each in same], [float(each.value) for each in same]),
             reached=None,
         )
 
@@ -346,7 +351,6 @@ def _series(
     )
     first = taken[0].at if not meter else 0.0
     taken = tuple(replace(each, at=each.at - first) for each in taken)
-    slope = theil_sen([each.at for each in taken], [float(each.value) for each in taken])
     asked = _asked(check, label)
     bound = asked.bound if asked is not None and asked.measure == reading.measure else reading.bound
     return Series(
@@ -359,8 +363,7 @@ def _series(
         unit=unit,
         meter=meter,
         taken=taken,
-        slope=slope,
-        reached=_reached(slope, bound, taken, forecasts.get(meter) if meter else None, meter, on),
+        reached=_reached(bound, taken, forecasts.get(meter) if meter else None, meter, on),
     )
 
 
@@ -370,15 +373,23 @@ def _asked(check: Check, label: str) -> Reads | Reckons | None:
     return read or next((reckons for reckons in check.reckons if reckons.label == label), None)
 
 
+def _points(taken: Sequence[Taken]) -> tuple[list[float], list[float]]:
+    """Where each value is counted, and what it is."""
+    return [each.at for each in taken], [float(each.value) for each in taken]
+
+
 def _reached(
-    slope: Slope | None,
     bound: Bound | None,
     taken: tuple[Taken, ...],
     forecast: Forecast | None,
     meter: str,
     on: dt.date,
 ) -> Reached | None:
-    if slope is None or not slope.clear or bound is None or (meter and forecast is None):
+    if bound is None or (bound.low is None and bound.high is None) or (meter and forecast is None):
+        return None
+    points = _points(taken)
+    slope = theil_sen(*points) if has_clear_slope(*points) else None
+    if slope is None:
         return None
     limit = bound.low if slope.slope < 0 else bound.high
     if limit is None:
@@ -451,12 +462,15 @@ def _quarts(told: str) -> Decimal | None:
 def _between(
     changes: list[tuple[dt.date, Decimal | None]], added: list[tuple[dt.date, Decimal]], book: Chronicle
 ) -> Iterator[Oil]:
+    added = sorted(added, key=lambda each: each[0])
+    days = [day for day, _ in added]
     ends: list[tuple[dt.date | None, Decimal | None]] = [*changes[1:], (None, book.total_now(book.clock))]
     for (start, then), (end, now) in zip(changes, ends, strict=True) if changes else ():
         if then is None or now is None or now <= then:
             continue
         # What is added on the day of an oil change is poured in after it.
-        quarts = sum((each for day, each in added if start <= day and (end is None or day < end)), Decimal(0))
+        until = bisect_left(days, end) if end is not None else len(days)
+        quarts = sum((each for _, each in added[bisect_left(days, start) : until]), Decimal(0))
         yield Oil(start=start, end=end, hours=now - then, quarts=quarts)
 
 
@@ -465,6 +479,8 @@ def oil_doubt(oil: tuple[Oil, ...]) -> tuple[Oil, Decimal] | None:
     rates = [(each, rate) for each in oil if each.end is not None and (rate := each.hours_per_quart) is not None]
     if len(rates) < 4:
         return None
+    from statistics import median
+
     last, rate = rates[-1]
     usual = median(each for _, each in rates[:-1])
     return (last, usual) if rate < usual / 2 else None
