@@ -2,7 +2,6 @@
 
 import shutil
 import sys
-import textwrap
 from collections.abc import Callable, Sequence
 
 import click
@@ -10,12 +9,11 @@ import click
 from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Keyboard, one_key
 from inspect_kit.noun import dataclass
 from inspect_kit.report import terminal
+from inspect_kit.report.measure import filled, wrap
 from inspect_kit.text.source import odd_character
 
 NARROWEST, WIDEST = 32, 100
 ROOM_TO_TYPE = 24
-# Holds a key and its word together when a line is wrapped.
-JOINT = "\u00a0"
 
 
 class WalkStopped(Exception):
@@ -53,18 +51,12 @@ class Talk:
 
     def wrapped(self, text: str, indent: str = "", hang: str = "") -> str:
         """Lines no wider than the window, broken between words; nothing in them acts on the terminal."""
-        return "\n".join(self._filled(line, indent, hang) for line in terminal.safe(text).split("\n"))
-
-    def _filled(self, line: str, indent: str, hang: str = "") -> str:
-        told = textwrap.fill(
-            line,
-            self.width(),
-            initial_indent=indent,
-            subsequent_indent=indent + hang,
-            break_long_words=False,
-            break_on_hyphens=False,
-        )
-        return terminal.possible(told.replace(JOINT, " "), getattr(sys.stdout, "encoding", None) or "utf-8")
+        room = self.width() - len(indent + hang)
+        lines: list[str] = []
+        for told in terminal.safe(text).split("\n"):
+            first, *more = wrap(told, room)
+            lines += [indent + first, *(indent + hang + line for line in more)]
+        return _possible("\n".join(lines))
 
     def say(
         self, text: str = "", *, indent: str = "", hang: str = "", strong: bool = False, danger: bool = False
@@ -110,7 +102,8 @@ class Talk:
 
     def _offer(self, choices: Sequence[Choice]) -> None:
         told = [terminal.safe(f"{choice.key} {choice.word}") for choice in choices if choice.shown]
-        click.echo(self._filled("  ".join(each.replace(" ", JOINT) for each in told), "  "))
+        for line in filled((f" {each}" for each in told), self.width() - 1):
+            click.echo(_possible(f" {line}"))
 
     def _explain(self, choices: Sequence[Choice]) -> None:
         """Every choice with what it does."""
@@ -133,7 +126,7 @@ class Talk:
                 return None
             for choice in offered:
                 if key in (choice.key, choice.also or choice.key):
-                    click.echo(self._filled(terminal.safe(choice.word), "    ").split("\n")[0].strip())
+                    click.echo(_possible(wrap(terminal.safe(choice.word), self.width() - 4)[0]))
                     return choice
             click.echo()
             told = "Enter answers nothing" if key in "\r\n" else f"`{key}` is none of them" if key.isprintable() else ""
@@ -162,6 +155,11 @@ class Talk:
         if typed is None:
             raise WalkStopped
         return typed
+
+
+def _possible(text: str) -> str:
+    """Text in characters that standard output has."""
+    return terminal.possible(text, getattr(sys.stdout, "encoding", None) or "utf-8")
 
 
 def _from_stdin(prompt: str) -> str | None:

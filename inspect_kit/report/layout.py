@@ -9,7 +9,7 @@ from dataclasses import field
 from inspect_kit.noun import dataclass
 from inspect_kit.report.blocks import Column, Table
 from inspect_kit.report.inert import inert
-from inspect_kit.report.measure import width, wrap
+from inspect_kit.report.measure import kept_together, width, wrap
 
 GAP = 2
 NARROWEST = 18
@@ -66,7 +66,7 @@ class _Texts:
         self.cells = [inert(row.cells[self.place]) for row in self.table.cell_rows]
         self.widths = [width(cell) for cell in self.cells]
         self.wanted = max([width(name), 1, *self.widths])
-        words = {word for cell in (name, *self.cells) for word in cell.split()}
+        words = {word for cell in (name, *self.cells) for word in kept_together(cell)}
         longest = max((size for word in words if (size := width(word)) <= LONGEST_WORD), default=1)
         self.least = min(self.wanted, max(longest, min(self.wanted, NARROWEST)))
 

@@ -1,6 +1,22 @@
-"""How wide text is in the cells of a terminal, and how it is wrapped."""
+"""How wide text is in the cells of a terminal, and how it is wrapped: a number never leaves its unit."""
 
+import re
 import unicodedata
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+# What people write behind a number and read together with it: times, then what is measured.
+_WRITTEN = (
+    "h min s second seconds minute minutes hour hours day days week weeks month months year years landings cycles "
+    "% V mV A mA Ah W ohm ohms Hz kHz MHz rpm psi bar hPa kPa mbar inHg lb kg g oz N Nm lbf daN in ft m mm cm thou nm "
+    "nmi sm km gal l ml dl qt pt cc hp kW kt kn knots mph fpm ft/min gal/h l/h kg/l lb/gal lb-in in-lb ft-lb kg-m "
+    "degree degrees deg ° °C °F people panels"
+)
+UNITS: Final = frozenset(_WRITTEN.split())
+_CURRENCY = re.compile("[A-Z]{3}")
+_NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:\u2026)?")
+# A mark that says something of the word before it never begins a line.
+BELONGS_TO: Final = ("*", "…")
 
 
 def width(text: str) -> int:
@@ -17,25 +33,55 @@ def _cells(character: str) -> int:
 
 
 def wrap(text: str, room: int) -> list[str]:
-    """The text in lines of at most `room` cells, broken at spaces, and inside a word only where it is too long."""
+    """The text in lines of at most `room` cells, broken at spaces, and inside a word only where it is too long.
+
+    A number stays with its unit.
+    """
+    return [line for paragraph in text.split("\n") for line in filled(kept_together(paragraph), room) or [""]]
+
+
+def kept_together(text: str) -> list[str]:
+    """The words of a text; a number and its unit are one, and so is a time of two parts, such as `2 h 26 min`."""
+    words = text.split()
+    together = words[:1]
+    for before, word, after in zip(words, words[1:], [*words[2:], ""], strict=False):
+        is_unit = _NUMBER.fullmatch(before) and (bare(word) in UNITS or _CURRENCY.fullmatch(bare(word)))
+        is_minutes = before == "h" and _NUMBER.fullmatch(word) and bare(after) == "min"
+        if word in BELONGS_TO or is_unit or is_minutes:
+            together[-1] += f" {word}"
+        else:
+            together.append(word)
+    return together
+
+
+def bare(word: str) -> str:
+    """A word without the stops and brackets that may follow it."""
+    return word.rstrip(").,;:!?]'\"…")
+
+
+def filled(words: Iterable[str], room: int) -> list[str]:
+    """Words in lines of at most `room` cells; what is wider by itself is broken at its blanks, then inside."""
     room = max(room, 2)
     lines: list[str] = []
-    for paragraph in text.split("\n"):
-        line = ""
-        for word in paragraph.split():
-            if not line:
-                line = word
-            elif width(line) + 1 + width(word) <= room:
-                line = f"{line} {word}"
-            else:
-                lines.append(line)
-                line = word
-            while width(line) > room:
-                head = _broken(line, room)
-                lines.append(head)
-                line = line[len(head) :]
-        lines.append(line)
-    return lines
+    line = ""
+    for word in _no_wider(words, room):
+        if not line:
+            line = word
+        elif width(line) + 1 + width(word) <= room:
+            line = f"{line} {word}"
+        else:
+            lines.append(line)
+            line = word
+        while width(line) > room:
+            head = _broken(line, room)
+            lines.append(head)
+            line = line[len(head) :]
+    return [*lines, line] if line else lines
+
+
+def _no_wider(words: Iterable[str], room: int) -> Iterator[str]:
+    for word in words:
+        yield from word.split(" ") if width(word) > room else (word,)
 
 
 def _broken(word: str, room: int) -> str:

@@ -44,6 +44,29 @@ def test_wrapping_keeps_every_word_in_order(text: str, room: int) -> None:
     assert all(width(line) <= room for line in wrapped)
 
 
+MEASURED = (
+    *("13.7 gal/h", "547.6 h", "2 h 26 min", "(615.0 h)", "1,234.5 lb-in,"),
+    *("3 days", "868 USD", "96 %.", "14 CFR"),
+)
+OTHERS = ("by", "gravity", "a longer word", "F1", "2027-04-30", "h", "min")
+SAID = st.lists(st.sampled_from([*MEASURED, *OTHERS]), max_size=12)
+
+
+@given(SAID, st.integers(min_value=max(map(len, MEASURED)), max_value=40))
+def test_a_number_is_never_parted_from_its_unit(said: list[str], room: int) -> None:
+    lines = wrap(" ".join(said), room)
+    for measured in MEASURED:
+        assert sum(line.count(measured) for line in lines) >= said.count(measured), measured
+
+
+def test_where_even_a_number_and_its_unit_do_not_fit_they_are_parted_at_the_blank() -> None:
+    assert wrap("takes 2 h 26 min", 6) == ["takes", "2 h 26", "min"]
+
+
+def test_a_mark_that_says_something_of_the_word_before_it_begins_no_line() -> None:
+    assert wrap("REMOVE Lower cowling, 14 min, together *", 36) == ["REMOVE Lower cowling, 14 min,", "together *"]
+
+
 def test_columns_of_highest_rank_fold_below_their_row_where_paper_is_narrow() -> None:
     made = Table(
         columns=(Column(name="check"), Column(name="source", rank=2), Column(name="panel", rank=1)),

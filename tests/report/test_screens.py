@@ -253,7 +253,7 @@ class TestPlan:
         long = replace(plan(), steps=(*(replace(steps[2], start=n, end=n + 1) for n in range(100)), steps[1]))
         text = told(plan_screen(long, BOOK, PlanClock(), what="oil", ask="plan oil"))
         assert text.index("CAUTION: Let the exhaust cool") < text.index("Change the oil")
-        assert "more times at which something begins" in text
+        assert " more rows; whole cautions: --all. * sets the finish." in text
 
     def test_the_cautions_of_a_row_are_one_line_and_say_how_many_they_are(self) -> None:
         words = "of many words that would fill a good part of the screen if they were told in full"

@@ -31,7 +31,6 @@ COLUMNS = (
     Column(wide=True),
     Column(wide=True),
     Column(),
-    Column(),
 )
 # Of what is not due yet: so many rows at most, however much would fit.
 SOON_ROWS, UNKNOWN_ROWS, LATER_ROWS = 8, 4, 3
@@ -194,18 +193,17 @@ def _group(state: str, items: Sequence[Item], rows: int, told: str) -> Iterator[
         yield Row(band=told)
         yield from map(item_line, items[:rows])
         if len(items) > rows > 0:
-            yield Row(cells=("", f"and {len(items) - rows} more", "", "", ""), tone="quiet")
+            yield Row(cells=("", f"and {len(items) - rows} more", "", ""), tone="quiet")
 
 
 def item_line(item: Item, *, whole: bool = False) -> Row:
-    """One item by its name: `>  Oil change   27.2 h or 5 days   2026-11-30   tach 277.6`"""
+    """One item by its name: `>  Oil change   27.2 h or 5 days   2026-11-30 or tach 277.6`"""
     return Row(
         cells=(
             MARKS[item.state],
             item_name(item, whole=whole),
             left_words(item),
-            str(item.due.date) if item.due.date else "",
-            reading_words(item),
+            " or ".join(filter(None, (str(item.due.date or ""), reading_words(item)))),
         ),
         tone=STOP if item.owed else TONES[item.state],
     )

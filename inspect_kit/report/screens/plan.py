@@ -5,11 +5,11 @@ from collections.abc import Iterator, Sequence
 from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan.answer import Plan
-from inspect_kit.report.blocks import STRONG, Block, Page, Paragraph
+from inspect_kit.report.blocks import QUIET, STRONG, Block, Page, Paragraph
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan import verdict_words
-from inspect_kit.report.pages.plan_steps import starts_of, steps_table
+from inspect_kit.report.pages.plan_steps import CRITICAL, starts_of, steps_table
 from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 
@@ -72,6 +72,6 @@ def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int) -> Iterat
     # A caution is one line here, before its step; the whole plan, the page and the walk have all its words.
     yield steps_table(plan, logbook, hours, starts=rows, ids=False, cautioned=OF_A_CAUTION)
     rest = starts_of(plan) - rows
-    if rest > 0:
-        text = f"and so on, {rest} more times at which something begins; whole cautions: --all."
-        yield Paragraph(text=text, tone="quiet")
+    # Where the steps are not all there, that is said; what the mark says, always.
+    left = f"And {rest} more {'row' if rest == 1 else 'rows'}; whole" if rest > 0 else "Whole"
+    yield Paragraph(text=f"{left} cautions: --all. {CRITICAL} sets the finish.", tone=QUIET)
