@@ -41,7 +41,9 @@ def _inspections(logbook: Logbook) -> Iterator[str]:
 
 
 def _people(logbook: Logbook) -> Iterator[str]:
-    yield from (person.name for person in logbook.aircraft.people)
+    from inspect_kit.inspection.people import on_record
+
+    yield from (person.name for person in (*logbook.aircraft.people, *on_record(logbook)))
 
 
 def _records(logbook: Logbook) -> Iterator[str]:

@@ -18,6 +18,7 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused, Refused
+from inspect_kit.inspection.people import on_record
 from inspect_kit.model.aircraft import Person, plain_name
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.hours import Hours
@@ -33,6 +34,8 @@ from inspect_kit.text.page_values import parse_name
 T = TypeVar("T")
 # Of records that a part of a name may mean so many are named; the part has that many letters at least.
 SHOWN, LEAST, DATE_LENGTH = 9, 4, 10
+# Of those on no list who did something before, so many are offered: the newest.
+OFFERED = 5
 # Characters of what one of them says.
 SAYS = 60
 
@@ -82,7 +85,7 @@ def person(logbook: Logbook, name: str) -> Person | None:
 
 
 def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
-    """NAME | NAME "," KIND [ "," CERTIFICATE ]; a name alone is one of aircraft.yaml.
+    """NAME | NAME "," KIND [ "," CERTIFICATE ]; a name alone is one of aircraft.yaml, else of who did something before.
 
     `asked` is whether somebody answers a question, and did not give an option.
     """
@@ -91,6 +94,12 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
         return Person(name=known.name, kind=known.kind, certificate=known.certificate)
     name, kind, certificate = (part.strip() for part in [*words.split(",", 2), "", ""][:3])
     if not kind:
+        before = [each for each in on_record(logbook) if plain_name(each.name) == plain_name(name)]
+        if len(before) == 1:
+            return before[0]
+        if before:
+            told = " or ".join(f"`{whole_name(each)}`" for each in before)
+            raise Unreadable(f"`{name}` of earlier records may be {told}: give the whole of it")
         near = nearest_person(logbook, name)
         whole = f"{name}, mechanic (airframe and powerplant), 1234567"
         whole = whole if asked else f'--by "{whole}"'
@@ -112,14 +121,27 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
 def nearest_person(logbook: Logbook, name: str) -> str | None:
     """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
     people = [each.name for each in logbook.aircraft.people if each.retired is None]
+    people += dict.fromkeys(each.name for each in on_record(logbook))
     words = {*name.casefold().split()}
     within = [each for each in people if words and words < {*each.casefold().split()}]
     return within[0] if len(within) == 1 else nearest(name, people)
 
 
+def whole_name(who: Person) -> str:
+    """A person as whoever is on no list is typed: NAME, KIND, NUMBER."""
+    return ", ".join(word for word in (who.name, who.kind, who.certificate) if word)
+
+
 def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
-    """The question for a person, who may be named by the number before the name."""
+    """The question for a person, who may be named by the number before the name.
+
+    Those of aircraft.yaml, then who did something before and is on no list: named whole once, then by one key.
+    """
     people = [each.name for each in logbook.aircraft.people if each.retired is None]
+    before = on_record(logbook)[:OFFERED]
+    names = [each.name for each in before]
+    shown = [*people, *(each.name if names.count(each.name) == 1 else whole_name(each) for each in before)]
+    people += map(whole_name, before)
 
     def read(typed: str) -> str:
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
@@ -127,7 +149,7 @@ def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
         _person(logbook, typed, asked=True)
         return typed
 
-    known = ", ".join(f"{at} {name}" for at, name in enumerate(people, 1))
+    known = ", ".join(f"{at} {name}" for at, name in enumerate(shown, 1))
     return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
 
 

@@ -12,10 +12,9 @@ from rich.text import Text
 from inspect_kit.cli.walk_state import Walk
 from inspect_kit.inspection.walk import check_of_box
 from inspect_kit.inspection.wanted import Wanted, wanted
-from inspect_kit.model.checklist import OTHERS, SETUP, Check, Panel
+from inspect_kit.model.checklist import OTHERS, SETUP, Check, Panel, duration
 from inspect_kit.model.worksheet import MAKE, OPENING, REFIT, REMOVE, UNDO, Entry
 from inspect_kit.report import terminal
-from inspect_kit.report.words import duration
 
 VERBS = {REMOVE: "REMOVE", REFIT: "REFIT", MAKE: "SET UP", UNDO: "END SETUP"}
 

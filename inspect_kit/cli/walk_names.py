@@ -16,13 +16,15 @@ def ask_name(
     walk: Walk,
     question: str,
     *,
+    first: str = "",
     without: Sequence[str] = (),
     inspecting: bool = False,
     more: Sequence[Choice] = (Choice(key=LATER, word="later"), Choice(key=BACK, word="back")),
 ) -> str:
     """A name, or the key of one of `more`, which is shorter than any name.
 
-    `without` are those who are not asked, such as the doer for a second look; `inspecting` asks only those who may.
+    `first` is who most likely is meant, also by the space bar. `without` are those who are not asked, such as the doer
+    for a second look; `inspecting` asks only those who may.
     """
     page = walk.sheet.page
     names = [
@@ -30,9 +32,13 @@ def ask_name(
         for name in known_names(walk.logbook, page, without)
         if not inspecting or no_inspector(walk.logbook, page, name) is None
     ]
+    if first in names:
+        names = [first, *(name for name in names if name != first)]
     # By single keys there are nine; whole lines have room for all.
     listed = names[:BY_ONE_KEY] if walk.talk.source else names
-    numbered = [Choice(key=str(number), word=name) for number, name in enumerate(listed, 1)]
+    numbered = [
+        Choice(key=str(number), word=name, also=" " if name == first else "") for number, name in enumerate(listed, 1)
+    ]
     other = Choice(key="0", word="another name", does="typed in full")
 
     def draw() -> None:

@@ -26,7 +26,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, called, index_of
 from inspect_kit.inspection.ordered import as_code
 from inspect_kit.inspection.owed import without_box
-from inspect_kit.inspection.people import is_somebody, known_names, no_inspector
+from inspect_kit.inspection.people import is_somebody, known_names, last_doer, no_inspector
 from inspect_kit.inspection.questions import open_questions, question_words
 from inspect_kit.inspection.walk import blanks, check_of_box, next_box, open_findings, progress, together
 from inspect_kit.inspection.wanted import last_times
@@ -107,7 +107,9 @@ def _begin(walk: Walk, by: str) -> None:
         walk.doer = known[0]
     else:
         told = f'"{walk.doer}" is on no list of this aircraft' if is_somebody(walk.doer) else "No inspector is named"
-        walk.doer = ask_name(walk, f"{told}. Who does it?", more=())
+        last = last_doer(walk.logbook, page)
+        did = f" {last} did the last boxes." if last else ""
+        walk.doer = ask_name(walk, f"{told}.{did} Who does it?", first=last, more=())
     if page.inspector and (refusal := no_inspector(walk.logbook, page, page.inspector)):
         walk.talk.say(f"`sign` will refuse the page's inspector: {refusal}.")
 

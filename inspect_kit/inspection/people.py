@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from inspect_kit.model.aircraft import plain_name
+from inspect_kit.model.aircraft import Person, plain_name
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.rules import signer_refusal
@@ -33,12 +33,35 @@ def known_names(logbook: Logbook, page: Worksheet, without: Iterable[str] = ()) 
     return tuple(found)
 
 
+def on_record(logbook: Logbook) -> tuple[Person, ...]:
+    """Whoever did something that was written down with kind of certificate and is none of the people of aircraft.yaml.
+
+    The newest comes first, each once: a mechanic who worked on it away from home, a pilot who flew it.
+    """
+    found: dict[tuple[str, ...], Person] = {}
+    for record in reversed(logbook.records):
+        who = record.by
+        if who is not None and who.kind and logbook.aircraft.person(who.name) is None:
+            plain = Person(name=who.name, kind=who.kind, certificate=who.certificate)
+            found.setdefault(tuple(map(plain_name, (who.name, who.kind, who.certificate))), plain)
+    return tuple(found.values())
+
+
 def only_inspector(logbook: Logbook, job: str) -> str:
     """The one person of aircraft.yaml who may do and sign this job; "" where there are several, or none."""
     people = [person for person in logbook.aircraft.people if person.retired is None]
     rule = logbook.aircraft.inspections.get(job)
     may = [each.name for each in people if rule is None or signer_refusal(logbook.aircraft, rule, each) is None]
     return may[0] if len(may) == 1 else ""
+
+
+def last_doer(logbook: Logbook, page: Worksheet) -> str:
+    """Who did the last boxes that are answered with a name, by the order of the page; "" where none is.
+
+    Of those whom the page knows: a name that is on no list is not offered again.
+    """
+    by = next((entry.by for entry in reversed(page.entries) if entry.answered and entry.by), "")
+    return next((name for name in known_names(logbook, page) if logbook.aircraft.same_person(name, by)), "")
 
 
 def doer_of(page: Worksheet, entry: Entry) -> str:

@@ -331,14 +331,26 @@ class Check:
         return any(isinstance(term, AtInspection) and term.name == name for term in self.every)
 
 
+def duration(minutes: int) -> str:
+    """`45 min`, `2 h`, `2 h 10 min`."""
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
 def title(text: str) -> str:
     """The subject of a check: its text up to the first colon."""
     return text.partition(":")[0].strip()
 
 
 def named(words: str, name: str) -> str:
-    """A title or a name with its id: `Oil filled (oil-fill)`. It holds no semicolon, which parts those of a list."""
-    return f"{words.replace(';', ',')} ({name})"
+    """A title or a name with its id: `Oil filled (oil-fill)`. It holds no semicolon, which parts those of a list.
+
+    Words that are the id itself stand once.
+    """
+    told = words.replace(";", ",")
+    return told if told == name else f"{told} ({name})"
 
 
 def added_up(parts: Iterable[Part]) -> tuple[Part, ...]:

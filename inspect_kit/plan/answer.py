@@ -2,7 +2,7 @@
 
 from dataclasses import field
 
-from inspect_kit.model.checklist import Part
+from inspect_kit.model.checklist import Part, duration
 from inspect_kit.model.worksheet import Step
 from inspect_kit.noun import dataclass
 
@@ -72,7 +72,7 @@ class Plan:
         """How good the plan is, in words."""
         if self.proved:
             return "proved shortest"
-        return f"at most {self.worked - self.worked_bound} min longer than the best possible"
+        return f"at most {duration(self.worked - self.worked_bound)} longer than the best possible"
 
     def of_person(self, name: str) -> tuple[Step, ...]:
         """The steps of one person, in order."""

@@ -8,6 +8,7 @@ have been asked is a set of which each one is needed for the contradiction.
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
+from inspect_kit.model.checklist import duration
 from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.frame import Frame, frame_of
@@ -69,7 +70,7 @@ def _demands(job: Job, work: JobSteps, frame: Frame) -> Iterator[Demand]:
             kind=SESSIONS,
             place=0,
             about=(),
-            says=f"no session is longer than {longest} min",
+            says=f"no session is longer than {duration(longest)}",
             cure="longer sessions",
         )
     for place, (check, setup) in enumerate(work.apart):
@@ -77,7 +78,7 @@ def _demands(job: Job, work: JobSteps, frame: Frame) -> Iterator[Demand]:
             kind=APART,
             place=place,
             about=(check, setup),
-            says=f"{check} is not to be done while {setup} stands",
+            says=f"{job.named(check)} is not to be done while {job.named(setup)} stands",
             cure=f"take {setup} out of `not-while` of {check}",
         )
     for place, hold in enumerate(frame.problem.holds):
@@ -87,8 +88,8 @@ def _demands(job: Job, work: JobSteps, frame: Frame) -> Iterator[Demand]:
                 kind=OVERNIGHT,
                 place=place,
                 about=(name,),
-                says=f"{name} must not stand over a break",
-                cure=f"a session that holds all that is done while {name} stands",
+                says=f"{job.named(name)} must not stand over a break",
+                cure=f"a session that holds all that is done while {job.named(name)} stands",
             )
     first = len(frame.problem.capacities) - len(frame.gear)
     for place, name in enumerate(frame.gear):
@@ -99,7 +100,8 @@ def _demands(job: Job, work: JobSteps, frame: Frame) -> Iterator[Demand]:
             kind=GEAR,
             place=first + place,
             about=tuple(sorted(users)),
-            says=f"there {_are(have)} {have} of `{name}` under `tooling` for {', '.join(sorted(users))}",
+            says=f"there {_are(have)} {have} of `{name}` under `tooling` for "
+            f"{', '.join(map(job.named, sorted(users)))}",
             cure=f"more of `{name}` under `tooling`",
         )
     for place, tie in enumerate(work.ties):
@@ -166,9 +168,10 @@ def _too_few_sessions(job: Job, work: JobSteps, solve: Solver) -> Contradiction 
             used = sum(1 for shift in longer.shifts[len(job.shifts) :] if shift.start < schedule.makespan)
             return Contradiction(
                 about=tuple(left),
-                reason=f"the sessions do not hold the work: {', '.join(left)} {_are(len(left))} left over",
+                reason=f"the sessions do not hold the work: {', '.join(map(job.named, left))} "
+                f"{_are(len(left))} left over",
                 cure=f"{used} more {'session' if used == 1 else 'sessions'} like the last one "
-                f"({last.end - last.start} min) would hold the work",
+                f"({duration(last.end - last.start)}) would hold the work",
             )
         more *= 2
     return None

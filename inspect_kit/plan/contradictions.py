@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Iterator, Mapping
 
-from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check
+from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, duration
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.request import Job
@@ -22,7 +22,7 @@ def unknown_names(job: Job) -> Iterator[Contradiction]:
             if panel not in job.panels:
                 yield Contradiction(
                     about=(name, panel),
-                    reason=f"{name} names the panel `{panel}`, which no checklist describes",
+                    reason=f"{job.named(name)} names the panel `{panel}`, which no checklist describes",
                     cure="see how its id is spelt, or write its file",
                 )
 
@@ -42,14 +42,14 @@ def panel_cycle(job: Job) -> Iterator[Contradiction]:
             if outer not in job.panels:
                 yield Contradiction(
                     about=(name, outer),
-                    reason=f"{name} is behind `{outer}`, which no checklist describes",
+                    reason=f"{job.named(name)} is behind `{outer}`, which no checklist describes",
                     cure="see how its id is spelt, or write its file",
                 )
     cycle = find_cycle({name: job.panels[name].behind for name in wanted})
     if cycle is not None:
         yield Contradiction(
             about=tuple(sorted(set(cycle))),
-            reason="panels are behind each other in a circle: " + ", behind ".join(cycle),
+            reason="panels are behind each other in a circle: " + ", behind ".join(map(job.named, cycle)),
             cure="take one of them out of `behind`",
         )
 
@@ -64,7 +64,8 @@ def impossible_checks(job: Job) -> Iterator[Contradiction]:
         for setup in sorted(set(check.not_while) & set(needed)):
             yield Contradiction(
                 about=(name, setup),
-                reason=f"{name} is not to be done while {setup} stands, and cannot be done without it",
+                reason=f"{check.named} is not to be done while {job.named(setup)} stands, "
+                "and cannot be done without it",
                 cure="take it out of `not-while`, or out of what the check stands behind",
             )
         if check.who != OTHERS:
@@ -81,7 +82,7 @@ def _standing_in_the_way(job: Job, name: str) -> Iterator[Contradiction]:
     for setup in sorted(set(job.panels[name].not_while) & set(behind(job.panels, (name,)))):
         yield Contradiction(
             about=(name, setup),
-            reason=f"{name} is not to be moved while {setup} stands, and is behind it",
+            reason=f"{job.named(name)} is not to be moved while {job.named(setup)} stands, and is behind it",
             cure="take it out of `not-while`, or out of `behind`",
         )
 
@@ -92,7 +93,7 @@ def _phase(job: Job, check: Check) -> Iterator[Contradiction]:
         when = "before anything comes off" if check.when == BEFORE else "when all is back on"
         yield Contradiction(
             about=(check.id, *needed),
-            reason=f"{check.id} is to be done {when}, and needs {', '.join(needed)} off or standing",
+            reason=f"{check.named} is to be done {when}, and needs {', '.join(map(job.named, needed))} off or standing",
             cure="move it to a file where nothing comes off, or write `when: closed except ...`",
         )
     if check.closed_except:
@@ -100,8 +101,8 @@ def _phase(job: Job, check: Check) -> Iterator[Contradiction]:
         for name in sorted(set(behind(job.panels, (check.panel, *check.with_))) - inside):
             yield Contradiction(
                 about=(check.id, name),
-                reason=f"{check.id} wants all closed except {', '.join(check.closed_except)}, "
-                f"and needs {name} off or standing",
+                reason=f"{check.named} wants all closed except {', '.join(map(job.named, check.closed_except))}, "
+                f"and needs {job.named(name)} off or standing",
                 cure=f"name {name} after `closed except` as well",
             )
 
@@ -111,13 +112,14 @@ def _people(job: Job, name: str, people: int, inspectors: int, anybody: bool) ->
     if people > crew.people:
         yield Contradiction(
             about=(name,),
-            reason=f"{name} takes {people} people and there {'is' if crew.people == 1 else 'are'} {crew.people}",
+            reason=f"{job.named(name)} takes {people} people and there "
+            f"{'is' if crew.people == 1 else 'are'} {crew.people}",
             cure=f"plan with --people {people}",
         )
     elif inspectors > crew.inspectors or not anybody:
         yield Contradiction(
             about=(name,),
-            reason=f"{name} wants an inspector and there is none",
+            reason=f"{job.named(name)} wants an inspector and there is none",
             cure="plan with --inspectors 1",
         )
 
@@ -132,7 +134,7 @@ def _gear(job: Job, name: str, held: object) -> Iterator[Contradiction]:
             owned = f"aircraft.yaml has {have}" if gear in job.gear else "aircraft.yaml does not list it"
             yield Contradiction(
                 about=(name, gear),
-                reason=f"{name} needs {amount} of the tooling `{gear}` at once and {owned}",
+                reason=f"{job.named(name)} needs {amount} of the tooling `{gear}` at once and {owned}",
                 cure=f"write `tooling: {{{gear}: {amount}}}`, or take it out of `needs`",
             )
 
@@ -155,7 +157,7 @@ def circular_steps(work: JobSteps) -> Iterator[Contradiction]:
         )
 
 
-def closed_windows(work: JobSteps) -> Iterator[Contradiction]:
+def closed_windows(job: Job, work: JobSteps) -> Iterator[Contradiction]:
     """Checks that cannot start as soon as they must: more has to be done in between than `within` allows."""
     keys = list(work.tasks)
     place = {key: index for index, key in enumerate(keys)}
@@ -170,10 +172,10 @@ def closed_windows(work: JobSteps) -> Iterator[Contradiction]:
         if tie.most is not None:
             gap, through = _longest(work, keys, order, following, place[tie.before], place[tie.after])
             if gap > tie.most:
-                between = f", because of {', '.join(through)}" if through else ""
+                between = f", because of {', '.join(map(job.named, through))}" if through else ""
                 yield Contradiction(
                     about=(tie.after, tie.before),
-                    reason=f"{tie.why}, and cannot start before {gap} min after it{between}",
+                    reason=f"{tie.why}, and cannot start before {duration(gap)} after it{between}",
                     cure=f"allow at least {gap} min in `within`, or do it in a job of its own",
                 )
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from inspect_kit.errors import ProgramFault
-from inspect_kit.model.checklist import OTHERS
+from inspect_kit.model.checklist import OTHERS, duration
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.access import panels_for
 from inspect_kit.plan.answer import Bar, Contradiction, Plan
@@ -38,11 +38,11 @@ def contradictions(job: Job) -> Contradictions:
         if found:
             return found
     work = work_of(job)
-    for test in (circular_steps, closed_windows):
-        found = tuple(test(work))
-        if found:
-            return found
-    return tuple(too_long(frame_of(job, work).problem))
+    return (
+        tuple(circular_steps(work))
+        or tuple(closed_windows(job, work))
+        or tuple(too_long(job, frame_of(job, work).problem))
+    )
 
 
 def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
@@ -139,11 +139,13 @@ def _notes(job: Job) -> tuple[str, ...]:
         check = job.checks[name]
         if check.within is not None and check.within.check in job.done:
             notes.append(
-                f"{name} must start within {check.within.minutes} min of {check.within.check}, which is done already; "
+                f"{check.named} must start within {duration(check.within.minutes)} of {job.named(check.within.check)}, "
+                "which is done already; "
                 "do that one again if it is longer ago"
             )
         if check.wait is not None and check.wait.check in job.done:
             notes.append(
-                f"{name} must wait until {check.wait.minutes} min after {check.wait.check}, which is done already"
+                f"{check.named} must wait until {duration(check.wait.minutes)} after {job.named(check.wait.check)}, "
+                "which is done already"
             )
     return tuple(notes)

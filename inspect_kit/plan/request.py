@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import field
 
 from inspect_kit.model.aircraft import Crew
-from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.checklist import Check, Panel, named
 from inspect_kit.noun import dataclass
 
 
@@ -50,6 +50,10 @@ class Wishes:
             raise ValueError("what an end is worth, and the weight of news, are not negative")
 
 
+# A step of a panel in a sentence.
+MOVES = {"remove": "take off", "refit": "put back", "make": "set up", "undo": "take down"}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """The whole question. `panels` and `checks` by id; `chosen` the ids of the checks to be done.
@@ -85,6 +89,15 @@ class Job:
         return _numbered("inspector", self.crew.inspectors) + _numbered(
             "helper", self.crew.people - self.crew.inspectors
         )
+
+    def named(self, key: str) -> str:
+        """A check, a panel, or the step of one, by its words with the id behind them: `put back Seats (seats)`."""
+        verb, _, panel = key.partition(" ")
+        if panel in self.panels and verb in MOVES:
+            return f"{MOVES[verb]} {self.named(panel)}"
+        if key in self.checks:
+            return self.checks[key].named
+        return named(self.panels[key].name, key) if key in self.panels else key
 
     def check_minutes(self, check: Check) -> int:
         """How long a check takes; one that others do elsewhere takes none of our time."""

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from inspect_kit.model.aircraft import Crew, Session
+from inspect_kit.model.checklist import duration
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.request import Job, Shift
 from inspect_kit.scheduling.network import ProjectNetwork
@@ -51,7 +52,7 @@ def shifts_of(
     return base, tuple(shifts)
 
 
-def too_long(problem: Project) -> Iterator[Contradiction]:
+def too_long(job: Job, problem: Project) -> Iterator[Contradiction]:
     """Steps that fit into no session with the people they take."""
     network = ProjectNetwork(problem)
     for activity, slots in zip(problem.activities, network.mode_calendars, strict=True):
@@ -61,7 +62,7 @@ def too_long(problem: Project) -> Iterator[Contradiction]:
         ):
             yield Contradiction(
                 about=(activity.name,),
-                reason=f"{activity.name} takes {activity.duration} min without a break "
+                reason=f"{job.named(activity.name)} takes {duration(activity.duration)} without a break "
                 "and fits into no session with its people",
                 cure="add a longer session, or one with more people",
             )

@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
 
-from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OPEN, OTHERS, Check, Panel
+from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OPEN, OTHERS, Check, Panel, duration
 from inspect_kit.model.owed import at_once
 from inspect_kit.noun import dataclass
 from inspect_kit.plan.access import behind, opens, panels_for
@@ -149,10 +149,10 @@ def _panel_ties(job: Job, panels: Sequence[Panel]) -> Iterator[Tie]:
     for panel in panels:
         yield Tie(before=opening(panel), after=closing_step(panel), why="it goes back after it came off")
         if panel.wait is not None:
-            why = f"{panel.id} waits {panel.wait.minutes} min after {panel.wait.check}"
+            why = f"{job.named(panel.id)} waits {duration(panel.wait.minutes)} after {job.named(panel.wait.check)}"
             yield Tie(before=panel.wait.check, after=opening(panel), least=panel.wait.minutes, why=why)
         for outer in _direct(job, panel.behind):
-            why = f"{panel.id} is behind {outer.id}"
+            why = f"{job.named(panel.id)} is behind {job.named(outer.id)}"
             yield Tie(before=opening(outer), after=opening(panel), why=why)
             yield Tie(before=closing_step(panel), after=closing_step(outer), why=why)
 
@@ -160,22 +160,22 @@ def _panel_ties(job: Job, panels: Sequence[Panel]) -> Iterator[Tie]:
 def _check_ties(job: Job, checks: Sequence[Check], panels: Sequence[Panel]) -> Iterator[Tie]:
     for check in checks:
         for panel in _direct(job, (check.panel, *check.with_, *check.closed_except)):
-            why = f"{check.id} needs {panel.id} {'standing' if panel.verbs[0] == 'make' else 'off'}"
+            why = f"{check.named} needs {job.named(panel.id)} {'standing' if panel.verbs[0] == 'make' else 'off'}"
             yield Tie(before=opening(panel), after=check.id, why=why)
             yield Tie(before=check.id, after=closing_step(panel), why=why)
         if check.closed_except:
             still_off = set(behind(job.panels, check.closed_except))
             for panel in panels:
                 if panel.id not in still_off:
-                    why = f"{check.id} wants all closed except {', '.join(check.closed_except)}"
+                    why = f"{check.named} wants all closed except {', '.join(map(job.named, check.closed_except))}"
                     yield Tie(before=closing_step(panel), after=check.id, why=why)
         for first in check.after:
-            yield Tie(before=first, after=check.id, why=f"{check.id} comes after {first}")
+            yield Tie(before=first, after=check.id, why=f"{check.named} comes after {job.named(first)}")
         if check.wait is not None:
-            why = f"{check.id} waits {check.wait.minutes} min after {check.wait.check}"
+            why = f"{check.named} waits {duration(check.wait.minutes)} after {job.named(check.wait.check)}"
             yield Tie(before=check.wait.check, after=check.id, least=check.wait.minutes, why=why)
         if check.within is not None:
-            why = f"{check.id} starts within {check.within.minutes} min of {check.within.check}"
+            why = f"{check.named} starts within {duration(check.within.minutes)} of {job.named(check.within.check)}"
             yield Tie(before=check.within.check, after=check.id, most=check.within.minutes, why=why)
 
 
@@ -195,7 +195,7 @@ def _owed_ties(job: Job, checks: Sequence[Check], ties: Sequence[Tie]) -> Iterat
             before = cause.by if cause.by in chosen else closing_step(job.panels[cause.by])
             phase = phases[chosen[before].when if before in chosen else OPEN]
             if at_once(chosen[name]) or (before not in led_to and phase <= phases[chosen[name].when]):
-                yield Tie(before=before, after=name, why=f"{name} is owed after {cause}")
+                yield Tie(before=before, after=name, why=f"{job.named(name)} is owed after {cause.words(job.named)}")
 
 
 def _last_ties(checks: Sequence[Check], ties: Sequence[Tie]) -> Iterator[Tie]:
@@ -215,7 +215,7 @@ def _last_ties(checks: Sequence[Check], ties: Sequence[Tie]) -> Iterator[Tie]:
         for name in sorted(others, key=lambda name: (len(others[name]), name)):
             if name not in later and name not in earlier:
                 earlier |= {name, *_reached(preceding, name)}
-                yield Tie(before=name, after=run.id, why=f"{run.id} starts when every other open check has ended")
+                yield Tie(before=name, after=run.id, why=f"{run.named} starts when every other open check has ended")
 
 
 def _graph(ties: Sequence[Tie], *, backwards: bool = False) -> Mapping[str, Sequence[str]]:

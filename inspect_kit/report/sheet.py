@@ -10,14 +10,13 @@ import datetime as dt
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from inspect_kit.model.checklist import OTHERS, Check, Panel, Reckons, added_up
+from inspect_kit.model.checklist import OTHERS, Check, Panel, Reckons, added_up, duration
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.formulas import FORMULAS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, MAKE, OPENING, REFIT, REMOVE, UNDO, Entry, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report.html import css_string, document, text_of
-from inspect_kit.report.words import duration
 from inspect_kit.rules import DEFERRAL
 
 PAPERS = ("A4", "Letter")

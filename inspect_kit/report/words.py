@@ -31,14 +31,6 @@ def money(amount: Decimal, currency: str) -> str:
     return f"{told} {currency}".strip()
 
 
-def duration(minutes: int) -> str:
-    """`45 min`, `2 h`, `2 h 10 min`."""
-    hours, rest = divmod(minutes, 60)
-    if not hours:
-        return f"{rest} min"
-    return f"{hours} h {rest} min" if rest else f"{hours} h"
-
-
 def clock(minutes: int) -> str:
     """Minutes from the start as hours and minutes: `3:05`."""
     return f"{minutes // 60}:{minutes % 60:02}"

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from inspect_kit.due import CHECK, INSPECTION, DueAnswer, chronicle
-from inspect_kit.model.checklist import OPEN, SETUP, Panel
+from inspect_kit.model.checklist import OPEN, SETUP, Panel, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour, behind
@@ -156,10 +156,10 @@ def _told(offer: Worth, panel: Panel | None, on: dt.date) -> Worth:
     if panel is not None and panel.remove is not None:
         name = f"{panel.name[0].lower()}{panel.name[1:]}"
         where = f" ({name})" if panel.kind == SETUP else f" behind the {name}"
-    open_first = f" and {offer.extra} min to open what is still shut" if offer.extra else ""
+    open_first = f" and {duration(offer.extra)} to open what is still shut" if offer.extra else ""
     gives = f" and loses {offer.given_away}" if offer.given_away else ""
     sentence = (
-        f"{offer.what}: another {offer.labour} min{where}{open_first} now saves {offer.saves} min "
+        f"{offer.what}: another {duration(offer.labour)}{where}{open_first} now saves {duration(offer.saves)} "
         f"{_when(offer.due, on)}{gives}"
     )
     return replace(offer, sentence=sentence)

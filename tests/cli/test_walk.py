@@ -9,9 +9,24 @@ from inspect_kit.cli.walk_drawn import paragraphs
 from inspect_kit.inspection.walk import together
 from inspect_kit.store import load
 from tests.cli.hand import Hand, Line, typed
-from tests.cli.walk_store import BO, BOXES, PAGE, page, said, ticked, walk, walk_store
+from tests.cli.walk_store import BO, BOXES, FRONT, PAGE, page, said, ticked, walk, walk_store
 
 Out = pytest.CaptureFixture[str]
+
+
+class TestWhoGoesOn:
+    def test_who_did_the_last_boxes_is_offered_first_where_the_page_names_no_inspector(
+        self, tmp_path: Path, capsys: Out
+    ) -> None:
+        front = FRONT.replace("inspector: Ada Bellcrank\n", "")
+        root = walk_store(tmp_path, "remove", "shell", "stacks", front=front)
+        walk(root, Hand(typed("2os")))
+        assert "No inspector is named. Who does it?" in said(capsys)
+        walk(root, Hand(typed(" s")))
+        told = said(capsys)
+        assert "No inspector is named. Bo Cleco did the last boxes. Who does it? 1 or space Bo Cleco" in told
+        assert "by Bo Cleco" in told
+        assert [entry.by for entry in page(root).entries if entry.ticked] == ["Bo Cleco"]
 
 
 class TestABox:

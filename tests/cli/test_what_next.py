@@ -43,6 +43,30 @@ class TestNames:
         text = (hangar / whole.out.splitlines()[0]).read_text(encoding="utf-8")
         assert "by:\n  name: R. Swift\n  kind: mechanic\n  certificate: '1234567'\n" in text
 
+    def test_whoever_was_told_whole_once_is_offered_by_a_key_and_known_by_name(self, run: Run, hangar: Path) -> None:
+        swift = "R. Swift, mechanic, 1234567"
+        assert run(hangar, "work", "stacks", "tach=401.0", "--by", swift, on="2026-09-20").code == 0
+        asked = run(hangar, "work", "stacks", "tach=402.0", typed=("3",), on="2026-09-21")
+        assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, 3 R. Swift, or NAME, KIND, NUMBER" in asked.err
+        named = run(hangar, "work", "stacks", "tach=403.0", "--by", "r. swift", on="2026-09-22")
+        for done in (asked, named):
+            text = (hangar / done.out.splitlines()[0]).read_text(encoding="utf-8")
+            assert "by:\n  name: R. Swift\n  kind: mechanic\n  certificate: '1234567'\n" in text
+        assert "R. Swift" not in (hangar / "records/aircraft.yaml").read_text(encoding="utf-8")
+        assert run(hangar, "verify").code == 0
+
+    def test_two_of_one_name_are_told_apart_by_their_numbers(self, run: Run, hangar: Path) -> None:
+        for day, number in (("20", "1234567"), ("21", "7654321")):
+            swift = f"R. Swift, mechanic, {number}"
+            assert run(hangar, "work", "stacks", "tach=401.0", "--by", swift, on=f"2026-09-{day}").code == 0
+        alone = run(hangar, "work", "stacks", "tach=402.0", "--by", "R. Swift", on="2026-09-22")
+        assert alone.code == 2
+        both = "may be `R. Swift, mechanic, 7654321` or `R. Swift, mechanic, 1234567`: give the whole of it"
+        assert both in " ".join(alone.err.split())
+        asked = run(hangar, "work", "stacks", "tach=402.0", typed=("4",), on="2026-09-22")
+        assert "3 R. Swift, mechanic, 7654321, 4 R. Swift, mechanic, 1234567, or NAME" in " ".join(asked.err.split())
+        assert "certificate: '1234567'" in (hangar / asked.out.splitlines()[0]).read_text(encoding="utf-8")
+
     def test_who_did_it_is_asked_by_number_and_asked_again(self, run: Run, hangar: Path) -> None:
         done = run(hangar, "work", "stacks", "tach=401.0", typed=("Belcrank", "2"), on="2026-09-20")
         assert done.code == 0

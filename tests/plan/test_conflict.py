@@ -96,7 +96,7 @@ def test_a_setup_that_must_not_stand_overnight_and_takes_longer_than_an_evening(
     told = refusal(asked)
     assert told.about == ("on-jacks",)
     assert told.reason == (
-        "these cannot all be kept: no session is longer than 60 min; on-jacks must not stand over a break"
+        "these cannot all be kept: no session is longer than 1 h; on-jacks must not stand over a break"
     )
     assert told.cure == (
         "one of these helps: longer sessions; a session that holds all that is done while on-jacks stands"
@@ -116,7 +116,7 @@ def test_hours_that_do_not_hold_the_work_say_what_is_left_over_and_how_many_more
         f"the sessions do not hold the work: {', '.join(told.about)} {'is' if checks == 4 else 'are'} left over"
     )
     assert told.cure == (
-        f"{more} more {'session' if more == 1 else 'sessions'} like the last one (60 min) would hold the work"
+        f"{more} more {'session' if more == 1 else 'sessions'} like the last one (1 h) would hold the work"
     )
     enough = tuple(replace(EVENING, start=n * 1440, end=n * 1440 + 60) for n in range(more + 1))
     assert isinstance(plan(replace(asked, shifts=enough)), Plan)

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
+from inspect_kit.model.checklist import duration
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
 from inspect_kit.report.naming import check_of, check_title, listed, name_words, panel_name, panel_of_check
-from inspect_kit.report.words import counted, duration
+from inspect_kit.report.words import counted
 from inspect_kit.rules.coverage import COVERED, scope_coverage
 from inspect_kit.rules.profile import profile_of
 

@@ -209,7 +209,7 @@ def _readings(facts: ReportFacts) -> Iterator[Block]:
     told = [] if facts.due is None else [each for each in facts.due.trends if _leads(each, facts.record)]
     if told:
         yield Heading(text="Trends that these readings go on with", level=3)
-        yield series_table(told)
+        yield series_table(told, facts.logbook)
 
 
 def _leads(series: Series, record: Record) -> bool:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
+from inspect_kit.model.checklist import duration
 from inspect_kit.plan.request import NEWS, PANELS, WALKING
 from inspect_kit.plan.ways import Way
 from inspect_kit.report.blocks import Block, Column, Heading, Paragraph, Row, table
-from inspect_kit.report.words import counted, duration, joined
+from inspect_kit.report.words import counted, joined
 
 WORDS = {NEWS: "bad news first", WALKING: "zone by zone", PANELS: "panels off for short"}
 SERVES = {NEWS: "bad news first", WALKING: "little walking", PANELS: "panels off for short"}

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from inspect_kit.model.checklist import OTHERS
+from inspect_kit.model.checklist import OTHERS, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import (
@@ -22,7 +22,7 @@ from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan_steps import CRITICAL, share_table, steps_table
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.timeline import timeline
-from inspect_kit.report.words import counted, duration
+from inspect_kit.report.words import counted
 from inspect_kit.rules.cautions import DEFERRAL
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from inspect_kit.model.checklist import duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import Finish, More, Why
 from inspect_kit.plan.estimates import Spread
@@ -10,7 +11,7 @@ from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan_steps import step_words
 from inspect_kit.report.pages.problems import incomplete
-from inspect_kit.report.words import counted, duration, joined
+from inspect_kit.report.words import counted, joined
 
 
 def why_page(why: Why, asked: Sequence[str], logbook: Logbook, hours: PlanClock) -> Page:

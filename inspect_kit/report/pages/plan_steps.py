@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import groupby
 
-from inspect_kit.model.checklist import SETUP
+from inspect_kit.model.checklist import SETUP, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
@@ -11,7 +11,6 @@ from inspect_kit.report.blocks import QUIET, STOP, Column, Row, Table, table
 from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.screens.fit import cut
-from inspect_kit.report.words import duration
 
 CRITICAL = "*"
 VERBS = {"make": "SET UP", "undo": "END SETUP"}

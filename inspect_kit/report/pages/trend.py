@@ -10,6 +10,7 @@ from statistics import median
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.trends import Oil, Reached, Series, oil_doubt
 from inspect_kit.model.interval import HOURS, SINGULAR, UNITS
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import Durations
 from inspect_kit.report.blocks import (
     QUIET,
@@ -25,7 +26,7 @@ from inspect_kit.report.blocks import (
     Track,
     table,
 )
-from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.naming import check_title, panel_name, with_id
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import MONTHS, amount, number
 from inspect_kit.rules.cautions import DEFERRAL
@@ -45,11 +46,11 @@ def trend_page(
     made: list[Block] = [*incomplete(answer.problems), *oil_lines(answer)]
     first = {each.id: place for place, each in enumerate(trends_that_matter(answer))}
     chosen = sorted(chosen, key=lambda each: first.get(each.id, len(first)))
-    made.append(series_table(chosen) if chosen else Paragraph(text="No label was read twice yet."))
+    made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="No label was read twice yet."))
     if whole:
-        made += years_blocks(chosen)
+        made += years_blocks(chosen, answer.seen)
         for series in chosen:
-            made += [Heading(text=series_title(series)), _values(series)]
+            made += [Heading(text=series_title(series, answer.seen)), _values(series)]
             made += [Paragraph(text=words) for words in (reached_words(series),) if words]
     if not whole:
         made += [*_hours_by_month(answer), *_minutes(answer, took)]
@@ -62,7 +63,7 @@ def trend_page(
     return Page(title=heading, blocks=tuple(made), foot=heading)
 
 
-def years_blocks(chosen: Sequence[Series]) -> Iterator[Block]:
+def years_blocks(chosen: Sequence[Series], logbook: Logbook) -> Iterator[Block]:
     """The labels of a check side by side over the years, a row for each day, and drawn with a line each and the limit.
 
     Only labels of one measure are drawn together: on an axis of two measures nothing could be read.
@@ -74,9 +75,9 @@ def years_blocks(chosen: Sequence[Series]) -> Iterator[Block]:
         ordered = sorted(group, key=lambda each: (each.label, each.taken[0].date))
         if len({each.date for series in ordered for each in series.taken}) < 2:
             continue
-        yield Heading(text=f"{check} over the years, {measure}")
+        yield Heading(text=f"{with_id(logbook, check)} over the years, {measure}")
         yield _side_by_side(ordered)
-        yield from _drawn(check, measure, ordered)
+        yield from _drawn(check_title(logbook, check), measure, ordered)
 
 
 def _side_by_side(group: Sequence[Series]) -> Table:
@@ -103,7 +104,7 @@ def _side_by_side(group: Sequence[Series]) -> Table:
 MOST_LINES = 12
 
 
-def _drawn(check: str, measure: str, group: Sequence[Series]) -> Iterator[Block]:
+def _drawn(subject: str, measure: str, group: Sequence[Series]) -> Iterator[Block]:
     """A line for each series over the years, by a letter, and each limit of numbers as a line across."""
     lines = group[:MOST_LINES]
     points = [[(_year(each.date), float(each.value)) for each in series.taken] for series in lines]
@@ -115,7 +116,7 @@ def _drawn(check: str, measure: str, group: Sequence[Series]) -> Iterator[Block]
     named = ", ".join(f"{letter} {_line_name(series, lines)}" for letter, series in zip(letters, lines, strict=True))
     limits = " and ".join(f"{number(end)} {measure}" for end in sorted(bounds))
     yield Plot(
-        title=f"{check}: {named}; the limit, {limits}, is the line across; * is several at once",
+        title=f"{subject}: {named}; the limit, {limits}, is the line across; * is several at once",
         across="year",
         up=measure,
         outlines=tuple(((first, float(end)), (last, float(end))) for end in sorted(bounds)),
@@ -141,14 +142,14 @@ def trends_that_matter(answer: DueAnswer) -> tuple[Series, ...]:
     return tuple(sorted(found, key=lambda each: (str(each.reached and each.reached.likely), each.id)))
 
 
-def series_title(series: Series) -> str:
-    """`compression, cylinder 3`; with the part it was taken on."""
+def series_title(series: Series, logbook: Logbook) -> str:
+    """`Differential compression, cylinder 3`; with the part it was taken on."""
     part = f", on {series.position}" if series.position else ""
     serial = f" serial {series.serial}" if series.serial else ""
-    return f"{series.check}, {series.label}{part}{serial}"
+    return f"{check_title(logbook, series.check)}, {series.label}{part}{serial}"
 
 
-def series_table(chosen: Sequence[Series]) -> Table:
+def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
     """One row for each series."""
     columns = (
         Column(name="reading", wide=True),
@@ -161,16 +162,16 @@ def series_table(chosen: Sequence[Series]) -> Table:
         Column(name="values", right=True, rank=3),
         Column(name="part", wide=True, rank=4),
     )
-    return table(columns, [_row(series) for series in chosen])
+    return table(columns, [_row(series, logbook) for series in chosen])
 
 
-def _row(series: Series) -> Row:
+def _row(series: Series, logbook: Logbook) -> Row:
     taken = series.taken
     part = f"{series.position} {series.serial}".strip()
     reached = series.reached
     return Row(
         cells=(
-            f"{series.check}, {series.label}",
+            f"{check_title(logbook, series.check)}, {series.label}",
             number(taken[0].value),
             number(taken[-2].value) if len(taken) > 1 else "",
             f"{number(taken[-1].value)} {series.measure}",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import floor
 
 from inspect_kit.due.answer import FINDING
-from inspect_kit.model.checklist import SETUP
+from inspect_kit.model.checklist import SETUP, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import tool_words
 from inspect_kit.report.blocks import (
@@ -24,7 +24,7 @@ from inspect_kit.report.blocks import (
 from inspect_kit.report.naming import panel_name, with_id
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.visit_strip import item_label, visit_strip
-from inspect_kit.report.words import WEEKDAYS, counted, days, duration, money, number
+from inspect_kit.report.words import WEEKDAYS, counted, days, money, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
 from inspect_kit.visits.answer import Costs, Doing, Habit, Visit, VisitPlan
 from inspect_kit.visits.question import SOON_WORDS

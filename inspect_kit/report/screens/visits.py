@@ -4,11 +4,12 @@ from collections.abc import Iterator
 from math import ceil
 
 from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
+from inspect_kit.model.checklist import duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
 from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
-from inspect_kit.report.words import WEEKDAYS, counted, duration, money
+from inspect_kit.report.words import WEEKDAYS, counted, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
 from inspect_kit.visits.question import SOON_WORDS
 
