@@ -24,7 +24,7 @@ class TestWhoGoesOn:
         assert "No inspector is named. Who does it?" in said(capsys)
         walk(root, Hand(typed(" s")))
         told = said(capsys)
-        assert "No inspector is named. Bo Cleco did the last boxes. Who does it? 1 or space Bo Cleco" in told
+        assert "No inspector is named. Bo Cleco did the last boxes. Who does it? 1 Bo Cleco 2 Ada" in told
         assert "by Bo Cleco" in told
         assert [entry.by for entry in page(root).entries if entry.ticked] == ["Bo Cleco"]
 
