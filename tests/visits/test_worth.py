@@ -7,6 +7,7 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.due import PAST_DUE, DueAnswer, due
+from inspect_kit.model.checklist import duration
 from inspect_kit.plan import access_labour, panels_for
 from inspect_kit.visits import worth_doing
 
@@ -39,8 +40,8 @@ def test_every_offer_adds_up_and_is_worth_it(answer: DueAnswer) -> None:
         assert offer.labour == sum(check.minutes * check.people for check in checks)
         assert offer.gain > 0
         assert offer.due > DAY
-        assert f"another {offer.labour} min" in offer.sentence
-        assert f"saves {offer.saves} min" in offer.sentence
+        assert f"another {duration(offer.labour)}" in offer.sentence
+        assert f"saves {duration(offer.saves)}" in offer.sentence
     assert [offer.gain for offer in offers] == sorted((offer.gain for offer in offers), reverse=True)
 
 
