@@ -62,8 +62,8 @@ def test_a_plan_offers_what_else_is_worth_doing_as_facts_and_as_a_sentence(run: 
     assert (offer["checks"], offer["labour_min"], offer["saves_min"]) == (["magneto"], 12, 68)
     assert offer["due"] == "2026-02-10"
     sentence = (
-        "Magneto (magneto): another 12 min behind the lower cowling now saves 1 h 8 min in February and loses 36 of the "
-        "365 days of its interval"
+        "Magneto (magneto): another 12 min behind the lower cowling now saves 1 h 8 min in February and loses 36 of "
+        "the 365 days of its interval"
     )
     assert offer["sentence"] == sentence
     words = " ".join(run(tmp_path / "offer", "plan", "oil", "--all", on=ON).out.split())
