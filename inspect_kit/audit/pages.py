@@ -150,6 +150,7 @@ def page_readings(names: Known) -> Iterator[Problem]:
             if check is not None:
                 yield from _readings(check, entry.readings)
                 yield from unknown_labels(check, entry.repaired, entry.place)
+        for entry in page.entries:
             yield from _nothing_to_do_again(entry)
         # Once for a page: each of thousands of lines may stand in no box.
         anywhere = _labels(names, page.checks)
