@@ -127,6 +127,20 @@ def test_an_inspection_with_a_tick_taken_back_does_not_count_until_that_is_done(
     assert item(answer, "condition").due.date == on("2019-05-31")
 
 
+def test_a_tick_taken_back_that_the_inspection_did_not_ask_for_leaves_it_as_it_was() -> None:
+    with_oil = {
+        "2018-05-14-condition": inspection(tach="60.0") + "results: {belts: done, oil: done}\n" + SEAL,
+        "2018-05-14-signature": signed("2018-05-14-condition"),
+    }
+    back = {
+        "2018-05-20-amendment": "kind: amendment\nof: 2018-05-14-condition\nnot-done: [oil]\ntext: t\nby: Ada\n"
+    }
+    answer = asked({**with_oil, **back, **SIGNED})
+    assert answer.stops == ()
+    assert item(answer, "condition").due.date == on("2019-05-31")
+    assert item(answer, "oil").state == "past-due"
+
+
 def test_while_it_is_not_signed_the_stricter_reading_decides_about_the_inspection_too() -> None:
     answer = asked({**CONDITION, **NOT_LOOKED})
     assert [stop.kind for stop in answer.stops] == ["inspection-amended"]

@@ -225,6 +225,22 @@ def test_within_grace_is_no_reason_and_says_how_long() -> None:
     assert beyond.item("hundred").grace is None  # type: ignore[union-attr]
 
 
+def test_grace_by_the_calendar_ends_with_its_last_day() -> None:
+    """Never done: due on 2018-02-14, 30 days after the certificate; five days of grace last until the 19th, included."""
+    check = "- [ ] `belts` All\n  - every: 30 days\n  - grace: 5 days\n  - bars: flight\n  - source: manual\n"
+    made = book(check, BEGUN)
+    told = {}
+    for day in ("2018-02-14", "2018-02-15", "2018-02-19", "2018-02-20"):
+        answer = due(made, on(day))
+        told[day] = (answer.item("belts").state, "barred" in kinds(answer))  # type: ignore[union-attr]
+    assert told == {
+        "2018-02-14": ("soon", False),
+        "2018-02-15": ("in-grace", False),
+        "2018-02-19": ("in-grace", False),
+        "2018-02-20": ("past-due", True),
+    }
+
+
 def test_reasons_are_told_by_kind_inspections_first() -> None:
     checks = LEAKS + HOSE + CHECKS
     records = {**FITTED, **OIL, **finding("by 2024-12-31")}

@@ -1,0 +1,37 @@
+"""Readings over time where nothing bounds them, and where nobody asks for them any more."""
+
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.trends import Series, series_of
+from tests.due.small import book, on
+
+ASKED = "- [ ] `oil` Change the oil\n  - every: 4 months\n  - reads: iron, ppm\n"
+NO_MORE = "- [ ] `oil` Change the oil\n  - every: 4 months\n  - reads: copper, ppm\n"
+
+
+def measured(bound: str = "") -> dict[str, str]:
+    """Five oil changes, a month apart; iron rises by 2 ppm each time."""
+    return {
+        f"2018-0{number}-01-oil": (
+            f"kind: work\nmeters: {{tach: {50 * number}.0}}\ndid: [oil]\n"
+            f"readings: {{oil: {{iron: {10 + 2 * number} ppm{bound}}}}}\nby: Ada\n"
+        )
+        for number in range(1, 6)
+    }
+
+
+def iron(checks: str, bound: str = "") -> Series:
+    facts = chronicle(book(checks, measured(bound)))
+    (one,) = [each for each in series_of(facts, all_fittings(facts), {}, on("2018-06-01")) if each.label == "iron"]
+    return one
+
+
+def test_a_clear_trend_without_a_limit_reaches_none() -> None:
+    series = iron(ASKED)
+    assert series.slope is not None
+    assert series.slope.clear
+    assert (series.bound, series.reached) == (None, None)
+
+
+def test_what_nobody_asks_for_any_more_keeps_the_limit_that_was_written_with_it() -> None:
+    assert str(iron(NO_MORE, " (at most 30)").bound) == "at most 30"
