@@ -226,7 +226,7 @@ def test_within_grace_is_no_reason_and_says_how_long() -> None:
 
 
 def test_grace_by_the_calendar_ends_with_its_last_day() -> None:
-    """Never done: due on 2018-02-14, 30 days after the certificate; five days of grace last until the 19th, included."""
+    """Never done: due on 2018-02-14, 30 days after the certificate; five days of grace end with the 19th."""
     check = "- [ ] `belts` All\n  - every: 30 days\n  - grace: 5 days\n  - bars: flight\n  - source: manual\n"
     made = book(check, BEGUN)
     told = {}
