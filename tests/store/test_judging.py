@@ -227,3 +227,29 @@ def test_an_amendment_changed_after_it_was_signed_waits_again(root: Path) -> Non
     assert book(root).pending() == ()
     (root / AMENDMENT).write_text(AMENDED.replace("611.4", "600.4"), encoding="utf-8")
     assert [each.name for each in book(root).pending()] == ["2026-11-28-amendment"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "own"),
+    [
+        ("", "", True),
+        ("registration: N0TS", "registration: N0XX", False),
+        ("make: Turnstone", "make: Dunlin", False),
+        ('serial: "001"', 'serial: "002"', False),
+        # A model is called otherwise after a change of it; the aircraft is the same.
+        ("model: TS-2", "model: TS-2A", True),
+    ],
+)
+@pytest.mark.parametrize("kind", ["kind: work\ndid: [oil-change]\nby: Sample Builder\n", None])
+def test_a_record_of_another_aircraft_never_counts(tmp_path: Path, kind: str | None, old: str, new: str, own: bool) -> None:
+    root = make_store(tmp_path / "store")
+    whose = 'aircraft: {registration: N0TS, make: Turnstone, model: TS-2, serial: "001"}\n'.replace(old, new, 1)
+    text = f"format: 1\ndate: 2026-11-28\nmeters: {{tach: 611.2}}\n{whose}"
+    inspection = "kind: inspection\ninspection: condition\noutcome: passed\nbasis: part 43 appendix D\nstatement: s\n"
+    (root / "records/2026/2026-11-28-one.yaml").write_text(text + (kind or inspection + BUILDER), encoding="utf-8")
+    loaded = store.load(root)
+    assert loaded.logbook is not None
+    there = any(record.name == "2026-11-28-one" for record in loaded.logbook.records)
+    told = [problem.message for problem in loaded.problems if "this aircraft is N0TS, Turnstone serial 001" in problem.message]
+    assert (there, len(told)) == (own, 0 if own else 1)
+    assert all("it does not count" in each and "`was: [" in each for each in told)

@@ -1,5 +1,6 @@
 """Reports and new stores: whole or not at all."""
 
+import errno
 import os
 import stat
 from pathlib import Path
@@ -61,6 +62,23 @@ def test_a_pipe_is_written_to_and_one_without_a_reader_does_not_hold_us(tmp_path
         store.write_outside(pipe, b"x", MARK)
         assert os.read(reader, 10) == b"x"
         os.close(reader)
+
+
+def test_a_place_that_may_not_be_written_to_is_not_called_a_pipe(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pipe = tmp_path / "pipe.txt"
+    os.mkfifo(pipe)
+    opened = os.open
+
+    def refused(path, flags, *more, **named):
+        if flags & os.O_WRONLY and Path(path) == pipe:
+            raise PermissionError(errno.EACCES, "Permission denied", str(path))
+        return opened(path, flags, *more, **named)
+
+    monkeypatch.setattr(os, "open", refused)
+    with time_limit(10), pytest.raises(StoreUnreadable, match="cannot be written: permission denied"):
+        store.write_outside(pipe, b"x", MARK)
 
 
 @pytest.mark.parametrize("ending", [".html", ".md", ".txt", ".ics", ".csv", ".html2", ""])

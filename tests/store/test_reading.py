@@ -243,6 +243,12 @@ def test_names_are_shown_inert(root: Path) -> None:
         line.encode("utf-8")
 
 
+def test_a_blank_of_any_width_is_no_control_character(root: Path) -> None:
+    for name in ("oil\u00a0change", "oil\u2009change"):
+        (root / f"records/2026/2026-05-14-{name}.yaml").write_bytes(HOURS_TEXT)
+    assert [line for line in told(root) if "control character" in line] == []
+
+
 def test_a_huge_file_is_refused_without_reading_it(root: Path) -> None:
     try:
         with (root / "records/2026/huge.yaml").open("wb") as stream:

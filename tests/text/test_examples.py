@@ -3,6 +3,8 @@
 import datetime as dt
 from decimal import Decimal
 
+import pytest
+
 from inspect_kit.model.aircraft import Crew, Soon
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Bound, Lag, Part, Reads, Retired, Trigger
 from inspect_kit.model.finding import Cleared, Fix
@@ -540,3 +542,26 @@ def test_the_other_words_of_a_worksheet() -> None:
     ]
     assert standing.is_standing
     assert (standing.ticked, standing.fix, standing.may_wait) == (True, Fix(by_date=dt.date(2027, 3, 31)), "part late")
+
+
+@pytest.mark.parametrize("key", ["registration", "certificate-date", "meters", "time-in-service"])
+def test_without_what_it_cannot_be_told_by_there_is_no_aircraft(key: str) -> None:
+    """Each stands on a line or between commas of its own; what is left is a file that is only short of it."""
+    lines = [
+        "format: 1",
+        "aircraft:",
+        "  registration: N0TS",
+        "  make: Turnstone",
+        "  model: TS-2",
+        "  serial: '001'",
+        "  certificate-date: 2017-06-08",
+        "meters: {tach: {unit: h}}",
+        "time-in-service: tach",
+        "people: []",
+        "inspections: {}",
+    ]
+    whole, _ = read_aircraft("\n".join(lines), "records/aircraft.yaml")
+    short, source = read_aircraft("\n".join(each for each in lines if key not in each), "records/aircraft.yaml")
+    assert whole is not None
+    assert short is None
+    assert any(key in problem.message for problem in source.problems)

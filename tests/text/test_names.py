@@ -1,0 +1,23 @@
+"""The name of a person: blanks are one each, nobody is nobody, and no word mixes letters that only look alike."""
+
+import pytest
+
+from inspect_kit.text.page_values import parse_name
+from inspect_kit.text.source import Unreadable
+
+
+@pytest.mark.parametrize("name", ["Ada Bellcrank", "Ольга Крылова", "Ελένη Αετού", "Zoë d'Arc-Müller"])
+def test_a_name_in_any_one_alphabet_is_a_name(name: str) -> None:
+    assert parse_name(f" {name.replace(' ', '   ')} ") == name
+
+
+@pytest.mark.parametrize("name", ["\u0410da Bellcrank", "Ada Bellcr\u0430nk", "Ada \u0392ellcrank"])
+def test_a_word_in_letters_of_two_alphabets_is_refused_and_named(name: str) -> None:
+    with pytest.raises(Unreadable, match="has letters of two alphabets that look alike"):
+        parse_name(name)
+
+
+@pytest.mark.parametrize("name", ["x", "--", "7"])
+def test_what_names_nobody_is_refused(name: str) -> None:
+    with pytest.raises(Unreadable, match="names nobody"):
+        parse_name(name)
