@@ -9,7 +9,7 @@ import click
 from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Keyboard, one_key
 from inspect_kit.noun import dataclass
 from inspect_kit.report import terminal
-from inspect_kit.report.measure import filled, wrap
+from inspect_kit.report.measure import in_lines, wrap
 from inspect_kit.text.source import odd_character
 
 NARROWEST, WIDEST = 32, 100
@@ -102,7 +102,7 @@ class Talk:
 
     def _offer(self, choices: Sequence[Choice]) -> None:
         told = [terminal.safe(f"{choice.key} {choice.word}") for choice in choices if choice.shown]
-        for line in filled((f" {each}" for each in told), self.width() - 1):
+        for line in in_lines((f" {each}" for each in told), self.width() - 1):
             click.echo(_possible(f" {line}"))
 
     def _explain(self, choices: Sequence[Choice]) -> None:

@@ -37,7 +37,7 @@ def wrap(text: str, room: int) -> list[str]:
 
     A number stays with its unit.
     """
-    return [line for paragraph in text.split("\n") for line in filled(kept_together(paragraph), room) or [""]]
+    return [line for paragraph in text.split("\n") for line in in_lines(kept_together(paragraph), room) or [""]]
 
 
 def kept_together(text: str) -> list[str]:
@@ -59,7 +59,7 @@ def bare(word: str) -> str:
     return word.rstrip(").,;:!?]'\"…")
 
 
-def filled(words: Iterable[str], room: int) -> list[str]:
+def in_lines(words: Iterable[str], room: int) -> list[str]:
     """Words in lines of at most `room` cells; what is wider by itself is broken at its blanks, then inside."""
     room = max(room, 2)
     lines: list[str] = []

@@ -9,9 +9,9 @@ from inspect_kit import store
 from inspect_kit.due import due
 from inspect_kit.due.chronicle import chronicle, seen_on
 from inspect_kit.due.directives import directives
+from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.record import Installed
 from tests.audit.conftest import SMALL, files_of
 
 NOW, THEN = dt.date(2026, 11, 25), dt.date(2027, 1, 31)

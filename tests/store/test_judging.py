@@ -241,7 +241,9 @@ def test_an_amendment_changed_after_it_was_signed_waits_again(root: Path) -> Non
     ],
 )
 @pytest.mark.parametrize("kind", ["kind: work\ndid: [oil-change]\nby: Sample Builder\n", None])
-def test_a_record_of_another_aircraft_never_counts(tmp_path: Path, kind: str | None, old: str, new: str, own: bool) -> None:
+def test_a_record_of_another_aircraft_never_counts(
+    tmp_path: Path, kind: str | None, old: str, new: str, own: bool
+) -> None:
     root = make_store(tmp_path / "store")
     whose = 'aircraft: {registration: N0TS, make: Turnstone, model: TS-2, serial: "001"}\n'.replace(old, new, 1)
     text = f"format: 1\ndate: 2026-11-28\nmeters: {{tach: 611.2}}\n{whose}"
@@ -250,6 +252,7 @@ def test_a_record_of_another_aircraft_never_counts(tmp_path: Path, kind: str | N
     loaded = store.load(root)
     assert loaded.logbook is not None
     there = any(record.name == "2026-11-28-one" for record in loaded.logbook.records)
-    told = [problem.message for problem in loaded.problems if "this aircraft is N0TS, Turnstone serial 001" in problem.message]
+    messages = [problem.message for problem in loaded.problems]
+    told = [each for each in messages if "this aircraft is N0TS, Turnstone serial 001" in each]
     assert (there, len(told)) == (own, 0 if own else 1)
     assert all("it does not count" in each and "`was: [" in each for each in told)
