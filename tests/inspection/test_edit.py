@@ -197,3 +197,30 @@ def test_a_list_of_helpers_in_another_form_is_left_to_a_person() -> None:
 def test_a_name_that_could_be_taken_for_more_is_a_name() -> None:
     for name in ('Al "Chip" Kim', "O'Hara, Kim", "Kim: x", "Kim # x", "[Kim]", "Ümit Åström"):
         assert edit.add_helper(page_with(""), name).page.helpers == (name,)
+
+
+def test_a_panel_that_comes_off_again_asks_each_check_that_it_makes_owed_once() -> None:
+    """The box right below the last refit is still open, and answers for what the panel's going back makes owed."""
+    small = sheet_of(("remove cowl", "stacks", "refit cowl", "stick-travel", "stick-bolt"))
+    sheet = small.sheet
+    for at in range(3):
+        sheet = edit.tick_in_order(sheet, at)
+    checks = small.logbook.checks
+    after = edit.take_off_again(sheet, small.logbook.panels["cowl"], (checks["stick-travel"], checks["oil"]))
+    assert [f"{entry.verb} {entry.id}".strip() for entry in after.entries] == [
+        *("remove cowl", "stacks", "refit cowl"),
+        *("remove cowl", "refit cowl", "oil"),
+        *("stick-travel", "stick-bolt"),
+    ]
+
+
+def test_findings_by_hand_are_named_where_the_page_can_be_read_and_left_where_it_cannot(small: Small) -> None:
+    stacks = "- [ ] `stacks` Exhaust stacks: cracks\n"
+    by_hand = small.sheet.text.replace(stacks, f"{stacks}  - found: crack at the flange\n")
+    sheet = edit.opened(by_hand, "records/open/page.md")
+    assert sheet is not None
+    assert "  - found: F1 crack at the flange\n" in edit.name_findings(sheet).text
+    broken = edit.opened(by_hand.replace("crack at", "crack at", 1) + "- [ ] `stacks\n", "records/open/page.md")
+    assert broken is not None
+    assert broken.faults
+    assert edit.name_findings(broken) is broken
