@@ -1,0 +1,38 @@
+"""Readings that are asked about before they are written: below another of the day, or far above the usual use."""
+
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.due import unusual_readings
+from tests.due.small import book, on
+
+FLOWN = {f"2018-0{month}-01-hours": f"kind: hours\nmeters: {{tach: {5 * month}.0}}\n" for month in range(1, 7)}
+NEW_METER = {"2018-06-20-tach": "kind: meter-change\nmeter: tach\nold: 33.0\nnew: 0.0\n"}
+
+
+@pytest.mark.parametrize(
+    ("date", "reads", "asked"),
+    [
+        ("2018-06-20", "33.0", ""),
+        ("2018-06-20", "330.0", "Is it right?"),
+        ("2018-06-01", "29.0", "Was it read earlier that day?"),
+        ("2018-06-01", "30.0", ""),
+    ],
+)
+def test_a_reading_is_asked_about_where_no_day_holds_so_much(date: str, reads: str, asked: str) -> None:
+    found = list(unusual_readings(book(records=FLOWN), on(date), {"tach": Decimal(reads)}))
+    assert len(found) == bool(asked)
+    assert all(each.endswith(asked) for each in found)
+
+
+def test_on_the_day_of_a_meter_change_nothing_is_unusual() -> None:
+    """Before the change it showed 33 h, after it none: either may be meant."""
+    changed = book(records=FLOWN | NEW_METER)
+    assert list(unusual_readings(changed, on("2018-06-20"), {"tach": Decimal("33.0")})) == []
+    (asked,) = unusual_readings(changed, on("2018-06-21"), {"tach": Decimal("330.0")})
+    assert asked.startswith("tach 330.0 is ")
+
+
+def test_before_the_first_reading_nothing_is_usual() -> None:
+    assert list(unusual_readings(book(), on("2018-06-20"), {"tach": Decimal("5000.0")})) == []
