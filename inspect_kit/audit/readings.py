@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
+from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import WORDS, Check, Reads, Reckons
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
@@ -32,7 +33,7 @@ def without_limit(names: Known) -> Iterator[Problem]:
     for record in book.of_kind(PageRecord):
         found: set[str] | None = None
         for check, own in _bare(book, record).items():
-            faults = () if _are_within(book.checks[check], own) else _faults(book, book.checks[check], own)
+            faults = () if _are_within(book.checks[check], own) else _faults(book.aircraft, book.checks[check], own)
             for reading, told in faults:
                 found = found_at(book, record) if found is None else found
                 if check not in found:
@@ -73,7 +74,7 @@ def _are_within(check: Check, own: Mapping[str, Reading]) -> bool:
     )
 
 
-def _faults(book: Logbook, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
+def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
     """What is out of the limit of a check, at the reading that it was read as, or at the last that it rests on."""
     asked = {label: reads for reads in check.reads for label in reads.labels}
     values = {
@@ -81,7 +82,7 @@ def _faults(book: Logbook, check: Check, own: Mapping[str, Reading]) -> Iterator
         for label, each in own.items()
         if label in asked and each.measure in ("", asked[label].measure) and (number := each.number) is not None
     }
-    for one in judged(check, values, book.aircraft):
+    for one in judged(check, values, aircraft):
         said = own.get(one.label)
         if said is not None and said.bound is not None:
             # The limit of that day stands there, and was asked.

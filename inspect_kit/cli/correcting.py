@@ -4,7 +4,7 @@ By an amendment beside a record, by papers and photographs with it, by taking an
 """
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import partial
@@ -241,7 +241,7 @@ def _read_amendment(
 ) -> Amendment:
     """The amendment of these words as the grammar of records reads it; Misused where it does not."""
     asked: dict[str, Writable] = {"format": "1", "kind": "amendment", "date": str(date or record.date)}
-    asked |= {"of": record.name, "instead": _instead(logbook, words), "text": "words", **told}
+    asked |= {"of": record.name, "instead": _instead(logbook.aircraft.meters, words), "text": "words", **told}
     read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
     if source.problems or not isinstance(read, Amendment):
         why = "; ".join(problem.message for problem in source.problems)
@@ -256,14 +256,14 @@ def _anew(record: Record) -> str:
     return "; of a check --not-done CHECK, and then, as it was: inspect-kit --on DATE work CHECK"
 
 
-def _instead(logbook: Logbook, words: Sequence[str]) -> dict[str, Writable]:
+def _instead(meters: Collection[str], words: Sequence[str]) -> dict[str, Writable]:
     """`tach=59.9`, `date=...`, `next.CHECK=DATE`, `reads.CHECK.LABEL=VALUE` as the keys of `instead`."""
     found: dict[str, Writable] = {}
     for word in words:
         key, equals, value = (part.strip() for part in word.partition("="))
         if not (key and equals and value):
             raise Misused(f"expected FIELD=VALUE such as tach=59.9, not `{word}`")
-        names = ["meters", key] if key in logbook.aircraft.meters else key.split(".", 2)
+        names = ["meters", key] if key in meters else key.split(".", 2)
         below = found
         for name in names[:-1]:
             inner = below.setdefault(name, {})

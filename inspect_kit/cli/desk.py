@@ -28,6 +28,7 @@ from inspect_kit.noun import dataclass
 if TYPE_CHECKING:
     from rich.console import Console
 
+    from inspect_kit.model.aircraft import Identity
     from inspect_kit.model.logbook import Logbook
     from inspect_kit.model.record import Record
     from inspect_kit.report import Page
@@ -216,7 +217,7 @@ class Desk:
         papers = {store.beside(name, file): data for name in texts for file, data in beside.items()}
         store.create_all(writer, {**papers, **texts})
         if sys.stderr.isatty():
-            say(whose(logbook), err=True)
+            say(whose(logbook.aircraft.identity), err=True)
         return list(texts)
 
     def new_problems(self, loaded: store.Loaded, changes: Mapping[str, bytes | None]) -> str:
@@ -246,9 +247,8 @@ class Desk:
         return "\n".join(lines)
 
 
-def whose(logbook: Logbook) -> str:
+def whose(identity: Identity) -> str:
     """Into whose records an entry went, for whoever sits in the folder of another aircraft."""
-    identity = logbook.aircraft.identity
     return f"written for {identity.registration}, {identity.make} {identity.model} {identity.serial}"
 
 
@@ -400,13 +400,12 @@ def to_file(page: Page, target: Path, logbook: Logbook, *, force: bool) -> None:
 
 def to_outside(text: str, target: Path, logbook: Logbook, *, force: bool) -> None:
     """Write an answer to a file, with the mark by which this command knows its own, and say where."""
-    store.write_outside(target, text.encode(), mark_of(logbook), force=force)
+    store.write_outside(target, text.encode(), mark_of(logbook.aircraft.identity), force=force)
     click.echo(str(target))
 
 
-def mark_of(logbook: Logbook) -> store.AnswerMark:
+def mark_of(aircraft: Identity) -> store.AnswerMark:
     """By what the command that runs knows its own answers about this aircraft."""
-    aircraft = logbook.aircraft.identity
     words = store.one_word(f"{aircraft.registration} {aircraft.make} {aircraft.serial}")
     return store.AnswerMark(command=click.get_current_context().info_name or "", aircraft=words)
 

@@ -1,7 +1,7 @@
 """`hours`, `signature`, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -40,12 +40,12 @@ OFFERED = 5
 SAYS = 60
 
 
-def parse_readings(words: Sequence[str], logbook: Logbook) -> dict[str, Decimal]:
+def parse_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, Decimal]:
     """`tach=412.6` to {tach: 412.6}; Misused for an unknown meter or a reading that is no number."""
     for name in (given := pairs(words, "METER=READING")):
-        if name not in logbook.aircraft.meters:
-            known = ", ".join(logbook.aircraft.meters)
-            hint = did_you_mean(name, logbook.aircraft.meters)
+        if name not in meters:
+            known = ", ".join(meters)
+            hint = did_you_mean(name, meters)
             raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {known})")
     return {name: read_as(parse_number, value, name) for name, value in given.items()}
 
@@ -204,7 +204,7 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
     on = desk.entry_day()
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        meters, filled = parse_readings(words, logbook), pairs(added, "WHAT=AMOUNT")
+        meters, filled = parse_readings(words, logbook.aircraft.meters), pairs(added, "WHAT=AMOUNT")
         for what, amount in filled.items():
             if decimal(amount) is not None:
                 raise Misused(f"--added: {amount} of what measure? Such as --added \"{what}={amount} qt\"")

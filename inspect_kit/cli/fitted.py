@@ -91,7 +91,7 @@ def position_of(logbook: Logbook, name: str) -> str:
 
 def _clock(desk: Desk, logbook: Logbook, words: Sequence[str]) -> tuple[dict[str, Any], list[Question]]:
     """Meter readings as given, and the question for the one that times are counted by."""
-    given = parse_readings(words, logbook)
+    given = parse_readings(words, logbook.aircraft.meters)
     return given, [] if logbook.aircraft.time_in_service in given else [clock_question(logbook, desk.on)]
 
 

@@ -13,6 +13,7 @@ from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.said import say
 from inspect_kit.errors import Misused, Place, Problem, Refused
+from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
@@ -55,8 +56,8 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
         _refuse_other_columns(columns, table, beside)
     else:
         table = past.read_table(text)
-        columns = _asked(desk, logbook, table, file, encoding)
-        store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook))
+        columns = _asked(desk, logbook.aircraft, table, file, encoding)
+        store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook.aircraft.identity))
         say(f"What the columns are is kept in {beside}.")
     found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
@@ -143,15 +144,15 @@ def _refuse_other_columns(columns: past.Columns, table: past.LogbookTable, besid
         )
 
 
-def _asked(desk: Desk, logbook: Logbook, table: past.LogbookTable, file: Path, encoding: str) -> past.Columns:
+def _asked(desk: Desk, aircraft: Aircraft, table: past.LogbookTable, file: Path, encoding: str) -> past.Columns:
     """What the columns are: a guess, each shown with examples and asked for, and what the cells leave open."""
-    columns = past.guess(table, logbook.aircraft.meters, logbook.aircraft.time_in_service)
+    columns = past.guess(table, aircraft.meters, aircraft.time_in_service)
     if not columns.roles:
         raise Misused(
             f"{file}: no columns can be seen in it; save the sheet as CSV, with the names of its columns in a line"
         )
     _show_columns(table, columns, file, encoding)
-    meters = tuple(logbook.aircraft.meters)
+    meters = tuple(aircraft.meters)
     say(f"A column is: date, text, by, certificate, page, at, reads {meters[0]}, total {meters[0]} or left out.")
     roles = {
         name: _ask(f"`{name}` is", role, lambda word: parse_role(word, meters)) for name, role in columns.roles.items()

@@ -27,6 +27,7 @@ from inspect_kit.inspection.people import no_inspector, only_inspector
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
+from inspect_kit.model.aircraft import Identity
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -80,8 +81,8 @@ def start(
                     f"a page of this inspection is open already: {taken.place.file}; `inspect-kit walk` goes on with "
                     "it, `inspect-kit sign` ends it"
                 )
-            read = parse_readings(meters, logbook)
-            at_hand = sessions_of(logbook, sessions, any_hours=True)
+            read = parse_readings(meters, logbook.aircraft.meters)
+            at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=True)
             plan = planned(logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only)
             notes[:] = plan.notes
             text = new_page(
@@ -90,7 +91,7 @@ def start(
                 steps=plan.steps if at_hand else page_steps(logbook, plan),
                 begun=on,
                 meters=read,
-                inspector=by or only_inspector(logbook, job),
+                inspector=by or only_inspector(logbook.aircraft, job),
                 helpers=tuple(filter(None, helpers)),
             )
             name = store.open_name(on, names[0], store.new_code())
@@ -99,7 +100,7 @@ def start(
             if faults := desk.new_problems(loaded, {name: text.encode()}):
                 raise Misused(because("nothing was written", faults))
             sure_of(logbook, on, read, sure)
-            if job != JOB_WORK and by and (refusal := no_inspector(logbook, sheet.page, by)):
+            if job != JOB_WORK and by and (refusal := no_inspector(logbook.aircraft, sheet.page, by)):
                 notes.append(f"`sign` will refuse the page's inspector: {refusal}.")
             store.create(writer, name, text.encode())
         return name
@@ -181,13 +182,13 @@ def sign(
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
         told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
-        show(dated(told, desk.on, _job_words(logbook, sheet)), paged=False)
+        show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
     told = statement_page(record, reminder, open_before=len(_left_open(logbook, record)))
-    show(dated(told, desk.on, _job_words(logbook, sheet)), paged=False)
+    show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
@@ -206,8 +207,8 @@ def sign(
     return desk.code(0)
 
 
-def _job_words(logbook: Logbook, sheet: edit.OpenPage) -> str:
-    return f"{sheet.page.job}, {logbook.aircraft.identity.registration}"
+def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
+    return f"{sheet.page.job}, {identity.registration}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

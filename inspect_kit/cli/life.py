@@ -17,8 +17,7 @@ from inspect_kit.due.directives import directives as directives_of
 from inspect_kit.due.shelf import shelf
 from inspect_kit.errors import NO, Misused
 from inspect_kit.model.kinds.setting import Setting
-from inspect_kit.model.loads import Loading
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.loads import Loading, Loads
 from inspect_kit.plan import durations
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.loads import asked_loading
@@ -43,7 +42,7 @@ def balance(
     balance --seats 170,150 --fuel full --baggage 30
     """
     logbook = seen_on(desk.logbook(), desk.on)[0]
-    asked = _asked(logbook, seats, fuel, baggage) if seats or fuel or baggage else None
+    asked = _asked(logbook.aircraft.loads, seats, fuel, baggage) if seats or fuel or baggage else None
     answer = balance_of(logbook, asked)
     if as_json:
         print_json(reports.balance_json(answer))
@@ -55,12 +54,12 @@ def balance(
     return desk.code(NO if strict and (answer.outside or not known) else 0)
 
 
-def _asked(logbook: Logbook, seats: str, fuel: str, baggage: str) -> Loading:
-    if logbook.aircraft.loads is None:
+def _asked(loads: Loads | None, seats: str, fuel: str, baggage: str) -> Loading:
+    if loads is None:
         told = "aircraft.yaml says nothing under `balance`: write the seats, the tanks and the limits there"
         raise Misused(told)
     try:
-        return asked_loading(logbook.aircraft.loads, seats, fuel, baggage)
+        return asked_loading(loads, seats, fuel, baggage)
     except Unreadable as fault:
         raise Misused(fault.message) from None
 
@@ -142,7 +141,7 @@ def parts(desk: Desk, months: int, target: Path | None, force: bool, as_json: bo
     """
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
-    lots = shelf(answer.seen, reports.parts_used(answer.seen))
+    lots = shelf(answer.seen.records, reports.parts_used(answer.seen.records))
     needed = parts_needed(year_ahead(logbook, answer, months=months), answer, lots)
     if as_json:
         print_json(reports.parts_json(needed))

@@ -8,8 +8,8 @@ from decimal import Decimal
 from inspect_kit.cli.entries import near_or_find
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Session, Soon
+from inspect_kit.model.checklist import inspection_checks
 from inspect_kit.model.interval import DAYS, METER_UNITS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step, Worksheet
@@ -38,13 +38,12 @@ from inspect_kit.text.grammar import Unreadable
 
 
 def staffed(
-    logbook: Logbook, job: Job, people: int | None, inspectors: int | None, page: Worksheet | None = None
+    usual: Crew | None, job: Job, people: int | None, inspectors: int | None, page: Worksheet | None = None
 ) -> tuple[Job, tuple[str, ...]]:
-    """The job with the crew that was asked for, or the usual one of aircraft.yaml, and sentences about that.
+    """The job with the crew that was asked for, or the `usual` one of aircraft.yaml, and sentences about that.
 
     Where neither says how many work, it is for the fewest that can do it. Those whom an open `page` names are there.
     """
-    usual = logbook.aircraft.crew
     least = fewest(job)
     many = people or max(usual.people if usual else least.people, inspectors or 1)
     try:
@@ -90,7 +89,7 @@ def chosen(
     for name in names:
         current = logbook.id_now(name)
         if name in logbook.aircraft.inspections:
-            found |= dict.fromkeys(inspection_checks(logbook, name))
+            found |= dict.fromkeys(inspection_checks(logbook.checks, name))
             inspects = True
         elif current in logbook.checks:
             found[current] = None
@@ -165,7 +164,7 @@ def whole(
     taken = with_owed(job)
     if job.wishes.ends:
         taken = replace(taken, wishes=replace(job.wishes, news=news(logbook, taken.chosen)))
-    made, said = staffed(logbook, taken, people, inspectors, page)
+    made, said = staffed(logbook.aircraft.crew, taken, people, inspectors, page)
     return made, owed, (*said, *owed_sentences(owed, logbook, few=few))
 
 
@@ -202,10 +201,10 @@ def page_steps(logbook: Logbook, plan: Plan) -> tuple[Step, ...]:
     return page_order(replace(job_of(logbook, plan.checks), crew=crew), plan)
 
 
-def sessions_of(logbook: Logbook, given: Sequence[str], *, any_hours: bool) -> tuple[Session, ...]:
+def sessions_of(usual: tuple[Session, ...], given: Sequence[str], *, any_hours: bool) -> tuple[Session, ...]:
     """The sessions named with --session; without any the habit in aircraft.yaml, unless any hours will do."""
     if not given:
-        return () if any_hours else logbook.aircraft.sessions
+        return () if any_hours else usual
     try:
         return tuple(parse_session(words) for words in given)
     except Unreadable as fault:

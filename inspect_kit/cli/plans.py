@@ -15,8 +15,8 @@ from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whol
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.inspection.start import inspection_checks
 from inspect_kit.model.aircraft import Crew, Session
+from inspect_kit.model.checklist import inspection_checks
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.plan import (
@@ -97,7 +97,7 @@ def plan(
     loaded, logbook = desk.loaded()
     if names and page:
         raise Misused("name an inspection or checks, or an open page with --page, not both")
-    hours_at_hand = sessions_of(logbook, sessions, any_hours=any_hours)
+    hours_at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=any_hours)
     checks = chosen(logbook, names, on=desk.on, only=only, by=until, within=within) if names else ()
     if names and not checks:
         raise Refused(
@@ -227,7 +227,7 @@ def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str) -
     if name in [logbook.id_now(each) for each in names]:
         said.append("It was named.")
     for inspection in names:
-        if inspection in logbook.aircraft.inspections and name in inspection_checks(logbook, inspection):
+        if inspection in logbook.aircraft.inspections and name in inspection_checks(logbook.checks, inspection):
             check = logbook.checks[name]
             covers = f", and covers {', '.join(check.covers)} of its scope" if check.covers else ""
             said.append(f"It belongs to the {inspection} inspection{covers}.")

@@ -161,7 +161,7 @@ def _write(
     logbook = desk.logbook()
     options = {key.replace("_", "-"): value for key, value in given.items()}
     facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None})
-    meters, clock = parse_readings(meter_words, logbook), logbook.aircraft.time_in_service
+    meters, clock = parse_readings(meter_words, logbook.aircraft.meters), logbook.aircraft.time_in_service
     if told.clock and clock not in meters:
         read = answers({}, [clock_question(logbook, on)])[clock]
         meters |= {} if read is None else {clock: read}

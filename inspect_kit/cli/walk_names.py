@@ -29,8 +29,8 @@ def ask_name(
     page = walk.sheet.page
     names = [
         name
-        for name in known_names(walk.logbook, page, without)
-        if not inspecting or no_inspector(walk.logbook, page, name) is None
+        for name in known_names(walk.logbook.aircraft, page, without)
+        if not inspecting or no_inspector(walk.logbook.aircraft, page, name) is None
     ]
     if first in names:
         names = [first, *(name for name in names if name != first)]
@@ -68,7 +68,7 @@ def _typed(walk: Walk, without: Sequence[str]) -> str:
     if any(same(name, each) for each in without):
         walk.talk.say(f"{name} did it: another pair of eyes is asked.", indent="  ")
         return ""
-    for known in known_names(walk.logbook, walk.sheet.page):
+    for known in known_names(walk.logbook.aircraft, walk.sheet.page):
         if same(name, known):
             return known
 

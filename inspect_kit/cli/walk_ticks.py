@@ -42,7 +42,7 @@ def doer_for(walk: Walk, boxes: Sequence[int]) -> str:
     if not inspecting or walk.doer == page.inspector:
         # Of the page's inspector it was said at the beginning that `sign` will refuse them, if it will.
         return walk.doer
-    refusal = no_inspector(walk.logbook, page, walk.doer)
+    refusal = no_inspector(walk.logbook.aircraft, page, walk.doer)
     if refusal is None:
         return walk.doer
     walk.talk.say(f"This look is the inspector's: {refusal}.", indent="  ")

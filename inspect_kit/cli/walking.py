@@ -102,7 +102,7 @@ def _begin(walk: Walk, by: str) -> None:
     """Who does it: as named with --by, or the page's inspector; asked where that says nobody."""
     page = walk.sheet.page
     same = walk.logbook.aircraft.same_person
-    known = [name for name in known_names(walk.logbook, page) if same(name, walk.doer)]
+    known = [name for name in known_names(walk.logbook.aircraft, page) if same(name, walk.doer)]
     if known:
         walk.doer = known[0]
     else:
@@ -110,7 +110,7 @@ def _begin(walk: Walk, by: str) -> None:
         last = last_doer(walk.logbook, page)
         did = f" {last} did the last boxes." if last else ""
         walk.doer = ask_name(walk, f"{told}.{did} Who does it?", first=last, more=())
-    if page.inspector and (refusal := no_inspector(walk.logbook, page, page.inspector)):
+    if page.inspector and (refusal := no_inspector(walk.logbook.aircraft, page, page.inspector)):
         walk.talk.say(f"`sign` will refuse the page's inspector: {refusal}.")
 
 

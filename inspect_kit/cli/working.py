@@ -92,7 +92,7 @@ def work(
     known = desk.logbook()
     person(known, by)
     did = check_ids(known, names)
-    _refuse_retired(known, did, desk)
+    _refuse_retired(known.checks, did, desk)
     clock = known.aircraft.time_in_service
     if all(word.partition("=")[0].strip() != clock for word in meters):
         read_now = answers({}, [clock_question(known, on)])[clock]
@@ -101,20 +101,20 @@ def work(
         known,
         did,
         _given(known, did, read),
-        parse_readings(meters, known),
+        parse_readings(meters, known.aircraft.meters),
         on,
         _told(known, did, pairs(found, "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
     left = left_by(known, did, moved, disturbed, in_order=in_order)
-    marked, paper = _marked(known, did, good_until, desk), _reference(known, did, paper)
+    marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
     doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
     person(known, doer)
     answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook)
+        did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
         sure_of(logbook, on, meters_read, sure, _slips(logbook, on, asked))
         return Work(
             name=name,
@@ -151,9 +151,9 @@ def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturb
         yield from logbook.panels[name].disturbs
 
 
-def _refuse_retired(logbook: Logbook, did: Sequence[str], desk: Desk) -> None:
+def _refuse_retired(checks: Mapping[str, Check], did: Sequence[str], desk: Desk) -> None:
     for name in did:
-        retired = logbook.checks[name].retired
+        retired = checks[name].retired
         if retired is not None and gone(retired, desk.on):
             raise Misused(f"`{name}` is retired since {retired.date}: say what was done with --text instead")
 
@@ -179,9 +179,9 @@ def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], des
     return marked
 
 
-def _reference(logbook: Logbook, did: Sequence[str], paper: str) -> str:
+def _reference(checks: Mapping[str, Check], did: Sequence[str], paper: str) -> str:
     """The paper of what is done by others, asked where it is not given."""
-    for noun in (logbook.checks[check] for check in did):
+    for noun in (checks[check] for check in did):
         if noun.who == OTHERS and not paper:
             words = f"{noun.id}, done by {noun.others or 'others'}: their reference, such as work order 118"
             paper = answers({}, [Question(name="paper", words=words, required=True)])["paper"]
@@ -279,7 +279,7 @@ def _results(
             raise Misused(f"--recheck: say at what to look again, with --text or --found {name}=WHAT")
     mended: dict[str, tuple[str, ...]] = {}
     for words in repaired:
-        fitting = _named(logbook, words, list(_known(logbook, did)), "--repaired")
+        fitting = _named(logbook, words, list(_known(logbook.checks, did)), "--repaired")
         mended[fitting[0]] = (*mended.get(fitting[0], ()), fitting[1])
     if not limits and not mended:
         return ()
@@ -295,10 +295,10 @@ def _results(
     )
 
 
-def _known(logbook: Logbook, did: Iterable[str]) -> Iterator[tuple[str, str]]:
+def _known(checks: Mapping[str, Check], did: Iterable[str]) -> Iterator[tuple[str, str]]:
     """Every label that the checks read or reckon, with its check."""
     for name in did:
-        check = logbook.checks[name]
+        check = checks[name]
         yield from ((name, label) for reads in check.reads for label in reads.labels)
         yield from ((name, reckons.label) for reckons in check.reckons)
 
@@ -320,22 +320,22 @@ def _named(logbook: Logbook, words: str, known: Sequence[tuple[str, str]], optio
     return fitting[0]
 
 
-def _all_asked(logbook: Logbook, did: Iterable[str]) -> Iterator[Asked]:
+def _all_asked(checks: Mapping[str, Check], did: Iterable[str]) -> Iterator[Asked]:
     for name in did:
-        check = logbook.checks[name]
+        check = checks[name]
         for reads in check.reads:
             yield from (Asked(check=check, label=label, reads=reads) for label in reads.labels)
 
 
 def _given(logbook: Logbook, did: Sequence[str], words: Sequence[str]) -> dict[tuple[str, str], str]:
     """`cylinder 1=76` or, where two checks ask for one label, `compression.cylinder 1=76`, by check and label."""
-    known = [(each.check.id, each.label) for each in _all_asked(logbook, did)]
+    known = [(each.check.id, each.label) for each in _all_asked(logbook.checks, did)]
     return {_named(logbook, name, known, "--read"): value for name, value in pairs(words, "LABEL=VALUE").items()}
 
 
 def _asked(logbook: Logbook, did: Sequence[str], given: Mapping[tuple[str, str], str]) -> tuple[Asked, ...]:
     """Every reading of the checks, given or asked; what nobody knows stays empty."""
-    wanted = {f'read "{each.check.id}.{each.label}"': each for each in _all_asked(logbook, did)}
+    wanted = {f'read "{each.check.id}.{each.label}"': each for each in _all_asked(logbook.checks, did)}
     told = {key: given.get((each.check.id, each.label)) for key, each in wanted.items()}
     questions = [Question(name=key, words=_question(each), read=each.parse) for key, each in wanted.items()]
     values = answers(told, questions)

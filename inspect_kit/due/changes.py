@@ -9,7 +9,7 @@ from decimal import Decimal
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import ChangeLimit
+from inspect_kit.model.checklist import ChangeLimit, Check
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
@@ -52,7 +52,7 @@ def gone_too_far(logbook: Logbook) -> tuple[TooFar, ...]:
 
 def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, ChangeLimit]]:
     """The labels whose values lie further apart than any one may go at all; most stores have none, and cost nothing."""
-    limits = dict(_changes(logbook))
+    limits = dict(_changes(logbook.checks))
     found: dict[tuple[str, str], tuple[Decimal, Decimal]] = {}
     if not limits:
         return {}
@@ -66,9 +66,9 @@ def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, ChangeLimit]
     return {key: limits[key] for key, (low, high) in found.items() if high - low > limits[key][1].amount}
 
 
-def _changes(logbook: Logbook) -> Iterator[tuple[tuple[str, str], tuple[str, ChangeLimit]]]:
+def _changes(checks: Mapping[str, Check]) -> Iterator[tuple[tuple[str, str], tuple[str, ChangeLimit]]]:
     """What a value may change by, and the measure that this is in, by check and label."""
-    for check in logbook.checks.values():
+    for check in checks.values():
         asked = [(label, reads.measure, reads.bound) for reads in check.reads for label in reads.labels]
         asked += [(reckons.label, reckons.measure, reckons.bound) for reckons in check.reckons]
         for label, measure, bound in asked:

@@ -8,8 +8,8 @@ from decimal import Decimal
 from inspect_kit.model.checklist import Part, decimal, part_key
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
-from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 
@@ -35,14 +35,14 @@ class Lot:
         return self.until is None or day <= self.until
 
 
-def shelf(logbook: Logbook, parts_of: Mapping[str, tuple[Part, ...]]) -> tuple[Lot, ...]:
+def shelf(records: Iterable[Record], parts_of: Mapping[str, tuple[Part, ...]]) -> tuple[Lot, ...]:
     """Every lot of which something is left, by item and then by its last good day.
 
     `parts_of` are the parts that each page used, by the name of its record. What is used comes from the lot that is
     open, then from the one that goes off first. What is counted anew replaces what was known of that lot.
     """
     lots: dict[tuple[str, str], Lot] = {}
-    for record in logbook.records:
+    for record in records:
         if isinstance(record, Stock):
             lots[part_key(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
         elif isinstance(record, PageRecord):

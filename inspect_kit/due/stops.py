@@ -1,6 +1,6 @@
 """Reasons on record not to fly, and what may not be used: what the records say of the day, and what items forbid."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from inspect_kit.due.answer import (
     FINDING,
@@ -30,7 +30,8 @@ from inspect_kit.due.answer import (
 )
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
 from inspect_kit.due.phases import NoPassengers
-from inspect_kit.model.checklist import SETUP, Panel, named, title
+from inspect_kit.model.checklist import SETUP, Check, Panel, named, title
+from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
@@ -39,12 +40,12 @@ from inspect_kit.model.worksheet import Entry, Worksheet
 def stops(chronicle: Chronicle, items: tuple[Item, ...]) -> tuple[Stop, ...]:
     """Every reason on record not to fly, by kind: inspections, findings, open pages, and items that bar flight."""
     logbook = chronicle.logbook
-    found = [*_uncounted(chronicle), *_findings(logbook)]
+    found = [*_uncounted(chronicle), *_findings(logbook.standing())]
     for page in logbook.pages:
         found += _page(logbook, page)
     for item in items:
         if item.bars.flight:
-            found.append(Stop(kind=_kind(logbook, item), text=_text(item), place=item.place))
+            found.append(Stop(kind=_kind(logbook.checks, item), text=_text(item), place=item.place))
     return tuple(sorted(found, key=lambda stop: STOPS.index(stop.kind)))
 
 
@@ -65,14 +66,14 @@ SORTS = {
 }
 
 
-def _kind(logbook: Logbook, item: Item) -> str:
+def _kind(checks: Mapping[str, Check], item: Item) -> str:
     if item.owed:
         return STOP_OWED
     if item.kind == INSPECTION:
         return STOP_INSPECTION if item.state == PAST_DUE else STOP_UNINSPECTED
     if item.kind == FINDING:
         return STOP_LATE_FINDING
-    check = logbook.checks.get(item.check)  # None for what is to be looked at again: it ends no life.
+    check = checks.get(item.check)  # None for what is to be looked at again: it ends no life.
     return STOP_LIFE if check is not None and check.life and item.state == PAST_DUE else STOP_BARRED
 
 
@@ -120,8 +121,8 @@ def _uncounted(chronicle: Chronicle) -> Iterator[Stop]:
             yield Stop(kind=kind, text=text, place=attempt.record.place)
 
 
-def _findings(logbook: Logbook) -> Iterator[Stop]:
-    for reference, finding in logbook.standing().items():
+def _findings(standing: Mapping[str, Finding]) -> Iterator[Stop]:
+    for reference, finding in standing.items():
         if finding.before_flight:
             text = f"to fix before flight: {finding.text} ({reference})"
             yield Stop(kind=STOP_FINDING, text=text, place=finding.place)

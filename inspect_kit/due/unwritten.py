@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
 from inspect_kit.errors import Place
+from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
@@ -41,7 +42,7 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return None
     logbook = answer.seen
     check, clock = logbook.checks.get(item.check), logbook.aircraft.time_in_service
-    unread = [name for name in _meters(logbook, check) if answer.meters.get(name) is None]
+    unread = [name for name in _meters(logbook.aircraft, check) if answer.meters.get(name) is None]
     if unread or item.kind == FINDING:
         words = f"write the meter down: inspect-kit hours {[*unread, clock][0]}=READING"
         return Gap(check=item.check, place=item.place, words=words)
@@ -73,10 +74,10 @@ def _never(answer: DueAnswer, inspection: str) -> bool:
     return item is None or item.last is None
 
 
-def _meters(logbook: Logbook, check: Check | None) -> Iterator[str]:
+def _meters(aircraft: Aircraft, check: Check | None) -> Iterator[str]:
     """The meters that its limits count on."""
     for term in (*check.every, *check.once, *check.life, *check.first) if check is not None else ():
-        if isinstance(term, Limit) and (meter := logbook.aircraft.meter_of(term.unit, term.meter)):
+        if isinstance(term, Limit) and (meter := aircraft.meter_of(term.unit, term.meter)):
             yield meter
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from inspect_kit.model.aircraft import Person, plain_name
+from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.rules import signer_refusal
@@ -16,14 +16,14 @@ def is_somebody(name: str) -> bool:
     return sum(character.isalpha() for character in name) >= 2 and plain_name(name.strip(" .")) not in NOBODY
 
 
-def known_names(logbook: Logbook, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:
+def known_names(aircraft: Aircraft, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:
     """The page's inspector and helpers and the people of aircraft.yaml who are not retired, each once.
 
     The helpers come last where the page has no inspector yet: then one of the people is meant. Those in `without` are
     left out.
     """
-    same = logbook.aircraft.same_person
-    people = tuple(person.name for person in logbook.aircraft.people if person.retired is None)
+    same = aircraft.same_person
+    people = tuple(person.name for person in aircraft.people if person.retired is None)
     left = [*without]
     found: list[str] = []
     others = (*page.helpers, *people) if is_somebody(page.inspector) else (*people, *page.helpers)
@@ -47,11 +47,11 @@ def on_record(logbook: Logbook) -> tuple[Person, ...]:
     return tuple(found.values())
 
 
-def only_inspector(logbook: Logbook, job: str) -> str:
+def only_inspector(aircraft: Aircraft, job: str) -> str:
     """The one person of aircraft.yaml who may do and sign this job; "" where there are several, or none."""
-    people = [person for person in logbook.aircraft.people if person.retired is None]
-    rule = logbook.aircraft.inspections.get(job)
-    may = [each.name for each in people if rule is None or signer_refusal(logbook.aircraft, rule, each) is None]
+    people = [person for person in aircraft.people if person.retired is None]
+    rule = aircraft.inspections.get(job)
+    may = [each.name for each in people if rule is None or signer_refusal(aircraft, rule, each) is None]
     return may[0] if len(may) == 1 else ""
 
 
@@ -61,7 +61,7 @@ def last_doer(logbook: Logbook, page: Worksheet) -> str:
     Of those whom the page knows: a name that is on no list is not offered again.
     """
     by = next((entry.by for entry in reversed(page.entries) if entry.answered and entry.by), "")
-    return next((name for name in known_names(logbook, page) if logbook.aircraft.same_person(name, by)), "")
+    return next((name for name in known_names(logbook.aircraft, page) if logbook.aircraft.same_person(name, by)), "")
 
 
 def doer_of(page: Worksheet, entry: Entry) -> str:
@@ -69,15 +69,15 @@ def doer_of(page: Worksheet, entry: Entry) -> str:
     return entry.by or page.inspector
 
 
-def no_inspector(logbook: Logbook, page: Worksheet, name: str) -> str | None:
+def no_inspector(aircraft: Aircraft, page: Worksheet, name: str) -> str | None:
     """Why a check that is the inspector's may not be done by this person; None if it may.
 
     On an inspection the operating limitations say by whom; on other work it is anybody.
     """
-    rule = logbook.aircraft.inspections.get(page.job)
+    rule = aircraft.inspections.get(page.job)
     if rule is None:
         return None
-    person = logbook.aircraft.person(name)
+    person = aircraft.person(name)
     if person is None:
-        return f"{name} is not among the people of {logbook.aircraft.place.file}"
-    return signer_refusal(logbook.aircraft, rule, person)
+        return f"{name} is not among the people of {aircraft.place.file}"
+    return signer_refusal(aircraft, rule, person)

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from inspect_kit.inspection.questions import EQUIPMENT, FLIGHT_CHECK, asks_equipment
+from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check, Panel
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, deeds, owed_by
@@ -30,18 +31,6 @@ PHASES = {
 STANDING = "Findings open from before"
 
 
-def inspection_checks(logbook: Logbook, inspection: str) -> tuple[str, ...]:
-    """The checks that belong on the page of an inspection, in the order of their files.
-
-    Those whose interval names it, and all that cover a scope code, whatever their own interval.
-    """
-    return tuple(
-        check.id
-        for check in logbook.checks.values()
-        if check.retired is None and (check.at_inspection(inspection) or check.covers)
-    )
-
-
 def new_page(
     logbook: Logbook,
     *,
@@ -59,7 +48,7 @@ def new_page(
     """
     steps = tuple(steps)
     chosen = {step.check for step in steps if step.check}
-    blocks = [_title(logbook, job), *_standing(logbook, job, chosen)]
+    blocks = [_title(logbook.aircraft, job), *_standing(logbook, job, chosen)]
     phase = panel = None
     owed = _owed_after(logbook, steps)
     for step in steps:
@@ -68,7 +57,7 @@ def new_page(
         if now != phase:
             phase, panel = now, None
             blocks.append([f"## {PHASES[now]}"])
-        blocks += _step(logbook, step, check, owed.get(step.check or "", ()), heading=step.panel != panel)
+        blocks += _step(logbook.panels, step, check, owed.get(step.check or "", ()), heading=step.panel != panel)
         panel = step.panel
     asked: dict[str, Decimal | None] = {logbook.aircraft.time_in_service: None, **meters}
     return page_text(
@@ -91,8 +80,7 @@ def _questions(logbook: Logbook, job: str, steps: Sequence[Step]) -> tuple[str, 
     return (*([EQUIPMENT] if asks_equipment(logbook, job) else ()), *([FLIGHT_CHECK] if controls else ()))
 
 
-def _title(logbook: Logbook, job: str) -> list[str]:
-    aircraft = logbook.aircraft
+def _title(aircraft: Aircraft, job: str) -> list[str]:
     named = f"{aircraft.identity.registration}, {aircraft.identity.make} {aircraft.identity.model}"
     lines = [f"# {'Work' if job == JOB_WORK else job.capitalize() + ' inspection'} of {named}"]
     if job != JOB_WORK and aircraft.not_applicable:
@@ -122,9 +110,9 @@ def _owed_after(logbook: Logbook, steps: Sequence[Step]) -> Mapping[str, tuple[C
 
 
 def _step(
-    logbook: Logbook, step: Step, check: Check | None, owed: Sequence[Cause], *, heading: bool
+    panels: Mapping[str, Panel], step: Step, check: Check | None, owed: Sequence[Cause], *, heading: bool
 ) -> list[list[str]]:
-    panel = logbook.panels[step.panel]
+    panel = panels[step.panel]
     blocks = [[_heading(panel)]] if heading else []
     if check is not None:
         blocks += _notes(check.cautions, check.tools, ())
@@ -159,9 +147,9 @@ def _heading(panel: Panel) -> str:
     return f"### {panel.name}"
 
 
-def printed_lines(logbook: Logbook) -> Iterator[str]:
+def printed_lines(panels: Mapping[str, Panel]) -> Iterator[str]:
     """Every line that a page of today may have between its boxes, cautions, tools and fasteners left out."""
     yield from (f"## {words}" for words in (*PHASES.values(), STANDING))
-    for panel in logbook.panels.values():
+    for panel in panels.values():
         yield from (_heading(panel), *_kept(panel.notes))
 

@@ -17,7 +17,7 @@ from inspect_kit.text.worksheet_out import PRINTED_BEFORE, panel_words, standing
 
 def unread(request: Request) -> Iterator[Missing]:
     """Every line, and every word on the line of a box, that is neither printed nor an entry."""
-    printed = {_plain(line) for line in printed_lines(request.logbook)}
+    printed = {_plain(line) for line in printed_lines(request.logbook.panels)}
     below: dict[int, list[Loose]] = {}
     for loose in request.page.loose:
         if loose.key:

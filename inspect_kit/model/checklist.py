@@ -379,3 +379,15 @@ def decimal(text: str) -> Decimal | None:
         return Decimal(text)
     except InvalidOperation:
         return None
+
+
+def inspection_checks(checks: Mapping[str, Check], inspection: str) -> tuple[str, ...]:
+    """The checks that belong on the page of an inspection, in the order of their files.
+
+    Those whose interval names it, and all that cover a scope code, whatever their own interval.
+    """
+    return tuple(
+        check.id
+        for check in checks.values()
+        if check.retired is None and (check.at_inspection(inspection) or check.covers)
+    )

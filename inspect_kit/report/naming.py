@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from inspect_kit.model.aircraft import Person
+from inspect_kit.model.aircraft import Aircraft, Person
 from inspect_kit.model.checklist import Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
@@ -65,11 +65,11 @@ def fix(logbook: Logbook, finding: Finding) -> str:
     return logbook.fix_words(finding.fix)
 
 
-def person_words(logbook: Logbook, person: Person | None) -> str:
+def person_words(aircraft: Aircraft, person: Person | None) -> str:
     """Who it was, with kind and number of the certificate: as the record has them, else as aircraft.yaml knows them."""
     if person is None:
         return ""
-    known = logbook.aircraft.person(person.name)
+    known = aircraft.person(person.name)
     kind = person.kind or (known.kind if known else "")
     certificate = person.certificate or (known.certificate if known else "")
     return ", ".join(word for word in (person.name, kind, f"number {certificate}" if certificate else "") if word)
@@ -77,7 +77,7 @@ def person_words(logbook: Logbook, person: Person | None) -> str:
 
 def name_words(logbook: Logbook, name: str) -> str:
     """The same for somebody of whom a page has only the name; "" where it has none."""
-    return person_words(logbook, Person(name=name)) if name else ""
+    return person_words(logbook.aircraft, Person(name=name)) if name else ""
 
 
 def where(logbook: Logbook, finding: Finding) -> str:

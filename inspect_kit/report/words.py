@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.interval import so_many
-from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.text.check_values import parse_parts
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -85,9 +85,9 @@ def summed(parts: Iterable[str]) -> tuple[str, ...]:
     return tuple(str(part) for part in _added(parts))
 
 
-def parts_used(logbook: Logbook) -> dict[str, tuple[Part, ...]]:
+def parts_used(records: Iterable[Record]) -> dict[str, tuple[Part, ...]]:
     """The parts that each page used, by the name of its record."""
-    return {page.name: tuple(_added(page.parts)) for page in logbook.of_kind(PageRecord) if page.parts}
+    return {page.name: tuple(_added(page.parts)) for page in records if isinstance(page, PageRecord) and page.parts}
 
 
 def part_names(parts: Iterable[str]) -> set[str]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
 from inspect_kit.errors import ProgramFault
+from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.replenishment.check import schedule_faults
 from inspect_kit.replenishment.problem import TODAY, JointProblem
@@ -97,7 +98,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         notes=(
             *_stops(answer),
             *outlasted(visits, logbook),
-            *_notes(planned, after, logbook),
+            *_notes(planned, after, logbook.checks),
             *_unweighed(planned, book),
         ),
     )
@@ -118,15 +119,15 @@ def _stops(answer: DueAnswer) -> Iterator[str]:
         yield f"{things} on record today, whatever is planned here: see inspect-kit due."
 
 
-def _notes(planned: tuple[Subject, ...], after: Afterwards, logbook: Logbook) -> Iterator[str]:
+def _notes(planned: tuple[Subject, ...], after: Afterwards, checks: Mapping[str, Check]) -> Iterator[str]:
     """What the plan cannot know, and what its bound leaves out."""
     for subject in planned:
         if subject.renewal.ends and after.doings[subject.name]:
-            check = logbook.checks.get(subject.name)
+            check = checks.get(subject.name)
             told = check.named if check is not None else subject.name
             yield f"{told}: after the next time {subject.renewal.ends}, so nothing later is planned"
     if after.owed:
-        names = "; ".join(logbook.checks[name].named for name in sorted({name for name, _ in after.owed}))
+        names = "; ".join(checks[name].named for name in sorted({name for name, _ in after.owed}))
         yield f"Owed after other items, and put in last: {names}. What the best possible comes to leaves these out"
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
 from inspect_kit.due.answer import Item
 from inspect_kit.due.limits import LimitPoint
-from inspect_kit.model.checklist import Check
+from inspect_kit.model.checklist import Check, inspection_checks
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import deeds, owed_by
@@ -41,15 +41,6 @@ class Subject:
     after: frozenset[str] = frozenset()
 
 
-def on_page(logbook: Logbook, inspection: str) -> tuple[str, ...]:
-    """The checks on the page of an inspection: those that its name brings, and all that cover a scope code."""
-    return tuple(
-        check.id
-        for check in logbook.checks.values()
-        if check.retired is None and (check.at_inspection(inspection) or check.covers)
-    )
-
-
 def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject, ...]:
     """Every item of the due list with how it comes round: inspections, checks and findings, leaders first.
 
@@ -68,7 +59,8 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
         check = logbook.checks[name]
         known = {subject.name for subject in made}
         with_it = (name, *_riding(owed, riders, name))
-        leaders = [each.check for each in inspections if name in on_page(logbook, each.check) and _ticked(check)]
+        pages = [each.check for each in inspections if name in inspection_checks(logbook.checks, each.check)]
+        leaders = pages if _ticked(check) else []
         leaders += owed.get(name, ()) if not check.first else ()
         made.append(
             Subject(
@@ -150,7 +142,7 @@ def _depth(owed: Owed, name: str, checks: dict[str, Item]) -> tuple[int, str]:
 def _inspection(item: Item, logbook: Logbook, own: set[str], money: Money) -> Subject:
     """An inspection with the checks that come with it alone; those with an interval of their own follow it."""
     rule = logbook.aircraft.inspections[item.check]
-    page = on_page(logbook, rule.name)
+    page = inspection_checks(logbook.checks, rule.name)
     alone = tuple(name for name in page if name not in own)
     return Subject(
         name=rule.name,

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle
+from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import behind_causes
@@ -21,9 +22,9 @@ Doings = Mapping[str, tuple[int, ...]]
 Asks = Callable[[Subject, int], float]
 
 
-def check_minutes(logbook: Logbook, checks: Iterable[str]) -> int:
-    """Labour of these checks, each once."""
-    return sum(labour(logbook.checks[name]) for name in dict.fromkeys(checks))
+def check_minutes(checks: Mapping[str, Check], names: Iterable[str]) -> int:
+    """Labour of the checks of these names, each once."""
+    return sum(labour(checks[name]) for name in dict.fromkeys(names))
 
 
 def costs_of(asked: YearQuestion, after: Afterwards, book: Chronicle) -> Costs:
@@ -36,7 +37,7 @@ def costs_of(asked: YearQuestion, after: Afterwards, book: Chronicle) -> Costs:
         kept_free += asked.problem.visit[slot] - book.logbook.aircraft.visits.minutes
         panels += access_labour(book.logbook.panels, {name for subject in there for name in subject.panels})
         names = dict.fromkeys(name for subject in there for name in subject.checks)
-        checks += check_minutes(book.logbook, names)
+        checks += check_minutes(book.logbook.checks, names)
         costs, unknown = costs_together((book.logbook.checks[name] for name in names), money)
         known, unpriced = known + costs, unpriced + len(unknown)
     given = 0.0
@@ -102,7 +103,7 @@ def visits_of(asked: YearQuestion, after: Afterwards, book: Chronicle, ahead: Ou
                 checks=checks,
                 panels=tuple(opened),
                 panel_labour=access_labour(logbook.panels, opened),
-                check_labour=check_minutes(logbook, checks),
+                check_labour=check_minutes(logbook.checks, checks),
                 doings=tuple(_doing(asked, after, each, slot, asks) for each in there),
                 outside=asked.days[slot] in asked.outside,
                 in_season=asked.days[slot].month in logbook.aircraft.visits.season,

@@ -131,7 +131,7 @@ def test_paper_books_are_named_with_where_they_are(run: Run, wren: Path, tmp_pat
 def test_ink_books_are_told_without_their_pages() -> None:
     logbook = load(SAMPLE).logbook
     assert logbook is not None
-    books = ink_books(due_of(logbook, logbook.records[-1].date, expect=False).seen)
+    books = ink_books(due_of(logbook, logbook.records[-1].date, expect=False).seen.records)
     assert sorted(books) == ["VOR log", "airframe log", "builder's log", "engine log"]
     assert books["builder's log"] == 2
 

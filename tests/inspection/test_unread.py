@@ -8,7 +8,8 @@ import pytest
 from inspect_kit import store
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
-from inspect_kit.inspection.start import inspection_checks, new_page
+from inspect_kit.inspection.start import new_page
+from inspect_kit.model.checklist import inspection_checks
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step
 from inspect_kit.text.worksheet import is_note
@@ -159,7 +160,7 @@ def test_nothing_that_start_prints_is_taken_for_something_else() -> None:
     sheet = edit.opened(text, "records/open/page.md")
     assert sheet is not None
     assert sheet.faults == 0
-    assert len(sheet.entries) > len(inspection_checks(logbook, "condition"))
+    assert len(sheet.entries) > len(inspection_checks(logbook.checks, "condition"))
     small = Small(logbook, sheet)
     assert [gap.text for gap in missing(request_for(small, sheet)) if CURE in gap.text] == []
 

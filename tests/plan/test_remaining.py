@@ -9,9 +9,9 @@ import pytest
 
 from inspect_kit.errors import Place
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.start import inspection_checks, new_page
+from inspect_kit.inspection.start import new_page
 from inspect_kit.model.aircraft import Crew
-from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.checklist import Check, Panel, inspection_checks
 from inspect_kit.model.worksheet import CLOSING, Entry, Step, Worksheet
 from inspect_kit.plan import Job, Plan, faults, plan
 from inspect_kit.plan.remaining import remaining_job, unplanned
@@ -191,7 +191,7 @@ def test_a_page_of_the_sample_in_the_middle_of_its_inspection() -> None:
     """Through the text of a page: started, ticked box by box as the walk does, read back, planned."""
     logbook = load(Path(__file__).parents[2]).logbook
     assert logbook is not None
-    chosen = inspection_checks(logbook, "condition")
+    chosen = inspection_checks(logbook.checks, "condition")
     job = Job(
         panels=logbook.panels,
         checks=logbook.checks,

@@ -53,7 +53,7 @@ def _lines(facts: ReportFacts) -> Iterator[str]:
     if by is None:
         yield "By: ____________________"
     else:
-        yield person_words(logbook, by).replace(", number ", ", certificate number ")
+        yield person_words(logbook.aircraft, by).replace(", number ", ", certificate number ")
     yield "Signature: ____________________"
     if isinstance(record, Inspection):
         yield f"({facts.signature_words}; record {record.name})"

@@ -6,7 +6,7 @@ records of 91.417(a)(1). Costs and forecasts are left out: neither is a record.
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from inspect_kit.due.answer import CHECK, INSPECTION, DueAnswer, Item
@@ -23,6 +23,7 @@ from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
+from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import (
     QUIET,
@@ -103,7 +104,7 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         *(list(directive_blocks(answer))[1:] or [Paragraph(text="None on record.")]),
         Paragraph(text=DIRECTIVES, tone=QUIET),
         Heading(text=ALTERATIONS),
-        *_changes(answer.seen),
+        *_changes(answer.seen.records),
         Heading(text="Open discrepancies"),
         standing_table(logbook, standing) if standing else Paragraph(text="None on record."),
         *phase_blocks(answer),
@@ -114,8 +115,8 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         Heading(text="Papers that belong to the aircraft"),
         *_papers(logbook, since),
         Heading(text=RECORDS if since is None else f"Records since {since}"),
-        _index(logbook, seals, since),
-        *_withdrawn(logbook),
+        _index(logbook.records, seals, since),
+        *_withdrawn(logbook.withdrawn),
         Heading(text="How to check the seals"),
         *_checking(since),
         *problem_blocks(answer.problems),
@@ -256,8 +257,8 @@ def _signed_words(sealed: str) -> str:
     return signed if re.fullmatch("[0-9a-f]{64}", seal) else sealed
 
 
-def _changes(logbook: Logbook) -> Iterator[Block]:
-    found = [record for record in logbook.records if isinstance(record, Change | Phase)]
+def _changes(records: Iterable[Record]) -> Iterator[Block]:
+    found = [record for record in records if isinstance(record, Change | Phase)]
     if found:
         rows = [Row(cells=(str(each.date), record_words(each), _files(each), each.name)) for each in found]
         columns = (
@@ -290,7 +291,7 @@ def _papers(logbook: Logbook, since: dt.date | None) -> Iterator[Block]:
             copy = f"copy: {', '.join(named)}"
         rows.append(Row(cells=(paper.what, paper.at, copy)))
     known = {paper.what.casefold() for paper in papers}
-    for book, times in ink_books(logbook).items():
+    for book, times in ink_books(logbook.records).items():
         if book.casefold() not in known:
             told = f"not included; {counted(times, 'record names', 'records name')} it"
             rows.append(Row(cells=(book, "ask the seller: nothing on record says where", told), tone=WARN))
@@ -301,10 +302,10 @@ def _papers(logbook: Logbook, since: dt.date | None) -> Iterator[Block]:
         yield Paragraph(text=text, tone=WARN)
 
 
-def ink_books(logbook: Logbook) -> dict[str, int]:
+def ink_books(records: Iterable[Record]) -> dict[str, int]:
     """The paper books that signatures and entries refer to, without the page, and how many records name each."""
     found: dict[str, int] = {}
-    for record in logbook.records:
+    for record in records:
         told = {record.paper, *(result.paper for result in record.results)} if isinstance(record, PageRecord) else set()
         told |= {record.paper, record.ink if isinstance(record, Signature) else ""}
         for book in sorted({book.strip() for text in told for book in _PAGE.findall(text)}):
@@ -312,7 +313,7 @@ def ink_books(logbook: Logbook) -> dict[str, int]:
     return found
 
 
-def _index(logbook: Logbook, seals: Mapping[str, str], since: dt.date | None) -> Table:
+def _index(records: Iterable[Record], seals: Mapping[str, str], since: dt.date | None) -> Table:
     rows = [
         Row(
             cells=(
@@ -324,7 +325,7 @@ def _index(logbook: Logbook, seals: Mapping[str, str], since: dt.date | None) ->
                 record.name,
             )
         )
-        for record in logbook.records
+        for record in records
         if since is None or record.date >= since
     ]
     columns = (
@@ -338,14 +339,14 @@ def _index(logbook: Logbook, seals: Mapping[str, str], since: dt.date | None) ->
     return table(columns, rows)
 
 
-def _withdrawn(logbook: Logbook) -> Iterator[Block]:
+def _withdrawn(withdrawn: Sequence[Withdrawn]) -> Iterator[Block]:
     """Entries that were taken back: kept whole in records/withdrawn, and counted nowhere."""
-    if logbook.withdrawn:
+    if withdrawn:
         yield Heading(text="Entries withdrawn, which count for nothing")
         yield Listing(
             items=tuple(
                 f"{each.record.date} {record_words(each.record)}: {each} ({each.place.file})"
-                for each in logbook.withdrawn
+                for each in withdrawn
             )
         )
 

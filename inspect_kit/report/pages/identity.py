@@ -23,7 +23,7 @@ def identity_table(asked: ReportFacts) -> Table:
         ("Entered", str(record.entered) if record.entered else ""),
         ("Total time in service", total_words(asked)),
         ("Meters", meters_words(record, asked)),
-        ("By", person_words(logbook, record.by)),
+        ("By", person_words(logbook.aircraft, record.by)),
         ("Helpers", "; ".join(name_words(logbook, name) for name in record.helpers)),
         ("Place", record.at),
         ("Paper", record.paper),

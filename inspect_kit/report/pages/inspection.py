@@ -144,7 +144,7 @@ def _amendments(facts: ReportFacts) -> Iterator[Block]:
                         str(each.entered or each.date),
                         each.text,
                         "; ".join(changes.get(each.name, ())),
-                        person_words(facts.logbook, each.by),
+                        person_words(facts.logbook.aircraft, each.by),
                         _amendment_signed(facts, each),
                         each.name,
                     )

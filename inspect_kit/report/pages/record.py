@@ -41,7 +41,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
             ("Entered", str(record.entered) if record.entered else ""),
             ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
             *(OWN[type(record)](record, asked) if type(record) in OWN else _told(table, record)),
-            ("By", person_words(asked.logbook, record.by)),
+            ("By", person_words(asked.logbook.aircraft, record.by)),
             ("Place", record.at),
             ("Paper", record.paper),
             ("Amended", "; ".join(asked.logbook.amendments(record.name))),

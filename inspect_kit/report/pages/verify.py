@@ -6,6 +6,7 @@ from inspect_kit.balance import unanswered
 from inspect_kit.errors import Problem
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.record import Record
 from inspect_kit.report.blocks import (
     GOOD,
     QUIET,
@@ -60,7 +61,7 @@ def verify_page(
             ("Records", str(len(logbook.records))),
             ("Sealed records", str(len(sealed))),
             ("Inspections without a seal", str(len(unsealed)) if unsealed else ""),
-            ("Records that no seal protects", _unprotected(logbook)),
+            ("Records that no seal protects", _unprotected(logbook.records)),
             ("Panels, setups and places", str(len(logbook.panels))),
             ("Checks", str(len(logbook.checks))),
             ("Open worksheets", str(len(logbook.pages))),
@@ -93,13 +94,13 @@ def _unanswered(logbook: Logbook) -> Iterator[Block]:
         yield Paragraph(text="Each wants an `equipment` record that came with it, or `no change` and why.", tone=WARN)
 
 
-def _unprotected(logbook: Logbook) -> str:
+def _unprotected(records: Sequence[Record]) -> str:
     """How many records have no seal, since when, and how many of them came after the last seal."""
-    bare = [record for record in logbook.records if record.seal is None]
+    bare = [record for record in records if record.seal is None]
     if not bare:
         return "none"
     told = f"{len(bare)}, since {bare[0].date}"
-    last = max((record.date for record in logbook.records if record.seal is not None), default=None)
+    last = max((record.date for record in records if record.seal is not None), default=None)
     if last is not None:
         told += f"; {sum(record.date > last for record in bare)} of them later than the last seal, of {last}"
     return told

@@ -1,10 +1,10 @@
 """The months ahead on one screen: the visits, one line each, then what they cost beside the habit."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import ceil
 
 from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
-from inspect_kit.model.checklist import duration
+from inspect_kit.model.checklist import Check, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
@@ -61,7 +61,7 @@ def _rows(plan: VisitPlan, logbook: Logbook, shown: int) -> Iterator[Row]:
 def what_for(visit: Visit, logbook: Logbook) -> str:
     """`condition inspection and 13 more`, `Tyre pressures, VOR receiver check`: what takes longest names the visit."""
     own = [doing for doing in visit.doings if not doing.with_]
-    own.sort(key=lambda doing: (doing.kind != INSPECTION, -_minutes(doing, logbook)))
+    own.sort(key=lambda doing: (doing.kind != INSPECTION, -_minutes(doing, logbook.checks)))
     if not own:
         return counted(len(visit.checks), "check")
     names = [_name(doing, logbook) for doing in own]
@@ -73,8 +73,8 @@ def what_for(visit: Visit, logbook: Logbook) -> str:
     return cut(names[0], WHAT_FOR - len(told)) + told
 
 
-def _minutes(doing: Doing, logbook: Logbook) -> int:
-    check = logbook.checks.get(doing.item)
+def _minutes(doing: Doing, checks: Mapping[str, Check]) -> int:
+    check = checks.get(doing.item)
     return check.minutes * check.people if check is not None else 0
 
 
