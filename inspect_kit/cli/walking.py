@@ -107,7 +107,7 @@ def _begin(walk: Walk, by: str) -> None:
         walk.doer = known[0]
     else:
         told = f'"{walk.doer}" is on no list of this aircraft' if is_somebody(walk.doer) else "No inspector is named"
-        last = last_doer(walk.logbook, page)
+        last = last_doer(walk.logbook.aircraft, page)
         did = f" {last} did the last boxes." if last else ""
         walk.doer = ask_name(walk, f"{told}.{did} Who does it?", first=last, more=())
     if page.inspector and (refusal := no_inspector(walk.logbook.aircraft, page, page.inspector)):

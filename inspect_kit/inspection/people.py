@@ -55,13 +55,13 @@ def only_inspector(aircraft: Aircraft, job: str) -> str:
     return may[0] if len(may) == 1 else ""
 
 
-def last_doer(logbook: Logbook, page: Worksheet) -> str:
+def last_doer(aircraft: Aircraft, page: Worksheet) -> str:
     """Who did the last boxes that are answered with a name, by the order of the page; "" where none is.
 
     Of those whom the page knows: a name that is on no list is not offered again.
     """
     by = next((entry.by for entry in reversed(page.entries) if entry.answered and entry.by), "")
-    return next((name for name in known_names(logbook.aircraft, page) if logbook.aircraft.same_person(name, by)), "")
+    return next((name for name in known_names(aircraft, page) if aircraft.same_person(name, by)), "")
 
 
 def doer_of(page: Worksheet, entry: Entry) -> str:
