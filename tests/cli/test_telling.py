@@ -118,6 +118,19 @@ class TestChange:
         assert name in [each.of for each in book(wren).of_kind(Change)]
         assert barred(run, wren) == before
 
+    def test_what_bars_is_what_is_offered_to_be_decided(self, run: Run, wren: Path) -> None:
+        """Also where an entry of an earlier day names it: nothing that came before decides it."""
+        words = "format: 1\nkind: change\ndate: {}\nwhat: {}\nanswer: {}\nasked: nobody\nby: Wilma Fieldfare\n"
+        folder = wren / "records/2026"
+        (folder / "2026-11-02-skis.yaml").write_text(words.format("2026-11-02", "skis", "not decided"))
+        earlier = words.format("2026-11-01", "wheels", "minor") + "of: 2026-11-02-skis\n"
+        (folder / "2026-11-01-wheels.yaml").write_text(earlier)
+        assert any("skis" in each for each in barred(run, wren))
+        decided = run(wren, "change", "skis", "tach=23.9", *self.MINOR, *BY, on=TODAY, typed=("",))
+        assert decided.code == 0, decided.err
+        assert "decides (Enter: 2026-11-02-skis)" in decided.err
+        assert not any("skis" in each for each in barred(run, wren))
+
     def test_a_major_one_opens_its_phase(self, run: Run, wren: Path) -> None:
         """Entry, area, notice and concurrence are asked; the hours are those of the phase where nobody says more."""
         (phase,) = [*book(wren).aircraft.phases][:1]
