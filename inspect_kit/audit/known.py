@@ -95,29 +95,33 @@ def missing_now(names: Known, kind: str, name: str) -> str | None:
         return f"`{name}` is retired since {thing.retired.date}" if thing.retired else None
     if name in names.logbook.current and names.logbook.current[name] in names.things[kind]:
         return f"`{name}` is called `{names.logbook.current[name]}` now"
-    return _nobody(names, (kind,), name)
+    other = _of_another_kind(names, (kind,), name)
+    return other or f"no {kind} is called `{name}`{_near(names, (kind,), name)}"
 
 
 def missing_ever(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
     """Why a record may not name this; None if something of one of the kinds has the id or ever had it."""
     if any(name in names.ever[kind] for kind in kinds):
         return None
-    told = _nobody(names, kinds, name)
+    if (other := _of_another_kind(names, kinds, name)) is not None:
+        return other
+    near, told = _near(names, kinds, name), f"no {' or '.join(kinds)} is called `{name}`"
     # Records stay as they are: whoever gave the check another id says so beside the new one.
-    if told.endswith("?"):
-        return f"{told} If that is its new id, write `was: {name}` there"
-    has_was = told.startswith("no ") and any(kind in names.things for kind in kinds)
+    if near:
+        return f"{told}{near} If that is its new id, write `was: {name}` there"
     renamed = f"if it is called otherwise now, write `was: {name}` under its new id"
-    return f"{told}; {renamed}; if it is gone, keep it there with `retired: DATE`" if has_was else told
+    return f"{told}; {renamed}; if it is gone, keep it there with `retired: DATE`"
 
 
-def _nobody(names: Known, kinds: tuple[str, ...], name: str) -> str:
-    wanted = " or ".join(kinds)
+def _of_another_kind(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
     for kind, things in names.things.items():
         if name in things:
-            return f"`{name}` is a {_kind_of(things[name], kind)}, not a {wanted}"
-    ids = [each for kind in kinds for each in names.things[kind]]
-    return f"no {wanted} is called `{name}`{did_you_mean(name, ids)}"
+            return f"`{name}` is a {_kind_of(things[name], kind)}, not a {' or '.join(kinds)}"
+    return None
+
+
+def _near(names: Known, kinds: tuple[str, ...], name: str) -> str:
+    return did_you_mean(name, [each for kind in kinds for each in names.things[kind]])
 
 
 def _kind_of(thing: Panel | Check | Position, kind: str) -> str:

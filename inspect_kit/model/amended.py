@@ -13,6 +13,7 @@ from typing import Any
 
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import DONE, NOT_DONE, Reading
+from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.brought_forward import BroughtForward, ReadsTotal
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -212,8 +213,8 @@ def _ways(record: Record) -> dict[str, _Way]:
     if isinstance(record, MeterChange):
         return ways | {"old": _plain("old"), "new": _plain("new")}
     if isinstance(record, Installed | Removed):
-        names = {key: key.replace("-", "_") for key in PART_KEYS}
-        ways |= {key: _plain(name) for key, name in names.items() if hasattr(record, name)}
+        own = {key.name: key.attribute for key in kind_of(record).keys}
+        ways |= {key: _plain(own[key]) for key in PART_KEYS if key in own}
     if isinstance(record, FindingRecord):
         places = {"check": _Way(_get_place, _put_check), "panel": _Way(_get_place, _put_panel)}
         return ways | {"meters": _Way(_get_meter, _put_meter)} | places
