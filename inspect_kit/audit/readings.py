@@ -75,7 +75,7 @@ def _are_within(check: Check, own: Mapping[str, Reading]) -> bool:
 
 
 def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
-    """What is out of the limit of a check, at the reading that it was read as, or at the last that it rests on."""
+    """What is out of the limit of a check, at its reading; what was reckoned at the last reading it rests on."""
     asked = {label: reads for reads in check.reads for label in reads.labels}
     values = {
         label: number

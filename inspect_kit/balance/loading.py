@@ -12,7 +12,7 @@ from inspect_kit.noun import dataclass
 
 @dataclass(frozen=True, slots=True)
 class LoadingLine:
-    """One thing aboard; `over` says by words what it is more than its place takes, "" where it is not."""
+    """One thing aboard; `over` says in words by how much it is more than its place may hold, "" where it is not."""
 
     item: str
     weight: Fraction
@@ -69,7 +69,7 @@ def worked_out(
     baggage: Mapping[str, Fraction],
     envelope: Envelope,
 ) -> WorkedLoading:
-    """The same by weights in the units of the aircraft, by the names of their places."""
+    """Work a loading out, told by weights in the units of the aircraft, by the names of their places."""
     lines = tuple(line for line in _lines(loads, seats, fuel, baggage) if line.weight)
     total = empty
     for line in lines:

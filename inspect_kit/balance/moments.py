@@ -25,7 +25,7 @@ class Moments:
         return Moments(self.weight + weight, self.moment + weight * arm)
 
     def shifted(self, weight: Fraction, start: Fraction, end: Fraction) -> "Moments":
-        """With so much moved from one arm to another."""
+        """These moments after `weight` was moved from the arm `start` to the arm `end`."""
         return Moments(self.weight, self.moment + weight * (end - start))
 
 

@@ -60,7 +60,7 @@ def asked(words: str, *, default: str | None = None, show_default: bool = False,
 
 
 def yes_or_no(typed: str) -> bool | None:
-    """Whether it is a yes, or a no, or the beginning of one; None for neither."""
+    """Whether an answer is a yes, or a no, or the beginning of one; None for neither."""
     said = typed.strip().casefold()
     return next((word == YES for word in (YES, NO) if said and word.startswith(said)), None)
 

@@ -59,7 +59,7 @@ def save(desk: Desk, sheet: OpenPage, read: bytes) -> bytes:
 
 
 def put(writer: store.Writer, sheet: OpenPage, read: bytes) -> bytes:
-    """The same with the lock held already."""
+    """Write the page over the bytes that were read, with the lock held already; the new bytes."""
     data = sheet.text.encode()
     if data != read:
         store.replace(writer, sheet.page.place.file, data, read=read)

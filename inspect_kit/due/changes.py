@@ -45,13 +45,13 @@ def _named(each: TooFar) -> str:
 
 
 def gone_too_far(logbook: Logbook) -> tuple[TooFar, ...]:
-    """All of them, by check and label in order of time."""
+    """Every reading that went further from those before it than it may, by check and label in order of time."""
     changes = _may_have(logbook)
     return tuple(_gone(logbook, changes)) if changes else ()
 
 
 def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, ChangeLimit]]:
-    """The labels whose values lie further apart than any one may go at all; most stores have none, and cost nothing."""
+    """The labels of which two readings lie further apart than one may go from another; others need no look."""
     limits = dict(_changes(logbook.checks))
     found: dict[tuple[str, str], tuple[Decimal, Decimal]] = {}
     if not limits:

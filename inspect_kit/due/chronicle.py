@@ -291,7 +291,7 @@ def _taken_back(
 def _since_counted(
     uncounted: Mapping[str, list[Uncounted]], counted: Mapping[str, tuple[Moment, ...]], logbook: Logbook
 ) -> dict[str, tuple[Uncounted, ...]]:
-    """Those that do not count and that nothing later made good.
+    """The checks of an inspection that do not count, and that nothing later made good.
 
     A page that did not pass may pass on the same day; that it was the other way round is known by the seals.
     """

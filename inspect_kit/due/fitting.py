@@ -153,7 +153,7 @@ def _arranged(day: list[Move], fitted: Fitting | None) -> list[Move]:
 
 
 def _stays_from(order: Sequence[Move]) -> tuple[dt.date, Decimal]:
-    """From when on what an order ends with is fitted; the least of all where it ends with nothing fitted."""
+    """Since when the part is fitted that an order of moves ends with; before everything if with a removal."""
     record, moment = order[-1]
     return moment.order if isinstance(record, Installed) else (dt.date.min, ZERO)
 

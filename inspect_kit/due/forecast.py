@@ -220,7 +220,7 @@ class Forecast:
         return self.days[at - 1] + (self.days[at] - self.days[at - 1]) * share
 
     def _past(self, amount: float) -> list[PastForecast]:
-        """Forecasts for `amount` as they would have been made every half month; nearly all of a list's time is here."""
+        """Forecasts for `amount` as they would have been made every half month. Most of the time of `due` goes here."""
         known = self.totals[-1] + self._levels[-1].hidden
         exposure, last_day = self._exposure, len(self._exposure) - 1
         found: list[PastForecast] = []

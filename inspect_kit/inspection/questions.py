@@ -58,7 +58,7 @@ def question_words(logbook: Logbook, page: Worksheet, key: str) -> str:
 
 
 def previous(logbook: Logbook, page: Worksheet) -> Inspection | None:
-    """The inspection of the same name before this page."""
+    """The last inspection of the name of this page that was passed; None before the first."""
     before = [record for record in logbook.of_kind(Inspection) if record.inspection == page.job and record.passed]
     return before[-1] if before else None
 

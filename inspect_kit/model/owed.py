@@ -54,7 +54,7 @@ def deeds(
     installed: Iterable[str] = (),
     renews: bool = False,
 ) -> Deeds:
-    """Deeds by today's ids: checks done, panels and setups put back, and what was entered as disturbed or fitted.
+    """What may make checks owed, by today's ids: checks done, what was put back, disturbed or fitted.
 
     `renews`: doing a check with a life means a new part in its position, as in a plan; a tick alone does not say so.
     """
@@ -101,7 +101,7 @@ def at_once(check: Check) -> bool:
 
 
 def behind_causes(checks: Mapping[str, Check], names: Iterable[str]) -> tuple[str, ...]:
-    """The same checks, each behind those of them that make it owed; otherwise as they are."""
+    """These checks in their order, but each behind those among them that make it owed."""
     waiting, found = list(dict.fromkeys(names)), dict[str, None]()
     done = deeds(checks, {}, did=waiting)
     makers = {name: {why.by for why in causes(checks[name], done)} for name in waiting}

@@ -18,7 +18,7 @@ def says_nothing(words: str) -> bool:
 
 
 def is_no_reason_why_not(words: str) -> bool:
-    """The same where it is asked why something is not on the aircraft: `none` says that there is none."""
+    """Whether words say nothing where it is asked why something is not on the aircraft: there `none` is an answer."""
     return says_nothing(words) and _plain(words) not in NOT_THERE
 
 

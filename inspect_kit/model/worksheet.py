@@ -134,7 +134,7 @@ class Worksheet:
         return tuple(panel for panel, count in balance.items() if count > 0)
 
     def panels_unrefitted(self) -> tuple[str, ...]:
-        """Panels for which the page has fewer ticked refits than removals, ticked or not; `not done` is none."""
+        """Panels with fewer ticked refits than removals, ticked or not; one answered `not done` is no removal."""
         balance: dict[str, int] = {}
         for entry in self.entries:
             if entry.is_panel and (entry.ticked or not entry.answer):

@@ -69,7 +69,7 @@ def parse_said_date(words: str, today: dt.date) -> dt.date:
 
 
 def parse_said_label_date(words: str, today: dt.date) -> dt.date:
-    """The same, and a month alone, as labels have it: its first day, so that nothing lasts longer by it."""
+    """The day that a label says, as typed; a month alone is its first day, so that nothing lasts longer by it."""
     try:
         return parse_label_date(_month_alone(words) or words)
     except Unreadable:

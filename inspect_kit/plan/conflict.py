@@ -145,7 +145,7 @@ def _keeping(frame: Frame, demands: Sequence[Demand]) -> Project:
 
 
 def _with_more_sessions(job: Job, more: int) -> Job:
-    """The same job with so many more sessions like its last one, one a day."""
+    """The job with `more` sessions after its last one, each like that, one a day."""
     last = job.shifts[-1]
     every = max(DAY, last.end - last.start)
     later = [replace(last, start=last.start + n * every, end=last.end + n * every) for n in range(1, more + 1)]

@@ -163,7 +163,7 @@ def durations(logbook: Logbook, sheets: Iterable[Worksheet] = ()) -> tuple[Durat
 
 
 def widened(share: ThreePoint, width: float) -> ThreePoint:
-    """The same estimate with its ends so many times as far from what is likely."""
+    """An estimate with its ends `width` times as far from what is likely."""
     low = share.likely - width * (share.likely - share.optimistic)
     return ThreePoint(
         optimistic=min(share.likely, max(LEAST, low)),

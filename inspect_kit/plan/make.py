@@ -66,7 +66,7 @@ def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
 
 
 def _opened_late(frame: Frame, answer: Solution, schedule: Schedule) -> Solution:
-    """The answer with nothing open over a break before it is used, where that makes it no longer."""
+    """The answer with panels opened after a break, not before, that are wanted only then, if it gets no longer."""
     late = opened_late(frame.problem, schedule, frame.openings)
     return replace(answer, schedule=late, proved=answer.bound == late.makespan)
 

@@ -198,7 +198,7 @@ def _beginnings(view: _View) -> Iterator[Lines]:
 
 
 def _ratios(wanted: Ordered, size: int) -> list[float]:
-    """The value for each minute of the block to which an activity belongs."""
+    """For each activity the value per minute of the block of activities that it belongs to."""
     ratios = [0.0] * size
     for block in wanted.blocks:
         for index in block.jobs:

@@ -41,7 +41,7 @@ def without_day(answer: DueAnswer) -> tuple[Item, ...]:
 
 
 def uid(answer: DueAnswer, name: str) -> str:
-    """The same for ever: make, serial number and the oldest id (the first one under `was`)."""
+    """The id of an event, for ever the same: make, serial number and oldest id (the first under `was`)."""
     identity = answer.seen.aircraft.identity
     thing = answer.seen.checks.get(name)
     oldest = thing.was[0] if thing is not None and thing.was else name

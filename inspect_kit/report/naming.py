@@ -76,7 +76,7 @@ def person_words(aircraft: Aircraft, person: Person | None) -> str:
 
 
 def name_words(logbook: Logbook, name: str) -> str:
-    """The same for somebody of whom a page has only the name; "" where it has none."""
+    """Whoever a page has by name, with kind and number as aircraft.yaml knows them; "" where it has no name."""
     return person_words(logbook.aircraft, Person(name=name)) if name else ""
 
 

@@ -65,7 +65,7 @@ class Snapshot:
 
 
 def watched(names: Collection[T], what: str, watch: Watch | None) -> Iterator[T]:
-    """The same, one by one, with `watch` told at every five hundredth, and at the end of what is as long as that."""
+    """The names one by one, `watch` told at every five hundredth, and at the end where there are so many."""
     for done, name in enumerate(names):
         if watch is not None and done and done % EACH == 0:
             watch(what, done, len(names))

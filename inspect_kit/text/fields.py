@@ -202,7 +202,7 @@ def _closed(opened: _Open, first_line: int) -> Node:
 
 
 def _shifted(node: Mapping, by: int) -> Mapping:
-    """The same nodes with lines counted in the file."""
+    """YAML nodes with their lines moved on by `by`, so that they are counted in the whole file."""
 
     def shift(child: Node) -> Node:
         match child:

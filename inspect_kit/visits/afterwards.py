@@ -62,7 +62,7 @@ def afterwards(
 
 
 def moved(doings: Doings, asked: YearQuestion, again: YearQuestion) -> dict[str, tuple[int, ...]]:
-    """The same doings in the slots of a question that has more days."""
+    """Doings by the slots of the question `asked`, put into those of `again`, which has more days."""
     slots = {day: slot for slot, day in enumerate(again.days)}
     return {name: tuple(slots[asked.days[slot]] for slot in chain) for name, chain in doings.items()}
 

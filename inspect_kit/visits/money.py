@@ -85,7 +85,7 @@ def worth(check: Check, money: Money) -> float:
 
 
 def is_guarded(check: Check, money: Money) -> bool:
-    """Whether it is pulled forward only near its limit (`question.Rule.earliest`): nobody knows what it would cost."""
+    """Whether a check is pulled forward only near its limit (`question.Rule.earliest`): its cost is not known."""
     return is_dear(check) and money.minutes(check) is None
 
 

@@ -141,7 +141,7 @@ def _applies(state: DirectiveState) -> str:
 
 
 def done_words(state: DirectiveState) -> str:
-    """When it was last complied with, by whom, at which total."""
+    """When a directive was last complied with, by whom, at which total."""
     directive, record = state.directive, state.complied
     if record is not None and (directive.done_on is None or record.date >= directive.done_on):
         by = f" by {record.by.name}" if record.by else ""

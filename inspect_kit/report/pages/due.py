@@ -209,7 +209,7 @@ def left_words(item: Item) -> str:
 
 
 def left_clause(item: Item) -> str:
-    """The same to go on a sentence with: `1.3 h over`, `3.4 h or 12 days left`, `before flight`."""
+    """What is left, to go on a sentence with: `1.3 h over`, `3.4 h or 12 days left`, `before flight`."""
     words, left = left_words(item), item.left
     known = [each for each in (left.amount, left.days) if each is not None]
     simple = bool(known) and min(known) >= 0 and words == _left(item) and not item.owed
@@ -251,7 +251,7 @@ def _total_words(item: Item) -> str:
 
 
 def last_words(item: Item) -> str:
-    """When it was last done: the date, the total then, and whether that total is an estimate."""
+    """When an item was last done: the date, the total then, and whether that total is an estimate."""
     last = item.last
     if last is None:
         return "" if item.kind == FINDING else "none on record"

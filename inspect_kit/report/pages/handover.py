@@ -252,7 +252,7 @@ def _inspections_done(logbook: Logbook, seals: Mapping[str, str]) -> Iterator[Bl
 
 
 def _signed_words(sealed: str) -> str:
-    """How it was signed; with what is wrong with its seal, whose value stands in the index where it holds."""
+    """How a record was signed; with what is wrong with its seal, whose value stands in the index where it holds."""
     seal, _, signed = sealed.partition("; ")
     return signed if re.fullmatch("[0-9a-f]{64}", seal) else sealed
 

@@ -32,7 +32,7 @@ def order_sentences(ways: Sequence[Way]) -> tuple[str, ...]:
 
 
 def order_blocks(ways: Sequence[Way]) -> Iterator[Block]:
-    """The same as a table, each order a row, the order of this plan first; nothing where all orders are alike."""
+    """Other orders of the same work as a table, that of this plan first; nothing where all are alike."""
     if len({(way.half_worked, way.changes, _hours(way)) for way in ways}) < 2:
         return
     yield Heading(text="What the order serves")

@@ -66,7 +66,7 @@ def _inspection(item: Item, likely: End, late: End, on: dt.date) -> str:
 
 
 def _told(items: Sequence[Item], planned: Sequence[str], logbook: Logbook, few: bool) -> str:
-    """Each with its limit, what it bars, and whether this plan does it."""
+    """Items in words, each with its limit, what it bars, and whether this plan does it."""
     words = []
     for item in items:
         name = check_title(logbook, item.check) if item.kind == CHECK else item.name
@@ -78,7 +78,7 @@ def _told(items: Sequence[Item], planned: Sequence[str], logbook: Logbook, few: 
 
 
 def end_json(likely: End, late: End, planned: Sequence[str]) -> list[dict[str, object]]:
-    """The same as facts: each item with its limit, and by how many days at least each end lies past it."""
+    """Limits that the ends of a plan lie past, as facts: each item with its limit and by how many days at least."""
     return [
         {
             "item": item.check,

@@ -23,7 +23,7 @@ def why_page(why: Why, asked: Sequence[str], logbook: Logbook, hours: PlanClock)
 
 
 def why_blocks(why: Why, asked: Sequence[str], logbook: Logbook, hours: PlanClock) -> Iterator[Block]:
-    """The same as blocks with a heading."""
+    """Why a check or a panel is in a plan, as blocks under a heading."""
     known = logbook.checks.get(why.name)
     yield Heading(
         text=f"Why {why.name} is here: {check_title(logbook, why.name) if known else _panel(logbook, why.name)}"

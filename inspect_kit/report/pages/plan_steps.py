@@ -54,7 +54,7 @@ def starts_of(plan: Plan) -> int:
 
 
 def share_table(plan: Plan, logbook: Logbook, hours: PlanClock, name: str) -> Table:
-    """What one person does, and at its time whatever of the others' nobody may overlook.
+    """What one person does, and, at its time, what others do that nobody may overlook.
 
     That is what is done alone, as engine runs are, and setups: jacking, power, plugs out.
     """

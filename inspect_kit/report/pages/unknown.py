@@ -18,7 +18,7 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
 
 
 def unknown_words(answer: DueAnswer) -> str:
-    """The same in a line: `Unknown 3: 2 to be written in FILE:LINE, 1 elsewhere`; "" where nothing is unknown."""
+    """What is unknown, in a line: `Unknown 3: 2 to be written in FILE:LINE, 1 elsewhere`; "" for nothing."""
     places = [gap.place for gap in gaps(answer)]
     if not places:
         return ""

@@ -85,7 +85,7 @@ def _name(doing: Doing, logbook: Logbook) -> str:
 
 
 def cost_lines(plan: VisitPlan) -> Iterator[Block]:
-    """What it takes and saves, in words of an owner."""
+    """What the planned visits take and save, in words of an owner."""
     now, due = plan.costs, plan.when_due
     text = f"{counted(len(plan.visits), 'visit')} and {_hours(now.panels)} of panels off and on"
     others = [f"{_number(due.number)} and {_hours(due.panels)} if each item is done on the day it is due"]
