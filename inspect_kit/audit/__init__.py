@@ -4,7 +4,7 @@
     checklists  what checklists and aircraft.yaml name that is not there
     order       circles, phases that contradict each other, limits that count for nothing
     records     dates, ids, people, findings and signatures of records
-    kinds       what the kinds told by a table of keys refer to
+    kinds       what the keys of records refer to
     amendments  what an amendment replaces, and in what
     directives  a directive that asks sooner than the check whose arithmetic it uses
     phases      flight-test phases against what the limitations ask

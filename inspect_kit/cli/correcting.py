@@ -1,4 +1,4 @@
-"""`amend`, `attach`, `withdraw`: what was recorded is corrected.
+"""`amend`, `attach`, `withdraw`: what was recorded is corrected, and which entries may be taken back.
 
 By an amendment beside a record, by papers and photographs with it, by taking an entry back.
 """

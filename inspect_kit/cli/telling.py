@@ -1,4 +1,4 @@
-"""Records whose kind is told by a table of keys, told at the command line: a question for every fact not given.
+"""`setting`, `change`, `equipment`, `stock`, `directive`, `search`: a record told, a question for each fact not given.
 
 A new one is a `Told` in `cli.told_kinds`, which has the questions; what it writes is a record that a person could have
 written.

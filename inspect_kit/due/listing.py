@@ -1,4 +1,4 @@
-"""The due list: every item with its state, what is left, and the lines of its arithmetic."""
+"""The due list: each inspection, check and finding with its state, what is left, and the lines of its arithmetic."""
 
 import datetime as dt
 import math

@@ -1,4 +1,4 @@
-"""Limits by meter and by calendar. The only door to dateutil."""
+"""Limits by meter and by calendar, and the units of both. The only door to dateutil."""
 
 import calendar
 import datetime as dt

@@ -413,7 +413,7 @@ def values(draw: st.DrawFn, keys: tuple[Key, ...]) -> dict[str, Any]:
 
 @st.composite
 def of_table(draw: st.DrawFn, table: Kind) -> Record:
-    """A record of a kind told by a table of its keys, without a contradiction of its own."""
+    """A record of a kind by the table of its keys, without a contradiction of its own."""
     made = draw(values(table.keys))
     base = draw(common())
     if table.name == "equipment":
