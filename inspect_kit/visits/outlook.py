@@ -1,4 +1,4 @@
-"""The months ahead: the days on which the owner may work, and what the meters will show on each by likely and by heavy use."""
+"""The months ahead: the days on which the owner may work, and what the meters show on each, by likely and heavy use."""
 
 import datetime as dt
 from bisect import bisect_left
