@@ -1,5 +1,6 @@
 """What an amendment replaces: that the record has it, that nothing contradicts itself, that old and new make sense."""
 
+import datetime as dt
 from collections.abc import Iterator
 
 from inspect_kit.audit.known import CHECK, PANEL, Known, each_fault, missing_ever, unknown_meter
@@ -61,6 +62,8 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
         faults.append(missing_ever(names, (CHECK,), below[0]))
     if faults in ([], [None]):
         faults = [why_not(written, field, value, names.logbook.id_now)]
+    if key == "date" and faults == [None] and isinstance(value, dt.date):
+        faults = [_later(record, written, value)]
     if key == "reads" and faults == [None] and isinstance(written, PageRecord) and isinstance(value, Reading):
         faults = [
             _without_arithmetic(written, value, names.logbook.id_now) or _other_limit(names, record, written, value)
@@ -68,6 +71,18 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
     if key == "next" and faults == [None] and isinstance(written, PageRecord):
         faults = [_next(names, written, names.logbook.id_now(below[0]))]
     yield from each_fault(where, faults, key)
+
+
+def _later(record: Amendment, written: Record, date: dt.date) -> str | None:
+    """Why something cannot have been done on that day: it was written down before, by its record or by the amendment.
+
+    Moved to a later day by a slip, all that counts from it is due later.
+    """
+    if date > record.date:
+        return f"{date} is after {record.date}, when it was amended"
+    if written.entered is not None and date > written.entered:
+        return f"{date} is after {written.entered}, when {written.name} was entered"
+    return None
 
 
 def _next(names: Known, written: PageRecord, check: str) -> str | None:

@@ -10,6 +10,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.kind import REASON, SOMETHING_OR_NONE, ChosenWord
 from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
@@ -30,6 +31,9 @@ def empty_reasons(names: Known) -> Iterator[Problem]:
             yield _none(place_of(aircraft, "not-applicable", code), f"not-applicable.{code}", reason)
     for record in map(names.logbook.as_written, names.logbook.records):
         yield from _of(record)
+    for each in names.logbook.withdrawn:
+        if says_nothing(each.reason):
+            yield _none(each.place, "withdrawn", each.reason)
 
 
 def _of(record: Record) -> Iterator[Problem]:
@@ -43,6 +47,8 @@ def _of(record: Record) -> Iterator[Problem]:
     if isinstance(record, MeterChange) and record.how_known and says_nothing(record.how_known):
         yield _none(place_of(record, "unrecorded"), "unrecorded.how-known", record.how_known)
     yield from _told(record)
+    if isinstance(record, Amendment) and says_nothing(record.text):
+        yield _none(place_of(record, "text"), "text", record.text)
     if isinstance(record, FindingRecord):
         yield from _finding(record.finding, place_of(record, FINDING))
     for finding in record.findings if isinstance(record, PageRecord) else ():

@@ -28,10 +28,12 @@ from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import Field, FileSum, Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.fields import Writable, write_yaml
@@ -82,7 +84,7 @@ def amend(
     elif words:
         # What cannot be replaced is said before anything is asked.
         _read_amendment(logbook, record, words, by="asked later")
-    text = given_or_asked(text, "Why, and how it is known", "--text")
+    text = _why(text, "Why, and how it is known")
     by = say_who(logbook, by)
     seen: list[Logbook] = []
 
@@ -132,6 +134,14 @@ def amend(
     return desk.code(0)
 
 
+def _why(given: str, question: str) -> str:
+    """Why an entry is corrected or taken back, in words that say something."""
+    said = given_or_asked(given, question, "--text")
+    if says_nothing(said):
+        raise Misused(f"--text: `{said[:40]}` says nothing: write it in words")
+    return said
+
+
 def _with_what_follows(logbook: Logbook, name: str, made: Amendment) -> Amendment:
     """The amendment with what follows from the readings that it replaces, reckoned by the checks of today."""
     follows = anew(logbook.with_records((*logbook.records, made)), name)
@@ -164,6 +174,10 @@ def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -
     date = made.instead.get(("date",), record.date if record else made.date)
     reads = {field[1]: value for field, value in made.instead.items() if field[0] == "meters"}
     plain = {meter: value for meter, value in reads.items() if isinstance(value, Decimal)}
+    # What a meter that was changed read last is a reading like any other.
+    last = made.instead.get(("old",))
+    if isinstance(record, MeterChange) and isinstance(last, Decimal):
+        plain[record.meter] = last
     labels = [field for field in made.instead if field[0] == "reads"]
     if (plain or labels) and isinstance(date, dt.date):
         others = logbook.with_records([each for each in logbook.records if each.name != name])
@@ -340,7 +354,7 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
     before = desk.logbook()
     person(before, by)
     find_record(before, name)
-    text = given_or_asked(text, "Why is it withdrawn", "--text")
+    text = _why(text, "Why is it withdrawn")
     by = say_who(before, by)
     with desk.writing("withdraw") as writer:
         loaded, logbook = desk.loaded()

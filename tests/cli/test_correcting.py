@@ -108,6 +108,14 @@ class TestASlipOfTheFinger:
         assert run(hangar, *words, "--yes").code == 0
 
 
+    def test_as_what_it_read_last_by_an_amendment(self, run: Run, hangar: Path) -> None:
+        words = ("meter", "tach", "--old", "404.0", "--new", "0", "--unrecorded", "0")
+        changed = Path(run(hangar, *words, on="2026-11-20").out.strip()).stem
+        asked = run(hangar, "amend", changed, "old=804.0", "--text", "misread", *WHO, typed=("no",))
+        assert asked.code == 2
+        assert "tach 804.0 is 404.0 h more than 400.0" in asked.out
+
+
 class TestAmendedOutOfItsLimit:
     """A passed inspection says 75 psi; it was 57, and the limit is at least 60."""
 
@@ -213,6 +221,12 @@ class TestWithdraw:
         """The past that was brought forward is the only record of the year, and it was taken back."""
         said = f"no record is called `{name.removeprefix('records/')}`"
         refused(run, hangar, lambda: run(hangar, "withdraw", name, "--text", "a slip", "--by", ADA), said)
+
+    @pytest.mark.parametrize("why", ["n/a", "-", "tbd", "see above"])
+    def test_not_for_a_reason_that_is_none(self, run: Run, hangar: Path, why: str) -> None:
+        record = self.entry(run, hangar)
+        for words in (("withdraw", record.stem), ("amend", record.stem, "tach=401.9")):
+            refused(run, hangar, lambda: run(hangar, *words, "--text", why, *WHO), f"--text: `{why}` says nothing")  # noqa: B023
 
     def test_it_counts_for_nothing_and_is_kept_whole(self, run: Run, hangar: Path, tmp_path: Path) -> None:
         before = run(hangar, "due", "--json").out
