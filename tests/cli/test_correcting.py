@@ -113,7 +113,7 @@ class TestASlipOfTheFinger:
         changed = Path(run(hangar, *words, on="2026-11-20").out.strip()).stem
         asked = run(hangar, "amend", changed, "old=804.0", "--text", "misread", *WHO, typed=("no",))
         assert asked.code == 2
-        assert "tach 804.0 is 404.0 h more than 400.0" in asked.out
+        assert "tach 804.0 is 404.0 h more than 400.0" in asked.err
 
 
 class TestAmendedOutOfItsLimit:
