@@ -173,6 +173,8 @@ def sign(
     desk.entry_day()
     if not_passed and close:
         raise Misused("--not-passed seals what an inspection found, --close that nothing was done: one of the two")
+    if ink and ssh_key:
+        raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key), one of the two: nothing was sealed")
     loaded, logbook = desk.loaded()
     sheet, read = find_page(loaded, logbook, page)
     if close:

@@ -12,7 +12,7 @@ from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.ordered import box_lines, code_of
+from inspect_kit.inspection.ordered import code_of, sheet_lines
 from inspect_kit.inspection.start import new_page
 from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.logbook import Logbook
@@ -36,7 +36,7 @@ def sheet(desk: Desk, name: str, target: Path, force: bool, size: str | None) ->
     """
     loaded, logbook = desk.loaded()
     page, is_open = _page(desk, loaded, logbook, name)
-    lines = box_lines(logbook, page)
+    lines = sheet_lines(logbook, page)
     code = code_of(lines) if is_open else ""
     facts = SheetFacts(logbook=logbook, page=page, last=last_times(logbook, page), code=code, paper=size or "")
     to_outside(render_sheet(facts), target, logbook, force=force)

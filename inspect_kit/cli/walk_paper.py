@@ -11,7 +11,7 @@ from inspect_kit.cli.walk_ticks import doer_for, ticked
 from inspect_kit.cli.walk_written import judge_reading
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.ordered import LENGTH, as_code, box_lines, changed, code_of
+from inspect_kit.inspection.ordered import LENGTH, SHEET_OF, as_code, changed, code_of, sheet_lines
 from inspect_kit.inspection.paper import (
     EMPTY,
     NOT_APPLICABLE,
@@ -48,7 +48,7 @@ def right_code(desk: Desk, logbook: Logbook, pages: tuple[Worksheet, ...], typed
     code = as_code(typed)
     if len(code) != LENGTH or not set(code) <= set(CODE_ALPHABET):
         raise Misused(f"`{typed[:40]}` is no code of a sheet: type the six characters at its foot")
-    lines = {page.name: box_lines(logbook, page) for page in pages}
+    lines = {page.name: sheet_lines(logbook, page) for page in pages}
     found = next((page for page in pages if code_of(lines[page.name]) == code), None)
     if found is not None:
         return found
@@ -56,9 +56,10 @@ def right_code(desk: Desk, logbook: Logbook, pages: tuple[Worksheet, ...], typed
     kept = store.kept_sheet(desk.root, code)
     if kept is None or code_of(kept) != code:
         why = "that sheet was not printed from this folder, so which boxes have changed since cannot be told"
+    elif kept[0] not in (each[0] for each in lines.values()):
+        why = f"it is the {kept[0]}" if kept[0].startswith(SHEET_OF) else "it does not say of which page it was printed"
     else:
-        # Of several open pages the sheet was printed of the one that is most like it.
-        nearest = min((changed(kept, lines[page.name]) for page in pages), key=len)
+        (nearest,) = (changed(kept[1:], each[1:]) for each in lines.values() if each[0] == kept[0])
         why = "since it was printed: " + "; ".join(nearest[:MOST_TOLD])
         why += f"; and {len(nearest) - MOST_TOLD} more" if len(nearest) > MOST_TOLD else ""
     raise Refused(f"no open page has the boxes of sheet {code} ({told}); {why}. Print it anew with `sheet`")

@@ -1,8 +1,8 @@
-"""The boxes of a page in their order, as they stand numbered on a printed sheet, and the code of that order.
+"""The boxes of a page in their order, as they stand numbered on a printed sheet, and the code of that sheet.
 
 A line for each box says what a number on the paper means: its verb and id, and what is to be read there, in the order
-of its wells. The code is made of the lines, so that ticks and values that are typed from a sheet cannot land in other
-boxes than those that it showed.
+of its wells. The code is made of the page and of the lines, so that ticks and values that are typed from a sheet cannot
+land in other boxes than those that it showed, or on the page of another year or another aircraft.
 """
 
 import difflib
@@ -16,6 +16,7 @@ from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.text.grammar import CODE_ALPHABET
 
 LENGTH = 6
+SHEET_OF = "sheet of "
 
 
 def box_lines(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
@@ -28,6 +29,16 @@ def box_lines(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
         )
         found.append(" ".join(filter(None, (entry.verb, entry.id))) + (f": {wells}" if wells else ""))
     return tuple(found)
+
+
+def sheet_lines(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
+    """What a sheet was printed of, then its boxes: the same boxes stand on the page of every year and of every sister.
+
+    `sheet of 2026-11-27-condition-mjxw, N0XX Sparrow 7`
+    """
+    aircraft = logbook.aircraft.identity
+    head = f"{SHEET_OF}{page.name}, {aircraft.registration} {aircraft.make} {aircraft.serial}"
+    return (head, *box_lines(logbook, page))
 
 
 def code_of(lines: Sequence[str]) -> str:

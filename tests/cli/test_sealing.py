@@ -528,6 +528,12 @@ def test_what_a_sealed_record_says_wrongly_is_a_note_and_no_problem(run: Run, ha
 
 
 class TestSignatures:
+    def test_in_ink_and_by_a_key_is_refused_before_the_seal(self, run: Run, hangar: Path, page: Page) -> None:
+        """It was sealed, and then its signature could not be written down."""
+        page("condition", "tach=402.0")
+        told = "one of the two: nothing was sealed"
+        refused(run, hangar, lambda: sign(run, hangar, "--ink", "log p. 3", "--ssh-key", "key"), told)
+
     @pytest.mark.parametrize("ink", ["-", "____", "?", "n/a", "None", "TBD", "\u2013"])
     def test_ink_that_leads_nowhere(self, run: Run, hangar: Path, page: Page, ink: str) -> None:
         """A reference that is none made the inspection count."""

@@ -10,7 +10,7 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.walk_talk import Talk
 from inspect_kit.cli.walking import walk_page
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.inspection.ordered import box_lines, code_of
+from inspect_kit.inspection.ordered import code_of, sheet_lines
 from inspect_kit.model.worksheet import Worksheet
 from tests.cli.conftest import Run
 from tests.cli.hand import Hand, Line
@@ -23,7 +23,7 @@ END = Line("")
 def code(root: Path) -> str:
     logbook = store.load(root).logbook
     assert logbook is not None
-    return code_of(box_lines(logbook, logbook.pages[0]))
+    return code_of(sheet_lines(logbook, logbook.pages[0]))
 
 
 def typed_in(root: Path, *does: str, by: str = ADA, on: dt.date | None = TODAY) -> Worksheet:
@@ -53,6 +53,16 @@ class TestTheSheet:
         old = code(root)
         assert run(root, "finding", "shell", "crack", "--off-again", on="2026-11-22").code == 0
         assert "new behind box 3: `remove cowl`, `refit cowl`" in run(root, "walk", "--from-paper", old).err
+
+    def test_the_sheet_of_another_page_with_the_same_boxes_is_refused(self, run: Run, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "shell", "stacks")
+        run(root, "sheet", "--to", str(tmp_path / "sheet.html"))
+        old, name = code(root), Path(PAGE).stem
+        (root / PAGE).rename((root / PAGE).with_name("2026-11-21-condition-next.md"))
+        refused = run(root, "walk", "--from-paper", old)
+        assert refused.code == 1
+        assert f"it is the sheet of {name}, N0XX" in refused.err
+        assert "2026-11-21-condition-next.md has" in refused.err
 
     def test_a_sheet_that_was_printed_elsewhere_is_said_to_be(self, run: Run, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell")

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.inspection.ordered import as_code, box_lines, changed, code_of
+from inspect_kit.inspection.ordered import as_code, box_lines, changed, code_of, sheet_lines
 from inspect_kit.text.grammar import CODE_ALPHABET
 from tests.inspection.conftest import ALL, Small, sheet_of
 
@@ -76,3 +76,15 @@ def test_something_is_named_whenever_something_changed(one: list[str], other: li
 def test_a_page_of_another_job_has_another_code() -> None:
     codes = {code_of(box_lines(small.logbook, small.sheet.page)) for small in (sheet_of(ALL), sheet_of(ALL[:3]))}
     assert len(codes) == 2
+
+
+def test_the_same_boxes_of_another_page_or_another_aircraft_have_another_code() -> None:
+    """Last year's sheet, or that of a sister aircraft with the same checklists, was taken for this one."""
+    small = sheet_of(ALL)
+    book, page = small.logbook, small.sheet.page
+    codes = {code_of(sheet_lines(book, page)), code_of(sheet_lines(book, replace(page, name="2025-11-20-condition-x")))}
+    for key, value in (("registration", "N0OTHER"), ("make", "Other"), ("serial", "8")):
+        identity = replace(book.aircraft.identity, **{key: value})
+        sister = replace(book, aircraft=replace(book.aircraft, identity=identity))
+        codes.add(code_of(sheet_lines(sister, page)))
+    assert len(codes) == 5

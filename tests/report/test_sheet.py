@@ -12,7 +12,7 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.cli.main import main as program
-from inspect_kit.inspection.ordered import box_lines, code_of
+from inspect_kit.inspection.ordered import code_of, sheet_lines
 from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
@@ -234,7 +234,7 @@ def pages_of(html: Path, folder: Path) -> int:
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_inspection_of_the_sample_is_printed_on_eighteen_pages_at_most(paper: str, tmp_path: Path) -> None:
     logbook, page = sample_page()
-    code = code_of(box_lines(logbook, page))
+    code = code_of(sheet_lines(logbook, page))
     told = SheetFacts(logbook=logbook, page=page, last=last_times(logbook, page), code=code, paper=paper)
     html = tmp_path / "sheet.html"
     html.write_text(render_sheet(told), encoding="utf-8")
