@@ -14,10 +14,11 @@ from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
+from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, names_nobody, says_nothing
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, Record
 
 FINDING = "may wait because"
@@ -32,22 +33,23 @@ def empty_reasons(names: Known) -> Iterator[Problem]:
     for record in map(names.logbook.as_written, names.logbook.records):
         yield from _of(record)
     for each in names.logbook.withdrawn:
-        if says_nothing(each.reason):
+        if is_no_reason(each.reason):
             yield _none(each.place, "withdrawn", each.reason)
 
 
 def _of(record: Record) -> Iterator[Problem]:
     check = record.flight_check
-    if check is not None and check.word == NOT_NEEDED and says_nothing(check.words):
+    if check is not None and check.word == NOT_NEEDED and is_no_reason(check.words):
         yield _none(check.place, "flight-check: not needed", check.words)
-    if isinstance(record, Installed | Removed) and record.no_change and says_nothing(record.no_change):
+    if isinstance(record, Installed | Removed) and record.no_change and is_no_reason(record.no_change):
         yield _none(place_of(record, "no change"), "no change", record.no_change)
     if check is not None and check.word == FLOWN and says_nothing(check.words):
         yield Problem(check.place, f"flight-check: `{check.words[:40]}` says nothing of how it went")
-    if isinstance(record, MeterChange) and record.how_known and says_nothing(record.how_known):
+    if isinstance(record, MeterChange) and record.how_known and is_no_reason(record.how_known):
         yield _none(place_of(record, "unrecorded"), "unrecorded.how-known", record.how_known)
     yield from _told(record)
-    if isinstance(record, Amendment) and says_nothing(record.text):
+    yield from _nobody(record)
+    if isinstance(record, Amendment) and is_no_reason(record.text):
         yield _none(place_of(record, "text"), "text", record.text)
     if isinstance(record, FindingRecord):
         yield from _finding(record.finding, place_of(record, FINDING))
@@ -60,14 +62,27 @@ def _of(record: Record) -> Iterator[Problem]:
         yield from _how(cleared, place_of(record, "clears", reference), "clears")
 
 
+def _nobody(record: Record) -> Iterator[Problem]:
+    """Who did, signed or flew it, under a name or a number that is none; a paper logbook names people as it likes."""
+    people = [] if isinstance(record, PaperEntry) or record.by is None else [("by", record.by)]
+    flown = record.flight_check
+    people += [("flight-check: pilot", flown.pilot)] if flown is not None and flown.pilot is not None else []
+    for key, person in people:
+        place = person.place or record.place
+        if names_nobody(person.name):
+            yield Problem(place, f"{key}: `{person.name[:40]}` names nobody: write the name of the person")
+        if person.certificate and says_nothing(person.certificate):
+            yield Problem(place, f"{key}: `{person.certificate[:40]}` is the number of no certificate")
+
+
 def _told(record: Record) -> Iterator[Problem]:
     """What the keys of a kind are to say, by its table."""
     kind = kind_of(record)
     for key in kind.keys if kind is not None else ():
         value, place = getattr(record, key.attribute), place_of(record, key.name)
-        if isinstance(value, ChosenWord) and value.reason and says_nothing(value.reason):
+        if isinstance(value, ChosenWord) and value.reason and is_no_reason(value.reason):
             yield _none(place, f"{key.name}: {value.word}", value.reason)
-        nothing = is_no_reason_why_not if key.says == SOMETHING_OR_NONE else says_nothing
+        nothing = {SOMETHING_OR_NONE: is_no_reason_why_not, REASON: is_no_reason}.get(key.says, says_nothing)
         for words in _words(value) if key.says else ():
             if nothing(words):
                 fault = _none(place, key.name, words)
@@ -82,14 +97,14 @@ def _words(value: object) -> Iterable[str]:
 
 
 def _finding(finding: Finding, place: Place) -> Iterator[Problem]:
-    if finding.may_wait and says_nothing(finding.may_wait):
+    if finding.may_wait and is_no_reason(finding.may_wait):
         yield _none(place, FINDING, finding.may_wait)
     if finding.cleared is not None:
         yield from _how(finding.cleared, finding.place, "cleared")
 
 
 def _how(cleared: Cleared, place: Place, key: str) -> Iterator[Problem]:
-    if says_nothing(cleared.text):
+    if is_no_reason(cleared.text):
         yield Problem(place, f"{key}: `{cleared.text[:40]}` says nothing of what was done")
 
 

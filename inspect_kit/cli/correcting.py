@@ -33,7 +33,7 @@ from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.reason import is_no_reason
 from inspect_kit.model.record import Field, FileSum, Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.fields import Writable, write_yaml
@@ -137,7 +137,7 @@ def amend(
 def _why(given: str, question: str) -> str:
     """Why an entry is corrected or taken back, in words that say something."""
     said = given_or_asked(given, question, "--text")
-    if says_nothing(said):
+    if is_no_reason(said):
         raise Misused(f"--text: `{said[:40]}` says nothing: write it in words")
     return said
 

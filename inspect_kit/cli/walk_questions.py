@@ -7,7 +7,7 @@ from inspect_kit.cli.walk_state import Walk
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import FLIGHT_CHECK, NO_CHANGE, question_words
-from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.reason import is_no_reason
 from inspect_kit.text.page_values import is_blank
 
 NONE_CHANGED = Choice(key="n", word="no change", does="all that is fitted is on record")
@@ -45,7 +45,7 @@ def _value(walk: Walk, key: str, chosen: str) -> str:
     if key == FLIGHT_CHECK and chosen == NOT_NEEDED.key:
         reason = walk.talk.line("What shows it?")
         # JSON's quotes are YAML's too: nothing in the words can be read as more of the page.
-        return f"{{not needed: {json.dumps(reason, ensure_ascii=False)}}}" if not says_nothing(reason) else ""
+        return f"{{not needed: {json.dumps(reason, ensure_ascii=False)}}}" if not is_no_reason(reason) else ""
     if chosen == NONE_CHANGED.key:
         return NO_CHANGE
     if chosen == CHANGED.key:

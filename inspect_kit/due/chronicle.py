@@ -214,7 +214,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             for check in {now(check) for check in record.did}:
                 done.setdefault(check, []).append(told)
                 same_day.setdefault((check, told.date), []).append(told)
-            for name in record.last:
+            for name in record.last if record.leads_to_paper else ():
                 inspections.setdefault(name, []).append(moment)
         if isinstance(record, Installed):
             installed.setdefault(now(record.position), []).append(moment)

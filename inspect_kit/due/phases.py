@@ -14,8 +14,8 @@ from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
-from inspect_kit.model.pilots import is_pilot
-from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.pilots import is_pilot, may_show
+from inspect_kit.model.reason import is_no_reason, says_nothing
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
 from inspect_kit.noun import dataclass
 
@@ -228,9 +228,9 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
     for record in records:
         own = record.flight_check
         old = record.date <= built if isinstance(record, Setting) else record.date < first
-        unsaid = own is None or (own.word == NOT_NEEDED and says_nothing(own.words))
+        unsaid = own is None or (own.word == NOT_NEEDED and is_no_reason(own.words))
         asked = unsaid and not old and record.name in disturbing
-        if own is not None and own.word == FLOWN and own.pilot is not None and not is_pilot(own.pilot.kind):
+        if own is not None and own.word == FLOWN and own.pilot is not None and not may_show(own.pilot):
             text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
             yield Unflown(record=record, text=text)
         elif (asked or (own is not None and own.word == REQUIRED)) and not _answered(record, records):
@@ -258,12 +258,14 @@ def _answered(record: Record, records: list[Record]) -> bool:
     """Whether another record says that it was flown (naming it, or naming none) or why it need not be (naming it)."""
     for other in records:
         answer = other.flight_check
-        if answer is None or answer.word == REQUIRED or other is record or says_nothing(answer.words):
+        if answer is None or answer.word == REQUIRED or other is record:
+            continue
+        if (is_no_reason if answer.word == NOT_NEEDED else says_nothing)(answer.words):
             continue
         if answer.word == FLOWN and not answer.of and answer.date is not None:
             named = answer.date >= record.date
         else:
             named = record.name in answer.of
-        if named and (answer.pilot is None or is_pilot(answer.pilot.kind)):
+        if named and (answer.pilot is None or may_show(answer.pilot)):
             return True
     return False

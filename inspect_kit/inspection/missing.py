@@ -15,7 +15,7 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import at_once
-from inspect_kit.model.reason import is_no_reason_why_not, says_nothing
+from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, says_nothing
 from inspect_kit.model.worksheet import (
     CLOSING,
     JOB_WORK,
@@ -290,7 +290,7 @@ def _fix(request: Request, finding: Finding) -> str:
 def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Iterator[Missing]:
     if cleared.date > request.on:
         yield Missing(name, f"is cleared on {cleared.date}, after {request.on}", place)
-    if says_nothing(cleared.text):
+    if is_no_reason(cleared.text):
         yield Missing(name, "is cleared, and nothing says how", place)
     if cleared.by and not request.is_known(cleared.by):
         yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)
@@ -306,7 +306,7 @@ def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
     if finding.fix.before_flight:
         yield Missing(finding.id, f"is to be fixed before flight and is open: {finding.text}", finding.place)
         return
-    if says_nothing(finding.may_wait):
+    if is_no_reason(finding.may_wait):
         yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
     if finding.fix.by_date is not None and finding.fix.by_date < request.on:
         yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and is open", finding.place)

@@ -4,16 +4,14 @@ from collections.abc import Iterable
 
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.reason import names_nobody
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.rules import signer_refusal
-
-# What people write where a name is asked and none is meant. Common practice, no source.
-NOBODY = ("same", "self", "me", "myself", "ditto", "none", "nobody", "no one", "n/a", "na", "tbd", "xx", "as above")
 
 
 def is_somebody(name: str) -> bool:
     """Whether a name can be that of a person: two letters at least, and not `same`, `none` or the like."""
-    return sum(character.isalpha() for character in name) >= 2 and plain_name(name.strip(" .")) not in NOBODY
+    return not names_nobody(plain_name(name))
 
 
 def known_names(aircraft: Aircraft, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.reason import is_no_reason
 from inspect_kit.noun import dataclass
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
@@ -87,7 +87,7 @@ class Finding:
     @property
     def before_flight(self) -> bool:
         """Whether it stops the aircraft: no limit given, or a limit without a reason why it may wait."""
-        return self.stands and (self.fix.before_flight or says_nothing(self.may_wait))
+        return self.stands and (self.fix.before_flight or is_no_reason(self.may_wait))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

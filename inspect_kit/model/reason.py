@@ -1,4 +1,4 @@
-"""Words that say nothing, where a reason, a reference or what was done is asked."""
+"""Words that say nothing, where a reason, a reference, a name or what was done is asked."""
 
 NOTHING = frozenset(
     (
@@ -12,14 +12,36 @@ NOTHING = frozenset(
 NOT_THERE = frozenset(("none", "nothing", "nil", "null"))
 
 
+# Answers, and no reasons: `not needed: no`.
+ANSWERS = frozenset(("no", "yes", "n", "y", "x", "ok", "okay", "o.k", "fine", "good", "all good", "sure"))
+
+# What people write where a name is asked and none is meant, or somebody else's is not at hand. Common practice.
+NOBODY = (
+    *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
+    *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
+    *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
+)
+
+
 def says_nothing(words: str) -> bool:
     """Whether words are none: no letter and no digit, or what people write who have nothing to say (`-`, `n/a`)."""
     return not any(map(str.isalnum, words)) or _plain(words) in NOTHING
 
 
+def is_no_reason(words: str) -> bool:
+    """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer."""
+    return says_nothing(words) or _plain(words) in ANSWERS
+
+
 def is_no_reason_why_not(words: str) -> bool:
     """Whether words say nothing where it is asked why something is not on the aircraft: there `none` is an answer."""
-    return says_nothing(words) and _plain(words) not in NOT_THERE
+    return is_no_reason(words) and _plain(words) not in NOT_THERE
+
+
+def names_nobody(name: str) -> bool:
+    """Whether a name is none: fewer than two letters, or what people write who leave it out (`same`, `n/a`)."""
+    plain = " ".join(name.split())
+    return sum(mark.isalpha() for mark in plain) < 2 or plain.casefold().strip(" .!?-") in NOBODY
 
 
 def _plain(words: str) -> str:

@@ -33,6 +33,8 @@ def judge(
     who, fault = signer_of(signature.by, of, records, aircraft)
     if fault is not None:
         return _refused(fault)
+    if signature.date < of.date:
+        return _refused(f"it is of {signature.date}, before {of.date}, the date of {of.name}")
     data = files.get(of.place.file, b"")
     if signature.sha256 and signature.sha256 != sha256(data):
         return _refused(f"{of.name} is not what was signed: its bytes were changed since")

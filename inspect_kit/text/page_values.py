@@ -12,7 +12,7 @@ import unicodedata
 from inspect_kit.model.checklist import WORDS, Bound, Part
 from inspect_kit.model.finding import Cleared, Reading
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.reason import is_no_reason, names_nobody, says_nothing
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.check_values import parse_bound, parse_parts
 from inspect_kit.text.grammar import Unreadable, parse_at, parse_date, parse_list
@@ -49,14 +49,6 @@ def finding_id(value: str) -> tuple[str | None, str]:
     return (f"F{match.group(1)}", match.group(2)) if match else (None, text)
 
 
-# What people write where a name is asked and somebody else's is not at hand.
-NOBODY = (
-    *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
-    *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
-    *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
-)
-
-
 def parse_reference(value: str) -> str:
     """reference = what leads to a paper: logbook and page, the number of a work order"""
     if says_nothing(value):
@@ -66,7 +58,7 @@ def parse_reference(value: str) -> str:
 
 def parse_reason(value: str) -> str:
     """reason = why or how, in words that say something"""
-    if says_nothing(value):
+    if is_no_reason(value):
         raise Unreadable(f"`{value[:40]}` says nothing: write it in words")
     return value
 
@@ -78,7 +70,7 @@ MIXED = ("LATIN", "CYRILLIC", "GREEK")
 def parse_name(value: str) -> str:
     """name = what a person is called; blanks between the words are one each"""
     name = " ".join(value.split())
-    if sum(mark.isalpha() for mark in name) < 2 or name.casefold().strip(" .!?-") in NOBODY:
+    if names_nobody(name):
         raise Unreadable(f"`{value[:40]}` names nobody: write the name of the person")
     for word in name.split(" "):
         used = {alphabet for alphabet in MIXED for mark in word if unicodedata.name(mark, "").startswith(alphabet)}

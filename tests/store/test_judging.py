@@ -126,6 +126,13 @@ def test_a_text_or_a_signature_without_a_known_key_is_none(root: Path, text: str
     assert "no SSH key of this person is known" in words
 
 
+def test_a_signature_of_before_the_day_of_what_it_signs_is_none(root: Path) -> None:
+    """It was named, and the inspection counted."""
+    counts, words = judged(root, f"{OF.replace('date: 2026-11-28', 'date: 2026-11-27')}ink: log p. 4\n{BUILDER}")
+    assert not counts
+    assert words == "it is of 2026-11-27, before 2026-11-28, the date of 2026-11-28-condition-seal"
+
+
 @pytest.mark.parametrize(
     "ssh", ["signed, I promise", "-----BEGIN SSH SIGNATURE-----", '""', "[a, b]", "{key: mine}", "12"]
 )

@@ -10,6 +10,7 @@ from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.model.kind import IDS, METERS, NUMBER, ROW, TEXT, Below, Key, Kind
+from inspect_kit.model.reason import names_nobody, says_nothing
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -38,10 +39,18 @@ class PaperEntry(Record):
     totals: Mapping[str, Decimal] = field(default_factory=dict)
     imported: Imported | None = None
 
+    @property
+    def leads_to_paper(self) -> bool:
+        """Whether it says where the entry stands and who signed it: else it counts for no inspection."""
+        named = self.by is not None and not names_nobody(self.by.name)
+        return self.imported is not None or (named and bool(self.paper) and not says_nothing(self.paper))
+
 
 def _faults(record: PaperEntry) -> Iterator[tuple[str, str]]:
     if not (record.text or record.meters or record.totals):
         yield "", "an entry says something: `text`, `meters` or `totals`"
+    if record.last and not record.leads_to_paper:
+        yield "last", "counts for an inspection signed on paper: `paper` says where it stands, and `by` who signed it"
     for meter in record.totals:
         if meter in record.meters:
             yield "totals", f"{meter} is given as read and as a total: one of the two"

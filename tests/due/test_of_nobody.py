@@ -1,0 +1,53 @@
+"""What nobody can have done does not count: a flight by a pilot who is none, an inspection on no paper."""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from inspect_kit.due import chronicle, due
+from tests.due.test_to_come import BEGIN, HEAD, book
+
+ON = dt.date(2026, 11, 25)
+WORK = HEAD + "flight-check: required\n"
+FLOWN = "@ records/2026/2026-07-03-hours.yaml\nformat: 1\nkind: hours\ndate: 2026-07-03\nmeters: {tach: 430}\n"
+
+
+@pytest.mark.parametrize(
+    ("pilot", "counts"),
+    [
+        ("{name: Cy Redwing, kind: private pilot, certificate: 8}", True),
+        ("{name: '-', kind: private pilot, certificate: 8}", False),
+        ("{name: n/a, kind: private pilot, certificate: 8}", False),
+        ("{name: Cy Redwing, kind: private pilot, certificate: n/a}", False),
+        ("{name: Cy Redwing, kind: private pilot, certificate: tbd}", False),
+    ],
+)
+def test_a_flight_check_is_flown_by_somebody(tmp_path: Path, pilot: str, counts: bool) -> None:
+    flown = f"{FLOWN}flight-check: {{done: 2026-07-03, pilot: {pilot}, words: flew well}}\n"
+    owed = due(book(tmp_path, BEGIN + WORK + flown), ON).no_passengers.unflown
+    assert ("2026-07-02-work" not in {each.record.name for each in owed}) is counts
+
+
+@pytest.mark.parametrize(("why", "counts"), [("ground run", True), ("no", False), ("ok", False), ("x", False)])
+def test_a_flight_check_is_not_needed_for_a_reason(tmp_path: Path, why: str, counts: bool) -> None:
+    said = f"{FLOWN}flight-check: {{not needed: {why}, of: [2026-07-02-work]}}\n"
+    owed = due(book(tmp_path, BEGIN + WORK + said), ON).no_passengers.unflown
+    assert ("2026-07-02-work" not in {each.record.name for each in owed}) is counts
+
+
+@pytest.mark.parametrize(
+    ("told", "counts"),
+    [
+        ("paper: aircraft log p. 9\nby: Ada Bellcrank\n", True),
+        ("by: Ada Bellcrank\n", False),
+        ("paper: aircraft log p. 9\n", False),
+        ("paper: n/a\nby: Ada Bellcrank\n", False),
+        ("paper: aircraft log p. 9\nby: '-'\n", False),
+    ],
+)
+def test_an_inspection_on_paper_is_on_some_paper(tmp_path: Path, told: str, counts: bool) -> None:
+    paper = "@ records/2026/2026-07-04-paper.yaml\nformat: 1\nkind: paper-entry\ndate: 2026-07-04\ntext: inspected\n"
+    logbook = book(tmp_path, f"{BEGIN}{paper}last: [condition]\n{told}")
+    dates = [moment.date for moment in chronicle(logbook).inspections.get("condition", ())]
+    assert (dt.date(2026, 7, 4) in dates) is counts
