@@ -13,7 +13,7 @@ NOT_THERE = frozenset(("none", "nothing", "nil", "null"))
 
 
 # Answers, and no reasons: `not needed: no`.
-ANSWERS = frozenset(("no", "yes", "n", "y", "x", "ok", "okay", "o.k", "fine", "good", "all good", "sure"))
+ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine"))
 
 # What people write where a name is asked and none is meant, or somebody else's is not at hand. Common practice.
 NOBODY = (

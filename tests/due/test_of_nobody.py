@@ -29,7 +29,7 @@ def test_a_flight_check_is_flown_by_somebody(tmp_path: Path, pilot: str, counts:
     assert ("2026-07-02-work" not in {each.record.name for each in owed}) is counts
 
 
-@pytest.mark.parametrize(("why", "counts"), [("ground run", True), ("no", False), ("ok", False), ("x", False)])
+@pytest.mark.parametrize(("why", "counts"), [("ground run", True), ("no", False), ("ok", False), ("Yes.", False)])
 def test_a_flight_check_is_not_needed_for_a_reason(tmp_path: Path, why: str, counts: bool) -> None:
     said = f"{FLOWN}flight-check: {{not needed: {why}, of: [2026-07-02-work]}}\n"
     owed = due(book(tmp_path, BEGIN + WORK + said), ON).no_passengers.unflown
