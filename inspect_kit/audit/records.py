@@ -160,8 +160,10 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     by = None if isinstance(record, PaperEntry) else record.by
     if by is not None and (told := names.aircraft.taken_from(by)):
         yield Problem(place_of(record, "by"), f"by: {told}: is `{by.name}` another name of theirs (`was` of `people`)?")
+    if by is None or by.kind or by.certificate or names.aircraft.person(by.name):
+        return
     as_mapping = ("by", "name") in record.lines
-    if by is None or as_mapping or by.kind or by.certificate or names.aircraft.person(by.name):
+    if as_mapping:
         return
     known = [name for person in names.aircraft.people for name in (person.name, *person.was)]
     told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known)}"

@@ -191,12 +191,14 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     uncounted: dict[str, list[Uncounted]] = {}
     fitted: dict[tuple[str, str], Moment] = {}
     now = logbook.id_now
+    disturbing = {name: check for name, check in logbook.checks.items() if check.disturbs}
     for record in logbook.records:
         moment = moments[record.name]
         if isinstance(record, PageRecord):
             # What a broken seal no longer vouches for was not done; what it says was disturbed or read still counts.
             whole = record.name not in logbook.broken
-            sequences[record.name] = _done_on(record, logbook) if whole else ()
+            did = _done_on(record, logbook)
+            sequences[record.name] = did if whole else ()
             left_owed[record.name] = frozenset(map(now, record.left_owed))
             for check in sequences[record.name]:
                 others = same_day.setdefault((check, moment.date), [])
@@ -206,7 +208,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     others.append(moment)
             for check, until in _marked_on(record).items() if whole else ():
                 marks.setdefault(now(check), []).append(CarriedDate(moment=moment, until=until))
-            for name, by in _disturbed_on(record, _done_on(record, logbook), logbook):
+            for name, by in _disturbed_on(record, did, logbook, disturbing):
                 disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
         if isinstance(record, PaperEntry):
             # As with what was brought forward: nothing says what was done after it, and the paper may well say it.
@@ -320,8 +322,9 @@ def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal], str, str]:
 
 def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     """The checks that a record says were done, in its order; one answered `not applicable` or `not done` was not."""
-    answers = {logbook.id_now(result.check): result.answer for result in page.results}
-    named = dict.fromkeys((*answers, *(logbook.id_now(check) for check in page.did)))
+    now = logbook.current.get
+    answers = {now(result.check, result.check): result.answer for result in page.results}
+    named = dict.fromkeys((*answers, *(now(check, check) for check in page.did)))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)
 
 
@@ -331,13 +334,15 @@ def _marked_on(page: PageRecord) -> dict[str, dt.date]:
     return until | dict(page.next)
 
 
-def _disturbed_on(page: PageRecord, did: tuple[str, ...], logbook: Logbook) -> Iterator[tuple[str, str]]:
+def _disturbed_on(
+    page: PageRecord, did: tuple[str, ...], logbook: Logbook, disturbing: Mapping[str, Check]
+) -> Iterator[tuple[str, str]]:
     """What a record disturbed and by which check or panel: as it says, and as today's checklists say of what it did."""
     now = logbook.id_now
     own = {now(name): now(result.check) for result in page.results for name in result.disturbed}
     yield from own.items()
     yield from ((name, "") for name in dict.fromkeys(map(now, page.disturbed)) if name not in own)
-    nouns: list[Check | Panel] = [logbook.checks[name] for name in did if name in logbook.checks]
+    nouns: list[Check | Panel] = [disturbing[name] for name in did if name in disturbing]
     nouns += [logbook.panels[name] for name in dict.fromkeys(map(now, page.opened)) if name in logbook.panels]
     yield from ((now(name), noun.id) for noun in nouns for name in noun.disturbs)
 

@@ -350,7 +350,7 @@ def _series(
         if _part(each.stay) == _part(stay) and each.reading.measure == reading.measure
     )
     first = taken[0].at if not meter else 0.0
-    taken = tuple(replace(each, at=each.at - first) for each in taken)
+    taken = tuple(replace(each, at=each.at - first) for each in taken) if first else taken
     asked = _asked(check, label)
     bound = asked.bound if asked is not None and asked.measure == reading.measure else reading.bound
     return Series(

@@ -46,7 +46,7 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
     if unread or item.kind == FINDING:
         words = f"write the meter down: inspect-kit hours {[*unread, clock][0]}=READING"
         return Gap(check=item.check, place=item.place, words=words)
-    past = next((record for record in logbook.records if isinstance(record, BroughtForward)), None)
+    past = next(iter(logbook.of_kind(BroughtForward)), None)
     if check is not None and check.life and check.counts_on:
         return _of_part(logbook, check.counts_on, item, past)
     if past is None:
@@ -85,8 +85,8 @@ def _of_part(logbook: Logbook, position: str, item: Item, past: BroughtForward |
     """The part whose life it is: the record that fitted it, or where what is fitted would be written."""
     fitted = [
         record
-        for record in logbook.records
-        if isinstance(record, Installed) and logbook.id_now(record.position) == position
+        for record in logbook.of_kind(Installed)
+        if logbook.id_now(record.position) == position
     ]
     if fitted:
         told = f"amend it: inspect-kit amend {fitted[-1].name} made={MADE}"

@@ -56,6 +56,11 @@ class MeterHistory:
     problems: tuple[Problem, ...] = ()
 
     @cached_property
+    def _estimated(self) -> dict[dt.date, Total]:
+        """What was found of a day on which it was not read."""
+        return {}
+
+    @cached_property
     def _days(self) -> list[dt.date]:
         return [point.date for point in self.points]
 
@@ -87,7 +92,11 @@ class MeterHistory:
         if point is not None:
             return Total(total=point.total, evening=point.total, latest=point.total, estimated=False)
         date = record.date
-        return Total(total=self.earlier(date), evening=self.by(date), latest=self.later(date), estimated=True)
+        if date not in self._estimated:
+            self._estimated[date] = Total(
+                total=self.earlier(date), evening=self.by(date), latest=self.later(date), estimated=True
+            )
+        return self._estimated[date]
 
     def reading_for(self, total: Decimal) -> Decimal:
         """What the present meter reads at a total; negative for one that lies before it."""

@@ -16,7 +16,6 @@ One file holds what stands in one folder of a store, so that a new record writes
 import contextlib
 import hashlib
 import importlib.util
-import json
 import os
 import stat
 import sys
@@ -26,7 +25,7 @@ from pathlib import Path
 
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import is_store
-from inspect_kit.store.packed import NotKept, Packer, Unpacker, as_json
+from inspect_kit.store.packed import NotKept, Packer, Unpacker, as_json, read_json
 from inspect_kit.store.read_file import ReadFile
 
 LARGEST = 64 * 1024 * 1024
@@ -43,8 +42,8 @@ class _Part:
     them; and which files were read anew."""
 
     classes: list[str]
-    before: dict[str, bytes]
-    now: dict[str, bytes]
+    before: dict[str, str]
+    now: dict[str, str]
     new: list[str]
     unpacker: Unpacker
     packer: Packer
@@ -67,8 +66,8 @@ class Kept:
         if (row := part.before.get(digest)) is None:
             return None
         try:
-            packed, *pieces = row.split(b"\t")
-            facts = json.loads(packed)
+            packed, *pieces = row.split("\t")
+            facts = read_json(packed)
             found = ReadFile(**{field: part.unpacker.unpack(each, name, pieces) for field, each in facts.items()})
         except Unpacker.FAULTS:
             return None
@@ -81,9 +80,9 @@ class Kept:
             return
         part = self._part(name)
         with contextlib.suppress(NotKept, RecursionError):
-            pieces: list[bytes] = []
+            pieces: list[str] = []
             packed = {field: part.packer.pack(each, name, pieces) for field, each in read.facts().items()}
-            part.now[_digest(name, data)] = b"\t".join((as_json(packed), *pieces))
+            part.now[_digest(name, data)] = "\t".join((as_json(packed), *pieces))
             part.new.append(name)
 
     def write(self) -> None:
@@ -97,8 +96,8 @@ class Kept:
         folder = name.rpartition("/")[0]
         if folder not in self.parts:
             classes: list[str] = []
-            before: dict[str, bytes] = {}
-            with contextlib.suppress(OSError, ValueError, RecursionError):
+            before: dict[str, str] = {}
+            with contextlib.suppress(OSError, ValueError, RecursionError, StopIteration):
                 classes, before = _read(self.folder / self._file(folder), self.made_by)
             self.parts[folder] = _Part(
                 classes=classes, before=before, now={}, new=[], unpacker=Unpacker(classes), packer=Packer(classes)
@@ -110,7 +109,7 @@ class Kept:
 
     def _write(self, folder: str, part: _Part) -> None:
         head = as_json({"made by": self.made_by, "classes": part.classes})
-        body = b"\n".join((head, *(digest.encode() + b"\t" + row for digest, row in part.now.items())))
+        body = "\n".join((head, *(f"{digest}\t{row}" for digest, row in part.now.items()))).encode()
         if len(body) > LARGEST:
             return
         handle, waiting = tempfile.mkstemp(dir=self.folder, suffix=WAITING)
@@ -144,7 +143,7 @@ def _digest(name: str, data: bytes) -> str:
     return hashlib.sha256(name.encode(errors="surrogateescape") + b"\0" + data).hexdigest()
 
 
-def _read(path: Path, made_by: str) -> tuple[list[str], dict[str, bytes]]:
+def _read(path: Path, made_by: str) -> tuple[list[str], dict[str, str]]:
     """The classes and rows of one file of the cache, none of what other code made.
 
     ValueError if it is not what was written, OSError if it cannot be read.
@@ -157,13 +156,13 @@ def _read(path: Path, made_by: str) -> tuple[list[str], dict[str, bytes]]:
         told, _, body = stream.read().partition(b"\n")
     if hashlib.sha256(body).hexdigest().encode() != told:
         raise ValueError(path)
-    head, *rows = body.split(b"\n")
-    read = json.loads(head)
+    head, *rows = body.decode("ascii").split("\n")
+    read = read_json(head)
     if not (isinstance(read, dict) and isinstance(read.get("classes"), list)):
         raise ValueError(path)
     if read.get("made by") != made_by:
         return [], {}
-    return read["classes"], {row[:DIGEST].decode(): row[DIGEST + 1 :] for row in rows}
+    return read["classes"], {row[:DIGEST]: row[DIGEST + 1 :] for row in rows}
 
 
 def _is_private(folder: Path, root: Path) -> bool:

@@ -40,7 +40,7 @@ class Packer:
         self.classes = classes
         self.numbers = {name: number for number, name in enumerate(classes)}
 
-    def pack(self, value: Any, file: str, pieces: list[bytes]) -> Any:
+    def pack(self, value: Any, file: str, pieces: list[str]) -> Any:
         """The value as JSON; `pieces` grows by what is put aside. Errors: NotKept."""
         kind = type(value)
         if value is None or kind in (str, int, bool):
@@ -67,7 +67,7 @@ class Packer:
         mask, fields = _told([value])
         return [self._number(kind), mask, *(self.pack(getattr(value, name), file, pieces) for name in fields)]
 
-    def _alike(self, nouns: Sequence[Any], file: str, pieces: list[bytes]) -> Any:
+    def _alike(self, nouns: Sequence[Any], file: str, pieces: list[str]) -> Any:
         mask, fields = _told(nouns)
         columns = []
         for name in fields:
@@ -91,13 +91,22 @@ class Packer:
 class Unpacker:
     """Makes nouns of what was packed with these `classes`; whatever is no such thing raises one of FAULTS."""
 
-    FAULTS = (LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError, ImportError)
+    FAULTS = (
+        LookupError,
+        TypeError,
+        ValueError,
+        AttributeError,
+        ArithmeticError,
+        RecursionError,
+        ImportError,
+        StopIteration,
+    )
 
     def __init__(self, classes: list[str]) -> None:
         self.classes = classes
         self.plans: dict[tuple[int, int], Assembly] = {}
 
-    def unpack(self, packed: Any, file: str, pieces: Sequence[bytes]) -> Any:
+    def unpack(self, packed: Any, file: str, pieces: Sequence[str]) -> Any:
         """The value that was packed, of the file of this name, with the pieces that were put aside of it."""
         plans = self.plans
 
@@ -160,7 +169,15 @@ class Unpacker:
         module, _, name = self.classes[number].partition(":")
         if number < 0 or not _may_be_noun(module):
             raise TypeError(module)
-        kind = getattr(importlib.import_module(module), name)
+        plan = _PLANS.get((module, name, mask))
+        if plan is None:
+            kind = getattr(importlib.import_module(module), name)
+            plan = _PLANS[module, name, mask] = self._assembly(kind, mask)
+        self.plans[number, mask] = plan
+        return plan
+
+    @staticmethod
+    def _assembly(kind: Any, mask: int) -> "Assembly":
         given, made = [], []
         for bit, each in enumerate(dataclasses.fields(kind)):
             if mask >> bit & 1:
@@ -170,8 +187,7 @@ class Unpacker:
             elif each.default is dataclasses.MISSING:
                 raise TypeError(each.name)
         # Of a field that is not given the class has the default.
-        plan = self.plans[number, mask] = Assembly(kind, tuple(given), tuple(made))
-        return plan
+        return Assembly(kind, tuple(given), tuple(made))
 
 
 class Assembly(NamedTuple):
@@ -185,12 +201,12 @@ class Assembly(NamedTuple):
 class KeptLines(Mapping[tuple[str, str], int]):
     """`model.lines.Lines` as they were kept, read when the first of them is asked for: most never are."""
 
-    def __init__(self, piece: bytes) -> None:
+    def __init__(self, piece: str) -> None:
         self._piece = piece
 
     @cached_property
     def _lines(self) -> dict[tuple[str, str], int]:
-        flat = json.loads(self._piece)
+        flat = read_json(self._piece)
         return dict(zip(zip(flat[::3], flat[1::3], strict=True), flat[2::3], strict=True))
 
     def __getitem__(self, key: tuple[str, str]) -> int:
@@ -203,11 +219,24 @@ class KeptLines(Mapping[tuple[str, str], int]):
         return len(self._lines)
 
 
-def as_json(value: object) -> bytes:
-    """The shortest JSON of a value: no line break and no tab is in it."""
-    return json.dumps(value, separators=(",", ":")).encode()
+def as_json(value: object) -> str:
+    """The shortest JSON of a value: all of it is ASCII, and no line break and no tab is in it."""
+    return json.dumps(value, separators=(",", ":"))
 
 
+def read_json(text: str) -> Any:
+    """What `as_json` wrote; ValueError or StopIteration where it is nothing of the kind."""
+    value, end = _SCAN(text, 0)
+    if end != len(text):
+        raise ValueError(text)
+    return value
+
+
+_SCAN: Callable[[str, int], tuple[Any, int]] = json.JSONDecoder().scan_once  # type: ignore[attr-defined]
+
+
+# By module, class and mask: the same for all that is kept.
+_PLANS: dict[tuple[str, str, int], Assembly] = {}
 _NEW: Any = object.__new__
 _SET: Any = object.__setattr__
 _KINDS: dict[str, Callable[[list[Any]], object]] = {"t": tuple, "l": list, "f": frozenset}

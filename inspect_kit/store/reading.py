@@ -14,7 +14,7 @@ import stat
 import unicodedata
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import field
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from typing import TypeVar
 
 from inspect_kit.errors import Place, Problem
@@ -174,7 +174,7 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
     misplaced = (".yaml", ".yml") if folder.partition("/")[0] == CHECKLISTS else ()
     for entry in entries:
         name = f"{folder}/{entry.name}"
-        ending = PurePosixPath(entry.name).suffix
+        ending = ending_of(entry.name)
         if entry.name.startswith("."):
             continue
         try:
@@ -212,10 +212,10 @@ def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
     if goes_on := GOES_ON.fullmatch(name):
         is_copy = goes_on["more"].lower().endswith(COPIES) and goes_on["file"] in beside
         return None if is_copy else f"is not read, because its name goes on behind {goes_on['ending']}: {cure}"
-    if not PurePosixPath(name).suffix:
+    if not ending_of(name):
         return f"is not read, because its name has no ending: {cure}"
     if ENTRY.search(_glance(path)):
-        return f"reads like an entry and is not read, because its name ends in {PurePosixPath(name).suffix}: {cure}"
+        return f"reads like an entry and is not read, because its name ends in {ending_of(name)}: {cure}"
     return None
 
 
@@ -248,10 +248,19 @@ def _astray(root: Path, albums: Iterable[str]) -> Iterator[str]:
                     yield Path(above, name).relative_to(root).as_posix()
 
 
+def ending_of(name: str) -> str:
+    """The ending of a file's name with its dot, as `PurePath.suffix` has it; "" where there is none."""
+    at = name.rfind(".")
+    return name[at:] if 0 < at < len(name) - 1 else ""
+
+
 def printable(name: str) -> str:
     """A name from the disk as it can be printed: what is no plain character stands as an escape."""
     return "".join(mark if _is_plain(mark) else ascii(mark)[1:-1] for mark in name)
 
 
 def _is_plain(name: str) -> bool:
+    # As nearly all names are, without asking each character.
+    if name.isascii() and name.isprintable():
+        return True
     return all(mark.isprintable() or unicodedata.category(mark) == "Zs" for mark in name)

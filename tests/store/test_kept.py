@@ -33,7 +33,7 @@ FILES = [
 
 def again(value: object, file: str) -> object:
     classes: list[str] = []
-    pieces: list[bytes] = []
+    pieces: list[str] = []
     packed = json.loads(json.dumps(Packer(classes).pack(value, file, pieces)))
     return Unpacker(json.loads(json.dumps(classes))).unpack(packed, file, pieces)
 
