@@ -3,7 +3,6 @@
 import datetime as dt
 import re
 import sys
-import traceback
 from pathlib import Path
 
 import click
@@ -140,6 +139,8 @@ def _say_written(desk: Desk, nothing_too: bool = False) -> None:
 
 def _fault(desk: Desk, fault: BaseException) -> int:
     """Tell a fault of the program in a way that can be reported, without a traceback in the user's face."""
+    import traceback
+
     where = traceback.extract_tb(fault.__traceback__)
     place = f" ({Path(where[-1].filename).name}:{where[-1].lineno})" if where else ""
     say(f"inspect-kit: a fault of the program{place}: {type(fault).__name__}: {fault}", err=True)

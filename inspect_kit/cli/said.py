@@ -3,7 +3,6 @@
 In a pipe a message stays one line, so that whatever reads it finds its words.
 """
 
-import shutil
 import sys
 from typing import TextIO
 
@@ -28,6 +27,8 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
 
     A line that goes on is indented as its first one, and two further where that is indented.
     """
+    import shutil
+
     try:
         if not stream.isatty():
             return text

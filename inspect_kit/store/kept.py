@@ -19,7 +19,6 @@ import importlib.util
 import os
 import stat
 import sys
-import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -112,7 +111,8 @@ class Kept:
         body = "\n".join((head, *(f"{digest}\t{row}" for digest, row in part.now.items()))).encode()
         if len(body) > LARGEST:
             return
-        handle, waiting = tempfile.mkstemp(dir=self.folder, suffix=WAITING)
+        waiting = self.folder / f"{os.urandom(8).hex()}{WAITING}"
+        handle = os.open(waiting, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_NOFOLLOW", 0), 0o600)
         try:
             with os.fdopen(handle, "wb") as stream:
                 stream.write(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)

@@ -15,7 +15,6 @@ import errno
 import hashlib
 import os
 import re
-import shutil
 import stat
 import unicodedata
 from collections.abc import Iterator, Mapping
@@ -212,6 +211,8 @@ def _in_the_way(folder: Path) -> Iterator[str]:
 
 
 def _make(target: Path, files: Mapping[str, bytes | Path]) -> None:
+    import shutil
+
     half = target.with_name(f".{target.name}.{os.urandom(4).hex()}.half")
     target.parent.mkdir(parents=True, exist_ok=True)
     try:
@@ -224,6 +225,8 @@ def _make(target: Path, files: Mapping[str, bytes | Path]) -> None:
 
 def _fill(folder: Path, files: Mapping[str, bytes | Path], what: str) -> None:
     """Fill a folder that stays: its records come last, and only with them is it a store."""
+    import shutil
+
     half = folder / NEW
     refuse_other(half, folder=True)
     begun = half.is_dir()
@@ -269,6 +272,8 @@ def _write_all(folder: Path, files: Mapping[str, bytes | Path]) -> None:
 
 
 def _write(path: Path, data: bytes | Path) -> None:
+    import shutil
+
     with path.open("xb") as stream:
         if isinstance(data, Path):
             with data.open("rb") as source:

@@ -8,9 +8,6 @@ person. It shows who held the key; it claims no authority's acceptance.
 import functools
 import os
 import re
-import shutil
-import subprocess
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -45,6 +42,9 @@ def sign_with_key(sealed: bytes, key: Path) -> str:
     ssh-keygen asks for a passphrase itself. Returns the armoured signature; Misused if there is no such key,
     Refused if ssh-keygen is missing or does not sign.
     """
+    import shutil
+    import subprocess
+
     program = shutil.which("ssh-keygen")
     if program is None:
         raise Refused(f"{MISSING}; sign in ink instead and write down the page of the logbook")
@@ -73,6 +73,8 @@ def check_signature(signed: bytes, armour: str, keys: Iterable[str]) -> str | No
 
     None if it is good, otherwise why it is not; Unchecked if this computer cannot tell.
     """
+    import shutil
+
     allowed = tuple(f"{found[1]} {found[2]}" for key in keys if (found := _KEY.fullmatch(key.strip())))
     if not allowed:
         return "no SSH key of this person is known"
@@ -87,6 +89,9 @@ def check_signature(signed: bytes, armour: str, keys: Iterable[str]) -> str | No
 @functools.lru_cache(maxsize=1024)
 def _checked(program: str, signed: bytes, armour: str, allowed: tuple[str, ...]) -> str | None:
     """What ssh-keygen says; the same question is asked once in a run of the program, and never kept beyond it."""
+    import subprocess
+    import tempfile
+
     with tempfile.TemporaryDirectory(prefix="inspect-kit-") as folder:
         signers, signature = Path(folder, "signers"), Path(folder, "signature")
         lines = [f'{PRINCIPAL} namespaces="{NAMESPACE}" {key}\n' for key in allowed]

@@ -9,7 +9,6 @@ Writer that `lock.writing` gives, so that nobody writes without the lock.
 import contextlib
 import errno
 import os
-import shutil
 import stat
 from collections.abc import Iterator, Mapping
 from dataclasses import field
@@ -125,6 +124,8 @@ def copy_folder(writer: Writer, name: str, to: str) -> None:
 
 def name_folder(writer: Writer, to: str, files: Mapping[str, bytes]) -> None:
     """Make a folder of the store with these files, by their names in it; it appears with all of them at once."""
+    import shutil
+
     new = inside(writer.root, to)
     with _told(to):
         make_folder(writer.root, new.parent)
@@ -201,6 +202,8 @@ def flush_folder(folder: Path) -> None:
 
 def clear_halves(root: Path) -> None:
     """Take away what a killed command left half written; only with the lock held, when nobody else can be writing."""
+    import shutil
+
     refuse_other(root / HALF, folder=True)
     with contextlib.suppress(OSError), os.scandir(root / HALF) as scan:
         for entry in list(scan):

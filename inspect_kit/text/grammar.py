@@ -6,7 +6,6 @@ ones. Limits are in `text.limits`, the other keys of a check in `text.check_valu
 """
 
 import datetime as dt
-import difflib
 import re
 from collections.abc import Callable, Iterable
 from decimal import Decimal
@@ -43,6 +42,8 @@ class Unreadable(Exception):
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
     """The known word that is near enough to have been meant."""
+    import difflib
+
     candidates = sorted(known)
     if len(candidates) > MANY:
         # Among thousands of records only those of the same month are looked at: comparing all takes seconds.
