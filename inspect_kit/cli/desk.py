@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING
 import click
 
 from inspect_kit import store
+from inspect_kit.cli.alive import Signs
 from inspect_kit.cli.said import say
 from inspect_kit.errors import UNREADABLE, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.noun import dataclass
@@ -37,8 +38,6 @@ if TYPE_CHECKING:
     Make = Callable[[Logbook, str, tuple[str, ...]], Record]
 
 NARROWEST, WIDEST = 40, 1000
-# A reading of more files than this takes seconds, and says how far it has come.
-MANY = 2_000
 
 
 def because(head: str, faults: str) -> str:
@@ -58,6 +57,7 @@ class Desk:
 
     `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
     written so far, `was_to_write` whether there was to be one.
+    `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
     """
@@ -72,6 +72,7 @@ class Desk:
     folders: tuple[Path, ...] = ()
     prefix: str = ""
     keeps: bool = False
+    signs: Signs = field(default_factory=Signs)
 
     @property
     def on(self) -> dt.date:
@@ -91,7 +92,7 @@ class Desk:
         from inspect_kit.due import done_by
         from inspect_kit.due.changes import change_problems
 
-        loaded = store.load(self.root, self.progress(), cache_folder() if self.keeps else None)
+        loaded = store.load(self.root, self.signs.count, cache_folder() if self.keeps else None)
         told = self._problems(loaded)
         if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
             # Said once, and not of every record that is dated later.
@@ -120,18 +121,6 @@ class Desk:
             return loaded.problems
         found = (*audit(loaded.logbook, self.today), *change_problems(loaded.logbook))
         return merged(loaded.problems, found)
-
-    def progress(self) -> store.Watch | None:
-        """How far a long reading has come, on one line of a terminal that is wiped at its end; None elsewhere."""
-        if not sys.stderr.isatty():
-            return None
-
-        def told(what: str, done: int, total: int) -> None:
-            if total > MANY:
-                line = "" if done == total else f"{what}: {done:,} of {total:,} files"
-                click.echo(f"\r{line:<60}\r{line}", nl=False, err=True)
-
-        return told
 
     def logbook(self) -> Logbook:
         return self.loaded()[1]
@@ -293,6 +282,9 @@ def show(page: Page, *, paged: bool = True) -> None:
     """
     from inspect_kit.report import plain
 
+    desk = _desk()
+    if desk is not None:
+        desk.signs.end()
     encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
     if not _may_be_terminal():
         click.echo(plain.render(page, piped_columns(), plain.signs_of(encoding)), nl=False)
@@ -312,6 +304,11 @@ def show(page: Page, *, paged: bool = True) -> None:
             terminal.print_page(page, console)
     else:
         click.echo(plain.render(page, piped_columns(), plain.signs_of(encoding)), nl=False)
+
+
+def _desk() -> Desk | None:
+    context = click.get_current_context(silent=True)
+    return context.find_object(Desk) if context is not None else None
 
 
 def _may_be_terminal() -> bool:

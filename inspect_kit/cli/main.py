@@ -17,6 +17,8 @@ from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, Inspec
 DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d-"
 # What can be asked of several aircraft at once, with `--store` repeated.
 OF_SEVERAL = ("due", "status")
+# What talks with somebody all the time.
+AT_THE_KEYS = ("tour", "new", "walk")
 
 
 @click.group(
@@ -55,7 +57,10 @@ def cli(ctx: click.Context, folders: tuple[Path, ...], on: dt.date | None, no_pa
     desk.folder, desk.given_on = (folders[0] if folders else None), on
     desk.folders = folders if len(folders) > 1 else ()
     desk.keeps = ctx.invoked_subcommand is None or ctx.invoked_subcommand in ANSWERS
-    if ctx.invoked_subcommand is not None:
+    command = ctx.invoked_subcommand
+    if command not in AT_THE_KEYS:
+        desk.signs.begin(command or "inspect-kit", asks=not (desk.keeps or command == "verify"))
+    if command is not None:
         return 0
     from inspect_kit.cli.ask import first
 
@@ -69,8 +74,8 @@ def today() -> dt.date:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command and give its exit code; whatever goes wrong is told in a sentence on standard error."""
-    desk = Desk(folder=None, given_on=None, today=today())
-    with sound():
+    with sound() as signs:
+        desk = Desk(folder=None, given_on=None, today=today(), signs=signs)
         return _ran(desk, arguments)
 
 

@@ -8,8 +8,10 @@ import contextlib
 import errno
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any, TextIO
+
+from inspect_kit.cli.alive import Signs
 
 
 class Lost(Exception):
@@ -24,10 +26,13 @@ class Lost(Exception):
 
 
 class Outlet:
-    """A stream whose failing to write is told in one way, or not at all where `quiet` is set."""
+    """A stream whose failing to write is told in one way, or not at all where `quiet` is set.
 
-    def __init__(self, stream: TextIO, *, quiet: bool) -> None:
-        self._stream, self._quiet = stream, quiet
+    `before` is called before anything is written.
+    """
+
+    def __init__(self, stream: TextIO, *, quiet: bool, before: Callable[[], None] = lambda: None) -> None:
+        self._stream, self._quiet, self._before = stream, quiet, before
         self._lost: Lost | None = None
         if hasattr(stream, "reconfigure"):
             with contextlib.suppress(OSError, ValueError):
@@ -40,6 +45,7 @@ class Outlet:
         return iter(self._stream)
 
     def write(self, text: str) -> int:
+        self._before()
         with self._told():
             return self._stream.write(text)
         return len(text)
@@ -63,14 +69,17 @@ class Outlet:
 
 
 @contextlib.contextmanager
-def sound() -> Iterator[None]:
-    """Standard output and standard error as Outlets, and the ones that were there again afterwards."""
+def sound() -> Iterator[Signs]:
+    """Standard output and standard error as Outlets, and the ones that were there again afterwards; with signs of life,
+    which give way to whatever is written to them."""
     before = sys.stdout, sys.stderr
-    sys.stdout = Outlet(before[0], quiet=False)
-    sys.stderr = Outlet(before[1], quiet=True)
+    signs = Signs(before[1])
+    sys.stdout = Outlet(before[0], quiet=False, before=lambda: signs.hush(answers=True))
+    sys.stderr = Outlet(before[1], quiet=True, before=lambda: signs.hush(answers=False))
     try:
-        yield
+        yield signs
     finally:
+        signs.end()
         sys.stdout, sys.stderr = before
 
 
