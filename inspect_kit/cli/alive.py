@@ -15,7 +15,7 @@ from typing import TextIO
 SECOND = 1.0
 
 
-class Signs:
+class SignsOfLife:
     """The line of one run. `what` is being done; `now` tells seconds; `keep` has `look` called every second."""
 
     def __init__(
@@ -23,7 +23,7 @@ class Signs:
         stream: TextIO | None = None,
         *,
         now: Callable[[], float] = time.monotonic,
-        keep: Callable[["Signs"], None] | None = None,
+        keep: Callable[["SignsOfLife"], None] | None = None,
     ) -> None:
         self.stream, self.now, self.keep = stream, now, keep or _beat
         self.command = self.what = ""
@@ -78,7 +78,7 @@ class Signs:
                 self.stream.flush()
 
 
-def _beat(signs: Signs) -> None:
+def _beat(signs: SignsOfLife) -> None:
     # Only who sits at a terminal waits for this to be read.
     import threading
 

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.alive import Signs
+from inspect_kit.cli.alive import SignsOfLife
 from inspect_kit.cli.said import say
 from inspect_kit.errors import UNREADABLE, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.noun import dataclass
@@ -72,7 +72,7 @@ class Desk:
     folders: tuple[Path, ...] = ()
     prefix: str = ""
     keeps: bool = False
-    signs: Signs = field(default_factory=Signs)
+    signs: SignsOfLife = field(default_factory=SignsOfLife)
 
     @property
     def on(self) -> dt.date:

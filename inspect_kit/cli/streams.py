@@ -11,7 +11,7 @@ import sys
 from collections.abc import Callable, Iterator
 from typing import Any, TextIO
 
-from inspect_kit.cli.alive import Signs
+from inspect_kit.cli.alive import SignsOfLife
 
 
 class Lost(Exception):
@@ -69,11 +69,11 @@ class Outlet:
 
 
 @contextlib.contextmanager
-def sound() -> Iterator[Signs]:
+def sound() -> Iterator[SignsOfLife]:
     """Standard output and standard error as Outlets, and the ones that were there again afterwards; with signs of life,
     which give way to whatever is written to them."""
     before = sys.stdout, sys.stderr
-    signs = Signs(before[1])
+    signs = SignsOfLife(before[1])
     sys.stdout = Outlet(before[0], quiet=False, before=lambda: signs.hush(answers=True))
     sys.stderr = Outlet(before[1], quiet=True, before=lambda: signs.hush(answers=False))
     try:

@@ -7,6 +7,7 @@ that they hold on a busy machine. `warm` is with what files were read as in the 
 parts   start   --version, --help, help of a command, completion
         sample  answers about the sample, warm
         cold    the sample read anew, against a process that loads the same files with PyYAML's C loader
+        before  what `plan` and `visits` take until their search begins, which is then left out
         long    10,000 records, warm and cold, and the memory they take; with --large 100,000 as well
 
 The long life is invented: the sample's aircraft and checklists, and of each 43 records, in a year or so, 32 of hours,
@@ -46,6 +47,18 @@ shutil.rmtree(sys.argv.pop(1), ignore_errors=True)
 from inspect_kit.__main__ import run
 run()
 """
+# The search is what leaves: all before it is done, as the command does it.
+LEAVE = """
+import importlib, os, sys
+module, _, name = sys.argv.pop(1).partition(":")
+setattr(importlib.import_module(module), name, lambda *given, **named: os._exit(0))
+from inspect_kit.__main__ import run
+run()
+"""
+SEARCHES = {
+    "plan condition": "inspect_kit.scheduling.solve:solve",
+    "visits": "inspect_kit.replenishment.search:replenish",
+}
 COMPLETE = """
 import os, sys
 sys.argv = ["inspect-kit"]
@@ -62,7 +75,7 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--large", action="store_true", help="100,000 records too")
     parser.add_argument("parts", nargs="*", default=[])
     options = parser.parse_args(arguments)
-    parts = options.parts or ["start", "sample", "cold", "long"]
+    parts = options.parts or ["start", "sample", "before", "cold", "long"]
     with tempfile.TemporaryDirectory() as folder, compiled():
         scratch = Path(folder)
         os.environ["XDG_CACHE_HOME"] = str(scratch / "cache")
@@ -71,6 +84,8 @@ def main(arguments: list[str]) -> int:
             begin(options.rounds)
         if "sample" in parts:
             sample(options.rounds)
+        if "before" in parts:
+            before(options.rounds)
         if "cold" in parts:
             cold(options.rounds, scratch / "cache")
         if "long" in parts:
@@ -137,6 +152,17 @@ def sample(rounds: int) -> None:
     run(kit("due"))
     words = ("due", "status", "history cowl-lower", "find oil", "trend", "plan condition", "visits")
     ratios(rounds, {each: kit(*each.split()) for each in words})
+
+
+def before(rounds: int) -> None:
+    print("until the search begins, by F (asked: as due)")
+    run(kit("due"))
+    commands = {
+        f"{each}, before": [sys.executable, "-c", LEAVE, search, *kit(*each.split())[3:]]
+        for each, search in SEARCHES.items()
+    }
+    # There is no open page in the sample: `walk` reads all that it reads, and says so.
+    ratios(rounds, {"due": kit("due"), **commands, "walk, without a page": kit("walk")})
 
 
 def cold(rounds: int, cache: Path) -> None:

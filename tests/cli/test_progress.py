@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.cli.alive import Signs
+from inspect_kit.cli.alive import SignsOfLife
 from inspect_kit.cli.streams import Outlet
 from inspect_kit.store import reading
 from tests.cli.conftest import Run
@@ -55,9 +55,9 @@ def shown(stream: io.StringIO) -> str:
     return line.rstrip()
 
 
-def begun(stream: io.StringIO, clock: Clock, *, asks: bool = False) -> tuple[Signs, list[Signs]]:
-    kept: list[Signs] = []
-    signs = Signs(stream, now=clock, keep=kept.append)
+def begun(stream: io.StringIO, clock: Clock, *, asks: bool = False) -> tuple[SignsOfLife, list[SignsOfLife]]:
+    kept: list[SignsOfLife] = []
+    signs = SignsOfLife(stream, now=clock, keep=kept.append)
     signs.begin("visits", asks=asks)
     return signs, kept
 
