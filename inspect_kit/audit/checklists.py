@@ -49,7 +49,8 @@ def check_references(names: Known) -> Iterator[Problem]:
     """Whatever a check names: panels, setups, checks, positions, gear, inspections, codes, meters."""
     for check in _live(names.logbook.checks.values()):
         for key, fault in _faults(names, check):
-            yield from each_fault(place_of(check, key), (fault,), key)
+            if fault is not None:
+                yield Problem(place_of(check, key), f"{key}: {fault}")
         home = names.logbook.panels.get(check.panel)
         if home is not None and home.retired is not None:
             told = f"`{check.id}` stands in `{home.id}`, which is retired: retire it as well, or move it"

@@ -2,10 +2,10 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
-from inspect_kit.audit.known import Known, each_fault, missing_ever, unknown_inspection, unknown_phase
+from inspect_kit.audit.known import Known, missing_ever, unknown_inspection, unknown_phase
 from inspect_kit.errors import Problem
 from inspect_kit.model.kind import RECORD, RECORDS, Key
-from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds import KINDS
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
 
@@ -18,11 +18,13 @@ ELSEWHERE: Mapping[tuple[str, ...], Callable[[Known, str], str | None]] = {
 
 def kind_references(names: Known) -> Iterator[Problem]:
     """Every key that holds ids or names of records."""
+    naming = {kind.noun: tuple(key for key in kind.keys if key.has_names) for kind in KINDS}
     for record in map(names.logbook.as_written, names.logbook.records):
-        for key in kind_of(record).keys:
+        for key in naming[type(record)]:
             for name in key.names(record):
                 fault = _fault(names, record, key, name)
-                yield from each_fault(place_of(record, key.name, name), (fault,), key.name)
+                if fault is not None:
+                    yield Problem(place_of(record, key.name, name), f"{key.name}: {fault}")
 
 
 def _fault(names: Known, record: Record, key: Key, name: str) -> str | None:

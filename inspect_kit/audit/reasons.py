@@ -79,7 +79,10 @@ def _told(record: Record) -> Iterator[Problem]:
     """What the keys of a kind are to say, by its table."""
     kind = kind_of(record)
     for key in kind.keys if kind is not None else ():
-        value, place = getattr(record, key.attribute), place_of(record, key.name)
+        value = getattr(record, key.attribute)
+        if not value or not (key.says or isinstance(value, ChosenWord)):
+            continue
+        place = place_of(record, key.name)
         if isinstance(value, ChosenWord) and value.reason and is_no_reason(value.reason):
             yield _none(place, f"{key.name}: {value.word}", value.reason)
         nothing = {SOMETHING_OR_NONE: is_no_reason_why_not, REASON: is_no_reason}.get(key.says, says_nothing)

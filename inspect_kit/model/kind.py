@@ -6,6 +6,7 @@ of a page, what an amendment says instead): then that grammar is one more line o
 """
 
 from collections.abc import Callable, Iterator
+from functools import cached_property
 from keyword import iskeyword
 from typing import Any, Final
 
@@ -67,7 +68,7 @@ class ChosenWord:
         return f"{self.word}: {self.reason}" if self.reason else self.word
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Key:
     """One key of a record: what it holds, what it refers to (check, panel, position), how a page calls it.
 
@@ -88,7 +89,7 @@ class Key:
     below: "Below | None" = None
     says: str = ""
 
-    @property
+    @cached_property
     def attribute(self) -> str:
         """The field of the noun: a word that Python keeps for itself ends with an underscore."""
         if self.fills:
@@ -101,12 +102,17 @@ class Key:
         """All fields that it fills; most fill one."""
         return self.fills or (self.attribute,)
 
+    @property
+    def has_names(self) -> bool:
+        """Whether ids or names of records stand under it."""
+        return self.holds in (ID, IDS, RECORD, RECORDS, DATES)
+
     def names(self, record: Record) -> tuple[str, ...]:
         """The ids or the names of records that stand under it; none where it holds something else."""
         value = getattr(record, self.attribute)
         if self.holds in (ID, RECORD):
             return (value,) if value else ()
-        return tuple(value) if self.holds in (IDS, RECORDS, DATES) else ()
+        return tuple(value) if self.has_names else ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
