@@ -91,3 +91,28 @@ def test_every_module_takes_its_dataclass_from_here() -> None:
         if info.name != "inspect_kit.__main__":
             own = vars(importlib.import_module(info.name)).get("dataclass")
             assert own is not dataclasses.dataclass, info.name
+
+
+def test_the_first_and_the_hundredth_are_made_alike() -> None:
+    """`__init__` is compiled once some were made."""
+    ours = made(noun.dataclass)[1]
+    found = [ours(each, name="n", more=("m",)) for each in range(100)]
+    assert [dataclasses.astuple(each) for each in found] == [(each, 2, [], {}, "n", ("m",)) for each in range(100)]
+    assert repr(found[0]).replace("x=0", "x=99") == repr(found[99])
+
+
+def test_in_order() -> None:
+    def ordered(decorator: Any) -> Any:
+        @decorator(frozen=True, order=True)
+        class Pair:
+            first: str
+            second: int = 0
+
+        return Pair
+
+    for pair in (ordered(noun.dataclass), ordered(dataclasses.dataclass)):
+        one, two, three = pair("a"), pair("a", 2), pair("b")
+        assert sorted([three, two, one]) == [one, two, three]
+        assert one < two <= two < three > one >= one
+        with pytest.raises(TypeError):
+            _ = one < ("a", 0)

@@ -243,3 +243,12 @@ def test_decimals_come_back_as_they_are_written() -> None:
     assert str(again(record, "records/x.yaml").meters["tach"]) == "1.50"  # type: ignore[attr-defined]
     problem = Problem(Place("elsewhere.md", 2), "is odd", "line", 1, 2, True)
     assert again(problem, "records/x.yaml") == problem
+
+
+def test_where_keys_stand_is_read_only_when_somebody_asks() -> None:
+    lines = {("date", ""): 3, ("meters", "tach"): 4}
+    record = Hours(name="x", date=dt.date(2026, 1, 2), place=Place("records/x.yaml", 1), lines=lines)
+    found = again(record, "records/x.yaml")
+    assert "_lines" not in vars(found.lines)  # type: ignore[attr-defined]
+    assert found.lines == lines  # type: ignore[attr-defined]
+    assert "_lines" in vars(found.lines)  # type: ignore[attr-defined]
