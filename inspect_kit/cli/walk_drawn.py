@@ -15,7 +15,10 @@ from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import OTHERS, SETUP, Check, Panel, duration
 from inspect_kit.model.worksheet import MAKE, OPENING, REFIT, REMOVE, UNDO, Entry
 from inspect_kit.report import terminal
+from inspect_kit.report.measure import kept_together
 
+# Stands for a blank at which no line is broken; for private use, so that no text has it, and one cell wide.
+JOINT = "\ue000"
 VERBS = {REMOVE: "REMOVE", REFIT: "REFIT", MAKE: "SET UP", UNDO: "END SETUP"}
 
 
@@ -114,7 +117,7 @@ def _readings(walk: Walk, asked: tuple[Wanted, ...]) -> None:
     columns = (
         ("reading", [each.label for each in asked]),
         ("", [each.measure for each in asked]),
-        ("limit", [str(each.bound or "") for each in asked]),
+        ("limit", [each.limit for each in asked]),
         ("before", [each.before for each in asked]),
         (f"last {one_date or 'time'}", [_last(each, dated=one_date is None) for each in asked]),
         ("written", [each.written for each in asked]),
@@ -124,8 +127,13 @@ def _readings(walk: Walk, asked: tuple[Wanted, ...]) -> None:
     for name, _ in kept:
         table.add_column(name, overflow="fold")
     for row in zip(*(cells for _, cells in kept), strict=True):
-        table.add_row(*(Text(terminal.safe(cell)) for cell in row))
+        table.add_row(*(Text(_joined(terminal.safe(cell))) for cell in row))
     click.echo(drawn(table, walk.talk.width() - 2, "  "), nl=False)
+
+
+def _joined(text: str) -> str:
+    """Text whose numbers the table cannot part from their units."""
+    return " ".join(word.replace(" ", JOINT) for word in kept_together(text))
 
 
 def _last(each: Wanted, *, dated: bool) -> str:
@@ -142,7 +150,7 @@ def drawn(table: Table, room: int, indent: str) -> str:
     console = Console(file=stream, width=room, force_terminal=is_terminal, highlight=False, markup=False, emoji=False)
     console.print(table)
     encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
-    lines = terminal.possible(stream.getvalue(), encoding).splitlines()
+    lines = terminal.possible(stream.getvalue().replace(JOINT, " "), encoding).splitlines()
     return "".join(f"{indent}{line.rstrip()}\n" for line in lines)
 
 

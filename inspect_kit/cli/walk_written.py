@@ -85,7 +85,7 @@ def value_of(walk: Walk, at: int, key: str) -> str:
 
 def prompt_of(each: Wanted) -> str:
     """`idle, rpm, 600 to 750 (before 680, last 700):`; words of before are too many, the table has them."""
-    told = [each.label, each.measure] + ([str(each.bound)] if each.bound else [])
+    told = [each.label, each.measure] + ([each.limit] if each.limit else [])
     known = [f"before {each.before}"] if each.before and each.measure != WORDS else []
     if each.last is not None and each.measure != WORDS:
         known.append(f"last {each.last[1].last}")

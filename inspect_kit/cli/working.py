@@ -30,11 +30,12 @@ from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_before
 from inspect_kit.errors import Misused
+from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import Judged, When, judged, kept, slipped
+from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day
@@ -337,7 +338,8 @@ def _asked(logbook: Logbook, did: Sequence[str], given: Mapping[tuple[str, str],
     """Every reading of the checks, given or asked; what nobody knows stays empty."""
     wanted = {f'read "{each.check.id}.{each.label}"': each for each in _all_asked(logbook.checks, did)}
     told = {key: given.get((each.check.id, each.label)) for key, each in wanted.items()}
-    questions = [Question(name=key, words=_question(each), read=each.parse) for key, each in wanted.items()]
+    aircraft = logbook.aircraft
+    questions = [Question(name=key, words=_question(each, aircraft), read=each.parse) for key, each in wanted.items()]
     values = answers(told, questions)
     return tuple(
         Asked(check=each.check, label=each.label, reads=each.reads, value=values[key] or "")
@@ -345,10 +347,10 @@ def _asked(logbook: Logbook, did: Sequence[str], given: Mapping[tuple[str, str],
     )
 
 
-def _question(each: Asked) -> str:
+def _question(each: Asked, aircraft: Aircraft) -> str:
     measure = f" in {each.reads.measure}" if each.reads.measure and not each.reads.in_words else ""
-    bound = f", {each.reads.bound}" if each.reads.bound else ""
-    return f"{each.check.id}: {each.label}{measure}{bound}"
+    told = (f"{each.check.id}: {each.label}{measure}", limit_words(each.reads.bound, {}, aircraft))
+    return ", ".join(filter(None, told))
 
 
 def _told(logbook: Logbook, did: Sequence[str], found: Mapping[str, str]) -> dict[str, str]:

@@ -4,9 +4,9 @@ import datetime as dt
 from collections.abc import Mapping
 
 from inspect_kit.inspection.walk import check_of_box
-from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import limit_words
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
@@ -18,13 +18,14 @@ LastTime = tuple[dt.date, Reading]
 class Wanted:
     """One reading: what is written already ("" if nothing), its limit, the last time it was recorded, the run before.
 
+    `limit` is the bound in words: off a table what it gives at the value that is written, or all its rows.
     `before` is the value that another box of the same panel, further up on this page, has under the same label: of the
     engine run before the inspection when the run after it is read.
     """
 
     label: str
     measure: str
-    bound: Bound | None = None
+    limit: str = ""
     written: str = ""
     last: LastTime | None = None
     before: str = ""
@@ -44,13 +45,14 @@ def wanted(logbook: Logbook, page: Worksheet, at: int, last: Mapping[tuple[str, 
     entry = page.entries[at]
     check = check_of_box(logbook, entry)
     written = {reading.label: reading.last for reading in entry.readings}
+    values = {reading.label: value for reading in entry.readings if (value := reading.number) is not None}
     if check is None:
         return ()
     return tuple(
         Wanted(
             label=label,
             measure=reads.measure,
-            bound=reads.bound,
+            limit=limit_words(reads.bound, values, logbook.aircraft),
             written=written.get(label, ""),
             last=last.get((check.id, label)),
             before=_before(logbook, page, at, label, reads.measure),

@@ -171,6 +171,11 @@ class TableRow:
     low: Decimal | None = None
     high: Decimal | None = None
 
+    def __str__(self) -> str:
+        if self.low is None:
+            return f"at most {self.high}"
+        return f"at least {self.low}" if self.high is None else f"{self.low} to {self.high}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitTable:
@@ -184,6 +189,10 @@ class LimitTable:
     rows: tuple[TableRow, ...]
     source: str = ""
     place: Place
+
+    def __str__(self) -> str:
+        """`at 20 °F 25 to 35, at 70 °F 20 to 30 lb, between in proportion`"""
+        return f"{', '.join(f'at {row.at} {self.at} {row}' for row in self.rows)} {self.gives}, between in proportion"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -200,6 +200,14 @@ def limit_at(bound: Bound, values: Mapping[str, Decimal], aircraft: Aircraft) ->
     )
 
 
+def limit_words(bound: Bound | None, values: Mapping[str, Decimal], aircraft: Aircraft) -> str:
+    """A limit as whoever reads the value needs it: off a table what it gives, or all its rows until that is known."""
+    if bound is None or bound.table not in aircraft.tables:
+        return str(bound or "")
+    told = limit_at(bound, values, aircraft)
+    return str(told) if isinstance(told, Bound) else f"by {bound.at}: {aircraft.tables[bound.table]}"
+
+
 def _between(table: LimitTable, at: Decimal, end: str) -> Fraction | None:
     """One end of the limit, in a straight line between two rows."""
     rows = table.rows

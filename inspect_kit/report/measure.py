@@ -72,16 +72,25 @@ def in_lines(words: Iterable[str], room: int) -> list[str]:
         else:
             lines.append(line)
             line = word
-        while width(line) > room:
-            head = _broken(line, room)
-            lines.append(head)
-            line = line[len(head) :]
     return [*lines, line] if line else lines
 
 
 def _no_wider(words: Iterable[str], room: int) -> Iterator[str]:
     for word in words:
-        yield from word.split(" ") if width(word) > room else (word,)
+        for each in word.split(" ") if width(word) > room else (word,):
+            yield from _pieces(each, room)
+
+
+def _pieces(word: str, room: int) -> Iterator[str]:
+    """A word in pieces of at most `room` cells, in a time that grows with its length and no faster."""
+    at = 0
+    while len(word) - at > room // 2:
+        ahead = word[at : at + 4 * room]
+        head = ahead if width(ahead) <= room else _broken(ahead, room)
+        yield head
+        at += len(head)
+    if at < len(word):
+        yield word[at:]
 
 
 def _broken(word: str, room: int) -> str:

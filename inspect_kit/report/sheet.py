@@ -9,14 +9,17 @@ code it is a specimen, as before a job is begun: no numbers.
 import datetime as dt
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
-from inspect_kit.model.checklist import OTHERS, Check, Panel, Reckons, added_up, duration
+from inspect_kit.model.aircraft import LimitTable
+from inspect_kit.model.checklist import OTHERS, Bound, Check, Panel, Reckons, added_up, duration
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.formulas import FORMULAS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, MAKE, OPENING, REFIT, REMOVE, UNDO, Entry, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report.html import css_string, document, text_of
+from inspect_kit.report.measure import kept_together
 from inspect_kit.rules import DEFERRAL
 
 PAPERS = ("A4", "Letter")
@@ -64,6 +67,7 @@ h2.again { font-size: 8.5pt; margin: .8mm 0 0; padding: 0 1.5mm; border: 0; bord
 .wide { grid-column: 1 / 3; grid-template-columns: auto minmax(26mm, 1fr) auto; }
 .sum { grid-column: 1 / 3; grid-template-columns: auto 26mm minmax(0, 1fr); }
 .sum i { border-style: dashed; }
+.by { grid-column: 1 / 3; grid-template-columns: minmax(0, 1fr) 26mm minmax(0, 5fr); }
 .words { grid-template-columns: auto minmax(26mm, 1fr); }
 footer { display: none; }
 @page { size: PAPER; margin: 8mm 9mm 11mm 14mm; font: 8pt "Liberation Sans", Arial, sans-serif;
@@ -217,7 +221,8 @@ def _step(facts: SheetFacts, number: int, entry: Entry, at: str = "") -> str:
     verb = f"{VERBS[entry.verb]} " if entry.verb else ""
     mark = "X" if entry.ticked else "\u2013" if entry.answer else ""
     about = _about(facts, panel, [entry], first=False) if at else ()
-    where = ". ".join((*([at] if at and not entry.is_panel else []), *about))
+    # What is told about a box ends with its own stop.
+    where = ". ".join((*([at] if at and not entry.is_panel else []), *([told] if (told := " ".join(about)) else [])))
     kind = "step long" if len(wells := list(_wells(facts, entry, check, panel))) > TOGETHER else "step"
     return "\n".join(
         (
@@ -263,14 +268,14 @@ def _wells(facts: SheetFacts, entry: Entry, check: Check | None, panel: Panel | 
     for reads in check.reads if check else ():
         for label in reads.labels:
             last = facts.last.get((check.id if check else "", label))
-            told = [str(reads.bound)] if reads.bound else []
-            told += [] if reads.in_words else [reads.measure]
             before = f"last {last[1].last}" if last else ""
-            yield _well(
-                label, written.get(label, ""), " ".join(told), before, kind="well wide" if reads.in_words else "well"
-            )
+            table = facts.logbook.aircraft.tables.get(reads.bound.table) if reads.bound else None
+            kind = "well wide" if reads.in_words else "well by" if table is not None else "well"
+            limit = _limit(reads.bound, "" if reads.in_words else reads.measure, table)
+            yield _well(label, written.get(label, ""), limit, before, kind=kind)
     for reckons in check.reckons if check else ():
-        limit = " ".join(filter(None, (str(reckons.bound or ""), reckons.measure)))
+        table = facts.logbook.aircraft.tables.get(reckons.bound.table) if reckons.bound else None
+        limit = _limit(reckons.bound, reckons.measure, table)
         yield _well(f"{reckons.label} = {_by_hand(check, reckons)} =", "", limit, "", kind="well sum")
     if check is not None and check.marked:
         yield _well("good until", entry.good_until or "", "", "")
@@ -286,6 +291,17 @@ def _wells(facts: SheetFacts, entry: Entry, check: Check | None, panel: Panel | 
         yield _well("or waits until, because", "", "", "", kind="well wide")
 
 
+def _limit(bound: Bound | None, measure: str, table: LimitTable | None) -> str:
+    """`at least 60 psi, falls at most 10 in 100 h`; off a table its rows, for the pen has no other place to look."""
+    if bound is None:
+        return measure
+    ends = str(replace(bound, change=None))
+    limit = f"{ends} {measure}" if ends and measure else ends or measure
+    if table is not None:
+        limit = f"by {bound.at}: {table}"
+    return f"{limit}, {bound.change}" if bound.change else limit
+
+
 def _by_hand(check: Check | None, reckons: Reckons) -> str:
     """What is to be worked out at the aircraft: `1 gal x 3600 / left tank time`."""
     measures = {label: reads.measure for reads in check.reads for label in reads.labels} if check else {}
@@ -295,5 +311,13 @@ def _by_hand(check: Check | None, reckons: Reckons) -> str:
 
 
 def _well(name: str, value: str, limit: str, before: str, *, kind: str = "well") -> str:
-    told = " ".join(filter(None, (text_of(limit), f"<small>{text_of(before)}</small>" if before else "")))
-    return f'<div class="{kind}"><span>{text_of(name)}</span> <i>{text_of(value)}</i> <span>{told}</span></div>'
+    told = " ".join(filter(None, (_whole(limit), f"<small>{_whole(before)}</small>" if before else "")))
+    return f'<div class="{kind}"><span>{_whole(name)}</span> <i>{text_of(value)}</i> <span>{told}</span></div>'
+
+
+def _whole(text: str) -> str:
+    """Text in which no number is parted from its unit, and a last value that is a number not from its `last`."""
+    words = kept_together(text)
+    if len(words) == 2 and words[0] == "last":
+        words = [" ".join(words)]
+    return " ".join("&nbsp;".join(text_of(part) for part in word.split(" ")) for word in words)

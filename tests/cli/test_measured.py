@@ -70,6 +70,16 @@ class TestByATable:
         low = lambda: run(rigged, "work", "cables", *BY, *read("temperature=70", "left=27.9"), on="2026-11-21")  # noqa: E731
         refused(run, rigged, low, "left is 27.9 lb, the limit is 28 to 38: what was found")
 
+    def test_whoever_is_asked_sees_the_rows_or_the_limit_at_what_is_read(self, run: Run, rigged: Path) -> None:
+        """In the walk at 60 °F, half way from 30 to 90: 26 to 36 lb; before that the whole table."""
+        rows = "by temperature: at 30 °F 20 to 30, at 90 °F 32 to 42, at 110 °F 35 to 45 lb, between in proportion"
+        asked = run(rigged, "work", "cables", *BY, typed=("", "60", "30", ""), on="2026-11-20")
+        assert f"left in lb, {rows}" in " ".join((asked.out + asked.err).split())
+        assert run(rigged, "start", "cables", *BY, on="2026-11-20").code == 0
+        walked = " ".join(run(rigged, "walk", typed=("g", "cables", "o", "60", "30"), on="2026-11-20").out.split())
+        assert "by temperature: at 30 °F 20 to 30" in walked
+        assert "left, lb, 26 to 36" in walked
+
     def test_by_hand_too(self, run: Run, rigged: Path) -> None:
         """At 60 °F it is 26 to 36 lb; nothing is told below 30 °F."""
         by_hand(rigged, "2026-11-20", "cables", "{temperature: 60 °F, left: 25 lb}")

@@ -101,6 +101,20 @@ class TestWells:
         assert sheet.of("well") == ["cylinder 1 at least 60 psi last 74", "cylinder 2 at least 60 psi last 69"]
         assert sheet.of("well wide") == ["where it leaks"]
 
+    def test_a_limit_off_a_table_is_told_by_its_rows(self, tmp_path: Path) -> None:
+        """The pen has no other place to look, and what it may fall by stands behind the measure."""
+        root = walk_store(tmp_path, "compression")
+        aircraft, cowl = root / "records/aircraft.yaml", root / "checklists/nose/cowl.md"
+        rows = "[{at: 20, from: 55}, {at: 70, from: 60}]"
+        table = f"tables:\n  heat:\n    at: psi\n    gives: psi\n    rows: {rows}\n"
+        aircraft.write_text(aircraft.read_text() + table)
+        one, other = "cylinder 1, psi, at least 60, falls at most 10 in 100 h", "cylinder 2, psi, by heat at cylinder 1"
+        cowl.write_text(cowl.read_text().replace("cylinder 1 to 2, psi, at least 60", f"{one}\n  - reads: {other}"))
+        sheet = outline(root)
+        assert sheet.of("well") == ["cylinder 1 at least 60 psi, falls at most 10 in 100 h last 74"]
+        told = "by cylinder 1: at 20 psi at least 55, at 70 psi at least 60 psi, between in proportion"
+        assert sheet.of("well by") == [f"cylinder 2 {told} last 69"]
+
     def test_what_is_to_be_worked_out_stands_with_its_sum_below_what_is_measured(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "compression")
         cowl = root / "checklists/nose/cowl.md"
