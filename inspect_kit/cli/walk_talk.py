@@ -1,5 +1,6 @@
 """How the walk talks: what it says, a choice by one key, a line that is typed. Nothing here knows a page."""
 
+import re
 import shutil
 import sys
 from collections.abc import Callable, Sequence
@@ -13,6 +14,7 @@ from inspect_kit.report.measure import in_lines, wrap
 from inspect_kit.text.source import odd_character
 
 NARROWEST, WIDEST = 32, 100
+COLUMN = re.compile(r"\S.{,20}?  +(?=\S)")
 ROOM_TO_TYPE = 24
 
 
@@ -50,12 +52,16 @@ class Talk:
         return max(NARROWEST, min(columns - 1, WIDEST))
 
     def wrapped(self, text: str, indent: str = "", hang: str = "") -> str:
-        """Lines no wider than the window, broken between words; nothing in them acts on the terminal."""
-        room = self.width() - len(indent + hang)
+        """Lines no wider than the window, broken between words; nothing in them acts on the terminal.
+
+        What stands before two blanks or more, such as a number or an example, is a column of its own.
+        """
         lines: list[str] = []
-        for told in terminal.safe(text).split("\n"):
-            first, *more = wrap(told, room)
-            lines += [indent + first, *(indent + hang + line for line in more)]
+        for line in terminal.safe(text).split("\n"):
+            match = COLUMN.match(line)
+            column = match.group() if match else ""
+            first, *more = wrap(line[len(column) :], self.width() - len(indent) - max(len(hang), len(column)))
+            lines += [indent + column + first, *(indent + hang + each for each in more)]
         return _possible("\n".join(lines))
 
     def say(

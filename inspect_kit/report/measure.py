@@ -17,6 +17,8 @@ _CURRENCY = re.compile("[A-Z]{3}")
 _NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:\u2026)?")
 # A mark that says something of the word before it never begins a line.
 BELONGS_TO: Final = ("*", "…")
+# How what is to be typed begins, such as `- 19`.
+QUOTED: Final = "`-"
 
 
 def width(text: str) -> int:
@@ -47,7 +49,7 @@ def kept_together(text: str) -> list[str]:
     for before, word, after in zip(words, words[1:], [*words[2:], ""], strict=False):
         is_unit = _NUMBER.fullmatch(before) and (bare(word) in UNITS or _CURRENCY.fullmatch(bare(word)))
         is_minutes = before == "h" and _NUMBER.fullmatch(word) and bare(after) == "min"
-        if word in BELONGS_TO or is_unit or is_minutes:
+        if word in BELONGS_TO or before == QUOTED or is_unit or is_minutes:
             together[-1] += f" {word}"
         else:
             together.append(word)

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.cli import walk_keys
 from inspect_kit.cli.walk_keys import ALONE, END, QUIET, Terminal, one_key, single_keys
+from inspect_kit.cli.walk_talk import Talk
 from tests.cli.conftest import Run
 from tests.cli.hand import CTRL_D, ENTER, Hand, Held, Line, Size, held, typed
 from tests.cli.walk_store import BOXES, page, ticked, walk, walk_store
@@ -177,3 +178,13 @@ def test_a_terminal_gives_keys_at_once_and_unseen_and_is_given_back_as_it_was(mo
 
 def test_every_box_of_the_small_store_is_on_its_page(tmp_path: Path) -> None:
     assert len(page(walk_store(tmp_path)).entries) == len(BOXES)
+
+
+def test_what_stands_before_two_blanks_stays_a_column_of_its_own(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "41")
+    told = Talk().wrapped("47 f crack 8 mm  a finding at box 47, asked later at 13.7 gal/h", "  ", " " * 17)
+    assert told.split("\n") == [
+        "  47 f crack 8 mm  a finding at box 47,",
+        "                   asked later at",
+        "                   13.7 gal/h",
+    ]
