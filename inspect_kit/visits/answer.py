@@ -159,7 +159,7 @@ class VisitPlan:
         """How good the plan is, in words."""
         if self.costs.total - self.bound < 0.5:
             return "the best possible"
-        return f"within {self.above_bound * 100:.1f} % of the best possible"
+        return f"at most {self.above_bound * 100:.1f} % above the least possible"
 
     @property
     def saved(self) -> float:

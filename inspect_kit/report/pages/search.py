@@ -46,7 +46,7 @@ def _said(each: Found, *, whole: bool) -> str:
 def _told(found: Sequence[Found], words: str) -> str:
     if not found:
         return f"Nothing in the checklists and records of this aircraft has all of: {words}"
-    return f"{counted(len(found), 'place')}, what is called so first, and the newest first."
+    return f"{counted(len(found), 'place')}, what is called so first, then by the words, the newest first."
 
 
 def search_json(found: Sequence[Found], words: Sequence[str]) -> dict[str, object]:
