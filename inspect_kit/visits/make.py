@@ -32,8 +32,8 @@ MORE_DAYS = 12
 # What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
 SECONDS = 3.0
 MARGIN = (
-    "Nothing falls past due with heavy use either: the early dates of the forecast count, which are early enough 9 times "
-    "in 10. Flying more than that moves visits forward: ask again after flying much."
+    "Nothing falls past due with heavy use either: the early dates of the forecast count, which are early enough 9 "
+    "times in 10. Flying more than that moves visits forward: ask again after flying much."
 )
 
 STANDING = " The likely use has nothing flown in the months with no flying; the heavy use does not rely on that."
