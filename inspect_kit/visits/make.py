@@ -55,7 +55,8 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     asked = question(book, ahead, planned, on, end)
     stuck = _stuck(asked)
     if stuck:
-        left_out += [LeftOut(item=name, reason="comes round more often than there are days for it") for name in stuck]
+        why = "comes round more often than there are days for it"
+        left_out += [LeftOut(item=name, reason=why) for name in sorted(stuck)]
         kept = (replace(each, follows=_without(each.follows, stuck)) for each in planned if each.name not in stuck)
         planned = tuple(kept)
         asked = question(book, ahead, planned, on, end)
