@@ -87,7 +87,8 @@ There is no store here, nor in a folder above this one. Where to begin:
 
     inspect-kit tour            the whole job, shown on a sample aircraft
     inspect-kit new my-plane    a store of your own: it asks what it needs
-    inspect-kit --help          all commands; each has examples: inspect-kit due --help
+    inspect-kit --help          all commands
+    inspect-kit due --help      one command, with examples
 
 Where there is one: cd to it, or inspect-kit --store DIR."""
 

@@ -192,7 +192,7 @@ def _parts(answers: Answers, today: dt.date) -> None:
             if answers.told[f"has {position}"] == NO:
                 continue
         for key, words in PART:
-            read = _part_value(key, today, answers.told.get(f"{position} since-new", ""))
+            read = _part_value(key, today, answers.told, position)
             optional(answers, f"{position} {key}", f"{name}, {words} (Enter: not known)", read)
             if key == "serial" and not answers.told[f"{position} serial"]:
                 # Without a serial number its times belong to no part on record.
@@ -213,8 +213,17 @@ def _count(typed: str) -> str:
     return str(int(typed))
 
 
-def _part_value(key: str, today: dt.date, new: str) -> Reads:
+def _part_value(key: str, today: dt.date, told: Mapping[str, str], position: str) -> Reads:
+    """How a fact about a part is read; `=` is what was answered to the same question about the part before."""
+    new = told.get(f"{position} since-new", "")
+
     def read(typed: str) -> str:
+        if typed == SAME:
+            before = [*POSITIONS][: [*POSITIONS].index(position)]
+            said = [value for each in before if (value := told.get(f"{each} {key}", ""))]
+            if not said or key == "serial":
+                raise Unreadable(f"{SAME} is the answer for a part before, and there is none: say it, or Enter")
+            typed = said[-1]
         if key in ("since-new", "since-overhaul"):
             if key == "since-overhaul" and new and parse_number(typed) > parse_number(new):
                 raise Unreadable(f"{typed} h since overhaul are more than {new} h since new")

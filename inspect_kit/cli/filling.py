@@ -59,7 +59,10 @@ def _quoted(value: str) -> str:
 
 
 def _without(text: str, position: str) -> str:
-    """A file without a position: its line, its own checks, and what names either."""
+    """A file without a position: its line, its own checks, what is read on it, and what names any of these."""
+    side = position.rpartition("-")[2]
+    text = re.sub(rf"(?m)^  - reads: {side}(?: magneto drop)?, .*\n", "", text)
+    text = re.sub(rf"(?m)^  - [a-z]+: .* = .*\b{side} magneto drop\b.*\n", "", text)
     text = re.sub(rf"(?m)^#?  {position}(?:-inside)?: .*\n", "", text)
     text = re.sub(rf"(?m)^- \[ \] `{position}-inside`.*\n(?:  .*\n)*\n?", "", text)
     named = rf"(?:installed|did) {position}(?:-inside)?"

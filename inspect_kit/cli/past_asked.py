@@ -25,9 +25,14 @@ class PastAnswers:
     """The questions about the items of the starter, in the order of its files."""
 
     def __init__(self, answers: Answers, checks: Iterable[Check], today: dt.date) -> None:
-        self.answers, self.checks, self.today = answers, tuple(checks), today
-        self.titles = {check.id: check.title for check in self.checks}
+        self.answers, self.every, self.today = answers, tuple(checks), today
+        self.titles = {check.id: check.title for check in self.every}
         self.explained = False
+
+    @property
+    def checks(self) -> tuple[Check, ...]:
+        """The items without those that count on a position of which it was said that there is none."""
+        return tuple(each for each in self.every if self.answers.told.get(f"has {each.counts_on}") != NO)
 
     def ask(self) -> None:
         """Ended after a full stop; Back where the question before is to be asked again."""
@@ -90,7 +95,13 @@ class PastAnswers:
         return f"{told['last_inspection']}, {told['last_total']}, {told['last_paper']}"
 
     def _until(self, typed: str) -> str:
-        """The date on a part until which it is good"""
+        """The date on a part until which it is good; `=` is the last one that was answered"""
+        if typed == SAME:
+            marked = {f"last {check.id}" for check in self.checks if check.marked}
+            before = [value for key in self.answers.order if key in marked and (value := self.answers.told[key])]
+            if not before:
+                raise Unreadable(f"{SAME} is the date of a part before, and none was answered: say it, or Enter")
+            return before[-1]
         return str(parse_said_last_day(typed, self.today))
 
     def _last_done(self, typed: str) -> str:

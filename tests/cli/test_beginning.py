@@ -215,6 +215,34 @@ def test_what_was_done_since_the_inspection_asks_for_what_that_made_owed(run: Ru
     assert {states[name] for name in ("fuel-leaks", "idle-leaks", "leaks-after", "tools-before-run")} == {"later"}
 
 
+def test_of_what_is_not_fitted_nothing_is_asked_and_nothing_is_read(run: Run, tmp_path: Path) -> None:
+    plane = tmp_path / "plane"
+    made = run(None, "new", str(plane), typed=(*WHOLE, *("",) * 80))
+    assert made.code == 0, made.err
+    assert "Left magneto: off for internal inspection" in made.err
+    assert "Right magneto: off" not in made.err
+    checked = run(plane, "verify")
+    assert (checked.code, checked.err) == (0, "")
+    logbook = store.load(plane).logbook
+    assert logbook is not None
+    labels = {label for check in logbook.checks.values() for reads in check.reads for label in reads.labels}
+    assert {label for label in labels if "right" in label or "left" in label} == {"left", "left magneto drop"}
+    assert not [each for check in logbook.checks.values() for each in check.reckons if "drop" in each.label]
+
+
+def test_the_answer_before_once_more_wherever_it_can_be(run: Run, tmp_path: Path) -> None:
+    plane = tmp_path / "plane"
+    parts = ("E-1", "Puffin", "412.6", "", "=", "2019-05-01", "y", "M-1", "=", "=", "", "=", "no", "")
+    typed = (*AIRCRAFT, *PAST, *SHAPE, *parts, "yes", "=", "=", "=", "2029-05-31", "=", ".")
+    made = run(None, "new", str(plane), typed=typed)
+    assert made.code == 0, made.err
+    assert made.err.count("= is the answer for a part before, and there is none: say it, or Enter") == 1
+    assert made.err.count("= is the date of a part before, and none was answered: say it, or Enter") == 1
+    fitted = next(plane.rglob("*brought*.yaml")).read_text(encoding="utf-8")
+    assert 'magneto-left: {serial: "M-1", part: "Puffin", since-new: 412.6, fitted-on: 2019-05-01}' in fitted
+    assert "extinguisher: {good-until: 2029-05-31}" in fitted
+
+
 class TestBack:
     def test_the_answer_before_is_given_anew(self, run: Run, tmp_path: Path) -> None:
         plane = tmp_path / "plane"
