@@ -31,7 +31,15 @@ def tell_consequences(desk: Desk) -> None:
     now = [name for name in still if not logbook.checks[name].first]
     if now:
         on = "" if desk.on == desk.today else f" --on {desk.on}"
-        say(f"When that is done: inspect-kit{on} work {' '.join(now)} --in-order")
+        say(f"When that is done: inspect-kit{on} work {' '.join([*now, *_clock_then(logbook, names)])} --in-order")
+
+
+def _clock_then(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
+    """`tach=328.1`, as the records that were just written read it: nobody types it twice."""
+    clock = logbook.aircraft.time_in_service
+    written = [record for record in map(logbook.record, names) if record is not None]
+    reads = [record.meters[clock] for record in written if clock in record.meters]
+    return (f"{clock}={max(reads):f}",) if reads else ()
 
 
 def _is_owed(answer: DueAnswer, name: str) -> bool:

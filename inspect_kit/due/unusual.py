@@ -36,7 +36,8 @@ def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decim
             told = f"{meter} {reads} is below {last.reads}, which {last.place.file} has for the same day."
             yield f"{told} Was it read earlier that day?"
         unit = logbook.aircraft.meters[meter].unit
-        more = float(reads + history.offset - last.total)
+        # Both were read off the meter of that day, whichever is fitted now.
+        more = float(reads - last.reads)
         days = max(1, (date - last.date).days)
         usual = _usual(before, unit) * days
         if more > max(UNITS[unit].most_a_day, MANY * usual):

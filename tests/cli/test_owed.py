@@ -381,5 +381,5 @@ def test_what_is_owed_says_the_command_for_it(run: Run, plane: Path) -> None:
     told = run(plane, "work", "oil-drain", "tach=410.0", "--by", "Ada Bellcrank")
     (line,) = [line for line in told.out.splitlines() if line.startswith("When that is done: ")]
     words = line.partition("inspect-kit ")[2].split()
-    told = run(plane, *words, "tach=410.0", "--paper", "laboratory 7", "--by", "Ada Bellcrank")
+    told = run(plane, *words, "--paper", "laboratory 7", "--by", "Ada Bellcrank")
     assert told.code == 0, told.err

@@ -66,6 +66,15 @@ def entries(store: Path) -> list[str]:
     return sorted(path.name for path in store.rglob("records/**/*.*"))
 
 
+def test_what_is_written_down_before_a_meter_was_changed_is_judged_by_the_old_meter(run: Run, hangar: Path) -> None:
+    assert run(hangar, "hours", "tach=402.0", on="2026-11-18").code == 0
+    changed = ("meter", "tach", "--old", "402.5", "--new", "0", "--unrecorded", "20", "--how-known", "journey log")
+    assert run(hangar, *changed, "--by", "Ada Bellcrank", on="2026-11-20").code == 0
+    later = run(hangar, "work", "stacks", "tach=402.0", "--by", "Ada Bellcrank", on="2026-11-18")
+    assert later.code == 0, later.err
+    assert "Is it right?" not in later.err
+
+
 @pytest.mark.parametrize("command", [("hours",), ("start", "condition"), ("work", "oil", "--by", "Ada Bellcrank")])
 def test_a_reading_many_times_the_usual_use_is_asked_back(command: tuple[str, ...], run: Run, hangar: Path) -> None:
     assert run(hangar, "hours", "tach=401.0", on="2026-11-19").code == 0
