@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from inspect_kit.audit.known import CHECK, PANEL, Known, each_fault, missing_ever, unknown_meter
 from inspect_kit.errors import Problem
-from inspect_kit.model.amended import TAKEN_BACK, IdNow, fields_of, newest, why_not
+from inspect_kit.model.amended import LAST_FACTS, TAKEN_BACK, IdNow, fields_of, newest, why_not
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.amendment import Amendment
@@ -58,6 +58,9 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
         faults.append(unknown_meter(names, below[0]))
     elif key in PLACES:
         faults.append(missing_ever(names, (PLACES[key],), str(value)))
+    elif key in ("last", "fitted"):
+        meter = key == "last" and below[1] not in LAST_FACTS
+        faults.append(unknown_meter(names, below[1]) if meter else None)
     elif below:
         faults.append(missing_ever(names, (CHECK,), below[0]))
     if faults in ([], [None]):

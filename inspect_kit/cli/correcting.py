@@ -3,8 +3,9 @@
 By an amendment beside a record, by papers and photographs with it, by taking an entry back.
 """
 
+import contextlib
 import datetime as dt
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import partial
@@ -24,11 +25,14 @@ from inspect_kit.due import gone_too_far, readings_before
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import replaceable, value_words
 from inspect_kit.model.anew import anew
+from inspect_kit.model.checklist import decimal
 from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
@@ -36,6 +40,7 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.reason import is_no_reason
 from inspect_kit.model.record import Field, FileSum, Record
 from inspect_kit.model.withdrawn import Withdrawn
+from inspect_kit.past import parse_said_label_date, parse_said_last_day
 from inspect_kit.text.fields import Writable, write_yaml
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import read_record
@@ -72,6 +77,7 @@ def amend(
     amend 2024-08-31-magneto-5kfj serial=W4-2291 --text "read off the data plate" --by "Your Name"
     amend 2026-05-14-condition-k3f9 "reads.compression.cylinder 1=67 psi" next.elt-battery=2031-05-31
     amend 2026-05-14-condition-k3f9 --not-done spark-plugs
+    amend brought-forward fitted.magneto-left.serial=M-77 last.condition.date=2026-03-14 --text "read again"
 
     A reading that is out of its limit after all asks what was found, to be fixed before flight.
     """
@@ -80,17 +86,18 @@ def amend(
     person(logbook, by)
     record = find_record(logbook, name)
     if not (words or not_done or text):
-        words = tuple(_fields(logbook, record))
+        words = tuple(_fields(logbook, record, desk.today))
     elif words:
         # What cannot be replaced is said before anything is asked.
-        _read_amendment(logbook, record, words, by="asked later")
+        _read_amendment(logbook, record, words, desk.today, by="asked later")
+    words = (*words, *_of_the_same_day(logbook, record, words))
     text = _why(text, "Why, and how it is known")
     by = say_who(logbook, by)
     seen: list[Logbook] = []
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         told: dict[str, Writable] = {"not-done": list(not_done), "text": text, "by": by}
-        read = _read_amendment(logbook, record, words, desk.on, **told)
+        read = _read_amendment(logbook, record, words, desk.today, desk.on, **told)
         made = replace(
             read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.record_place(own)
         )
@@ -114,7 +121,15 @@ def amend(
             place=store.record_place(own),
         )
 
-    raised = [(f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in findings.items()]
+    def make_alike(logbook: Logbook, own: str, after: tuple[str, ...], other: Record, field: str) -> Record:
+        told: dict[str, Writable] = {"text": text, "by": by}
+        read = _read_amendment(logbook, other, [field], desk.today, desk.on, **told)
+        who = person(logbook, by)
+        return replace(read, name=own, entered=desk.today, by=who, after=after, place=store.record_place(own))
+
+    alike = _of_the_same_part(logbook, record, seen[-1])
+    raised = [("amendment", partial(make_alike, other=other, field=field)) for other, field in alike]
+    raised += [(f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in findings.items()]
 
     def enter(sure: bool) -> str:
         return "\n".join(desk.enter_all("amend", [("amendment", partial(make, sure=sure)), *raised]))
@@ -126,6 +141,8 @@ def amend(
         changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
         for told in (*changes, *_left_as_reckoned(book, record.name)):
             say(f"  {told}")
+        for other, field in alike:
+            say(f"  and in {other.name}, which named the same part: {field}")
         if any(change.pending for change in changes):
             say(
                 "Of a sealed record it counts fully once it is signed: inspect-kit signature "
@@ -140,6 +157,41 @@ def _why(given: str, question: str) -> str:
     if is_no_reason(said):
         raise Misused(f"--text: `{said[:40]}` says nothing: write it in words")
     return said
+
+
+def _of_the_same_day(logbook: Logbook, record: Record, words: Sequence[str]) -> Iterator[str]:
+    """What was brought forward as done with an inspection goes with it: the same day, totals and paper.
+
+    `new` asks once whether all of it was done at the last inspection; who mends that date mends one answer.
+    """
+    for word in words:
+        key, _, value = (part.strip() for part in word.partition("="))
+        kind, _, fact = key.partition(".")
+        name, _, fact = fact.partition(".")
+        if isinstance(record, BroughtForward) and kind == "last" and name in logbook.aircraft.inspections:
+            same = [other for other, each in record.last.items() if other != name and each == record.last.get(name)]
+            yield from (f"last.{other}.{fact}={value}" for other in same)
+
+
+def _of_the_same_part(logbook: Logbook, record: Record, book: Logbook) -> list[tuple[Record, str]]:
+    """The other fittings and removals that name a part whose serial is put right in this record, with what they are to
+    say: one alone could not be corrected, for it would contradict them."""
+    changes = book.amended[record.name].changes if record.name in book.amended else ()
+    found: list[tuple[Record, str]] = []
+    for change in changes:
+        # What has no serial is a new part at each fitting.
+        if change.field[-1] != "serial" or change.old == NO_SERIAL:
+            continue
+        for other in logbook.records:
+            if other.name == record.name:
+                continue
+            if isinstance(other, Installed | Removed) and other.serial == change.old:
+                found.append((other, f"serial={change.new}"))
+            fitted = other.fitted if isinstance(other, BroughtForward) else ()
+            found += [
+                (other, f"fitted.{part.position}.serial={change.new}") for part in fitted if part.serial == change.old
+            ]
+    return found
 
 
 def _with_what_follows(logbook: Logbook, name: str, made: Amendment) -> Amendment:
@@ -226,7 +278,7 @@ def _gone_too_far(book: Logbook, name: str) -> Iterator[tuple[str, str]]:
             yield each.check, each.told
 
 
-def _fields(logbook: Logbook, record: Record) -> Iterator[str]:
+def _fields(logbook: Logbook, record: Record, today: dt.date) -> Iterator[str]:
     """What is to be replaced, asked one by one; what cannot be replaced is said at once."""
     known = (*(f"{name}={reads}" for name, reads in record.meters.items()), f"date={record.date}")
     say(f"{record.name} says {', '.join(known)}.", err=True)
@@ -234,7 +286,7 @@ def _fields(logbook: Logbook, record: Record) -> Iterator[str]:
 
     def read(typed: str) -> str:
         try:
-            _read_amendment(logbook, record, [*taken, typed], by="asked later")
+            _read_amendment(logbook, record, [*taken, typed], today, by="asked later")
         except Misused as fault:
             raise Unreadable(str(fault)) from None
         return typed
@@ -251,11 +303,16 @@ def _fields(logbook: Logbook, record: Record) -> Iterator[str]:
 
 
 def _read_amendment(
-    logbook: Logbook, record: Record, words: Sequence[str], date: dt.date | None = None, **told: Writable
+    logbook: Logbook,
+    record: Record,
+    words: Sequence[str],
+    today: dt.date,
+    date: dt.date | None = None,
+    **told: Writable,
 ) -> Amendment:
     """The amendment of these words as the grammar of records reads it; Misused where it does not."""
     asked: dict[str, Writable] = {"format": "1", "kind": "amendment", "date": str(date or record.date)}
-    asked |= {"of": record.name, "instead": _instead(logbook.aircraft.meters, words), "text": "words", **told}
+    asked |= {"of": record.name, "instead": _instead(logbook, record, words, today), "text": "words", **told}
     read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
     if source.problems or not isinstance(read, Amendment):
         why = "; ".join(problem.message for problem in source.problems)
@@ -264,20 +321,29 @@ def _read_amendment(
 
 
 def _anew(record: Record) -> str:
-    """How what was brought forward of a check is put right: it is no field, so it is taken back and written anew."""
+    """What the words for a past brought forward stand for."""
     if not isinstance(record, BroughtForward):
         return ""
-    return "; of a check --not-done CHECK, and then, as it was: inspect-kit --on DATE work CHECK"
+    return "; CHECK may be an inspection, and besides the date there are METER=TOTAL, paper and good-until"
 
 
-def _instead(meters: Collection[str], words: Sequence[str]) -> dict[str, Writable]:
-    """`tach=59.9`, `date=...`, `next.CHECK=DATE`, `reads.CHECK.LABEL=VALUE` as the keys of `instead`."""
+# What is a date is understood in every form in which `--on` is.
+DATES = ("date", "good-until")
+LABEL_DATES = ("made", "fitted-on", "overhauled")
+
+
+def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.date) -> dict[str, Writable]:
+    """The words of `amend` as the keys of `instead`.
+
+    `tach=59.9`, `date=...`, `next.CHECK=DATE`, `reads.CHECK.LABEL=VALUE`; `last.CHECK.date=...`,
+    `fitted.POSITION.serial=...` of what was brought forward.
+    """
     found: dict[str, Writable] = {}
     for word in words:
         key, equals, value = (part.strip() for part in word.partition("="))
         if not (key and equals and value):
             raise Misused(f"expected FIELD=VALUE such as tach=59.9, not `{word}`")
-        names = ["meters", key] if key in meters else key.split(".", 2)
+        names = ["meters", key] if key in logbook.aircraft.meters else key.split(".", 2)
         below = found
         for name in names[:-1]:
             inner = below.setdefault(name, {})
@@ -286,8 +352,24 @@ def _instead(meters: Collection[str], words: Sequence[str]) -> dict[str, Writabl
             below = inner
         if names[-1] in below:
             raise Misused(f"`{key}` is given twice: say it once")
+        # What cannot be read stays as it is: the grammar of records says what is wrong with it.
+        with contextlib.suppress(Unreadable):
+            if names[-1] in LABEL_DATES:
+                value = str(parse_said_label_date(value, today))
+            elif names[-1] in DATES or names[0] == "next":
+                value = str(parse_said_last_day(value, today))
         below[names[-1]] = value
+    if isinstance(record, BroughtForward) and isinstance(meters := found.get("meters"), dict):
+        meters |= {name: _reads_total(record, name, reads) for name, reads in meters.items() if isinstance(reads, str)}
     return found
+
+
+def _reads_total(record: BroughtForward, meter: str, reads: str) -> Writable:
+    """What a meter read when the past was brought forward, with its total: what it lacked of that stays the same."""
+    number, old = decimal(reads), record.reads.get(meter)
+    if number is None or old is None:
+        return reads
+    return {"reads": reads, "total": f"{number + old.total - old.reads:f}"}
 
 
 @click.command()

@@ -15,7 +15,7 @@ from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import DONE, NOT_DONE, Reading
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.amendment import Amendment
-from inspect_kit.model.kinds.brought_forward import BroughtForward, ReadsTotal
+from inspect_kit.model.kinds.brought_forward import BroughtForward, LastDone, ReadsTotal
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
@@ -46,7 +46,8 @@ class AmendedField:
         kind, *names = self.field
         if kind == TAKEN_BACK:
             return f"{names[0]} was not done"
-        name = {"meters": names[0:1], "next": ["next", *names], "reads": [*reversed(names)]}.get(kind, [kind])
+        whole = {"meters": names[0:1], "next": ["next", *names], "reads": [*reversed(names)]}
+        name = {**whole, "last": names, "fitted": names}.get(kind, [kind])
         told = " of ".join(name) if kind == "reads" else " ".join(name)
         if kind == "text":
             return f"{told}: {self.new}"
@@ -165,6 +166,8 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     if field[0] in ("reads", TAKEN_BACK) and ways[field[0]].get(record, field[1:], id_now) is None:
         said = f"the reading {field[2]} of `{field[1]}`" if field[0] == "reads" else f"that `{field[1]}` was done"
         return f"{record.name} does not say {said}"
+    if isinstance(record, BroughtForward) and field[0] in ("last", "fitted"):
+        return _no_such_past(record, field, id_now)
     if field[0] == "reads" and isinstance(value, Reading):
         old = ways["reads"].get(record, field[1:], id_now)
         return _no_such_reading(old, value) if isinstance(old, Reading) else None
@@ -179,8 +182,21 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
 def replaceable(record: Record) -> tuple[str, ...]:
     """What may be replaced in a record, as `amend` is told it."""
     said = {"meters": "METER=READING", "next": "next.CHECK=DATE", "reads": '"reads.CHECK.LABEL=VALUE"'}
+    said |= {"last": "last.CHECK.date=DATE", "fitted": "fitted.POSITION.serial=..."}
     said |= {TAKEN_BACK: "--not-done CHECK"}
     return tuple(said.get(key, f"{key}=...") for key in _ways(record))
+
+
+def _no_such_past(record: BroughtForward, field: Field, id_now: IdNow) -> str | None:
+    """Why a fact of what was brought forward cannot be replaced: of this check or position nothing was."""
+    kind, name, fact = field
+    known = record.last if kind == "last" else [part.position for part in record.fitted]
+    if id_now(name) not in map(id_now, known):
+        told = f"when `{name}` was last done" if kind == "last" else f"what is fitted in `{name}`"
+        return f"{record.name} does not say {told}: write that down as an entry of its own"
+    if kind == "fitted" and fact not in PART_KEYS:
+        return f"of a part `{fact}` cannot be replaced; what can: {', '.join(PART_KEYS)}"
+    return None
 
 
 def _no_such_reading(old: Reading, new: Reading) -> str | None:
@@ -223,9 +239,12 @@ def _ways(record: Record) -> dict[str, _Way]:
         ways[TAKEN_BACK] = _Way(_get_done, _take_back)
     if isinstance(record, BroughtForward):
         ways[TAKEN_BACK] = _Way(_get_last, _take_back_last)
+        ways |= {"last": _Way(_get_past, _put_past), "fitted": _Way(_get_part, _put_part)}
     return ways | {"meters": _Way(_get_meter, _put_meter)}
 
 
+# Of a `last` that was brought forward; what is none of these is a meter.
+LAST_FACTS = {"date": "date", "good-until": "good_until", "paper": "paper"}
 PART_KEYS = ("serial", "part", "made", "fitted-on", "overhauled", "since-new", "since-overhaul")
 
 
@@ -335,6 +354,41 @@ def _take_back_last(record: BroughtForward, names: Field, value: str, id_now: Id
     """What was brought forward of a check is wrong: it is known no more, until an entry says how it was."""
     kept = {name: last for name, last in record.last.items() if id_now(name) != id_now(names[0])}
     return replace(record, last=kept)
+
+
+def _get_past(record: BroughtForward, names: Field, id_now: IdNow) -> object | None:
+    last = next((each for name, each in record.last.items() if id_now(name) == id_now(names[0])), None)
+    if last is None or names[1] not in LAST_FACTS:
+        return last and last.totals.get(names[1])
+    return getattr(last, LAST_FACTS[names[1]]) or None
+
+
+def _put_past(record: BroughtForward, names: Field, value: Any, id_now: IdNow) -> Record:
+    fact = names[1]
+
+    def changed(last: LastDone) -> LastDone:
+        if fact in LAST_FACTS:
+            return replace(last, **{LAST_FACTS[fact]: value})
+        return replace(last, totals={**last.totals, fact: value})
+
+    last = {
+        name: changed(each) if id_now(name) == id_now(names[0]) else each for name, each in record.last.items()
+    }
+    return replace(record, last=last)
+
+
+def _get_part(record: BroughtForward, names: Field, id_now: IdNow) -> object | None:
+    part = next((each for each in record.fitted if id_now(each.position) == id_now(names[0])), None)
+    return part and (getattr(part, names[1].replace("-", "_")) or None)
+
+
+def _put_part(record: BroughtForward, names: Field, value: Any, id_now: IdNow) -> Record:
+    attribute = names[1].replace("-", "_")
+    fitted = tuple(
+        replace(each, **{attribute: value}) if id_now(each.position) == id_now(names[0]) else each
+        for each in record.fitted
+    )
+    return replace(record, fitted=fitted)
 
 
 def value_words(value: object) -> str:

@@ -4,12 +4,15 @@
     meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
     date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
     serial, part, text: text   check, panel: ID, of a finding that was written down without a place
+    last: {CHECK | INSPECTION: {date: DATE   good-until: DATE   paper: text   METER: NUMBER}}   fitted: {POSITION: the
+    keys of a part as above}, both of what was brought forward
 """
 
 from collections import abc
 from collections.abc import Callable
 from typing import Any
 
+from inspect_kit.model.amended import PART_KEYS
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.brought_forward import ReadsTotal
 from inspect_kit.model.record import Field
@@ -40,6 +43,8 @@ def read_instead(fields: Fields, key: str) -> dict[Field, object]:
     dates = below.mapping("next")
     for check, date in (dates.each_parsed(grammar.parse_date) if dates else {}).items():
         found["next", check] = date
+    found |= _of_the_past(below, "last", lambda name: LAST.get(name, grammar.parse_number))
+    found |= _of_the_past(below, "fitted", lambda name: PLAIN[name] if name in PART_KEYS else None)
     # A checklist calls them `reads`, a record `readings`; who copies from either is understood.
     for name in ("reads", "readings"):
         for reading in read_readings(below, name):
@@ -67,6 +72,28 @@ PLAIN: dict[str, Callable[[str], object]] = {
 }
 
 
+LAST: dict[str, Callable[[str], object]] = {
+    "date": grammar.parse_date,
+    "good-until": grammar.parse_date,
+    "paper": str,
+}
+
+
+def _of_the_past(
+    fields: Fields, key: str, parser_of: Callable[[str], Callable[[str], object] | None]
+) -> dict[Field, object]:
+    """{NAME: {FACT: its value}}, each fact by itself; what no parser is for stays unread, which is a problem."""
+    below = fields.mapping(key)
+    found: dict[Field, object] = {}
+    for name, facts in below.each_mapping() if below else ():
+        for fact in [each.text for each, _ in facts.node.pairs]:
+            parser = parser_of(fact)
+            if parser is not None and (value := facts.parsed(fact, parser)) not in (None, ""):
+                found[key, name.text, fact] = value
+        facts.finish()
+    return found
+
+
 def write_instead(instead: abc.Mapping[Field, object]) -> dict[str, Any]:
     """What `read_instead` reads."""
     found: dict[str, Any] = {}
@@ -78,5 +105,8 @@ def write_instead(instead: abc.Mapping[Field, object]) -> dict[str, Any]:
         elif isinstance(value, Reading):
             found[key] = write_readings(each for each in instead.values() if isinstance(each, Reading))
         else:
-            found.setdefault(key, {})[names[0]] = Plain(str(value))
+            below = found.setdefault(key, {})
+            for name in names[:-1]:
+                below = below.setdefault(name, {})
+            below[names[-1]] = value if isinstance(value, str) else Plain(str(value))
     return found

@@ -243,6 +243,67 @@ def test_the_answer_before_once_more_wherever_it_can_be(run: Run, tmp_path: Path
     assert "extinguisher: {good-until: 2029-05-31}" in fitted
 
 
+class TestWrongInThePast:
+    """What was brought forward is put right by one command, with all that it was answered together with."""
+
+    WHY = ("--text", "read off the plate", "--by", "Ada Bellcrank")
+
+    def _plane(self, run: Run, tmp_path: Path) -> Path:
+        plane = tmp_path / "plane"
+        typed = (*AIRCRAFT, *PAST, *SHAPE, *ENGINE, *MAGNETOS, *PROPELLER, "yes", "=", ".")
+        assert run(None, "new", str(plane), typed=typed).code == 0
+        return plane
+
+    def test_the_date_of_the_inspection_takes_along_what_was_done_at_it(self, run: Run, tmp_path: Path) -> None:
+        plane = self._plane(run, tmp_path)
+        words = ("last.condition.date=15 Mar 2026", "last.condition.tach=380.4")
+        put = run(plane, "amend", "brought-forward", *words, *self.WHY)
+        assert put.code == 0, put.err
+        assert "  condition date 2026-03-15 instead of 2026-03-14\n" in put.out
+        assert "  battery-discharge tach 380.4 instead of 380.2\n" in put.out
+        item = items(run, plane)["battery-discharge"]
+        assert item["last"] == {"date": "2026-03-15", "total": 380.4, "estimated": False}
+        assert "Last done 2026-03-15, total 380.4 h (amended)" in " ".join(run(plane, "due", "condition").out.split())
+        assert run(plane, "verify").code == 0
+
+    def test_a_serial_is_put_right_in_every_record_that_names_the_part(self, run: Run, tmp_path: Path) -> None:
+        plane = self._plane(run, tmp_path)
+        given = ("--serial", "M-9", "--part", "Puffin M", "--since-new", "0", "--since-overhaul", "", "--made", "")
+        given += ("--from", "its maker", "--where", "bench", "--reason", "rough", "--by", "Ada Bellcrank")
+        changed = run(plane, "install", "magneto-left", "tach=413.0", *given)
+        assert changed.code == 0, changed.err
+        put = run(plane, "amend", "brought-forward", "fitted.magneto-left.serial=M-7", *self.WHY)
+        assert put.code == 0, put.err
+        assert "  magneto-left serial M-7 instead of M-1\n" in put.out
+        assert "which named the same part: serial=M-7" in put.out
+        told = " ".join(run(plane, "history", "magneto-left", "--all").out.split())
+        assert "M-7 instead of M-1" in told
+        assert run(plane, "verify").code == 0
+
+    def test_a_meter_with_its_total(self, run: Run, tmp_path: Path) -> None:
+        plane = self._plane(run, tmp_path)
+        put = run(plane, "amend", "brought-forward", "tach=412.9", *self.WHY)
+        assert put.out.splitlines()[1] == "  tach 412.9 (total 412.9) instead of 412.6 (total 412.6)"
+
+    @pytest.mark.parametrize(
+        ("word", "told"),
+        [
+            ("last.condtion.date=2026-03-15", "does not say when `condtion` was last done: write that down"),
+            ("fitted.magneto-right.serial=M-2", "does not say what is fitted in `magneto-right`: write that down"),
+            ("last.condition.hours=12", "no meter is called `hours`"),
+            ("last.condition.date=soon", "expected a date"),
+            ("fitted.engine.colour=red", "unknown key `colour`"),
+            ("last.condition.tach=999.0", "is above the total today"),
+        ],
+    )
+    def test_what_cannot_be_is_refused(self, run: Run, tmp_path: Path, word: str, told: str) -> None:
+        plane = self._plane(run, tmp_path)
+        put = run(plane, "amend", "brought-forward", word, *self.WHY)
+        assert put.code == 2
+        assert told in " ".join(put.err.split())
+        assert not list(plane.rglob("*amendment*"))
+
+
 class TestBack:
     def test_the_answer_before_is_given_anew(self, run: Run, tmp_path: Path) -> None:
         plane = tmp_path / "plane"
