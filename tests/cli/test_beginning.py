@@ -268,10 +268,11 @@ class TestWrongInThePast:
 
     def test_a_serial_is_put_right_in_every_record_that_names_the_part(self, run: Run, tmp_path: Path) -> None:
         plane = self._plane(run, tmp_path)
-        given = ("--serial", "M-9", "--part", "Puffin M", "--since-new", "0", "--since-overhaul", "", "--made", "")
+        given = ("--serial", "M-9", "--part", "Puffin", "--since-new", "0", "--made", "May 2025", "--since-overhaul", "")
         given += ("--from", "its maker", "--where", "bench", "--reason", "rough", "--by", "Ada Bellcrank")
         changed = run(plane, "install", "magneto-left", "tach=413.0", *given)
         assert changed.code == 0, changed.err
+        assert "made: 2025-05-01" in next(plane.rglob("*magneto-left-fitted*")).read_text(encoding="utf-8")
         put = run(plane, "amend", "brought-forward", "fitted.magneto-left.serial=M-7", *self.WHY)
         assert put.code == 0, put.err
         assert "  magneto-left serial M-7 instead of M-1\n" in put.out

@@ -383,3 +383,10 @@ def test_what_is_owed_says_the_command_for_it(run: Run, plane: Path) -> None:
     words = line.partition("inspect-kit ")[2].split()
     told = run(plane, *words, "--paper", "laboratory 7", "--by", "Ada Bellcrank")
     assert told.code == 0, told.err
+
+
+def test_what_is_owed_of_a_day_before_is_told_with_its_day(run: Run, plane: Path) -> None:
+    told = run(plane, "work", "oil-drain", "tach=410.0", "--by", "Ada Bellcrank", on="2026-11-20")
+    (line,) = [line for line in told.out.splitlines() if line.startswith("When that is done: ")]
+    assert line.startswith("When that is done: inspect-kit --on 2026-11-20 work ")
+    assert line.endswith(" tach=410.0 --in-order")
