@@ -269,8 +269,8 @@ class TestWrongInThePast:
     def test_a_serial_is_put_right_in_every_record_that_names_the_part(self, run: Run, tmp_path: Path) -> None:
         plane = self._plane(run, tmp_path)
         given = ("--serial", "M-9", "--part", "Puffin", "--since-new", "0", "--since-overhaul", "")
-        given += ("--made", "May 2025", "--from", "its maker", "--where", "bench", "--reason", "rough", "--by", "Ada Bellcrank")
-        changed = run(plane, "install", "magneto-left", "tach=413.0", *given)
+        given += ("--made", "May 2025", "--from", "its maker", "--where", "bench", "--reason", "rough")
+        changed = run(plane, "install", "magneto-left", "tach=413.0", *given, "--by", "Ada Bellcrank")
         assert changed.code == 0, changed.err
         assert "made: 2025-05-01" in next(plane.rglob("*magneto-left-fitted*")).read_text(encoding="utf-8")
         put = run(plane, "amend", "brought-forward", "fitted.magneto-left.serial=M-7", *self.WHY)
