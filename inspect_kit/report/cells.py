@@ -11,6 +11,7 @@ from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
+from inspect_kit.report.inert import inert
 from inspect_kit.text.cells import guarded, unguarded
 
 
@@ -30,7 +31,10 @@ COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at"
 
 
 def record_rows(logbook: Logbook) -> list[list[str]]:
-    """A heading and one row for each record: when, what, by whom, where it is signed, what the meters read."""
+    """A heading and one row for each record: when, what, by whom, where it is signed, what the meters read.
+
+    Nothing in a cell acts on the terminal of whoever looks at the table; line feeds stay.
+    """
     meters = tuple(logbook.aircraft.meters)
     signed: dict[str, list[str]] = {}
     for signature in logbook.of_kind(Signature):
@@ -53,7 +57,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
                 *(format(record.meters[meter], "f") if meter in record.meters else "" for meter in meters),
             ]
         )
-    return rows
+    return [[inert(cell, lines=True) for cell in row] for row in rows]
 
 
 def kind_words(record: Record) -> str:

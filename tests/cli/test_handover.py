@@ -302,3 +302,14 @@ def test_what_was_exported_can_be_imported(run: Run, wren: Path, tmp_path: Path)
         )
 
     assert said(after.records, lambda each: each.text) == said(before.records, record_words)
+
+
+def test_a_table_does_not_act_on_a_terminal(run: Run, wren: Path, tmp_path: Path) -> None:
+    """What a record writes as an escape of YAML was in the table as it is."""
+    told = 'kind: hours\ndate: 2026-11-02\nmeters: {tach: 24}\ntext: "\\e[2J\\x9b31m\\u2028\\u202eX"\n'
+    entered(wren, "2026-11-02-trap", told)
+    table = tmp_path / "all.csv"
+    assert run(wren, "export", "--csv", "--to", str(table)).code == 0
+    (cell,) = (cell for row in read_csv(table.read_bytes().decode()) for cell in row if "[2J" in cell)
+    assert cell.isprintable()
+    assert "\\x1b[2J\\x9b31m" in cell
