@@ -25,7 +25,7 @@ from inspect_kit.visits import parts_needed, year_ahead
 
 
 @click.command()
-@click.option("--seats", default="", metavar="W,W...", help="Who is aboard, by weight, in the order of the seats.")
+@click.option("--aboard", "seats", default="", metavar="W,W...", help="Who is aboard: a weight for each seat in turn.")
 @click.option("--fuel", default="", metavar="TANK=V,...", help="Usable fuel in each tank, or `full`.")
 @click.option("--baggage", default="", metavar="W,W...", help="Baggage, in the order of its places.")
 @shared("strict", "to", "force", "json")
@@ -39,7 +39,7 @@ def balance(
 
     \b
     balance
-    balance --seats 170,150 --fuel full --baggage 30
+    balance --aboard 170,150 --fuel full --baggage 30
     """
     logbook = seen_on(desk.logbook(), desk.on)[0]
     asked = _asked(logbook.aircraft.loads, seats, fuel, baggage) if seats or fuel or baggage else None

@@ -42,7 +42,7 @@ PLAUSIBLE = {
 # The one reading that is out of limits: of the cylinder whose trend was shown, and what it reads after it was mended.
 WEAK_LABEL, WEAK, MENDED = "cylinder 3", "54", "72"
 NEXT = ("inspect-kit new my-sample --sample", "cd my-sample", "inspect-kit due")
-LOADING = ("balance", "--seats", "185,155", "--fuel", "full")
+LOADING = ("balance", "--aboard", "185,155", "--fuel", "full")
 
 
 class _Typed(io.StringIO):

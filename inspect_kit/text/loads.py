@@ -241,7 +241,7 @@ def _fuel(fields: Fields, tanks: tuple[Tank, ...], names: Iterable[str]) -> dict
 def asked_loading(loads: Loads, seats: str, fuel: str, baggage: str) -> Loading:
     """The loading of a command line; Unreadable, with a sentence, where a word of it is not understood."""
     if not seats:
-        raise Unreadable("who is aboard? Give the seats in their order, such as --seats 170,150")
+        raise Unreadable("who is aboard? Give the seats in their order, such as --aboard 170,150")
     if not fuel and loads.tanks:
         example = ",".join(f"{tank.name}=10" for tank in loads.tanks)
         raise Unreadable(f"how much fuel? Give it by tank, --fuel {example}, or --fuel full")

@@ -202,7 +202,7 @@ class TestTheTailwheelAeroplane:
         assert (alone["weight"], alone["arm"]) == pytest.approx((1179.6, 39_978 / 1179.6))
         arms = []
         for fuel in ("main=8,aft=0", "main=0,aft=8"):
-            (one,) = asked(run, kept, "balance", "--seats", "170", "--fuel", fuel)["loadings"]
+            (one,) = asked(run, kept, "balance", "--aboard", "170", "--fuel", fuel)["loadings"]
             assert one["weight"] == pytest.approx(1089.6)
             arms.append(one["arm"])
         assert arms[1] - arms[0] == pytest.approx(48 * 42 / 1089.6)

@@ -35,7 +35,7 @@ def test_a_loading_asked_for(run: Run, wren: Path) -> None:
     The aft tank first: 30 lb at 66 leave 47,616 / 1261 = 37.761; the main tank then moves it aft to
     46,176 / 1201 = 38.448: inside all the way.
     """
-    (asked,) = figures(run, wren, "--seats", "170,150", "--fuel", "MAIN=10,Aft=5", "--baggage", "12")["loadings"]
+    (asked,) = figures(run, wren, "--aboard", "170,150", "--fuel", "MAIN=10,Aft=5", "--baggage", "12")["loadings"]
     assert (asked["name"], asked["weight"], asked["inside"]) == ("as asked", 1291, True)
     assert asked["arm"] == pytest.approx(49596 / 1291, abs=1e-12)
 
@@ -46,7 +46,7 @@ def test_outside_only_when_the_fuel_is_nearly_gone(run: Run, wren: Path) -> None
     there is: inside. With 15 lb on the shelf: 50,222 over 1319, 14.5 f = 559.5: f = 38.586 lb or 6.431 gal; then
     1280.4 lb at 38.50 in.
     """
-    words = ("--seats", "175,170", "--fuel", "main=15,aft=0")
+    words = ("--aboard", "175,170", "--fuel", "main=15,aft=0")
     (inside,) = figures(run, wren, *words)["loadings"]
     assert inside["inside"] is True
     (outside,) = figures(run, wren, *words, "--baggage", "shelf=15")["loadings"]
@@ -65,7 +65,7 @@ def test_the_order_of_the_tanks_matters(run: Run, wren: Path) -> None:
     37.995. Aft first: 47,442 / 1284 = 36.949, then 45,282 / 1194 = 37.925: inside. Main first:
     (50,610 - 24 f) / (1332 - f) = 38.5 where 14.5 f = 672: outside after 46.3 lb.
     """
-    words = ("--seats", "175,150", "--fuel", "full")
+    words = ("--aboard", "175,150", "--fuel", "full")
     (asked,) = figures(run, wren, *words)["loadings"]
     assert asked["weight"] == 1332
     assert asked["inside"] is True
@@ -173,7 +173,7 @@ def test_what_it_came_with_must_be_a_record(run: Run, wren: Path) -> None:
 def test_two_datums_are_told_first(run: Run, wren: Path) -> None:
     path = wren / "records/2026/2026-07-25-weighing.yaml"
     path.write_text(path.read_text(encoding="utf-8").replace("datum: front face", "datum: rear face"), encoding="utf-8")
-    told = run(wren, "balance", "--seats", "170", "--fuel", "full", "--strict")
+    told = run(wren, "balance", "--aboard", "170", "--fuel", "full", "--strict")
     assert told.code == 1
     assert "The weighing counts arms from another datum (rear face of the firewall)" in told.out.splitlines()[3]
 
@@ -184,7 +184,7 @@ def test_without_a_weighing_and_without_limits(run: Run, hangar: Path) -> None:
     assert "No weighing is on record" in told.out
     assert json.loads(run(hangar, "balance", "--json").out) == {"format": 2, "empty": None, "loadings": []}
     assert run(hangar, "balance", "--strict").code == 1
-    asked = run(hangar, "balance", "--seats", "170", "--fuel", "full")
+    asked = run(hangar, "balance", "--aboard", "170", "--fuel", "full")
     assert asked.code == 2
     assert "aircraft.yaml says nothing under `balance`" in asked.err
 
@@ -192,20 +192,20 @@ def test_without_a_weighing_and_without_limits(run: Run, hangar: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("--seats", "170"), "how much fuel? Give it by tank, --fuel main=10,aft=10, or --fuel full"),
-        (("--fuel", "full"), "who is aboard? Give the seats in their order, such as --seats 170,150"),
+        (("--aboard", "170"), "how much fuel? Give it by tank, --fuel main=10,aft=10, or --fuel full"),
+        (("--fuel", "full"), "who is aboard? Give the seats in their order, such as --aboard 170,150"),
         (("--baggage", "30"), "who is aboard?"),
-        (("--seats", ",170", "--fuel", "full"), "nobody sits in `front`"),
-        (("--seats", "rear=170", "--fuel", "full"), "nobody sits in `front`"),
-        (("--seats", "170,170,170", "--fuel", "full"), "`170` is one seat more than the aircraft has (2)"),
-        (("--seats", "frnt=170", "--fuel", "full"), "no seat is called `frnt`; did you mean `front`?"),
-        (("--seats", "170", "--fuel", "left=10"), "no tank is called `left`: main, aft"),
-        (("--seats", "170,front=150", "--fuel", "full"), "seat `front` is named twice"),
-        (("--seats", "170 stone", "--fuel", "full"), "`stone` is no unit of a weight: lb or kg"),
-        (("--seats", "heavy", "--fuel", "full"), "expected a weight with its unit"),
-        (("--seats", "170", "--fuel", "10"), "which tank is meant by `10`? Say main=10 or aft=10"),
-        (("--seats", "170", "--fuel", "main=10 lb"), "`lb` is no unit of a volume: gal or l"),
-        (("--seats", "170", "--fuel", "full", "--baggage", "5,5"), "more than the aircraft has (1)"),
+        (("--aboard", ",170", "--fuel", "full"), "nobody sits in `front`"),
+        (("--aboard", "rear=170", "--fuel", "full"), "nobody sits in `front`"),
+        (("--aboard", "170,170,170", "--fuel", "full"), "`170` is one seat more than the aircraft has (2)"),
+        (("--aboard", "frnt=170", "--fuel", "full"), "no seat is called `frnt`; did you mean `front`?"),
+        (("--aboard", "170", "--fuel", "left=10"), "no tank is called `left`: main, aft"),
+        (("--aboard", "170,front=150", "--fuel", "full"), "seat `front` is named twice"),
+        (("--aboard", "170 stone", "--fuel", "full"), "`stone` is no unit of a weight: lb or kg"),
+        (("--aboard", "heavy", "--fuel", "full"), "expected a weight with its unit"),
+        (("--aboard", "170", "--fuel", "10"), "which tank is meant by `10`? Say main=10 or aft=10"),
+        (("--aboard", "170", "--fuel", "main=10 lb"), "`lb` is no unit of a volume: gal or l"),
+        (("--aboard", "170", "--fuel", "full", "--baggage", "5,5"), "more than the aircraft has (1)"),
     ],
 )
 def test_what_was_left_out_counts_as_nothing_nowhere(run: Run, wren: Path, words: tuple[str, ...], told: str) -> None:
@@ -216,7 +216,7 @@ def test_what_was_left_out_counts_as_nothing_nowhere(run: Run, wren: Path, words
 
 
 def test_more_than_a_place_takes(run: Run, wren: Path) -> None:
-    told = run(wren, "balance", "--seats", "170", "--fuel", "main=16,aft=0", "--baggage", "31", "--strict")
+    told = run(wren, "balance", "--aboard", "170", "--fuel", "main=16,aft=0", "--baggage", "31", "--strict")
     assert told.code == 1
     assert "shelf takes 30 lb" in told.out
     assert "main holds 15 gal" in told.out
@@ -224,13 +224,13 @@ def test_more_than_a_place_takes(run: Run, wren: Path) -> None:
 
 def test_other_units_are_the_same_loading(run: Run, wren: Path) -> None:
     """77.1107029 kg are 170 lb exactly; 37.85411784 l are 10 gal."""
-    words = ("--seats", "77.1107029 kg", "--fuel", "main=37.85411784 l,aft=0")
+    words = ("--aboard", "77.1107029 kg", "--fuel", "main=37.85411784 l,aft=0")
     (metric,) = figures(run, wren, *words)["loadings"]
     assert metric["weight"] == 854 + 15 + 170 + 60
 
 
 def test_nothing_is_ever_called_safe(run: Run, wren: Path) -> None:
-    for words in ((), ("--seats", "170", "--fuel", "full")):
+    for words in ((), ("--aboard", "170", "--fuel", "full")):
         page = run(wren, "balance", *words).out.casefold()
         assert "safe" not in page
         assert "airworthy" not in page
@@ -249,7 +249,7 @@ def test_it_is_drawn_on_every_paper(run: Run, wren: Path, tmp_path: Path, ending
 
 
 def test_what_is_aboard_is_told_by_seat_and_tank_and_letters_at_one_place_are_named(run: Run, wren: Path) -> None:
-    words = ("--seats", "170,150", "--fuel", "main=10,aft=5", "--baggage", "12")
+    words = ("--aboard", "170,150", "--fuel", "main=10,aft=5", "--baggage", "12")
     told = " ".join(run(wren, "balance", *words).out.split())
     assert "aboard, lb" in told
     assert "seat front 170.0; seat rear 150.0; shelf 12.0; fuel main 60.0; fuel aft 30.0" in told

@@ -89,7 +89,7 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
     "amend": {"name": ("2026-11-20-work",), "words": ("tach=403.0",), "text": ("--text", "a slip"), "by": WHO},
     "attach": {"name": ("2026-11-20-work",), "files": ("weld.jpg",), "text": ("--text", "the weld"), "by": WHO},
     "withdraw": {"name": ("2026-11-21-note",), "text": ("--text", "another aircraft"), "by": WHO},
-    "balance": {"seats": ("--seats", "170,150"), "fuel": ("--fuel", "main=10")},
+    "balance": {"seats": ("--aboard", "170,150"), "fuel": ("--fuel", "main=10")},
     "sheet": {"target": ("--to", "x.html")},
     "handover": {"target": ("--to", "sold")},
     "calendar": {"target": ("--to", "x.ics")},

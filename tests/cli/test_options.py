@@ -9,7 +9,7 @@ import pytest
 from inspect_kit.cli.main import cli
 from inspect_kit.cli.options import SHARED
 
-# What `new` asks of an aircraft (`--seats`, `--serial`) is no option of a command about one.
+# What `new` asks of an aircraft (`--serial`, `--name`) is no option of a command about one.
 COMPARED = {name: command for name, command in cli.commands.items() if name != "new"}
 # `--to` says itself what it writes.
 OWN_WORDS = ("to",)

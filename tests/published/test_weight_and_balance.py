@@ -177,7 +177,7 @@ def test_wb22_the_most_aft_loading_and_its_misprint(store: Store) -> None:
     four = "".join(f"  seats: {seats}\n" if "seats" in each else each for each in EXTREME.splitlines(keepends=True))
     store.write("aircraft.yaml", AIRCRAFT + four)
     store.weighed("{at: one, scale: 584.5 lb, arm: 10.6 in}", "{at: other, scale: 584.5 lb, arm: 10.6 in}")
-    (asked,) = store.balance("--seats", "170,170,170,170", "--fuel", "39")["loadings"]
+    (asked,) = store.balance("--aboard", "170,170,170,170", "--fuel", "39")["loadings"]
     assert asked["weight"] == 2100
     assert asked["arm"] == pytest.approx((38_466 + 0.4) / 2100, abs=1e-12)
     assert asked["inside"] is True
