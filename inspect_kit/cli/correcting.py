@@ -21,7 +21,7 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
-from inspect_kit.due import gone_too_far, readings_before
+from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.amended import replaceable, value_words
 from inspect_kit.model.anew import anew
@@ -175,23 +175,30 @@ def _of_the_same_day(logbook: Logbook, record: Record, words: Sequence[str]) -> 
 
 def _of_the_same_part(logbook: Logbook, record: Record, book: Logbook) -> list[tuple[Record, str]]:
     """The other fittings and removals that name a part whose serial is put right in this record, with what they are to
-    say: one alone could not be corrected, for it would contradict them."""
+    say: one alone could not be corrected, for it would contradict them. A part of another name is another part."""
     changes = book.amended[record.name].changes if record.name in book.amended else ()
     found: list[tuple[Record, str]] = []
     for change in changes:
         # What has no serial is a new part at each fitting.
         if change.field[-1] != "serial" or change.old == NO_SERIAL:
             continue
-        for other in logbook.records:
-            if other.name == record.name:
-                continue
-            if isinstance(other, Installed | Removed) and other.serial == change.old:
-                found.append((other, f"serial={change.new}"))
-            fitted = other.fitted if isinstance(other, BroughtForward) else ()
-            found += [
-                (other, f"fitted.{part.position}.serial={change.new}") for part in fitted if part.serial == change.old
-            ]
+        name = next((part.part for field, part in _parts(record) if field == ".".join(change.field)), "")
+        found += [
+            (other, f"{field}={change.new}")
+            for other in logbook.records
+            if other.name != record.name
+            for field, part in _parts(other)
+            if part.serial == change.old and may_be_one_part(name, part.part)
+        ]
     return found
+
+
+def _parts(record: Record) -> Iterator[tuple[str, Installed | Removed]]:
+    """The parts that a record says to be fitted or taken out, by the words that put the serial of each right."""
+    if isinstance(record, Installed | Removed):
+        yield "serial", record
+    elif isinstance(record, BroughtForward):
+        yield from ((f"fitted.{part.position}.serial", part) for part in record.fitted)
 
 
 def _with_what_follows(logbook: Logbook, name: str, made: Amendment) -> Amendment:

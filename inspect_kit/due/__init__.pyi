@@ -21,7 +21,7 @@ from inspect_kit.due.answer import (
 )
 from inspect_kit.due.changes import change_problems, gone_too_far
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
-from inspect_kit.due.fitting import Fitting, all_fittings
+from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, totals_before
 from inspect_kit.due.passed import limits_passed
@@ -61,6 +61,7 @@ __all__ = [
     "due",
     "gone_too_far",
     "limits_passed",
+    "may_be_one_part",
     "readings_before",
     "seen_on",
     "standing_changes",

@@ -176,10 +176,11 @@ def _clashes(order: Sequence[Move], fitted: Fitting | None) -> tuple[int, int]:
 
 
 def _same(fitting: Fitting, record: Installed | Removed) -> bool:
-    return fitting.serial == record.serial and _same_name(fitting.part, record.part)
+    return fitting.serial == record.serial and may_be_one_part(fitting.part, record.part)
 
 
-def _same_name(one: str, other: str) -> bool:
+def may_be_one_part(one: str, other: str) -> bool:
+    """Whether two names of parts with one serial can be of one part: makers number theirs each for themselves."""
     return not one or not other or one.casefold() == other.casefold()
 
 
@@ -234,7 +235,9 @@ def _lasts(stay: Fitting) -> bool:
 
 def _goes_on(earlier: Fitting, stay: Fitting) -> bool:
     """Whether a stay is a later one of the same part."""
-    if stay.serial != earlier.serial or stay.serial.casefold() == NO_SERIAL or not _same_name(stay.part, earlier.part):
+    if stay.serial != earlier.serial or stay.serial.casefold() == NO_SERIAL:
+        return False
+    if not may_be_one_part(stay.part, earlier.part):
         return False
     if earlier.end is not None:
         return earlier.end.date is None or stay.start.date is None or earlier.end.date <= stay.start.date

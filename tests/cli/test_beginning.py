@@ -281,6 +281,22 @@ class TestWrongInThePast:
         assert "M-7 instead of M-1" in told
         assert run(plane, "verify").code == 0
 
+    def test_a_part_of_another_maker_with_the_same_serial_keeps_it(self, run: Run, tmp_path: Path) -> None:
+        plane = self._plane(run, tmp_path)
+        (forward,) = plane.rglob("*brought-forward*.yaml")
+        text = forward.read_text(encoding="utf-8")
+        forward.write_text(text.replace('serial: "M-1"', 'serial: "M-1", part: "Puffin"', 1), encoding="utf-8")
+        given = ("--serial", "M-1", "--part", "Woodcock 68", "--since-new", "0", "--since-overhaul", "")
+        given += ("--made", "May 2025", "--from", "its maker", "--where", "shed", "--reason", "nicks")
+        changed = run(plane, "install", "propeller", "tach=413.0", *given, "--by", "Ada Bellcrank")
+        assert changed.code == 0, changed.err
+        put = run(plane, "amend", "brought-forward", "fitted.magneto-left.serial=M-7", *self.WHY)
+        assert put.code == 0, put.err
+        assert "  magneto-left serial M-7 instead of M-1\n" in put.out
+        assert "which named the same part" not in put.out
+        assert "M-1" in run(plane, "history", "propeller", "--all").out
+        assert len(list(plane.rglob("*amend*.yaml"))) == 1
+
     def test_a_meter_with_its_total(self, run: Run, tmp_path: Path) -> None:
         plane = self._plane(run, tmp_path)
         put = run(plane, "amend", "brought-forward", "tach=412.9", *self.WHY)
