@@ -354,6 +354,11 @@ def replaced(draw: st.DrawFn) -> dict[tuple[str, ...], object]:
     meters_now = draw(st.dictionaries(meter_names, st.one_of(numbers, both), max_size=2))
     found |= {("meters", name): value for name, value in meters_now.items()}
     found |= {("next", name): date for name, date in draw(st.dictionaries(ids, dates, max_size=2)).items()}
+    done = {"date": dates, "good-until": dates, "paper": words, "tach": numbers}
+    part = {"serial": words, "part": words, "made": dates, "since-new": numbers}
+    for key, facts in (("last", done), ("fitted", part)):
+        for name, fact in draw(st.lists(st.tuples(ids, st.sampled_from([*facts])), max_size=2, unique=True)):
+            found[key, name, fact] = draw(facts[fact])
     found |= {("reads", reading.check, reading.label): reading for reading in draw(readings())}
     return found
 
