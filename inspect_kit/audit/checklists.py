@@ -1,4 +1,7 @@
-"""What checklists and aircraft.yaml name, and whether it is there; see `audit.order` for what cannot be done so."""
+"""What checklists and aircraft.yaml name, and whether it is there: ids, and records with the copy of a paper.
+
+See `audit.order` for what cannot be done so.
+"""
 
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TypeVar

@@ -1,4 +1,4 @@
-"""`calendar`, `export`, `handover`: what leaves the store for somebody else."""
+"""`calendar`, `export`, `handover`: what leaves the store for somebody else, file by file."""
 
 import datetime as dt
 from pathlib import Path

@@ -135,7 +135,7 @@ def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | N
 
 
 def _first(told: Told, question: Question, given: str | None) -> Any:
-    """What stands behind the command: it has no option that could be named."""
+    """The answer given as the command's own argument, such as `setting NAME`; asked if it was left out."""
     if given:
         return read_as(question.read, given, told.first.metavar)
     try:

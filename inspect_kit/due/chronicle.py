@@ -1,4 +1,4 @@
-"""All records by what they did, each at its date and at the totals of every meter."""
+"""All records by what they did, at their dates and totals; what was brought forward or on paper is marked so."""
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping

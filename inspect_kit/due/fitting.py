@@ -159,7 +159,9 @@ def _stays_from(order: Sequence[Move]) -> tuple[dt.date, Decimal]:
 
 
 def _clashes(order: Sequence[Move], fitted: Fitting | None) -> tuple[int, int]:
-    """How often an order contradicts the readings, and how often what is where."""
+    """Two counts for an order of moves: readings that run backwards or a past brought forward that is not first; and
+    fittings and removals that do not go with what is in the position.
+    """
     read = [moment.clock for _, moment in order if moment.clock is not None]
     backwards = sum(later < earlier for earlier, later in pairwise(read))
     brought = sum(move[1].brought and number > 0 for number, move in enumerate(order))

@@ -1,4 +1,4 @@
-"""The due list: each inspection, check and finding with its state, what is left, and the lines of its arithmetic."""
+"""The due list: state, what is left and arithmetic of each item, and what it bars when past due or unknown."""
 
 import datetime as dt
 import math
@@ -122,7 +122,7 @@ class _Maker:
         self.fittings: Fittings = all_fittings(book)
         self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
-        self.beside = _beside(book.logbook)
+        self.beside = _amended_lines(book.logbook)
         self.forecasts = {
             name: Forecast([(point.date, point.total) for point in history.points], expect_on)
             for name, history in book.histories.items()
@@ -473,8 +473,8 @@ def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:
     return past_due if state == PAST_DUE else unknown if state == UNKNOWN else NOTHING
 
 
-def _beside(logbook: Logbook) -> dict[str, tuple[Line, ...]]:
-    """What stands beside each amended record, by its file."""
+def _amended_lines(logbook: Logbook) -> dict[str, tuple[Line, ...]]:
+    """Lines that say what was amended in each record, by the file of the record."""
     of = {amendment.of: amendment.place for amendment in logbook.of_kind(Amendment)}
     return {
         record.place.file: tuple(

@@ -1,4 +1,4 @@
-"""When one check is due: every shape of interval, and lives, counted from what the records say.
+"""When one check is due: every shape of interval, lives, and whether it was done after what made it owed.
 
 The rules stand in words in README, "When it is due". Where the records leave something open, what makes the check due
 sooner counts; what they do not say makes it unknown.

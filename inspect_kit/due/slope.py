@@ -1,4 +1,6 @@
-"""A slope that a few wild readings cannot turn: the median of the slopes of all pairs, with its interval.
+"""A slope that a few wild readings cannot turn, its interval, and the fewest readings that can show one.
+
+The median of the slopes of all pairs.
 
 Sources: H. Theil, A rank-invariant method of linear and polynomial regression analysis, 1950; P. K. Sen, Estimates of
 the regression coefficient based on Kendall's tau, Journal of the American Statistical Association 63 (1968), pages 1379

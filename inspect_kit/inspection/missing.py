@@ -264,7 +264,7 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
 
 
 def _again(entry: Entry) -> Iterator[Missing]:
-    """That whoever looks again will know at what."""
+    """A second look later that does not say at what: it wants a note or a finding beside it."""
     if entry.recheck and not (entry.notes or entry.findings):
         told = "says when to look again, and not at what: a `note` or a finding beside it"
         yield Missing(entry.id, told, entry.place)

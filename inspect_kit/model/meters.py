@@ -57,7 +57,7 @@ class MeterHistory:
 
     @cached_property
     def _estimated(self) -> dict[dt.date, Total]:
-        """What was found of a day on which it was not read."""
+        """The total estimated for each day on which the meter was not read, once somebody asked."""
         return {}
 
     @cached_property

@@ -1,4 +1,4 @@
-"""What work makes owed: which checks, after what of it, and whether they can be done at once."""
+"""What work makes owed: which checks, at once or later, and which box of a page, further down, answers it."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import field

@@ -1,4 +1,4 @@
-"""A plan told anew with other times for the same steps."""
+"""A plan with its steps at other times: the steps that set the finish, panels off, tools and cautions anew."""
 
 from collections.abc import Mapping
 from dataclasses import replace

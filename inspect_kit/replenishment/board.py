@@ -108,7 +108,7 @@ class Board:
         self.settled = [False] * len(self.chains)
 
     def sheet(self, costs: Sequence[Sequence[float]]) -> Sheet:
-        """Costs of the set-ups, such as discounted ones, to reprice with."""
+        """These set-up costs, and for each item the cost of its visits with all its set-ups paid; for `reprice`."""
         bare = [list(alone) for alone in self.shared.alone]
         for users, row in zip(self.users, costs, strict=True):
             for user in users:

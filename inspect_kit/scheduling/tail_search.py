@@ -294,7 +294,7 @@ def low(random: Random) -> float:
 
 
 def some_nodes(random: Random) -> int:
-    """A limit for one branch and bound: mostly a low one."""
+    """A random limit on the nodes of one branch and bound, usually a low one."""
     return LEAST + int(low(random) * NODES)
 
 

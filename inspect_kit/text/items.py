@@ -356,7 +356,7 @@ class _Reader:
         self.source.problem(number, told, spelled.start, spelled.end)
 
     def _doubt(self, *keys: str) -> None:
-        """Let the box above know what a line below it was most likely meant for."""
+        """Note on the last box the keys that an unreadable line below it was probably meant to be."""
         if self.paper.items:
             self.paper.items[-1].doubts += keys
 

@@ -1,4 +1,4 @@
-"""From items and days to the optimisation: what each may follow at which slot, and what that gives away."""
+"""From items and days to the optimisation: what each may follow when, what is lost, what counts as near due."""
 
 import datetime as dt
 import math
