@@ -171,11 +171,11 @@ def _judge(
             return replace(one, rests_on=rests_on, refused=f"no limit of {label} can be told: {read}")
         bound = read
     within = (bound.low is None or exact >= bound.low) and (bound.high is None or exact <= bound.high)
-    fault = "" if within else f"{one.told}, the limit is {_ends_only(bound)}"
+    fault = "" if within else f"{one.told}, the limit is {_ends(bound)}"
     return replace(one, bound=bound, rests_on=rests_on, fault=fault)
 
 
-def _ends_only(bound: Bound) -> Bound:
+def _ends(bound: Bound) -> Bound:
     """The bound with its low and high end only; what it may change by is checked by itself."""
     return Bound(low=bound.low, high=bound.high)
 
@@ -256,7 +256,7 @@ def _reckoned(
     value = two_places(answer.value, reckons.bound)
     one = _judge(reckons.label, reckons.measure, answer.value, value, reckons.bound, values, aircraft)
     whole = replace(one, words=answer.words, rests_on=(*reckons.labels, *one.rests_on), fault="")
-    return replace(whole, fault=f"{whole.told}, the limit is {_ends_only(one.bound)}") if one.fault and one.bound else whole
+    return replace(whole, fault=f"{whole.told}, the limit is {_ends(one.bound)}") if one.fault and one.bound else whole
 
 
 def two_places(exact: Fraction, bound: Bound | None) -> Decimal:
