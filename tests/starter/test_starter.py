@@ -285,7 +285,7 @@ def test_the_inspection_can_be_planned_with_a_helper(run: Run, tmp_path: Path) -
     # Alone it is refused: the compression test, the control travel and the leak check with the engine idling want two.
     alone = run(plane, "plan", "condition", "--people", "1")
     assert alone.code == 1
-    assert "compression takes 2 people" in alone.err + alone.out
+    assert "(compression) takes 2 people" in alone.err + alone.out
     # Without a number it is for the fewest who can do it, and says so.
     fewest = json.loads(run(plane, "plan", "condition", "--json").out)
     assert fewest["people"] == 2

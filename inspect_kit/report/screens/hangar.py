@@ -27,7 +27,7 @@ def hangar_due_screen(told: Sequence[Told]) -> Page:
     found = [(name, answer) for name, answer, _ in told if answer is not None]
     made = [*unread_blocks(told), table((Column(), Column(wide=True)), list(_inspections(found)))]
     made += reason_blocks(found)
-    columns = (Column(), Column(), Column(wide=True), Column(wide=True), Column(), Column())
+    columns = (Column(), Column(), Column(wide=True), Column(wide=True), Column())
     if rows := [*_pressing(found), *_coming(found)]:
         made.append(table(columns, rows))
     made.append(more("due --all", "--store ONE due"))
