@@ -64,9 +64,7 @@ def _row(item: Item, start: dt.date, end: dt.date) -> ChartRow | None:
         if early <= late:
             marks.append(Mark(kind=RANGE, start=early.toordinal(), end=late.toordinal()))
     marks.append(_point(item, point, start, end))
-    return ChartRow(
-        label=item.name if item.kind == FINDING and item.name else item.check, marks=tuple(marks), value=str(point)
-    )
+    return ChartRow(label=strip_label(item), marks=tuple(marks), value=str(point))
 
 
 def _point(item: Item, point: dt.date, start: dt.date, end: dt.date) -> Mark:
