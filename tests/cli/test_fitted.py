@@ -1,5 +1,6 @@
 """Parts that go in and come out, and meters that are changed: a record that a person could have written."""
 
+import json
 import re
 from pathlib import Path
 
@@ -117,6 +118,11 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
             "reason": "cracked",
         }
     ]
+    # Nothing is in that position any more, and nobody's hours run on there.
+    told = json.loads(run(plane, "status", "--json").out)["positions"]
+    (left,) = (each for each in told if each["position"] == "magneto-left")
+    assert (left["part"], left["serial"], left["since_new"]) == (None, None, None)
+    assert "A1" not in run(plane, "status").out
 
 
 @pytest.mark.parametrize(

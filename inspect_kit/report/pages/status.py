@@ -10,7 +10,7 @@ from inspect_kit.balance import balance
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.directives import directives
-from inspect_kit.due.fitting import Fitting, all_fittings
+from inspect_kit.due.fitting import Fitting, all_fittings, present
 from inspect_kit.due.settings import settings_now
 from inspect_kit.due.shelf import shelf
 from inspect_kit.model.aircraft import Position
@@ -60,7 +60,7 @@ def part_times(answer: DueAnswer) -> tuple[PartTime, ...]:
 
 
 def _part_time(book: Chronicle, position: Position, stays: tuple[Fitting, ...]) -> PartTime:
-    fitting = stays[-1] if stays and stays[-1].end is None else None
+    fitting = present(stays)
     if fitting is None:
         return PartTime(position=position, fitting=None)
     then, now = fitting.start.totals.get(book.clock), book.total_now(book.clock)
