@@ -108,7 +108,7 @@ def _stays(position: str, moves: list[Move], chronicle: Chronicle) -> Iterator[F
     """The stays of one position. A new part without a record of the old one's removal ends the old one's stay."""
     fitted: Fitting | None = None
     for _, same_day in groupby(moves, key=lambda move: move[0].date):
-        for record, moment in _arranged(list(same_day), fitted):
+        for record, moment in _arranged(list(same_day), fitted, chronicle.clock):
             if isinstance(record, Removed):
                 if fitted is not None:
                     yield _ended(fitted, moment, record)
@@ -138,24 +138,25 @@ def _stays(position: str, moves: list[Move], chronicle: Chronicle) -> Iterator[F
         yield fitted
 
 
-def _arranged(day: list[Move], fitted: Fitting | None) -> list[Move]:
+def _arranged(day: list[Move], fitted: Fitting | None, clock: str) -> list[Move]:
     """The moves of one day and position in an order in which they can follow each other, if there is one.
 
     Moves with readings keep the order of these. Of what can stand at one moment a part comes out before the next one
     goes in; a part fitted and removed at one moment is not fitted. Where several orders can be, the part that stays is
-    the one that was fitted at the least total, so that nothing is due later than it may be.
+    the one that was fitted at the least total, and the part that comes out last the one that may have run longest, so
+    that nothing is due later than it may be.
     """
     plain = sorted(day, key=lambda move: (not move[1].brought, move[1].order, isinstance(move[0], Installed)))
     if len(day) < 2 or len(day) > MANY_MOVES:
         return plain
     orders = (list(order) for order in permutations(plain))
-    return min(orders, key=lambda order: (*_clashes(order, fitted), _stays_from(order)))
+    return min(orders, key=lambda order: (*_clashes(order, fitted), _ends(order, clock)))
 
 
-def _stays_from(order: Sequence[Move]) -> tuple[dt.date, Decimal]:
-    """Since when the part is fitted that an order of moves ends with; before everything if with a removal."""
+def _ends(order: Sequence[Move], clock: str) -> tuple[dt.date, Decimal]:
+    """How an order ends, the less the better: from when on a part stays; or it comes out, and as late as it can."""
     record, moment = order[-1]
-    return moment.order if isinstance(record, Installed) else (dt.date.min, ZERO)
+    return moment.order if isinstance(record, Installed) else (dt.date.min, -(moment.at_most(clock) or ZERO))
 
 
 def _clashes(order: Sequence[Move], fitted: Fitting | None) -> tuple[int, int]:

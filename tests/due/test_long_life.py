@@ -165,6 +165,22 @@ def test_a_part_fitted_and_removed_at_one_moment_is_not_fitted() -> None:
     assert item("- [ ] `x` Hose\n  - counts-on: left\n  - life: 5 years\n", records, "2018-03-01").state == "unknown"
 
 
+def test_of_two_removals_of_one_day_the_one_that_may_have_come_later_is_the_last() -> None:
+    """Overhauled and fitted at 113.6, out twice that day, once unread: until the next reading, 132.7, it may have run
+    19.1 h, and of 783 h from the overhaul at 113.6 so many are gone when it is fitted again."""
+    bare = "position: left\nserial: H1\n"
+    records = BEGIN | {
+        "2018-10-18-hours": hours(108.8),
+        "2018-10-19-a": put("installed", "left", "H1", 113.6, "overhauled: 2018-10-19\nsince-overhaul: 0\n"),
+        "2018-10-19-b": put("removed", "left", "H1", 113.6),
+        "2018-10-19-c": f"kind: installed\n{bare}",
+        "2018-10-19-d": f"kind: removed\n{bare}",
+        "2018-10-24-in": put("installed", "left", "H1", 132.7),
+    }
+    found = item("- [ ] `x` Bolts\n  - counts-on: left\n  - life: 783 h from overhaul\n", records, "2018-11-01")
+    assert found.due.total == Decimal("132.7") + Decimal(783) - Decimal("19.1")
+
+
 @pytest.mark.parametrize("names", ["abc", "cba"])
 def test_of_fittings_of_one_day_whose_order_is_open_the_one_at_the_least_total_is_the_last(names: str) -> None:
     """In without a reading (at 20 at least), out without one, in at 21.5: whichever was last, 10 h end at 30."""
