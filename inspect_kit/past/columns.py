@@ -15,6 +15,7 @@
 """
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import field
 from decimal import Decimal
@@ -30,6 +31,8 @@ from inspect_kit.text.source import Source, split_lines
 
 DATE, READS, TOTAL, TEXT, BY = "date", "reads", "total", "text", "by"
 CERTIFICATE, PAGE, AT, LEFT_OUT = "certificate", "page", "at", "left out"
+# So many cells of an entry are filled at least: a day, what was done, and one more.
+CELLS_OF_AN_ENTRY = 3
 PLAIN = (DATE, TEXT, BY, CERTIFICATE, PAGE, AT, LEFT_OUT)
 # Words that people write over the columns of their logbooks. Common practice, no source.
 HEADINGS = {
@@ -81,9 +84,17 @@ class Columns:
 
 
 def column_names(table: LogbookTable, line: int) -> tuple[str, ...]:
-    """The names of the columns, each once: one without a name is `column 4`, a second `Hours` is `Hours (2)`."""
+    """The names of the columns, each once: one without a name is `column 4`, a second `Hours` is `Hours (2)`.
+
+    Right of the last name there is a column where half of the rows have a cell; else those rows have a comma too many.
+    """
     row = next((row for row in table.rows if row.line == line), None)
     width = max((len(row.cells) for row in table.rows), default=0)
+    if row is not None:
+        named = max((number for number, cell in enumerate(row.cells, 1) if cell), default=0)
+        filled = Counter(number for each in rows_below(table, line) for number, cell in enumerate(each.cells) if cell)
+        half = (len(rows_below(table, line)) + 1) // 2
+        width = max([named, *(number + 1 for number, count in filled.items() if count >= half)])
     found: list[str] = []
     for number in range(width):
         name = (row.cells[number] if row and number < len(row.cells) else "") or f"column {number + 1}"
@@ -96,6 +107,11 @@ def rows_below(table: LogbookTable, line: int) -> list[LogbookRow]:
     """The rows under the names, empty ones left out, and the names themselves where a new page says them again."""
     names = next((row.cells for row in table.rows if row.line == line), ())
     return [row for row in table.rows if row.line > line and not row.empty and row.cells != names]
+
+
+def rows_above(table: LogbookTable, line: int) -> list[LogbookRow]:
+    """The rows over the names that have as many cells as an entry: a title or a date of printing has one or two."""
+    return [row for row in table.rows if row.line < line and sum(map(bool, row.cells)) >= CELLS_OF_AN_ENTRY]
 
 
 def column(table: LogbookTable, columns: Columns, name: str) -> list[str]:

@@ -1,5 +1,6 @@
 """Rows of a table as entries, or as rows that cannot be read and why."""
 
+import contextlib
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterator
@@ -8,6 +9,7 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.kinds.paper_entry import Imported, PaperEntry
+from inspect_kit.model.reason import names_nobody, says_nothing
 from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import (
     AT,
@@ -21,6 +23,7 @@ from inspect_kit.past.columns import (
     Columns,
     as_compared,
     column_names,
+    rows_above,
     rows_below,
 )
 from inspect_kit.past.table import LogbookRow, LogbookTable
@@ -55,7 +58,9 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
     above: dict[str, str] = {}
     seen: Counter[str] = Counter()
     entries, bad, left_out = [], [], []
-    for row in rows_below(table, columns.names):
+    for row in (*rows_above(table, columns.names), *rows_below(table, columns.names)):
+        if row.line < columns.names and not (_has_date(row, columns, today) or row.line in columns.leave_out):
+            continue
         cells = dict(zip(names, row.cells, strict=False))
         for name in columns.carry:
             cells[name] = above[name] = cells.get(name) or above.get(name, "")
@@ -67,6 +72,10 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
             else:
                 told = f"`leave-out` names this line for `{words[:60]}`, and those words do not stand in it"
                 bad.append(BadRow(line=row.line, reasons=(told,), text=row.text))
+            continue
+        if row.line < columns.names:
+            told = f"stands above the names of the columns, in line {columns.names}: no entry is read there"
+            bad.append(BadRow(line=row.line, reasons=(told,), text=row.text))
             continue
         reader = _Reader(cells, columns, today)
         source = Imported(
@@ -82,6 +91,14 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
         else:
             entries.append(entry)
     return Entries(entries=tuple(entries), bad=tuple(bad), left_out=tuple(left_out))
+
+
+def _has_date(row: LogbookRow, columns: Columns, today: dt.date) -> bool:
+    for cell in row.cells:
+        with contextlib.suppress(Unreadable):
+            parse_typed_date(cell, columns.dates, today)
+            return True
+    return False
 
 
 class _Reader:
@@ -111,6 +128,10 @@ class _Reader:
             self.faults.append("has more cells than there are columns: a comma or a quotation mark too many?")
         if not (text or meters or totals) and not self.faults:
             self.faults.append("says nothing but a date")
+        paper, last = self._paper(), self.columns.last.get(as_compared(text), ())
+        if last and (names_nobody(self.joined(BY, ", ")) or not paper or says_nothing(paper)):
+            counts = f"counts for the {' and the '.join(last)} inspection"
+            self.faults.append(f"{counts}, and does not say who signed that, or on which page it stands")
         if self.faults or date is None:
             return None
         name, certificate = self.joined(BY, ", "), self.joined(CERTIFICATE, ", ")
@@ -123,9 +144,9 @@ class _Reader:
             text=text,
             by=Person(name=name, certificate=certificate) if name else None,
             at=self.joined(AT, ", "),
-            paper=self._paper(),
+            paper=paper,
             did=self.columns.did.get(as_compared(text), ()),
-            last=self.columns.last.get(as_compared(text), ()),
+            last=last,
             imported=source,
             place=place,
         )

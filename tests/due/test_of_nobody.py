@@ -36,6 +36,9 @@ def test_a_flight_check_is_not_needed_for_a_reason(tmp_path: Path, why: str, cou
     assert ("2026-07-02-work" not in {each.record.name for each in owed}) is counts
 
 
+ROW = "imported: {file: x, line: 1, cells: x, digest: x, occurrence: 1}\n"
+
+
 @pytest.mark.parametrize(
     ("told", "counts"),
     [
@@ -44,6 +47,9 @@ def test_a_flight_check_is_not_needed_for_a_reason(tmp_path: Path, why: str, cou
         ("paper: aircraft log p. 9\n", False),
         ("paper: n/a\nby: Ada Bellcrank\n", False),
         ("paper: aircraft log p. 9\nby: '-'\n", False),
+        # That it was imported, which anybody can write, stands for neither.
+        (ROW, False),
+        (f"{ROW}paper: log p. 9\nby: Ada Bellcrank\n", True),
     ],
 )
 def test_an_inspection_on_paper_is_on_some_paper(tmp_path: Path, told: str, counts: bool) -> None:

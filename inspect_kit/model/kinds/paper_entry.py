@@ -43,7 +43,7 @@ class PaperEntry(Record):
     def leads_to_paper(self) -> bool:
         """Whether it says where the entry stands and who signed it: else it counts for no inspection."""
         named = self.by is not None and not names_nobody(self.by.name)
-        return self.imported is not None or (named and bool(self.paper) and not says_nothing(self.paper))
+        return named and bool(self.paper) and not says_nothing(self.paper)
 
 
 def _faults(record: PaperEntry) -> Iterator[tuple[str, str]]:

@@ -1,0 +1,68 @@
+"""Rows of a table as entries, or as rows that cannot be read and why: no cell and no row is left out unsaid."""
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+
+from inspect_kit.past import entries_of, guess, read_table
+from inspect_kit.past.entries import Entries
+
+TODAY = dt.date(2026, 11, 27)
+NAMES = "Date,Tach,Work,Signed,Page\n"
+ROWS = "2026-08-01,400.0,Oil,Jo Invented,1\n2026-08-08,400.5,Tyre,Jo Invented,2\n2026-08-14,401.0,Oil,Jo Invented,3\n"
+
+
+def read(text: str, **columns: object) -> Entries:
+    table = read_table(text)
+    return entries_of(table, replace(guess(table, ("tach",), "tach"), **columns), "log.csv", TODAY)  # type: ignore[arg-type]
+
+
+def told(found: Entries) -> list[tuple[int, str]]:
+    return [(each.line, "; ".join(each.reasons)) for each in found.bad]
+
+
+def test_a_row_with_a_comma_too_many_is_named() -> None:
+    found = read(NAMES + ROWS + "2026-08-15,401.5,Oil,Jo Invented,4,crack in spar\n")
+    assert len(found.entries) == 3
+    assert told(found) == [(5, "has more cells than there are columns: a comma or a quotation mark too many?")]
+
+
+def test_a_column_without_a_name_is_one_where_half_of_the_rows_use_it() -> None:
+    text = NAMES.replace("\n", ",\n") + ROWS.replace("\n", ",seen\n")
+    found = read(text)
+    assert (len(found.entries), told(found)) == (3, [])
+
+
+@pytest.mark.parametrize("title", ["Log of N0XX,,,,\n", "printed,2026-08-20\n", ",,,,\n"])
+def test_an_entry_above_the_names_is_named_and_a_title_is_none(title: str) -> None:
+    above = "2026-07-01,399.0,crack in the lip,Jo Invented,1\n"
+    with_entry = title + above + NAMES + ROWS
+    table = read_table(with_entry)
+    columns = replace(guess(table, ("tach",), "tach"), names=3)
+    found = entries_of(table, columns, "log.csv", TODAY)
+    assert told(found) == [(2, "stands above the names of the columns, in line 3: no entry is read there")]
+    assert len(found.entries) == 3
+    left = entries_of(table, replace(columns, leave_out={2: "crack in the lip"}), "log.csv", TODAY)
+    assert (told(left), [row.line for row in left.left_out]) == ([], [2])
+
+
+@pytest.mark.parametrize(
+    ("signed", "page", "paper", "counts"),
+    [
+        ("Jo Invented", "3", "", True),
+        ("Jo Invented", "", "aircraft log", True),
+        ("Jo Invented", "", "", False),
+        ("Jo Invented", "n/a", "", False),
+        ("", "3", "aircraft log", False),
+        ("-", "3", "aircraft log", False),
+    ],
+)
+def test_a_row_that_counts_for_an_inspection_says_who_signed_it_and_where(
+    signed: str, page: str, paper: str, counts: bool
+) -> None:
+    row = f"2026-08-20,402.0,Condition inspection,{signed},{page}\n"
+    found = read(NAMES + ROWS + row, last={"condition inspection": ("condition",)}, paper=paper)
+    reason = "counts for the condition inspection, and does not say who signed that, or on which page it stands"
+    assert told(found) == ([] if counts else [(5, reason)])
+    assert [each.last for each in found.entries if each.last] == ([("condition",)] if counts else [])
