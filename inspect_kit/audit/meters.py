@@ -45,7 +45,7 @@ def meter_readings(names: Known) -> Iterator[Problem]:
         too_fast = tuple(_too_fast(history, starts)) if meter.unit == "h" else ()
         yield from too_fast
         yield from _other_totals(names, history)
-        # An open page says what the meters read on its first day: checked like hours written down then.
+        # An open page says what the meters read on one of its days: checked like hours written down then.
         pages = tuple(_pages(names, meter.name))
         if not pages:
             continue
@@ -55,10 +55,20 @@ def meter_readings(names: Known) -> Iterator[Problem]:
 
 
 def _pages(names: Known, meter: str) -> Iterator[Hours]:
+    """What each open page reads, on the day on which it was begun, or after what was read since then and is less.
+
+    An inspection of two weekends may be sealed as not passed between them, and be read again before it passes.
+    """
     for page in names.logbook.pages:
         if meter in page.meters:
-            meters = {meter: page.meters[meter]}
-            yield Hours(name=page.name, date=page.begun, meters=meters, place=place_of(page, "meters", meter))
+            reads = page.meters[meter]
+            since = [
+                record.date
+                for record in names.logbook.records
+                if record.date > page.begun and record.meters.get(meter, reads) < reads
+            ]
+            date, place = max([page.begun, *since]), place_of(page, "meters", meter)
+            yield Hours(name=page.name, date=date, meters={meter: reads}, place=place)
 
 
 def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:

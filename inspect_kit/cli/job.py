@@ -15,10 +15,10 @@ from inspect_kit.cli.desk import NAME, REASON, Desk, because, dated, show
 from inspect_kit.cli.entries import parse_readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
-from inspect_kit.cli.said import asked, say
+from inspect_kit.cli.said import asked, confirmed, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.due import readings_before, totals_before
+from inspect_kit.due import readings_before, totals_before, unusual_readings
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -146,7 +146,7 @@ def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
 
 
 @click.command()
-@click.argument("page", default="", metavar="[PAGE]")
+@click.argument("words", metavar="[PAGE] [METER=READING...]", nargs=-1)
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
 @click.option(
     "--close", type=REASON, default="", metavar="REASON", help="Close the page: what is not ticked was not done."
@@ -155,7 +155,7 @@ def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
 @click.pass_obj
 def sign(
     desk: Desk,
-    page: str,
+    words: tuple[str, ...],
     signer: str,
     ink: str,
     ssh_key: str | None,
@@ -169,6 +169,7 @@ def sign(
     sign --as "Your Name" --ink "aircraft log p. 44"
     sign --as "Your Name" --not-passed      seals what was found, without a statement
     sign --as "Your Name" --close "begun by mistake"
+    sign tach=304.3 --as "Your Name"        read again since the page was begun
     """
     desk.entry_day()
     if not_passed and close:
@@ -176,7 +177,16 @@ def sign(
     if ink and ssh_key:
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key), one of the two: nothing was sealed")
     loaded, logbook = desk.loaded()
-    sheet, read = find_page(loaded, logbook, page)
+    names, given = split_words(words)
+    if len(names) > 1:
+        raise Misused(f"one page is signed at a time, not {' and '.join(names)}")
+    sheet, read = find_page(loaded, logbook, names[0] if names else "")
+    if given:
+        meters = parse_readings(given, logbook.aircraft.meters)
+        for question in unusual_readings(logbook, desk.on, meters):
+            if not confirmed(question):
+                raise Misused("nothing was sealed: give the reading as it is")
+        sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)
     way = WayToClose(signer=signer, passed=not not_passed, closing=close)

@@ -4,8 +4,9 @@ What was written is read back before it is given out: what a page cannot hold is
 changed, the program says that it is at fault. Nothing is written then.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.model.checklist import Check, Panel
@@ -125,6 +126,11 @@ def say_at_top(sheet: OpenPage, note: str) -> OpenPage:
 def answer_page(sheet: OpenPage, key: str, value: str) -> OpenPage:
     """Answer a question of the page as a whole: `equipment`, `flight-check`; `value` as YAML."""
     return _read_back(sheet, page_edit.write_front(sheet.text, key, value), set())
+
+
+def read_meters(sheet: OpenPage, meters: Mapping[str, Decimal]) -> OpenPage:
+    """Write what meters read when the work is finished in the place of what they read when it was begun."""
+    return _read_back(sheet, page_edit.write_meters(sheet.text, {**sheet.page.meters, **meters}), set())
 
 
 def write_finding(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:

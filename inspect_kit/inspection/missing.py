@@ -126,7 +126,8 @@ def _meters(request: Request) -> Iterator[Missing]:
         if last is not None and total < last:
             yield Missing(
                 "",
-                f"{name} on the page stands for a total of {total}, and {last} was recorded before",
+                f"{name} on the page stands for a total of {total}, and {last} was recorded before: sign with what it "
+                f"reads now, {name}=READING",
                 request.page.place,
             )
 

@@ -9,6 +9,7 @@ panel: ID          name: text       zone: ID
 then notes and items as in `text.items`; the keys of an item are in KEYS below.
 """
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -68,11 +69,38 @@ def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Sou
     paper = read_paper(text, file, CHECKLIST)
     panel = _panel(paper)
     checks = []
-    for item in paper.items:
+    fenced = {number for number, _ in paper.fenced}
+    ends = [*(item.lines[0] for item in paper.items[1:]), len(paper.source.lines) + 1]
+    for item, end in zip(paper.items, ends, strict=False):
+        for number in range(item.lines[0], end):
+            if number not in fenced:
+                _inside_words(item, number, paper.source)
         check = _check(item, panel.id if panel else "", paper.source)
         if check is not None:
             checks.append(check)
     return panel, checks, paper.source
+
+
+# What says when a check is due, behind other words of its line: two lines that an editor joined, a bracket, a comment.
+INSIDE = re.compile(
+    r"(?i)(?<![\w`-])(every|once|first|life|owed-after)\s*[:\uff1a]\s*"
+    r"(?=\d|as marked|on condition|\w[\w -]* inspection|did\b|installed\b|disturbed\b)"
+)
+
+
+def _inside_words(item: MarkdownBox, number: int, source: Source) -> None:
+    """A key of when the check is due that stands in the words of a line: it would be lost, and the check never due."""
+    keys = [bullet.end for bullet in item.bullets if bullet.lines[0] == number]
+    begin = max([item.box[1] if number == item.lines[0] else 0, *keys])
+    found = INSIDE.search(source.lines[number - 1], begin)
+    known = any(problem.place.line == number for problem in source.problems)
+    if found is not None and not known:
+        key = found[1].lower()
+        told = f"`{key}` stands in the words of another line: give it a line of its own, `- {key}: ...`"
+        _problem(source, (number, found.start(1), found.end(1)), told)
+        item.doubts.append(key)
+
+
 
 
 def _parses(key: str, value: str) -> bool:

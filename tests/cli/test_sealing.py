@@ -595,3 +595,41 @@ class TestSignatures:
         assert [stop["kind"] for stop in stops] == ["signature"]
         assert "its signature is none" in stops[0]["text"]
         assert due_date(run, hangar, "condition") == "2026-12-31"
+
+
+class TestReadAgainSinceItWasBegun:
+    """An inspection of two weekends, sealed as not passed on the first, with engine runs between them."""
+
+    @pytest.fixture
+    def between(self, run: Run, hangar: Path, page: Page) -> Path:
+        made = page("condition", "tach=400.0", on="2026-11-14")
+        assert run(hangar, "finding", "compression", "a valve leaks", on="2026-11-15").code == 0
+        assert sign(run, hangar, "--not-passed", on="2026-11-15").code == 0
+        cleared = run(hangar, "finding", "F1", "--cleared", "valve lapped, 74 psi", "--by", ADA, on="2026-11-20")
+        assert cleared.code == 0, cleared
+        assert run(hangar, "work", "--text", "ran it warm", "tach=400.3", "--by", ADA, on="2026-11-20").code == 0
+        return made
+
+    def test_the_old_reading_is_refused_with_what_to_type(self, run: Run, hangar: Path, between: Path) -> None:
+        words = "and 655.8 was recorded before: sign with what it reads now, tach=READING"
+        refused(run, hangar, lambda: sign(run, hangar, on="2026-11-24"), words)
+        assert between.exists()
+
+    def test_a_reading_given_to_sign_is_that_of_the_record(self, run: Run, hangar: Path, between: Path) -> None:
+        signed = sign(run, hangar, "tach=400.4", on="2026-11-24")
+        assert signed.code == 0, signed
+        assert not between.exists()
+        answer = json.loads(run(hangar, "due", "--json", on="2026-11-24").out)
+        assert answer["meters"]["tach"]["reads"] == 400.4
+        assert run(hangar, "verify", on="2026-11-24").code == 0
+
+    def test_a_reading_written_into_the_page_is_no_problem(self, run: Run, hangar: Path, between: Path) -> None:
+        change(between, "tach: 400.0", "tach: 400.3")
+        assert "lower than" not in run(hangar, "due", on="2026-11-24").err
+        assert sign(run, hangar, on="2026-11-24").code == 0
+
+    def test_what_cannot_be_is_refused(self, run: Run, hangar: Path, between: Path) -> None:
+        refused(run, hangar, lambda: sign(run, hangar, "tach=400.2", on="2026-11-24"), "was recorded before")
+        refused(run, hangar, lambda: sign(run, hangar, "tack=400.4", on="2026-11-24"), "`tack` is no meter")
+        refused(run, hangar, lambda: sign(run, hangar, "one", "two", on="2026-11-24"), "one page is signed at a time")
+        refused(run, hangar, lambda: sign(run, hangar, "tach=4004", on="2026-11-24", typed="no"), "nothing was sealed")
