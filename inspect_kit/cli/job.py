@@ -179,7 +179,7 @@ def sign(
     loaded, logbook = desk.loaded()
     names, given = split_words(words)
     if len(names) > 1:
-        raise Misused(f"one page is signed at a time, not {' and '.join(names)}")
+        raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
     if given:
         meters = parse_readings(given, logbook.aircraft.meters)

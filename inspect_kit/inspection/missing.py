@@ -15,7 +15,7 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import at_once
-from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, says_nothing
+from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, says_nothing, tells_nothing_seen
 from inspect_kit.model.worksheet import (
     CLOSING,
     JOB_WORK,
@@ -222,6 +222,9 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
             elif not reads.in_words and reading.number is None:
                 yield Missing(entry.id, f"the reading of {label} is no number: `{reading.last}`", reading.place)
+            elif reads.in_words and tells_nothing_seen(reading.last):
+                told = f"the reading of {label} says nothing: `{reading.last}`: write what was seen, or `not done: why`"
+                yield Missing(entry.id, told, reading.place)
     yield from _limits(request, entry, check)
 
 

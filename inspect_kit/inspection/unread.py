@@ -31,8 +31,25 @@ def unread(request: Request) -> Iterator[Missing]:
         for note in filter(LIKE_AN_ENTRY.match, entry.notes):
             told = f"{_quoted(note)} stands in a note: give it a line of its own, without `note`"
             yield Missing(entry.id, told, entry.place)
+        for words in _written(entry):
+            if JOINED.search(words) and not (words in entry.notes and LIKE_AN_ENTRY.match(words)):
+                told = f"{_quoted(words)} has an entry behind other words: give it a line of its own"
+                yield Missing(entry.id, told, entry.place)
 
 
+def _written(entry: Entry) -> Iterator[str]:
+    """What a person may have written freely in the lines of a box."""
+    yield from entry.notes
+    yield from (reading.last for reading in entry.readings)
+    yield from filter(None, (entry.used, entry.paper, entry.reason, entry.may_wait))
+    if entry.cleared is not None:
+        yield entry.cleared.text
+
+
+# An entry behind other words of its line, as an editor joins two lines: `- note: looked - found: F1 crack`.
+JOINED = re.compile(
+    rf"(?i)\bfound\s?[:\uff1a]|[(\u2013\u2014;,.|)*>\u2022-]\s*(?:{'|'.join(map(re.escape, NEVER_NOTES))})\s?[:\uff1a]"
+)
 # A note that begins as an entry does: `- note: found: crack`, `- note: F1 crack`.
 LIKE_AN_ENTRY = re.compile(rf"(?i)\W*(?:(?:{'|'.join(map(re.escape, NEVER_NOTES))})\W{{0,3}}[:\uff1a]|F\d+\b)")
 CURE = "write it below its box as `- note: ...` or `- found: ...`, or above the first box"

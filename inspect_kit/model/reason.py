@@ -28,6 +28,11 @@ def says_nothing(words: str) -> bool:
     return not any(map(str.isalnum, words)) or _plain(words) in NOTHING
 
 
+def tells_nothing_seen(words: str) -> bool:
+    """Whether words say nothing where it is asked what was seen: there `none` says that there was none."""
+    return (says_nothing(words) and _plain(words) not in NOT_THERE) or _plain(words) == "not done"
+
+
 def is_no_reason(words: str) -> bool:
     """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer."""
     return says_nothing(words) or _plain(words) in ANSWERS

@@ -54,7 +54,7 @@ KEYS: dict[str, tuple[str, Callable[[str], Any]]] = {
     "second-look": ("second_look", grammar.parse_yes),
     "replace": ("replace", str),
     "was": ("was", grammar.parse_ids),
-    "retired": ("retired", grammar.parse_retired),
+    "retired": ("retired", grammar.parse_retired_check),
 }
 REPEATED = ("reads", "reckons", "caution", "uses")
 # An aircraft is not left on jacks from one session to the next unless the file says that it may be.

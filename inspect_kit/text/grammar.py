@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Retired, decimal
 from inspect_kit.model.finding import Fix
+from inspect_kit.model.reason import is_no_reason
 
 T = TypeVar("T")
 
@@ -167,6 +168,14 @@ def parse_retired(value: str) -> Retired:
     """retired = DATE [ "," reason ]"""
     date, _, reason = value.partition(",")
     return Retired(date=parse_at(parse_date, date.strip(), 0), reason=reason.strip())
+
+
+def parse_retired_check(value: str) -> Retired:
+    """retired = DATE "," reason; the reason is what tells an item that is gone from one that was lost"""
+    retired = parse_retired(value)
+    if is_no_reason(retired.reason):
+        raise Unreadable("says not why it is gone: `retired: DATE, reason`", 0, len(value))
+    return retired
 
 
 def parse_yes(value: str) -> bool:

@@ -44,7 +44,7 @@ def test_a_retired_check_is_not_offered(tmp_path: Path) -> None:
     (tmp_path / "checklists").mkdir()
     (tmp_path / "records").mkdir()
     (tmp_path / "records" / "aircraft.yaml").write_bytes((SAMPLE / "records" / "aircraft.yaml").read_bytes())
-    boxes = "- [ ] `old-oil` Old oil\n  - every: 50 h\n  - retired: 2020-01-01\n- [ ] `old-air` Old air\n"
+    boxes = "- [ ] `old-oil` Old oil\n  - every: 50 h\n  - retired: 2020-01-01, other oil\n- [ ] `old-air` Old air\n"
     head = "---\npanel: cowl\nname: Cowl\nzone: nose\nremove: 1 min\nrefit: 1 min\n---\n"
     (tmp_path / "checklists" / "cowl.md").write_text(head + boxes + "  - every: 50 h\n")
     assert offered(tmp_path, "due", "old") == ["old-air"]

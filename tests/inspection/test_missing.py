@@ -10,6 +10,7 @@ from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.sealing import record_of
+from inspect_kit.model.checklist import Reads
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.worksheet import RESTS
 from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
@@ -208,7 +209,8 @@ def test_no_total_time_and_one_that_runs_backwards(small: Small) -> None:
         "no total time: write the reading of tach under `meters`"
     ]
     assert told(small, sheet, last_totals={"tach": Decimal("100.6")}) == [
-        "tach on the page stands for a total of 100.5, and 100.6 was recorded before"
+        "tach on the page stands for a total of 100.5, and 100.6 was recorded before: sign with what it reads now, "
+        "tach=READING"
     ]
 
 
@@ -426,3 +428,19 @@ def test_other_work_asks_for_no_scope_and_no_certificate() -> None:
     sheet = edit.write(sheet, 1, "used", "as planned")
     sheet = edit.write(sheet, 2, "second look by", "Bo Cleco")
     assert told(small, sheet, signer=small.logbook.aircraft.person("Bo Cleco")) == []
+
+
+@pytest.mark.parametrize(
+    ("said", "enough"),
+    [("clean", True), ("none", True), ("ok", True), ("2 slivers", True)]
+    + [(words, False) for words in ("-", "n/a", "?", "not done", "Not done.", "tbd", "unknown")],
+)
+def test_a_reading_in_words_says_something(small: Small, said: str, enough: bool) -> None:
+    stacks = small.logbook.checks["stacks"]
+    asked = replace(stacks, reads=(Reads(labels=("flange",), measure="words"),))
+    checks = {**small.logbook.checks, "stacks": asked}
+    sheet = filled(small.sheet)
+    read = edit.measure(sheet, box(sheet, "stacks"), "flange", said)
+    found = told(Small(replace(small.logbook, checks=checks), read), read)
+    wanted = f"stacks: the reading of flange says nothing: `{said}`: write what was seen, or `not done: why`"
+    assert found == ([] if enough else [wanted])

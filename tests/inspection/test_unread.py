@@ -47,6 +47,26 @@ def test_an_entry_in_a_note(small: Small, text: str, note: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "line",
+    [
+        "note: looked - found: F1 crack 8 mm",
+        "note: looked; found: crack 8 mm",
+        "note: see found: F1 crack",
+        "note: clean. Not done: the rear one",
+        "took: 5 min",
+        "note: hose (fix: before flight)",
+    ],
+)
+def test_an_entry_behind_other_words_of_its_line(small: Small, text: str, line: str) -> None:
+    """As an editor joins two lines: it would be sealed as words."""
+    found = told(small, text.replace(STACKS, f"{STACKS}  - {line}\n"))
+    words = line.partition(": ")[2]
+    number = text[: text.index(STACKS)].count("\n") + 1
+    expected = f"{number}: stacks: `{words}` has an entry behind other words: give it a line of its own"
+    assert found == ([] if line.startswith("took") else [expected])
+
+
+@pytest.mark.parametrize(
     ("added", "said"),
     [
         ("\nCrack in the left stack.\n", "`Crack in the left stack.` is no entry and nothing that was printed"),
