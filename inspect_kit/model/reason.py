@@ -12,6 +12,10 @@ NOTHING = frozenset(
 NOT_THERE = frozenset(("none", "nothing", "nil", "null"))
 
 
+# What stands where the page of a logbook is asked, before there is one.
+LEADS_NOWHERE = frozenset(
+    ("ink", "in ink", "not yet", "not signed", "soon", "signed", "yes", "no", "ok", "paper", "page", "log p")
+)
 # Answers, and no reasons: `not needed: no`.
 ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine"))
 
@@ -31,6 +35,11 @@ def says_nothing(words: str) -> bool:
 def tells_nothing_seen(words: str) -> bool:
     """Whether words say nothing where it is asked what was seen: there `none` says that there was none."""
     return (says_nothing(words) and _plain(words) not in NOT_THERE) or _plain(words) == "not done"
+
+
+def leads_nowhere(words: str) -> bool:
+    """Whether words lead to no paper: they say nothing, or only that there is one or will be."""
+    return says_nothing(words) or _plain(words) in LEADS_NOWHERE
 
 
 def is_no_reason(words: str) -> bool:

@@ -12,7 +12,7 @@ import unicodedata
 from inspect_kit.model.checklist import WORDS, Bound, Part
 from inspect_kit.model.finding import Cleared, Reading
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import is_no_reason, names_nobody, says_nothing
+from inspect_kit.model.reason import is_no_reason, leads_nowhere, names_nobody
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.check_values import parse_bound, parse_parts
 from inspect_kit.text.grammar import Unreadable, parse_at, parse_date, parse_list
@@ -51,7 +51,7 @@ def finding_id(value: str) -> tuple[str | None, str]:
 
 def parse_reference(value: str) -> str:
     """reference = what leads to a paper: logbook and page, the number of a work order"""
-    if says_nothing(value):
+    if leads_nowhere(value):
         raise Unreadable(f"`{value[:40]}` leads nowhere: say which logbook and page, or the number of the paper")
     return value.strip()
 

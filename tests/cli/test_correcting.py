@@ -182,6 +182,21 @@ class TestAttach:
         assert hashlib.sha256(photograph.read_bytes()).hexdigest() in record.read_text(encoding="utf-8")
         assert run(hangar, "verify").code == 0
 
+    def test_words_for_an_open_page_are_not_lost(self, run: Run, hangar: Path, page: Page, photograph: Path) -> None:
+        opened = page("condition", "tach=402.0")
+        for more in (("--text", "cylinder 3, exhaust valve"), ("--by", ADA)):
+            words = ("attach", opened.stem, str(photograph), *more)
+            refused(run, hangar, lambda words=words: run(hangar, *words), "only files go, and nothing was copied")
+
+    def test_an_open_page_by_a_part_of_its_name(
+        self, run: Run, hangar: Path, sealed: Path, page: Page, photograph: Path
+    ) -> None:
+        opened = page("condition", "tach=496.0", on="2026-11-23")
+        made = run(hangar, "attach", opened.stem.removeprefix("2026-"), str(photograph), on="2026-11-23")
+        assert made.out.strip() == f"records/open/{opened.stem}/weld 3.jpg"
+        told = f"`condition` may be records/open/{opened.name}, or a record"
+        refused(run, hangar, lambda: run(hangar, "attach", "condition", str(photograph), on="2026-11-23"), told)
+
     def test_beside_a_record_which_stays_as_it_is(
         self, run: Run, hangar: Path, sealed: Path, photograph: Path
     ) -> None:

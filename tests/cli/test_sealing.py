@@ -534,7 +534,7 @@ class TestSignatures:
         told = "one of the two: nothing was sealed"
         refused(run, hangar, lambda: sign(run, hangar, "--ink", "log p. 3", "--ssh-key", "key"), told)
 
-    @pytest.mark.parametrize("ink", ["-", "____", "?", "n/a", "None", "TBD", "\u2013"])
+    @pytest.mark.parametrize("ink", ["-", "____", "?", "n/a", "None", "TBD", "\u2013", "not yet", "ink"])
     def test_ink_that_leads_nowhere(self, run: Run, hangar: Path, page: Page, ink: str) -> None:
         """A reference that is none made the inspection count."""
         page("condition", "tach=402.0")
