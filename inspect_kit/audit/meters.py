@@ -55,17 +55,17 @@ def meter_readings(names: Known) -> Iterator[Problem]:
 
 
 def _pages(names: Known, meter: str) -> Iterator[Hours]:
-    """What each open page reads, on the day on which it was begun, or after what was read since then and is less.
-
-    An inspection of two weekends may be sealed as not passed between them, and be read again before it passes.
+    """What each open page reads, on the day on which it was begun; once it was sealed as not passed, after what was
+    read since then and is less: it may be read again before it passes.
     """
+    sealed = {record.sheet for record in names.logbook.of_kind(PageRecord)}
     for page in names.logbook.pages:
         if meter in page.meters:
             reads = page.meters[meter]
             since = [
                 record.date
                 for record in names.logbook.records
-                if record.date > page.begun and record.meters.get(meter, reads) < reads
+                if page.name in sealed and record.date > page.begun and record.meters.get(meter, reads) < reads
             ]
             date, place = max([page.begun, *since]), place_of(page, "meters", meter)
             yield Hours(name=page.name, date=date, meters={meter: reads}, place=place)

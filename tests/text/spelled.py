@@ -674,7 +674,7 @@ RECORDS = {
 POOL = (
     *("2031-04-02", "1.5", "5 min", "10 h", "50 h", "12 months", "12 calendar months", "yes", "no", "flight", "first"),
     *("d3", "did first", "anyone", "before", "30 min of first", "30 min after first", "oil pressure, psi, 60 to 90"),
-    *("gap, in = spread of 1.5 in, 2 in",),
+    *("gap, in = spread of 1.5 in, 2 in", "2031-04-02, faired over"),
     *("180", "[first]", "[belly]", "{first: 1.5}", "{first: 2031-04-02}", "{tach: 1.5}", "{first: some words}"),
     *("{text: some words}", "some words", "hours", "repairman", "ssh-ed25519 AAAA", "h", "0" * 64, f"['{'0' * 64}']"),
 )

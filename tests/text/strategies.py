@@ -28,8 +28,8 @@ from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.quantity import ARM, VOLUME, WEIGHT, Quantity, units_of
+from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FileSum, FlightCheck, Record
-from inspect_kit.text.page_values import says_nothing
 
 NOWHERE = Place("r.yaml", 1)
 
