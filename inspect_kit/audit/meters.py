@@ -58,17 +58,14 @@ def _pages(names: Known, meter: str) -> Iterator[Hours]:
     """What each open page reads, on the day on which it was begun; once it was sealed as not passed, after what was
     read since then and is less: it may be read again before it passes.
     """
-    sealed = {record.sheet for record in names.logbook.of_kind(PageRecord)}
     for page in names.logbook.pages:
-        if meter in page.meters:
-            reads = page.meters[meter]
-            since = [
-                record.date
-                for record in names.logbook.records
-                if page.name in sealed and record.date > page.begun and record.meters.get(meter, reads) < reads
-            ]
-            date, place = max([page.begun, *since]), place_of(page, "meters", meter)
-            yield Hours(name=page.name, date=date, meters={meter: reads}, place=place)
+        if meter not in page.meters:
+            continue
+        date, reads = page.begun, page.meters[meter]
+        if any(record.sheet == page.name for record in names.logbook.of_kind(PageRecord)):
+            less = (record.date for record in names.logbook.records if record.meters.get(meter, reads) < reads)
+            date = max([date, *less])
+        yield Hours(name=page.name, date=date, meters={meter: reads}, place=place_of(page, "meters", meter))
 
 
 def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:

@@ -20,6 +20,7 @@ from inspect_kit.cli.entries import find_record, pairs, person, say_who
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
+from inspect_kit.cli.sheets import page_meant
 from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
 from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
 from inspect_kit.errors import Misused, Refused
@@ -40,7 +41,6 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.reason import is_no_reason
 from inspect_kit.model.record import Field, FileSum, Record
 from inspect_kit.model.withdrawn import Withdrawn
-from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.past import parse_said_label_date, parse_said_last_day
 from inspect_kit.text.fields import Writable, write_yaml
 from inspect_kit.text.grammar import Unreadable
@@ -400,7 +400,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
     if len(taken) < len(files):
         raise Misused("two of these files have one name: give one of them another first")
     store.refuse_alike(taken)
-    page = _open_page(logbook, name)
+    page = page_meant(logbook, name)
     if page is not None:
         if text or by:
             told = f"to {page.place.file} only files go, and nothing was copied: leave --text and --by out"
@@ -429,18 +429,6 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
 
     click.echo(desk.enter("attach", "attached", make, beside=taken))
     return desk.code(0)
-
-
-def _open_page(logbook: Logbook, name: str) -> Worksheet | None:
-    """The open page of that name, or the only one with it in its name; Misused where a record may be meant as well."""
-    stem = Path(name).name.removesuffix(".md")
-    alike = [page for page in logbook.pages if stem in page.name]
-    if (whole := next((page for page in alike if page.name == stem), None)) or logbook.record(stem) is not None:
-        return whole
-    if alike and (len(alike) > 1 or any(stem in record.name for record in logbook.records)):
-        told = " or ".join(page.place.file for page in alike)
-        raise Misused(f"`{name}` may be {told}, or a record: give the whole name")
-    return alike[0] if alike else None
 
 
 @click.command()

@@ -32,6 +32,18 @@ def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> tuple[OpenPa
     return again(data, page.place.file), data
 
 
+def page_meant(logbook: Logbook, name: str) -> Worksheet | None:
+    """The open page of that name, or the only one with it in its name; Misused where a record may be meant as well."""
+    stem = Path(name).name.removesuffix(".md")
+    alike = [page for page in logbook.pages if stem in page.name]
+    if (whole := next((page for page in alike if page.name == stem), None)) or logbook.record(stem) is not None:
+        return whole
+    if alike and (len(alike) > 1 or any(stem in record.name for record in logbook.records)):
+        told = " or ".join(page.place.file for page in alike)
+        raise Misused(f"`{name}` may be {told}, or a record: give the whole name")
+    return alike[0] if alike else None
+
+
 def again(data: bytes, file: str) -> OpenPage:
     """The page that these bytes hold."""
     text, problems = store.decode(file, data)

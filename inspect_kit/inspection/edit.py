@@ -130,7 +130,8 @@ def answer_page(sheet: OpenPage, key: str, value: str) -> OpenPage:
 
 def read_meters(sheet: OpenPage, meters: Mapping[str, Decimal]) -> OpenPage:
     """Write what meters read when the work is finished in the place of what they read when it was begun."""
-    return _read_back(sheet, page_edit.write_meters(sheet.text, {**sheet.page.meters, **meters}), set())
+    told = ", ".join(f"{name}: {reads}" for name, reads in {**sheet.page.meters, **meters}.items())
+    return answer_page(sheet, "meters", f"{{{told}}}")
 
 
 def write_finding(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:

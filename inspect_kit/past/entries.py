@@ -58,9 +58,12 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
     above: dict[str, str] = {}
     seen: Counter[str] = Counter()
     entries, bad, left_out = [], [], []
-    for row in (*rows_above(table, columns.names), *rows_below(table, columns.names)):
-        if row.line < columns.names and not (_has_date(row, columns, today) or row.line in columns.leave_out):
-            continue
+    over = [
+        row
+        for row in rows_above(table, columns.names)
+        if row.line in columns.leave_out or _has_date(row, columns, today)
+    ]
+    for row in (*over, *rows_below(table, columns.names)):
         cells = dict(zip(names, row.cells, strict=False))
         for name in columns.carry:
             cells[name] = above[name] = cells.get(name) or above.get(name, "")

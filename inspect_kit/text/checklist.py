@@ -90,17 +90,16 @@ INSIDE = re.compile(
 
 def _inside_words(item: MarkdownBox, number: int, source: Source) -> None:
     """A key of when the check is due that stands in the words of a line: it would be lost, and the check never due."""
-    keys = [bullet.end for bullet in item.bullets if bullet.lines[0] == number]
-    begin = max([item.box[1] if number == item.lines[0] else 0, *keys])
-    found = INSIDE.search(source.lines[number - 1], begin)
-    known = any(problem.place.line == number for problem in source.problems)
-    if found is not None and not known:
+    line = source.lines[number - 1]
+    if INSIDE.search(line) is None:
+        return
+    own = [bullet.end for bullet in item.bullets if bullet.lines[0] == number]
+    found = INSIDE.search(line, max([item.box[1] if number == item.lines[0] else 0, *own]))
+    if found is not None and not any(problem.place.line == number for problem in source.problems):
         key = found[1].lower()
         told = f"`{key}` stands in the words of another line: give it a line of its own, `- {key}: ...`"
         _problem(source, (number, found.start(1), found.end(1)), told)
         item.doubts.append(key)
-
-
 
 
 def _parses(key: str, value: str) -> bool:

@@ -7,7 +7,6 @@ endings are kept as the page has them. What an edit writes is read back by the c
 import json
 import re
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
 
 from inspect_kit.text.items import Bullet, MarkdownBox, read_paper
 from inspect_kit.text.page_values import finding_id
@@ -109,27 +108,19 @@ def write_at_top(text: str, note: str) -> str:
 
 
 def write_front(text: str, key: str, value: str) -> str:
-    """Write `KEY: value` into the front matter, in the place of the same key or before its end; `value` is YAML."""
+    """Write `KEY: value` into the front matter, in the place of the same key or before its end; `value` is YAML.
+
+    What is indented below the key is its old value, and goes with it.
+    """
     lines = text.split("\n")
     ending = "\r" if lines[0].endswith("\r") else ""
     end = next(at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---")
     at = next((at for at, line in enumerate(lines[:end]) if re.match(rf"{re.escape(key)}\s*:", line)), None)
     if at is None:
         return _insert(text, end, [f"{key}: {value}"])
-    lines[at] = f"{key}: {value}{ending}"
+    below = next(place for place in range(at + 1, end + 1) if not lines[place].startswith((" ", "\t")))
+    lines[at:below] = [f"{key}: {value}{ending}"]
     return "\n".join(lines)
-
-
-def write_meters(text: str, meters: Mapping[str, Decimal]) -> str:
-    """Write what the meters read into the front matter, in one line, whatever form stood there."""
-    lines = text.split("\n")
-    end = next(at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---")
-    at = next((at for at, line in enumerate(lines[:end]) if re.match(r"meters\s*:", line)), None)
-    while at is not None and at + 1 < end and lines[at + 1][:1] in (" ", "\t", "\r", ""):
-        del lines[at + 1]
-        end -= 1
-    told = ", ".join(f"{name}: {reads}" for name, reads in meters.items())
-    return write_front("\n".join(lines), "meters", f"{{{told}}}")
 
 
 def unnamed_findings(text: str) -> tuple[int, ...]:
