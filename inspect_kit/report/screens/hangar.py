@@ -12,7 +12,7 @@ from inspect_kit.report.blocks import STOP, Column, Page, Paragraph, Row, table
 from inspect_kit.report.pages.due import TONES
 from inspect_kit.report.pages.hangar import Told, on_words, reason_blocks, unread_blocks
 from inspect_kit.report.pages.reasons import inspection_words
-from inspect_kit.report.screens.due import item_line
+from inspect_kit.report.screens.due import COLUMNS, item_line
 from inspect_kit.report.screens.fit import DEFERS, more
 from inspect_kit.report.words import counted
 from inspect_kit.rules.cautions import NO_PERMISSION
@@ -27,7 +27,7 @@ def hangar_due_screen(told: Sequence[Told]) -> Page:
     found = [(name, answer) for name, answer, _ in told if answer is not None]
     made = [*unread_blocks(told), table((Column(), Column(wide=True)), list(_inspections(found)))]
     made += reason_blocks(found)
-    columns = (Column(), Column(), Column(wide=True), Column(wide=True), Column())
+    columns = (Column(), *COLUMNS)
     if rows := [*_pressing(found), *_coming(found)]:
         made.append(table(columns, rows))
     made.append(more("due --all", "--store ONE due"))
