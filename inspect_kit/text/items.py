@@ -272,7 +272,7 @@ class _Reader:
             return
         if bullet is not None or (mark and self.grammar.labels and (host is None or self.grammar.below(host.key))):
             # A label is asked for as it stands in the checklist: behind a hyphen nothing is taken off it.
-            label = next(spellings(line), None)
+            label = next(iter(spellings(line)), None)
             if bullet is not None:
                 label = labelled(line, len(line) - len(line.lstrip()) + bullet.end())
             if label is None or not label.is_readable:

@@ -72,8 +72,14 @@ def bullet_of(line: str) -> tuple[str, int]:
     return "".join(found.group().split()), end
 
 
-def spellings(line: str) -> Iterator[Spelled]:
+# A walk reads its page again after every answer, and most of its lines stand as they stood.
+@lru_cache(maxsize=1 << 13)
+def spellings(line: str) -> tuple[Spelled, ...]:
     """The line taken apart at its first colon, and at the first character that may stand for one; it is `flat`."""
+    return tuple(_spellings(line))
+
+
+def _spellings(line: str) -> Iterator[Spelled]:
     mark, words_at = bullet_of(line)
     if STRUCK.match(line, words_at):
         mark += "~~"
@@ -128,6 +134,7 @@ def _value(line: str, at: int, *, wrapped: bool) -> int:
     return at + len(line[at:]) - len(line[at:].lstrip())
 
 
+@lru_cache(maxsize=1 << 13)
 def folded(word: str) -> str:
     """A key without capitals, widths, invisible characters, and with every hyphen, underline and blank as one blank."""
     plain = "".join(mark for mark in unicodedata.normalize("NFKC", word) if unicodedata.category(mark) != "Cf")
@@ -147,16 +154,20 @@ class Keys:
 
     def near(self, word: str) -> str | None:
         """The key that was meant by a slip of the finger: a letter wrong, missing, doubled or swapped; two if long."""
-        typed = folded(word).strip(WRAPS)[:LONGEST_KEY]
-        for plain, key in self.by_folded.items():
-            slips = 0 if len(plain) < 3 else 1 if len(plain) < 7 else 2
-            if slips and abs(len(plain) - len(typed)) <= slips and distance(plain, typed) <= slips:
-                return key
-        return None
+        plain = _near(tuple(self.by_folded), folded(word).strip(WRAPS)[:LONGEST_KEY])
+        return None if plain is None else self.by_folded[plain]
 
 
 # A page of ten thousand lines asks for the same few words again and again.
-@lru_cache(maxsize=1 << 14)
+@lru_cache(maxsize=1 << 13)
+def _near(keys: tuple[str, ...], typed: str) -> str | None:
+    for plain in keys:
+        slips = 0 if len(plain) < 3 else 1 if len(plain) < 7 else 2
+        if slips and abs(len(plain) - len(typed)) <= slips and distance(plain, typed) <= slips:
+            return plain
+    return None
+
+
 def distance(one: str, other: str) -> int:
     """How many letters are wrong, missing, too many or swapped with their neighbour (optimal string alignment)."""
     rows = [list(range(len(other) + 1))]
