@@ -31,12 +31,20 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class Fallen:
+    """A reading of `meter` that is lower than one before it, which `earlier` holds."""
+
+    meter: str
+    earlier: Place
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class Problem:
     """Something that cannot be read or contradicts itself.
 
     `excerpt` is the line of the file it stands on (without its ending); `start` and `end` are the character columns
     in it, from 0, that the caret underlines. A `note` is what a sealed record says wrongly: nobody can change it any
-    more, so `verify` tells it, and no answer is incomplete by it.
+    more, so `verify` tells it, and no answer is incomplete by it. `fallen` is what is wrong, where it is that.
     """
 
     place: Place
@@ -45,6 +53,7 @@ class Problem:
     start: int = 0
     end: int = 0
     note: bool = False
+    fallen: Fallen | None = None
 
     def pointing(self, line: str) -> "Problem":
         """The same with its line, and the caret under the first word it quotes, or the key it begins with, that stands

@@ -457,10 +457,11 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
         file, data = record.place.file, loaded.files[record.place.file]
         noted = Withdrawn(record=record, date=desk.on, reason=text, by=by, place=record.place)
         kept, whole = store.withdrawn_name(file), write_withdrawn(data.decode(), noted).encode()
-        if faults := desk.new_problems(loaded, {file: None, kept: whole}):
-            resting = [each.name for each in logbook.records if each.seal is None and f" {each.place.file}:" in faults]
+        if worse := desk.new_problems(loaded, {file: None, kept: whole}):
+            open_ones = [each for each in logbook.records if each.seal is None]
+            resting = [each.name for each in open_ones if f" {each.place.file}:" in worse.lines]
             first = f"Take back first what rests on it: inspect-kit withdraw {resting[0]}" if resting else CORRECT
-            raise Refused(f"{file} is not withdrawn, because of\n{faults}\n{first}")
+            raise Refused(f"{file} is not withdrawn, because of\n{worse.lines}\n{first}")
         store.withdraw(writer, file, read=data, whole=whole)
     click.echo(kept)
     return desk.code(0)

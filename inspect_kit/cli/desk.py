@@ -23,7 +23,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.alive import SignsOfLife
 from inspect_kit.cli.said import say
-from inspect_kit.errors import UNREADABLE, Misused, Place, Problem, StoreUnreadable
+from inspect_kit.errors import UNREADABLE, Fallen, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.noun import dataclass
 
 if TYPE_CHECKING:
@@ -40,15 +40,22 @@ if TYPE_CHECKING:
 NARROWEST, WIDEST = 40, 1000
 
 
-def because(head: str, faults: str) -> str:
-    """A refusal with the problems that it would have made, and what to do next."""
-    lower = re.search(r"(\S+) reads \S+ on [-0-9]+, lower than .*? in\s+\S*?([^/\s]+)\.yaml", faults, re.DOTALL)
-    if lower is None:
-        return f"{head}, because of\n{faults}\nGive it otherwise, or correct first what it contradicts."
-    meter, record = lower.groups()
-    changed = f"If {meter} was changed: inspect-kit meter {meter}."
-    wrong = f"If the earlier one is wrong: inspect-kit amend {record} {meter}=READING."
-    return f"{head}, because of\n{faults}\n{changed} {wrong}"
+@dataclass(frozen=True, slots=True)
+class Worse:
+    """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it."""
+
+    lines: str
+    fallen: Fallen | None
+
+    def refusal(self, head: str) -> str:
+        """What is refused, with these problems and what to do next."""
+        told = f"{head}, because of\n{self.lines}\n"
+        if self.fallen is None or not self.fallen.earlier.file.endswith(".yaml"):
+            return f"{told}Give it otherwise, or correct first what it contradicts."
+        meter, record = self.fallen.meter, Path(self.fallen.earlier.file).stem
+        changed = f"If {meter} was changed: inspect-kit meter {meter}."
+        wrong = f"If the earlier one is wrong: inspect-kit amend {record} {meter}=READING."
+        return f"{told}{changed} {wrong}"
 
 
 @dataclass(slots=True)
@@ -201,16 +208,16 @@ class Desk:
             name = store.record_name(self.on, words, store.new_code())
             stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
             texts[name] = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
-        if faults := self.new_problems(loaded, texts):
-            raise Misused(because("nothing was written", faults))
+        if worse := self.new_problems(loaded, texts):
+            raise Misused(worse.refusal("nothing was written"))
         papers = {store.beside(name, file): data for name in texts for file, data in beside.items()}
         store.create_all(writer, {**papers, **texts})
         if sys.stderr.isatty():
             say(whose(logbook.aircraft.identity), err=True)
         return list(texts)
 
-    def new_problems(self, loaded: store.Loaded, changes: Mapping[str, bytes | None]) -> str:
-        """What these files would add to the problems of the store, a line each; "" if nothing.
+    def new_problems(self, loaded: store.Loaded, changes: Mapping[str, bytes | None]) -> Worse | None:
+        """What these files would add to the problems of the store, a line each; None if nothing.
 
         The whole store is asked as it would be. What was wrong before and stays so keeps nobody from writing.
         """
@@ -218,7 +225,8 @@ class Desk:
 
         after = store.would_be(loaded, changes)
         before = Counter(map(_regardless_of_line, self._problems(loaded)))
-        lines = []
+        lines: list[str] = []
+        fallen: Fallen | None = None
         never = [name for name, data in changes.items() if data is not None and name not in loaded.files]
         records = loaded.logbook.records if loaded.logbook else ()
         # What was written under a wrong date can be withdrawn all the same.
@@ -229,11 +237,12 @@ class Desk:
             if before[_regardless_of_line(problem)] < 0:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 lines.append(f"  {place}{_without(problem.message, never)}")
+                fallen = fallen or problem.fallen
         sealed = [record.place.file for record in records if record.seal]
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
-        return "\n".join(lines)
+        return Worse("\n".join(lines), fallen) if lines else None
 
 
 def whose(identity: Identity) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import REASON, Desk, because
+from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entries import near_or_find, person, read_as, say_who, who_did
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
@@ -187,8 +187,8 @@ def _raise(
 
 def save_asked(writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes) -> None:
     """Save a page unless the store as it would be has a problem more."""
-    if faults := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
-        raise Misused(because("nothing was written", faults))
+    if worse := desk.new_problems(loaded, {sheet.page.place.file: sheet.text.encode()}):
+        raise Misused(worse.refusal("nothing was written"))
     put(writer, sheet, read)
 
 

@@ -259,7 +259,7 @@ def _contradictions(logbook: Logbook, records: Sequence[Record], beside: Path) -
     faults = [fault for fault in audit(replace(logbook, records=tuple(together))) if fault.message not in before]
     hint = f"; if the meter was changed, say so under `meter-changed` in {beside.name}"
     return [
-        replace(fault, message=f"{fault.message}{hint}") if ", lower than " in fault.message else fault
+        replace(fault, message=f"{fault.message}{hint}") if fault.fallen else fault
         for fault in faults
     ]
 

@@ -11,7 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.desk import NAME, REASON, Desk, because, dated, show
+from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entries import parse_readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
@@ -97,8 +97,8 @@ def start(
             name = store.open_name(on, names[0], store.new_code())
             if (sheet := edit.opened(text, name)) is None:
                 raise Misused("the page cannot be written as it would not read back")
-            if faults := desk.new_problems(loaded, {name: text.encode()}):
-                raise Misused(because("nothing was written", faults))
+            if worse := desk.new_problems(loaded, {name: text.encode()}):
+                raise Misused(worse.refusal("nothing was written"))
             sure_of(logbook, on, read, sure)
             if job != JOB_WORK and by and (refusal := no_inspector(logbook.aircraft, sheet.page, by)):
                 notes.append(f"`sign` will refuse the page's inspector: {refusal}.")
@@ -279,8 +279,8 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
         changes: dict[str, bytes | None] = {name: write_record(record).encode()}
         if way.passed:
             changes[file] = None
-        if faults := desk.new_problems(loaded, changes):
-            raise Refused(because("not signed: once sealed this could not stand", faults))
+        if worse := desk.new_problems(loaded, changes):
+            raise Refused(worse.refusal("not signed: once sealed this could not stand"))
     rests_on = {name: data for name, data in loaded.files.items() if not name.startswith("records/open/")}
     return Draft(sheet=sheet, gaps=gaps, record=record, rests_on=rests_on)
 

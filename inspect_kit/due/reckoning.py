@@ -75,11 +75,12 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
 
 @dataclass(frozen=True, slots=True)
 class _Start:
-    """What begins a sequence of `first`: a fitting, or something that `owed-after` names."""
+    """What begins a sequence of `first`: a fitting, or the `trigger`, something that `owed-after` names."""
 
     moment: Moment
     words: str
     fitting: bool
+    trigger: str = ""
 
 
 class _Subject:
@@ -366,7 +367,8 @@ def _starts(subject: _Subject) -> Iterator[_Start]:
     """
     check, part, clock = subject.check, subject.part, subject.clock
     found = [
-        _Start(each.moment, f"after `{each.trigger}`", each.trigger.verb == INSTALLED) for each in triggers(subject)
+        _Start(each.moment, f"after `{each.trigger}`", each.trigger.verb == INSTALLED, f"`{each.trigger}`")
+        for each in triggers(subject)
     ]
     if part is not None:
         found = [start for start in found if not start.fitting or start.moment.record != part.start.record]
@@ -389,7 +391,7 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
     check, moment = subject.check, start.moment
     since = [done for done in subject.dones if not done.clearly_before(moment, subject.clock)]
     if moment.brought and not since:
-        what = start.words.removeprefix("after ") if start.words.startswith("after ") else "the fitting"
+        what = start.trigger or "the fitting"
         found.brought = f"{what} was brought forward ({moment.place}); nothing says what was done after it"
         return
     open_ones = list(range(len(check.first)))

@@ -8,7 +8,7 @@ from decimal import Decimal
 from functools import cached_property
 from itertools import groupby
 
-from inspect_kit.errors import Place, Problem
+from inspect_kit.errors import Fallen, Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.record import Record
@@ -189,6 +189,7 @@ class _Follower:
                     record.place,
                     f"{self.meter} reads {reads} on {record.date}, lower than {self.last.reads} on {self.last.date} "
                     f"in {self.last.place}",
+                    fallen=Fallen(self.meter, self.last.place),
                 )
             )
         self.points.append(point)
