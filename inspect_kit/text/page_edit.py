@@ -8,10 +8,10 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 
-from inspect_kit.text.items import Bullet, MarkdownBox, read_paper
+from inspect_kit.text.items import Bullet, MarkdownBox
 from inspect_kit.text.page_values import finding_id
 from inspect_kit.text.source import one_line
-from inspect_kit.text.worksheet import FOUND, WORKSHEET
+from inspect_kit.text.worksheet import FOUND, boxes_of
 
 
 def write_tick(text: str, box: int, ticked: bool = True) -> str:
@@ -151,7 +151,7 @@ def insert_boxes(text: str, after: int, blocks: Sequence[Sequence[str]]) -> str:
 
 
 def _items(text: str) -> list[MarkdownBox]:
-    return read_paper(text, "", WORKSHEET).items
+    return boxes_of(text).items
 
 
 def _insert(text: str, after_line: int, new: Sequence[str]) -> str:

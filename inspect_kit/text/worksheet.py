@@ -22,8 +22,10 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
+from inspect_kit.errors import Place
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Finding, Fix, Reading
 from inspect_kit.model.worksheet import Entry, Loose, Worksheet
 from inspect_kit.text import grammar
@@ -78,10 +80,20 @@ def is_note(line: str) -> bool:
     return not paper.source.problems and len(paper.items) == 1 and not paper.fenced
 
 
+@lru_cache(maxsize=4)
+def boxes_of(text: str) -> MarkdownPage:
+    """The lines of a page, in a file without a name. An edit asks for the text that it made just before: nobody
+    changes what stands here.
+    """
+    return read_paper(text, "", WORKSHEET)
+
+
 def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
     """The page, or None when its front matter cannot be read; the source holds every problem."""
-    paper = read_paper(text, file, WORKSHEET)
-    source = paper.source
+    paper = boxes_of(text)
+    found = [replace(each, place=Place(file, each.place.line)) for each in paper.source.problems]
+    source = Source(file, paper.source.lines, found)
+    paper = replace(paper, source=source)
     if paper.front is None:
         if not source.problems:
             source.problem(1, "a worksheet begins with front matter between two lines `---` that names its job")

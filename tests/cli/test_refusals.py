@@ -70,7 +70,7 @@ def words_of(node: ast.expr) -> list[str]:
             return [*words_of(body), *words_of(orelse)]
         case ast.BoolOp(op=ast.Or(), values=[*_, last]):
             return words_of(last)
-        case ast.Call(func=ast.Name(id="because")):
+        case ast.Call(func=ast.Attribute(attr="refusal")):
             return ["{} Give it otherwise, or correct first what it contradicts."]
     return ["{" + ast.unparse(node) + "}"]
 

@@ -1,6 +1,7 @@
 """Edits touch one box and no other line; what was written is read back."""
 
 import datetime as dt
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -11,6 +12,7 @@ from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import asked_alone, blanks, check_of_box, next_box, progress, together
 from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.text.worksheet import boxes_of
 from tests.inspection.conftest import ALL, Small, filled, sheet_of
 
 HERE = Place("x")
@@ -224,3 +226,26 @@ def test_findings_by_hand_are_named_where_the_page_can_be_read_and_left_where_it
     assert broken is not None
     assert broken.faults
     assert edit.name_findings(broken) is broken
+
+
+@pytest.mark.parametrize(
+    ("verb", "most"),
+    [
+        (lambda sheet: edit.tick_in_order(sheet, 1), 1),
+        (lambda sheet: edit.measure(sheet, 2, "cylinder 1", "76"), 1),
+        (lambda sheet: edit.write(sheet, 1, "took", "5 min"), 1),
+        (lambda sheet: edit.write_finding(sheet, 1, Finding(id="", text="crack", place=HERE)), 1),
+        # Two steps, each of which asks where the other left the box.
+        (lambda sheet: edit.answer(sheet, 1, "not done", "no flaps"), 2),
+    ],
+    ids=["tick", "reading", "minutes", "finding", "not done"],
+)
+def test_a_page_is_read_once_for_each_text_that_it_has(
+    small: Small, verb: Callable[[edit.OpenPage], edit.OpenPage], most: int
+) -> None:
+    sheet = edit.opened(small.sheet.text, small.sheet.page.place.file)
+    assert sheet is not None
+    before = boxes_of.cache_info().misses
+    after = verb(sheet)
+    assert after.text != sheet.text
+    assert 0 < boxes_of.cache_info().misses - before <= most
