@@ -101,11 +101,11 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
     aircraft = names.aircraft
     for position in aircraft.positions.values():
         if position.on is not None and position.retired is None:
-            yield from each_fault(position.place, (missing_now(names, POSITION, position.on),), "on")
+            yield from each_fault(place_of(position, "on"), (missing_now(names, POSITION, position.on),), "on")
     for rule in aircraft.inspections.values():
         faults = (limit_fault(names, term) for term in rule.every if isinstance(term, Limit))
-        yield from each_fault(rule.place, faults, "every")
-        yield from each_fault(rule.place, (_scope(names, rule.scope),), "scope")
+        yield from each_fault(place_of(rule, "every"), faults, "every")
+        yield from each_fault(place_of(rule, "scope"), (_scope(names, rule.scope),), "scope")
     if aircraft.rules not in PROFILES:
         told = f"no rules are called `{aircraft.rules}` (known: {', '.join(PROFILES)})"
         yield from each_fault(place_of(aircraft, "rules"), (told,), "rules")
@@ -119,7 +119,7 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
         record = names.by_name.get(paper.copy)
         if paper.copy and (record is None or not record.files):
             fault = names.no_record(paper.copy) if record is None else f"{paper.copy} names no `files`"
-            yield from each_fault(paper.place, (fault,), "copy")
+            yield from each_fault(place_of(paper, "copy"), (fault,), "copy")
     unit = aircraft.meters[aircraft.time_in_service].unit
     if unit != HOURS:
         told = f"time-in-service: `{aircraft.time_in_service}` counts {unit}; time in service is in hours"

@@ -26,7 +26,7 @@ def circles(names: Known) -> Iterator[Problem]:
         yield Problem(place_of(check, key), f"{key}: goes round in a circle: {' -> '.join(circle)}")
     positions = names.aircraft.positions
     for circle in cycles({name: (each.on,) if each.on else () for name, each in positions.items()}):
-        yield Problem(positions[circle[0]].place, f"on: goes round in a circle: {' -> '.join(circle)}")
+        yield Problem(place_of(positions[circle[0]], "on"), f"on: goes round in a circle: {' -> '.join(circle)}")
 
 
 def _waiting(names: Known) -> dict[str, dict[str, str]]:

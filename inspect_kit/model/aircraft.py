@@ -47,6 +47,7 @@ class Position:
     was: tuple[str, ...] = ()
     retired: Retired | None = None
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +62,7 @@ class InspectionRule:
     source: str = ""
     bars: Bars = FLIGHT
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,6 +205,7 @@ class Paper:
     at: str
     copy: str = ""
     place: Place
+    lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -185,6 +185,7 @@ def _positions(fields: Fields) -> dict[str, Position]:
             was=each.list_of("was", grammar.parse_id),
             retired=each.parsed("retired", grammar.parse_retired),
             place=fields.source.place(name.line),
+            lines=each.lines(),
         )
         each.finish()
         if _is_id(name, fields, "a position"):
@@ -225,6 +226,7 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
             source=each.text("source"),
             bars=each.parsed("bars", grammar.parse_bars) or FLIGHT,
             place=fields.source.place(name.line),
+            lines=each.lines(),
         )
         each.finish()
         if _is_id(name, fields, "an inspection"):
@@ -320,7 +322,8 @@ def read_person(fields: Fields) -> Person | None:
 def _paper(fields: Fields) -> Paper | None:
     """what, at [copy: RECORD]"""
     what, at = fields.text("what", required=True), fields.text("at", required=True)
-    paper = Paper(what=what, at=at, copy=fields.text("copy"), place=fields.source.place(fields.line))
+    copy, place = fields.text("copy"), fields.source.place(fields.line)
+    paper = Paper(what=what, at=at, copy=copy, place=place, lines=fields.lines())
     fields.finish()
     return paper if what and at else None
 
