@@ -97,14 +97,13 @@ class Desk:
         """
         from inspect_kit.audit import audit, clock_behind
         from inspect_kit.due import done_by
-        from inspect_kit.due.changes import change_problems
 
         loaded = store.load(self.root, self.signs.count, cache_folder() if self.keeps else None)
         told = self._problems(loaded)
         if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
             # Said once, and not of every record that is dated later.
             clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
-            told = merged(loaded.problems, (*audit(loaded.logbook), *change_problems(loaded.logbook), clock))
+            told = merged(loaded.problems, (*audit(loaded.logbook), *_reading_problems(loaded.logbook), clock))
         found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -122,11 +121,10 @@ class Desk:
         No answer counts what is dated after its day, so what is dated after the clock's is told by every command.
         """
         from inspect_kit.audit import audit
-        from inspect_kit.due.changes import change_problems
 
         if loaded.logbook is None:
             return loaded.problems
-        found = (*audit(loaded.logbook, self.today), *change_problems(loaded.logbook))
+        found = (*audit(loaded.logbook, self.today), *_reading_problems(loaded.logbook))
         return merged(loaded.problems, found)
 
     def logbook(self) -> Logbook:
@@ -243,6 +241,14 @@ class Desk:
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
         return Worse("\n".join(lines), fallen) if lines else None
+
+
+def _reading_problems(logbook: Logbook) -> tuple[Problem, ...]:
+    """What contradicts itself about readings, one after another on the parts that they were taken on."""
+    from inspect_kit.due.changes import change_problems
+    from inspect_kit.due.past_limits import cleared_problems
+
+    return (*change_problems(logbook), *cleared_problems(logbook))
 
 
 def whose(identity: Identity) -> str:

@@ -18,7 +18,7 @@ from inspect_kit.cli.planning import page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, confirmed, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.due import readings_before, totals_before, unusual_readings
+from inspect_kit.due import past_limits, readings_before, totals_before, unusual_readings
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -308,7 +308,15 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToCl
         closing=way.closing,
         earlier=readings_before(logbook, on),
         named=way.signer,
+        past=past_on_record(logbook),
     )
+
+
+def past_on_record(logbook: Logbook) -> dict[str, dict[str, str]]:
+    """How each last value on record is past its limit, by check and label."""
+    return {
+        check: {label: each.told for label, each in labels.items()} for check, labels in past_limits(logbook).items()
+    }
 
 
 def seal(desk: Desk, shown: Draft, read: bytes, way: WayToClose, key: Path | None) -> tuple[str, str]:

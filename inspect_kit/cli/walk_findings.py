@@ -1,12 +1,11 @@
 """Findings in the walk: raised, corrected, put off; on this page, and those that stand from before."""
 
 from collections.abc import Callable, Sequence
-from decimal import Decimal
 
 from inspect_kit.cli.walk_names import BACK, LATER
 from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice
-from inspect_kit.due import totals_before
+from inspect_kit.due import past_limits
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed, waits_as_it_is
 from inspect_kit.model.finding import Cleared, Finding, Fix
@@ -93,7 +92,9 @@ def _settled(walk: Walk, finding: str, key: str) -> str:
     """Do what was chosen about a finding; the key itself where there is nothing to write."""
     match key:
         case "c":
-            if how := _words(walk, "How was it corrected?"):
+            if wants := _wants_reading(walk, finding):
+                walk.talk.say(wants, indent="  ")
+            elif how := _words(walk, "How was it corrected?"):
                 cleared = Cleared(date=walk.desk.on, text=how, by=walk.doer)
                 walk.change(lambda sheet: edit.clear(sheet, finding, cleared))
         case "p":
@@ -104,6 +105,23 @@ def _settled(walk: Walk, finding: str, key: str) -> str:
         case _:
             return key
     return ""
+
+
+def _wants_reading(walk: Walk, finding: str) -> str:
+    """What has to be read before a finding from before may be cleared; "" where nothing has, and for one of the page.
+
+    One of the page is asked for what it reads once it is cleared.
+    """
+    known = walk.logbook.findings().get(finding)
+    check = walk.logbook.checks.get(walk.logbook.id_now(known.check)) if known is not None and known.check else None
+    if check is None:
+        return ""
+    wants = [
+        each.told
+        for each in past_limits(walk.logbook, [check.id]).get(check.id, {}).values()
+        if not walk.judge().read_on(walk.sheet.page, check, each.label)
+    ]
+    return f"{'; '.join(wants)}: read it again first, at `{check.id}`." if wants else ""
 
 
 def _limit(walk: Walk, told: str, choices: Sequence[Choice]) -> tuple[Fix, str, str] | None:
@@ -148,7 +166,7 @@ def _parsed(walk: Walk, question: str, form: str) -> Fix | None:
     except Unreadable as fault:
         walk.talk.say(f"{fault.message}.", indent="  ")
         return None
-    if gone := passed(fix, walk.desk.on, totals_on(walk), walk.logbook.aircraft.time_in_service):
+    if gone := passed(fix, walk.desk.on, walk.totals(), walk.logbook.aircraft.time_in_service):
         walk.talk.say(f"{gone}.", indent="  ")
         return None
     return fix
@@ -168,15 +186,8 @@ def _inspection(walk: Walk) -> str:
 
 def _total_now(walk: Walk) -> str:
     """` (now 607.0 h)`, of the meter that counts."""
-    total = totals_on(walk).get(walk.logbook.aircraft.time_in_service)
+    total = walk.totals().get(walk.logbook.aircraft.time_in_service)
     return "" if total is None else f" (now {total} h)"
-
-
-def totals_on(walk: Walk) -> dict[str, Decimal]:
-    """The totals on the page's day, those recorded before where it says nothing."""
-    totals, offsets = totals_before(walk.logbook, walk.desk.on)
-    page = walk.sheet.page
-    return totals | {name: reads + offsets.get(name, Decimal(0)) for name, reads in page.meters.items()}
 
 
 def _may_wait(walk: Walk, reference: str) -> bool:
@@ -185,4 +196,4 @@ def _may_wait(walk: Walk, reference: str) -> bool:
     if known is None:
         return False
     service = walk.logbook.aircraft.time_in_service
-    return waits_as_it_is(known, walk.sheet.page.job, walk.desk.on, totals_on(walk), service)
+    return waits_as_it_is(known, walk.sheet.page.job, walk.desk.on, walk.totals(), service)

@@ -3,14 +3,17 @@
 import time
 from collections.abc import Callable, Mapping
 from dataclasses import field
+from decimal import Decimal
 from typing import NamedTuple
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.sheets import again, page_faults, save
 from inspect_kit.cli.walk_talk import Talk
+from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused, ProgramFault, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, box_at, index_of
+from inspect_kit.inspection.past_limit import Judge
 from inspect_kit.inspection.wanted import LastTime
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier
@@ -109,6 +112,16 @@ class Walk:
             return False
         self.sheet = after
         return True
+
+    def totals(self) -> dict[str, Decimal]:
+        """The totals on the page's day, those recorded before where it says nothing."""
+        totals, offsets = totals_before(self.logbook, self.desk.on)
+        page = self.sheet.page
+        return totals | {name: reads + offsets.get(name, Decimal(0)) for name, reads in page.meters.items()}
+
+    def judge(self) -> Judge:
+        """What the readings of the page are judged by."""
+        return Judge(logbook=self.logbook, on=self.desk.on, totals=self.totals(), earlier=self.earlier)
 
     def begin(self, at: int) -> None:
         """The clock of a box starts when it is first drawn."""

@@ -1,6 +1,6 @@
 """What the walk asks to be written under a box: readings, dates, papers, parts used, second looks, minutes."""
 
-from inspect_kit.cli.walk_findings import raise_finding, totals_on
+from inspect_kit.cli.walk_findings import raise_finding
 from inspect_kit.cli.walk_names import BACK, LATER, ask_name
 from inspect_kit.cli.walk_state import WRITTEN, Verb, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice, WalkStopped
@@ -9,9 +9,9 @@ from inspect_kit.inspection.boxes import Box
 from inspect_kit.inspection.people import doer_of
 from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of_box
 from inspect_kit.inspection.wanted import Wanted, wanted
-from inspect_kit.model.checklist import WORDS, Check, decimal
-from inspect_kit.model.measured import Judged, When, judged, slipped
-from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
+from inspect_kit.model.checklist import WORDS, decimal
+from inspect_kit.model.measured import slipped
+from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.past import parse_said_last_day
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import is_blank, parse_used
@@ -197,7 +197,7 @@ def judge_reading(walk: Walk, box: Box, blank: Blank) -> None:
         reading = next((each for each in entry.readings if each.label == blank.key), None)
         if reading is None or check is None:
             return
-        ones = [one for one in _judged(walk, entry, check) if blank.key in (one.label, *one.rests_on)]
+        ones = [one for one in walk.judge().ones(entry, check) if blank.key in (one.label, *one.rests_on)]
         for one in ones:
             if one.words and not (one.fault or one.refused):
                 walk.talk.say(f"{one.told}.", indent="  ")
@@ -206,9 +206,12 @@ def judge_reading(walk: Walk, box: Box, blank: Blank) -> None:
             faults.append(f"{blank.key} is {reading.last}, the page says {reading.bound}")
         if not faults:
             return
+        cleared = [finding.id for finding in entry.findings if not finding.stands]
 
-        def draw(faults: list[str] = faults) -> None:
+        def draw(faults: list[str] = faults, cleared: list[str] = cleared) -> None:
             walk.talk.say(f"OUT OF LIMITS: {'; '.join(faults)}.", indent="  ", strong=True)
+            if cleared:
+                walk.talk.say(f"{' and '.join(cleared)} is cleared: it stands so with what is read since.", indent="  ")
 
         draw()
         match walk.talk.choose(OUT_CHOICES, draw):
@@ -230,25 +233,16 @@ def left_out(box: Box, label: str) -> str:
 
 
 def out_of_limits(walk: Walk, at: int) -> tuple[str, ...]:
-    """The readings of a box that are out of their limits while no finding is written under it: `sign` refuses them."""
+    """The readings of a box that are out of their limits while no finding stands under it: `sign` refuses them."""
     entry, check = walk.entries[at], check_of_box(walk.logbook, walk.entries[at])
-    if check is None or entry.findings:
+    if check is None or any(finding.stands for finding in entry.findings):
         return ()
-    ones = _judged(walk, entry, check)
-    reckoned = [label for one in ones if one.fault for label in (one.rests_on or (one.label,))]
-    page = [reading.label for reading in entry.readings if reading.out_of_limits]
+    judge = walk.judge()
+    past = judge.still_past(walk.sheet.page, entry, check) if entry.findings else judge.past(entry, check)
+    rests_on = {one.label: one.rests_on for one in judge.ones(entry, check)}
+    labels = dict.fromkeys(each for label in past for each in (rests_on.get(label) or (label,)))
     written = {reading.label for reading in entry.readings if reading.value}
-    return tuple(label for label in dict.fromkeys((*page, *reckoned)) if label in written)
-
-
-def _judged(walk: Walk, entry: Entry, check: Check) -> tuple[Judged, ...]:
-    return judged(
-        check,
-        entry.numbers(),
-        walk.logbook.aircraft,
-        when=When(date=walk.desk.on, totals=totals_on(walk)),
-        earlier={label: found for (name, label), found in walk.earlier.items() if name == check.id},
-    )
+    return tuple(label for label in labels if label in written)
 
 
 def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None:

@@ -144,6 +144,8 @@ def _next(walk: Walk) -> bool:
                     walk.later.add(finding.id)
                 case "b":
                     _back(walk)
+                case _:
+                    _ask_out_of_limits(walk)
             return True
     if _write_owed(walk):
         return True
@@ -284,6 +286,9 @@ def _corrected(walk: Walk, at: int) -> None:
     for finding in walk.entries[at].findings:
         if finding.stands and settle_finding(walk, finding.id) == BACK:
             return
+    box = walk.box(at)
+    for label in out_of_limits(walk, at):
+        judge_reading(walk, box, blank_of(walk, at, label))
 
 
 def _back(walk: Walk) -> None:

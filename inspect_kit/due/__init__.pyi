@@ -25,6 +25,7 @@ from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, totals_before
 from inspect_kit.due.passed import limits_passed
+from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
 from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import readings_before
@@ -57,11 +58,13 @@ __all__ = [
     "all_fittings",
     "change_problems",
     "chronicle",
+    "cleared_problems",
     "done_by",
     "due",
     "gone_too_far",
     "limits_passed",
     "may_be_one_part",
+    "past_limits",
     "readings_before",
     "seen_on",
     "standing_changes",

@@ -142,19 +142,24 @@ def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], tupl
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InTurn:
-    """One reading of a record by today's id of its check, and those before it on the same part since its repair."""
+    """One reading of a record by today's id of its check, and those before it on the same part since its repair.
+
+    `there` says whether it was taken on the part that is there now.
+    """
 
     check: str
     reading: Reading
     record: str
     value: Decimal
     when: When
+    there: bool
     earlier: tuple[Earlier, ...]
 
 
 def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> Iterator[InTurn]:
     """Every reading of these labels of checks, in order of time, each as it stood on its own day."""
-    collected, repaired = _collected(book, all_fittings(book)), _all_repairs(book)
+    fittings = all_fittings(book)
+    collected, repaired = _collected(book, fittings), _all_repairs(book)
     for key in labels:
         repairs = _repairs(book.logbook.checks[key[0]], key[1], repaired)
         before: list[_Read] = []
@@ -167,6 +172,7 @@ def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> It
                 record=one.taken.record,
                 value=one.taken.value,
                 when=When(date=one.taken.date, totals=one.moment.totals),
+                there=_part(one.stay) == _part(present(fittings.get(one.position, ()))),
                 earlier=tuple(
                     Earlier(when=When(date=each.taken.date, totals=each.moment.totals), value=each.taken.value)
                     for each in before

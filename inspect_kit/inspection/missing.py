@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.owed import box_below, left_owed
+from inspect_kit.inspection.past_limit import AGAIN, HOW
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
@@ -247,6 +248,16 @@ def _limits(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
             yield Missing(entry.id, one.refused, place)
         elif one.fault and not entry.findings:
             yield Missing(entry.id, f"{one.fault}, {WITHOUT}", place)
+    if entry.findings and not any(finding.stands for finding in entry.findings):
+        named = " and ".join(finding.id for finding in entry.findings)
+        for label, told in request.judge.still_past(request.page, entry, check).items():
+            place = written[label].place if label in written else entry.place
+            yield Missing(entry.id, f"{told}, and {named} is cleared: {what_it_reads(label)}", place)
+
+
+def what_it_reads(label: str) -> str:
+    """What a finding that was cleared in words alone still wants."""
+    return f"{HOW}: read {label} again ({AGAIN})"
 
 
 WITHOUT = "and no finding is written under it"
@@ -333,6 +344,7 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
         return
     if entry.cleared is not None:
         yield from _cleared(request, entry.id, entry.cleared, entry.place)
+        yield from _read_since(request, entry, finding)
         return
     if entry.fix is not None:
         carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
@@ -344,6 +356,15 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
     else:
         here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)
         yield from _finding(request, here)
+
+
+def _read_since(request: Request, entry: Entry, finding: Finding) -> Iterator[Missing]:
+    """A finding from before whose check reads past its limit on record is cleared with what this page reads."""
+    check = request.logbook.checks.get(request.logbook.id_now(finding.check)) if finding.check else None
+    for label, told in request.past.get(check.id, {}).items() if check is not None else ():
+        if check is not None and not request.judge.read_on(request.page, check, label):
+            why = f"is cleared, and {told} on record: {HOW}: read {label} at `{check.id}`"
+            yield Missing(entry.id, f"{why}, here or with `inspect-kit work`", entry.place)
 
 
 def _panels(request: Request) -> Iterator[Missing]:

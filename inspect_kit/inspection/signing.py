@@ -5,11 +5,12 @@ from collections.abc import Mapping
 from dataclasses import field
 from decimal import Decimal
 
+from inspect_kit.inspection.past_limit import Judge
 from inspect_kit.inspection.people import doer_of
 from inspect_kit.model.aircraft import InspectionRule, Person, plain_name
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import Earlier, Judged, When, judged
+from inspect_kit.model.measured import Earlier, Judged
 from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
 from inspect_kit.noun import dataclass
 
@@ -21,6 +22,7 @@ class Request:
     `offsets` turn the page's readings into totals (total = reading + offset). `closing` is the reason why the rest of
     a page was not done, where it is closed: then it is work, whatever it was begun as. `earlier` are the values that
     were read before on the parts that are there now, by check and label. `named` is what the signer was called.
+    `past` are the last values on record that are past their limit, as sentences, by check and label.
     """
 
     logbook: Logbook
@@ -32,6 +34,7 @@ class Request:
     closing: str = ""
     earlier: Mapping[tuple[str, str], tuple[Earlier, ...]] = field(default_factory=dict)
     named: str = ""
+    past: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     @property
     def rule(self) -> InspectionRule | None:
@@ -62,13 +65,13 @@ class Request:
 
     def judged(self, entry: Entry, check: Check) -> tuple[Judged, ...]:
         """What is read under a box, and what follows from it, against its limits."""
-        return judged(
-            check,
-            entry.numbers(),
-            self.logbook.aircraft,
-            when=When(date=self.on, totals={**self.last_totals, **self.totals()}),
-            earlier={label: found for (name, label), found in self.earlier.items() if name == check.id},
-        )
+        return self.judge.ones(entry, check)
+
+    @property
+    def judge(self) -> Judge:
+        """What the readings of the page are judged by."""
+        totals = {**self.last_totals, **self.totals()}
+        return Judge(logbook=self.logbook, on=self.on, totals=totals, earlier=self.earlier)
 
     def totals(self) -> dict[str, Decimal]:
         """The meters' totals on the page's day."""

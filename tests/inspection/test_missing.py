@@ -114,7 +114,15 @@ def test_a_reading_out_of_limits_wants_a_finding_or_a_better_one(small: Small) -
     finding = Finding(id="F1", text="weak cylinder", place=HERE)
     found = edit.write_finding(weak, at, finding)
     assert told(small, found) == ["F1: is to be fixed before flight and is open: weak cylinder"]
-    assert told(small, edit.clear(found, "F1", Cleared(date=dt.date(2026, 5, 2), text="valve lapped"))) == []
+    cleared = edit.clear(found, "F1", Cleared(date=dt.date(2026, 5, 2), text="valve lapped"))
+    assert [each.partition(": a finding")[0] for each in told(small, cleared)] == [
+        "compression: cylinder 2 is 59 psi, the limit is at least 60, and F1 is cleared"
+    ]
+    assert told(small, edit.measure(cleared, at, "cylinder 2", "70 psi")) == []
+    assert len(told(small, edit.measure(cleared, at, "cylinder 2", "58 psi"))) == 1
+    error = edit.clear(found, "F1", Cleared(date=dt.date(2026, 5, 2), text="raised in error: the gauge"))
+    assert len(told(small, error)) == 1
+    assert told(small, edit.correct(error, at, "cylinder 2", "79")) == []
 
 
 def weak(small: Small) -> edit.OpenPage:
