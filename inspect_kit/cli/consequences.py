@@ -12,6 +12,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
+from inspect_kit.plan import in_order
 from inspect_kit.report import left_sentences
 
 
@@ -30,8 +31,9 @@ def tell_consequences(desk: Desk) -> None:
         say(sentence)
     now = [name for name in still if not logbook.checks[name].first]
     if now:
-        on = "" if desk.on == desk.today else f" --on {desk.on}"
-        say(f"When that is done: inspect-kit{on} work {' '.join([*now, *_clock_then(logbook, names)])} --in-order")
+        now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
+        line = desk.typed(f"work {' '.join(now)} --in-order")
+        say(f"When that is done: {line}")
 
 
 def _clock_then(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:

@@ -146,8 +146,9 @@ def amend(
             say(f"  and in {other.name}, which named the same part: {field}")
         if any(change.pending for change in changes):
             say(
-                "Of a sealed record it counts fully once it is signed: inspect-kit signature "
-                f"{stem} --ink LOGBOOK-AND-PAGE --as NAME. Until then whichever makes an item due sooner counts."
+                "Of a sealed record it counts fully once it is signed: "
+                f"{desk.typed(f'signature {stem} --ink LOGBOOK-AND-PAGE --as NAME')}. "
+                "Until then whichever makes an item due sooner counts."
             )
     return desk.code(0)
 

@@ -85,6 +85,11 @@ class Desk:
     def on(self) -> dt.date:
         return self.given_on or self.today
 
+    def typed(self, words: str) -> str:
+        """A command line to type next: of the same day as this one."""
+        on = "" if self.on == self.today else f"--on {self.on} "
+        return f"inspect-kit {on}{words}"
+
     @property
     def root(self) -> Path:
         """The folder of the store: `--store`, or found upwards from the current folder."""

@@ -8,9 +8,10 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entries import near_or_find, person, read_as, say_who, who_did
+from inspect_kit.cli.entries import near_or_find, pairs, person, read_as, say_who, who_did
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
+from inspect_kit.cli.read_now import Meant, ReadNow, wanted_now
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import given_or_asked
 from inspect_kit.due import totals_before
@@ -37,6 +38,7 @@ from inspect_kit.text.page_values import parse_recheck
 @click.option("--may-wait", type=REASON, default="", metavar="REASON", help="Why it may wait until then.")
 @click.option("--waiting", default="", metavar="PART", help="What it waits for.")
 @click.option("--cleared", type=REASON, default="", metavar="HOW", help="How it was corrected.")
+@click.option("--read", "read", multiple=True, metavar="LABEL=VALUE", help="What was past its limit reads this now.")
 @click.option("--under", default="", metavar="CHECK|PANEL", help="Its place, when that was not known at first.")
 @click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
 @shared("page", "recheck", "by", "at", "paper", recheck={"default": ""})
@@ -51,6 +53,7 @@ def finding(
     waiting: str,
     recheck: str,
     cleared: str,
+    read: tuple[str, ...],
     by: str,
     at: str,
     paper: str,
@@ -65,6 +68,7 @@ def finding(
     finding "rough on the left magneto at 2000 rpm"          its place can be given later:
     finding F1 --under ignition-leads
     finding F1 --cleared "stack replaced" --by "Your Name"
+    finding F1 --cleared "valve lapped" --read "cylinder 3=70"     where it was found by that reading
     finding F1 --fix "by 2027-01-31" --may-wait "cosmetic, watched at each oil change"
     """
     on = desk.entry_day()
@@ -77,6 +81,8 @@ def finding(
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
             raise Misused(f"--fix: {gone}")
     how = Cleared(date=on, text=cleared, by=by) if cleared else None
+    if read and not cleared:
+        raise Misused("--read goes with a finding that is cleared: what is read now")
     if recheck and (cleared or (fix and not text)):
         raise Misused("--recheck goes with a finding that is raised")
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
@@ -86,9 +92,10 @@ def finding(
             ways = "--cleared HOW, or until when it may wait (--fix, --may-wait), or its place (--under)"
             raise Misused(f"say how {where} was corrected: {ways}")
         if cleared:
-            _the_one(desk.logbook(), where, page)
+            known_now = desk.logbook()
+            wants = wanted_now(desk, known_now, _the_one(known_now, where, page), pairs(read, "LABEL=VALUE"))
             by = answers({"by": by or None}, [who_did(desk.logbook())])["by"] or ""
-            asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by))
+            asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by), reads=wants)
         if under:
             who = say_who(desk.logbook(), by)
             click.echo(_place(desk, where, under, who))
@@ -182,7 +189,7 @@ def _raise(
 
     placed = found.check or found.panel
     told = desk.put(writer, loaded, logbook, f"finding-{placed}" if placed else "finding", make)
-    return told if placed else f"{told}\nIts place can be given later: inspect-kit finding F1 --under CHECK|PANEL"
+    return told if placed else f"{told}\nIts place can be given later: {desk.typed('finding F1 --under CHECK|PANEL')}"
 
 
 def save_asked(writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes) -> None:
@@ -207,37 +214,25 @@ class _Asked:
     page: str
     at: str
     paper: str
+    reads: tuple[ReadNow, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Open:
-    """One finding that a typed name may mean: `name` is F1 of the page, or RECORD#F1; `page` "" where it has no box."""
-
-    name: str
-    page: str
-    finding: Finding
-
-    def __str__(self) -> str:
-        how = f"--page {self.page}" if self.page else f"name it {self.name}"
-        return f"{self.finding.text} ({how})"
-
-
-def _meant(logbook: Logbook, which: str, page: str) -> Iterator[_Open]:
+def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
     """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there."""
     pages = [each for each in logbook.pages if not page or each.name == page.rsplit("/", 1)[-1].removesuffix(".md")]
     for each in pages:
         own = {found.id: found for entry in each.entries for found in entry.findings}
         if which in own:
-            yield _Open(name=which, page=each.name, finding=own[which])
+            yield Meant(name=which, page=each.name, finding=own[which])
     for reference, standing in logbook.standing().items():
         if which not in (reference, reference.rpartition("#")[2]):
             continue
         boxes = [each.name for each in pages if any(entry.id == reference for entry in each.entries)]
         for name in boxes or ([] if page else [""]):
-            yield _Open(name=reference, page=name, finding=standing)
+            yield Meant(name=reference, page=name, finding=standing)
 
 
-def _the_one(logbook: Logbook, which: str, page: str) -> _Open:
+def _the_one(logbook: Logbook, which: str, page: str) -> Meant:
     """The finding that is meant; Misused where none is open, with what became of it, or where several are."""
     found = list(_meant(logbook, which, page))
     # On an open page F1 is what was found there; what came from an earlier record has its whole name there too.
@@ -277,6 +272,12 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         if cleared and asked.paper:
             cleared = replace(cleared, text=f"{cleared.text}, see {asked.paper}")
         after = edit.clear(sheet, meant.name, cleared) if cleared else sheet
+        for each in asked.reads:
+            box = edit.box_of_finding(after, meant.name) if "#" not in meant.name else after.box(each.check)
+            if box is None:
+                first = desk.typed(f'work {each.check} --read "{each.label}={each.value}"')
+                raise Misused(f"`{each.check}` has no box on {sheet.page.place.file}: write it down first, {first}")
+            after = edit.measure(after, box, each.label, each.value)
         if asked.fix and not cleared:
             after = edit.put_off(sheet, meant.name, asked.fix, asked.may_wait)
         save_asked(writer, desk, loaded, after, read)
@@ -295,6 +296,7 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
             entered=desk.today,
             text=cleared.text,
             clears=(meant.name,),
+            readings=tuple(each.reading(store.record_place(own)) for each in asked.reads),
             by=person(logbook, cleared.by),
             at=asked.at,
             paper=asked.paper,

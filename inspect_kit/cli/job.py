@@ -108,7 +108,7 @@ def start(
     click.echo(asking(begin, sure))
     for note in notes:
         say(note, err=True)
-    say("Next: inspect-kit walk, or on paper: inspect-kit sheet --to sheet.html", err=True)
+    say(f"Next: {desk.typed('walk')}, or on paper: {desk.typed('sheet --to ../sheet.html')}", err=True)
     return desk.code(0)
 
 
@@ -210,7 +210,8 @@ def sign(
     name, armour = seal(desk, shown, read, way, Path(ssh_key) if ssh_key else None)
     say(f"Sealed: {name}")
     if not (ink or ssh_key):
-        say("Sealed is not signed: record the signature with `inspect-kit signature --ink LOGBOOK-AND-PAGE`.")
+        line = desk.typed("signature --ink LOGBOOK-AND-PAGE")
+        say(f"Sealed is not signed: record the signature with `{line}`.")
         return desk.code(0)
     try:
         say(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")

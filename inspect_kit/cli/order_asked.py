@@ -4,15 +4,18 @@ A record names what was done and not when on that day. A leak run that is named 
 it came after it.
 """
 
+import datetime as dt
 from collections.abc import Sequence
 
 from inspect_kit.cli.entries import near_or_find
 from inspect_kit.cli.said import confirmed
+from inspect_kit.due import due
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
-from inspect_kit.plan import panels_for
+from inspect_kit.plan import in_order as safe_order
+from inspect_kit.plan import out_of_order, panels_for
 from inspect_kit.report.naming import with_id
 
 NONE = "none"
@@ -40,13 +43,22 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
 
 
 def left_by(
-    logbook: Logbook, did: Sequence[str], opened: Sequence[str], disturbed: Sequence[str], *, in_order: bool
+    logbook: Logbook,
+    did: Sequence[str],
+    opened: Sequence[str],
+    disturbed: Sequence[str],
+    on: dt.date,
+    *,
+    in_order: bool,
 ) -> tuple[str, ...]:
     """The checks among `did` that did not come after what made them owed, by what is answered.
 
-    With `in_order` nothing is asked of checks that stand in the order in which they were done.
+    With `in_order` nothing is asked of checks that stand in the order in which they were done, unless that would be an
+    engine run before what closes the aircraft for it.
     """
     now = logbook.id_now
+    if in_order:
+        _sure_of_order(logbook, did, on)
     done = deeds(
         logbook.checks, logbook.panels, did=did, closed=opened, disturbed=[now(what) for what in disturbed]
     )
@@ -61,6 +73,19 @@ def left_by(
         if early:
             left.append(name)
     return tuple(left)
+
+
+def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
+    """Misused for an order in which an engine runs before what comes before every run, unless a person says so."""
+    owed = [item.check for item in due(logbook, on, expect=False).items if item.owed and item.check in logbook.checks]
+    for each in out_of_order(logbook.checks, logbook.panels, did, owed):
+        run, before = with_id(logbook, each.run), with_id(logbook, each.before)
+        named = each.before in did
+        told = f"{run} is named before {before}" if named else f"{before} is owed, and is not among what was done"
+        order = " ".join(safe_order(logbook.checks, logbook.panels, [*did, *(() if named else (each.before,))]))
+        otherwise = f"name them in the order in which they were done: {order}"
+        if not _yes(f"{told}. It is not safe before that: was it really done so?", otherwise):
+            raise Misused(f"nothing was written: {otherwise}")
 
 
 def _after(logbook: Logbook, name: str, why: Cause) -> bool:

@@ -42,7 +42,7 @@ def sheet(desk: Desk, name: str, target: Path, force: bool, size: str | None) ->
     to_outside(render_sheet(facts), target, logbook, force=force)
     if is_open:
         store.keep_sheet(desk.root, code, lines, desk.waiting)
-        say(f"Its boxes have the code {code}: type it in with `inspect-kit walk --from-paper {code}`.")
+        say(f"Its boxes have the code {code}: type it in with `{desk.typed(f'walk --from-paper {code}')}`.")
     else:
         say("A specimen: numbers and a code come with `inspect-kit start`.")
     return desk.code(0)

@@ -27,10 +27,11 @@ class Question:
 
 
 def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
-    """The values by name: given ones read, the others asked. None for what nobody knows.
+    """The values by name: given ones read, the others asked; `<` asks the one before again. None for the unknown.
 
     Misused for an option that cannot be read, and for a required fact when the input has ended.
     """
+    questions = [*questions]
     found: dict[str, Any] = dict.fromkeys(question.name for question in questions)
     ended = False
     # What was given is read first: who has answered five questions is not told then that an option was wrong.
@@ -40,13 +41,27 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
                 found[question.name] = question.read(words)
             except Unreadable as fault:
                 raise Misused(f"--{question.name}: {fault.message}") from None
-    for question in questions:
+    at, asked_at = 0, list[int]()
+    while at < len(questions):
+        question = questions[at]
         if given.get(question.name) is None:
             value, ended = _ask(question, ended)
+            if value is BACK:
+                if not asked_at:
+                    say("  this is the first question: there is none before it", err=True)
+                    continue
+                at = asked_at.pop()
+                continue
             found[question.name] = value
+            asked_at.append(at)
         if question.required and found[question.name] is None:
             raise Misused(f"`{question.words}` has no answer: give it with --{question.name}")
+        at += 1
     return found
+
+
+# What goes back to the question before, here as in `new`; its value where it is typed.
+TYPED_BACK, BACK = "<", object()
 
 
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
@@ -56,6 +71,8 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
         typed = asked(inert(f"{question.words}{hint}", lines=True), default="", err=True)
         if typed is None:
             break
+        if typed.strip() == TYPED_BACK:
+            return BACK, False
         words = " ".join(typed.split()) or question.default
         if not words and not question.required:
             return None, False

@@ -22,7 +22,8 @@ from inspect_kit.noun import dataclass
 from inspect_kit.store import ChangedSinceRead, load
 
 # What `back` takes back: a tick or an answer of a box, or something that was written under it.
-ANSWERED, WRITTEN = "answered", "written"
+# `WENT` is a box that was gone from: back leads there, and takes nothing back.
+ANSWERED, WRITTEN, WENT = "answered", "written", "went"
 Verb = Callable[[edit.OpenPage], edit.OpenPage]
 
 

@@ -10,7 +10,9 @@ from inspect_kit.inspection.people import doer_of
 from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Blank, blanks, check_of_box
 from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import WORDS, decimal
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.measured import slipped
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.past import parse_said_last_day
 from inspect_kit.text.grammar import Unreadable
@@ -104,7 +106,11 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
     while (place := walk.place(box)) is not None:
         reading = next((each for each in _wanted(walk, place) if each.label == blank.key), None)
         asked = ASKED.get(blank.key, f"{blank.key}:")
+        known = _known_date(walk, place, blank)
+        if known:
+            asked = f"Good until, the date marked on the part (on record {known}; Enter: it still says so):"
         value = walk.talk.line(prompt_of(reading) if reading and blank.is_reading else asked)
+        value = value or known
         match value.lower():
             case "":
                 walk.talk.say("Nothing is written: a value, l later, b back, ? more.", indent="  ")
@@ -132,6 +138,20 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
                         judge_reading(walk, box, blank)
                     return ""
     return ""
+
+
+def _known_date(walk: Walk, at: int, blank: Blank) -> str:
+    """The date on record of a part that carries its own, where it is still to come; "" for everything else."""
+    check = check_of_box(walk.logbook, walk.entries[at])
+    if blank.key != GOOD_UNTIL or check is None:
+        return ""
+    date = None
+    for record in walk.logbook.records:
+        dates = record.next if isinstance(record, PageRecord) else {}
+        if isinstance(record, BroughtForward):
+            dates = {name: last.good_until for name, last in record.last.items() if last.good_until is not None}
+        date = next((each for name, each in dates.items() if walk.logbook.id_now(name) == check.id), date)
+    return str(date) if date is not None and date >= walk.desk.on else ""
 
 
 def _as_written(walk: Walk, blank: Blank, value: str) -> str:

@@ -1,13 +1,16 @@
 """Walking a page at the aircraft, one question after another; every answer is on the disk before the next one."""
 
+from dataclasses import replace
+
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.sheets import find_page
+from inspect_kit.cli.walk_disturbed import ask_disturbed, speaks_of_it, write_disturbed
 from inspect_kit.cli.walk_drawn import VERBS, draw_box
 from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standing
 from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
 from inspect_kit.cli.walk_paper import from_paper, right_code
 from inspect_kit.cli.walk_questions import ask_question
-from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
+from inspect_kit.cli.walk_state import ANSWERED, WENT, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice, Talk, WalkStopped
 from inspect_kit.cli.walk_ticks import tick, tick_together
 from inspect_kit.cli.walk_time import ask_took
@@ -52,6 +55,7 @@ HIDDEN = (
     Choice(key="t", word="took", does="how long it took; the clock proposes", shown=False),
     Choice(key="w", word="who", does="who does it, from here on", shown=False),
 )
+DISTURBED = Choice(key="x", word="disturbed", does="what else was opened or parted, such as the static system")
 NOT = (
     Choice(key="n", word="not applicable", does="and why", shown=False),
     Choice(key="d", word="not done", does="and why", shown=False),
@@ -205,15 +209,15 @@ def _box(walk: Walk, at: int) -> None:
         if ask_blanks(walk, at) == BACK:
             _back(walk)
     elif entry.answered:
-        _do(walk, at, walk.talk.choose(_of_settled(entry), draw))
+        _do(walk, at, walk.talk.choose(_of_settled(entry, told=speaks_of_it(walk, at)), draw))
     elif entry.is_standing:
         _do(walk, at, standing(walk, at, draw))
     else:
         group = together(walk.logbook, walk.sheet.page, at)
-        _do(walk, at, walk.talk.choose(_of_open(entry, group), draw))
+        _do(walk, at, walk.talk.choose(_of_open(entry, group, told=speaks_of_it(walk, at)), draw))
 
 
-def _of_open(entry: Entry, group: tuple[int, ...]) -> list[Choice]:
+def _of_open(entry: Entry, group: tuple[int, ...], *, told: bool) -> list[Choice]:
     """What may be answered to a box that is open. `group` are those that one answer may tick."""
     return [
         OK,
@@ -223,17 +227,23 @@ def _of_open(entry: Entry, group: tuple[int, ...]) -> list[Choice]:
         *PLAIN,
         *(NOT if entry.is_check else ()),
         *HIDDEN,
+        *_disturbed(entry, told=told),
     ]
 
 
-def _of_settled(entry: Entry) -> list[Choice]:
+def _disturbed(entry: Entry, *, told: bool) -> list[Choice]:
+    """The key for what was disturbed: shown where the page or the notes of its panel speak of it."""
+    return [] if entry.is_standing else [replace(DISTURBED, shown=told)]
+
+
+def _of_settled(entry: Entry, *, told: bool) -> list[Choice]:
     """What may be done at a box that is settled, to which the person went."""
     changes = (
         *((FINDING,) if not entry.is_standing else ()),
         *((CORRECTED,) if _has_open_finding(entry) else ()),
         *((MEASURE,) if any(reading.value for reading in entry.readings) else ()),
     )
-    return [ON, *changes, UNTICK, *PLAIN[1:], *HIDDEN]
+    return [ON, *changes, UNTICK, *PLAIN[1:], *HIDDEN, *_disturbed(entry, told=told)]
 
 
 def _has_open_finding(entry: Entry) -> bool:
@@ -259,8 +269,12 @@ def _do(walk: Walk, at: int, key: str) -> None:
             measure_again(walk, at)
         case "u":
             _reopen(walk, (box,))
+        case "x":
+            ask_disturbed(walk, at)
         case "r":
-            if (remark := walk.talk.line("Remark:")) and not is_blank(remark):
+            if (remark := walk.talk.line("Remark:")) and remark.casefold().startswith("disturbed:"):
+                write_disturbed(walk, at, remark.partition(":")[2].strip())
+            elif remark and not is_blank(remark):
                 walk.change(lambda sheet: edit.write(sheet, at, "note", remark))
         case "t":
             ask_took(walk, at)
@@ -271,7 +285,7 @@ def _do(walk: Walk, at: int, key: str) -> None:
         case "b":
             _back(walk)
         case "g":
-            _go(walk)
+            _go(walk, box)
 
 
 def _answer(walk: Walk, at: int, kind: str) -> None:
@@ -330,8 +344,8 @@ def _ask_again(walk: Walk, at: int, key: str) -> None:
         _back(walk)
 
 
-def _go(walk: Walk) -> None:
-    """Go to a box by its number or part of a name."""
+def _go(walk: Walk, came_from: Box) -> None:
+    """Go to a box by its number or part of a name; back leads to where it was gone from."""
     words = walk.talk.line("Go to box number, or part of a name:")
     found = called(walk.logbook, walk.sheet.page, words) if words else ()
     if words and not found:
@@ -339,6 +353,7 @@ def _go(walk: Walk) -> None:
     if len(found) > 1:
         found = _one_of(walk, found)
     if found:
+        walk.trail.append(WalkAnswer(WENT, (came_from,)))
         walk.visit, walk.reading = walk.box(found[0]), ""
         walk.later.discard(walk.box(found[0]))
 

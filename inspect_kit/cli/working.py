@@ -108,7 +108,7 @@ def work(
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
-    left = left_by(known, did, moved, disturbed, in_order=in_order)
+    left = left_by(known, did, moved, disturbed, on, in_order=in_order)
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
     doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
     person(known, doer)

@@ -205,6 +205,8 @@ class _Maker:
         last, first = series.taken[-1], series.taken[0]
         slope, forecast = series.slope, self.forecasts.get(series.meter)
         assert slope is not None
+        bound = series.bound
+        past = bound is not None and not bound.holds(last.value)
         now = self.now.totals.get(series.meter)
         left = None if total is None or now is None else max(ZERO, total - now)
         soon = self.now.soon
@@ -218,12 +220,16 @@ class _Maker:
         lines.append(Line(text=f"{text}, with 95 % confidence from {low} to {high} (Theil-Sen)"))
         at = f"at {total} {series.unit} total, " if total is not None else ""
         lines.append(Line(text=f"{reached.limit} {series.measure} reached {at}about {likely} (forecast)"))
+        where = f"{series.check}, {series.label}"
+        read = f"{last.value} {series.measure}"
         return Item(
             check=series.id,
             kind=TREND,
-            name=f"{series.check}, {series.label}, at its limit of {reached.limit} {series.measure}",
+            name=f"{where}, past its limit of {reached.limit} {series.measure}: {read}"
+            if past
+            else f"{where}, at its limit of {reached.limit} {series.measure}",
             panel=self.book.logbook.checks[series.check].panel,
-            state=SOON if close else LATER,
+            state=PAST_DUE if past else SOON if close else LATER,
             last=Last(
                 date=last.date,
                 total=self._total(series, last.at),
@@ -359,7 +365,7 @@ class _Maker:
         )
         told = [*lines, *(line for point in points for line in point.lines)]
         told += [line for point in (dated, metered) if point for line in self._left_words(point)]
-        told += self._amended(told)
+        told += self._amended(told, check.partition("/")[0])
         meter = metered.meter if metered else None
         total = metered.total if metered else None
         shown_on = meter or (None if last is None else self.aircraft.time_in_service)
@@ -407,10 +413,18 @@ class _Maker:
             reads=until - self.offsets.get(metered.meter or "", ZERO) if metered and until is not None else None,
         )
 
-    def _amended(self, lines: list[Line]) -> list[Line]:
-        """What was put right in the records that these lines rest on, with the amendments' own places."""
-        files = {place.file for line in lines for place in line.places}
-        return [line for file, beside in self.beside.items() if file in files for line in beside]
+    def _amended(self, lines: list[Line], item: str) -> list[Line]:
+        """What was put right in the records that these lines rest on, with the amendments' own places.
+
+        Of what stands there about one check only that of the item.
+        """
+        files, logbook = {place.file for line in lines for place in line.places}, self.book.logbook
+        return [
+            Line(text=f"amended: {words}", places=(place,))
+            for file, (name, place) in self.beside.items()
+            if file in files
+            for words in logbook.amendments(name, lambda check: check == item)
+        ]
 
     def _amount_left(self, point: LimitPoint) -> Decimal | None:
         """What is left on a meter; None if the meter was never read."""
@@ -473,16 +487,10 @@ def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:
     return past_due if state == PAST_DUE else unknown if state == UNKNOWN else NOTHING
 
 
-def _amended_lines(logbook: Logbook) -> dict[str, tuple[Line, ...]]:
-    """Lines that say what was amended in each record, by the file of the record."""
+def _amended_lines(logbook: Logbook) -> dict[str, tuple[str, Place]]:
+    """Each record that was amended, and where, by its file."""
     of = {amendment.of: amendment.place for amendment in logbook.of_kind(Amendment)}
-    return {
-        record.place.file: tuple(
-            Line(text=f"amended: {words}", places=(of[record.name],)) for words in logbook.amendments(record.name)
-        )
-        for record in logbook.records
-        if record.name in of
-    }
+    return {record.place.file: (record.name, of[record.name]) for record in logbook.records if record.name in of}
 
 
 def _base(moment: Moment, words: str) -> Base:

@@ -73,8 +73,9 @@ def _after(logbook: Logbook) -> After:
 
 def _comes_after(before: InTurn, one: InTurn, after: After) -> bool:
     """Whether what the meters and names put first was read last all the same."""
-    same_day = before.when.date == one.when.date
-    return same_day and before.record != one.record and bool({(before.record, one.record), (before.record, ANY)} & after)
+    if before.when.date != one.when.date or before.record == one.record:
+        return False
+    return (before.record, one.record) in after or (before.record, ANY) in after
 
 
 def _ever_past(logbook: Logbook) -> set[tuple[str, str]]:

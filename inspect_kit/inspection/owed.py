@@ -1,7 +1,10 @@
 """What the boxes of a page make owed, and which of it the page itself has not answered yet."""
 
+from inspect_kit.model.checklist import Check
+from inspect_kit.model.finding import DONE
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, OwedOnPage, at_once, done_in_order, owed_on_page
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import Entry, Worksheet
 
 
@@ -29,5 +32,26 @@ def without_box(logbook: Logbook, page: Worksheet) -> tuple[OwedOnPage, ...]:
 
 
 def not_answered(logbook: Logbook, page: Worksheet) -> dict[str, tuple[Cause, ...]]:
-    """All that a page leaves owed, now or some hours later, by check with what it is owed after."""
-    return {owed.check.id: (owed.cause,) for owed in page_owes(logbook, page) if owed.box is None or owed.check.first}
+    """All that a page leaves owed, now or some hours later, by check with what it is owed after.
+
+    What an entry did meanwhile, at the reading with which the page ends or a higher one, is owed no more.
+    """
+    return {
+        owed.check.id: (owed.cause,)
+        for owed in page_owes(logbook, page)
+        if owed.check.first or (owed.box is None and not _done_since(logbook, page, owed.check))
+    }
+
+
+def _done_since(logbook: Logbook, page: Worksheet, check: Check) -> bool:
+    clock = logbook.aircraft.time_in_service
+    ends, history = page.meters.get(clock), logbook.meter_history(clock)
+    for record in logbook.of_kind(PageRecord):
+        total = history.at(record).total if clock in record.meters else None
+        if record.sheet == page.name or record.date < page.begun or total is None or ends is None:
+            continue
+        answers = {logbook.id_now(each.check): each.answer for each in record.results}
+        did = check.id in map(logbook.id_now, record.did) or answers.get(check.id) == DONE
+        if did and answers.get(check.id, DONE) == DONE and total >= ends + history.offset:
+            return True
+    return False

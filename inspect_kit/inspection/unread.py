@@ -30,6 +30,8 @@ def unread(request: Request) -> Iterator[Missing]:
         yield from _words(request, entry, below.get(at, []))
         for note in filter(LIKE_AN_ENTRY.match, entry.notes):
             told = f"{_quoted(note)} stands in a note: give it a line of its own, without `note`"
+            if entry.is_panel and "disturbed" in note.casefold():
+                told += ", under the box of a check of that panel"
             yield Missing(entry.id, told, entry.place)
         for words in _written(entry):
             if JOINED.search(words) and not (words in entry.notes and LIKE_AN_ENTRY.match(words)):

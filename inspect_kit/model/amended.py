@@ -86,13 +86,24 @@ class Amended:
     original: Record
     changes: tuple[AmendedField, ...]
 
-    def words(self) -> tuple[str, ...]:
-        """Each change with its amendment: what stands beside the old wherever the record is quoted."""
-        return tuple(f"{change} ({change.source})" for change in self.changes)
+    def words(self, touches: Callable[[str], bool] | None = None) -> tuple[str, ...]:
+        """Each change with its amendment: what stands beside the old wherever the record is quoted.
+
+        With `touches` those of one check only where it says that this check is quoted.
+        """
+        return tuple(
+            f"{change} ({change.source})"
+            for change in self.changes
+            if touches is None or change.field[0] not in OF_A_CHECK or touches(change.field[1])
+        )
 
     def taken_back(self) -> tuple[str, ...]:
         """The checks whose ticks were taken back, as the amendments name them."""
         return tuple(change.field[1] for change in self.changes if change.field[0] == TAKEN_BACK)
+
+
+# What an amendment replaces of one check, which is named behind it.
+OF_A_CHECK = ("reads", "next", TAKEN_BACK)
 
 
 def fields_of(amendment: Amendment) -> dict[Field, object]:

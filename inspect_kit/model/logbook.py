@@ -134,12 +134,15 @@ class Logbook:
         """The record as its file says it, whatever was amended since."""
         return self.amended[record.name].original if record.name in self.amended else record
 
-    def amendments(self, name: str) -> tuple[str, ...]:
+    def amendments(self, name: str, touches: Callable[[str], bool] | None = None) -> tuple[str, ...]:
         """What stands beside a record wherever it is quoted: each field that was put right, each remark, and by whom.
 
-        An amendment without fields puts right in words, which no arithmetic can follow.
+        Where it is quoted for some checks alone `touches` says of today's id of one whether it is among them. An
+        amendment without fields puts right in words, which no arithmetic can follow.
         """
-        fields = self.amended[name].words() if name in self.amended else ()
+        fields: tuple[str, ...] = ()
+        if name in self.amended:
+            fields = self.amended[name].words((lambda check: touches(self.id_now(check))) if touches else None)
         words = (
             f"{each.text.strip().rstrip('.')} ({each.name})"
             for each in self.of_kind(Amendment)

@@ -111,7 +111,9 @@ def slipped(check: Check, label: str, value: Decimal, before: Iterable[Earlier] 
     """What speaks for a slip of a digit or a point in a reading within its limit, as a sentence; "" if nothing does."""
     asked = next((each for each in check.reads if label in each.labels), None)
     told = [each.value for each in before]
-    if asked is None or asked.in_words or times_too_far(value, asked.bound, told) < SLIPPED:
+    if asked is None or asked.in_words:
+        return ""
+    if times_too_far(value, asked.bound, told) < SLIPPED and not _far_below(value, asked.bound, told):
         return ""
     if asked.bound is not None and not asked.bound.holds(value):
         return ""
@@ -119,6 +121,17 @@ def slipped(check: Check, label: str, value: Decimal, before: Iterable[Earlier] 
     known += [f"last it was {told[-1]}"] if told else []
     why = f", and {', '.join(known)}" if known else ""
     return f"{label} is {value} {asked.measure}{why}."
+
+
+def _far_below(value: Decimal, bound: Bound | None, before: Sequence[Decimal]) -> bool:
+    """Whether a value is so many times below all that was read before: 1 psi in a tyre that had 20.
+
+    Where a limit says only how much it may be, little is good.
+    """
+    if bound is not None and bound.low is None and bound.high is not None:
+        return False
+    least = min(map(abs, before), default=Decimal(0))
+    return least > 0 and abs(value) * SLIPPED < least
 
 
 def judged(

@@ -4,6 +4,7 @@ from inspect_kit.plan.checker import faults
 from inspect_kit.plan.estimates import Durations, Spread, durations, learned_minutes, spread
 from inspect_kit.plan.fewest import Fewest, fewest
 from inspect_kit.plan.finish import Finish, finish_estimate
+from inspect_kit.plan.in_order import OutOfOrder, in_order, out_of_order
 from inspect_kit.plan.make import contradictions, plan
 from inspect_kit.plan.more import More, what_more
 from inspect_kit.plan.news import news
@@ -25,6 +26,7 @@ __all__ = [
     "Finish",
     "Job",
     "More",
+    "OutOfOrder",
     "OwedHere",
     "Plan",
     "Shift",
@@ -40,9 +42,11 @@ __all__ = [
     "faults",
     "fewest",
     "finish_estimate",
+    "in_order",
     "learned_minutes",
     "news",
     "opens",
+    "out_of_order",
     "owed_here",
     "page_order",
     "panels_for",

@@ -33,7 +33,7 @@ class TestAmend:
         assert made.code == 0, made.err
         name = Path(made.out.splitlines()[0]).stem
         assert "tach 405.9 instead of 495.9" in made.out
-        assert f"inspect-kit signature {name} --ink LOGBOOK-AND-PAGE --as NAME" in made.out
+        assert f"inspect-kit --on 2026-11-23 signature {name} --ink LOGBOOK-AND-PAGE --as NAME" in made.out
         assert hours().code == 0
         assert run(hangar, "signature", name, "--ink", "log p. 4", "--as", ADA, on="2026-11-24").code == 0
         assert json.loads(run(hangar, "due", "--json").out)["pending_amendments"] == []

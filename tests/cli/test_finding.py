@@ -1,5 +1,6 @@
 """`finding` for what a pilot noticed: without an id, its place later, by the shortest name that is unique."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -27,7 +28,7 @@ class TestWithoutAnId:
         made = run(hangar, "finding", ROUGH, "--by", ADA, "--at", "Upper Meadow", on="2026-11-20")
         assert made.code == 0, made.err
         file, hint = made.out.splitlines()
-        assert hint == "Its place can be given later: inspect-kit finding F1 --under CHECK|PANEL"
+        assert hint == "Its place can be given later: inspect-kit --on 2026-11-20 finding F1 --under CHECK|PANEL"
         text = (hangar / file).read_text(encoding="utf-8")
         assert f"found: {ROUGH}" in text
         assert "at: Upper Meadow" in text
@@ -116,3 +117,64 @@ def test_a_reason_that_says_nothing_is_none(run: Run, hangar: Path, words: str) 
         assert outcome.code == 2
         assert f"`{words}` says nothing: write it in words" in outcome.err
     assert {path.name: path.read_bytes() for path in hangar.rglob("*") if path.is_file()} == was
+
+
+WEAK = ("--read", "cylinder 1=76", "--read", "cylinder 2=58", "--found", "compression=leaks past the exhaust valve")
+
+
+class TestAReadingPastItsLimit:
+    """A finding that it raised is cleared with what is read since, wherever it is cleared."""
+
+    def test_on_record(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "work", "compression", "tach=405.9", "--by", ADA, *WEAK, on="2026-11-20").code == 0
+        words = ("finding", "F1", "--cleared", "valve lapped", "--by", ADA)
+        clear = lambda: run(hangar, *words, on="2026-11-20")  # noqa: E731
+        past = "cylinder 2 is 58 psi, the limit is at least 60"
+        refused(run, hangar, clear, past, 'give it with --read "cylinder 2"')
+        low = lambda: run(hangar, *words, "--read", "cylinder 2=59", on="2026-11-20")  # noqa: E731
+        refused(run, hangar, low, "cylinder 2 is 59 psi, the limit is at least 60: the finding stays open")
+        other = lambda: run(hangar, *words, "--read", "cylinder 1=76", on="2026-11-20")  # noqa: E731
+        refused(run, hangar, other, "nothing asks for `cylinder 1` at")
+        done = run(hangar, *words, "--read", "cylinder 2=70 psi", on="2026-11-20")
+        assert done.code == 0, done.err
+        work = logbook_of(hangar).of_kind(Work)
+        (record,) = [each for each in work if each.clears]
+        (reading,) = record.readings
+        assert (reading.check, reading.label, reading.value) == ("compression", "cylinder 2", "70")
+        assert run(hangar, "verify").code == 0
+
+    def test_asked_where_it_is_not_given(self, run: Run, hangar: Path) -> None:
+        run(hangar, "work", "compression", "tach=405.9", "--by", ADA, *WEAK, on="2026-11-20")
+        done = run(hangar, "finding", "F1", "--cleared", "lapped", "--by", ADA, typed=("58", "71"), on="2026-11-21")
+        assert done.code == 0, done.err
+        assert "the finding stays open" in done.err
+
+    def test_read_anew_before_it_is_cleared(self, run: Run, hangar: Path) -> None:
+        run(hangar, "work", "compression", "tach=405.9", "--by", ADA, *WEAK, on="2026-11-20")
+        good = ("--read", "cylinder 1=76", "--read", "cylinder 2=72")
+        assert run(hangar, "work", "compression", "tach=405.9", "--by", ADA, *good, on="2026-11-21").code == 0
+        assert run(hangar, "finding", "F1", "--cleared", "lapped", "--by", ADA, on="2026-11-21").code == 0
+        assert run(hangar, "verify").code == 0
+
+    def test_by_hand_it_is_a_problem(self, run: Run, hangar: Path) -> None:
+        made = run(hangar, "work", "compression", "tach=405.9", "--by", ADA, *WEAK, on="2026-11-20")
+        name = Path(made.out.splitlines()[0]).stem
+        for words in ("valve lapped", "raised in error: the gauge was stuck"):
+            by_hand = f"format: 1\nkind: work\ndate: 2026-11-21\nclears: [{name}#F1]\ntext: {words!r}\nby: {ADA}\n"
+            path = hangar / "records/2026/2026-11-21-cleared-b2qt.yaml"
+            path.write_text(by_hand, encoding="utf-8")
+            told = run(hangar, "verify")
+            assert told.code != 0
+            assert "nothing was read since that is within its limit: cylinder 2 is 58 psi" in told.out + told.err
+        path.write_text(by_hand + "readings: {compression: {cylinder 2: 70 psi (at least 60)}}\n", encoding="utf-8")
+        assert run(hangar, "verify").code == 0
+
+    def test_on_a_page(self, run: Run, hangar: Path, page: Page) -> None:
+        path = page("condition", "tach=405.9")
+        text = path.read_text(encoding="utf-8")
+        path.write_text(re.sub("cylinder 2: \\S+ psi", "cylinder 2: 58 psi", text), encoding="utf-8")
+        assert run(hangar, "finding", "compression", "leaks", "--by", ADA).code == 0
+        clear = ("finding", "F1", "--cleared", "lapped", "--by", ADA)
+        refused(run, hangar, lambda: run(hangar, *clear), "cylinder 2 is 58 psi")
+        assert run(hangar, *clear, "--read", "cylinder 2=70").code == 0
+        assert "- again: 70" in path.read_text(encoding="utf-8")

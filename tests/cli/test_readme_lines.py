@@ -118,6 +118,8 @@ class Typist:
 
 def _reading(label: str) -> str:
     in_words = {"filter and screen", "screens", "search", "make", "model", "serial", "reason", "date on the outside"}
+    if label == "dipstick":
+        return "6"
     return "nothing found" if label in in_words else "90" if label == "capacity" or "cylinder" in label else "40"
 
 

@@ -261,7 +261,7 @@ class TestTheNextCommand:
         made = run(hangar, "start", "oil", "--only", "tach=405.6")
         assert made.code == 0, made.err
         assert f"inspector: {ADA}" in (hangar / made.out.strip()).read_text(encoding="utf-8")
-        assert "Next: inspect-kit walk, or on paper: inspect-kit sheet --to sheet.html" in made.err
+        assert "Next: inspect-kit walk, or on paper: inspect-kit sheet --to ../sheet.html" in made.err
 
 
 class TestBroughtForward:

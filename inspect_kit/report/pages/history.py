@@ -11,6 +11,7 @@ from inspect_kit.model.kind import ID, IDS
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
@@ -64,14 +65,20 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         kind, title = CHECK, logbook.checks[name].text
     else:
         kind, title = POSITION, name
+
+    def here(check: str) -> bool:
+        return _is_here(logbook, check, kind, name)
+
     events: list[Event] = []
     for record in sorted(logbook.records, key=_order):
         if isinstance(record, BroughtForward):
             events += _brought(logbook, record, kind, name)
         at = clock.at(record)
         said = list(_said(logbook, record, kind, name))
+        if said and (later := _became(logbook, record)) is not None:
+            said = [f"on the page of an inspection that was not passed; told on {later.date}, when it was closed"]
         # Once for all that a record says here, right below it.
-        said += [f"amended: {words}" for words in logbook.amendments(record.name)] if said else []
+        said += [f"amended: {words}" for words in logbook.amendments(record.name, here)] if said else []
         for what in said:
             events.append(
                 Event(
@@ -86,6 +93,14 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
     # What was brought forward stands where it was done, not on the day on which somebody wrote it down.
     events += _withdrawn(logbook, kind, name)
     return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(sorted(events, key=lambda event: event.date)))
+
+
+def _became(logbook: Logbook, record: Record) -> PageRecord | None:
+    """What the page of an inspection that was not passed became later; None for any other record."""
+    if not isinstance(record, Inspection) or record.passed or not record.sheet:
+        return None
+    same = (each for each in logbook.of_kind(PageRecord) if each.sheet == record.sheet and each is not record)
+    return next((each for each in same if not (isinstance(each, Inspection) and not each.passed)), None)
 
 
 def _withdrawn(logbook: Logbook, kind: str, name: str) -> Iterator[Event]:

@@ -139,7 +139,18 @@ def meter_words(answer: DueAnswer) -> str:
     told += [f"no reading of {', '.join(unread)}"] if unread else []
     for point in answer.meters.values():
         told += [f"amended: {each}" for each in answer.seen.amendments(point.record)] if point else []
+    told += _on_pages(answer)
     return f"{'; '.join(dict.fromkeys(told))}." if told else "No meter has a reading yet."
+
+
+def _on_pages(answer: DueAnswer) -> list[str]:
+    """What meters read on an open page, where that is newer than what is on record: it counts once it is sealed."""
+    return [
+        f"{name} {number(reads)} on the open page of {page.begun}, which counts when that is sealed"
+        for page in answer.seen.pages
+        for name, reads in page.meters.items()
+        if page.begun <= answer.on and (point := answer.meters.get(name)) is not None and reads > point.reads
+    ]
 
 
 def _meter(name: str, point: Point) -> str:

@@ -1,0 +1,138 @@
+"""What is asked before a finding is cleared that a reading past its limit raised: what that measure reads now."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import confirmed
+from inspect_kit.due import past_limits, readings_before, totals_before
+from inspect_kit.errors import Misused, Place
+from inspect_kit.inspection.past_limit import Judge
+from inspect_kit.model.checklist import Bound, Check, Reads, decimal
+from inspect_kit.model.finding import Finding, Reading
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import limit_words, slipped
+from inspect_kit.model.worksheet import Entry, Worksheet
+from inspect_kit.noun import dataclass
+from inspect_kit.text.grammar import Unreadable
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Meant:
+    """One finding that a typed name may mean: `name` is F1 of the page, or RECORD#F1; `page` "" where it has no box."""
+
+    name: str
+    page: str
+    finding: Finding
+
+    def __str__(self) -> str:
+        how = f"--page {self.page}" if self.page else f"name it {self.name}"
+        return f"{self.finding.text} ({how})"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadNow:
+    """One value that was read again within its limit, by today's id of its check."""
+
+    check: str
+    label: str
+    value: str
+    measure: str
+    bound: Bound | None
+
+    def reading(self, place: Place) -> Reading:
+        """The same as a record keeps it."""
+        return Reading(
+            check=self.check, label=self.label, value=self.value, measure=self.measure, bound=self.bound, place=place
+        )
+
+
+def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, str]) -> tuple[ReadNow, ...]:
+    """What is read now of all that is past its limit at the check of a finding: given, or asked.
+
+    Misused where a value is not within its limit, where nobody tells one, and for a label that nothing asks for.
+    """
+    page = next((each for each in logbook.pages if each.name == meant.page), None)
+    check, past = _past(desk, logbook, meant, page)
+    labels = {label: told for label, told in past.items() if check is not None and label in check.asked}
+    for label in given:
+        if label not in labels:
+            known = f"past its limit there is {', '.join(labels)}" if labels else "no reading is past its limit there"
+            raise Misused(f"--read: nothing asks for `{label}` at {meant.name}: {known}")
+    if check is None or not past:
+        return ()
+    if not labels:
+        # A value that is reckoned, from readings that lie apart from it.
+        again = desk.typed(f"work {check.id}")
+        raise Misused(f"{'; '.join(past.values())}: read `{check.id}` again first, {again}")
+    judge = _judge(desk, logbook, page)
+
+    def question(label: str) -> Question:
+        reads = check.asked[label]
+        told = ", ".join(filter(None, (reads.measure, limit_words(reads.bound, {}, logbook.aircraft))))
+        words = f"{labels[label]}. What {label} reads now{f', {told}' if told else ''}"
+
+        def read(typed: str) -> str:
+            return _within(judge, page, check, label, reads, typed)
+
+        return Question(name=f'read "{label}"', words=words, read=read, required=True)
+
+    questions = {label: question(label) for label in labels}
+    values = answers({each.name: given.get(label) for label, each in questions.items()}, questions.values())
+    found = []
+    for label, each in questions.items():
+        reads, value = check.asked[label], values[each.name]
+        number = decimal(value)
+        slip = slipped(check, label, number, judge.earlier.get((check.id, label), ())) if number is not None else ""
+        if slip and not confirmed(f"{slip} Is it right?"):
+            raise Misused("nothing was written: give the reading as it is")
+        found.append(ReadNow(check=check.id, label=label, value=value, measure=reads.measure, bound=reads.bound))
+    return tuple(found)
+
+
+def _past(desk: Desk, logbook: Logbook, meant: Meant, page: Worksheet | None) -> tuple[Check | None, dict[str, str]]:
+    """The check of a finding, and what is past its limit there now, by label."""
+    if page is not None and "#" not in meant.name:
+        entry = next(each for each in page.entries if any(found.id == meant.name for found in each.findings))
+        check = logbook.check_in(entry)
+        return check, _judge(desk, logbook, page).still_past(page, entry, check) if check is not None else {}
+    check = logbook.checks.get(logbook.id_now(meant.finding.check)) if meant.finding.check else None
+    if check is None:
+        return None, {}
+    past = {label: each.told for label, each in past_limits(logbook, [check.id]).get(check.id, {}).items()}
+    if page is not None:
+        judge = _judge(desk, logbook, page)
+        past = {label: told for label, told in past.items() if not judge.read_on(page, check, label)}
+    return check, past
+
+
+def _judge(desk: Desk, logbook: Logbook, page: Worksheet | None) -> Judge:
+    totals, offsets = totals_before(logbook, desk.on)
+    for name, reads in page.meters.items() if page is not None else ():
+        totals[name] = reads + offsets.get(name, 0)
+    return Judge(logbook=logbook, on=desk.on, totals=totals, earlier=readings_before(logbook, desk.on))
+
+
+def _within(judge: Judge, page: Worksheet | None, check: Check, label: str, reads: Reads, typed: str) -> str:
+    """A value without its measure; Unreadable where it is no number, or not within its limit."""
+    value = typed.removesuffix(reads.measure).strip()
+    number = decimal(value)
+    if number is None:
+        raise Unreadable(f"expected a number of {reads.measure}" if reads.measure else "expected a number")
+    boxes = [each for each in page.checks if judge.logbook.id_now(each.id) == check.id] if page is not None else []
+    bounds = [each.bound for entry in boxes for each in entry.readings if each.label == label and each.bound]
+    bounds += [reads.bound] if reads.bound is not None and not reads.bound.table else []
+    for bound in bounds:
+        if not bound.holds(number):
+            raise Unreadable(f"{label} is {value} {reads.measure}, the limit is {bound}: the finding stays open")
+    box = boxes[-1] if boxes else _empty(check)
+    written = Reading(check=check.id, label=label, value=value, measure=reads.measure, place=check.place)
+    others = tuple(each for each in box.readings if each.label != label)
+    if fault := judge.past(replace(box, readings=(*others, written)), check).get(label):
+        raise Unreadable(f"{fault}: the finding stays open")
+    return value
+
+
+def _empty(check: Check) -> Entry:
+    return Entry(id=check.id, text=check.text, ticked=True, place=check.place, lines=(0, 0))
