@@ -38,10 +38,9 @@ from inspect_kit.text.page_values import parse_recheck
 @click.option("--may-wait", type=REASON, default="", metavar="REASON", help="Why it may wait until then.")
 @click.option("--waiting", default="", metavar="PART", help="What it waits for.")
 @click.option("--cleared", type=REASON, default="", metavar="HOW", help="How it was corrected.")
-@click.option("--read", "read", multiple=True, metavar="LABEL=VALUE", help="What was past its limit reads this now.")
 @click.option("--under", default="", metavar="CHECK|PANEL", help="Its place, when that was not known at first.")
 @click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
-@shared("page", "recheck", "by", "at", "paper", recheck={"default": ""})
+@shared("page", "read", "recheck", "by", "at", "paper", recheck={"default": ""})
 @click.pass_obj
 def finding(
     desk: Desk,

@@ -45,6 +45,10 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         "flight",
         {"metavar": "ANSWER", "help": "`required`, `not needed: WHAT SHOWS IT`, or `done`, by its pilot."},
     ),
+    "read": (
+        "read",
+        {"multiple": True, "metavar": "LABEL=VALUE", "help": "A reading that a check asks for, or that was out."},
+    ),
     "found": (
         "found",
         {"multiple": True, "metavar": "CHECK=WHAT", "help": "What was found at it, to be fixed before flight."},

@@ -45,14 +45,13 @@ from inspect_kit.text.page_values import parse_recheck
 
 @click.command()
 @click.argument("words", metavar="[CHECK...] [METER=READING...]", nargs=-1)
-@click.option("--read", "read", multiple=True, metavar="LABEL=VALUE", help="A reading that a check asks for.")
 @click.option("--repaired", multiple=True, metavar="LABEL", help="What was repaired: its readings begin anew.")
 @click.option("--parts", multiple=True, metavar="PART", help="A part that was used; may be repeated.")
 @click.option("--opened", multiple=True, metavar="PANEL", help="What came off for it and is back on; none, if asked.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
 @shared(
-    *("good-until", "flight-check", "found", "recheck", "by", "at", "paper", "text", "yes"),
+    *("good-until", "flight-check", "read", "found", "recheck", "by", "at", "paper", "text", "yes"),
     good_until={"multiple": True},
     recheck={"multiple": True},
 )

@@ -416,14 +416,15 @@ class _Maker:
     def _amended(self, lines: list[Line], item: str) -> list[Line]:
         """What was put right in the records that these lines rest on, with the amendments' own places.
 
-        Of what stands there about one check only that of the item.
+        Of what stands there about one check only that of the item; an inspection rests on all.
         """
         files, logbook = {place.file for line in lines for place in line.places}, self.book.logbook
+        touches = None if item in self.aircraft.inspections else (lambda check: check == item)
         return [
             Line(text=f"amended: {words}", places=(place,))
             for file, (name, place) in self.beside.items()
             if file in files
-            for words in logbook.amendments(name, lambda check: check == item)
+            for words in logbook.amendments(name, touches)
         ]
 
     def _amount_left(self, point: LimitPoint) -> Decimal | None:

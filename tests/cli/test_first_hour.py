@@ -54,7 +54,8 @@ def test_the_whole_job(run: Run, hangar: Path) -> None:
     refused = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada Bellcrank",), on="2026-11-22")
     assert refused.code == 1
     assert "to be fixed before flight" in refused.out
-    cleared = run(hangar, "finding", "F1", "--cleared", "valve lapped, 74 psi after 5 min run", on="2026-11-22")
+    how = ("--cleared", "valve lapped", "--read", "cylinder 2=74")
+    cleared = run(hangar, "finding", "F1", *how, on="2026-11-22")
     assert cleared.code == 0
 
     # Another name is not the signer's; nothing is written.
