@@ -50,7 +50,7 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
     text, encoding = past.decode_table(_bytes(file))
     beside = file.with_name(f"{file.stem}.columns.yaml")
     meters = tuple(logbook.aircraft.meters)
-    if beside.exists():
+    if _is_there(beside):
         columns = _columns(beside, meters)
         table = past.read_table(text, columns.cells)
         _refuse_other_columns(columns, table, beside)
@@ -111,6 +111,13 @@ class _Asked:
                 f"nothing was written: mend these rows in the table, or name them under `leave-out` in "
                 f"{self.beside.name}"
             )
+
+
+def _is_there(beside: Path) -> bool:
+    try:
+        return beside.exists()
+    except OSError as error:
+        raise Misused(f"{beside} is to say what the columns are, and cannot be: {error.strerror}") from None
 
 
 def _bytes(file: Path) -> bytes:

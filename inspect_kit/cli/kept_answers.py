@@ -13,6 +13,8 @@ from inspect_kit.report.words import counted
 from inspect_kit.text.fields import Scalar, read_yaml, write_yaml
 from inspect_kit.text.grammar import Unreadable
 
+# As many letters of the name of a folder as are taken into the name of its answers.
+LONGEST = 50
 STOP, BACK = ".", "<"
 # By this a file of answers is known, so that no other file is taken for one, written over or taken away.
 OURS = ("answers", "kept by inspect-kit new until the store is made")
@@ -44,7 +46,9 @@ class Answers:
     @classmethod
     def beside(cls, folder: Path) -> "Answers":
         """The answers kept from an earlier run, or none."""
-        path = folder.resolve().parent / f"{folder.resolve().name}.answers.yaml"
+        whole = folder.resolve()
+        # Behind a name that is nearly too long for the disk there would be no room for this one's ending.
+        path = whole.parent / f"{whole.name[:LONGEST]}.answers.yaml"
         answers = cls(path)
         if not os.path.lexists(path):
             return answers

@@ -16,7 +16,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.said import asked
 from inspect_kit.cli.sheets import again
-from inspect_kit.errors import ProgramFault
+from inspect_kit.errors import UNREADABLE, USAGE, ProgramFault, StoreUnreadable
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_questions
 from inspect_kit.inspection.walk import blanks, check_of_box
@@ -172,6 +172,8 @@ class _Tour:
             code = main(["--store", str(self.root), "--on", DAY, "--no-pager", *words])
         if trimmed.hidden:
             click.echo(f"    ... and {counted(trimmed.hidden, 'line')} more: {command}")
+        if code in (USAGE, UNREADABLE) and "--to" in words:
+            raise StoreUnreadable("the tour ends here: the report could not be put there, and why stands above")
         if code != expect:
             raise ProgramFault(f"the tour's `{words[0]}` ended with {code} instead of {expect}")
 

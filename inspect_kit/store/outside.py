@@ -36,6 +36,8 @@ CALENDAR, BEGINS = ".ics", b"BEGIN:VCALENDAR\r\n"
 PROPERTY = re.compile(rb"X-INSPECT-KIT:.*\r\n(?: .*\r\n)*")
 # Where the files of a new store wait in an empty folder until all are there.
 NEW = f"{OWN}.new"
+# As many letters of a name as leave room for more: most disks take 255 bytes, and a letter may have four.
+LONG_NAME = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,7 @@ def write_outside(path: Path, data: bytes, mark: AnswerMark, *, force: bool = Fa
                 f"{path} is there already, and is no unchanged older answer of `{mark.command}`: "
                 "give another name, or --force to replace it"
             )
-        half = target.with_name(f".{target.name}.{os.urandom(4).hex()}.half")
+        half = _half(target)
         try:
             _write(half, mark.signed(data, target.suffix))
             _put(half, target, old, path)
@@ -97,6 +99,11 @@ def write_outside(path: Path, data: bytes, mark: AnswerMark, *, force: bool = Fa
         flush_folder(target.parent)
     except OSError as error:
         raise StoreUnreadable(f"{path} cannot be written: {reason(error)}") from error
+
+
+def _half(target: Path) -> Path:
+    """A free name beside `target` for what is half written; cut, so that it is never longer than a disk takes."""
+    return target.with_name(f".{target.name[:LONG_NAME]}.{os.urandom(4).hex()}.half")
 
 
 def _put(half: Path, target: Path, old: bytes | None, path: Path) -> None:
@@ -145,12 +152,12 @@ def refuse_kept(path: Path) -> None:
     """Misused if a path, or what it leads to by links, lies in the folders of a store or of git."""
     try:
         places = dict.fromkeys((Path(os.path.abspath(path)), path.resolve()))
+        keepers = [_kept_by(folder) for place in places for folder in place.parents]
     except (OSError, RuntimeError) as error:
         raise StoreUnreadable(f"{path} cannot be followed: {reason(error)}") from error
-    for place in places:
-        for folder in place.parents:
-            if kept := _kept_by(folder):
-                raise Misused(f"{path} lies in {kept}, give a name outside it: an answer is written elsewhere")
+    for kept in keepers:
+        if kept:
+            raise Misused(f"{path} lies in {kept}, give a name outside it: an answer is written elsewhere")
 
 
 def _kept_by(folder: Path) -> str | None:
@@ -198,7 +205,11 @@ def make_outside(folder: Path, files: Mapping[str, bytes | Path], what: str = "i
 def refuse_taken(folder: Path, what: str = "a new store") -> None:
     """Misused if a new folder cannot be made: it holds something, or lies in the folders of a store."""
     refuse_kept(folder / "x")
-    if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(_in_the_way(folder)))):
+    try:
+        taken = folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(_in_the_way(folder))))
+    except OSError as error:
+        raise StoreUnreadable(f"{folder} cannot be made: {reason(error)}") from error
+    if taken:
         raise Misused(f"{folder} is there already and is not empty: {what} needs a new folder, so give another name")
 
 
@@ -213,7 +224,7 @@ def _in_the_way(folder: Path) -> Iterator[str]:
 def _make(target: Path, files: Mapping[str, bytes | Path]) -> None:
     import shutil
 
-    half = target.with_name(f".{target.name}.{os.urandom(4).hex()}.half")
+    half = _half(target)
     target.parent.mkdir(parents=True, exist_ok=True)
     try:
         _write_all(half, files)

@@ -92,3 +92,43 @@ def test_a_new_store_in_the_folder_where_one_stands(run: Run, tmp_path: Path, mo
         "inspect-kit: . is there already and is not empty: a new store needs a new folder, so give "
         "another name\n",
     )
+
+
+# On the way, of the thing itself, and so long that only what is written beside it has no room.
+LONG = ["a" * 300, "a" * 300 + "/x", "x/" + "a" * 300, "\U0001f6e9" * 70, "a" * 249]
+
+
+@pytest.mark.parametrize("name", LONG)
+@pytest.mark.parametrize("command", [*written_by(), FOLDER, "new", "sample", "attach", "import"])
+def test_a_name_longer_than_the_disk_takes(run: Run, hangar: Path, command: str, name: str) -> None:
+    """It is said in a sentence, and nothing of the command is left beside it."""
+    if command == "tour":
+        pytest.skip("runs for seconds: test_the_tour_cannot_put_its_report_there")
+    base = hangar.parent / "out"
+    base.mkdir()
+    ending = {"calendar": ".ics", "export": ".csv", "import": ".csv", "attach": ".jpg"}.get(command, ".html")
+    target = base / name if command in (FOLDER, "new", "sample") else base / (name + ending)
+    words: tuple[str, ...] = (command, *EXTRA.get(command, ()), "--to", str(target))
+    if command in ("new", "sample"):
+        words = ("new", str(target), *(NEW if command == "new" else ("--sample",)))
+    elif command in ("attach", "import"):
+        if target.parent == base and len(target.name.encode()) <= 255:
+            target.write_text("Date,Tach,Work\n2026-09-02,100.2,Oil\n", encoding="utf-8")
+        words = (command, *(("2026-09-01-past",) if command == "attach" else ()), str(target))
+    done = run(hangar, *words)
+    fits = target.parent == base and len(target.name.encode()) <= 255
+    assert done.code in ((0, 1, 2) if fits else (2, 3)), done.err
+    assert "a fault of the program" not in done.err
+    assert not [each for each in base.rglob("*") if each.name.endswith(".half")]
+
+
+def test_the_tour_cannot_put_its_report_there(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """What is asked at the very end may not be there to be had; that is no fault of the program."""
+    from inspect_kit.cli import main as program
+    from inspect_kit.cli import touring
+    from inspect_kit.errors import StoreUnreadable
+
+    monkeypatch.setattr(program, "main", lambda words: 3)
+    tour = touring._Tour(tmp_path, can_wait=False)
+    with pytest.raises(StoreUnreadable, match="why stands above"):
+        tour.step("The same as a page to print.", "report", "--to", str(tmp_path / "x" / "y.html"))
