@@ -7,11 +7,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
+from typing import TypeVar
 
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import LimitPoint
 from inspect_kit.model.aircraft import VisitHabit
-from inspect_kit.model.interval import DAYS, HOURS, UNITS
+from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit
 from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.paths import Chain
@@ -19,6 +20,9 @@ from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedIt
 from inspect_kit.visits.outlook import Outlook, free, visit_days
 from inspect_kit.visits.renewal import Points
 from inspect_kit.visits.subjects import Subject
+
+# Whole days, or hours of use.
+Amount = TypeVar("Amount", int, Decimal)
 
 # A day that the owner wanted free costs so many times a visit, so that it is taken only where a limit asks for it.
 OUTSIDE_FACTOR = 4
@@ -57,11 +61,11 @@ class YearQuestion:
     problem: JointProblem
 
 
-class Rule:
-    """One item's due points at every slot, under heavy and likely use, worked out as they are asked for."""
+class Slots:
+    """The days, and what every meter shows on each under likely and under heavy use: the same for all items."""
 
-    def __init__(self, subject: Subject, book: Chronicle, ahead: Outlook, days: tuple[dt.date, ...], end: dt.date):
-        self.subject, self.ahead, self.days = subject, ahead, (*days, end)
+    def __init__(self, book: Chronicle, ahead: Outlook, days: tuple[dt.date, ...], end: dt.date):
+        self.ahead, self.days = ahead, (*days, end)
         self.totals = tuple(tuple(ahead.totals(day, heavy=heavy) for day in self.days) for heavy in (False, True))
         place = book.logbook.aircraft.place
         self.moments = tuple(
@@ -78,16 +82,40 @@ class Rule:
             for totals in self.totals
         )
         self.begun = book.logbook.aircraft.certificate_date
+        # Of limits that count from the doing alone, which many items share: by the limits, slot and use.
+        self.plain: dict[tuple[tuple[Limit, ...], int, bool], Points] = {}
+        # By the limits, the next date after one.
+        self.dates: dict[tuple[Limit, ...], dict[dt.date, dt.date | None]] = {}
+
+
+class Rule:
+    """One item's due points at every slot, under heavy and likely use, worked out as they are asked for."""
+
+    def __init__(self, subject: Subject, slots: Slots):
+        self.subject, self.slots = subject, slots
+        self.ahead, self.days, self.totals, self.moments = slots.ahead, slots.days, slots.totals, slots.moments
+        self.begun = slots.begun
         self.known: dict[tuple[int, bool], Points] = {}
-        self.dates: dict[dt.date, dt.date | None] = {}
+        plain = subject.renewal.plain
+        self.dates: dict[dt.date, dt.date | None] = {} if plain is None else slots.dates.setdefault(plain, {})
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot, or today's."""
         if last == TODAY:
             return self.subject.renewal.now
-        if (last, heavy) not in self.known:
-            self.known[last, heavy] = self.subject.renewal.after(self.moments[heavy][last], last == 0)
-        return self.known[last, heavy]
+        if (found := self.known.get((last, heavy))) is None:
+            found = self.known[last, heavy] = self._after(last, heavy)
+        return found
+
+    def _after(self, last: int, heavy: bool) -> Points:
+        renewal = self.subject.renewal
+        # The first doing from today on may be late, and then it is no matter of the limits alone.
+        if renewal.plain is None or last == 0:
+            return renewal.after(self.moments[heavy][last], last == 0)
+        known = self.slots.plain
+        if (key := (renewal.plain, last, heavy)) not in known:
+            known[key] = renewal.after(self.moments[heavy][last], False)
+        return known[key]
 
     def latest(self, last: int) -> int:
         """The last slot within every limit, whatever the use; the number of slots if the end of the outlook is."""
@@ -145,7 +173,8 @@ class Rule:
     def _left(self, point: LimitPoint, last: int, again: int) -> Given | None:
         """What is left of one limit at a slot, and how long the whole of it is."""
         if point.date is not None:
-            left, whole, unit = *self._days(point.date, again), "days"
+            left, whole = map(Decimal, self._days(point.date, again))
+            unit = DAYS
         elif point.total is not None and point.meter in self.totals[False][again]:
             left = point.total - self.totals[False][again][point.meter]
             whole, unit = self._whole_use(point, last), point.unit or HOURS
@@ -153,23 +182,21 @@ class Rule:
                 whole = point.total
         else:
             return None
-        left = max(Decimal(0), left)
-        whole = max(left, whole)
-        share = float(left / whole) if whole > 0 else 0.0
-        return Given(share=share, left=left, whole=whole, unit=unit)
+        share, left = _share(left, whole), max(Decimal(0), left)
+        return Given(share=share, left=left, whole=max(left, whole), unit=unit)
 
-    def _days(self, due: dt.date, again: int) -> tuple[Decimal, Decimal]:
+    def _days(self, due: dt.date, again: int) -> tuple[int, int]:
         """How many days sooner the next time comes, and the whole: calendar months run to the end of the month.
 
         So nothing is given away by any day of the month in which it is due.
         """
         since = self.begun if self.subject.renewal.once else self.subject.renewal.since
         if since is not None:
-            return Decimal((due - self.days[again]).days), Decimal((due - since).days)
+            return (due - self.days[again]).days, (due - since).days
         then, now = self._next_date(due), self._next_date(self.days[again], again)
         if then is None or now is None:
-            return Decimal((due - self.days[again]).days), Decimal(0)
-        return Decimal((then - now).days), Decimal((then - due).days)
+            return (due - self.days[again]).days, 0
+        return (then - now).days, (then - due).days
 
     def _next_date(self, on: dt.date, slot: int = 0) -> dt.date | None:
         """When it next falls due by the calendar if it is done on a day, in time."""
@@ -204,6 +231,27 @@ class Rule:
         given = self.given(last, again)
         return self.subject.value * given.share if given is not None else 0.0
 
+    def wastes(self, last: int, stop: int) -> tuple[float, ...]:
+        """`waste` at every slot after `last` and before `stop`, at once: a year asks for a hundred thousand of them."""
+        slots = range(last + 1, stop)
+        if self.subject.renewal.once:
+            return (0.0,) * len(slots)
+        shares = [each for point in self.points(last, False) if (each := self._shares(point, last, slots)) is not None]
+        value = self.subject.value
+        if len(shares) == 1:
+            return tuple(value * share for share in shares[0])
+        return tuple(value * share for share in map(min, *shares)) if shares else (0.0,) * len(slots)
+
+    def _shares(self, point: LimitPoint, last: int, slots: range) -> list[float] | None:
+        """The `share` of what is left of one limit at each of these slots, as `_left` has it."""
+        if point.date is not None:
+            return [_share(*self._days(point.date, again)) for again in slots]
+        if point.total is None or point.meter not in self.totals[False][0]:
+            return None
+        whole = point.total if self.subject.renewal.once else self._whole_use(point, last)
+        meter, totals = point.meter, self.totals[False]
+        return [_share(point.total - totals[again][meter], whole) for again in slots]
+
     @cached_property
     def item(self) -> ReplenishedItem:
         """The item of the optimisation."""
@@ -213,6 +261,7 @@ class Rule:
             slots=len(self.days) - 1,
             latest=self.latest,
             waste=self.waste,
+            row=self.wastes,
             follows=self.subject.follows,
             earliest=self.earliest if self.subject.guarded else None,
         )
@@ -274,6 +323,13 @@ class Rule:
         return day
 
 
+def _share(left: Amount, whole: Amount) -> float:
+    """Which part of an interval is left: nothing of one that is over, all of one that is longer than the whole."""
+    if left <= 0:
+        return 0.0
+    return 1.0 if left >= whole else float(left / whole)
+
+
 def _factor(day: dt.date, habit: VisitHabit) -> int:
     if not free(day, habit):
         return OUTSIDE_FACTOR
@@ -296,7 +352,8 @@ def question(
     days = tuple(sorted({*(visit_days(habit, on, end) or (on,)), *more}))
     rules: dict[str, Rule] = {}
     for _ in range(EXTRA_DAYS):
-        rules = {subject.name: Rule(subject, book, ahead, days, end) for subject in planned}
+        slots = Slots(book, ahead, days, end)
+        rules = {subject.name: Rule(subject, slots) for subject in planned}
         wanted = {day for rule in rules.values() if (day := rule.missing(on)) is not None} - set(days)
         if not wanted:
             break

@@ -25,6 +25,7 @@ class Renewal:
     `at_once` says that it is to be done at the first visit, and why; `unplanned` why it cannot be planned at all.
     `ends` that no further due point can be known after the next doing, and why. `once` says that it never comes round
     again, so that nothing is given away by doing it early; `since` when what a part is marked with began to run.
+    `plain` are the limits that alone say what is due after any doing but the first from today on.
     """
 
     now: Points = ()
@@ -34,6 +35,7 @@ class Renewal:
     ends: str = ""
     once: bool = False
     since: dt.date | None = None
+    plain: tuple[Limit, ...] | None = None
 
 
 def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
@@ -61,7 +63,9 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     if check.marked and not limits:
         ends = "the date that the next part carries is not known yet"
     marks = book.marks.get(check.id, ()) if check.marked else ()
-    renewal = Renewal(after=after, ends=ends, once=once, since=marks[-1].moment.date if marks else None)
+    plain = check.life or (None if once or check.first else limits)
+    since = marks[-1].moment.date if marks else None
+    renewal = Renewal(after=after, ends=ends, once=once, since=since, plain=plain)
     if found.owed is not None:
         return replace(renewal, at_once="owed already")
     if found.points:
@@ -102,6 +106,7 @@ def of_inspection(rule: InspectionRule, now: Points, aircraft: Aircraft) -> Rene
     return Renewal(
         now=now,
         after=lambda moment, first: points_from(limits, moment, aircraft),
+        plain=limits,
         unplanned="" if now else "no inspection is on record, and nothing says from what to count",
     )
 

@@ -12,7 +12,7 @@ from inspect_kit.plan import access_labour, behind
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.money import is_dear, labour
 from inspect_kit.visits.outlook import end_of, outlook
-from inspect_kit.visits.question import LIKELY_USE, Given, Rule
+from inspect_kit.visits.question import LIKELY_USE, Given, Rule, Slots
 from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import given_words
 
@@ -65,11 +65,11 @@ def worth_doing(
     on, off, named = answer.on, frozenset(behind(logbook.panels, panels)), set(chosen)
     end = end_of(on, LOOK_AHEAD_MONTHS)
     ahead = outlook(book, on, end)
-    everything = subjects(book, answer, end)
+    everything, slots = subjects(book, answer, end), Slots(book, ahead, (on,), end)
     inspections = {
         subject.name: (subject, due)
         for subject in everything
-        if subject.kind == INSPECTION and (due := _due_day(Rule(subject, book, ahead, (on,), end), on, end)) is not None
+        if subject.kind == INSPECTION and (due := _due_day(Rule(subject, slots), on, end)) is not None
     }
     candidates: list[tuple[Subject, dt.date, Given]] = []
     for subject in everything:
@@ -78,7 +78,7 @@ def worth_doing(
         check = logbook.checks[subject.name]
         if subject.guarded or is_dear(check) or check.when != OPEN or subject.renewal.at_once:
             continue
-        rule = Rule(subject, book, ahead, (on,), end)
+        rule = Rule(subject, slots)
         given = rule.given(TODAY, 0)
         due = _due_day(rule, on, end)
         if given is None or due is None or due <= on or not off.intersection(subject.panels):
