@@ -40,7 +40,7 @@ class ReplenishedItem:
                 raise ValueError(f"{self.name}: latest {limit} is beyond the horizon of {slots} slots")
             if len(row) != max(0, min(limit, slots - 1) - last):
                 raise ValueError(f"{self.name}: waste after slot {last} does not reach from {last + 1} to {limit}")
-            if any(cost < 0 for cost in row):
+            if row and min(row) < 0:
                 raise ValueError(f"{self.name}: waste below zero")
 
 

@@ -82,10 +82,21 @@ class Slots:
             for totals in self.totals
         )
         self.begun = book.logbook.aircraft.certificate_date
-        # Of limits that count from the doing alone, which many items share: by the limits, slot and use.
-        self.plain: dict[tuple[tuple[Limit, ...], int, bool], Points] = {}
-        # By the limits, the next date after one.
-        self.dates: dict[tuple[Limit, ...], dict[dt.date, dt.date | None]] = {}
+        self.shared: dict[tuple[Limit, ...], Shared] = {}
+
+
+class Shared:
+    """What is known of limits that count from the doing alone: the same for all items that have them.
+
+    The due points after a doing, by slot and use; the last slot within them; the next date after one; and the shares
+    that are given away, by the slot of the last doing and the one at which the row stops.
+    """
+
+    def __init__(self) -> None:
+        self.points: dict[tuple[int, bool], Points] = {}
+        self.reach: dict[int, int] = {}
+        self.dates: dict[dt.date, dt.date | None] = {}
+        self.shares: dict[tuple[int, int], list[float] | None] = {}
 
 
 class Rule:
@@ -96,8 +107,11 @@ class Rule:
         self.ahead, self.days, self.totals, self.moments = slots.ahead, slots.days, slots.totals, slots.moments
         self.begun = slots.begun
         self.known: dict[tuple[int, bool], Points] = {}
-        plain = subject.renewal.plain
-        self.dates: dict[dt.date, dt.date | None] = {} if plain is None else slots.dates.setdefault(plain, {})
+        renewal = subject.renewal
+        plain = Shared() if renewal.plain is None else slots.shared.setdefault(renewal.plain, Shared())
+        self.plain, self.dates = plain, plain.dates
+        # The first doing from today on may be late, and then it is no matter of the limits alone.
+        self.shares_from = 1 if renewal.plain is not None and not renewal.once else len(self.days)
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot, or today's."""
@@ -108,14 +122,11 @@ class Rule:
         return found
 
     def _after(self, last: int, heavy: bool) -> Points:
-        renewal = self.subject.renewal
-        # The first doing from today on may be late, and then it is no matter of the limits alone.
-        if renewal.plain is None or last == 0:
-            return renewal.after(self.moments[heavy][last], last == 0)
-        known = self.slots.plain
-        if (key := (renewal.plain, last, heavy)) not in known:
-            known[key] = renewal.after(self.moments[heavy][last], False)
-        return known[key]
+        if last < self.shares_from:
+            return self.subject.renewal.after(self.moments[heavy][last], last == 0)
+        if (found := self.plain.points.get((last, heavy))) is None:
+            found = self.plain.points[last, heavy] = self.subject.renewal.after(self.moments[heavy][last], False)
+        return found
 
     def latest(self, last: int) -> int:
         """The last slot within every limit, whatever the use; the number of slots if the end of the outlook is."""
@@ -126,6 +137,13 @@ class Rule:
         return max(least, self._reach(last))
 
     def _reach(self, last: int) -> int:
+        if last < self.shares_from:
+            return self._reached(last)
+        if (found := self.plain.reach.get(last)) is None:
+            found = self.plain.reach[last] = self._reached(last)
+        return found
+
+    def _reached(self, last: int) -> int:
         return min(self.within(self.points(last, heavy), heavy) for heavy in BOTH_USES)
 
     def within(self, points: Points, heavy: bool) -> int:
@@ -233,14 +251,24 @@ class Rule:
 
     def wastes(self, last: int, stop: int) -> tuple[float, ...]:
         """`waste` at every slot after `last` and before `stop`, at once: a year asks for a hundred thousand of them."""
-        slots = range(last + 1, stop)
         if self.subject.renewal.once:
-            return (0.0,) * len(slots)
-        shares = [each for point in self.points(last, False) if (each := self._shares(point, last, slots)) is not None]
+            return (0.0,) * (stop - last - 1)
+        # What a part is marked with runs from its own day.
+        if last < self.shares_from or self.subject.renewal.since is not None:
+            shares = self._least_shares(last, stop)
+        else:
+            known = self.plain.shares
+            if (last, stop) not in known:
+                known[last, stop] = self._least_shares(last, stop)
+            shares = known[last, stop]
         value = self.subject.value
-        if len(shares) == 1:
-            return tuple(value * share for share in shares[0])
-        return tuple(value * share for share in map(min, *shares)) if shares else (0.0,) * len(slots)
+        return tuple([value * share for share in shares]) if shares is not None else (0.0,) * (stop - last - 1)
+
+    def _least_shares(self, last: int, stop: int) -> list[float] | None:
+        """Of several limits the one with least left, slot by slot; None where there is none."""
+        slots = range(last + 1, stop)
+        shares = [each for point in self.points(last, False) if (each := self._shares(point, last, slots)) is not None]
+        return (shares[0] if len(shares) == 1 else list(map(min, *shares))) if shares else None
 
     def _shares(self, point: LimitPoint, last: int, slots: range) -> list[float] | None:
         """The `share` of what is left of one limit at each of these slots, as `_left` has it."""
