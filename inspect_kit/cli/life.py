@@ -118,7 +118,7 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
     if as_json:
         print_json(reports.trends_json(answer, chosen))
         return desk.code(0)
-    took = () if name else durations(logbook, sealed_pages(loaded))
+    took = () if name else durations(logbook, sealed_pages(desk, loaded))
     page = reports.trend_page(answer, chosen, whole=bool(name), took=took)
     if target is not None:
         to_file(page, target, logbook, force=force)

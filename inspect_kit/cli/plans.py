@@ -104,7 +104,8 @@ def plan(
             "nothing is due that would be done: name a check or an inspection, or look further with --until DATE"
         )
     wishes = Wishes(ends=_ends(ends), walking=zone_change, news=news(logbook, checks))
-    asked = job_of(logbook, checks, sheets=sealed_pages(loaded), wishes=wishes, as_listed=as_listed)
+    sheets = sealed_pages(desk, loaded)
+    asked = job_of(logbook, checks, sheets=sheets, wishes=wishes, as_listed=as_listed)
     said: list[str] = []
     sheet = None
     if not names:
@@ -142,7 +143,7 @@ def plan(
     if person and person not in made.names:
         raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(made.names)}")
     of_page = [sheet.job] if sheet is not None else []
-    strayed = spread(logbook, sealed_pages(loaded))
+    strayed = spread(logbook, sheets)
     end = ending(logbook, job, made, hours, names=(*names, *of_page), on=desk.on, strayed=strayed)
     if as_json:
         more_facts = {"worth_doing": reports.worth_json(offers), "owed": reports.owed_json(owed)}

@@ -4,14 +4,12 @@ from pathlib import Path
 
 from inspect_kit import store
 from inspect_kit.audit import audit_page
-from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.desk import Desk, cache_folder
 from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.inspection.edit import OpenPage, opened
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.text.grammar import did_you_mean
-from inspect_kit.text.worksheet import read_worksheet
 
 
 def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> tuple[OpenPage, bytes]:
@@ -78,14 +76,6 @@ def put(writer: store.Writer, sheet: OpenPage, read: bytes) -> bytes:
     return data
 
 
-def sealed_pages(loaded: store.Loaded) -> tuple[Worksheet, ...]:
-    """The pages beside sealed records, named as these; one that cannot be read is told elsewhere, by its seal."""
-    logbook = loaded.logbook
-    pages = []
-    for record in logbook.of_kind(PageRecord) if logbook is not None else ():
-        file = store.worksheet_of(record.place.file)
-        text, problems = store.decode(file, loaded.files[file]) if file in loaded.files else ("", (None,))
-        sheet = None if problems else read_worksheet(text, file)[0]
-        if sheet is not None:
-            pages.append(sheet)
-    return tuple(pages)
+def sealed_pages(desk: Desk, loaded: store.Loaded) -> tuple[Worksheet, ...]:
+    """The pages beside sealed records, as they were kept where the command may take that."""
+    return store.pages_of_records(loaded, cache_folder() if desk.keeps else None)

@@ -50,21 +50,22 @@ def visits(
     answer = year_ahead(logbook, due_of(logbook, desk.on), months=months)
     in_full = is_whole(everything, target)
     if plan_on is not None:
-        strayed = spread(logbook, sealed_pages(loaded))
+        strayed = spread(logbook, sealed_pages(desk, loaded))
         end = visit_plan(logbook, visit_on(answer, plan_on), people, inspectors, strayed)
         made, hours, said = end.plan, end.hours, tuple(end.sentences(few=not in_full))
-        facts = reports.plan_json(made, logbook, hours) | end.facts()
+        if as_json:
+            print_json(reports.plan_json(made, logbook, hours) | end.facts())
+            return desk.code(0)
         page = reports.plan_page(made, logbook, hours=hours, said=said)
         if not in_full:
             asked = f"visits --plan {plan_on}"
             page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked, said=said)
+    elif as_json:
+        print_json(reports.visits_json(answer))
+        return desk.code(0)
     else:
-        facts = reports.visits_json(answer)
         page = (reports.visits_page if in_full else reports.visits_screen)(answer, logbook)
-    if as_json:
-        print_json(facts)
-    else:
-        give(page, target, logbook, force=force)
+    give(page, target, logbook, force=force)
     return desk.code(0)
 
 

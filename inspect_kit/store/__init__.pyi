@@ -22,7 +22,7 @@ from inspect_kit.store.layout import (
     withdrawn_name,
     worksheet_of,
 )
-from inspect_kit.store.loading import Loaded, load, pointed, would_be
+from inspect_kit.store.loading import Loaded, load, pages_of_records, pointed, would_be
 from inspect_kit.store.lock import writing
 from inspect_kit.store.outside import (
     AnswerMark,
@@ -80,6 +80,7 @@ __all__ = [
     "new_code",
     "one_word",
     "open_name",
+    "pages_of_records",
     "pointed",
     "put_beside",
     "read_seal",

@@ -49,10 +49,13 @@ class _Part:
 
 
 class Kept:
-    """The facts of one store; `read` and `keep` while it is read, `write` at the end."""
+    """The facts of one store; `read` and `keep` while it is read, `write` at the end.
 
-    def __init__(self, folder: Path, root: Path) -> None:
-        self.folder, self.root = folder, root
+    `sort` keeps apart what one file may be read as besides: a sealed page is its seal to nearly all commands.
+    """
+
+    def __init__(self, folder: Path, root: Path, sort: str = "") -> None:
+        self.folder, self.root, self.sort = folder, root, sort
         self.parts: dict[str, _Part] = {}
         self.is_usable = _is_private(folder, root)
         self.made_by = made_by() if self.is_usable else ""
@@ -104,7 +107,8 @@ class Kept:
         return self.parts[folder]
 
     def _file(self, folder: str) -> str:
-        return hashlib.sha256(f"{self.root}\0{folder}".encode(errors="surrogateescape")).hexdigest()[:32] + ENDING
+        place = "\0".join((str(self.root), folder, *([self.sort] if self.sort else [])))
+        return hashlib.sha256(place.encode(errors="surrogateescape")).hexdigest()[:32] + ENDING
 
     def _write(self, folder: str, part: _Part) -> None:
         head = as_json({"made by": self.made_by, "classes": part.classes})

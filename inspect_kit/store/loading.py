@@ -19,12 +19,14 @@ from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
+from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.store.judging import judge
 from inspect_kit.store.kept import Kept
-from inspect_kit.store.layout import AIRCRAFT, folder_of, one_name
+from inspect_kit.store.layout import AIRCRAFT, folder_of, one_name, worksheet_of
 from inspect_kit.store.read_file import ReadFile
 from inspect_kit.store.reading import Snapshot, Watch, printable, watched
 from inspect_kit.store.register import registered
@@ -76,6 +78,33 @@ def _read(name: str, data: bytes) -> ReadFile:
     from inspect_kit.store.parsing import parse
 
     return parse(name, data)
+
+
+def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Worksheet, ...]:
+    """The pages beside sealed records, named as these; one that cannot be read is told elsewhere, by its seal.
+
+    With `cache`, what they were read as before is taken from there.
+    """
+    kept = Kept(cache, loaded.root, "pages") if cache is not None else None
+    pages = []
+    for record in loaded.logbook.of_kind(PageRecord) if loaded.logbook is not None else ():
+        name = worksheet_of(record.place.file)
+        if (data := loaded.files.get(name)) is None:
+            continue
+        known = kept.read(name, data) if kept is not None else None
+        read = known or _read_page(name, data)
+        if kept is not None and known is None:
+            kept.keep(name, data, read)
+        pages.append(read.page)
+    if kept is not None:
+        kept.write()
+    return tuple(page for page in pages if page is not None)
+
+
+def _read_page(name: str, data: bytes) -> ReadFile:
+    from inspect_kit.store.parsing import parse_page
+
+    return parse_page(name, data)
 
 
 def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:

@@ -30,5 +30,15 @@ def parse(name: str, data: bytes) -> ReadFile:
     if name.endswith(".yaml"):
         record, source = read_record(text, name)
         return ReadFile(record=record, problems=tuple(source.problems))
+    return _page(text, name)
+
+
+def parse_page(name: str, data: bytes) -> ReadFile:
+    """What a sealed worksheet says as a page."""
+    text, unreadable = decode(name, data)
+    return ReadFile(problems=unreadable) if unreadable else _page(text, name)
+
+
+def _page(text: str, name: str) -> ReadFile:
     page, source = read_worksheet(text, name)
     return ReadFile(page=page, problems=tuple(source.problems))

@@ -59,11 +59,12 @@ def seal_faults(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tu
 
 def _named(records: Mapping[str, bytes], seals: Mapping[str, SealBlock]) -> dict[str, tuple[tuple[str, str], ...]]:
     """For each seal the records that name it, as (date, name), earliest first. A broken record is no witness."""
-    found: dict[str, tuple[tuple[str, str], ...]] = {}
+    found: dict[str, list[tuple[str, str]]] = {}
     for name, data in records.items():
-        if name not in seals or seals[name].whole:
-            for seal in named_after(data):
-                found[seal] = (*found.get(seal, ()), (date_of(data), name))
+        own = seals.get(name)
+        if own is None or own.whole:
+            for seal in own.after if own is not None else named_after(data) if b"after:" in data else ():
+                found.setdefault(seal, []).append((date_of(data), name))
     return {seal: tuple(sorted(names)) for seal, names in found.items()}
 
 

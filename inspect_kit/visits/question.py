@@ -82,20 +82,25 @@ class Slots:
             for totals in self.totals
         )
         self.begun = book.logbook.aircraft.certificate_date
+        # The days as ordinals, and what each meter shows on them under likely use.
+        self.numbers: list[int | None] = [day.toordinal() for day in self.days]
+        self.shown = {meter: [use[meter] for use in self.totals[False]] for meter in self.totals[False][0]}
         self.shared: dict[tuple[Limit, ...], Shared] = {}
 
 
 class Shared:
     """What is known of limits that count from the doing alone: the same for all items that have them.
 
-    The due points after a doing, by slot and use; the last slot within them; the next date after one; and the shares
-    that are given away, by the slot of the last doing and the one at which the row stops.
+    The due points after a doing, by slot and use; the last slot within them; the next date after one, and after each
+    slot as an ordinal; and the shares that are given away, by the slot of the last doing and that at which the row
+    stops.
     """
 
     def __init__(self) -> None:
         self.points: dict[tuple[int, bool], Points] = {}
         self.reach: dict[int, int] = {}
         self.dates: dict[dt.date, dt.date | None] = {}
+        self.next_days: list[int | None] = []
         self.shares: dict[tuple[int, int], list[float] | None] = {}
 
 
@@ -273,12 +278,34 @@ class Rule:
     def _shares(self, point: LimitPoint, last: int, slots: range) -> list[float] | None:
         """The `share` of what is left of one limit at each of these slots, as `_left` has it."""
         if point.date is not None:
-            return [_share(*self._days(point.date, again)) for again in slots]
+            return self._dated_shares(point.date, slots)
         if point.total is None or point.meter not in self.totals[False][0]:
             return None
-        whole = point.total if self.subject.renewal.once else self._whole_use(point, last)
-        meter, totals = point.meter, self.totals[False]
-        return [_share(point.total - totals[again][meter], whole) for again in slots]
+        total = point.total
+        whole = total if self.subject.renewal.once else self._whole_use(point, last)
+        shown = self.slots.shown[point.meter][slots.start : slots.stop]
+        return [0.0 if total <= at else 1.0 if total - at >= whole else float((total - at) / whole) for at in shown]
+
+    def _dated_shares(self, due: dt.date, slots: range) -> list[float]:
+        """As `_days` has it, slot by slot."""
+        renewal = self.subject.renewal
+        since = self.begun if renewal.once else renewal.since
+        end, begin, days = due, since, self.slots.numbers
+        if since is None:
+            if not self.plain.next_days:
+                dates = [self._next_date(day, slot) for slot, day in enumerate(self.days)]
+                self.plain.next_days = [None if date is None else date.toordinal() for date in dates]
+            then, nexts = self._next_date(due), self.plain.next_days[slots.start : slots.stop]
+            if then is None or None in nexts:
+                return [_share(*self._days(due, again)) for again in slots]
+            end, begin, days = then, due, self.plain.next_days
+        assert begin is not None
+        last, whole = end.toordinal(), (end - begin).days
+        return [
+            0.0 if last <= day else 1.0 if last - day >= whole else (last - day) / whole
+            for day in days[slots.start : slots.stop]
+            if day is not None
+        ]
 
     @cached_property
     def item(self) -> ReplenishedItem:

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.hours import Hours
-from inspect_kit.store import kept, load
+from inspect_kit.store import kept, load, pages_of_records
 from inspect_kit.store.packed import NotKept, Packer, Unpacker
 from inspect_kit.store.parsing import parse
 from tests.store.scratch import HOURS_TEXT, make_store
@@ -252,3 +252,19 @@ def test_where_keys_stand_is_read_only_when_somebody_asks() -> None:
     assert "_lines" not in vars(found.lines)  # type: ignore[attr-defined]
     assert found.lines == lines  # type: ignore[attr-defined]
     assert "_lines" in vars(found.lines)  # type: ignore[attr-defined]
+
+
+def test_sealed_pages_are_read_once_and_come_back_to_the_letter(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Planning learns from what past work took: eight pages of the sample, which took twice as long as the due list."""
+    loaded = load(ROOT)
+    plain = pages_of_records(loaded)
+    assert len(plain) >= 8
+    assert repr(pages_of_records(loaded, cache)) == repr(plain)
+    # What such a file is to all other commands stands beside it, and neither is taken for the other.
+    assert repr(load(ROOT, cache=cache).read) == repr(loaded.read)
+
+    def refuse(name: str, data: bytes) -> object:
+        raise AssertionError(name)
+
+    monkeypatch.setattr("inspect_kit.store.parsing.parse_page", refuse)
+    assert repr(pages_of_records(loaded, cache)) == repr(plain)
