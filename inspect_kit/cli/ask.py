@@ -16,7 +16,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, dated, give, is_whole, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json, show, to_file
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import say
 from inspect_kit.errors import NO, Misused, Problem, Refused, StoreUnreadable
@@ -76,8 +76,8 @@ def due(
     elif as_json:
         print_json(reports.due_json(answer))
     else:
-        page = reports.due_page if is_whole(everything, target) else reports.due_screen
-        give(page(answer), target, logbook, force=force)
+        page = reports.due_page(answer) if is_whole(everything, target) else reports.due_screen(answer, across())
+        give(page, target, logbook, force=force)
     return desk.code(NO if strict and answer.strict_no else 0)
 
 
@@ -266,8 +266,10 @@ def scope(desk: Desk, everything: bool, target: Path | None, force: bool, as_jso
         first, *others = map(reports.scope_json, answers)
         print_json({**first, "others": others} if others else first)
     else:
-        page_of = reports.scope_page if is_whole(everything, target) else reports.scope_screen
-        pages = [page_of(answer, logbook) for answer in answers]
+        if is_whole(everything, target):
+            pages = [reports.scope_page(answer, logbook) for answer in answers]
+        else:
+            pages = [reports.scope_screen(answer, logbook, across()) for answer in answers]
         if target is not None:
             page, *more = pages
             after = [block for each in more for block in (Heading(text=each.title), *each.blocks)]
@@ -300,8 +302,8 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
     if as_json:
         print_json(reports.status_json(answer))
     else:
-        page = reports.status_page if is_whole(everything, target) else reports.status_screen
-        give(page(answer), target, logbook, force=force)
+        page = reports.status_page(answer) if is_whole(everything, target) else reports.status_screen(answer, across())
+        give(page, target, logbook, force=force)
     return desk.code(0)
 
 
@@ -328,8 +330,11 @@ def history(desk: Desk, name: str, everything: bool, target: Path | None, force:
     if as_json:
         print_json(reports.history_json(answer))
     else:
-        page = reports.history_page if is_whole(everything, target) else reports.history_screen
-        give(dated(page(answer, logbook), desk.on), target, logbook, force=force)
+        if is_whole(everything, target):
+            page = reports.history_page(answer, logbook)
+        else:
+            page = reports.history_screen(answer, logbook, across())
+        give(dated(page, desk.on), target, logbook, force=force)
     return desk.code(0)
 
 

@@ -326,6 +326,18 @@ def show(page: Page, *, paged: bool = True) -> None:
         click.echo(plain.render(page, piped_columns(), plain.signs_of(encoding)), nl=False)
 
 
+def across() -> int:
+    """How wide what `show` prints is: the terminal's columns, or those of a pipe."""
+    if not _may_be_terminal():
+        return piped_columns()
+    from rich.console import Console
+
+    from inspect_kit.report import terminal
+
+    console = Console()
+    return terminal.room_of(console) if console.is_terminal else piped_columns()
+
+
 def _desk() -> Desk | None:
     context = click.get_current_context(silent=True)
     return context.find_object(Desk) if context is not None else None

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import Desk, dated, give, is_whole, print_json, show
+from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json, show
 from inspect_kit.cli.ending import ending
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
@@ -154,7 +154,7 @@ def plan(
     if not in_full:
         ask = " ".join(("plan", *names))
         worth = [each.what for each in offers]
-        show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=worth, ask=ask))
+        show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=worth, ask=ask, room=across()))
         return desk.code(0)
     orders = ways_to_serve(job, made)
     more = [*reports.order_blocks(orders), *reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)]

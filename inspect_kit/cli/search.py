@@ -6,7 +6,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, dated, give, is_whole, print_json
+from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json
 from inspect_kit.cli.options import shared
 from inspect_kit.errors import NO
 from inspect_kit.text.searching import search
@@ -35,8 +35,7 @@ def find(
     if as_json:
         print_json(reports.search_json(found, words))
     else:
-        registration = logbook.aircraft.identity.registration
-        page_of = reports.search_page if is_whole(everything, target) else reports.search_screen
-        page = page_of(found, asked, registration, logbook.problems)
+        told = (found, asked, logbook.aircraft.identity.registration, logbook.problems)
+        page = reports.search_page(*told) if is_whole(everything, target) else reports.search_screen(*told, across())
         give(dated(page, desk.on), target, logbook, force=force)
     return desk.code(0 if found else NO)

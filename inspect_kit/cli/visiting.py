@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import DATE, Desk, give, is_whole, print_json
+from inspect_kit.cli.desk import DATE, Desk, across, give, is_whole, print_json
 from inspect_kit.cli.ending import Ending, ending
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import answered, job_of, whole
@@ -59,12 +59,13 @@ def visits(
         page = reports.plan_page(made, logbook, hours=hours, said=said)
         if not in_full:
             asked = f"visits --plan {plan_on}"
-            page = reports.plan_screen(made, logbook, hours, what=f"the visit of {plan_on}", ask=asked, said=said)
+            what = f"the visit of {plan_on}"
+            page = reports.plan_screen(made, logbook, hours, what=what, ask=asked, said=said, room=across())
     elif as_json:
         print_json(reports.visits_json(answer))
         return desk.code(0)
     else:
-        page = (reports.visits_page if in_full else reports.visits_screen)(answer, logbook)
+        page = reports.visits_page(answer, logbook) if in_full else reports.visits_screen(answer, logbook, across())
     give(page, target, logbook, force=force)
     return desk.code(0)
 

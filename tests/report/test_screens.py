@@ -7,7 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.due.answer import DuePoint, Left, NotToBeUsed, Stop
+from inspect_kit.due.answer import INSPECTION, DuePoint, Left, NotToBeUsed, Stop
+from inspect_kit.errors import Place
 from inspect_kit.model.finding import Fix
 from inspect_kit.plan import StepCaution
 from inspect_kit.report import (
@@ -19,6 +20,7 @@ from inspect_kit.report import (
     plan_page,
     plan_screen,
     scope_screen,
+    search_screen,
     status_screen,
     visits_screen,
 )
@@ -27,10 +29,15 @@ from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.screens.fit import LINES, cut, one_screen
 from inspect_kit.rules import scope_coverage
 from inspect_kit.rules.coverage import ScopeAnswer
+from inspect_kit.text.searching import Found
 from tests.report.answers import HERE, ITEMS, PROBLEMS, STOPS, day, due_answer, item, outlook, plan
 from tests.report.small import logbook
 
 BOOK = logbook()
+LONG = "records/2025/2025-11-22-condition-j4jj.md"
+FOUND = Found(
+    place=Place(file=LONG, line=1344), title="stacks", text="- [x] `stacks` Stacks: " + "weld " * 40, rank="name"
+)
 
 
 def told(page: Page, room: int = 400) -> str:
@@ -62,26 +69,39 @@ def covered() -> ScopeAnswer:
     return scope_coverage(BOOK.checks.values(), replace(BOOK.aircraft, not_applicable=absent))
 
 
-SCREENS: dict[str, Callable[[], Page]] = {
-    "due": lambda: due_screen(due_answer()),
-    "due, crowded": lambda: due_screen(crowded()),
-    "first": lambda: first_lines(crowded()),
-    "status": lambda: status_screen(due_answer()),
-    "scope": lambda: scope_screen(covered(), BOOK),
-    "history": lambda: history_screen(history_of(BOOK, "cowl-lower"), BOOK),
-    "visits": lambda: visits_screen(outlook(), BOOK),
-    "visits, crowded": lambda: visits_screen(outlook(visits=outlook().visits * 20), BOOK),
-    "plan": lambda: plan_screen(plan(), BOOK, PlanClock(), what="oil", ask="plan oil"),
+SCREENS: dict[str, Callable[[int], Page]] = {
+    "due": lambda room: due_screen(due_answer(stops=()), room),
+    "due, crowded": lambda room: due_screen(crowded(), room),
+    "first": lambda room: first_lines(crowded()),
+    "status": lambda room: status_screen(due_answer(), room),
+    "scope": lambda room: scope_screen(covered(), BOOK, room),
+    "history": lambda room: history_screen(history_of(BOOK, "cowl-lower"), BOOK, room),
+    "visits": lambda room: visits_screen(outlook(), BOOK, room),
+    "visits, crowded": lambda room: visits_screen(outlook(visits=outlook().visits * 20), BOOK, room),
+    "plan": lambda room: plan_screen(plan(), BOOK, PlanClock(), what="oil", ask="plan oil", room=room),
+    "search": lambda room: search_screen([FOUND] * 50, "stack", "N0TS", (), room),
 }
 
 
+@pytest.mark.parametrize("room", [60, 80, 120])
 @pytest.mark.parametrize("name", SCREENS)
-def test_is_one_screen_and_says_how_to_see_more(name: str) -> None:
-    page = SCREENS[name]()
-    shown = lines(page)
+def test_is_one_screen_and_says_how_to_see_more(name: str, room: int) -> None:
+    shown = plain.render(SCREENS[name](room), room).splitlines()
     assert len(shown) <= LINES == 23
-    assert max(map(len, shown)) <= 80
+    assert max(map(len, shown)) <= room
     assert any(line.startswith("More: ") for line in shown)
+
+
+def test_a_wide_screen_says_what_one_of_80_cells_says() -> None:
+    for name, make in SCREENS.items():
+        assert told(make(120)) == told(make(80)), name
+
+
+def test_an_inspection_is_named_whole_on_a_narrow_screen() -> None:
+    first = outlook().visits[0]
+    own = replace(first.doings[0], item="condition", kind=INSPECTION, with_=())
+    one = replace(first, doings=(own, *first.doings * 20))
+    assert "condition inspection and " in told(visits_screen(outlook(visits=(one,)), BOOK, 60))
 
 
 @pytest.mark.parametrize("most", [0, 1, 5, 100])

@@ -5,42 +5,48 @@ from collections.abc import Sequence
 
 from inspect_kit.errors import Problem
 from inspect_kit.report.blocks import Block, Listing, Page, Paragraph
-from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 from inspect_kit.text.searching import Found
 
-# Characters of the line that has the words: with its place two lines of the screen at most.
-OF_A_LINE = 100
+# Characters of the line that has the words, and cells of each line of the screen that are not theirs.
+OF_A_LINE, BESIDE_A_LINE = 100, 8
 
 
 def search_page(found: Sequence[Found], words: str, registration: str, problems: Sequence[Problem]) -> Page:
     """Everything that has the words, with its whole line."""
-    return _page(found, words, registration, problems, len(found), whole=True)
+    return _page(found, words, registration, problems, len(found), None)
 
 
-def search_screen(found: Sequence[Found], words: str, registration: str, problems: Sequence[Problem]) -> Page:
-    """The best of it on one screen."""
-    return one_screen(lambda rows: _page(found, words, registration, problems, rows, whole=False), len(found))
+def search_screen(
+    found: Sequence[Found], words: str, registration: str, problems: Sequence[Problem], room: int = ROOM
+) -> Page:
+    """The best of it on one screen of `room` cells."""
+    return one_screen(lambda rows: _page(found, words, registration, problems, rows, room), len(found), room)
 
 
 def _page(
-    found: Sequence[Found], words: str, registration: str, problems: Sequence[Problem], rows: int, *, whole: bool
+    found: Sequence[Found], words: str, registration: str, problems: Sequence[Problem], rows: int, room: int | None
 ) -> Page:
+    """So many of them; with lines that are cut for a screen of `room` cells."""
     shown = found[:rows]
     made: list[Block] = [*problems_first(problems), Paragraph(text=_told(found, words))]
     if shown:
-        made.append(Listing(items=tuple(f"{each.place}: {_said(each, whole=whole)}" for each in shown)))
+        made.append(Listing(items=tuple(f"{each.place}: {_said(each, room)}" for each in shown)))
     if len(shown) < len(found):
         left = counted(len(found) - len(shown), "more place")
         made += [Paragraph(text=f"and {left}", tone="quiet"), more(f"find {words} --all")]
-    return Page(title=f"Find: {words}, {registration}", blocks=tuple(made), dense=not whole)
+    return Page(title=f"Find: {words}, {registration}", blocks=tuple(made), dense=room is not None)
 
 
-def _said(each: Found, *, whole: bool) -> str:
+def _said(each: Found, room: int | None) -> str:
     """The line that has the words, after what it belongs to where it does not say that itself."""
     line = re.sub(r"^(?:- \[.?\] |- |#+ )", "", each.text)
     text = line if each.title in line or each.title in str(each.place) else f"{each.title}: {line}"
-    return text if whole else cut(text, OF_A_LINE)
+    if room is None:
+        return text
+    # Two lines, each with what stands before it, less what breaking between words may leave empty.
+    return cut(text, min(OF_A_LINE, 2 * (min(room, ROOM) - BESIDE_A_LINE) - len(str(each.place))))
 
 
 def _told(found: Sequence[Found], words: str) -> str:

@@ -23,7 +23,7 @@ from inspect_kit.report.pages.due import MARKS, TONES, asked_about, either_block
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
 from inspect_kit.report.pages.unknown import unknown_words
-from inspect_kit.report.screens.fit import DEFERS, cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, fewer_at, more, one_screen, problems_first
 from inspect_kit.report.words import ago, counted, number
 
 COLUMNS = (
@@ -38,11 +38,11 @@ SOON_ROWS, UNKNOWN_ROWS, LATER_ROWS = 8, 4, 3
 WORDS_OF_A_FINDING = 40
 
 
-def due_screen(answer: DueAnswer) -> Page:
-    """The due list on one screen; `due --all` has every item with its source and its arithmetic's columns."""
+def due_screen(answer: DueAnswer, room: int = ROOM) -> Page:
+    """The due list on one screen of `room` cells; `due --all` has every item, its source and its arithmetic."""
     soon, unknown, later = _next(answer)
     most = min(len(soon), SOON_ROWS) + min(len(unknown), UNKNOWN_ROWS) + min(len(later), LATER_ROWS)
-    return one_screen(lambda rows: _page(answer, rows), most)
+    return one_screen(lambda rows: _page(answer, rows, room), most, room)
 
 
 def first_lines(answer: DueAnswer) -> Page:
@@ -65,7 +65,7 @@ def _title(answer: DueAnswer) -> str:
     return f"Due list, {answer.seen.aircraft.identity.registration}, {answer.on}"
 
 
-def _page(answer: DueAnswer, rows: int) -> Page:
+def _page(answer: DueAnswer, rows: int, room: int) -> Page:
     """The page with so many rows of what is not due yet."""
     soon, unknown, later = _next(answer)
     # The first of each group before the second of any: what is unknown, what comes soon, what comes later.
@@ -76,9 +76,9 @@ def _page(answer: DueAnswer, rows: int) -> Page:
         *_table(
             [
                 *_pressing(answer),
-                *_group(UNKNOWN, unknown, shares[0], unknown_words(answer) or f"Unknown {len(unknown)}"),
-                *_group(SOON, soon, shares[1], _soon_words(answer, len(soon))),
-                *_group(LATER, later, shares[2], f"Later {len(later)}"),
+                *_group(UNKNOWN, unknown, shares[0], unknown_words(answer) or f"Unknown {len(unknown)}", room),
+                *_group(SOON, soon, shares[1], _soon_words(answer, len(soon)), room),
+                *_group(LATER, later, shares[2], f"Later {len(later)}", room),
             ]
         ),
         more("due --all", "due ITEM", "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
@@ -198,21 +198,21 @@ def _pressing(answer: DueAnswer) -> Iterator[Row]:
             yield from (item_line(item, whole=True) for item in found)
 
 
-def _group(state: str, items: Sequence[Item], rows: int, told: str) -> Iterator[Row]:
+def _group(state: str, items: Sequence[Item], rows: int, told: str, room: int) -> Iterator[Row]:
     """A head that counts them all, and so many of them."""
     if items or state == SOON:
         yield Row(band=told)
-        yield from map(item_line, items[:rows])
+        yield from (item_line(item, room=room) for item in items[:rows])
         if len(items) > rows > 0:
             yield Row(cells=("", f"and {len(items) - rows} more", "", ""), tone="quiet")
 
 
-def item_line(item: Item, *, whole: bool = False) -> Row:
+def item_line(item: Item, *, whole: bool = False, room: int = ROOM) -> Row:
     """One item by its name: `>  Oil change   27.2 h or 5 days   2026-11-30 or tach 277.6`"""
     return Row(
         cells=(
             MARKS[item.state],
-            item_name(item, whole=whole),
+            item_name(item, whole=whole, room=room),
             left_words(item),
             " or ".join(filter(None, (str(item.due.date or ""), reading_words(item)))),
         ),
@@ -220,12 +220,13 @@ def item_line(item: Item, *, whole: bool = False) -> Row:
     )
 
 
-def item_name(item: Item, *, whole: bool = False) -> str:
+def item_name(item: Item, *, whole: bool = False, room: int = ROOM) -> str:
     """A check by its subject, a finding by its words, the first of them if not `whole`, and its number."""
+    words = item.name if whole else cut(item.name, fewer_at(WORDS_OF_A_FINDING, room))
     if item.kind == FINDING:
-        return f"{item.name if whole else cut(item.name, WORDS_OF_A_FINDING)} ({item.check.rpartition('#')[2]})"
+        return f"{words} ({item.check.rpartition('#')[2]})"
     if item.kind == RECHECK:
-        return item.name if whole else cut(item.name, WORDS_OF_A_FINDING)
+        return words
     return title(item.name) or item.check
 
 

@@ -1,4 +1,6 @@
-"""How much of an answer fits a screen of 24 lines (23 and the prompt) of 80 cells, whatever it is shown on.
+"""How much of an answer fits a screen of 24 lines (23 and the prompt), 80 cells wide or what it is shown on.
+
+A wider one shows the same: what stands in an answer changes only where there is no room for it.
 
 What is never cut (reasons, past due, not to be used) is each screen's to say: `due.reason_lines`, which serves `status`
 too, `due._head` and `due._pressing`.
@@ -17,20 +19,25 @@ LINES = 23
 DEFERS = "Operating limitations, makers' instructions and current rules prevail."
 
 
-def one_screen(make: Callable[[int], Page], most: int) -> Page:
+def one_screen(make: Callable[[int], Page], most: int, room: int = ROOM) -> Page:
     """The page with as many rows as fit, from `most` down to none; with none it may be longer: the rest is never cut.
 
-    `make` gives the page with so many rows beside what always stands there.
+    `make` gives the page with so many rows beside what always stands there; `room` is how many cells a line has.
     """
     for rows in range(most, 0, -1):
         page = make(rows)
-        if screen_lines(page) <= LINES:
+        if screen_lines(page, room) <= LINES:
             return page
     return make(0)
 
 
-def screen_lines(page: Page) -> int:
-    return sum(1 for _ in plain.lines(page, ROOM))
+def screen_lines(page: Page, room: int = ROOM) -> int:
+    return sum(1 for _ in plain.lines(page, min(room, ROOM)))
+
+
+def fewer_at(most: int, room: int) -> int:
+    """How many characters of what may be cut, where there are so many on a screen of 80 cells."""
+    return most * min(room, ROOM) // ROOM
 
 
 def problems_first(problems: Sequence[Problem]) -> Iterator[Block]:

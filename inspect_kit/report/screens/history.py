@@ -6,7 +6,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import panel_name, title
 from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, history_total
-from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import ROOM, cut, fewer_at, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 
 NEWEST = 20
@@ -15,16 +15,18 @@ OF_A_RECORD = 150
 DONE = "done: "
 
 
-def history_screen(answer: HistoryAnswer, logbook: Logbook) -> Page:
-    """Newest first; `history ID --all` has every entry, whole."""
+def history_screen(answer: HistoryAnswer, logbook: Logbook, room: int = ROOM) -> Page:
+    """Newest first, on one screen of `room` cells; `history ID --all` has every entry, whole."""
     said = [list(events) for _, events in groupby(reversed(answer.events), key=lambda event: event.record)]
-    return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said)), min(NEWEST, len(said)))
+    most = min(NEWEST, len(said))
+    return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said), room), most, room)
 
 
-def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int) -> Page:
+def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int, room: int) -> Page:
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
+    most = fewer_at(OF_A_RECORD, room)
     rows = [
-        Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, events[::-1]), OF_A_RECORD)))
+        Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, events[::-1]), most)))
         for events in shown
     ]
     columns = (Column(), Column(right=True), Column(wide=True))

@@ -10,14 +10,13 @@ from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan import verdict_words
 from inspect_kit.report.pages.plan_steps import CRITICAL, starts_of, steps_table
-from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 
 MOST = 16
-# Characters of each list of what is to be ready: with its head a line of the screen.
-OF_A_LIST = 66
-# Of the cautions of a row: one line.
-OF_A_CAUTION = 74
+# What stands beside a list of what is to be ready, and beside the cautions of a row, in their one line of the screen.
+BESIDE_A_LIST = 14
+BESIDE_A_CAUTION = 6
 
 
 def plan_screen(
@@ -29,19 +28,23 @@ def plan_screen(
     ask: str,
     said: Sequence[str] = (),
     worth: Sequence[str] = (),
+    room: int = ROOM,
 ) -> Page:
     """The plan of `what`. `ask` is the command that was given, to which --all and --for may be added."""
 
     def make(rows: int) -> Page:
-        made = [*_head(plan, logbook, hours, said, worth), *_begins(plan, logbook, hours, rows)]
+        made = [*_head(plan, logbook, hours, said, worth, room), *_begins(plan, logbook, hours, rows, room)]
         own = [f"{ask} --for {plan.names[-1]}"] if plan.people > 1 and ask.startswith("plan") else []
         made.append(more(f"{ask} --all", *own))
         return Page(title=f"Plan, {logbook.aircraft.identity.registration}: {what}", blocks=tuple(made), dense=True)
 
-    return one_screen(make, min(MOST, starts_of(plan)))
+    return one_screen(make, min(MOST, starts_of(plan)), room)
 
 
-def _head(plan: Plan, logbook: Logbook, hours: PlanClock, said: Sequence[str], worth: Sequence[str]) -> Iterator[Block]:
+def _head(
+    plan: Plan, logbook: Logbook, hours: PlanClock, said: Sequence[str], worth: Sequence[str], room: int
+) -> Iterator[Block]:
+    of_a_list = min(room, ROOM) - BESIDE_A_LIST
     yield from problems_first(logbook.problems)
     panels = counted(len(plan.panels), "panel or setup", "panels and setups")
     text = f"{counted(len(plan.checks), 'check')}, {panels}. {verdict_words(plan, hours)}"
@@ -49,15 +52,15 @@ def _head(plan: Plan, logbook: Logbook, hours: PlanClock, said: Sequence[str], w
     # What `said` and the notes tell, such as an end past a limit, is never cut.
     yield from (Paragraph(text=_without_reckoning(each)) for each in (*said, *plan.notes))
     if plan.parts:
-        yield Paragraph(text=f"Parts {len(plan.parts)}: {cut('; '.join(map(str, plan.parts)), OF_A_LIST)}")
+        yield Paragraph(text=f"Parts {len(plan.parts)}: {cut('; '.join(map(str, plan.parts)), of_a_list)}")
     if plan.tools:
-        yield Paragraph(text=f"Tools {len(plan.tools)}: {cut(', '.join(plan.tools), OF_A_LIST)}")
+        yield Paragraph(text=f"Tools {len(plan.tools)}: {cut(', '.join(plan.tools), of_a_list)}")
     for name in plan.others:
         check = logbook.checks.get(name)
         by = check.others if check is not None and check.who == OTHERS else ""
         yield Paragraph(text=f"To be arranged: {check_title(logbook, name)}" + (f", by a {by}." if by else "."))
     if worth:
-        yield Paragraph(text=f"Worth doing as well: {cut('; '.join(worth), OF_A_LIST - 10)}")
+        yield Paragraph(text=f"Worth doing as well: {cut('; '.join(worth), of_a_list - 10)}")
 
 
 def _without_reckoning(sentence: str) -> str:
@@ -66,11 +69,12 @@ def _without_reckoning(sentence: str) -> str:
     return f"{told}." if colon else sentence
 
 
-def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int) -> Iterator[Block]:
+def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int, room: int) -> Iterator[Block]:
     if not rows:
         return
     # A caution is one line here, before its step; the whole plan, the page and the walk have all its words.
-    yield steps_table(plan, logbook, hours, starts=rows, ids=False, cautioned=OF_A_CAUTION)
+    of_a_caution = min(room, ROOM) - BESIDE_A_CAUTION
+    yield steps_table(plan, logbook, hours, starts=rows, ids=False, cautioned=of_a_caution)
     rest = starts_of(plan) - rows
     # Where the steps are not all there, that is said; what the mark says, always.
     left = f"And {rest} more {'row' if rest == 1 else 'rows'}; whole" if rest > 0 else "Whole"

@@ -16,7 +16,7 @@ from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.status import life_items, part_times, since_words
 from inspect_kit.report.pages.unknown import unknown_words
 from inspect_kit.report.screens.due import meter_words, reason_lines
-from inspect_kit.report.screens.fit import DEFERS, cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, fewer_at, more, one_screen, problems_first
 from inspect_kit.report.words import number
 
 # Of findings and lives that do not press: how many rows may fill what is left of the screen.
@@ -24,12 +24,12 @@ ROWS = 12
 WORDS_OF_A_FINDING = 40
 
 
-def status_screen(answer: DueAnswer) -> Page:
-    """The status on one screen; `status --all` has what 14 CFR 91.417(a)(2) asks to be kept, whole."""
-    return one_screen(lambda rows: _page(answer, rows), ROWS)
+def status_screen(answer: DueAnswer, room: int = ROOM) -> Page:
+    """The status on one screen of `room` cells; `status --all` has what 14 CFR 91.417(a)(2) asks to be kept, whole."""
+    return one_screen(lambda rows: _page(answer, rows, room), ROWS, room)
 
 
-def _page(answer: DueAnswer, rows: int) -> Page:
+def _page(answer: DueAnswer, rows: int, room: int) -> Page:
     identity = answer.seen.aircraft.identity
     made = [
         *problems_first(answer.problems),
@@ -42,7 +42,7 @@ def _page(answer: DueAnswer, rows: int) -> Page:
             if item.kind == INSPECTION and (words := since_words(answer, item))
         ),
         *_since(answer),
-        *_listed(answer, rows),
+        *_listed(answer, rows, room),
         *_directives(answer),
         *_weight(answer),
         *(Paragraph(text=f"{words}; due ITEM says how.") for words in [unknown_words(answer)] if words),
@@ -67,7 +67,7 @@ def _since(answer: DueAnswer) -> Iterator[Block]:
         yield Paragraph(text=f"{'; '.join(told)}.")
 
 
-def _listed(answer: DueAnswer, rows: int) -> Iterator[Block]:
+def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
     """Open findings and life limits: what is past its limit always, the rest in so many rows."""
     lives = life_items(answer)
     found = list(answer.seen.standing().items())
@@ -80,7 +80,7 @@ def _listed(answer: DueAnswer, rows: int) -> Iterator[Block]:
         (Column(), Column(wide=True), Column()),
         [
             Row(band=f"Open findings {len(found)}"),
-            *(_finding(answer.seen, reference, finding) for reference, finding in (*found[:of_findings], *barring)),
+            *(_finding(answer.seen, *named, room) for named in (*found[:of_findings], *barring)),
             *_rest(len(found) - of_findings - len(barring), of_findings),
         ],
     )
@@ -107,9 +107,9 @@ def _life(item: Item) -> Row:
     )
 
 
-def _finding(logbook: Logbook, reference: str, finding: Finding) -> Row:
+def _finding(logbook: Logbook, reference: str, finding: Finding, room: int) -> Row:
     stops = finding.before_flight
-    text = finding.text if stops else cut(finding.text, WORDS_OF_A_FINDING)
+    text = finding.text if stops else cut(finding.text, fewer_at(WORDS_OF_A_FINDING, room))
     named = reference.rpartition("#")[2]
     return Row(cells=("!!" if stops else named, text, fix(logbook, finding)), tone=STOP if stops else "")
 

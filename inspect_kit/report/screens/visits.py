@@ -8,7 +8,7 @@ from inspect_kit.model.checklist import Check, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
-from inspect_kit.report.screens.fit import cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first
 from inspect_kit.report.words import WEEKDAYS, counted, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
 from inspect_kit.visits.question import SOON_WORDS
@@ -21,16 +21,17 @@ COLUMNS = (
 )
 # More labour than this is no day's work for two.
 A_DAY = 8 * 60 * 2
-WHAT_FOR = 33
+# What a visit is for stands in one line, on a narrow screen too.
+WHAT_FOR, NARROW_WHAT_FOR = 33, 26
 
 
-def visits_screen(plan: VisitPlan, logbook: Logbook) -> Page:
+def visits_screen(plan: VisitPlan, logbook: Logbook, room: int = ROOM) -> Page:
     """As many visits as fit, the next ones first; `visits --all` has each with all that is done on it."""
-    return one_screen(lambda rows: _page(plan, logbook, rows), len(plan.visits))
+    return one_screen(lambda rows: _page(plan, logbook, rows, room), len(plan.visits), room)
 
 
-def _page(plan: VisitPlan, logbook: Logbook, shown: int) -> Page:
-    rows = list(_rows(plan, logbook, shown))
+def _page(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Page:
+    rows = list(_rows(plan, logbook, shown, room))
     rest = len(plan.visits) - shown
     made = [
         *problems_first(logbook.problems),
@@ -47,18 +48,20 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int) -> Page:
     return Page(title=title, blocks=tuple(made), dense=True)
 
 
-def _rows(plan: VisitPlan, logbook: Logbook, shown: int) -> Iterator[Row]:
+def _rows(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Iterator[Row]:
+    narrow = room < ROOM
+    most = NARROW_WHAT_FOR if narrow else WHAT_FOR
     for visit in plan.visits[:shown]:
-        day = f"{WEEKDAYS[visit.on.weekday()][:3]} {visit.on}"
+        day = str(visit.on) if narrow else f"{WEEKDAYS[visit.on.weekday()][:3]} {visit.on}"
         labour = duration(visit.labour)
         if visit.labour > A_DAY:
-            labour = f"{round(visit.labour / 60)} h, several days"
+            labour = f"{round(visit.labour / 60)} h, {'days' if narrow else 'several days'}"
         panels = str(len(visit.panels)) if visit.panels else "none"
         tone = WARN if visit.outside else ""
-        yield Row(cells=(day, what_for(visit, logbook), labour, panels), tone=tone)
+        yield Row(cells=(day, what_for(visit, logbook, most), labour, panels), tone=tone)
 
 
-def what_for(visit: Visit, logbook: Logbook) -> str:
+def what_for(visit: Visit, logbook: Logbook, most: int = WHAT_FOR) -> str:
     """`condition inspection and 13 more`, `Tyre pressures, VOR receiver check`: what takes longest names the visit."""
     own = [doing for doing in visit.doings if not doing.with_]
     own.sort(key=lambda doing: (doing.kind != INSPECTION, -_minutes(doing, logbook.checks)))
@@ -66,11 +69,12 @@ def what_for(visit: Visit, logbook: Logbook) -> str:
         return counted(len(visit.checks), "check")
     names = [_name(doing, logbook) for doing in own]
     both = ", ".join(names)
-    if len(visit.doings) == len(own) and len(own) < 3 and len(both) <= WHAT_FOR:
+    if len(visit.doings) == len(own) and len(own) < 3 and len(both) <= most:
         return both
     rest = len(visit.doings) - 1
     told = f" and {rest} more" if rest else ""
-    return cut(names[0], WHAT_FOR - len(told)) + told
+    # An inspection is named whole, whatever the width.
+    return (names[0] if own[0].kind == INSPECTION else cut(names[0], most - len(told))) + told
 
 
 def _minutes(doing: Doing, checks: Mapping[str, Check]) -> int:
