@@ -121,9 +121,10 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     )
     tour.step(
         "it is corrected and measured again,",
-        *("finding", "F1", "--cleared", f"valve lapped in place, {MENDED} psi after 5 min run", "--by", signer.name),
+        *("finding", "F1", "--cleared", "valve lapped in place", "--read", f"{WEAK_LABEL}={MENDED}"),
+        *("--by", signer.name),
     )
-    _second_reading(tour, page, weak)
+    _forgotten_box(tour, page)
     tour.step(
         "and now the statement is shown in full; the signer types the name.",
         *("sign", "--as", signer.name, "--ink", "aircraft log p. 61"),
@@ -262,14 +263,10 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
     return weak
 
 
-def _second_reading(tour: _Tour, page: str, weak: str) -> None:
-    """The weak reading measured again, and the forgotten box ticked."""
+def _forgotten_box(tour: _Tour, page: str) -> None:
+    """The forgotten box ticked."""
 
     def finish(sheet: edit.OpenPage) -> edit.OpenPage:
-        box = sheet.box(weak)
-        assert box is not None
-        reading = next(reading for reading in sheet.entries[box].readings if reading.label == WEAK_LABEL)
-        sheet = edit.measure(sheet, box, reading.label, f"{MENDED} {reading.measure} after 5 min run")
         for at, entry in enumerate(sheet.entries):
             if not entry.answered:
                 sheet = edit.tick_in_order(sheet, at)
