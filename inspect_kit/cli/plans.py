@@ -138,7 +138,10 @@ def plan(
             hint = did_you_mean(reason_of, [*made.checks, *made.panels])
             raise Misused(f"`{reason_of}` is not in this plan{hint or '; --all shows what is'}")
         asked_for = _asked_for(logbook, desk.on, names, facts.name)
-        give(dated(reports.why_page(facts, asked_for, logbook, hours), desk.on), target, logbook, force=force)
+        if as_json:
+            print_json(reports.why_json(facts, asked_for, logbook))
+        else:
+            give(dated(reports.why_page(facts, asked_for, logbook, hours), desk.on), target, logbook, force=force)
         return desk.code(0)
     if person and person not in made.names:
         raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(made.names)}")

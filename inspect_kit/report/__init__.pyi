@@ -13,6 +13,7 @@ from inspect_kit.report.json import (
     scope_json,
     status_json,
     trends_json,
+    why_json,
 )
 from inspect_kit.report.json_store import report_json, verify_json
 from inspect_kit.report.json_visits import parts_json, visits_json, worth_json
@@ -119,6 +120,7 @@ __all__ = [
     "visits_page",
     "visits_screen",
     "why_blocks",
+    "why_json",
     "why_page",
     "without_day",
     "worth_json",

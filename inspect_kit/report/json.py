@@ -5,7 +5,7 @@ Amounts are JSON numbers, dates ISO text, minutes whole numbers; what is not kno
 
 import datetime as dt
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -26,6 +26,7 @@ from inspect_kit.model.owed import Cause
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.owed import OwedHere
+from inspect_kit.plan.why import Why
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times, since_inspection
@@ -193,6 +194,20 @@ def plan_json(plan: Plan, logbook: Logbook | None = None, hours: PlanClock | Non
         "others": list(plan.others),
         "notes": list(plan.notes),
         "problems": _problems(logbook.problems if logbook else ()),
+    }
+
+
+def why_json(why: Why, asked: Sequence[str], logbook: Logbook) -> Facts:
+    """Why a check or a panel is in a plan: `asked` in words, then names; of each step why it starts no earlier."""
+    return {
+        "format": FORMAT,
+        "name": why.name,
+        "asked": list(asked),
+        "needs": list(why.needs),
+        "serves": list(why.serves),
+        "inner": list(why.inner),
+        "steps": [{**_step(step), "because": reason} for step, reason in why.held],
+        "problems": _problems(logbook.problems),
     }
 
 

@@ -58,9 +58,18 @@ def test_as_a_file(run: Run, hangar: Path, tmp_path: Path, words: tuple[str, ...
         assert "2026-" in title, title
 
 
-@pytest.mark.parametrize("words", [*ANSWERS.values(), MORE["plan --compare"]], ids=[*ANSWERS, "plan --compare"])
+@pytest.mark.parametrize("words", [*ANSWERS.values(), *MORE.values()], ids=[*ANSWERS, *MORE])
 def test_as_json(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
     assert json.loads(run(hangar, *words, "--json").out)["format"] == 2
+
+
+def test_why_a_step_is_there(run: Run, hangar: Path) -> None:
+    """As the page says it, which was all there was: of the check its panels, of each step what keeps it."""
+    told = json.loads(run(hangar, "plan", "oil", "--why", "oil", "--json").out)
+    assert (told["name"], told["asked"][0], told["needs"]) == ("oil", "It was named.", ["cowl"])
+    assert [step["check"] for step in told["steps"]] == ["oil"]
+    shown = " ".join(run(hangar, "plan", "oil", "--why", "oil").out.split())
+    assert f": {told['steps'][0]['because']}." in shown
 
 
 def test_a_record_as_it_was_written(run: Run, hangar: Path) -> None:

@@ -1,4 +1,5 @@
-"""What the commands show at 80 columns that have no golden file in tests/report, on the store of README's examples."""
+"""What the commands show at 80 columns that have no golden file in tests/report, on the store of README's examples;
+and what stands nowhere but on paper, in the walk, before a signature, or with several aircraft."""
 
 import re
 from collections.abc import Callable
@@ -8,6 +9,8 @@ import pytest
 
 from tests.cli import readme
 from tests.cli.conftest import TODAY, Run
+from tests.cli.hand import Hand, Line, typed
+from tests.cli.walk_store import ADA, walk, walk_store
 
 FILES = {block.file: block.body for block in readme.blocks(readme.section("## Written by hand")) if block.file}
 SCREENS = {
@@ -16,6 +19,8 @@ SCREENS = {
     "find": ("find", "oil"),
     "status-whole": ("status", "--all"),
     "parts": ("parts",),
+    "plan-compare": ("plan", "oil-change", "--compare"),
+    "plan-why": ("plan", "oil-change", "--why", "cowl-lower"),
     "plan-for-helper": ("plan", "oil-change", "--for", "helper"),
     "sign-what-is-missing": ("sign",),
     "trend": ("trend",),
@@ -24,14 +29,20 @@ SCREENS = {
 }
 
 
+def by_hand(root: Path) -> Path:
+    """The store of README's examples."""
+    for file, text in FILES.items():
+        path = root / file
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return root
+
+
 @pytest.mark.parametrize("name", SCREENS)
 def test_screens_at_80_columns(
     name: str, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, golden: Callable[[str, str], None]
 ) -> None:
-    for file, text in FILES.items():
-        path = tmp_path / file
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
+    by_hand(tmp_path)
     monkeypatch.setenv("COLUMNS", "80")
     if name == "sign-what-is-missing":
         began = run(tmp_path, "start", "oil-change", "--by", "Sample Builder", "--helper", "Another", on=str(TODAY))
@@ -39,4 +50,64 @@ def test_screens_at_80_columns(
     told = run(tmp_path, *SCREENS[name])
     shown = re.sub(r"(?<=2026-11-25-oil-change-)\w{4}", "k3f9", told.out + told.err)
     golden(f"screens/{name}.txt", shown)
+    assert all(len(line) <= 80 for line in told.out.split("\n"))
+
+
+@pytest.mark.parametrize("columns", [60, 80])
+def test_several_aircraft(
+    columns: int,
+    run: Run,
+    hangar: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    golden: Callable[[str, str], None],
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    told = run(by_hand(tmp_path / "by-hand"), "--store", str(hangar), "due", on=str(TODAY))
+    golden(f"screens/due-of-several-{columns}.txt", told.out)
+    assert all(len(line) <= columns for line in told.out.split("\n"))
+
+
+# What leaves the store, and the file of it that is shown.
+LEAVES = {
+    "calendar.ics": (("calendar",), ""),
+    "export.csv": (("export", "--csv"), ""),
+    "handover": (("handover",), "index.txt"),
+    "sheet-specimen.html": (("sheet", "condition"), ""),
+}
+
+
+@pytest.mark.parametrize("name", LEAVES)
+def test_what_leaves_the_store(name: str, run: Run, tmp_path: Path, golden: Callable[[str, str], None]) -> None:
+    words, file = LEAVES[name]
+    target = tmp_path / "given" / name
+    target.parent.mkdir()
+    made = run(by_hand(tmp_path / "store"), *words, "--to", str(target), on=str(TODAY))
+    assert made.code == 0, made.err
+    shown = (target / file if file else target).read_text(encoding="utf-8")
+    golden(f"screens/{name if not file else f'{name}-{file}'}", shown)
+
+
+@pytest.mark.parametrize("columns", [60, 80])
+def test_the_boxes_of_a_walk(
+    columns: int, tmp_path: Path, capsys: pytest.CaptureFixture[str], golden: Callable[[str, str], None]
+) -> None:
+    """A panel with its caution, a check, readings with limits, a finding."""
+    walk_store(tmp_path, "remove", "shell", "stacks", "compression", "refit")
+    walk(tmp_path, Hand(typed("oo", "f", [Line("crack, 8 mm, at the weld")], "1"), window=(columns, 24)))
+    told = capsys.readouterr().out
+    golden(f"screens/walk-{columns}.txt", told)
+    assert all(len(line) <= columns for line in told.split("\n"))
+
+
+def test_what_sign_shows_before_the_name_is_typed(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, golden: Callable[[str, str], None]
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    made = hangar / run(hangar, "start", "condition", "tach=400.0", "--by", ADA, on="2026-11-21").out.strip()
+    text = made.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("used: ____", "used: none")
+    made.write_text(text.replace("____", "75"), encoding="utf-8")
+    told = run(hangar, "sign", "--as", ADA, typed=("no",), on="2026-11-22")
+    assert made.exists(), "a name that is not typed signs nothing"
+    golden("screens/sign-preview.txt", re.sub(r"(?<=-condition-)\w{4}", "k3f9", told.out + told.err))
     assert all(len(line) <= 80 for line in told.out.split("\n"))

@@ -150,7 +150,7 @@ def series_title(series: Series, logbook: Logbook) -> str:
 
 
 def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
-    """One row for each series."""
+    """One row for each series: those that lead to a limit by their whole names, the others by check, under its name."""
     columns = (
         Column(name="reading", wide=True),
         Column(name="first", right=True, rank=2),
@@ -162,16 +162,24 @@ def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
         Column(name="values", right=True, rank=3),
         Column(name="part", wide=True, rank=4),
     )
-    return table(columns, [_row(series, logbook) for series in chosen])
+    leading = [each for each in chosen if each.reached is not None and each.reached.likely is not None]
+    rows = [_row(each, f"{check_title(logbook, each.check)}, {each.label}") for each in leading]
+    others: dict[str, list[Series]] = {}
+    for each in chosen:
+        if each not in leading:
+            others.setdefault(each.check, []).append(each)
+    for check, group in others.items():
+        rows += [Row(band=check_title(logbook, check)), *(_row(each, each.label) for each in group)]
+    return table(columns, rows)
 
 
-def _row(series: Series, logbook: Logbook) -> Row:
+def _row(series: Series, name: str) -> Row:
     taken = series.taken
     part = f"{series.position} {series.serial}".strip()
     reached = series.reached
     return Row(
         cells=(
-            f"{check_title(logbook, series.check)}, {series.label}",
+            name,
             number(taken[0].value),
             number(taken[-2].value) if len(taken) > 1 else "",
             f"{number(taken[-1].value)} {series.measure}",
