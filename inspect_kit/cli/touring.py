@@ -174,7 +174,7 @@ class _Tour:
         if trimmed.hidden:
             click.echo(f"    ... and {counted(trimmed.hidden, 'line')} more: {command}")
         if code in (USAGE, UNREADABLE) and "--to" in words:
-            raise StoreUnreadable("the tour ends here: the report could not be put there, and why stands above")
+            raise StoreUnreadable("the tour ends here, for why stands above: give another file with `--to`")
         if code != expect:
             raise ProgramFault(f"the tour's `{words[0]}` ended with {code} instead of {expect}")
 
