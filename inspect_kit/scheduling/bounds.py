@@ -62,13 +62,13 @@ def hold_bound(network: ProjectNetwork, pools: Sequence[Pool], heads: Sequence[i
     for resource, capacity in enumerate(problem.capacities):
         spans = [span for span in problem.holds if span.amounts[resource]]
         if len(spans) > 1:
-            work = sum(_stay(network, pools, span) * span.amounts[resource] for span in spans)
+            work = sum(least_stay(network, pools, span) * span.amounts[resource] for span in spans)
             head = min(heads[span.first] for span in spans)
             best = max(best, head - (-work // capacity) + min(tails[span.last] for span in spans))
     return best
 
 
-def _stay(network: ProjectNetwork, pools: Sequence[Pool], span: ResourceHold) -> int:
+def least_stay(network: ProjectNetwork, pools: Sequence[Pool], span: ResourceHold) -> int:
     """The least time from the start of a span to its end: by what lies between, one after another and by its work."""
     durations = network.durations
     inside = network.successors[span.first] & network.predecessors[span.last]

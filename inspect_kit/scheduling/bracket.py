@@ -2,7 +2,8 @@
 
 From below, makespan by makespan: propagation and branch and bound look for a schedule that ends by then, or refute it,
 forwards and with time running backwards. From above: the same for a makespan just shorter than the best one known.
-Every turn may cost twice as much as the one before.
+Every turn may cost twice as much as the one before. Where there are breaks each way to share out the work among the
+sessions that propagation leaves is a search of its own: there are few of them.
 """
 
 from random import Random
@@ -14,8 +15,9 @@ from inspect_kit.scheduling.problem import Project, Schedule
 from inspect_kit.scheduling.propagation import Propagation, TimeWindows
 from inspect_kit.scheduling.reduction import reversed_in_time
 
-# Nodes of the first turn, one way; and so many propagations of as many activities as there are cost one node.
-FIRST, CHEAP = 500, 2
+# Nodes of the first turn, one way, and the fewest for one way to share out the work; so much energetic reasoning costs
+# one node; and so many ways are tried to share out the work among the sessions.
+FIRST, LEAST, CHEAP, SPLITS = 500, 300, 400, 150
 
 
 class Bracket:
@@ -30,8 +32,9 @@ class Bracket:
         self.bound = max(bound, rounded_up(problem, lower_bound(self.network, pools)))
         self.last = horizon_of(self.network)
         self.effort, self.turn, self.possible = 0, 0, True
-        self.trees: dict[tuple[int, bool], BranchAndBound] = {}
+        self.trees: dict[tuple[int, int, bool], BranchAndBound] = {}
         self.random = Random(1)
+        self.parts: dict[tuple[int, int], dict[int, TimeWindows]] = {}
 
     @property
     def over(self) -> bool:
@@ -53,30 +56,45 @@ class Bracket:
             # Where no schedule is known it is first asked whether there is any.
             for aim in dict.fromkeys(aims if self.best else aims[::-1]):
                 if was == (self.bound, self.best) and self.effort < limit:
-                    self._ask(aim, min(nodes, limit - self.effort))
+                    self._ask(aim, min(nodes, limit - self.effort), limit)
             if was == (self.bound, self.best):
                 self.turn += 1
 
-    def _ask(self, aim: int, nodes: int) -> None:
-        """Look for a schedule that ends by `aim`, with so many nodes forwards and as many backwards."""
-        self.effort += self.network.size**2 // CHEAP
-        windows = self.propagation.within(aim)
-        if windows is None:
+    def _ask(self, aim: int, nodes: int, limit: int) -> None:
+        """Look for a schedule that ends by `aim`, with so many nodes forwards and as many backwards, up to `limit`."""
+        dated = bool(self.network.calendars)
+        # As a whole in one turn, and in the next session by session.
+        parts = self._parts(aim, SPLITS if dated and self.turn % 2 and self.best else 0)
+        # Straight on, or from the beginning again and again.
+        again = self.turn // 2 % 2 if dated else self.turn % 2
+        share = max(LEAST, nodes // len(parts)) if parts else 0
+        for number in list(parts):
+            if self.effort >= limit:
+                return
+            for turned in (False, True):
+                tree = self._tree(aim, number, parts[number], turned)
+                before, tree.limit = tree.effort, tree.effort + share
+                tree.run(self.random if again else None)
+                self.effort += tree.effort - before
+                if tree.best is not None:
+                    self.best = self._forth(tree.best, aim) if turned else tree.best
+                    self.trees.clear()
+                    return
+                if tree.complete:
+                    del parts[number]
+                    break
+        if not parts:
             self._refute(aim)
-            return
-        for turned in (False, True):
-            tree = self._tree(aim, windows, turned)
-            before, tree.limit = tree.effort, tree.effort + nodes
-            # Straight on in one turn, from the beginning again and again in the next.
-            tree.run(self.random if self.turn % 2 else None)
-            self.effort += tree.effort - before
-            if tree.best is not None:
-                self.best = self._forth(tree.best, aim) if turned else tree.best
-                self.trees.clear()
-                return
-            if tree.complete:
-                self._refute(aim)
-                return
+
+    def _parts(self, aim: int, splits: int) -> dict[int, TimeWindows]:
+        """The windows of schedules that end by then, split so many times, less what is refuted."""
+        if (aim, splits) not in self.parts:
+            windows = self.propagation.within(aim)
+            parts = self.propagation.split(windows, splits) if windows else []
+            self.parts[aim, splits] = dict(enumerate(parts, splits))
+            self.effort += self.network.size + self.propagation.work // CHEAP
+            self.propagation.work = 0
+        return self.parts[aim, splits]
 
     def _refute(self, aim: int) -> None:
         if aim >= self.last:
@@ -84,17 +102,17 @@ class Bracket:
         self.bound = max(self.bound, rounded_up(self.problem, aim + 1))
         self.trees = {key: tree for key, tree in self.trees.items() if key[0] > aim}
 
-    def _tree(self, aim: int, windows: TimeWindows, turned: bool) -> BranchAndBound:
-        """The search for a schedule that ends by then, as far as it has come."""
-        if (aim, turned) not in self.trees:
+    def _tree(self, aim: int, number: int, windows: TimeWindows, turned: bool) -> BranchAndBound:
+        """The search of one part for a schedule that ends by then, as far as it has come."""
+        if (aim, number, turned) not in self.trees:
             network, goal = self.network, aim
             if turned:
                 network = ProjectNetwork(reversed_in_time(self.problem, aim), gates=False)
                 goal = aim - self.problem.begin
                 windows = _turned(windows, aim, network.durations)
             pools = pools_of(network.problem) + self.cliques
-            self.trees[aim, turned] = BranchAndBound(network, pools, None, goal, 0, windows)
-        return self.trees[aim, turned]
+            self.trees[aim, number, turned] = BranchAndBound(network, pools, None, goal, 0, windows)
+        return self.trees[aim, number, turned]
 
     def _forth(self, back: Schedule, aim: int) -> Schedule:
         lengths = self.network.durations

@@ -7,24 +7,26 @@ at hand then. A makespan that leaves some activity no start is refuted: a destru
 """
 
 from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 from inspect_kit.noun import dataclass
 from inspect_kit.scheduling.bounds import (
     CapacityProfile,
     Pool,
+    Supply,
     clique_pools,
     first_fit,
     heads_and_tails,
     heads_reversed,
     incompatible,
+    least_stay,
     pools_of,
     supply_of,
 )
 from inspect_kit.scheduling.graphs import members
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
-from inspect_kit.scheduling.problem import Window
+from inspect_kit.scheduling.problem import Project, Window
 
 Needs = list[tuple[int, ...]]
 """For each activity what it takes of a pool in each of its modes."""
@@ -51,6 +53,7 @@ class _Share:
     users: tuple[int, ...]
     capacity: int
     stock: CapacityProfile | None
+    supply: Supply | None
 
 
 class Propagation:
@@ -66,6 +69,26 @@ class Propagation:
             (apart.activity, problem.holds[apart.hold].first, problem.holds[apart.hold].last)
             for apart in problem.disjunctions
         ]
+        self.gates += held_against(problem, network)
+        self.holds = [
+            (
+                span.first,
+                span.last,
+                least_stay(network, self.pools, span),
+                None if span.over_breaks else problem.shifts,
+            )
+            for span in problem.holds
+        ]
+        self.rivals = [
+            (one, other)
+            for one, other in combinations(range(len(problem.holds)), 2)
+            if any(
+                a + b > capacity
+                for a, b, capacity in zip(
+                    problem.holds[one].amounts, problem.holds[other].amounts, problem.capacities, strict=True
+                )
+            )
+        ]
         self.calendars = [
             tuple(network.calendars[slot] if slot >= 0 else None for slot in slots) for slots in network.mode_calendars
         ]
@@ -79,6 +102,15 @@ class Propagation:
         ]
         self.shares = [self._share(pool.capacity, pool.supply, _constant(network, pool)) for pool in self.pools]
         self.shares += self._of_groups()
+        # The same need of the same supply is looked at once.
+        alike = {(share.capacity, tuple(share.needs), share.supply): share for share in self.shares}
+        self.shares = list(alike.values())
+        self.effort = [
+            activity.duration * min(sum(mode[: problem.interchangeable]) for mode in activity.modes)
+            for activity in problem.activities
+        ]
+        # How much energetic reasoning was done, activity by activity.
+        self.work = 0
 
     def _of_groups(self) -> Iterator[_Share]:
         """Every set of groups of people, by mode: where a mode falls away the rest may take more."""
@@ -97,7 +129,11 @@ class Propagation:
     def _share(self, capacity: int, supply: tuple[tuple[int, int, int], ...] | None, needs: Needs) -> _Share:
         users = tuple(index for index, need in enumerate(needs) if any(need) and self.network.durations[index])
         return _Share(
-            needs=needs, users=users, capacity=capacity, stock=CapacityProfile(supply) if supply else None
+            needs=needs,
+            users=users,
+            capacity=capacity,
+            stock=CapacityProfile(supply) if supply else None,
+            supply=supply,
         )
 
     def within(self, aim: int) -> TimeWindows | None:
@@ -126,8 +162,7 @@ class Propagation:
             self._pairs(windows)
             if before == (heads, lasts, modes):
                 for share in self.shares:
-                    if share.stock is None:
-                        self._compulsory(share, windows)
+                    self._compulsory(share, windows)
             if before == (heads, lasts, modes):
                 for share in self.shares:
                     self._energy(share, windows)
@@ -135,6 +170,44 @@ class Propagation:
                 raise Refuted
             if before == (heads, lasts, modes):
                 return
+
+    def split(self, windows: TimeWindows, most: int) -> list[TimeWindows]:
+        """The windows by what is done in which session: every schedule that keeps them keeps one of these.
+
+        The activity with the most work that may come before a break or after it goes both ways, then the next; ways
+        that propagation refutes fall away. After `most` of them what is left stays as it is. Empty: no schedule.
+        """
+        network, waiting, found = self.network, [windows], list[TimeWindows]()
+        openings, durations = network.openings, network.durations
+        tried = 0
+        while waiting:
+            mine = waiting.pop()
+            choices = [
+                (self.effort[index], index, opening)
+                for index in range(network.size)
+                if durations[index]
+                for opening in openings[bisect_right(openings, mine.heads[index]) :]
+                if opening <= mine.lasts[index]
+            ]
+            if not choices or tried >= most:
+                found.append(mine)
+                continue
+            _, index, opening = max(choices)
+            early = opening - mine.heads[index] > mine.lasts[index] - opening
+            tried += 2
+            # What leaves more room is looked at first, and so put last.
+            for late in (early, not early):
+                part = TimeWindows(heads=mine.heads[:], lasts=mine.lasts[:], modes=mine.modes[:])
+                if late:
+                    part.heads[index] = opening
+                else:
+                    part.lasts[index] = opening - 1
+                try:
+                    self.propagate(part)
+                except Refuted:
+                    continue
+                waiting.append(part)
+        return found
 
     def _lags(self, windows: TimeWindows) -> None:
         """What lags and hours say, once forwards and once backwards."""
@@ -158,8 +231,25 @@ class Propagation:
         for first, last, most in self.max_lags:
             lasts[last] = min(lasts[last], lasts[first] + durations[first] + most)
             heads[first] = max(heads[first], heads[last] - most - durations[first])
+        for first, last, stay, hours in self.holds:
+            lasts[first] = min(lasts[first], lasts[last] + durations[last] - stay)
+            heads[last] = max(heads[last], heads[first] + stay - durations[last])
+            if hours is not None:
+                self._in_one_session(windows, first, last, stay, hours)
         if any(map(int.__gt__, heads, lasts)):
             raise Refuted
+
+    def _in_one_session(self, windows: TimeWindows, first: int, last: int, stay: int, hours: Sequence[Window]) -> None:
+        """What a hold that no break may part begins and ends with lies in the same hours."""
+        heads, lasts, length = windows.heads, windows.lasts, self.network.durations[last]
+        place = bisect_right(hours, (heads[last] + length - 1, FOREVER)) - 1
+        if place >= 0:
+            heads[first] = max(heads[first], hours[place][0])
+        place = bisect_right(hours, (lasts[first], FOREVER)) - 1
+        if place >= 0:
+            lasts[last] = min(lasts[last], hours[place][1] - length)
+        heads[first] = first_fit(hours, heads[first], stay)
+        lasts[last] = _last_fit(hours, lasts[last] + length - stay, stay) + stay - length
 
     def _fitted(self, index: int, start: int, modes: int) -> int:
         return min(
@@ -188,6 +278,12 @@ class Propagation:
                 self._put_before(windows, last, index)
             if heads[last] + durations[last] > lasts[index]:
                 self._put_before(windows, index, first)
+        for one, other in self.rivals:
+            (first, last, stay, _), (opened, closed, other_stay, _) = self.holds[one], self.holds[other]
+            if max(heads[first] + stay, heads[last] + durations[last]) > lasts[opened]:
+                self._put_before(windows, closed, first)
+            if max(heads[opened] + other_stay, heads[closed] + durations[closed]) > lasts[first]:
+                self._put_before(windows, last, opened)
 
     def _put_before(self, windows: TimeWindows, one: int, other: int) -> None:
         heads, lasts, durations = windows.heads, windows.lasts, self.network.durations
@@ -258,47 +354,99 @@ class Propagation:
         begins = sorted({heads[index] for index in users} | {lasts[index] for index in fixed})
         ends = sorted({lasts[index] + durations[index] for index in users} | {heads[i] + durations[i] for i in fixed})
         stock, capacity = share.stock, share.capacity
+        hand = [stock.until(end) if stock else capacity * end for end in ends]
+        # Of what more than one amount is still possible, and how much more that may be.
+        several = {
+            index: max(each for mode, each in enumerate(share.needs[index]) if modes[index] >> mode & 1) - amount
+            for index, amount in zip(users, least, strict=True)
+            if modes[index] & modes[index] - 1
+        }
         for begin in begins:
-            # What each does after `begin` even if it starts as early as it can.
             used = stock.until(begin) if stock else capacity * begin
-            rest = [heads[index] + durations[index] - begin for index in users]
-            for end in ends:
-                if end <= begin:
-                    continue
-                slack = (stock.until(end) if stock else capacity * end) - used
+            # What each does after `begin` even if it starts as early as it can.
+            among = []
+            most = 0
+            for index, amount in zip(users, least, strict=True):
+                length = durations[index]
+                rest = heads[index] + length - begin
+                if rest > 0:
+                    among.append((index, lasts[index], min(rest, length), amount))
+                    more = max(0 if stock else amount, several.get(index, 0)) * length
+                    if more > most:
+                        most = more
+            for place in range(bisect_right(ends, begin), len(ends)):
+                end = ends[place]
                 span = end - begin
-                parts = []
-                for place, index in enumerate(users):
-                    part = end - lasts[index]
-                    if part > rest[place]:
-                        part = rest[place]
-                    if part > durations[index]:
-                        part = durations[index]
-                    if part > span:
-                        part = span
+                slack = hand[place] - used
+                for _, last, rest, amount in among:
+                    part = end - last
                     if part > 0:
-                        slack -= part * least[place]
-                        parts.append(part)
-                    else:
-                        parts.append(0)
+                        if part > rest:
+                            part = rest
+                        slack -= (part if part < span else span) * amount
+                self.work += len(among)
                 if slack < 0:
                     raise Refuted
-                for place, index in enumerate(users):
-                    amount, part = least[place], parts[place]
-                    need = share.needs[index]
-                    if part and len(need) > 1:
-                        for mode, each in enumerate(need):
-                            if modes[index] >> mode & 1 and part * (each - amount) > slack:
-                                modes[index] &= ~(1 << mode)
-                    if amount and stock is None and (min(durations[index], span) - part) * amount > slack:
-                        more = part + slack // amount
-                        # As early as it can it would do too much of it in between; or as late as it can.
-                        if heads[index] < end and rest[place] > more and durations[index] > more:
-                            heads[index] = max(heads[index], end - more)
-                        if begin < lasts[index] + durations[index] and end - lasts[index] > more:
-                            lasts[index] = min(lasts[index], begin + more - durations[index])
-                        if heads[index] > lasts[index]:
-                            raise Refuted
+                if slack < most:
+                    self.work += len(among)
+                    self._too_much(share, windows, among, several, begin, end, slack)
+
+    def _too_much(
+        self,
+        share: _Share,
+        windows: TimeWindows,
+        among: Sequence[tuple[int, int, int, int]],
+        several: Mapping[int, int],
+        begin: int,
+        end: int,
+        slack: int,
+    ) -> None:
+        """What more than `slack` would be too much of between two moments: it starts later or earlier, or otherwise."""
+        heads, lasts, modes, durations = windows.heads, windows.lasts, windows.modes, self.network.durations
+        span, timeless = end - begin, share.stock is None
+        for index, last, rest, amount in among:
+            part = end - last
+            if part > rest:
+                part = rest
+            if part > span:
+                part = span
+            if part > 0 and index in several and part * several[index] > slack:
+                for mode, each in enumerate(share.needs[index]):
+                    if modes[index] >> mode & 1 and part * (each - amount) > slack:
+                        modes[index] &= ~(1 << mode)
+            elif part < 0:
+                part = 0
+            length = durations[index]
+            if timeless and ((length if length < span else span) - part) * amount > slack:
+                more = part + slack // amount
+                # As early as it can it would do too much of it in between; or as late as it can.
+                if heads[index] < end and rest > more and length > more:
+                    heads[index] = max(heads[index], end - more)
+                if begin < lasts[index] + length and end - lasts[index] > more:
+                    lasts[index] = min(lasts[index], begin + more - length)
+                if heads[index] > lasts[index]:
+                    raise Refuted
+
+
+def held_against(problem: Project, network: ProjectNetwork) -> list[tuple[int, int, int]]:
+    """Activities that want what a hold takes while it stands, with what it begins and ends with."""
+    found = []
+    for span in problem.holds:
+        inside = network.successors[span.first] & network.predecessors[span.last] | 1 << span.first | 1 << span.last
+        for index, activity in enumerate(problem.activities):
+            if (
+                activity.duration
+                and not inside >> index & 1
+                and all(
+                    any(
+                        need + held > most
+                        for need, held, most in zip(mode, span.amounts, problem.capacities, strict=True)
+                    )
+                    for mode in activity.modes
+                )
+            ):
+                found.append((index, span.first, span.last))
+    return found
 
 
 def _constant(network: ProjectNetwork, pool: Pool) -> Needs:
