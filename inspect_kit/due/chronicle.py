@@ -358,13 +358,19 @@ class _Totals:
         latest: dict[str, Decimal | None] = {}
         estimated = set()
         evening: Decimal | None = None
+        said: Mapping[str, Decimal] = record.totals if isinstance(record, PageRecord | PaperEntry) else {}
         for meter, history in self.histories.items():
+            if not history.points and meter not in said:
+                # A meter that was never read says nothing of any day.
+                totals[meter] = latest[meter] = None
+                estimated.add(meter)
+                continue
             at = history.at(record)
             if meter == self.clock:
                 evening = at.evening
             totals[meter], latest[meter] = at.total, at.latest
-            if at.estimated and isinstance(record, PageRecord | PaperEntry) and meter in record.totals:
-                totals[meter] = latest[meter] = record.totals[meter]
+            if at.estimated and meter in said:
+                totals[meter] = latest[meter] = said[meter]
             elif at.estimated:
                 estimated.add(meter)
         return Moment(

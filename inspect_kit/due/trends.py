@@ -201,6 +201,9 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
     counted: dict[tuple[str, str], tuple[str, str]] = {}
     logbook = book.logbook
     for record in logbook.of_kind(PageRecord):
+        moment = book.moments[record.name]
+        ats: dict[str, float | None] = {}
+        stays: dict[str, Fitting | None] = {}
         for reading in record.readings:
             check = logbook.checks.get(logbook.id_now(reading.check))
             value = reading.number
@@ -209,15 +212,18 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
             if not reading.measure and (asked := _asked(check, reading.label)) is not None:
                 # Who writes `76` alone leaves the measure to the checklist.
                 reading = replace(reading, measure=asked.measure)
-            moment = book.moments[record.name]
             key = (check.id, reading.label)
             if key not in counted:
                 counted[key] = counted_by(check, book)[1], _position(check, reading.label, book)
             meter, position = counted[key]
-            at = _at(moment, meter)
-            if at is None:
+            # Of one record all is at one moment.
+            if meter not in ats:
+                ats[meter] = _at(moment, meter)
+            if (at := ats[meter]) is None:
                 continue
-            stay = _stay(fittings.get(position, ()), moment, book.clock)
+            if position not in stays:
+                stays[position] = _stay(fittings.get(position, ()), moment, book.clock)
+            stay = stays[position]
             taken = Taken(date=record.date, at=at, value=value, record=record.name, place=reading.place)
             one = _Read(taken=taken, moment=moment, position=position, stay=stay, reading=reading)
             found.setdefault(key, []).append(one)
