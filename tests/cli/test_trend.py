@@ -238,3 +238,15 @@ def test_settings_drift(run: Run, wren: Path) -> None:
     assert [each["value"] for each in found["values"]] == [14.2, 13.8]
     assert found["slope"]["slope"] == pytest.approx(-0.2)
     assert (found["position"], found["reached"]) == ("propeller", None)
+
+
+@pytest.mark.parametrize("columns", [60, 80])
+def test_no_word_is_broken_on_a_narrow_screen(
+    columns: int, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`Differenti / al compressio / n` stood there at 60 columns: a picture showed it."""
+    monkeypatch.setenv("COLUMNS", str(columns))
+    told = run(Path(__file__).parents[2], "trend", on="2026-11-26").out
+    assert "compression" in told
+    assert not re.search(r"(?m)^\S*compressio(?!n)", told)
+    assert all(len(line) <= columns for line in told.split("\n"))

@@ -153,14 +153,14 @@ def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
     """One row for each series: those that lead to a limit by their whole names, the others by check, under its name."""
     columns = (
         Column(name="reading", wide=True),
-        Column(name="first", right=True, rank=2),
-        Column(name="before", right=True, rank=1),
+        Column(name="first", right=True, rank=4),
+        Column(name="before", right=True, rank=3),
         Column(name="last", right=True),
         Column(name="limit", wide=True),
-        Column(name="slope", wide=True),
-        Column(name="reached", wide=True),
-        Column(name="values", right=True, rank=3),
-        Column(name="part", wide=True, rank=4),
+        Column(name="slope", wide=True, rank=1),
+        Column(name="reached", wide=True, rank=2),
+        Column(name="values", right=True, rank=5),
+        Column(name="part", wide=True, rank=6),
     )
     leading = [each for each in chosen if each.reached is not None and each.reached.likely is not None]
     rows = [_row(each, f"{check_title(logbook, each.check)}, {each.label}") for each in leading]
