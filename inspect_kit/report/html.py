@@ -67,7 +67,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   h1, h2, h3, figcaption { break-after: avoid; }
   h2.sheet { break-before: page; }
   tr.band { break-after: avoid; }
-  tr, blockquote, .signature, .caution, svg, li { break-inside: avoid; }
+  tr, blockquote, .signature, .caution, svg, li, figcaption { break-inside: avoid; }
   tr:has(+ tr.fold) { break-after: avoid; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
