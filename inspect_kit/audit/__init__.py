@@ -39,13 +39,14 @@ from inspect_kit.audit import (
 )
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.known import Known, known
+from inspect_kit.audit.order import never_asked
 from inspect_kit.audit.readings import unfound
 from inspect_kit.audit.records import clock_behind
 from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
-__all__ = ["Names", "audit", "audit_page", "clock_behind", "meter_problems", "names", "unfound"]
+__all__ = ["Names", "audit", "audit_page", "clock_behind", "meter_problems", "names", "unasked", "unfound"]
 
 AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     checklists.panel_references,
@@ -76,10 +77,12 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     directives.intervals,
     directives.once,
     phases.openings,
+    phases.decided_again,
     phases.statements,
     meters.unknown_meters,
     meters.meter_readings,
     past.past,
+    past.papers,
     fittings.fittings,
     pages.fronts,
     pages.boxes,
@@ -129,3 +132,8 @@ def audit_page(logbook: Logbook, page: Worksheet) -> tuple[Problem, ...]:
 def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
     """The contradictions between meters, on which every total rests."""
     return tuple(meters.meter_readings(known(logbook)))
+
+
+def unasked(logbook: Logbook) -> tuple[Problem, ...]:
+    """The checks that nothing ever asks for, each as a note: that may be meant, so no answer is incomplete by it."""
+    return tuple(replace(problem, note=True) for problem in never_asked(known(logbook)))

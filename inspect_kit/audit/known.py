@@ -182,7 +182,7 @@ def fix_fault(names: Known, fix: Fix, day: dt.date) -> str | None:
 
 def undisturbable(names: Known, name: str) -> str | None:
     """Why this cannot have been disturbed; None if it can."""
-    if name in names.disturbable:
+    if name in names.disturbable or name in names.aircraft.flight_check_after:
         return None
     hint = did_you_mean(name, names.disturbable)
     return f"nothing is called `{name}`, and no check is owed after it is disturbed{hint}"

@@ -1,5 +1,6 @@
 """Meters that run backwards, and more hours than the clock holds."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -45,6 +46,7 @@ def meter_readings(names: Known) -> Iterator[Problem]:
         too_fast = tuple(_too_fast(history, starts)) if meter.unit == "h" else ()
         yield from too_fast
         yield from _other_totals(names, history)
+        yield from _paper_totals(names, history, counts_hours=meter.unit == "h")
         # An open page says what the meters read on one of its days: checked like hours written down then.
         pages = tuple(_pages(names, meter.name))
         if not pages:
@@ -96,3 +98,25 @@ def _other_totals(names: Known, history: MeterHistory) -> Iterator[Problem]:
         if stated is not None and point is not None and point.total != stated:
             told = f"totals: {history.meter} says {stated}, and the readings up to here make it {point.total}"
             yield Problem(place_of(record, "totals", history.meter), told)
+
+
+def _paper_totals(names: Known, history: MeterHistory, *, counts_hours: bool) -> Iterator[Problem]:
+    """Totals of entries on paper below what was reached before, or above what was reached after, or can have been."""
+    meter, dates = history.meter, [point.date for point in history.points]
+    for record in names.logbook.of_kind(PaperEntry):
+        if (said := record.totals.get(meter)) is None:
+            continue
+        before, after = bisect_left(dates, record.date), bisect_right(dates, record.date)
+        earlier = history.points[before - 1] if before else None
+        later = history.points[after] if after < len(dates) else None
+        told = ""
+        if earlier is not None and said < earlier.total:
+            told = f"is below the total of {earlier.date}, {earlier.total} ({earlier.place})"
+        elif later is not None and said > later.total:
+            told = f"is above the total of {later.date}, {later.total} ({later.place})"
+        elif counts_hours and earlier is not None:
+            days = (record.date - earlier.date).days + 1
+            if said - earlier.total > HOURS_OF_A_DAY * days:
+                told = f"is {said - earlier.total} h on in {days} days, more than the clock holds ({earlier.place})"
+        if told:
+            yield Problem(place_of(record, "totals", meter), f"totals: {meter} {said} {told}")

@@ -7,6 +7,7 @@ from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, PLACE_FILE, Check, Panel
 from inspect_kit.model.interval import AtInspection, Limit
+from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import Cause, at_once, causes, deeds
 
@@ -168,6 +169,9 @@ def _idle(check: Check) -> Iterator[Problem]:
         for grace in check.grace:
             if not any(_alike(grace, limit) for limit in limits) and not (check.once_date and grace.is_calendar):
                 yield Problem(place_of(check, "grace"), f"grace: {grace} go past no limit of this check")
+        for grace in check.grace:
+            if any(grace.unit == limit.unit and grace.number >= limit.number for limit in limits):
+                yield Problem(place_of(check, "grace"), f"grace: {grace} is no less than the interval itself")
     if check.life and check.counts_on is None:
         told = "life: ends with a new part: name the position it is fitted in, `counts-on: POSITION`"
         yield Problem(place_of(check, "life"), told)
@@ -177,6 +181,25 @@ def _idle(check: Check) -> Iterator[Problem]:
         yield Problem(place_of(check, "first"), "first: this check has neither `every` nor `owed-after` to begin")
     if check.bars is not None and not check.is_item:
         yield Problem(place_of(check, "bars"), "bars: this check is never due by itself, so that nothing is barred")
+
+
+def never_asked(names: Known) -> Iterator[Problem]:
+    """Checks that no interval, no inspection and no directive asks for: they are due never, and on no page.
+
+    That may be meant, and then `replace: on condition` says so; else a key that makes it due was lost.
+    """
+    told = {each.check for each in names.logbook.of_kind(Directive) if each.check}
+    asked = {names.logbook.id_now(name) for name in told}
+    for check in names.logbook.checks.values():
+        home = names.logbook.panels.get(check.panel)
+        in_use = check.retired is None and (home is None or home.retired is None)
+        by_itself = check.is_item or check.every or check.covers or check.replace
+        if in_use and not by_itself and check.id not in asked:
+            yield Problem(
+                check.place,
+                f"`{check.id}` is asked for by no interval and no inspection, so that it is never due: write `every`, "
+                "or `replace: on condition` if that is meant",
+            )
 
 
 def _alike(one: Limit, other: Limit) -> bool:

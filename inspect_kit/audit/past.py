@@ -14,6 +14,7 @@ from inspect_kit.model.interval import MONTHS, Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
@@ -124,3 +125,11 @@ def _fitted(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
             if follows != part.since_new:
                 told = f"since-new: {part.since_new}, but {fitted.since_new} h on {fitted.date} make it {follows}"
                 yield Problem(part.place, f"{told} ({fitted.place})")
+
+
+def papers(names: Known) -> Iterator[Problem]:
+    """Inspections that an entry on paper is to count for, signed by somebody of a kind that signs none."""
+    for record in names.logbook.of_kind(PaperEntry):
+        for name in record.last if record.by is not None else ():
+            if record.by is not None and (refusal := names.aircraft.no_signer(record.by, name)) is not None:
+                yield Problem(place_of(record, "last"), f"last: counts for no {name} inspection: {refusal}")

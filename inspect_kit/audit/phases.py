@@ -7,7 +7,7 @@ from itertools import zip_longest
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import PhaseRule
-from inspect_kit.model.kinds.change import MAJOR, Change
+from inspect_kit.model.kinds.change import MAJOR, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
@@ -30,6 +30,17 @@ def openings(names: Known) -> Iterator[Problem]:
         if phase.area and rule.area and _words(phase.area) != _words(rule.area):
             told = f"`{phase.area}` is not the area of this phase in aircraft.yaml, `{rule.area}`: which of the two?"
             yield Problem(place_of(phase, "area"), f"area: {told}")
+
+
+def decided_again(names: Known) -> Iterator[Problem]:
+    """A change that is to decide one which is decided: what a major one owes stays owed."""
+    changes = {each.name: each for each in names.logbook.of_kind(Change)}
+    for change in changes.values():
+        named = changes.get(change.of)
+        if named is not None and not may_decide(change, named):
+            told = f"of: {named.name} is decided, as a major change, and stays so until its phase is closed"
+            cure = "if that was a slip, withdraw it, or say in the same phase no fewer hours"
+            yield Problem(place_of(change, "of"), f"{told}: {cure}")
 
 
 def statements(names: Known) -> Iterator[Problem]:

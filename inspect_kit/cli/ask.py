@@ -349,6 +349,7 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     \b
     verify
     """
+    from inspect_kit.audit import unasked
     from inspect_kit.balance import unanswered
     from inspect_kit.model.kinds.signature import Signature
     from inspect_kit.model.logbook import Validity
@@ -367,7 +368,7 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
                 unchecked.append(Problem(record.place, verdict.words))
     for problem in broken:
         say(str(problem), err=True)
-    notes = (*desk.notes, *unchecked)
+    notes = (*desk.notes, *unchecked, *unasked(logbook))
     if as_json:
         print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     else:

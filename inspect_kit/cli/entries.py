@@ -19,7 +19,7 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.people import on_record
-from inspect_kit.model.aircraft import Person, plain_name
+from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
@@ -317,7 +317,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
         raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else 'say who signed with --as NAME'}")
     data = loaded.files[record.place.file]
     if key is not None:
-        armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft))
+        armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft), who.name, logbook.aircraft)
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         now = logbook.record(record.name)
@@ -342,16 +342,20 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     return desk.enter("signature", "signature", make)
 
 
-def ssh_signature(data: bytes, key: Path, known: Sequence[str]) -> str:
+def ssh_signature(data: bytes, key: Path, known: Sequence[str], who: str, aircraft: Aircraft) -> str:
     """The signature of a record's bytes with a key; Refused unless it can be checked by the keys of the signer."""
     if not known:
         raise Refused(
             "the signer has no public key in aircraft.yaml: write it under `ssh` there, or sign in ink (--ink)"
         )
     armour = store.sign_with_key(data, key)
-    if (wrong := store.check_signature(data, armour, known)) is not None:
+    if store.check_signature(data, armour, known) is not None:
+        whose = store.whose_key(data, armour, aircraft)
+        under = f"its public half does not stand under `ssh` of {who}"
+        told = f"it is the key of {whose}" if whose else under
         raise Refused(
-            f"{key} is none of the signer's keys in aircraft.yaml or in the record: the signature {wrong}. Give the "
-            "right one with --ssh-key, or sign in ink"
+            f"{key} is none of the keys of {who} that count for this record: {told}. Nothing was signed. Give the "
+            f"key of {who} with --ssh-key, or sign in ink (--ink); a new key counts for what is sealed after it was "
+            "written under `ssh` in aircraft.yaml"
         )
     return armour

@@ -27,7 +27,7 @@ from inspect_kit.inspection.people import no_inspector, only_inspector
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
-from inspect_kit.model.aircraft import Identity
+from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -344,7 +344,8 @@ def seal(desk: Desk, shown: Draft, read: bytes, way: WayToClose, key: Path | Non
         armour = ""
         if key is not None:
             # Signed and checked before anything is written.
-            armour = ssh_signature(store.sealed_bytes(writer, **sealing), key, record.by.ssh if record.by else ())
+            by = record.by or Person(name=way.signer)
+            armour = ssh_signature(store.sealed_bytes(writer, **sealing), key, by.ssh, by.name, logbook.aircraft)
         if text != read:
             store.replace(writer, page, text, read=read)
         store.sign(writer, **sealing)

@@ -7,7 +7,8 @@ from decimal import Decimal
 
 from inspect_kit.due.to_come import done_by
 from inspect_kit.errors import Place
-from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.aircraft import plain_name
+from inspect_kit.model.checklist import INSPECTOR, Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
@@ -217,6 +218,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 done.setdefault(check, []).append(told)
                 same_day.setdefault((check, told.date), []).append(told)
             for name in record.last if record.leads_to_paper else ():
+                if record.by is None or logbook.aircraft.no_signer(record.by, name) is not None:
+                    continue
                 inspections.setdefault(name, []).append(moment)
         if isinstance(record, Installed):
             installed.setdefault(now(record.position), []).append(moment)
@@ -285,9 +288,27 @@ def _taken_back(
     for name in amended.taken_back() if amended else ():
         check = logbook.checks.get(logbook.id_now(name))
         belongs = check is None or check.covers or check.at_inspection(record.inspection)
-        if belongs and not any(later.order > moment.order for later in done.get(logbook.id_now(name), ())):
+        since = [later for later in done.get(logbook.id_now(name), ()) if later.order > moment.order]
+        if belongs and not any(_may_answer(later, check, record, logbook) for later in since):
             open_.append(f"`{name}`")
     return open_
+
+
+def _may_answer(later: Moment, check: Check | None, of: Inspection, logbook: Logbook) -> bool:
+    """Whether a doing makes good what an inspection left: a check of the inspector is done by whom its signers name.
+
+    What stands on an inspection's own page was asked about when that was signed; of whom no kind is known nobody can
+    say that they may not.
+    """
+    made = logbook.record(later.record)
+    rule = logbook.aircraft.inspections.get(of.inspection)
+    signers = {plain_name(kind) for kind in (*of.signers, *(rule.signers if rule else ()))}
+    if (check is not None and check.who != INSPECTOR) or isinstance(made, Inspection) or not signers:
+        return True
+    by = made.by if made is not None else None
+    known = logbook.aircraft.person(by.name) if by is not None else None
+    kind = (by.kind if by else "") or (known.kind if known else "")
+    return not kind or plain_name(kind) in signers
 
 
 def _since_counted(

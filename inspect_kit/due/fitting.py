@@ -5,15 +5,19 @@ aircraft it goes, and the bench adds nothing. Serial `none` is a new part at eac
 """
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from itertools import groupby, pairwise, permutations
 
-from inspect_kit.due.chronicle import Chronicle, Moment
+from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.errors import Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
 from inspect_kit.model.kinds.removed import Removed
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
 # All orders of the moves of one position on one day are tried, 720 for six; more (5,040 for seven) stay as written.
@@ -255,13 +259,18 @@ def _carried(earlier: Fitting, stay: Fitting, clock: str) -> Fitting:
     overhauled, since = _overhaul(earlier, stay, end, _most(overhaul, earlier.left_overhaul))
     ran = gain_at_least(earlier.told, end, clock)
     least = None if earlier.least_new is None or ran is None else earlier.least_new + ran
+    carried = _most(new, earlier.left_new)
+    since_new = stay.since_new
+    if since_new is not None and (floor := _most(least, earlier.left_new)) is not None and since_new < floor:
+        # Nothing makes a part younger: whoever wrote fewer hours was wrong, which `grown_younger` tells.
+        since_new = None
     # Of a part that was there before records began nobody knows the first fitting, unless they say it.
     known = earlier.first is not None or stay.first != stay.start.date
     return replace(
         stay,
         part=stay.part or earlier.part,
-        since_new=stay.since_new if stay.since_new is not None else _most(new, earlier.left_new),
-        least_new=stay.since_new if stay.since_new is not None else least,
+        since_new=carried if since_new is None else since_new,
+        least_new=least if since_new is None else since_new,
         since_overhaul=since,
         first=_earliest(earlier.first, stay.first) if known else None,
         made=_earliest(earlier.made, stay.made),
@@ -341,3 +350,23 @@ def used_before(part: Fitting, since: Moment | None, meter: str, clock: str) -> 
 def stays_in(part: Fitting) -> Iterable[Fitting]:
     """The stays of a part in the position where it is now."""
     return (stay for stay in part.stays if stay.position == part.position)
+
+
+def grown_younger(logbook: Logbook) -> tuple[Problem, ...]:
+    """Parts fitted with fewer hours since new than they had run by the records before: the greater counts."""
+    serials = [part.serial for each in logbook.of_kind(BroughtForward) for part in each.fitted]
+    serials += [each.serial for each in logbook.of_kind(Installed)]
+    again = {serial for serial, times in Counter(serials).items() if times > 1} - {NO_SERIAL}
+    if not any(each.serial in again and each.since_new is not None for each in logbook.of_kind(Installed)):
+        return ()
+    found = []
+    for stays in all_fittings(chronicle(logbook)).values():
+        for stay in stays:
+            record = logbook.record(stay.start.record)
+            if not stay.before or not isinstance(record, Installed) or record.since_new is None:
+                continue
+            if stay.since_new is not None and stay.since_new > record.since_new:
+                had = f"{stay.serial} had run {stay.since_new} h by {stay.before[-1].start.place}"
+                told = f"since-new: {record.since_new} h are fewer than it had before, and no part grows younger: {had}"
+                found.append(Problem(place_of(record, "since-new"), told, note=record.seal is not None))
+    return tuple(found)

@@ -11,7 +11,7 @@ from decimal import Decimal
 from inspect_kit.due.chronicle import ZERO, Chronicle
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import PhaseRule
-from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change
+from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.pilots import is_pilot, may_show
@@ -102,7 +102,7 @@ def standing_changes(changes: Sequence[Change]) -> tuple[Change, ...]:
         the later one, whatever their files are called.
         """
         named, seen = by_name.get(change.of), {change.name}
-        if named is None or named.date > change.date:
+        if named is None or named.date > change.date or not may_decide(change, named):
             return False
         while named is not None and named.name not in seen:
             seen.add(named.name)

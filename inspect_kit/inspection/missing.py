@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
+from inspect_kit.inspection.people import may_be_one
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
@@ -24,6 +25,7 @@ from inspect_kit.model.worksheet import (
     NOT_READ,
     NOT_TICKED,
     NOT_WRITTEN,
+    OPENING,
     Entry,
     Missing,
 )
@@ -40,6 +42,7 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *_inspector(request),
         *(fault for entry in request.page.entries for fault in _entry(request, entry)),
         *_panels(request),
+        *_in_order(request),
         *unread(request),
         *unanswered_questions(request),
     ]
@@ -296,6 +299,9 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
         if not entry.by:
             told += "; if somebody else did it, name them: `by`"
         yield Missing(entry.id, told, entry.place)
+    elif may_be_one(who, request.doer(entry)):
+        told = f"the second look is by {who}, and it was done by {request.doer(entry)}"
+        yield Missing(entry.id, f"{told}: if these are two people, write both names in full", entry.place)
 
 
 def _fix(request: Request, finding: Finding) -> str:
@@ -374,6 +380,39 @@ def _panels(request: Request) -> Iterator[Missing]:
         told = "the setup still stands" if noun and noun.kind == "setup" else "is not back on"
         waits = any(e.id == panel and e.verb in CLOSING and not e.answered for e in request.page.entries)
         yield Missing(panel, told, place, NOT_TICKED if waits else "", request.logbook.id_now(panel))
+
+
+def _in_order(request: Request) -> Iterator[Missing]:
+    """Boxes that stand where they cannot have been done: a panel back on before it came off, a check behind a shut one.
+
+    A page is read from top to bottom. What is off from an earlier page has no box here in which it comes off.
+    """
+    now, page = request.logbook.id_now, request.page
+    closing = {now(each.id) for each in page.entries if each.verb in CLOSING}
+    opened = {now(each.id): each for each in page.entries if each.verb in OPENING and each.answer != NOT_DONE}
+    left = [now(each.id) for each in page.entries if each.verb in OPENING and each.answer != NOT_DONE]
+    off: dict[str, int] = {}
+    seen: set[str] = set()
+    for entry in page.entries:
+        name = now(entry.id)
+        if entry.is_panel and entry.verb in OPENING and entry.answer != NOT_DONE:
+            off[name] = off.get(name, 0) + 1
+            left.remove(name)
+        elif entry.is_panel and entry.verb in CLOSING and entry.ticked:
+            if not off.get(name) and name in left:
+                yield Missing(name, f"{entry.verb} {STANDS_ABOVE} it is told to come off, {CURE_ORDER}", entry.place)
+            off[name] = max(0, off.get(name, 0) - 1)
+        elif entry.is_check and entry.ticked and (check := request.check(entry)) is not None:
+            # What is owed after a panel is back on stands below it, and what was done once is done again anywhere.
+            first, panel = name not in seen and not check.owed_after, check.panel
+            seen.add(name)
+            if first and panel in opened and panel in closing and not off.get(panel):
+                told = f"stands where `{panel}` is not off (it comes off in line {opened[panel].place.line})"
+                yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
+
+
+STANDS_ABOVE = "is ticked above the box in which"
+CURE_ORDER = "and a page is read from top to bottom: put the boxes in the order in which it was done"
 
 
 def _owed(request: Request) -> Iterator[Missing]:

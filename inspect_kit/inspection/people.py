@@ -14,6 +14,19 @@ def is_somebody(name: str) -> bool:
     return not names_nobody(plain_name(name))
 
 
+def may_be_one(name: str, other: str) -> bool:
+    """Whether two names may be those of one person: `A. Bellcrank`, `Ada`, `Bellcrank, Ada` of `Ada Bellcrank`."""
+    one, two = sorted((plain_name(name).split(), plain_name(other).split()), key=len)
+    left = [*two]
+    for word in sorted(one, key=len, reverse=True):
+        like = (each for each in left if word == each or (min(len(word), len(each)) == 1 and word[0] == each[0]))
+        found = next(like, None)
+        if found is None:
+            return False
+        left.remove(found)
+    return bool(one)
+
+
 def known_names(aircraft: Aircraft, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:
     """The page's inspector and helpers and the people of aircraft.yaml who are not retired, each once.
 

@@ -37,6 +37,34 @@ def unread(request: Request) -> Iterator[Missing]:
             if JOINED.search(words) and not (words in entry.notes and LIKE_AN_ENTRY.match(words)):
                 told = f"{_quoted(words)} has an entry behind other words: give it a line of its own"
                 yield Missing(entry.id, told, entry.place)
+    yield from _unfound(request)
+
+
+def _unfound(request: Request) -> Iterator[Missing]:
+    """The id of a finding within other words, where the page has no finding of that name: `- note: crack F1`."""
+    known = {finding.id for entry in request.page.entries for finding in entry.findings}
+    known |= {entry.id.partition("#")[2] for entry in request.page.entries if entry.is_standing}
+    for entry in request.page.entries:
+        for words in (*filter(lambda each: not LIKE_AN_ENTRY.match(each), entry.notes), *_told(entry)):
+            for found in FINDING_ID.findall(words):
+                if found.upper() not in known and not JOINED.search(words):
+                    told = f"{_quoted(words)} names {found}, and the page has no such finding: {CURE_ID}"
+                    yield Missing(entry.id, told, entry.place)
+                    break
+
+
+def _told(entry: Entry) -> Iterator[str]:
+    """Words of a box that tell of what was seen, notes aside."""
+    yield from (reading.last for reading in entry.readings)
+    yield from filter(None, (entry.reason, entry.may_wait, entry.cleared.text if entry.cleared else ""))
+    for finding in entry.findings:
+        yield finding.text
+        yield from filter(None, (finding.may_wait, finding.cleared.text if finding.cleared else ""))
+
+
+# Not within a word, nor behind the name of a record: `2026-05-20-finding-f7xk#F1`.
+FINDING_ID = re.compile(r"(?i)(?<![#\w-])F\d{1,2}(?![\w-])")
+CURE_ID = "write `- found: ...` on a line of its own, or the earlier finding's whole name, RECORD#F1"
 
 
 def _written(entry: Entry) -> Iterator[str]:
@@ -53,7 +81,9 @@ JOINED = re.compile(
     rf"(?i)\bfound\s?[:\uff1a]|[(\u2013\u2014;,.|)*>\u2022-]\s*(?:{'|'.join(map(re.escape, NEVER_NOTES))})\s?[:\uff1a]"
 )
 # A note that begins as an entry does: `- note: found: crack`, `- note: F1 crack`.
-LIKE_AN_ENTRY = re.compile(rf"(?i)\W*(?:(?:{'|'.join(map(re.escape, NEVER_NOTES))})\W{{0,3}}[:\uff1a]|F\d+\b)")
+LIKE_AN_ENTRY = re.compile(
+    rf"(?i)\W*(?:(?:{'|'.join(map(re.escape, NEVER_NOTES))})\W{{0,3}}[:\uff1a]|F\d+\b|not done\b)"
+)
 CURE = "write it below its box as `- note: ...` or `- found: ...`, or above the first box"
 
 

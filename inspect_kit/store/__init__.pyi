@@ -9,7 +9,7 @@ from inspect_kit.store.attachments import (
     taken,
 )
 from inspect_kit.store.decoding import decode
-from inspect_kit.store.judging import keys_of, signer_of
+from inspect_kit.store.judging import keys_of, signer_of, whose_key
 from inspect_kit.store.layout import (
     at,
     find_store,
@@ -100,6 +100,7 @@ __all__ = [
     "signer_of",
     "slug",
     "taken",
+    "whose_key",
     "withdraw",
     "withdrawn_name",
     "worksheet_of",

@@ -4,14 +4,27 @@ from collections.abc import Iterator
 
 from inspect_kit.errors import Place, Problem
 
+# The longer marks first: that of UTF-32 begins with that of UTF-16.
+MARKS = {
+    b"\xff\xfe\0\0": "UTF-32",
+    b"\0\0\xfe\xff": "UTF-32",
+    b"\xff\xfe": "UTF-16",
+    b"\xfe\xff": "UTF-16",
+}
+# Of four bytes those that are 0 in Latin text.
+EMPTY = {"UTF-32": (1, 2, 3), "UTF-32 ": (0, 1, 2), "UTF-16": (1, 3), "UTF-16 ": (0, 2)}
+GLANCE, MOSTLY = 4096, 0.8
+# What stands in Windows-1252 between 0x80 and 0xbf and in plain text: dashes, quotes, degree, micro, fractions.
+SIGNS = frozenset("…‘’“”•–—°±²³µ·¼½¾§«»".encode("cp1252"))
+
 # What git writes at the beginning of a line where a merge could not decide (gitattributes(5), conflict-marker-size 7).
 OURS, BASE, MIDDLE, THEIRS = "<" * 7, "|" * 7, "=" * 7, ">" * 7
 
 
 def decode(name: str, data: bytes) -> tuple[str, tuple[Problem, ...]]:
     """The text of a file, line endings as they are, or "" and the problems that keep it from being read."""
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return "", (Problem(Place(name, 1), "is UTF-16; save it as UTF-8"),)
+    if wide := _wide(data):
+        return "", (Problem(Place(name, 1), f"is {wide}; save it as UTF-8"),)
     if data.startswith(b"\xef\xbb\xbf"):
         return "", (Problem(Place(name, 1), "begins with a byte order mark; save it as UTF-8 without one"),)
     if (at := data.find(b"\0")) >= 0:
@@ -19,10 +32,39 @@ def decode(name: str, data: bytes) -> tuple[str, tuple[Problem, ...]]:
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
-        bad = data[error.start]
-        return "", (Problem(Place(name, _line(data, error.start)), f"is not UTF-8: byte 0x{bad:02x}"),)
+        told = f"is not UTF-8: byte 0x{data[error.start]:02x}{_letter(data, error.start)}"
+        return "", (Problem(Place(name, _line(data, error.start)), told),)
     problems = tuple(conflicts(name, text))
     return ("", problems) if problems else (text, ())
+
+
+def _wide(data: bytes) -> str:
+    """What a text of two or four bytes a letter is called; "" where it is none.
+
+    The mark of UTF-32 begins with that of UTF-16 (The Unicode Standard, 3.10, table 3-6). Without a mark they are known
+    by where their letters have no bits: nearly all of what stands in a store is Latin.
+    """
+    for mark, called in MARKS.items():
+        if data.startswith(mark):
+            return called
+    head = data[: 4 * (GLANCE // 4)]
+    nuls = [sum(1 for byte in head[at::4] if not byte) / max(1, len(head[at::4])) for at in range(4)]
+    for called, empty in EMPTY.items():
+        full = [nuls[at] for at in range(4) if at not in empty]
+        if len(head) >= 4 and all(nuls[at] > MOSTLY for at in empty) and all(share < 1 - MOSTLY for share in full):
+            return f"{called.strip()} without a byte order mark"
+    return ""
+
+
+def _letter(data: bytes, at: int) -> str:
+    """Which letter a byte is where the whole file reads as text of one byte a letter."""
+    try:
+        data.decode("cp1252")
+        letter = data[at : at + 1].decode("cp1252")
+    except UnicodeDecodeError:
+        return ""
+    alone = all(not 0x80 <= byte < 0xC0 or byte in SIGNS for byte in data)
+    return f", `{letter}` in Windows-1252 or Latin-1; save it as UTF-8" if alone and letter.isprintable() else ""
 
 
 def conflicts(name: str, text: str) -> Iterator[Problem]:

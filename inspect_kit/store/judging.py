@@ -6,6 +6,7 @@ neither the permitted kinds nor the keys in them: `sign` had asked the limitatio
 aircraft.yaml, former ones included.
 """
 
+import contextlib
 from collections.abc import Mapping
 
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
@@ -48,7 +49,9 @@ def judge(
         words = f"{UNCHECKED_WORDS}: SSH signature of {who.name}; {reason}"
         return Verdict(validity=Validity.UNCHECKED, words=words)
     if wrong is not None:
-        return _refused(f"SSH signature of {who.name}: {wrong}")
+        whose = whose_key(data, signature.ssh, aircraft)
+        told = f"; it is the key of {whose}, who has to sign in their own name" if whose else ""
+        return _refused(f"SSH signature of {who.name}: {wrong}{told}")
     good = Verdict(validity=Validity.GOOD, words=f"SSH signature of {who.name} checked: good")
     return ink if signature.ink else good
 
@@ -102,6 +105,15 @@ def keys_of(who: Person, of: Record, aircraft: Aircraft) -> tuple[str, ...]:
     sealed = of.by.ssh if isinstance(of, PageRecord) and of.by and aircraft.same_person(who.name, of.by.name) else ()
     known = aircraft.person(who.name)
     return sealed or (known.ssh if known else ())
+
+
+def whose_key(data: bytes, armour: str, aircraft: Aircraft) -> str:
+    """By whose key of aircraft.yaml a signature of these bytes holds; "" where by nobody's."""
+    for person in aircraft.people:
+        with contextlib.suppress(Unchecked):
+            if person.ssh and check_signature(data, armour, person.ssh) is None:
+                return person.name
+    return ""
 
 
 def _refused(words: str) -> Verdict:

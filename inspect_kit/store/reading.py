@@ -1,7 +1,8 @@
 """The bytes of every file that counts, read at one moment, and a reason for each one refused.
 
-Files are found by their ending: `.md` in `checklists/`, `.yaml` and `.md` in `records/`. Not looked into are names
-that begin with a dot (an editor's and the system's own). Nothing else that may be meant for an entry is passed over
+Files are found by their ending: `.md` in `checklists/`, `.yaml` and `.md` in `records/`. Not read are names that begin
+with a full stop (an editor's and the system's own); what reads like an entry there and is no copy of a file that is
+read is named. Nothing else that may be meant for an entry is passed over
 in silence: what is found and cannot be taken is a Problem, and so is what stands beside the records under a name that
 is not read, such as `oil.yaml.txt` or `oil`, and a record in the folder of photographs or beside `records/` itself.
 Photographs, tags and invoices are none of that, nor is the copy that an editor leaves beside the file.
@@ -30,6 +31,10 @@ ENDINGS = {CHECKLISTS: (".md",), RECORDS: (".yaml", ".md")}
 LOOKALIKES = {".yml": ".yaml", ".markdown": ".md", ".mdown": ".md", ".mkd": ".md"}
 # A name that goes on behind such an ending: `oil.yaml.txt`, `oil.yaml~`, `oil.md (1)`.
 GOES_ON = re.compile(r"(?i)(?P<file>.+(?P<ending>\.ya?ml|\.md|\.markdown))(?P<more>[^\w-].*|_.*)")
+# Folders whose names begin with a full stop and in which git and the like keep what is none of the store's.
+KEPT_BY_OTHERS = (".git", ".hg", ".svn", ".jj", ".DS_Store", ".gitignore", ".gitattributes", ".gitkeep")
+# What a tool that keeps older copies puts into their names: `cowl~20261127-101500.md`.
+OLDER = re.compile(r"[~_-]\d{8}[^.]*")
 # What editors and git leave beside a file; on its own it may be all that is left of it.
 COPIES = ("~", ".bak", ".orig", ".old", ".swp", ".tmp", ".save")
 # How a record, a checklist and a page begin, or go on: enough to know one under another name.
@@ -64,6 +69,26 @@ class Snapshot:
     astray: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class _Hidden:
+    """Something whose name begins with a full stop, by its name in the store."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """Every file that counts with what would change if it were rewritten, and a problem for each one refused.
+
+    Albums are the folders of photographs beside a record or page; `hidden` are names that begin with a full stop.
+    """
+
+    stamps: dict[str, Stamp]
+    problems: tuple[Problem, ...]
+    albums: tuple[str, ...]
+    hidden: tuple[str, ...]
+
+
 def watched(names: Collection[T], what: str, watch: Watch | None) -> Iterator[T]:
     """The names one by one, `watch` told at every five hundredth, and at the end where there are so many."""
     for done, name in enumerate(names):
@@ -83,16 +108,16 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
     for _ in range(TRIES):
         before = _list(root)
         files: dict[str, bytes] = {}
-        problems = list(before[1])
-        for name in watched(before[0], "reading", watch):
+        problems = list(before.problems)
+        for name in watched(before.stamps, "reading", watch):
             try:
                 files[name] = read_file(root, name, walked=True)
             except RefusedFile as refused:
                 problems.append(Problem(Place(name), str(refused)))
         during()
         if _list(root) == before:
-            problems += _beside(root)
-            return Snapshot(files=files, problems=tuple(sorted(problems)), astray=tuple(_astray(root, before[2])))
+            problems += [*_beside(root), *_hidden(root, before.hidden, before.stamps)]
+            return Snapshot(files=files, problems=tuple(sorted(problems)), astray=tuple(_astray(root, before.albums)))
     changing = Problem(Place(RECORDS), "files kept changing while they were read; run the command again")
     return Snapshot(files=files, problems=tuple(sorted([*problems, changing])))
 
@@ -140,14 +165,12 @@ def _bytes(handle: int) -> bytes:
     return b"".join(parts)
 
 
-def _list(root: Path) -> tuple[dict[str, Stamp], tuple[Problem, ...], tuple[str, ...]]:
-    """Every file that counts with what would change if it were rewritten, a problem for each one refused, and albums.
-
-    Albums are the folders of photographs beside a record or page.
-    """
+def _list(root: Path) -> _Listed:
+    """What stands in the folders of the store."""
     stamps: dict[str, Stamp] = {}
     problems: list[Problem] = []
     albums: list[str] = []
+    hidden: list[str] = []
     for top, endings in ENDINGS.items():
         if (root / top).is_symlink():
             problems.append(Problem(Place(top), "is a symbolic link; the folder must lie in the store itself"))
@@ -155,15 +178,21 @@ def _list(root: Path) -> tuple[dict[str, Stamp], tuple[Problem, ...], tuple[str,
         for found in _walk(root, top, endings):
             if isinstance(found, Problem):
                 problems.append(found)
+            elif isinstance(found, _Hidden):
+                hidden.append(found.name)
             elif isinstance(found, str):
                 albums.append(found)
             else:
                 name, status = found
                 stamps[name] = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode)
-    return dict(sorted(stamps.items())), tuple(sorted(problems)), tuple(albums)
+    return _Listed(dict(sorted(stamps.items())), tuple(sorted(problems)), tuple(albums), tuple(hidden))
 
 
-def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem | tuple[str, os.stat_result] | str]:
+# A problem, a file that counts with what the disk says of it, the name of an album, a name with a full stop before it.
+_Found = Problem | tuple[str, os.stat_result] | str | _Hidden
+
+
+def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]:
     try:
         with os.scandir(root / folder) as scan:
             entries = sorted(scan, key=lambda entry: entry.name)
@@ -176,6 +205,8 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[Problem
         name = f"{folder}/{entry.name}"
         ending = ending_of(entry.name)
         if entry.name.startswith("."):
+            if entry.name not in KEPT_BY_OTHERS:
+                yield _Hidden(name)
             continue
         try:
             status = entry.stat(follow_symlinks=False)
@@ -236,6 +267,32 @@ def _beside(root: Path) -> Iterator[Problem]:
         if RECORD.search(_glance(path)):
             what = f"reads like a record and is not read here: move it into {RECORDS}/"
             yield Problem(Place(printable(path.name)), what)
+
+
+def _hidden(root: Path, names: Iterable[str], read: Collection[str]) -> Iterator[Problem]:
+    """What stands under a name that begins with a full stop, reads like an entry and is no copy of what is read."""
+    known = {name.rpartition("/")[2] for name in read}
+
+    def is_meant(path: Path) -> bool:
+        file = path.name.lstrip(".")
+        ending = ending_of(path.name).lower()
+        plain = LOOKALIKES.get(ending, ending) in ("", ".md", ".yaml")
+        return plain and OLDER.sub("", file) not in known and ENTRY.search(_glance(path)) is not None
+
+    cure = "take the full stop away so that it counts, or take it out of the folder"
+    for name in names:
+        path = root / name
+        if path.is_symlink():
+            continue
+        if path.is_dir():
+            within = (Path(above, file) for above, _, files in os.walk(path) for file in files)
+            if found := sorted(file.relative_to(path).as_posix() for file in within if is_meant(file)):
+                more = f" and {len(found) - 1} more" if len(found) > 1 else ""
+                told = f"its name begins with a full stop, and {printable(found[0])}{more} in it reads like an entry"
+                yield Problem(Place(printable(name)), f"is not read, because {told}: {cure}")
+        elif is_meant(path):
+            told = "is not read, because its name begins with a full stop, and it reads like an entry"
+            yield Problem(Place(printable(name)), f"{told}: {cure}")
 
 
 def _astray(root: Path, albums: Iterable[str]) -> Iterator[str]:

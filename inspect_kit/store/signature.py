@@ -99,17 +99,32 @@ def _checked(program: str, signed: bytes, armour: str, allowed: tuple[str, ...])
         signature.write_text(armour.strip() + "\n", "ascii")
         verify = ["verify", "-f", str(signers), "-I", PRINCIPAL, "-n", NAMESPACE, "-s", str(signature)]
         try:
-            done = subprocess.run(
-                [program, "-Y", *verify],
-                input=signed,
-                capture_output=True,
-                check=False,
-                timeout=LONGEST,
-                env={**os.environ, "LC_ALL": "C"},
-            )
+            done = _asked(program, verify, signed)
+            if done == 0:
+                return None
+            of_these = _asked(program, ["check-novalidate", "-n", NAMESPACE, "-s", str(signature)], signed) == 0
         except subprocess.TimeoutExpired:
             raise Unchecked(UNANSWERED) from None
-    return None if done.returncode == 0 else f"is not good: {_said(done.stderr)}"
+    return "is not good: it is of this record, " + ANOTHER_KEY if of_these else "is not good: " + OTHER_BYTES
+
+
+# The two ways in which a signature fails, in words that say what to look at.
+ANOTHER_KEY = "but was made with a key that is none of theirs"
+OTHER_BYTES = "it is of other bytes: the record or the signature was changed since, or it was made for something else"
+
+
+def _asked(program: str, words: list[str], signed: bytes) -> int:
+    import subprocess
+
+    done = subprocess.run(
+        [program, "-Y", *words],
+        input=signed,
+        capture_output=True,
+        check=False,
+        timeout=LONGEST,
+        env={**os.environ, "LC_ALL": "C"},
+    )
+    return done.returncode
 
 
 def _said(message: bytes) -> str:

@@ -12,6 +12,7 @@ only is read, everything else that looks like a box, a key or a finding is a pro
 that belongs to none of them. Text before the first item stays free.
 """
 
+import itertools
 import re
 from collections.abc import Callable
 from dataclasses import field
@@ -52,6 +53,8 @@ DRAWN_BOX = (
     r"|[\[({<][^\s\])}>]{0,8}[\])}>]\s*(?:\S+\s+)?[`´]"
 )
 LOOKS_LIKE_BOX = re.compile(BEFORE_BOX + f"(?:{DRAWN_BOX})")
+# What people put round a word in a cell of a table.
+WRAPPED = "*_`~"
 BULLET = re.compile(r"[-*+]\s+")
 FENCE = re.compile(r"(`{3,}|~{3,})(.*)")
 # What begins an entry, and no line over which words go on: a bullet, or dashes right before a word.
@@ -266,6 +269,8 @@ class _Reader:
                     told = f"`{key}` is not read as it is spelt here: write `- {key}: ...`"
                     self.source.problem(number, told, spelled.start, spelled.end)
                 return
+        if self._is_row(number, line):
+            return
         mark, _ = bullet_of(line)
         bullet = BULLET.match(line.lstrip())
         if bullet is None and self._looks_like_entry(number, line):
@@ -312,6 +317,8 @@ class _Reader:
         bullet = BULLET.match(body)
         self.right_below = right_below and bullet is not None
         self.paper.notes.append((number, body))
+        if self.paper.items and self._is_row(number, line, first_only=True):
+            return
         for spelled in spellings(line):
             key = self.grammar.keys.meant(spelled.key)
             if key and (self.paper.items or (spelled.mark and key in self.grammar.anywhere)):
@@ -326,6 +333,26 @@ class _Reader:
             self._doubt(*(bullet.key for bullet in self.paper.items[-1].bullets[-1:]))
             told = "stands right below a box without being indented: indent it, or leave a line free above it"
             self._problem(number, line, told)
+
+    def _is_row(self, number: int, line: str, *, first_only: bool = False) -> bool:
+        """Whether a line is a row of a table with a key in it, `| every | 6 months |`; then the problem is told."""
+        body = line.strip()
+        if not body.startswith("|"):
+            return False
+        cells = [cell.strip().strip(WRAPPED).strip() for cell in body.strip("|").split("|")]
+        for cell, value in itertools.pairwise(cells):
+            word = cell.rstrip(":").rstrip()
+            near = self.grammar.keys.near(word)
+            key = self.grammar.keys.meant(word) or (near if near and self.grammar.parses(near, value) else None)
+            if key is None and self.grammar.labels and FINDING.match(word):
+                key = "found"
+            if key:
+                self._doubt(key)
+                self._problem(number, line, f"is a row of a table, and none is read: write `- {key}: {value[:60]}`")
+                return True
+            if first_only:
+                break
+        return False
 
     def _looks_like_entry(self, number: int, line: str, *, outside: bool = False) -> bool:
         """Whether a line that no key begins was to be an entry all the same; then the problem is told."""

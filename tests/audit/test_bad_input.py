@@ -50,7 +50,8 @@ def test_a_file_that_is_not_utf_8(write: Write, capsys: pytest.CaptureFixture[st
     (root / "checklists/tail").mkdir()
     (root / "checklists/tail/a.md").write_bytes(b"---\npanel: tail\nname: H\xf6henruder\n---\n")
     assert told(capsys, root, "due") == (
-        "exit 3\nchecklists/tail/a.md:3: is not UTF-8: byte 0xf6\n    name: H\ufffdhenruder\n    ~~~~~~~~~~~~~~~^"
+        "exit 3\nchecklists/tail/a.md:3: is not UTF-8: byte 0xf6, `ö` in Windows-1252 or Latin-1; "
+        "save it as UTF-8\n    name: H\ufffdhenruder\n    ~~~~~~~~~~~~~~~^"
     )
 
 

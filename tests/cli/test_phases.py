@@ -406,3 +406,21 @@ def test_an_answer_that_says_nothing_is_no_flight_check(run: Run, wren: Path, an
     words = f"kind: work\ndate: 2026-10-05\ntext: x\nby: Wilma Fieldfare\nflight-check: {answer}\n"
     entered(wren, "2026-10-05-work", words)
     assert "a flight check is required and not recorded as flown" in run(wren, "due", "--all").out
+
+
+@pytest.mark.parametrize(
+    ("later", "stays"),
+    [
+        ("answer: minor\nasked: somebody else\n", True),
+        ("answer: not decided\n", True),
+        ("answer: major\nasked: the FSDO\nphase: after-change\nhours: 1\n", True),
+        ("answer: major\nasked: the FSDO\nphase: after-change\nhours: 5\nentry: aircraft log p. 9\n", False),
+    ],
+)
+def test_what_a_major_change_owes_is_not_decided_away(run: Run, wren: Path, later: str, stays: bool) -> None:
+    change = "kind: change\nwhat: exhaust\nby: Wilma Fieldfare\n"
+    major = "date: 2026-11-01\nanswer: major\nasked: the FSDO\nphase: after-change\nhours: 5\n"
+    entered(wren, "2026-11-01-a", change + major)
+    entered(wren, "2026-11-02-b", f"{change}date: 2026-11-02\nof: 2026-11-01-a\n{later}")
+    assert "after-change" in {each.get("phase") for each in barred(run, wren)}
+    assert ("2026-11-01-a is decided, as a major change" in run(wren, "verify", on=ON).err) is stays

@@ -127,6 +127,22 @@ def test_an_inspection_with_a_tick_taken_back_does_not_count_until_that_is_done(
     assert item(answer, "condition").due.date == on("2019-05-31")
 
 
+@pytest.mark.parametrize(
+    ("by", "counts"),
+    [
+        ("Ada", True),
+        ("{name: Bo, kind: student, certificate: '2'}", False),
+        ("{name: Cy, kind: builder, certificate: '3'}", True),
+    ],
+)
+def test_a_tick_taken_back_is_made_good_by_whom_the_signers_name(by: str, counts: bool) -> None:
+    """A check of the inspector that anybody may repeat would make an inspection count that no inspector finished."""
+    done = {"2018-05-30-belts": f"kind: work\nmeters: {{tach: 61.0}}\ndid: [belts]\nby: {by}\n"}
+    answer = asked({**CONDITION, **NOT_LOOKED, **SIGNED, **done})
+    assert (answer.stops == ()) is counts
+    assert item(answer, "condition").due.date == on("2019-05-31" if counts else "2019-01-31")
+
+
 def test_a_tick_taken_back_that_the_inspection_did_not_ask_for_leaves_it_as_it_was() -> None:
     with_oil = {
         "2018-05-14-condition": inspection(tach="60.0") + "results: {belts: done, oil: done}\n" + SEAL,

@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 from inspect_kit.due import chronicle, due
+from inspect_kit.due.changes import change_problems
+from inspect_kit.due.fitting import all_fittings
 from tests.due.test_to_come import BEGIN, HEAD, book
 
 ON = dt.date(2026, 11, 25)
@@ -57,3 +59,35 @@ def test_an_inspection_on_paper_is_on_some_paper(tmp_path: Path, told: str, coun
     logbook = book(tmp_path, f"{BEGIN}{paper}last: [condition]\n{told}")
     dates = [moment.date for moment in chronicle(logbook).inspections.get("condition", ())]
     assert (dt.date(2026, 7, 4) in dates) is counts
+
+
+@pytest.mark.parametrize(
+    ("by", "counts"),
+    [
+        ('{name: Ada Bellcrank, kind: repairman, certificate: "0000000"}', True),
+        ("{name: Old Timer}", True),  # Of a logbook of long ago the kind may not be known.
+        ('{name: Al Kazam, kind: wizard, certificate: "1"}', False),
+        ('{name: Ada Bellcrank, kind: student, certificate: "9"}', False),
+    ],
+)
+def test_an_inspection_on_paper_is_by_somebody_who_signs_it(tmp_path: Path, by: str, counts: bool) -> None:
+    paper = "@ records/2026/2026-07-04-paper.yaml\nformat: 1\nkind: paper-entry\ndate: 2026-07-04\ntext: inspected\n"
+    logbook = book(tmp_path, f"{BEGIN}{paper}last: [condition]\npaper: log p. 9\nby: {by}\n")
+    assert ([moment.date for moment in chronicle(logbook).inspections.get("condition", ())] != []) is counts
+
+
+FITTED = BEGIN + "fitted:\n  magneto-left: {serial: A1, since-new: 600}\n"
+OUT = "@ records/2026/2026-07-01-out.yaml\nformat: 1\nkind: removed\ndate: 2026-07-01\nmeters: {tach: 410}\n"
+IN = "@ records/2026/2026-07-02-in.yaml\nformat: 1\nkind: installed\ndate: 2026-07-02\nmeters: {tach: 410}\n"
+MOVED = "position: magneto-left\nserial: A1\n"
+
+
+@pytest.mark.parametrize(
+    ("said", "hours", "told"), [("0", 610, True), ("609", 610, True), ("610", 610, False), ("650", 650, False)]
+)
+def test_no_part_grows_younger(tmp_path: Path, said: str, hours: int, told: bool) -> None:
+    """A life belongs to the part: what was written of it before goes on, unless it ran elsewhere meanwhile."""
+    logbook = book(tmp_path, f"{FITTED}{OUT}{MOVED}{IN}{MOVED}since-new: {said}\n")
+    assert all_fittings(chronicle(logbook))["magneto-left"][-1].since_new == hours
+    problems = [problem.message for problem in change_problems(logbook)]
+    assert [each.partition(" had run ")[2].partition(" h ")[0] for each in problems] == (["610"] if told else [])

@@ -313,15 +313,18 @@ def test_an_inspector_of_the_page_who_may_not_inspect_is_told_once(small: Small)
     assert only.startswith("inspector: Bo Cleco may not do the checks of the inspector: the operating limitations")
 
 
+BEHIND_IT = (*ALL[:3], "oil", *ALL[3:])
+
+
 def test_who_merely_helps_may_do_what_anyone_does() -> None:
-    small = sheet_of((*ALL, "oil"))
-    sheet = edit.write(filled(small.sheet), 6, "used", "as planned")
-    assert sheet.entries[6].id == "oil"
-    assert told(small, edit.write(sheet, 6, "by", "Bo Cleco")) == []
+    small = sheet_of(BEHIND_IT)
+    sheet = edit.write(filled(small.sheet), 3, "used", "as planned")
+    assert sheet.entries[3].id == "oil"
+    assert told(small, edit.write(sheet, 3, "by", "Bo Cleco")) == []
 
 
 def test_what_was_used_is_said_by_a_person() -> None:
-    small = sheet_of((*ALL, "oil"))
+    small = sheet_of(BEHIND_IT)
     sheet = filled(small.sheet)
     at = box(sheet, "oil")
     asked = "what was used is not said (6 qt engine oil): `used: as planned`, `used: none`, or what it was"
@@ -396,7 +399,7 @@ def test_a_check_taken_off_the_page_by_hand_is_missed(small: Small) -> None:
 
 
 def test_marked_parts_and_work_by_others() -> None:
-    small = sheet_of((*ALL, "bottle", "altimeter"))
+    small = sheet_of((*ALL[:3], "bottle", "altimeter", *ALL[3:]))
     sheet = filled(small.sheet)
     assert told(small, sheet) == [
         "bottle: the date on the part is missing: `good until`",
@@ -452,3 +455,43 @@ def test_a_reading_in_words_says_something(small: Small, said: str, enough: bool
     found = told(Small(replace(small.logbook, checks=checks), read), read)
     wanted = f"stacks: the reading of flange says nothing: `{said}`: write what was seen, or `not done: why`"
     assert found == ([] if enough else [wanted])
+
+
+def moved(text: str, line: str, before: str) -> str:
+    """The box that begins with `line`, with all that stands under it, put above another one."""
+    start = text.index(line)
+    end = text.find("\n- [", start + 1) + 1 or len(text)
+    box, rest = text[start:end], text[:start] + text[end:]
+    return rest.replace(before, box.rstrip("\n") + "\n\n" + before, 1)
+
+
+REMOVE, REFIT = "- [x] remove `cowl`", "- [x] refit `cowl`"
+
+
+@pytest.mark.parametrize(
+    ("line", "above", "said"),
+    [
+        (REFIT, REMOVE, "cowl: refit is ticked above the box in which it is told to come off"),
+        (REFIT, "- [x] `stacks`", "stacks: stands where `cowl` is not off"),
+        ("- [x] `stacks`", REMOVE, "stacks: stands where `cowl` is not off"),
+    ],
+)
+def test_a_page_is_read_from_top_to_bottom(small: Small, line: str, above: str, said: str) -> None:
+    """A panel back on before it came off is off, and what was looked at behind it was looked at through it."""
+    text = filled(small.sheet).text
+    sheet = edit.opened(moved(text, line, above), "records/open/page.md")
+    assert sheet is not None
+    assert any(each.startswith(said) for each in told(small, sheet)), told(small, sheet)
+
+
+@pytest.mark.parametrize("name", ["A. Bellcrank", "Bellcrank, Ada", "Ada", "ada b"])
+def test_a_second_look_by_another_name_of_the_doer(small: Small, name: str) -> None:
+    text = filled(small.sheet).text.replace("helpers: []", f'helpers: ["{name}", Cy Adams]')
+    sheet = edit.opened(text.replace("second look by: Bo Cleco", f"second look by: {name}", 1), "records/open/page.md")
+    assert sheet is not None
+    (only,) = told(small, sheet)
+    two = "if these are two people, write both names in full"
+    assert only.endswith(f"by {name}, and it was done by Ada Bellcrank: {two}")
+    sheet = edit.opened(text.replace("second look by: Bo Cleco", "second look by: Cy Adams", 1), "records/open/page.md")
+    assert sheet is not None
+    assert told(small, sheet) == []

@@ -202,3 +202,25 @@ def test_a_note_of_a_checklist_that_looks_like_an_entry_says_whose_it_is(note: s
     assert sheet is not None
     assert (sheet.faults, len(sheet.entries)) == (0, 2)
     assert [gap.text for gap in missing(request_for(Small(book, sheet), sheet)) if CURE in gap.text] == []
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["note: crack F1", "note: left stack, crack F1, 8 mm", "not applicable: see F2", "found: F1 crack, F2 at the weld"],
+)
+def test_the_id_of_a_finding_within_other_words(small: Small, text: str, line: str) -> None:
+    """It would be sealed as words, and nobody would ever ask for it."""
+    gaps = told(small, text.replace(STACKS, f"{STACKS}  - {line}\n"))
+    assert [gap for gap in gaps if "and the page has no such finding: write `- found: ...` on a line of its own" in gap]
+
+
+def test_the_id_of_a_finding_that_is_there_or_of_another_record_is_a_reference(small: Small, text: str) -> None:
+    known = f"{STACKS}  - found: F1 crack\n    - cleared: 2026-05-02 stack replaced; by: Ada Bellcrank\n"
+    assert told(small, text.replace(STACKS, f"{known}  - note: where F1 was, at the weld\n")) == []
+    other = f"{STACKS}  - note: as 2026-01-02-finding-f7xk#F1 was; CF1 and F100 are marks\n"
+    assert told(small, text.replace(STACKS, other)) == []
+
+
+def test_not_done_in_a_note(small: Small, text: str) -> None:
+    (gap,) = told(small, text.replace(STACKS, f"{STACKS}  - note: not done, no mirror\n"))
+    assert "`not done, no mirror` stands in a note" in gap

@@ -10,7 +10,7 @@ import pytest
 
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.store import Unchecked, check_signature, sign_with_key
-from inspect_kit.store.signature import NAMESPACE, is_key, is_signature
+from inspect_kit.store.signature import ANOTHER_KEY, NAMESPACE, OTHER_BYTES, is_key, is_signature
 
 needs_ssh = pytest.mark.skipif(shutil.which("ssh-keygen") is None, reason="ssh-keygen is not installed")
 SEALED = b"format: 1\nkind: inspection\nseal:\n  sha256: " + b"0" * 64 + b"\n"
@@ -63,7 +63,7 @@ def test_every_changed_byte_of_the_record_is_found(key: tuple[Path, str]) -> Non
     armour = sign_with_key(SEALED, private)
     for at in range(0, len(SEALED), 11):
         changed = SEALED[:at] + bytes([SEALED[at] ^ 1]) + SEALED[at + 1 :]
-        assert "is not good" in (check_signature(changed, armour, [public]) or "")
+        assert check_signature(changed, armour, [public]) == f"is not good: {OTHER_BYTES}"
 
 
 @needs_ssh
@@ -72,7 +72,7 @@ def test_another_key_another_namespace_and_no_key_are_not_good(key: tuple[Path, 
     armour = sign_with_key(SEALED, private)
     (tmp_path / "other").mkdir()
     _, other = make_key(tmp_path / "other")
-    assert "is not good" in (check_signature(SEALED, armour, [other]) or "")
+    assert check_signature(SEALED, armour, [other]) == f"is not good: it is of this record, {ANOTHER_KEY}"
     assert check_signature(SEALED, armour, [other, public]) is None
     assert check_signature(SEALED, armour, []) == "no SSH key of this person is known"
     elsewhere = subprocess.run(
@@ -81,7 +81,7 @@ def test_another_key_another_namespace_and_no_key_are_not_good(key: tuple[Path, 
         capture_output=True,
         check=True,
     )
-    assert "is not good" in (check_signature(SEALED, elsewhere.stdout.decode(), [public]) or "")
+    assert check_signature(SEALED, elsewhere.stdout.decode(), [public]) == f"is not good: {OTHER_BYTES}"
 
 
 @needs_ssh

@@ -24,10 +24,17 @@ def test_text_keeps_every_character_and_line_ending(data: bytes) -> None:
     [
         (b"\xef\xbb\xbfa\n", 1, "begins with a byte order mark; save it as UTF-8 without one"),
         ("a\n".encode("utf-16"), 1, "is UTF-16; save it as UTF-8"),
-        ("a\n".encode("utf-16-be"), 1, "has a NUL character in it; it is no text"),
+        ("ab\n".encode("utf-16-be"), 1, "is UTF-16 without a byte order mark; save it as UTF-8"),
+        ("abc\n".encode("utf-16-le"), 1, "is UTF-16 without a byte order mark; save it as UTF-8"),
+        ("a\n".encode("utf-32"), 1, "is UTF-32; save it as UTF-8"),
+        (b"\0\0\xfe\xff" + "a\n".encode("utf-32-be"), 1, "is UTF-32; save it as UTF-8"),
+        ("kind: hours\n".encode("utf-32-be"), 1, "is UTF-32 without a byte order mark; save it as UTF-8"),
+        ("kind: hours\n".encode("utf-32-le"), 1, "is UTF-32 without a byte order mark; save it as UTF-8"),
         (b"\xfe\xffa", 1, "is UTF-16; save it as UTF-8"),
         (b"a\nb\nc\0d\n", 3, "has a NUL character in it; it is no text"),
-        (b"a\n\xe9t\xe9\n", 2, "is not UTF-8: byte 0xe9"),
+        (b"a\n\xe9t\xe9\n", 2, "is not UTF-8: byte 0xe9, `\u00e9` in Windows-1252 or Latin-1; save it as UTF-8"),
+        (b"at 90\xb0\n", 1, "is not UTF-8: byte 0xb0, `\u00b0` in Windows-1252 or Latin-1; save it as UTF-8"),
+        (b"\xc3\xa9 and \xe9\n", 1, "is not UTF-8: byte 0xe9"),  # two sorts in one file: nobody knows
         (b"a\n\n\xed\xa0\x80\n", 3, "is not UTF-8: byte 0xed"),  # a lone surrogate
         (b"\xc0\xaf", 1, "is not UTF-8: byte 0xc0"),  # an overlong slash
         (b"\xf5\x80\x80\x80", 1, "is not UTF-8: byte 0xf5"),  # beyond U+10FFFF

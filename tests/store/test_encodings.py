@@ -31,7 +31,12 @@ TOLD = {
     "Windows-1252": (lambda _, text: text.encode("cp1252"), 0, "is not UTF-8: byte 0xe9"),
     "DOS 437": (lambda _, text: text.encode("cp437"), 0, "is not UTF-8: byte 0x82"),
     "UTF-16": (lambda text, _: text.encode("utf-16"), 1, "is UTF-16; save it as UTF-8"),
-    "UTF-16 without a mark": (lambda text, _: text.encode("utf-16-be"), 1, "has a NUL character in it"),
+    "UTF-16 without a mark": (
+        lambda text, _: text.encode("utf-16-be"),
+        1,
+        "is UTF-16 without a byte order mark; save it as UTF-8",
+    ),
+    "UTF-32": (lambda text, _: text.encode("utf-32"), 1, "is UTF-32; save it as UTF-8"),
 }
 
 

@@ -324,3 +324,34 @@ def test_without_an_aircraft_there_is_no_logbook(root: Path) -> None:
     loaded = store.load(root)
     assert loaded.logbook is None
     assert "records/aircraft.yaml: is missing: no answer can be given without the aircraft" in complaints(root)
+
+
+HIDDEN = "is not read, because its name begins with a full stop, and it reads like an entry: take the full stop away"
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["records/2026/.oil.yaml", "checklists/nose/.rope.md", "checklists/.#rope.md", "records/open/.rope.markdown"],
+)
+def test_an_entry_under_a_name_that_begins_with_a_full_stop(root: Path, name: str) -> None:
+    (root / name).write_bytes(HOURS_TEXT)
+    assert told(root) == [f"{name}: {HIDDEN} {CURE}"]
+
+
+def test_a_folder_whose_name_begins_with_a_full_stop(root: Path) -> None:
+    folder = root / "checklists/.old/deep"
+    folder.mkdir(parents=True)
+    for name in ("a.md", "b.md", "photo.jpg"):
+        (folder / name).write_bytes(HOURS_TEXT)
+    assert told(root) == [
+        "checklists/.old: is not read, because its name begins with a full stop, and deep/a.md and 1 more in it reads "
+        f"like an entry: take the full stop away {CURE}"
+    ]
+
+
+@pytest.mark.parametrize("name", [".stversions/{}~20261127-101500.yaml", ".git/{}.yaml", ".trash/{}.yaml", ".{}.yaml"])
+def test_a_copy_that_a_tool_keeps_of_a_file_that_is_read_is_none(root: Path, name: str) -> None:
+    copy = root / "records/2026" / name.format(Path(HOURS).stem)
+    copy.parent.mkdir(exist_ok=True)
+    copy.write_bytes(HOURS_TEXT)
+    assert told(root) == []

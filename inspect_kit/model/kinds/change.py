@@ -47,6 +47,15 @@ class Change(Record):
         return tuple(name for name, value in told.items() if says_nothing(value)) if self.answer == MAJOR else ()
 
 
+def may_decide(change: Change, named: Change) -> bool:
+    """Whether a change can take the place of another one: no hours and no phase that a major change owes go with it."""
+    if named.answer != MAJOR:
+        return True
+    owed, now = named.hours, change.hours
+    fewer = owed != now if owed is None or now is None else now < owed
+    return change.answer == MAJOR and change.phase == named.phase and not fewer
+
+
 def _faults(record: Change) -> Iterator[tuple[str, str]]:
     if record.answer != NOT_DECIDED and not record.asked:
         yield "answer", "says whom the owner asked: `asked` is missing (`nobody` is an answer)"
