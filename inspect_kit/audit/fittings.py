@@ -1,6 +1,7 @@
 """Parts in their positions: removed where they are not fitted, installed where another one still is."""
 
 import datetime as dt
+import re
 import unicodedata
 from collections.abc import Iterator
 from decimal import Decimal
@@ -12,9 +13,14 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import Record
 
 Fitting = Installed | Removed
+# `M-1` and `M1` are one, `1-12` and `11-2` are two.
+BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
+# Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
+LATIN = str.maketrans("авекмнорстухіѕјαβεηικμνορτυχζ", "abekmhopctyxisjabehikmnoptyxz")
 
 
 def fittings(names: Known) -> Iterator[Problem]:
@@ -25,6 +31,9 @@ def fittings(names: Known) -> Iterator[Problem]:
             place_of(move, "position"), (missing_ever(names, (POSITION,), move.position),), "position"
         )
         yield from _times(move)
+        if isinstance(move, Installed) and says_nothing(move.serial) and move.serial.casefold() != NO_SERIAL:
+            told = f"`{move.serial}` is no serial: `{NO_SERIAL}` for a part that has none, a new one at each fitting"
+            yield Problem(place_of(move, "serial"), f"serial: {told}")
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
     clock = names.aircraft.time_in_service
     order = {position: arranged(own, clock) for position, own in moves.items()}
@@ -136,10 +145,13 @@ def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
 
 
 def _looks(serial: str) -> str:
-    """A serial without what an eye passes over: capitals, blanks, what cannot be seen, which dash it is."""
-    same = unicodedata.normalize("NFKC", serial).casefold()
+    """A serial without what an eye passes over: capitals, blanks, what cannot be seen, which dash it is, a dash, stop
+    or stroke between a letter and a digit, and whose alphabet a letter is of.
+    """
+    same = unicodedata.normalize("NFKC", serial).casefold().translate(LATIN)
     dashed = ("-" if unicodedata.category(mark) == "Pd" else mark for mark in same)
-    return "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
+    plain = "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
+    return BETWEEN.sub("", plain)
 
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:

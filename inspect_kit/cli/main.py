@@ -1,6 +1,7 @@
 """The command line: `inspect-kit [--store DIR] [--on DATE] COMMAND`. One error boundary for all commands."""
 
 import datetime as dt
+import os
 import re
 import sys
 from pathlib import Path
@@ -11,7 +12,17 @@ from inspect_kit.cli.commands import ANSWERS, Commands, InOrder
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.said import say
 from inspect_kit.cli.streams import Lost, open_missing, sound
-from inspect_kit.errors import FAULT, INTERRUPTED, NO, UNREADABLE, USAGE, InspectKitError, Misused, ProgramFault
+from inspect_kit.errors import (
+    FAULT,
+    INTERRUPTED,
+    NO,
+    UNREADABLE,
+    USAGE,
+    InspectKitError,
+    Misused,
+    ProgramFault,
+    StoreUnreadable,
+)
 
 # What a word processor or a telephone makes of hyphens.
 DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d-"
@@ -81,6 +92,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 def _ran(desk: Desk, arguments: list[str] | None) -> int:
     try:
+        _somewhere()
         for word in sys.argv[1:] if arguments is None else arguments:
             # What is no text cannot be written down, and every name in a store is text.
             if any("\ud800" <= mark <= "\udfff" for mark in word):
@@ -120,6 +132,14 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         return UNREADABLE
     except Exception as fault:
         return _fault(desk, fault)
+
+
+def _somewhere() -> None:
+    """A terminal may stand in a folder that was removed meanwhile; then no path means anything."""
+    try:
+        os.getcwd()
+    except OSError as error:
+        raise StoreUnreadable("the current folder is not there any more: go to one that is, with `cd`") from error
 
 
 def _before_the_command(misuse: click.ClickException) -> str:

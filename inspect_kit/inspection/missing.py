@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
-from inspect_kit.inspection.people import may_be_one
+from inspect_kit.inspection.people import may_be_one, no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
@@ -142,23 +142,12 @@ def _inspector(request: Request) -> Iterator[Missing]:
     place = place_of(request.page, "inspector")
     if name and not request.is_known(name):
         yield Missing("inspector", _nobody(name), place)
-    elif name and request.is_inspection and (refusal := _no_inspector(request, name)):
+    elif name and request.is_inspection and (refusal := no_inspector(request.logbook.aircraft, request.page, name)):
         yield Missing("inspector", f"{name} may not do the checks of the inspector: {refusal}", place)
 
 
 def _nobody(name: str) -> str:
     return f"`{name}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
-
-
-def _no_inspector(request: Request, name: str) -> str | None:
-    """Why somebody may not do what only an inspector does; None if the limitations name their kind, or no rule does."""
-    aircraft, rule = request.logbook.aircraft, request.rule
-    person = aircraft.person(name)
-    if rule is None:
-        return None
-    if person is None:
-        return f"{name} is a helper, without a certificate in {aircraft.place.file}"
-    return signer_refusal(aircraft, rule, person)
 
 
 def _doer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
@@ -168,7 +157,7 @@ def _doer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missi
     if entry.by and not request.is_known(entry.by):
         yield Missing(entry.id, f"is done by {_nobody(entry.by)}", entry.place)
     elif entry.by and check is not None and check.who == INSPECTOR and request.is_inspection:
-        refusal = _no_inspector(request, entry.by)
+        refusal = no_inspector(request.logbook.aircraft, request.page, entry.by)
         if refusal is not None:
             yield Missing(entry.id, f"is a check of the inspector and is done by {entry.by}: {refusal}", entry.place)
 
@@ -289,6 +278,7 @@ def _again(entry: Entry) -> Iterator[Missing]:
 
 
 def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
+    """The second look of a box: by somebody known, and never by who did it."""
     who = (entry.second_look or "").strip()
     if not who:
         yield _rest(request, entry, "the second look is missing: `second look by`", entry.place, NOT_WRITTEN)

@@ -1,4 +1,4 @@
-"""Names on a page: who is known there, who may do what is the inspector's, and what is the name of nobody."""
+"""Names on a page: who did a box, who is known, who may do the inspector's; `missing` refuses by the same rules."""
 
 from collections.abc import Iterable
 
@@ -90,5 +90,5 @@ def no_inspector(aircraft: Aircraft, page: Worksheet, name: str) -> str | None:
         return None
     person = aircraft.person(name)
     if person is None:
-        return f"{name} is not among the people of {aircraft.place.file}"
+        return f"{name} is a helper, without a certificate in {aircraft.place.file}"
     return signer_refusal(aircraft, rule, person)

@@ -1,4 +1,4 @@
-"""A worksheet: the page that is copied from the checklists and filled in by pen, by keys or by the walk."""
+"""A worksheet: the page copied from the checklists and filled in; and, by its ticks, which panels are off."""
 
 import datetime as dt
 from collections.abc import Mapping

@@ -1,4 +1,4 @@
-"""Rows of a table as entries, or as rows that cannot be read and why."""
+"""Rows of a table as entries, and what their words count for (compared as `columns` says); or bad rows, and why."""
 
 import contextlib
 import datetime as dt

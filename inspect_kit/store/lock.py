@@ -77,8 +77,11 @@ def _hold_by_system(root: Path, me: str, waiting: Callable[[str], None], patienc
         pauses = _pauses(patience)
         while not _try(handle):
             next(pauses)(waiting, _holder(root / LOCK))
-        os.ftruncate(handle, 0)
-        os.pwrite(handle, me.encode("utf-8", "backslashreplace"), 0)
+        try:
+            os.ftruncate(handle, 0)
+            os.pwrite(handle, me.encode("utf-8", "backslashreplace"), 0)
+        except OSError as error:
+            raise StoreUnreadable(f"{LOCK} cannot be written: {reason(error)}") from error
         yield
     finally:
         os.close(handle)

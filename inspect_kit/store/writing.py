@@ -1,4 +1,4 @@
-"""How a file gets to the disk: whole or not at all, and never over what somebody else wrote.
+"""How a file gets to the disk: whole or not at all. Only an open page is written over, and only as it was read.
 
 A new file is written in the tool's own folder, flushed, read back and compared, and only then given its name; then
 the folder is flushed as well, because a name that is not flushed is lost with the power. `create` never replaces,

@@ -150,3 +150,24 @@ def test_a_terminal_that_goes_away(hangar: Path) -> None:
     os.close(follower)
     os.close(leader)
     assert process.wait(60) in (0, 3, -signal.SIGHUP)
+
+
+def test_a_current_folder_that_is_gone(hangar: Path, tmp_path: Path) -> None:
+    (tmp_path / "gone").mkdir()
+    line = 'cd "$1" && rmdir "$1" && exec "$0" -m inspect_kit due'
+    words = [sys.executable, str(tmp_path / "gone")]
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    told = subprocess.run(["sh", "-c", line, *words], env=environment, capture_output=True, text=True, timeout=60)
+    assert (told.returncode, told.stdout) == (3, "")
+    assert "the current folder is not there any more: go to one that is, with `cd`" in " ".join(told.stderr.split())
+
+
+def test_a_limit_on_how_large_a_file_may_be(hangar: Path) -> None:
+    before = entries(hangar)
+    line = 'ulimit -f 0; trap "" XFSZ; exec "$0" -m inspect_kit --store "$1" hours tach=434'
+    environment = {**os.environ, "PYTHONPATH": str(ROOT)}
+    words = ["sh", "-c", line, sys.executable, str(hangar)]
+    told = subprocess.run(words, env=environment, capture_output=True, text=True, timeout=60)
+    assert told.returncode == 3
+    assert "cannot be written: file too large" in " ".join(told.stderr.split())
+    assert entries(hangar) == before

@@ -64,6 +64,10 @@ def _faults(record: Directive) -> Iterator[tuple[str, str]]:
         yield "every", "a directive asks once or again and again: one of `once` and `every`"
     if any(not isinstance(term, Limit) for term in (*record.every, *record.grace)):
         yield "every" if record.every else "grace", "is by hours, landings or the calendar"
+    limits = [term for term in record.every if isinstance(term, Limit)]
+    for grace in (term for term in record.grace if isinstance(term, Limit)):
+        if any(grace.unit == limit.unit and grace.number >= limit.number for limit in limits):
+            yield "grace", f"{grace} is no less than what it asks for"
     if record.applies.word == YES:
         if not (record.once or record.every):
             yield "applies", "says what it asks: `once` or `every` is missing"

@@ -1,4 +1,4 @@
-"""What presses: passengers barred, the inspection, reasons not to fly, what is past due; then what comes next."""
+"""What presses, none of it cut: passengers barred, inspections, reasons not to fly, past due; then what comes next."""
 
 from collections.abc import Iterator, Sequence
 

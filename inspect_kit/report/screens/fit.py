@@ -3,7 +3,7 @@
 A wider one shows the same: what stands in an answer changes only where there is no room for it.
 
 What is never cut (reasons, past due, not to be used) is each screen's to say: `due.reason_lines`, which serves `status`
-too, `due._head` and `due._pressing`.
+too, `due._head` and `due._pressing`, and for several aircraft `hangar`.
 """
 
 from collections.abc import Callable, Iterator, Sequence
