@@ -2,6 +2,7 @@
 
 import base64
 import hashlib
+import re
 from collections.abc import Callable
 from html import escape
 from typing import Any
@@ -23,9 +24,13 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.inert import inert
 from inspect_kit.report.layout import Layout, lay_out
+from inspect_kit.report.measure import kept_together
 
 # About so many characters stand in a line of a table on paper; what does not fit folds below its row, as elsewhere.
 ROOM = 116
+# A date, alone or at the head of the name of a record; what is longer than a column can be is broken after all.
+DATED = re.compile(r"\d{4}-\d\d-\d\d")
+LONGEST_KEPT = 48
 
 STYLE = """
 :root { color-scheme: light dark; }
@@ -40,6 +45,7 @@ table { border-collapse: collapse; width: 100%; font-size: .86em; margin: .4rem 
 th, td { text-align: left; vertical-align: top; padding: .16rem .5rem .16rem 0; border-bottom: 1px solid #8888; }
 th { font-weight: normal; font-style: italic; overflow-wrap: normal; }
 td.short { white-space: nowrap; overflow-wrap: normal; }
+.k { white-space: nowrap; overflow-wrap: normal; }
 tr:has(+ tr.fold) td { border-bottom: none; padding-bottom: 0; }
 tr.fold td { opacity: .75; padding: 0 0 .2rem 1.6rem; font-size: .93em; }
 th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; }
@@ -113,8 +119,26 @@ def text_of(text: str) -> str:
     return escape(inert(text), quote=True)
 
 
+def _kept(text: str) -> str:
+    """The same in which a date, the name of a record, and a number with its unit each stay in one line."""
+    return _marked(inert(text))
+
+
 def _lines(text: str) -> str:
-    return escape(inert(text, lines=True), quote=True)
+    """The same of a text in lines."""
+    return "\n".join(map(_marked, inert(text, lines=True).split("\n")))
+
+
+def _marked(line: str) -> str:
+    shown, at = "", 0
+    for word in kept_together(line):
+        if " " in word or (DATED.search(word) is not None and len(word) <= LONGEST_KEPT):
+            found = re.compile(r"\s+".join(map(re.escape, word.split(" ")))).search(line, at)
+            assert found is not None
+            kept = escape(found.group(), quote=True)
+            shown += f'{escape(line[at : found.start()], quote=True)}<span class="k">{kept}</span>'
+            at = found.end()
+    return shown + escape(line[at:], quote=True)
 
 
 def _classes(*names: str) -> str:
@@ -132,7 +156,7 @@ def _paragraph(block: Paragraph) -> str:
 
 
 def _caution(block: Caution) -> str:
-    return f'<p class="caution"><b>CAUTION</b> {text_of(block.text)}</p>'
+    return f'<p class="caution"><b>CAUTION</b> {_kept(block.text)}</p>'
 
 
 def _quote(block: Quote) -> str:
@@ -141,7 +165,7 @@ def _quote(block: Quote) -> str:
 
 def _listing(block: Listing) -> str:
     kind = "ol" if block.numbered else "ul"
-    items = "\n".join(f"<li>{text_of(item)}</li>" for item in block.items)
+    items = "\n".join(f"<li>{_kept(item)}</li>" for item in block.items)
     return f"<{kind}>\n{items}\n</{kind}>"
 
 
@@ -168,15 +192,15 @@ def _row(block: Table, layout: Layout, row: Row) -> str:
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
     folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
     if folded:
-        made += f'\n<tr class="fold"><td colspan="{across}">{text_of("; ".join(folded))}</td></tr>'
+        made += f'\n<tr class="fold"><td colspan="{across}">{_kept("; ".join(folded))}</td></tr>'
     return made
 
 
 def _cell(block: Table, place: int, cell: str) -> str:
     column = block.columns[place]
     if place == 0 and not block.has_header:
-        return f'<th scope="row">{text_of(cell)}</th>'
-    return f"<td{_classes('right' if column.right else '', '' if column.wide else 'short')}>{text_of(cell)}</td>"
+        return f'<th scope="row">{_kept(cell)}</th>'
+    return f"<td{_classes('right' if column.right else '', '' if column.wide else 'short')}>{_kept(cell)}</td>"
 
 
 def _chart(block: Chart) -> str:
@@ -197,7 +221,7 @@ def _signature(block: SignatureLine) -> str:
         ("Date", block.date),
         ("Signature", block.state),
     )
-    facts = "".join(f"<dt>{name}</dt><dd>{text_of(value)}</dd>\n" for name, value in pairs)
+    facts = "".join(f"<dt>{name}</dt><dd>{_kept(value)}</dd>\n" for name, value in pairs)
     line = "" if block.signed else '<div class="line"></div>\n'
     return f'<div class="signature">\n<dl>\n{facts}</dl>\n{line}</div>'
 

@@ -15,7 +15,7 @@ from tests.report.strategies import PAGES, TEXT
 TAGS = {
     *("html", "head", "meta", "title", "style", "body", "h1", "h2", "h3", "p", "b", "blockquote", "ul", "ol", "li"),
     *("table", "thead", "tbody", "tr", "th", "td", "figure", "figcaption", "div", "dl", "dt", "dd", "footer"),
-    *("svg", "path", "rect", "circle", "text"),
+    *("span", "svg", "path", "rect", "circle", "text"),
 }
 FETCHING = ("src", "href", "srcset", "action", "background", "poster", "data", "style")
 
@@ -95,3 +95,19 @@ def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
     made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=rows),)))
     assert f'<tr class="fold"><td colspan="2">source: {"s" * 60}</td></tr>' in made
     assert made.count("<th scope") == 2
+
+
+def test_a_date_a_record_and_a_number_with_its_unit_stay_in_one_line() -> None:
+    told = "see  2025-11-22-condition-not-passed-23zb, 13.7 gal/h since 2026-04-30; 2 h 26 min in all, hour by hour"
+    (column, other) = (Column(name="What", wide=True), Column(name="More"))
+    page = Page(
+        title="T",
+        blocks=(Paragraph(text=told), Table(columns=(column, other), rows=(Row(cells=(told, "x")),))),
+    )
+    body = html.render(page).partition("<body>")[2]
+    kept = ["2025-11-22-condition-not-passed-23zb,", "13.7 gal/h", "2026-04-30;", "2 h 26 min"]
+    assert re.findall('<span class="k">(.*?)</span>', body) == 2 * kept
+    assert "white-space: nowrap" in next(line for line in html.STYLE.splitlines() if line.startswith(".k "))
+    seen = Seen()
+    seen.feed(html.render(page))
+    assert seen.text.count(told) == 2
