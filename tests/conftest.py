@@ -1,5 +1,8 @@
 """One hypothesis profile for all, and golden files: pictures of output that a person has looked at."""
 
+import gc
+import os
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -10,6 +13,18 @@ settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
 GOLDEN = Path(__file__).parent / "golden"
+MEMORY, ROOM = Path("/dev/shm"), 4 << 30
+
+# A run writes thousands of small files, about a gigabyte: in memory where there is room for several runs.
+if MEMORY.is_dir() and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
+    os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(MEMORY))
+
+
+def pytest_collection_finish() -> None:
+    """What was collected stays until the end: it need not be gone through for garbage again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 100)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

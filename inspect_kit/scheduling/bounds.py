@@ -32,7 +32,7 @@ class Pool:
 
 
 class CapacityProfile:
-    """Capacity x minutes at hand from the beginning up to any moment, and the moment at which so much was at hand."""
+    """How much a pool has given up to a moment, in capacity x minutes, and by which moment it has given so much."""
 
     def __init__(self, supply: Sequence[tuple[int, int, int]]) -> None:
         self.supply = supply

@@ -22,7 +22,7 @@ class Objective:
 
 
 class Lines:
-    """The activities that last, with their starts, teams (who does them) and kinds.
+    """The activities with a duration, with their starts, teams (who does them) and kinds.
 
     A kind is (what is needed besides people, how it may be staffed). `lags` are (before, after, least). `holds` says of
     starts whether everything else that is asked is kept.

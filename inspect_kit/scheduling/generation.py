@@ -284,7 +284,7 @@ def parallel_schedule(
 
 
 class PartialSchedule:
-    """Where a walk stands: what has started and what it occupies, what is to come and when."""
+    """A schedule as far as the parallel scheme has come: what has started and what it occupies, what is to come."""
 
     __slots__ = (
         "coming", "ending", "finish", "free", "left", "modes", "network", "now", "ready", "running", "standing",

@@ -58,7 +58,7 @@ class ProjectNetwork:
         self.openings = sorted(starts)
 
     def _scarce(self, places: Sequence[int], widths: Sequence[int]) -> int:
-        """Fields of which every activity that lasts needs some; when all of these are empty nothing can start."""
+        """The packed fields that no activity with a duration does without: while all are empty nothing can start."""
         lasting = [activity for activity in self.problem.activities if activity.duration]
         people = range(self.problem.interchangeable)
         staffed = all(any(mode[index] for index in people) for activity in lasting for mode in activity.modes)

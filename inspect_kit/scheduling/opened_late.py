@@ -1,4 +1,4 @@
-"""What only opens something begins no session sooner than what first uses it, where that makes nothing longer.
+"""What only opens something is done in the session of its first use, where that makes the schedule no longer.
 
 Everything is moved as late as it goes with the same makespan (Tormos & Lova 2001, as in the search); what opens
 something is then kept in the session to which that brought it, and the rest is moved early again. What still stands

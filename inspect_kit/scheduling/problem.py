@@ -42,7 +42,10 @@ class Precedence:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ResourceHold:
-    """From the start of `first` to the end of `last`: occupies `amounts` meanwhile; may it go on over a break?"""
+    """`amounts` of the resources are occupied from the start of `first` to the end of `last`.
+
+    Without `over_breaks` all of that lies within one window of hours.
+    """
 
     first: int
     last: int
@@ -52,7 +55,7 @@ class ResourceHold:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disjunction:
-    """This activity does not overlap that hold: it ends before the hold begins or starts after it ended."""
+    """An activity and a hold that never overlap: one of them ends before the other begins."""
 
     activity: int
     hold: int

@@ -191,7 +191,7 @@ def test_the_inspection_too(run: Run, plane: Path) -> None:
 def test_start_says_that_sign_will_refuse_its_inspector(run: Run, plane: Path) -> None:
     begun = run(plane, "start", "condition", "tach=410.0", "--only", "--by", "Nobody Known", "--people", "2")
     assert begun.code == 0
-    assert "`sign` will refuse the page's inspector: Nobody Known is not among the people" in words(begun)
+    assert "`sign` will refuse the page's inspector: Nobody Known is a helper, without a certificate" in words(begun)
 
 
 def test_a_page_says_what_is_owed_after_what(run: Run, plane: Path) -> None:
