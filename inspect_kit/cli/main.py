@@ -139,7 +139,7 @@ def _somewhere() -> None:
     try:
         os.getcwd()
     except OSError as error:
-        raise StoreUnreadable("the current folder is not there any more: type `cd` and the name of one that is") from error
+        raise StoreUnreadable("the current folder is not there any more: type `cd` and one that is") from error
 
 
 def _before_the_command(misuse: click.ClickException) -> str:

@@ -159,7 +159,7 @@ def test_a_current_folder_that_is_gone(hangar: Path, tmp_path: Path) -> None:
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     told = subprocess.run(["sh", "-c", line, *words], env=environment, capture_output=True, text=True, timeout=60)
     assert (told.returncode, told.stdout) == (3, "")
-    assert "the current folder is not there any more: type `cd` and the name of one that is" in " ".join(told.stderr.split())
+    assert "the current folder is not there any more: type `cd` and one that is" in " ".join(told.stderr.split())
 
 
 def test_a_limit_on_how_large_a_file_may_be(hangar: Path) -> None:
