@@ -7,9 +7,13 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.due import due
+from inspect_kit.due import chronicle, due
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.replenishment.problem import TODAY as TODAY_SLOT
 from inspect_kit.visits import Doing, VisitPlan, year_ahead
+from inspect_kit.visits.outlook import end_of, outlook
+from inspect_kit.visits.question import question
+from inspect_kit.visits.subjects import subjects
 from tests.visits.hangar import TODAY, check, done, small_store, used
 from tests.visits.replay import faults
 
@@ -74,6 +78,20 @@ def test_no_rule_is_ever_past_its_limit_over_two_years(rule: str, tmp_path: Path
     assert any("item" in visit.checks for visit in plan.visits)
     for heavy in (False, True):
         assert list(faults(plan, logbook, heavy=heavy)) == []
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_a_row_says_what_each_of_its_slots_says(rule: str, tmp_path: Path) -> None:
+    checks, given = RULES[rule]
+    logbook = small_store(tmp_path / "store", checks, **given)
+    book, end = chronicle(due(logbook, TODAY).seen), end_of(TODAY, 24)
+    ahead = outlook(book, TODAY, end)
+    asked = question(book, ahead, subjects(book, due(logbook, TODAY), end), TODAY, end)
+    for each in asked.rules.values():
+        for last in (TODAY_SLOT, 0, 1, 7, len(asked.days) - 9):
+            stop = min(last + 8, len(asked.days))
+            one_by_one = [each.waste(last, slot) for slot in range(last + 1, stop)]
+            assert each.wastes(last, stop) == pytest.approx(one_by_one, abs=1e-9)
 
 
 def test_what_an_item_leaves_owed_is_planned_within_its_limits(tmp_path: Path) -> None:
