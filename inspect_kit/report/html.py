@@ -5,6 +5,7 @@ import hashlib
 import re
 from collections.abc import Callable
 from html import escape
+from itertools import islice
 from typing import Any
 
 from inspect_kit.report import plot, svg
@@ -130,14 +131,14 @@ def _lines(text: str) -> str:
 
 
 def _marked(line: str) -> str:
-    shown, at = "", 0
+    shown, at, places = "", 0, re.finditer(r"\S+", line)
     for word in kept_together(line):
-        if " " in word or (DATED.search(word) is not None and len(word) <= LONGEST_KEPT):
-            found = re.compile(r"\s+".join(map(re.escape, word.split(" ")))).search(line, at)
-            assert found is not None
-            kept = escape(found.group(), quote=True)
-            shown += f'{escape(line[at : found.start()], quote=True)}<span class="k">{kept}</span>'
-            at = found.end()
+        # Between a number and its unit there may be more than one blank.
+        first, *more = islice(places, word.count(" ") + 1)
+        if more or (DATED.search(word) is not None and len(word) <= LONGEST_KEPT):
+            begin, end = first.start(), (more or [first])[-1].end()
+            before, kept = escape(line[at:begin], quote=True), escape(line[begin:end], quote=True)
+            shown, at = f'{shown}{before}<span class="k">{kept}</span>', end
     return shown + escape(line[at:], quote=True)
 
 
