@@ -15,16 +15,12 @@ from tests.cli import readme
 from tests.cli.test_readme_lines import DAY
 
 HAND = readme.section("## Written by hand")
-FILES = {block.file: block.body for block in readme.blocks(HAND) if block.file}
+FILES = readme.BY_HAND
 
 
 @pytest.fixture
 def root(tmp_path: Path) -> Path:
-    for name, text in FILES.items():
-        path = tmp_path / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-    return tmp_path
+    return readme.write_by_hand(tmp_path)
 
 
 def test_together_they_are_a_store_without_a_fault(root: Path) -> None:

@@ -100,3 +100,15 @@ def git(folder: Path, arguments: Sequence[str]) -> subprocess.CompletedProcess[s
     """Git as on a computer where it was set up, of somebody called Your Name."""
     who = ["-c", "user.name=Your Name", "-c", "user.email=you@example.org", "-c", "init.defaultBranch=main"]
     return subprocess.run(["git", *who, *arguments], cwd=folder, capture_output=True, text=True, timeout=60)
+
+
+BY_HAND = {block.file: block.body for block in blocks(section("## Written by hand")) if block.file}
+
+
+def write_by_hand(root: Path) -> Path:
+    """The store of README's examples of what is written by hand, in this folder."""
+    for file, text in BY_HAND.items():
+        path = root / file
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    return root

@@ -12,7 +12,6 @@ from tests.cli.conftest import TODAY, Run
 from tests.cli.hand import Hand, Line, typed
 from tests.cli.walk_store import ADA, walk, walk_store
 
-FILES = {block.file: block.body for block in readme.blocks(readme.section("## Written by hand")) if block.file}
 SCREENS = {
     "balance": ("balance",),
     "directives": ("directives",),
@@ -29,20 +28,11 @@ SCREENS = {
 }
 
 
-def by_hand(root: Path) -> Path:
-    """The store of README's examples."""
-    for file, text in FILES.items():
-        path = root / file
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
-    return root
-
-
 @pytest.mark.parametrize("name", SCREENS)
 def test_screens_at_80_columns(
     name: str, run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, golden: Callable[[str, str], None]
 ) -> None:
-    by_hand(tmp_path)
+    readme.write_by_hand(tmp_path)
     monkeypatch.setenv("COLUMNS", "80")
     if name == "sign-what-is-missing":
         began = run(tmp_path, "start", "oil-change", "--by", "Sample Builder", "--helper", "Another", on=str(TODAY))
@@ -63,7 +53,7 @@ def test_several_aircraft(
     golden: Callable[[str, str], None],
 ) -> None:
     monkeypatch.setenv("COLUMNS", str(columns))
-    told = run(by_hand(tmp_path / "by-hand"), "--store", str(hangar), "due", on=str(TODAY))
+    told = run(readme.write_by_hand(tmp_path / "by-hand"), "--store", str(hangar), "due", on=str(TODAY))
     golden(f"screens/due-of-several-{columns}.txt", told.out)
     assert all(len(line) <= columns for line in told.out.split("\n"))
 
@@ -82,7 +72,7 @@ def test_what_leaves_the_store(name: str, run: Run, tmp_path: Path, golden: Call
     words, file = LEAVES[name]
     target = tmp_path / "given" / name
     target.parent.mkdir()
-    made = run(by_hand(tmp_path / "store"), *words, "--to", str(target), on=str(TODAY))
+    made = run(readme.write_by_hand(tmp_path / "store"), *words, "--to", str(target), on=str(TODAY))
     assert made.code == 0, made.err
     shown = (target / file if file else target).read_text(encoding="utf-8")
     golden(f"screens/{name if not file else f'{name}-{file}'}", shown)
