@@ -170,7 +170,7 @@ def _idle(check: Check) -> Iterator[Problem]:
             if not any(_alike(grace, limit) for limit in limits) and not (check.once_date and grace.is_calendar):
                 yield Problem(place_of(check, "grace"), f"grace: {grace} go past no limit of this check")
         for grace in check.grace:
-            if any(grace.unit == limit.unit and grace.number >= limit.number for limit in limits):
+            if grace.outlasts(limits):
                 yield Problem(place_of(check, "grace"), f"grace: {grace} is no less than the interval itself")
     if check.life and check.counts_on is None:
         told = "life: ends with a new part: name the position it is fitted in, `counts-on: POSITION`"

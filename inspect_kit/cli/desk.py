@@ -108,7 +108,7 @@ class Desk:
         if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
             # Said once, and not of every record that is dated later.
             clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
-            told = merged(loaded.problems, (*audit(loaded.logbook), *_reading_problems(loaded.logbook), clock))
+            told = merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook), clock))
         found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -129,7 +129,7 @@ class Desk:
 
         if loaded.logbook is None:
             return loaded.problems
-        found = (*audit(loaded.logbook, self.today), *_reading_problems(loaded.logbook))
+        found = (*audit(loaded.logbook, self.today), *_problems_of_parts(loaded.logbook))
         return merged(loaded.problems, found)
 
     def logbook(self) -> Logbook:
@@ -248,12 +248,13 @@ class Desk:
         return Worse("\n".join(lines), fallen) if lines else None
 
 
-def _reading_problems(logbook: Logbook) -> tuple[Problem, ...]:
-    """What contradicts itself about readings, one after another on the parts that they were taken on."""
+def _problems_of_parts(logbook: Logbook) -> tuple[Problem, ...]:
+    """What contradicts itself about parts, and about readings, one after another on the parts they were taken on."""
     from inspect_kit.due.changes import change_problems
+    from inspect_kit.due.fitting import grown_younger
     from inspect_kit.due.past_limits import cleared_problems
 
-    return (*change_problems(logbook), *cleared_problems(logbook))
+    return (*change_problems(logbook), *grown_younger(logbook), *cleared_problems(logbook))
 
 
 def whose(identity: Identity) -> str:

@@ -11,14 +11,14 @@ from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entries import near_or_find, pairs, person, read_as, say_who, who_did
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
-from inspect_kit.cli.read_now import Meant, ReadNow, wanted_now
+from inspect_kit.cli.read_now import Meant, wanted_now
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import given_or_asked
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed
-from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.work import Work
@@ -213,7 +213,7 @@ class _Asked:
     page: str
     at: str
     paper: str
-    reads: tuple[ReadNow, ...] = ()
+    reads: tuple[Reading, ...] = ()
 
 
 def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
@@ -295,7 +295,7 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
             entered=desk.today,
             text=cleared.text,
             clears=(meant.name,),
-            readings=tuple(each.reading(store.record_place(own)) for each in asked.reads),
+            readings=tuple(replace(each, place=store.record_place(own)) for each in asked.reads),
             by=person(logbook, cleared.by),
             at=asked.at,
             paper=asked.paper,

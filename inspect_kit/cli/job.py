@@ -309,11 +309,11 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToCl
         closing=way.closing,
         earlier=readings_before(logbook, on),
         named=way.signer,
-        past=past_on_record(logbook),
+        past=_past_by_check(logbook),
     )
 
 
-def past_on_record(logbook: Logbook) -> dict[str, dict[str, str]]:
+def _past_by_check(logbook: Logbook) -> dict[str, dict[str, str]]:
     """How each last value on record is past its limit, by check and label."""
     return {
         check: {label: each.told for label, each in labels.items()} for check, labels in past_limits(logbook).items()

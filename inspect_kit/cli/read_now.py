@@ -6,10 +6,10 @@ from dataclasses import replace
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed
-from inspect_kit.due import past_limits, readings_before, totals_before
+from inspect_kit.due import past_limits, readings_before, totals_with
 from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection.past_limit import Judge
-from inspect_kit.model.checklist import Bound, Check, Reads, decimal
+from inspect_kit.model.checklist import Check, Reads, decimal
 from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import limit_words, slipped
@@ -31,30 +31,14 @@ class Meant:
         return f"{self.finding.text} ({how})"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadNow:
-    """One value that was read again within its limit, by today's id of its check."""
-
-    check: str
-    label: str
-    value: str
-    measure: str
-    bound: Bound | None
-
-    def reading(self, place: Place) -> Reading:
-        """The same as a record keeps it."""
-        return Reading(
-            check=self.check, label=self.label, value=self.value, measure=self.measure, bound=self.bound, place=place
-        )
-
-
-def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, str]) -> tuple[ReadNow, ...]:
-    """What is read now of all that is past its limit at the check of a finding: given, or asked.
+def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, str]) -> tuple[Reading, ...]:
+    """What is read now of all that is past its limit at the check of a finding: given, or asked; it has no place yet.
 
     Misused where a value is not within its limit, where nobody tells one, and for a label that nothing asks for.
     """
     page = next((each for each in logbook.pages if each.name == meant.page), None)
-    check, past = _past(desk, logbook, meant, page)
+    judge = _judge(desk, logbook, page)
+    check, past = _past(logbook, meant, page, judge)
     labels = {label: told for label, told in past.items() if check is not None and label in check.asked}
     for label in given:
         if label not in labels:
@@ -66,7 +50,6 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         # A value that is reckoned, from readings that lie apart from it.
         again = desk.typed(f"work {check.id}")
         raise Misused(f"{'; '.join(past.values())}: read `{check.id}` again first, {again}")
-    judge = _judge(desk, logbook, page)
 
     def question(label: str) -> Question:
         reads = check.asked[label]
@@ -82,35 +65,40 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
     values = answers({each.name: given.get(label) for label, each in questions.items()}, questions.values())
     found = []
     for label, each in questions.items():
-        reads, value = check.asked[label], values[each.name]
+        value = values[each.name]
         number = decimal(value)
         slip = slipped(check, label, number, judge.earlier.get((check.id, label), ())) if number is not None else ""
         if slip and not confirmed(f"{slip} Is it right?"):
             raise Misused("nothing was written: give the reading as it is")
-        found.append(ReadNow(check=check.id, label=label, value=value, measure=reads.measure, bound=reads.bound))
+        found.append(_reading(check, label, value))
     return tuple(found)
 
 
-def _past(desk: Desk, logbook: Logbook, meant: Meant, page: Worksheet | None) -> tuple[Check | None, dict[str, str]]:
+def _past(
+    logbook: Logbook, meant: Meant, page: Worksheet | None, judge: Judge
+) -> tuple[Check | None, dict[str, str]]:
     """The check of a finding, and what is past its limit there now, by label."""
     if page is not None and "#" not in meant.name:
         entry = next(each for each in page.entries if any(found.id == meant.name for found in each.findings))
         check = logbook.check_in(entry)
-        return check, _judge(desk, logbook, page).still_past(page, entry, check) if check is not None else {}
+        return check, judge.still_past(page, entry, check) if check is not None else {}
     check = logbook.checks.get(logbook.id_now(meant.finding.check)) if meant.finding.check else None
     if check is None:
         return None, {}
-    past = {label: each.told for label, each in past_limits(logbook, [check.id]).get(check.id, {}).items()}
-    if page is not None:
-        judge = _judge(desk, logbook, page)
-        past = {label: told for label, told in past.items() if not judge.read_on(page, check, label)}
-    return check, past
+    return check, past_on_record(logbook, check, judge, page)
+
+
+def past_on_record(logbook: Logbook, check: Check, judge: Judge, page: Worksheet | None) -> dict[str, str]:
+    """What a check reads past its limit on record and a page does not read again within it, by label."""
+    return {
+        label: each.told
+        for label, each in past_limits(logbook, [check.id]).get(check.id, {}).items()
+        if page is None or not judge.read_on(page, check, label)
+    }
 
 
 def _judge(desk: Desk, logbook: Logbook, page: Worksheet | None) -> Judge:
-    totals, offsets = totals_before(logbook, desk.on)
-    for name, reads in page.meters.items() if page is not None else ():
-        totals[name] = reads + offsets.get(name, 0)
+    totals = totals_with(logbook, desk.on, page.meters if page is not None else {})
     return Judge(logbook=logbook, on=desk.on, totals=totals, earlier=readings_before(logbook, desk.on))
 
 
@@ -127,11 +115,18 @@ def _within(judge: Judge, page: Worksheet | None, check: Check, label: str, read
         if not bound.holds(number):
             raise Unreadable(f"{label} is {value} {reads.measure}, the limit is {bound}: the finding stays open")
     box = boxes[-1] if boxes else _empty(check)
-    written = Reading(check=check.id, label=label, value=value, measure=reads.measure, place=check.place)
+    written = replace(_reading(check, label, value), bound=None)
     others = tuple(each for each in box.readings if each.label != label)
     if fault := judge.past(replace(box, readings=(*others, written)), check).get(label):
         raise Unreadable(f"{fault}: the finding stays open")
     return value
+
+
+def _reading(check: Check, label: str, value: str) -> Reading:
+    reads = check.asked[label]
+    return Reading(
+        check=check.id, label=label, value=value, measure=reads.measure, bound=reads.bound, place=Place("")
+    )
 
 
 def _empty(check: Check) -> Entry:

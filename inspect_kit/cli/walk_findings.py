@@ -2,10 +2,10 @@
 
 from collections.abc import Callable, Sequence
 
+from inspect_kit.cli.read_now import past_on_record
 from inspect_kit.cli.walk_names import BACK, LATER
 from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice
-from inspect_kit.due import past_limits
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed, waits_as_it_is
 from inspect_kit.model.finding import Cleared, Finding, Fix
@@ -116,12 +116,8 @@ def _wants_reading(walk: Walk, finding: str) -> str:
     check = walk.logbook.checks.get(walk.logbook.id_now(known.check)) if known is not None and known.check else None
     if check is None:
         return ""
-    wants = [
-        each.told
-        for each in past_limits(walk.logbook, [check.id]).get(check.id, {}).values()
-        if not walk.judge().read_on(walk.sheet.page, check, each.label)
-    ]
-    return f"{'; '.join(wants)}: read it again first, at `{check.id}`." if wants else ""
+    wants = past_on_record(walk.logbook, check, walk.judge(), walk.sheet.page)
+    return f"{'; '.join(wants.values())}: read it again first, at `{check.id}`." if wants else ""
 
 
 def _limit(walk: Walk, told: str, choices: Sequence[Choice]) -> tuple[Fix, str, str] | None:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.sheets import again, page_faults, save
 from inspect_kit.cli.walk_talk import Talk
-from inspect_kit.due import totals_before
+from inspect_kit.due import totals_with
 from inspect_kit.errors import Misused, ProgramFault, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.boxes import Box, box_at, index_of
@@ -116,9 +116,7 @@ class Walk:
 
     def totals(self) -> dict[str, Decimal]:
         """The totals on the page's day, those recorded before where it says nothing."""
-        totals, offsets = totals_before(self.logbook, self.desk.on)
-        page = self.sheet.page
-        return totals | {name: reads + offsets.get(name, Decimal(0)) for name, reads in page.meters.items()}
+        return totals_with(self.logbook, self.desk.on, self.sheet.page.meters)
 
     def judge(self) -> Judge:
         """What the readings of the page are judged by."""

@@ -28,7 +28,7 @@ from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
-from inspect_kit.due import readings_before, totals_before
+from inspect_kit.due import readings_before, totals_with
 from inspect_kit.errors import Misused
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
@@ -221,8 +221,7 @@ def _judged(
     logbook: Logbook, did: Sequence[str], asked: Sequence[Asked], meters: Mapping[str, Decimal], on: dt.date
 ) -> dict[str, tuple[Judged, ...]]:
     """What was read at each check, and what follows from it, against its limits."""
-    last, offsets = totals_before(logbook, on)
-    totals = last | {name: reads + offsets.get(name, Decimal(0)) for name, reads in meters.items()}
+    totals = totals_with(logbook, on, meters)
     earlier = readings_before(logbook, on) if any(each.value for each in asked) else {}
     found = {}
     for name in did:

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import chronicle
-from inspect_kit.due.fitting import grown_younger
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import ChangeLimit, Check
@@ -30,10 +29,7 @@ class TooFar:
 
 
 def change_problems(logbook: Logbook) -> tuple[Problem, ...]:
-    """A problem for each, and for each part that grew younger, at its line.
-
-    A note where the record is sealed and whole, as for all that it says wrongly.
-    """
+    """A problem for each, at its line; a note where the record is sealed and whole, as for all that it says wrongly."""
     return tuple(
         Problem(
             place_of_reading(logbook, each.record, each.reading),
@@ -41,7 +37,7 @@ def change_problems(logbook: Logbook) -> tuple[Problem, ...]:
             note=each.record.seal is not None and each.record.name not in logbook.broken,
         )
         for each in gone_too_far(logbook)
-    ) + grown_younger(logbook)
+    )
 
 
 def _named(each: TooFar) -> str:

@@ -305,9 +305,7 @@ def _may_answer(later: Moment, check: Check | None, of: Inspection, logbook: Log
     signers = {plain_name(kind) for kind in (*of.signers, *(rule.signers if rule else ()))}
     if (check is not None and check.who != INSPECTOR) or isinstance(made, Inspection) or not signers:
         return True
-    by = made.by if made is not None else None
-    known = logbook.aircraft.person(by.name) if by is not None else None
-    kind = (by.kind if by else "") or (known.kind if known else "")
+    kind = logbook.aircraft.kind_of(made.by) if made is not None and made.by is not None else ""
     return not kind or plain_name(kind) in signers
 
 

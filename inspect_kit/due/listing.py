@@ -106,6 +106,12 @@ def totals_before(logbook: Logbook, on: dt.date) -> tuple[dict[str, Decimal], di
     return known, {name: history.offset for name, history in book.histories.items()}
 
 
+def totals_with(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> dict[str, Decimal]:
+    """The total of each meter with what it reads on a day; of those that are not read then the last recorded one."""
+    totals, offsets = totals_before(logbook, on)
+    return totals | {name: value + offsets.get(name, ZERO) for name, value in reads.items()}
+
+
 def order(item: Item) -> tuple[int, dt.date, str]:
     """Worst first, then what comes first: the calendar limit or the likely date, whichever is earlier."""
     dates = [item.due.date, item.expected.likely if item.expected else None]
@@ -122,7 +128,7 @@ class _Maker:
         self.fittings: Fittings = all_fittings(book)
         self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
-        self.beside = _amended_lines(book.logbook)
+        self.beside = _amended_places(book.logbook)
         self.forecasts = {
             name: Forecast([(point.date, point.total) for point in history.points], expect_on)
             for name, history in book.histories.items()
@@ -488,7 +494,7 @@ def _barred(state: str, past_due: Bars, unknown: Bars) -> Bars:
     return past_due if state == PAST_DUE else unknown if state == UNKNOWN else NOTHING
 
 
-def _amended_lines(logbook: Logbook) -> dict[str, tuple[str, Place]]:
+def _amended_places(logbook: Logbook) -> dict[str, tuple[str, Place]]:
     """Each record that was amended, and where, by its file."""
     of = {amendment.of: amendment.place for amendment in logbook.of_kind(Amendment)}
     return {record.place.file: (record.name, of[record.name]) for record in logbook.records if record.name in of}

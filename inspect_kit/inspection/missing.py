@@ -379,8 +379,8 @@ def _in_order(request: Request) -> Iterator[Missing]:
     """
     now, page = request.logbook.id_now, request.page
     closing = {now(each.id) for each in page.entries if each.verb in CLOSING}
-    opened = {now(each.id): each for each in page.entries if each.verb in OPENING and each.answer != NOT_DONE}
-    left = [now(each.id) for each in page.entries if each.verb in OPENING and each.answer != NOT_DONE]
+    opening = [each for each in page.entries if each.verb in OPENING and each.answer != NOT_DONE]
+    opened, left = {now(each.id): each for each in opening}, [now(each.id) for each in opening]
     off: dict[str, int] = {}
     seen: set[str] = set()
     for entry in page.entries:

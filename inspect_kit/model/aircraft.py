@@ -272,10 +272,14 @@ class Aircraft:
             None,
         )
 
+    def kind_of(self, by: "Person") -> str:
+        """The kind of somebody's certificate: as a record has it, else as it is known here; "" where nobody knows."""
+        known = self.person(by.name)
+        return by.kind or (known.kind if known else "")
+
     def no_signer(self, by: "Person", inspection: str) -> str | None:
         """Why somebody signs no inspection of that name, by their kind; None if they do, or no kind is known."""
-        rule, known = self.inspections.get(inspection), self.person(by.name)
-        kind = by.kind or (known.kind if known else "")
+        rule, kind = self.inspections.get(inspection), self.kind_of(by)
         if rule is None or not kind:
             return None
         if plain_name(kind) not in map(plain_name, rule.signers):

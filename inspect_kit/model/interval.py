@@ -2,7 +2,7 @@
 
 import calendar
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Final
 
@@ -104,6 +104,10 @@ class Limit:
     @property
     def is_calendar(self) -> bool:
         return self.unit in CALENDAR_UNITS
+
+    def outlasts(self, others: Iterable["Limit"]) -> bool:
+        """Whether it is as long as one of these in the same unit: no grace may be."""
+        return any(self.unit == other.unit and self.number >= other.number for other in others)
 
     def due_date(self, anchor: dt.date) -> dt.date:
         """The last day on which it is not past due, for a calendar limit counted from `anchor`.

@@ -1,6 +1,6 @@
 """The order in which named checks can be done: what closes an aircraft before an engine runs, as in every plan."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from inspect_kit.model.checklist import CLOSED, OTHERS, Check, Panel
 from inspect_kit.noun import dataclass
@@ -68,26 +68,22 @@ def _firsts(checks: Checks, panels: Panels, names: list[str]) -> dict[str, set[s
         following.setdefault(tie.before, []).append(tie.after)
     found: dict[str, set[str]] = {name: {*known} & _after(checks, name) - {name} for name in known}
     for name in known:
-        seen, waiting = {name}, [name]
-        while waiting:
-            for each in following.get(waiting.pop(), ()):
-                if each not in seen:
-                    seen.add(each)
-                    waiting.append(each)
-        for each in known:
-            if each in seen and each != name:
-                found[each].add(name)
+        for each in _reached(name, lambda step: following.get(step, ())) & {*known} - {name}:
+            found[each].add(name)
     return found
 
 
 def _after(checks: Checks, name: str) -> set[str]:
     """All that a check comes after by its own words, and what those come after."""
+    return _reached(name, lambda each: checks[each].after if each in checks else ())
+
+
+def _reached(begin: str, beyond: Callable[[str], Iterable[str]]) -> set[str]:
+    """All that can be reached from a name, one step or more away."""
     seen: set[str] = set()
-    waiting = [name]
+    waiting = [begin]
     while waiting:
-        check = checks.get(waiting.pop())
-        for each in check.after if check is not None else ():
-            if each not in seen:
-                seen.add(each)
-                waiting.append(each)
+        new = {*beyond(waiting.pop())} - seen
+        seen |= new
+        waiting += new
     return seen

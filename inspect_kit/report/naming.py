@@ -70,7 +70,7 @@ def person_words(aircraft: Aircraft, person: Person | None) -> str:
     if person is None:
         return ""
     known = aircraft.person(person.name)
-    kind = person.kind or (known.kind if known else "")
+    kind = aircraft.kind_of(person)
     certificate = person.certificate or (known.certificate if known else "")
     return ", ".join(word for word in (person.name, kind, f"number {certificate}" if certificate else "") if word)
 

@@ -11,8 +11,8 @@ MARKS = {
     b"\xff\xfe": "UTF-16",
     b"\xfe\xff": "UTF-16",
 }
-# Of four bytes those that are 0 in Latin text.
-EMPTY = {"UTF-32": (1, 2, 3), "UTF-32 ": (0, 1, 2), "UTF-16": (1, 3), "UTF-16 ": (0, 2)}
+# Of four bytes those that are 0 in Latin text, by either order of bytes.
+EMPTY = (("UTF-32", (1, 2, 3)), ("UTF-32", (0, 1, 2)), ("UTF-16", (1, 3)), ("UTF-16", (0, 2)))
 GLANCE, MOSTLY = 4096, 0.8
 # What stands in Windows-1252 between 0x80 and 0xbf and in plain text: dashes, quotes, degree, micro, fractions.
 SIGNS = frozenset("…‘’“”•–—°±²³µ·¼½¾§«»".encode("cp1252"))
@@ -49,10 +49,10 @@ def _wide(data: bytes) -> str:
             return called
     head = data[: 4 * (GLANCE // 4)]
     nuls = [sum(1 for byte in head[at::4] if not byte) / max(1, len(head[at::4])) for at in range(4)]
-    for called, empty in EMPTY.items():
+    for called, empty in EMPTY:
         full = [nuls[at] for at in range(4) if at not in empty]
         if len(head) >= 4 and all(nuls[at] > MOSTLY for at in empty) and all(share < 1 - MOSTLY for share in full):
-            return f"{called.strip()} without a byte order mark"
+            return f"{called} without a byte order mark"
     return ""
 
 

@@ -6,7 +6,7 @@ do before it writes it. Both go one way: each file to what is read from it, and 
 seals are checked, signatures judged, and amendments laid over what they name.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
@@ -64,13 +64,21 @@ def load(root: Path, watch: Watch | None = None, cache: Path | None = None) -> L
     kept = Kept(cache, root) if cache is not None else None
     read: dict[str, ReadFile] = {}
     for name, data in watched(snapshot.files.items(), "checking", watch):
-        known = kept.read(name, data) if kept is not None else None
-        read[name] = known or _read(name, data)
-        if kept is not None and known is None:
-            kept.keep(name, data, read[name])
+        read[name] = _kept_or_read(kept, name, data, _read)
     if kept is not None:
         kept.write()
     return _loaded(root, snapshot, read)
+
+
+def _kept_or_read(kept: Kept | None, name: str, data: bytes, read: Callable[[str, bytes], ReadFile]) -> ReadFile:
+    """What a file was read as before; where that is not known it is read, and kept."""
+    if kept is None:
+        return read(name, data)
+    known = kept.read(name, data)
+    if known is None:
+        known = read(name, data)
+        kept.keep(name, data, known)
+    return known
 
 
 def _read(name: str, data: bytes) -> ReadFile:
@@ -91,11 +99,7 @@ def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Workshe
         name = worksheet_of(record.place.file)
         if (data := loaded.files.get(name)) is None:
             continue
-        known = kept.read(name, data) if kept is not None else None
-        read = known or _read_page(name, data)
-        if kept is not None and known is None:
-            kept.keep(name, data, read)
-        pages.append(read.page)
+        pages.append(_kept_or_read(kept, name, data, _read_page).page)
     if kept is not None:
         kept.write()
     return tuple(page for page in pages if page is not None)

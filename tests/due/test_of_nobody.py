@@ -6,8 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit.due import chronicle, due
-from inspect_kit.due.changes import change_problems
-from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.fitting import all_fittings, grown_younger
 from tests.due.test_to_come import BEGIN, HEAD, book
 
 ON = dt.date(2026, 11, 25)
@@ -89,5 +88,5 @@ def test_no_part_grows_younger(tmp_path: Path, said: str, hours: int, told: bool
     """A life belongs to the part: what was written of it before goes on, unless it ran elsewhere meanwhile."""
     logbook = book(tmp_path, f"{FITTED}{OUT}{MOVED}{IN}{MOVED}since-new: {said}\n")
     assert all_fittings(chronicle(logbook))["magneto-left"][-1].since_new == hours
-    problems = [problem.message for problem in change_problems(logbook)]
+    problems = [problem.message for problem in grown_younger(logbook)]
     assert [each.partition(" had run ")[2].partition(" h ")[0] for each in problems] == (["610"] if told else [])

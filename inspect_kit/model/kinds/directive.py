@@ -66,7 +66,7 @@ def _faults(record: Directive) -> Iterator[tuple[str, str]]:
         yield "every" if record.every else "grace", "is by hours, landings or the calendar"
     limits = [term for term in record.every if isinstance(term, Limit)]
     for grace in (term for term in record.grace if isinstance(term, Limit)):
-        if any(grace.unit == limit.unit and grace.number >= limit.number for limit in limits):
+        if grace.outlasts(limits):
             yield "grace", f"{grace} is no less than what it asks for"
     if record.applies.word == YES:
         if not (record.once or record.every):
