@@ -11,7 +11,9 @@ import click
 from inspect_kit import past, store
 from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
-from inspect_kit.cli.said import say
+from inspect_kit.cli.options import shared
+from inspect_kit.cli.said import confirmed, say
+from inspect_kit.due import unusual_totals
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.kinds.meter_change import MeterChange
@@ -35,8 +37,9 @@ SAMPLES, SHOWN = 3, 40
 @click.command(name="import")
 @click.argument("file", metavar="FILE.csv", type=click.Path(path_type=Path))
 @click.option("--write", is_flag=True, help="Write the records; without it you are asked, after a dry run.")
+@shared("yes")
 @click.pass_obj
-def import_(desk: Desk, file: Path, write: bool) -> int:
+def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     """Take a paper or spreadsheet logbook in, one record a row.
 
     What the columns are is asked once and kept beside the file, in logbook.columns.yaml, to be edited by hand. Nothing
@@ -64,6 +67,8 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
     _, matched, records = asked.records()
     _tell(found, matched, records, beside.name)
     asked.refuse_faults(logbook, records)
+    if not sure:
+        _ask_unusual(logbook, records, file.name)
     if not records:
         say("Nothing is left to write.")
         return desk.code(0)
@@ -261,14 +266,27 @@ def _bad(found: past.Entries, file: str) -> list[Problem]:
 
 def _contradictions(logbook: Logbook, records: Sequence[Record], beside: Path) -> list[Problem]:
     """What the store as it would be says that it does not say now; each at the line of the table."""
-    together = sorted((*logbook.records, *records), key=lambda each: (each.date, each.name))
     before = {problem.message for problem in logbook.problems}
-    faults = [fault for fault in audit(replace(logbook, records=tuple(together))) if fault.message not in before]
+    faults = [fault for fault in audit(_together(logbook, records)) if fault.message not in before]
     hint = f"; if the meter was changed, say so under `meter-changed` in {beside.name}"
     return [
         replace(fault, message=f"{fault.message}{hint}") if fault.fallen else fault
         for fault in faults
     ]
+
+
+def _together(logbook: Logbook, records: Sequence[Record]) -> Logbook:
+    together = sorted((*logbook.records, *records), key=lambda each: (each.date, each.name))
+    return replace(logbook, records=tuple(together))
+
+
+def _ask_unusual(logbook: Logbook, records: Sequence[Record], file: str) -> None:
+    """Misused unless somebody says that totals far above those before are right: a digit too much moves due points."""
+    found = tuple(unusual_totals(_together(logbook, records), {record.name for record in records}))
+    for slip in found:
+        say(f"  {slip}", err=True)
+    if found and not confirmed(f"{counted(len(found), 'row')} of {file} may be a slip. Right as they are?"):
+        raise Misused("nothing was written; mend the table, or take the totals as they are with --yes")
 
 
 def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record], beside: str) -> None:

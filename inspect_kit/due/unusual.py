@@ -1,12 +1,17 @@
 """Meter readings that may be a slip of the finger: what is asked back before they are written down."""
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from bisect import bisect_left
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from decimal import Decimal
+from itertools import pairwise
 from typing import Final
 
+from inspect_kit.errors import Problem
 from inspect_kit.model.interval import HOURS, UNITS
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import Point
 
@@ -37,19 +42,45 @@ def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decim
             yield f"{told} Was it read earlier that day?"
         unit = logbook.aircraft.meters[meter].unit
         # Both were read off the meter of that day, whichever is fitted now.
-        more = float(reads - last.reads)
-        days = max(1, (date - last.date).days)
-        usual = _usual(before, unit) * days
-        if more > max(UNITS[unit].most_a_day, MANY * usual):
-            told = f"{meter} {reads} is {reads - last.reads} {unit} more than {last.reads} on {last.date}"
-            span = "a day" if days == 1 else f"{days} days"
-            yield f"{told}; usual in {span} is {usual:.1f} {unit}. Is it right?"
+        more = reads - last.reads
+        if too_much := _too_much(before, date, more, unit):
+            yield f"{meter} {reads} is {more} {unit} more than {last.reads} on {last.date}; {too_much}. Is it right?"
+
+
+def unusual_totals(logbook: Logbook, names: Collection[str]) -> Iterator[Problem]:
+    """What speaks for a slip in the totals that the records called `names` add to a logbook, by a reading or on paper:
+    many times the usual use above the total before.
+    """
+    on_paper = [record for record in logbook.of_kind(PaperEntry) if record.totals]
+    for meter in logbook.aircraft.meters.values():
+        points = list(logbook.meter_history(meter.name).points)
+        for record in on_paper:
+            if (said := record.totals.get(meter.name)) is not None:
+                place = place_of(record, "totals", meter.name)
+                points.append(Point(date=record.date, reads=said, total=said, record=record.name, place=place))
+        points.sort(key=lambda point: (point.date, point.total))
+        for index, (last, point) in enumerate(pairwise(points)):
+            more = point.total - last.total
+            if point.record in names and (
+                too_much := _too_much(points[: index + 1], point.date, more, meter.unit)
+            ):
+                told = f"the total of {meter.name}, {point.total}, is {more} {meter.unit} more than on {last.date}"
+                yield Problem(point.place, f"{told}; {too_much}")
+
+
+def _too_much(before: Sequence[Point], date: dt.date, more: Decimal, unit: str) -> str:
+    """What is usual since the last point, where `more` is many times that; else nothing."""
+    days = max(1, (date - before[-1].date).days)
+    if float(more) <= UNITS[unit].most_a_day:
+        return ""
+    usual = _usual(before, unit) * days
+    return f"usual in {'a day' if days == 1 else f'{days} days'} is {usual:.1f} {unit}" if more > MANY * usual else ""
 
 
 def _usual(points: Sequence[Point], unit: str) -> float:
     """Use a day in the year before the last reading."""
     last = points[-1]
-    first = next(point for point in points if (last.date - point.date).days <= YEAR)
+    first = points[bisect_left(points, last.date - dt.timedelta(days=YEAR), key=lambda point: point.date)]
     days, used = (last.date - first.date).days, float(last.total - first.total)
     if unit == HOURS:
         return (used + PRIOR_HOURS) / (days + PRIOR_DAYS)

@@ -261,6 +261,34 @@ class TestWhatCounts:
         assert entries(hangar) == []
 
 
+class TestUnusual:
+    """A digit too much in a total would move what is due by hundreds of hours: 24 h a day are possible, not usual."""
+
+    TABLE = "Date,{},Remarks\n2019-06-04,85.5,Oil\n2019-06-13,{},Oil\n"
+
+    @pytest.mark.parametrize(("column", "total"), [("Tach", "300"), ("Total tach", "300.0")])
+    def test_is_asked_and_a_no_writes_nothing(self, run: Run, hangar: Path, column: str, total: str) -> None:
+        table = self.TABLE.format(column, total)
+        role = "total tach" if column == "Total tach" else ""
+        outcome = bring(run, hangar, table, ("", role, "", "", "no"))
+        assert outcome.code == 2
+        # A builder flies some 60 h a year (the prior of 30 days): 9 days of it are 1.5 h.
+        told = "log.csv:3: the total of tach, 300, is 214.5 h more than on 2019-06-04; usual in 9 days is 1.5 h"
+        assert told.replace("300,", f"{total},") in outcome.err
+        assert entries(hangar) == []
+        assert bring(run, hangar, table, ("yes", "yes")).code == 0
+        assert len(entries(hangar)) == 2
+
+    def test_yes_takes_them_as_they_are(self, run: Run, hangar: Path) -> None:
+        bring(run, hangar, self.TABLE.format("Tach", "300"), ("", "", "", "", "no"))
+        outcome = run(hangar, "import", str(hangar.parent / "log.csv"), "--write", "--yes")
+        assert (outcome.code, "2 records written" in outcome.out) == (0, True), outcome.err
+
+    def test_what_was_flown_in_a_long_gap_is_not_unusual(self, run: Run, hangar: Path) -> None:
+        table = self.TABLE.format("Tach", "300").replace("2019-06-13", "2021-06-13")
+        assert bring(run, hangar, table, ("", "", "", "", "yes")).code == 0
+
+
 class TestRefused:
     def test_every_bad_row_is_named_and_nothing_is_written(self, run: Run, hangar: Path) -> None:
         table = (
