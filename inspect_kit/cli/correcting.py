@@ -241,8 +241,12 @@ def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -
         plain[record.meter] = last
     labels = [field for field in made.instead if field[0] == "reads"]
     if (plain or labels) and isinstance(date, dt.date):
-        others = logbook.with_records([each for each in logbook.records if each.name != name])
-        sure_of(others, date, plain, sure, _slips(others, date, made, labels))
+        others = [each for each in logbook.records if each.name != name]
+        if isinstance(record, MeterChange):
+            # What was read on that day may have been read off the new meter.
+            others = [each for each in others if each.date < date]
+        logbook = logbook.with_records(others)
+        sure_of(logbook, date, plain, sure, _slips(logbook, date, made, labels))
 
 
 def _slips(logbook: Logbook, date: dt.date, made: Amendment, labels: Sequence[Field]) -> Iterator[str]:

@@ -114,6 +114,10 @@ class TestASlipOfTheFinger:
         asked = run(hangar, "amend", changed, "old=804.0", "--text", "misread", *WHO, typed=("no",))
         assert asked.code == 2
         assert "tach 804.0 is 404.0 h more than 400.0" in asked.err
+        # What the new meter has read since, on that same day, says nothing of the old one.
+        assert run(hangar, "hours", "tach=1.5", on="2026-11-20").code == 0
+        again = run(hangar, "amend", changed, "old=404.5", "--text", "misread", *WHO, on="2026-11-20")
+        assert again.code == 0, again.err
 
 
 class TestAmendedOutOfItsLimit:
