@@ -223,20 +223,29 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
     """
     records = sorted(book.logbook.records, key=lambda record: (record.date, record.name))
     first = next((record.date for record in records if record.flight_check is not None), dt.date.max)
+    named = {name for record in records if record.flight_check is not None for name in record.flight_check.of}
     built = book.logbook.aircraft.certificate_date
     disturbing = _disturbing(book)
     for record in records:
         own = record.flight_check
-        old = record.date <= built if isinstance(record, Setting) else record.date < first
+        old = record.date < first and record.name not in named
+        if isinstance(record, Setting):
+            old = record.date <= built
         unsaid = own is None or (own.word == NOT_NEEDED and is_no_reason(own.words))
         asked = unsaid and not old and record.name in disturbing
         if own is not None and own.word == FLOWN and own.pilot is not None and not may_show(own.pilot):
             text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
             yield Unflown(record=record, text=text)
-        elif (asked or (own is not None and own.word == REQUIRED)) and not _answered(record, records):
+            continue
+        # A flight of an earlier day may answer for other work; what this record disturbed was not flown yet.
+        early = own is not None and own.date is not None and own.date < record.date and record.name in disturbing
+        wanted = asked or early or (own is not None and own.word == REQUIRED)
+        if wanted and not any(_answers(book, other, record) for other in records):
             told = "a flight check is required and not recorded as flown"
             if asked:
                 told = f"{disturbing[record.name]}, and nothing says whether a flight check is required"
+            elif early and own is not None:
+                told = f"the flight check on {own.date} was flown before the work it is to answer for"
             yield Unflown(record=record, text=told)
 
 
@@ -254,18 +263,20 @@ def _disturbing(book: Chronicle) -> dict[str, str]:
     return found
 
 
-def _answered(record: Record, records: list[Record]) -> bool:
-    """Whether another record says that it was flown (naming it, or naming none) or why it need not be (naming it)."""
-    for other in records:
-        answer = other.flight_check
-        if answer is None or answer.word == REQUIRED or other is record:
-            continue
-        if (is_no_reason if answer.word == NOT_NEEDED else says_nothing)(answer.words):
-            continue
-        if answer.word == FLOWN and not answer.of and answer.date is not None:
-            named = answer.date >= record.date
-        else:
-            named = record.name in answer.of
-        if named and (answer.pilot is None or may_show(answer.pilot)):
-            return True
-    return False
+def _answers(book: Chronicle, other: Record, record: Record) -> bool:
+    """Whether another record says that it was flown after this one (naming it, or naming none) or why it need not be
+    (naming it, and not written for an earlier day).
+    """
+    answer = other.flight_check
+    if answer is None or answer.word == REQUIRED or other is record or other.date < record.date:
+        return False
+    if answer.of and record.name not in answer.of:
+        return False
+    if answer.word == NOT_NEEDED:
+        return bool(answer.of) and not is_no_reason(answer.words)
+    if says_nothing(answer.words) or answer.date is None or answer.date < record.date:
+        return False
+    if answer.date == other.date and book.moments[other.name].clearly_before(book.moments[record.name], book.clock):
+        # Of one day, and the meter read less.
+        return False
+    return answer.pilot is None or may_show(answer.pilot)

@@ -247,6 +247,7 @@ def test_a_change_not_decided_bars_passengers_until_it_is(run: Run, wren: Path) 
         ("{done: 2026-10-04, pilot: {name: A B, kind: student pilot, certificate: '9'}, words: flown}", True),
         ("{not needed: 'pitch measured before and after: the same', of: [2026-10-03-pitch]}", False),
         ("{not needed: it flew well}", True),
+        (f"{{done: 2026-10-02, pilot: {PILOT}, words: before, of: [2026-10-03-pitch]}}", True),
     ],
 )
 def test_a_flight_check_is_answered_by_a_later_record(run: Run, wren: Path, answer: str, open_still: bool) -> None:

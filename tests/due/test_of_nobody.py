@@ -37,6 +37,44 @@ def test_a_flight_check_is_not_needed_for_a_reason(tmp_path: Path, why: str, cou
     assert ("2026-07-02-work" not in {each.record.name for each in owed}) is counts
 
 
+PILOT = "{{name: Cy Redwing, kind: private pilot, certificate: 8}}"
+DONE = f"flight-check: {{{{done: 2026-07-{{}}, pilot: {PILOT}, words: well{{}}}}}}\n"
+CONTROLS = HEAD + "meters: {tach: 430}\ndisturbed: [flight-controls]\n"
+NAMED = ", of: [2026-07-02-work]"
+
+
+@pytest.mark.parametrize(
+    ("work", "flown", "counts"),
+    [
+        # By another record: on a day before, by name or not; on the same day by a lower, the same, a higher reading.
+        (CONTROLS, ("01", "433", DONE.format("01", "")), False),
+        (CONTROLS, ("01", "433", DONE.format("01", NAMED)), False),
+        (CONTROLS, ("03", "433", DONE.format("01", NAMED)), False),
+        (CONTROLS, ("02", "429.5", DONE.format("02", "")), False),
+        (CONTROLS, ("02", "430", DONE.format("02", "")), True),
+        (CONTROLS, ("02", "430.4", DONE.format("02", "")), True),
+        (CONTROLS, ("03", "431", DONE.format("03", NAMED)), True),
+        (CONTROLS, ("01", "429", f"flight-check: {{not needed: travel measured{NAMED}}}\n"), False),
+        (CONTROLS, ("03", "431", f"flight-check: {{not needed: travel measured{NAMED}}}\n"), True),
+        # By the record itself, the day before what it disturbed; told the day after with the hours of that day.
+        (CONTROLS + DONE.format("01", ""), None, False),
+        (CONTROLS + DONE.format("02", ""), None, True),
+        (CONTROLS + DONE.format("03", ""), None, True),
+        (CONTROLS, ("04", "431", DONE.format("03", "")), True),
+    ],
+)
+def test_a_flight_check_is_flown_after_the_work(
+    tmp_path: Path, work: str, flown: tuple[str, str, str] | None, counts: bool
+) -> None:
+    more = ""
+    if flown:
+        day, reads, told = flown
+        head = f"@ records/2026/2026-07-{day}-hours.yaml\nformat: 1\nkind: hours\ndate: 2026-07-{day}\n"
+        more = f"{head}meters: {{tach: {reads}}}\n{told}"
+    owed = due(book(tmp_path, BEGIN + work + more), ON).no_passengers.unflown
+    assert ({each.record.name for each in owed} == set()) is counts
+
+
 ROW = "imported: {file: x, line: 1, cells: x, digest: x, occurrence: 1}\n"
 
 
