@@ -1,6 +1,5 @@
 """Flight-test phases against what the aircraft's own limitations ask, as aircraft.yaml has it under `phases`."""
 
-import re
 from collections.abc import Iterator
 from itertools import zip_longest
 
@@ -46,14 +45,15 @@ def decided_again(names: Known) -> Iterator[Problem]:
 def statements(names: Known) -> Iterator[Problem]:
     """The words in which a phase was closed are those that the limitations prescribe, with what was demonstrated.
 
-    What was signed stays signed, whatever aircraft.yaml says since: then it is a note.
+    Or that they prescribed, by `was`. What was signed is a note; it closes nothing (`due/phases`).
     """
     for phase in names.logbook.of_kind(Phase):
         rule = names.aircraft.phases.get(phase.closes)
         if rule is None or not phase.statement:
             continue
-        told = _differs(_prescribed(names, phase, rule), _words(phase.statement))
-        if told:
+        asked, *former = map(_words, _prescribed(names, phase, rule))
+        told = _differs(asked, _words(phase.statement))
+        if told and _words(phase.statement) not in former:
             place, signed = place_of(phase, "statement"), names.logbook.is_signed(phase.name)
             yield Problem(place, f"statement: {told}, by `phases` of aircraft.yaml", note=signed)
 
@@ -71,17 +71,15 @@ def _before(names: Known, phase: Phase) -> Iterator[Record]:
     yield from found
 
 
-def _prescribed(names: Known, phase: Phase, rule: PhaseRule) -> list[str]:
-    """The words of the statement, with the values that are on record in their places; a blank for one that is not."""
+def _prescribed(names: Known, phase: Phase, rule: PhaseRule) -> tuple[str, ...]:
+    """The statement in each of its wordings, with the values that are on record in their places."""
     before = [*_before(names, phase)]
-    values = dict.fromkeys(rule.demonstrates, "____")
+    values: dict[str, str] = {}
     for record in (*before, phase):
         if isinstance(record, Phase):
-            values |= {name: value for name, value in record.demonstrated.items() if name in values}
+            values |= record.demonstrated
     opened = [each for each in before if isinstance(each, Change) or (isinstance(each, Phase) and each.opens)]
-    values |= {"date": str(opened[-1].date)} if opened else {}
-    text = re.sub(r"\{([^{}]*)\}", lambda match: values.get(match.group(1), match.group()), rule.statement)
-    return _words(text)
+    return rule.prescribed(values, opened[-1].date if opened else None)
 
 
 def _words(text: str) -> list[str]:

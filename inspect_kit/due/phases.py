@@ -157,6 +157,9 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
     for flight in flights:
         demonstrated |= flight.demonstrated
     lacks = [*_owed(rule, hours, flown, did, demonstrated), *_unsigned(book, rule, closing)]
+    wordings = rule.prescribed(demonstrated, openings[-1].date) if rule else ()
+    if not lacks and closing and not _as_prescribed(closing.statement, wordings):
+        lacks.append(f"a statement in the words of aircraft.yaml ({closing.name} says others)")
     return PhaseState(
         name=name,
         rule=rule,
@@ -202,6 +205,11 @@ def _unsigned(book: Chronicle, rule: PhaseRule | None, closing: Phase | None) ->
         yield f"a statement by {named} ({closing.name}: {held})"
     elif not book.logbook.is_signed(closing.name):
         yield f"the signature of its statement ({closing.name})"
+
+
+def _as_prescribed(statement: str, wordings: Iterable[str]) -> bool:
+    """Whether a statement is one of the wordings, however its lines are broken: in other words it may say anything."""
+    return statement.split() in [words.split() for words in wordings]
 
 
 def may_close(rule: PhaseRule | None, kind: str) -> bool:

@@ -1,6 +1,7 @@
 """The aircraft as its owner describes it in aircraft.yaml."""
 
 import datetime as dt
+import re
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import field
@@ -69,8 +70,8 @@ class InspectionRule:
 class PhaseRule:
     """A flight-test phase that the operating limitations ask for: hours or tasks, what it demonstrates, its statement.
 
-    `statement` has the names in `demonstrates` in braces, and `{date}`. Without `signers` a pilot signs, one who holds
-    at least a private pilot certificate.
+    `statement` has the names in `demonstrates` in braces, and `{date}`; `was` are former wordings, in which it may
+    have been signed. Without `signers` a pilot signs, one who holds at least a private pilot certificate.
     """
 
     name: str
@@ -79,9 +80,21 @@ class PhaseRule:
     demonstrates: tuple[str, ...] = ()
     area: str = ""
     statement: str
+    was: tuple[str, ...] = ()
     signers: tuple[str, ...] = ()
     source: str = ""
     place: Place
+
+    def prescribed(self, demonstrated: Mapping[str, str], opened: dt.date | None) -> tuple[str, ...]:
+        """The statement in today's wording and in the former ones, with what was demonstrated and the day on which the
+        phase was opened in their places; a blank for a value that is not on record.
+        """
+        values = {name: demonstrated.get(name, "____") for name in self.demonstrates}
+        values |= {"date": str(opened)} if opened else {}
+        return tuple(
+            re.sub(r"\{([^{}]*)\}", lambda match: values.get(match.group(1), match.group()), words)
+            for words in (self.statement, *self.was)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

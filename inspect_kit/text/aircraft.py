@@ -245,6 +245,7 @@ def _phases(fields: Fields) -> dict[str, PhaseRule]:
             demonstrates=each.texts("demonstrates"),
             area=each.text("area"),
             statement=each.text("statement", required=True),
+            was=each.texts("was"),
             signers=each.texts("signers"),
             source=each.text("source"),
             place=fields.source.place(name.line),

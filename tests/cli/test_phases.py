@@ -90,8 +90,27 @@ def test_the_words_that_close_it_are_those_of_the_limitations(run: Run, wren: Pa
     told = run(wren, "verify", on=ON)
     assert (told.code, told.err) == (0, "")
     assert "Demonstrated: speeds Vso 14 kt, Vx ...` where" in " ".join(told.out.split())
+    # Words that are not those prescribed may say the contrary: they close nothing.
+    (phase,) = barred(run, wren)
+    assert phase["lacks"] == ["a statement in the words of aircraft.yaml (2026-11-20-closed says others)"]
     close(wren)
     assert "Demonstrated" not in run(wren, "verify", on=ON).out
+
+
+def test_it_stays_closed_when_the_limitations_are_worded_anew(run: Run, wren: Path) -> None:
+    """The wording in which it was signed is kept under `was`."""
+    close(wren)
+    aircraft = wren / "records" / "aircraft.yaml"
+    old = "normal range of speeds."
+    assert aircraft.read_text().count(old) == 1
+    text = aircraft.read_text().replace(old, "whole range of speeds.")
+    aircraft.write_text(text)
+    assert [each["kind"] for each in barred(run, wren)] == ["phase"]
+    start = text.index("    statement: >-")
+    former = text[start : text.index("    source:", start)].replace("whole", "normal").split(">-\n", 1)[1]
+    aircraft.write_text(f"{text[:start]}    was:\n      - {' '.join(former.split())!r}\n{text[start:]}")
+    assert barred(run, wren) == []
+    assert run(wren, "verify", on=ON).code == 0
 
 
 def test_it_ends_when_all_was_flown_and_the_statement_is_signed(run: Run, wren: Path) -> None:
@@ -204,7 +223,10 @@ def test_a_major_change_bars_passengers_until_its_own_statement(run: Run, wren: 
     entered(wren, "2026-11-21-propeller", CHANGE)
     (phase,) = barred(run, wren)
     assert (phase["phase"], phase["hours"], phase["flown"]) == ("after-change", 6, 0)
-    closing = "kind: phase\ndate: 2026-11-25\nmeters: {tach: 46.9}\ncloses: after-change\nstatement: Said.\nby: BY\n"
+    closing = (
+        "kind: phase\ndate: 2026-11-25\nmeters: {tach: 46.9}\ncloses: after-change\nby: BY\nstatement: I certify that "
+        "the hours prescribed after the change have been flown and the aircraft is controllable.\n"
+    )
     signed = SIGNED.replace("2026-11-20", "2026-11-25").replace("BY", PILOT)
     entered(wren, "2026-11-25-closed", closing.replace("BY", PILOT))
     entered(wren, "2026-11-25-signed", signed)

@@ -56,7 +56,4 @@ def phase_blocks(answer: DueAnswer) -> Iterator[Block]:
 
 def statement_words(phase: PhaseState) -> str:
     """The statement that closes it, in the words of aircraft.yaml; what is not demonstrated yet is a blank."""
-    told = phase.rule.statement if phase.rule else ""
-    for name in phase.rule.demonstrates if phase.rule else ():
-        told = told.replace(f"{{{name}}}", phase.demonstrated.get(name, "____"))
-    return told.replace("{date}", str(phase.openings[-1].date))
+    return phase.rule.prescribed(phase.demonstrated, phase.openings[-1].date)[0] if phase.rule else ""
