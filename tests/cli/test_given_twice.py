@@ -29,3 +29,20 @@ def test_nothing_is_written(run: Run, hangar: Path, words: tuple[str, ...], told
     assert told in outcome.err
     assert [each.name for each in (hangar / "records/2026").iterdir()] == ["2026-09-01-past.yaml"]
     assert not (hangar / "records/open").exists()
+
+
+def test_within_one_command_a_question_is_asked_again(run: Run, hangar: Path) -> None:
+    """The first cylinder was a slip: `<` at the second goes back to it, and at the first there is none before."""
+    asked = ("<", "67", "<", "76", "77", "Ada Bellcrank")
+    outcome = run(hangar, "work", "compression", "tach=405.6", typed=asked)
+    assert outcome.code == 0, outcome.err
+    assert "this is the first question" in outcome.err
+    (record,) = (hangar / "records/2026").glob("*-compression-*.yaml")
+    assert "cylinder 1: 76 psi" in record.read_text()
+    assert "67" not in record.read_text()
+
+
+def test_a_page_stands_once_in_the_history_of_its_panel(run: Run, hangar: Path) -> None:
+    assert run(hangar, "work", "oil", "stacks", "tach=405.6", "--by", "Ada Bellcrank", on="2026-11-20").code == 0
+    told = run(hangar, "history", "cowl").out
+    assert told.count("2026-11-20") == 1

@@ -313,3 +313,35 @@ class TestTime:
         root = walk_store(tmp_path, "shell", "stacks")
         walk(root, Hand(typed("oo"), pause=600))
         assert "took" not in (root / PAGE).read_text()
+
+
+SIMPLE = ("shell", "baffles", "stacks", "mount")
+
+
+class TestDisturbed:
+    """What else was opened or parted is written by a key, and makes owed what waits for it."""
+
+    @pytest.mark.parametrize("keys", [["x", Line("flight-controls")], ["r", Line("disturbed: flight-controls")]])
+    def test_it_is_written_under_the_check(self, tmp_path: Path, keys: list[str]) -> None:
+        root = walk_store(tmp_path, *SIMPLE)
+        sheet = walk(root, Hand([*keys, "s"]))
+        assert [entry.disturbed for entry in sheet.entries if entry.id == "shell"] == [("flight-controls",)]
+
+    def test_under_the_box_of_a_panel_it_goes_to_a_check_of_that_panel(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "remove", "shell")
+        sheet = walk(root, Hand(["x", Line("flight-controls"), "s"]))
+        assert [entry.disturbed for entry in sheet.entries] == [(), ("flight-controls",)]
+
+    def test_where_no_check_of_the_panel_is_on_the_page_that_is_said(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "remove", "stick-bolt")
+        before = (root / PAGE).read_text()
+        walk(root, Hand(["x", Line("flight-controls"), "s"]))
+        assert (root / PAGE).read_text() == before
+        assert "No check of this panel is on the page" in said(capsys)
+
+
+class TestBackAfterGoing:
+    def test_b_leads_to_the_box_from_which_one_went(self, tmp_path: Path) -> None:
+        """From `shell` to the mount, and back: the next answer is that of `shell`."""
+        root = walk_store(tmp_path, *SIMPLE)
+        assert ticked(walk(root, Hand(["g", Line("mount"), "b", "o", "s"]))) == ["shell"]
