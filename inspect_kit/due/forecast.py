@@ -21,6 +21,8 @@ from itertools import accumulate
 from math import copysign, log1p
 from typing import NamedTuple
 
+from inspect_kit.model.interval import HOURS, UNITS
+
 DAYS_AHEAD = 3650
 STEP = 15
 # A builder's aeroplane flies some 60 h a year; this weighs as much as 30 days of one's own readings.
@@ -74,10 +76,18 @@ class PastForecast(NamedTuple):
 
 
 class Forecast:
-    """The future of one meter from its readings up to a day. `readings` are (date, total), in order, at least one."""
+    """The future of one meter from its readings up to a day. `readings` are (date, total), in order, at least one.
 
-    def __init__(self, readings: Sequence[tuple[dt.date, Decimal]], today: dt.date) -> None:
-        self.today = today
+    No early date asks for more than `most_a_day` of every day since the last reading.
+    """
+
+    def __init__(
+        self,
+        readings: Sequence[tuple[dt.date, Decimal]],
+        today: dt.date,
+        most_a_day: float = UNITS[HOURS].most_a_day,
+    ) -> None:
+        self.today, self.most_a_day = today, most_a_day
         self.first = readings[0][0]
         self.days: list[int] = []
         self.totals: list[float] = []
@@ -121,8 +131,13 @@ class Forecast:
         mixed.sort()
         # A silence that never hid so much does not hide it now.
         soonest = -self.silence if amount <= self._most_hidden else 0
-        early, likely, late = (self._date(ahead, _quantile(mixed, share), soonest) for share in QUANTILES)
-        return early, likely, late
+        # Of a short history the prior says nothing of how much a day can hold.
+        possible = min(math.ceil(amount / self.most_a_day) - self.silence, DAYS_AHEAD)
+        floors = (max(soonest, possible), soonest, soonest)
+        early, likely, late = (
+            self._date(ahead, _quantile(mixed, share), floor) for share, floor in zip(QUANTILES, floors, strict=True)
+        )
+        return min(early, likely), likely, late
 
     def _date(self, ahead: float, miss: float, soonest: int) -> dt.date:
         days = _unscaled(_scaled(ahead) + miss)

@@ -130,7 +130,11 @@ class _Maker:
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)
         self.forecasts = {
-            name: Forecast([(point.date, point.total) for point in history.points], expect_on)
+            name: Forecast(
+                [(point.date, point.total) for point in history.points],
+                expect_on,
+                UNITS[self.aircraft.meters[name].unit].most_a_day,
+            )
             for name, history in book.histories.items()
             if history.points and expect_on is not None
         }

@@ -69,7 +69,7 @@ def outlook(book: Chronicle, on: dt.date, end: dt.date) -> Outlook:
         readings = [(point.date, point.total) for point in history.points if point.date <= on]
         if not readings:
             continue
-        forecast = Forecast(readings, on)
+        forecast = Forecast(readings, on, UNITS[book.logbook.aircraft.meters[meter].unit].most_a_day)
         now = readings[-1][1]
         reach = Decimal(1)
         while forecast.when(now + reach)[EARLY] < end and reach < 100_000:

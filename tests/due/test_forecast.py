@@ -37,6 +37,18 @@ def test_early_likely_late_stand_in_order_and_more_hours_come_later(kind: str) -
     assert Forecast(readings, TODAY).when(readings[-1][1] + 25) == forecast.when(readings[-1][1] + 25)
 
 
+@pytest.mark.parametrize(("hours", "days"), [(38.6, 4), (88.6, 9), (5, 0)])
+def test_no_early_date_asks_for_more_than_a_day_holds(hours: float, days: int) -> None:
+    """Read today for the first time; 10 h is a long day's flying, so 38.6 h are four of them at least."""
+    readings = [(TODAY, Decimal(812))]
+    early, likely, _ = Forecast(readings, TODAY).when(Decimal(812) + Decimal(str(hours)))
+    assert (early - TODAY).days >= days
+    assert early <= likely
+    # What a silence may hide was flown in it: ten days hold it all.
+    silent = Forecast(readings, TODAY + dt.timedelta(days=10)).when(Decimal(812) + Decimal(str(hours)))
+    assert TODAY <= silent[0] <= silent[1]
+
+
 def test_a_new_aircraft_has_a_wide_interval_and_one_with_history_a_narrower_one() -> None:
     readings = known("steady", 3)
     old = Forecast(readings, TODAY)
