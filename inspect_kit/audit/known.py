@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft, Position
@@ -17,6 +18,10 @@ from inspect_kit.text.grammar import did_you_mean
 # of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8.
 MOST_YEARS = 40
 MOST_HOURS = UNITS[HOURS].most_ever
+
+# What may wait for so long is no defect that was put off: it outlasts the engine (common practice, no source).
+LONGEST_WAIT = Decimal(2500)
+ZERO = Decimal(0)
 
 CHECK, PANEL, POSITION = "check", "panel", "position"
 
@@ -172,12 +177,21 @@ def fix_fault(names: Known, fix: Fix, day: dt.date) -> str | None:
         return f"{fix.by_date} is {fix.by_date.year - day.year} years after {day}: is the year right?"
     if fix.by_total is not None and fix.by_total > MOST_HOURS:
         return f"{fix.by_total} h are more than any aircraft of this kind has flown: is the number right?"
+    if fix.by_total is not None and (more := _ahead(names, fix)) > LONGEST_WAIT:
+        return f"{fix.by_total} h are {more} h on from what is on record: is the number right?"
     if fix.at_inspection is not None:
         return unknown_inspection(names, fix.at_inspection)
     if fix.meter is not None:
         unit = names.aircraft.meters[fix.meter].unit if fix.meter in names.aircraft.meters else "h"
         return unknown_meter(names, fix.meter) or (None if unit == "h" else f"`{fix.meter}` counts {unit}, not h")
     return None
+
+
+def _ahead(names: Known, fix: Fix) -> Decimal:
+    """How many hours a limit lies beyond everything on record."""
+    meter = fix.meter or names.aircraft.time_in_service
+    read = [point.total for point in names.logbook.meter_history(meter).points]
+    return max(ZERO, (fix.by_total or ZERO) - read[-1]) if read else ZERO
 
 
 def undisturbable(names: Known, name: str) -> str | None:

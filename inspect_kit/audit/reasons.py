@@ -18,7 +18,7 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, names_nobody, says_nothing
+from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, names_nobody, says_nothing, says_undone
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, Record
 
 FINDING = "may wait because"
@@ -43,7 +43,7 @@ def _of(record: Record) -> Iterator[Problem]:
         yield _none(check.place, "flight-check: not needed", check.words)
     if isinstance(record, Installed | Removed) and record.no_change and is_no_reason(record.no_change):
         yield _none(place_of(record, "no change"), "no change", record.no_change)
-    if check is not None and check.word == FLOWN and says_nothing(check.words):
+    if check is not None and check.word == FLOWN and says_undone(check.words):
         yield Problem(check.place, f"flight-check: `{check.words[:40]}` says nothing of how it went")
     if isinstance(record, MeterChange) and record.how_known and is_no_reason(record.how_known):
         yield _none(place_of(record, "unrecorded"), "unrecorded.how-known", record.how_known)
@@ -109,6 +109,9 @@ def _finding(finding: Finding, place: Place) -> Iterator[Problem]:
 def _how(cleared: Cleared, place: Place, key: str) -> Iterator[Problem]:
     if is_no_reason(cleared.text):
         yield Problem(place, f"{key}: `{cleared.text[:40]}` says nothing of what was done")
+    elif says_undone(cleared.text):
+        told = "says that it is not corrected: leave it open, or say what was done"
+        yield Problem(place, f"{key}: `{cleared.text[:40]}` {told}")
 
 
 def _none(place: Place, key: str, words: str) -> Problem:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import click
 from click.decorators import FC
 
-from inspect_kit.cli.desk import DATE, NAME, PAPERS, REFERENCE, PaperType, one_of
+from inspect_kit.cli.desk import DATE, NAME, PAGE_OF_LOG, PAPERS, REFERENCE, PaperType, one_of
 
 Attributes = Mapping[str, Any]
 T = TypeVar("T")
@@ -74,7 +74,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "ink": (
         "ink",
         {
-            **{"type": REFERENCE, "default": "", "metavar": "LOGBOOK-AND-PAGE"},
+            **{"type": PAGE_OF_LOG, "default": "", "metavar": "LOGBOOK-AND-PAGE"},
             "help": 'Signed in ink, such as "airframe log p. 44".',
         },
     ),

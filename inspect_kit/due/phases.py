@@ -15,7 +15,7 @@ from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change, may_decid
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.pilots import is_pilot, may_show
-from inspect_kit.model.reason import is_no_reason, says_nothing
+from inspect_kit.model.reason import is_no_reason, says_nothing, says_undone
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
 from inspect_kit.noun import dataclass
 
@@ -282,7 +282,7 @@ def _answers(book: Chronicle, other: Record, record: Record) -> bool:
         return False
     if answer.word == NOT_NEEDED:
         return bool(answer.of) and not is_no_reason(answer.words)
-    if says_nothing(answer.words) or answer.date is None or answer.date < record.date:
+    if says_undone(answer.words) or answer.date is None or answer.date < record.date:
         return False
     if answer.date == other.date and book.moments[other.name].clearly_before(book.moments[record.name], book.clock):
         # Of one day, and the meter read less.

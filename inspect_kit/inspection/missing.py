@@ -17,7 +17,7 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import at_once
-from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, says_nothing, tells_nothing_seen
+from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, says_nothing, says_undone, tells_nothing_seen
 from inspect_kit.model.worksheet import (
     CLOSING,
     JOB_WORK,
@@ -303,6 +303,8 @@ def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Ite
         yield Missing(name, f"is cleared on {cleared.date}, after {request.on}", place)
     if is_no_reason(cleared.text):
         yield Missing(name, "is cleared, and nothing says how", place)
+    elif says_undone(cleared.text):
+        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` says that it is not corrected", place)
     if cleared.by and not request.is_known(cleared.by):
         yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)
 

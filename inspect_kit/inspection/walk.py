@@ -58,8 +58,11 @@ def asked_alone(entry: Entry, check: Check | None) -> bool:
     """
     if not entry.is_check or check is None:
         return True
+    wants = (check.reads, check.second_look, check.uses, check.marked, check.cautions, check.alone, check.who == OTHERS)
+    # What is written already, by a pen or an editor, is looked at like what is still blank.
+    asked = (entry.good_until, entry.paper, entry.used, entry.second_look)
     open_finding = any(finding.stands for finding in entry.findings)
-    return bool(check.cautions or check.alone or check.who == OTHERS or blanks(entry, check) or open_finding)
+    return any(wants) or bool(entry.readings) or any(each is not None for each in asked) or open_finding
 
 
 def next_box(logbook: Logbook, page: Worksheet, later: Collection[object] = (), start: int = 0) -> int | None:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import is_no_reason
+from inspect_kit.model.reason import is_no_reason, says_undone
 from inspect_kit.noun import dataclass
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
@@ -52,6 +52,11 @@ class Cleared:
         """Whether it was put off again: nothing was corrected."""
         return _PUT_OFF.fullmatch(self.text) is not None
 
+    @property
+    def undone(self) -> bool:
+        """Whether its words say that nothing was corrected yet: then the finding stands."""
+        return says_undone(self.text)
+
 
 _PUT_OFF = re.compile(r"put off again as F\d+ of this record")
 
@@ -82,7 +87,7 @@ class Finding:
 
     @property
     def stands(self) -> bool:
-        return self.cleared is None
+        return self.cleared is None or self.cleared.undone
 
     @property
     def before_flight(self) -> bool:

@@ -202,6 +202,7 @@ class Logbook:
             for record in self.of_kind(PageRecord)
             if record.name not in self.broken
             for reference in record.clears
+            if reference not in record.cleared or not record.cleared[reference].undone
         }
         # The discrepancies of an inspection that was not passed live on in its page, or in what that page became.
         names = {page.name for page in self.pages}

@@ -1,5 +1,7 @@
 """Words that say nothing, where a reason, a reference, a name or what was done is asked."""
 
+import re
+
 NOTHING = frozenset(
     (
         *("none", "nothing", "n/a", "na", "n.a", "n/k", "nk", "n/d", "nil", "null", "tbd", "tba", "tbc"),
@@ -15,6 +17,15 @@ NOT_THERE = frozenset(("none", "nothing", "nil", "null"))
 # What stands where the page of a logbook is asked, before there is one.
 LEADS_NOWHERE = frozenset(
     ("ink", "in ink", "not yet", "not signed", "soon", "signed", "yes", "no", "ok", "paper", "page", "log p")
+)
+# A number to be written in later.
+BLANKS = ("__", "?", "...", "\u2026")
+# What stands where a correction is asked, before there is one. Common practice, no source.
+UNDONE = re.compile(
+    r"^(?:not (?:yet|done|cleared|corrected|repaired|fixed|replaced|flown|tested)\b|to (?:do|be|follow)\b|will be\b"
+    r"|still (?:to|open)\b|on order\b|awaiting\b|waiting\b|pending\b|deferred\b|postponed\b|tomorrow\b"
+    r"|next (?:week|month|time|year|annual|inspection)$)"
+    r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
 # Answers, and no reasons: `not needed: no`.
 ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine"))
@@ -38,8 +49,20 @@ def tells_nothing_seen(words: str) -> bool:
 
 
 def leads_nowhere(words: str) -> bool:
-    """Whether words lead to no paper: they say nothing, or only that there is one or will be."""
-    return says_nothing(words) or _plain(words) in LEADS_NOWHERE
+    """Whether words lead to no paper: they say nothing, only that there is one or will be, or leave its place blank."""
+    return says_nothing(words) or _plain(words) in LEADS_NOWHERE or any(mark in words for mark in BLANKS)
+
+
+def names_no_page(words: str) -> bool:
+    """Whether words name no page on which ink can stand: no list of words ends (`to follow`, `in pencil`), but a page,
+    a line or a day of a logbook has a number.
+    """
+    return leads_nowhere(words) or not any(map(str.isdigit, words))
+
+
+def says_undone(words: str) -> bool:
+    """Whether words that are to say how something was done say that it was not, or is to be: `not yet`, `on order`."""
+    return says_nothing(words) or UNDONE.search(_plain(words)) is not None
 
 
 def is_no_reason(words: str) -> bool:

@@ -5,7 +5,7 @@
     ID, IDS       ids                               RECORD, RECORDS  names of records, folders and ending left out
     CHOICE        one of a few words                ANSWER    word | "word: reason" | {word: reason}
     TABLE         {NAME: text}                      METERS, DATES  {METER: NUMBER}, {CHECK: DATE}
-    ROW, ROWS     keys of their own, a list of such LABEL_DATE, REFERENCE  as in `text.grammar`, `text.page_values`
+    ROW, ROWS     keys of their own, a list of such LABEL_DATE, PAGE       as in `text.grammar`, `text.page_values`
     SHA256        64 lower-case hexadecimal digits  IDENTITY  {registration make model serial}
     OUTCOME       passed | not passed               UNRECORDED  {hours: NUMBER, how-known: text}
     READS_TOTALS, LAST_DONE, FITTED  as in `text.brought_forward`                      INSTEAD  as in `text.instead`
@@ -44,13 +44,13 @@ from inspect_kit.model.kind import (
     MONEY,
     NUMBER,
     OUTCOME,
+    PAGE,
     PARTS,
     QUANTITY,
     READINGS,
     READS_TOTALS,
     RECORD,
     RECORDS,
-    REFERENCE,
     RESULTS,
     ROW,
     ROWS,
@@ -92,7 +92,7 @@ from inspect_kit.text.page_facts import (
     write_readings,
     write_results,
 )
-from inspect_kit.text.page_values import parse_reference
+from inspect_kit.text.page_values import parse_logbook_page
 from inspect_kit.text.quantities import parse_quantity
 from inspect_kit.text.source import Value
 
@@ -327,7 +327,7 @@ READERS: dict[str, Callable[[Key, Fields, Common], Any]] = {
     ROW: _row,
     ROWS: _rows,
     LABEL_DATE: lambda key, fields, _: fields.parsed(key.name, grammar.parse_label_date, required=key.required),
-    REFERENCE: lambda key, fields, _: fields.parsed(key.name, parse_reference, required=key.required),
+    PAGE: lambda key, fields, _: fields.parsed(key.name, parse_logbook_page, required=key.required),
     ARMOUR: _armour,
     SHA256: lambda key, fields, _: fields.parsed(key.name, parse_sha256, required=key.required),
     IDENTITY: _identity,
@@ -395,7 +395,7 @@ WRITERS: dict[str, Callable[[Any, Key], Any]] = {
     ROW: lambda value, key: _written(_below(key), value),
     ROWS: lambda value, key: [_written(_below(key), each) for each in value],
     LABEL_DATE: _plain,
-    REFERENCE: lambda value, key: value,
+    PAGE: lambda value, key: value,
     ARMOUR: lambda value, key: value,
     SHA256: _plain,
     IDENTITY: lambda value, key: {name: getattr(value, name) for name in ("registration", "make", "model", "serial")},

@@ -12,7 +12,7 @@ import unicodedata
 from inspect_kit.model.checklist import WORDS, Bound, Part
 from inspect_kit.model.finding import Cleared, Reading
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import is_no_reason, leads_nowhere, names_nobody
+from inspect_kit.model.reason import is_no_reason, leads_nowhere, names_no_page, names_nobody
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.check_values import parse_bound, parse_parts
 from inspect_kit.text.grammar import Unreadable, parse_at, parse_date, parse_list
@@ -53,6 +53,13 @@ def parse_reference(value: str) -> str:
     """reference = what leads to a paper: logbook and page, the number of a work order"""
     if leads_nowhere(value):
         raise Unreadable(f"`{value[:40]}` leads nowhere: say which logbook and page, or the number of the paper")
+    return value.strip()
+
+
+def parse_logbook_page(value: str) -> str:
+    """page = where ink stands: logbook and page, with a number"""
+    if names_no_page(value):
+        raise Unreadable(f"`{value[:40]}` leads nowhere: say which logbook and page, such as `aircraft log p. 44`")
     return value.strip()
 
 

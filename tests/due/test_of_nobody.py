@@ -7,7 +7,7 @@ import pytest
 
 from inspect_kit.due import chronicle, due
 from inspect_kit.due.fitting import all_fittings, grown_younger
-from tests.due.test_to_come import BEGIN, HEAD, book
+from tests.due.test_to_come import BEGIN, CRACK, HEAD, book
 
 ON = dt.date(2026, 11, 25)
 WORK = HEAD + "flight-check: required\n"
@@ -75,6 +75,34 @@ def test_a_flight_check_is_flown_after_the_work(
     assert ({each.record.name for each in owed} == set()) is counts
 
 
+@pytest.mark.parametrize(
+    ("words", "stands"),
+    [
+        ("not yet", True),
+        ("to be done", True),
+        ("Will be replaced at the annual", True),
+        ("awaiting parts", True),
+        ("new stack ordered", True),
+        ("gasket on order", True),
+        ("deferred", True),
+        ("next week", True),
+        ("replaced", False),
+        ("ordered and fitted a new stack", False),
+        ("found not to be a crack: a scratch, polished", False),
+        ("tested again, not leaking", False),
+        ("no crack by dye penetrant; the next inspection looks again", False),
+        ("put off again as F2 of this record", False),
+    ],
+)
+@pytest.mark.parametrize("where", ["its own", "another"])
+def test_a_finding_is_cleared_by_what_was_done(tmp_path: Path, words: str, stands: bool, where: str) -> None:
+    """Said of its own record, or of a later one."""
+    own = f"cleared: '2026-07-02 {words}'\n" if where == "its own" else ""
+    other = HEAD + f"clears: {{2026-07-01-finding#F1: '2026-07-02 {words}'}}\n" if where == "another" else ""
+    standing = book(tmp_path, BEGIN + CRACK + own + other).standing()
+    assert ("2026-07-01-finding#F1" in standing) is stands
+
+
 ROW = "imported: {file: x, line: 1, cells: x, digest: x, occurrence: 1}\n"
 
 
@@ -85,6 +113,8 @@ ROW = "imported: {file: x, line: 1, cells: x, digest: x, occurrence: 1}\n"
         ("by: Ada Bellcrank\n", False),
         ("paper: aircraft log p. 9\n", False),
         ("paper: n/a\nby: Ada Bellcrank\n", False),
+        ("paper: aircraft log\nby: Ada Bellcrank\n", False),
+        ("paper: aircraft log p. ?\nby: Ada Bellcrank\n", False),
         ("paper: aircraft log p. 9\nby: '-'\n", False),
         # That it was imported, which anybody can write, stands for neither.
         (ROW, False),

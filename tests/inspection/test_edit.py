@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import asked_alone, blanks, check_of_box, next_box, progress, together
+from inspect_kit.model.checklist import Part, Reads
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.text.worksheet import boxes_of
 from tests.inspection.conftest import ALL, Small, filled, sheet_of
@@ -142,7 +143,11 @@ def test_walking_in_any_order_settles_what_was_answered(order: list[int]) -> Non
 
 
 @pytest.mark.parametrize(
-    "change", [{}, {"cautions": ("It turns.",)}, {"alone": True}, {"who": "others"}, {"second_look": True}]
+    "change",
+    [
+        *({}, {"cautions": ("It turns.",)}, {"alone": True}, {"who": "others"}, {"second_look": True}),
+        *({"reads": (Reads(labels=("travel",), measure="in"),)}, {"uses": (Part(amount="1", name="oil filter"),)}),
+    ],
 )
 def test_each_reason_alone_has_a_box_asked_one_by_one(small: Small, change: dict[str, object]) -> None:
     check = replace(small.logbook.checks["stick-travel"], **change)  # type: ignore[arg-type]
@@ -151,6 +156,16 @@ def test_each_reason_alone_has_a_box_asked_one_by_one(small: Small, change: dict
     assert asked_alone(entry, None)
     found = edit.write_finding(small.sheet, 5, Finding(id="F1", text="stiff", place=HERE))
     assert asked_alone(found.entries[5], replace(check))
+    # What a pen or an editor wrote already is looked at like what is blank: never ticked by a count.
+    for written in ({"used": "2 qt"}, {"second_look": "Pip Roe"}, {"paper": "W 4"}, {"good_until": "2031-05"}):
+        assert asked_alone(replace(entry, **written), check)  # type: ignore[arg-type]
+
+
+def test_a_reading_within_or_out_of_its_limit_is_never_ticked_by_a_count(small: Small) -> None:
+    page = filled(small.sheet).page
+    at = next(at for at, entry in enumerate(page.entries) if entry.readings)
+    unticked = replace(page.entries[at], answer="")
+    assert asked_alone(unticked, check_of_box(small.logbook, unticked))
 
 
 def test_the_walk_asks_readings_cautions_and_second_looks_one_by_one(small: Small) -> None:

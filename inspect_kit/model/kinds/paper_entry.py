@@ -10,7 +10,7 @@ from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.model.kind import IDS, METERS, NUMBER, ROW, TEXT, Below, Key, Kind
-from inspect_kit.model.reason import names_nobody, says_nothing
+from inspect_kit.model.reason import names_no_page, names_nobody
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -43,7 +43,7 @@ class PaperEntry(Record):
     def leads_to_paper(self) -> bool:
         """Whether it says where the entry stands and who signed it: else it counts for no inspection."""
         named = self.by is not None and not names_nobody(self.by.name)
-        return named and bool(self.paper) and not says_nothing(self.paper)
+        return named and not names_no_page(self.paper)
 
 
 def _faults(record: PaperEntry) -> Iterator[tuple[str, str]]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from inspect_kit.model.kind import ARMOUR, RECORD, REFERENCE, SHA256, Key, Kind
+from inspect_kit.model.kind import ARMOUR, PAGE, RECORD, SHA256, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -38,7 +38,7 @@ KIND = Kind(
     of_a_record=True,
     keys=(
         Key(name="of", holds=RECORD, required=True),
-        Key(name="ink", holds=REFERENCE),
+        Key(name="ink", holds=PAGE),
         Key(name="ssh", holds=ARMOUR),
         Key(name="sha256", holds=SHA256),
     ),
