@@ -7,10 +7,10 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from inspect_kit.audit.known import MOST_YEARS, Known
+from inspect_kit.audit.known import LONGEST_WAIT, MOST_YEARS, Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import decimal, part_key
-from inspect_kit.model.interval import CALENDAR_UNITS, UNITS, Limit
+from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
 from inspect_kit.model.kinds.equipment import OUT, Equipment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.stock import Stock
@@ -48,6 +48,8 @@ def _terms(limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
         elif limit.number > UNITS[limit.unit].most_ever:
             told = "is more than any aircraft of this kind has flown"
             yield Problem(place, f"{RECHECK}: {limit} {told}: is the number right?")
+        elif limit.unit == HOURS and limit.number > LONGEST_WAIT:
+            yield Problem(place, f"{RECHECK}: {limit} is more than an engine lasts: is the number right?")
 
 
 def far_readings(names: Known) -> Iterator[Problem]:

@@ -196,6 +196,11 @@ def sign(
         told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
+    # What stands on the page was written by an editor perhaps, and asked by nobody.
+    unasked = {} if given else sheet.page.meters
+    for question in unusual_readings(logbook, sheet.page.begun, unasked):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: correct the reading in {sheet.page.place.file}")
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""

@@ -149,7 +149,13 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
     closing = next((flight for flight in reversed(flights) if flight.closes), None)
     until = at or closing
     # Hours count from the latest opening: what was flown before a change shows nothing of it.
-    start = book.moments[openings[-1].name].totals.get(book.clock)
+    # Of an opening without a reading that of its day, else the first one after it: what was flown until then may have
+    # been flown before.
+    opened = book.moments[openings[-1].name]
+    start = opened.totals.get(book.clock)
+    if book.clock in opened.estimated:
+        own = [point.total for point in book.histories[book.clock].points if point.date == opened.date]
+        start = own[-1] if own else opened.at_most(book.clock)
     now = book.moments[until.name].totals.get(book.clock) if until else book.total_now(book.clock)
     flown = None if start is None or now is None else now - start
     did = tuple(dict.fromkeys(task for flight in flights for task in flight.did))

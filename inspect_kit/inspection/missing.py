@@ -17,7 +17,14 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import at_once
-from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, says_nothing, says_undone, tells_nothing_seen
+from inspect_kit.model.reason import (
+    is_no_reason,
+    is_no_reason_why_not,
+    says_left_out,
+    says_nothing,
+    says_undone,
+    tells_nothing_seen,
+)
 from inspect_kit.model.worksheet import (
     CLOSING,
     JOB_WORK,
@@ -272,6 +279,10 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
 
 def _again(entry: Entry) -> Iterator[Missing]:
     """A second look later that does not say at what: it wants a note or a finding beside it."""
+    if not entry.answer:
+        for note in filter(says_left_out, entry.notes):
+            told = f"`{note[:40]}` under a ticked box: say `not done` with its reason, or take the note away"
+            yield Missing(entry.id, told, entry.place)
     if entry.recheck and not (entry.notes or entry.findings):
         told = "says when to look again, and not at what: a `note` or a finding beside it"
         yield Missing(entry.id, told, entry.place)

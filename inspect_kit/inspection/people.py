@@ -14,9 +14,16 @@ def is_somebody(name: str) -> bool:
     return not names_nobody(plain_name(name))
 
 
+TITLES = frozenset(("mr", "mrs", "ms", "miss", "dr", "the"))
+
+
 def may_be_one(name: str, other: str) -> bool:
-    """Whether two names may be those of one person: `A. Bellcrank`, `Ada`, `Bellcrank, Ada` of `Ada Bellcrank`."""
-    one, two = sorted((plain_name(name).split(), plain_name(other).split()), key=len)
+    """Whether two names may be those of one person: `A. Bellcrank`, `Ada`, `Bellcrank, Ada`, `AB`, `Mr Bellcrank` of
+    `Ada Bellcrank`.
+    """
+    one, two = sorted((_without_title(name), _without_title(other)), key=len)
+    if len(one) == 1 and len(two) > 1 and one[0] == "".join(word[0] for word in two):
+        return True
     left = [*two]
     for word in sorted(one, key=len, reverse=True):
         like = (each for each in left if word == each or (min(len(word), len(each)) == 1 and word[0] == each[0]))
@@ -25,6 +32,10 @@ def may_be_one(name: str, other: str) -> bool:
             return False
         left.remove(found)
     return bool(one)
+
+
+def _without_title(name: str) -> list[str]:
+    return [word for word in plain_name(name).split() if word not in TITLES]
 
 
 def known_names(aircraft: Aircraft, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:

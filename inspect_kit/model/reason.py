@@ -27,14 +27,20 @@ UNDONE = re.compile(
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
+LEFT_OUT = re.compile(
+    r"skipped|omitted|left out|(?:still )?to be (?:done|checked|inspected|seen)"
+    r"|not (?:yet )?(?:done|checked|inspected|seen)"
+    r"|could not be (?:seen|done|checked|inspected|reached|opened)"
+)
 # Answers, and no reasons: `not needed: no`.
-ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine"))
+ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine", "may wait", "it may wait", "can wait", "it can wait"))
 
 # What people write where a name is asked and none is meant, or somebody else's is not at hand. Common practice.
 NOBODY = (
     *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
     *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
     *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
+    *("friend", "a friend", "somebody", "someone", "builder", "the builder", "owner", "the owner", "inspector"),
 )
 
 
@@ -65,9 +71,14 @@ def says_undone(words: str) -> bool:
     return says_nothing(words) or UNDONE.search(_plain(words)) is not None
 
 
+def says_left_out(note: str) -> bool:
+    """Whether a note as a whole says that nothing was done or seen: `skipped`, `could not be reached`."""
+    return LEFT_OUT.fullmatch(_plain(note)) is not None
+
+
 def is_no_reason(words: str) -> bool:
-    """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer."""
-    return says_nothing(words) or _plain(words) in ANSWERS
+    """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer or figure."""
+    return says_nothing(words) or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
 
 
 def is_no_reason_why_not(words: str) -> bool:

@@ -106,7 +106,7 @@ def test_it_stays_closed_when_the_limitations_are_worded_anew(run: Run, wren: Pa
     text = aircraft.read_text().replace(old, "whole range of speeds.")
     aircraft.write_text(text)
     assert [each["kind"] for each in barred(run, wren)] == ["phase"]
-    start = text.index("    statement: >-")
+    start = text.index("    statement: >-", text.index("  flight-test:"))
     former = text[start : text.index("    source:", start)].replace("whole", "normal").split(">-\n", 1)[1]
     aircraft.write_text(f"{text[:start]}    was:\n      - {' '.join(former.split())!r}\n{text[start:]}")
     assert barred(run, wren) == []
@@ -181,6 +181,9 @@ def test_not_by_somebody_who_is_no_pilot(run: Run, wren: Path) -> None:
         ("sport pilot", False),
         ("recreational pilot", False),
         ("pilot", False),
+        ("private pilot's mate", False),
+        ("private pilot (not)", False),
+        ("private pilots wife", False),
     ],
 )
 def test_a_pilot_is_a_private_pilot_or_higher(run: Run, wren: Path, kind: str, counts: bool) -> None:

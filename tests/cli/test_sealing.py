@@ -454,7 +454,12 @@ class TestAWrongReadingThatWasSigned:
     @pytest.fixture
     def sealed(self, run: Run, hangar: Path, page: Page) -> Path:
         page("condition", "tach=495.9", "--yes")
-        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        # Asked once more: what the page says may have been written by an editor since.
+        asked = run(hangar, "sign", "--as", ADA, "--ink", "log p. 3", typed=("no",), on="2026-11-22")
+        assert asked.code == 2
+        assert "tach 495.9 is 95.9 h more than 400.0" in asked.err
+        signed = run(hangar, "sign", "--as", ADA, "--ink", "log p. 3", typed=("yes", ADA), on="2026-11-22")
+        assert signed.code == 0
         (record,) = hangar.glob("records/2026/*condition*.yaml")
         return record
 

@@ -158,3 +158,34 @@ def test_no_part_grows_younger(tmp_path: Path, said: str, hours: int, told: bool
     assert all_fittings(chronicle(logbook))["magneto-left"][-1].since_new == hours
     problems = [problem.message for problem in grown_younger(logbook)]
     assert [each.partition(" had run ")[2].partition(" h ")[0] for each in problems] == (["610"] if told else [])
+
+
+PHASE = """@ records/2026/2026-07-02-opened.yaml
+format: 1
+kind: phase
+date: 2026-07-02
+opens: flight-test
+"""
+RULE = "phases:\n  flight-test: {hours: 5, statement: flown}\n"
+
+
+@pytest.mark.parametrize(
+    ("readings", "flown"),
+    [
+        # Begun on 1 June at 400: what was flown until the first reading after the opening may be older than it.
+        ((("07-05", "406"),), 0),
+        ((("07-05", "404"), ("07-09", "406")), 2),
+        # A reading of the very day, of the opening itself or of another record, is where it begins.
+        ((("07-02", "400"), ("07-05", "406")), 6),
+    ],
+)
+def test_what_was_flown_before_a_phase_was_opened_is_none_of_its_hours(
+    tmp_path: Path, readings: tuple[tuple[str, str], ...], flown: int
+) -> None:
+    hours = "".join(
+        f"@ records/2026/2026-{day}-hours.yaml\nformat: 1\nkind: hours\ndate: 2026-{day}\nmeters: {{tach: {reads}}}\n"
+        for day, reads in readings
+    )
+    logbook = book(tmp_path, BEGIN + PHASE + hours, more=RULE)
+    (phase,) = due(logbook, ON).no_passengers.phases
+    assert phase.flown == flown

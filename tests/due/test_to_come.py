@@ -32,11 +32,12 @@ fix: before flight
 HEAD = "@ records/2026/2026-07-02-work.yaml\nformat: 1\nkind: work\ndate: 2026-07-02\ntext: cowl\n"
 
 
-def book(tmp_path: Path, text: str) -> Logbook:
+def book(tmp_path: Path, text: str, more: str = "") -> Logbook:
+    """The small store with these files; `more` is added to its aircraft.yaml."""
     for name, content in (files_of(SMALL.read_text(encoding="utf-8")) | files_of(text)).items():
         path = tmp_path / name
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(content, encoding="utf-8")
+        path.write_text(content + (more if name == "records/aircraft.yaml" else ""), encoding="utf-8")
     loaded = store.load(tmp_path)
     assert loaded.logbook is not None, loaded.problems
     return loaded.logbook

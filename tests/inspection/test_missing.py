@@ -9,9 +9,11 @@ import pytest
 from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
+from inspect_kit.inspection.people import may_be_one
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.model.checklist import Reads
 from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.reason import says_left_out
 from inspect_kit.model.worksheet import RESTS
 from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
 
@@ -495,3 +497,23 @@ def test_a_second_look_by_another_name_of_the_doer(small: Small, name: str) -> N
     sheet = edit.opened(text.replace("second look by: Bo Cleco", "second look by: Cy Adams", 1), "records/open/page.md")
     assert sheet is not None
     assert told(small, sheet) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "may_be"),
+    [("SB", True), ("sb", True), ("Mr Builder", True), ("the Builder", True), ("S B", True), ("Susan Bird", False)],
+)
+def test_initials_and_titles_may_be_the_doer(name: str, may_be: bool) -> None:
+    assert may_be_one(name, "Sample Builder") is may_be
+    assert may_be_one("Sample Builder", name) is may_be
+
+
+@pytest.mark.parametrize(
+    ("note", "left_out"),
+    [
+        *((each, True) for each in ("skipped", "Still to be done.", "could not be seen", "not checked")),
+        *((each, False) for each in ("to be watched", "not seen any crack", "skipped stitch in the cover, glued")),
+    ],
+)
+def test_a_note_that_says_that_nothing_was_done(note: str, left_out: bool) -> None:
+    assert says_left_out(note) is left_out
