@@ -7,6 +7,7 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
@@ -22,6 +23,10 @@ def tell_consequences(desk: Desk) -> None:
         return
     logbook = desk.logbook()
     names = [Path(file).stem for file in desk.written if file.endswith(".yaml")]
+    for reference, finding in logbook.standing().items():
+        # What is signed was just read in full; whatever else raised a finding says that it stands now.
+        if (name := reference.partition("#")[0]) in names and not isinstance(logbook.record(name), Inspection):
+            say(f"{reference} stands, to fix {finding.fix}: {finding.text}")
     made = made_owed(logbook, names)
     if not made:
         return

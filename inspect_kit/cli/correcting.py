@@ -136,7 +136,7 @@ def amend(
         return "\n".join(desk.enter_all("amend", [("amendment", partial(make, sure=sure)), *raised]))
 
     written = asking(enter, sure).splitlines()
-    click.echo("\n".join(written))
+    say("\n".join(written))
     stem, book = Path(written[0]).stem, seen[-1]
     if record.name in book.amended:
         changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
@@ -408,7 +408,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
             raise Misused(f"{told}, and write what they show below its box, `- note: ...`")
         with desk.writing("attach") as writer:
             written = [store.put_beside(writer, page.place.file, each, data) for each, data in taken.items()]
-        click.echo("\n".join(written))
+        say("\n".join(written))
         return desk.code(0)
     person(logbook, by)
     record = find_record(logbook, name)
@@ -428,7 +428,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
             place=store.record_place(own),
         )
 
-    click.echo(desk.enter("attach", "attached", make, beside=taken))
+    say(desk.enter("attach", "attached", make, beside=taken))
     return desk.code(0)
 
 

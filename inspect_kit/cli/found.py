@@ -12,6 +12,7 @@ from inspect_kit.cli.entries import near_or_find, pairs, person, read_as, say_wh
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
 from inspect_kit.cli.read_now import Meant, wanted_now
+from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import given_or_asked
 from inspect_kit.due import totals_before
@@ -97,10 +98,10 @@ def finding(
             asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by), reads=wants)
         if under:
             who = say_who(desk.logbook(), by)
-            click.echo(_place(desk, where, under, who))
+            say(_place(desk, where, under, who))
         if cleared or fix:
             with desk.writing("finding") as writer:
-                click.echo(_settle(desk, writer, asked))
+                say(_settle(desk, writer, asked))
         return desk.code(0)
     if how is not None:
         raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
@@ -121,7 +122,7 @@ def finding(
     # Read with the lock held: whoever waited for it sees what was written meanwhile.
     with desk.writing("finding") as writer:
         told = _raise(desk, writer, where, made, page, off_again, _Entry(by=by, at=at, paper=paper))
-    click.echo(told)
+    say(told)
     return desk.code(0)
 
 

@@ -1,6 +1,7 @@
 """`import`: the past comes in, a paper or spreadsheet logbook, saved as CSV, one record a row."""
 
 import datetime as dt
+import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -11,7 +12,7 @@ import click
 from inspect_kit import past, store
 from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import ANSWER, broken, say
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.kinds.meter_change import MeterChange
@@ -106,7 +107,7 @@ class _Asked:
             raise Misused(f"nothing was written, because of\n  {behind}")
         faults = [*_bad(self.found, self.file), *_contradictions(logbook, records, self.beside)]
         if faults:
-            click.echo("\n".join(inert(str(fault), lines=True) for fault in faults), err=True)
+            say("\n".join(map(str, faults)), err=True)
             raise Misused(
                 f"nothing was written: mend these rows in the table, or name them under `leave-out` in "
                 f"{self.beside.name}"
@@ -186,9 +187,10 @@ def _asked(desk: Desk, aircraft: Aircraft, table: past.LogbookTable, file: Path,
 
 def _ask(question: str, default: str, parse: Callable[[str], T], *, empty: bool = False) -> T:
     """The answer to a question; asked again after one that cannot be read."""
+    question = broken(inert(question, lines=True), sys.stderr, room=ANSWER)
     while True:
         otherwise = default or ("" if empty else None)
-        word = str(click.prompt(inert(question, lines=True), default=otherwise, show_default=bool(default), err=True))
+        word = str(click.prompt(question, default=otherwise, show_default=bool(default), err=True))
         try:
             return parse(word.strip())
         except Unreadable as fault:
@@ -273,13 +275,12 @@ def _contradictions(logbook: Logbook, records: Sequence[Record], beside: Path) -
 
 def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record], beside: str) -> None:
     """The dry run: what would be written, and what of the table would not; `beside` is the file of the mapping."""
-    click.echo(f"{counted(len(records), 'record')} to be written", nl=not records)
-    if records:
-        say(f", from {records[0].date} to {records[-1].date}:")
+    days = f", from {records[0].date} to {records[-1].date}:" if records else ""
+    say(f"{counted(len(records), 'record')} to be written{days}")
     shown = [*records[:SAMPLES], *records[SAMPLES:][-1:]]
     for record in shown:
         if len(records) > len(shown) and record is shown[-1]:
-            click.echo("    ...")
+            say("    ...")
         say(f"    {_line(record)}")
     counting = [record for record in records if isinstance(record, PaperEntry) and (record.did or record.last)]
     if records:

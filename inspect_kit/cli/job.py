@@ -105,7 +105,7 @@ def start(
             store.create(writer, name, text.encode())
         return name
 
-    click.echo(asking(begin, sure))
+    say(asking(begin, sure))
     for note in notes:
         say(note, err=True)
     say(f"Next: {desk.typed('walk')}, or on paper: {desk.typed('sheet --to ../sheet.html')}", err=True)

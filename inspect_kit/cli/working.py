@@ -26,6 +26,7 @@ from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_with
@@ -382,7 +383,7 @@ def _measured(
             if one.refused:
                 raise Misused(f"{one.refused}: correct the reading, or leave both out")
             if one.words:
-                click.echo(one.told)
+                say(one.told)
         again = ""
         for check, judged_ones in ones.items():
             out = "; ".join(one.fault for one in judged_ones if one.fault)
@@ -409,6 +410,8 @@ def _found_at(check: str, out: str, *, typed: bool) -> str:
     """What was found where a value is out of its limit; "" where a value that was typed is to be asked again."""
     hint = " (Enter: mistyped, asked again)" if typed else ""
     while (said := asked_for(f"{out}: what was found{hint}", default="", err=True)) is not None:
-        if said.strip() or typed:
+        if said.strip() == BACK:
+            go_back()
+        elif said.strip() or typed:
             return " ".join(said.split())
     raise Misused(f"`{out}: what was found` has no answer: give it with --found {check}=WHAT")
