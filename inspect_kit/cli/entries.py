@@ -63,6 +63,11 @@ def pairs(words: Sequence[str], form: str) -> dict[str, str]:
     return found
 
 
+def at_the_one(words: Sequence[str], did: Sequence[str]) -> list[str]:
+    """`CHECK=VALUE` words; where only one check is meant a VALUE alone is its own."""
+    return [word if "=" in word or len(did) != 1 else f"{did[0]}={word}" for word in words]
+
+
 def read_as(parse: Callable[[str], T], value: str, name: str) -> T:
     """A value of the command line as a grammar reads it; Misused, with its name, if it does not."""
     try:

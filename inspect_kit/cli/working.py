@@ -13,6 +13,7 @@ from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
+    at_the_one,
     check_ids,
     clock_question,
     pairs,
@@ -104,7 +105,7 @@ def work(
         _given(known, did, read),
         parse_readings(meters, known.aircraft.meters),
         on,
-        _told(known, did, pairs(found, "CHECK=WHAT")),
+        _told(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
@@ -162,7 +163,7 @@ def _refuse_retired(checks: Mapping[str, Check], did: Sequence[str], desk: Desk)
 def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], desk: Desk) -> dict[str, Any]:
     """The dates that parts carry, by today's ids, asked where one is not given; Misused where nobody asked for it."""
     last_day = partial(parse_said_last_day, today=desk.today)
-    given = pairs(good_until, "CHECK=DATE")
+    given = pairs(at_the_one(good_until, [each for each in did if logbook.checks[each].marked] or did), "CHECK=DATE")
     marked = {logbook.id_now(check): read_as(last_day, date, check) for check, date in given.items()}
     for check in marked:
         if check not in did:
@@ -268,7 +269,7 @@ def _results(
     """What `did` alone does not tell: when to look again and at what, and what was repaired."""
     limits = {
         logbook.id_now(name): read_as(parse_recheck, value, name)
-        for name, value in pairs(recheck, "CHECK=LIMIT").items()
+        for name, value in pairs(at_the_one(recheck, did), "CHECK=LIMIT").items()
     }
     for name in limits:
         if name not in did:
