@@ -276,6 +276,9 @@ class TestWrongInThePast:
         item = items(run, plane)["battery-discharge"]
         assert item["last"] == {"date": "2026-03-15", "total": 380.4, "estimated": False}
         assert "Last done 2026-03-15, total 380.4 h (amended)" in " ".join(run(plane, "due", "condition").out.split())
+        # What was put right of these says nothing of the others.
+        other = " ".join(run(plane, "due", "tyres").out.split())
+        assert ("amended" in other, "last.condition" in other) == (False, False)
         assert run(plane, "verify").code == 0
 
     def test_a_serial_is_put_right_in_every_record_that_names_the_part(self, run: Run, tmp_path: Path) -> None:
