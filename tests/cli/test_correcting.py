@@ -54,6 +54,24 @@ class TestAmend:
         assert "date: 2026-11-21" in text
         assert "a slip of the pen" in text
 
+    def test_of_an_earlier_day_than_one_that_stands_it_would_change_nothing(
+        self, run: Run, hangar: Path, sealed: Path
+    ) -> None:
+        first = run(hangar, "amend", sealed.stem, "tach=405.9", "--text", "a slip of the pen", *WHO, on="2026-11-24")
+        name = Path(first.out.splitlines()[0]).stem
+        words = ("amend", sealed.stem, "tach=406.9", "--text", "read again", *WHO)
+        refused(run, hangar, lambda: run(hangar, *words, on="2026-11-23"), f"{name} of 2026-11-24 corrects the same")
+
+    def test_what_comes_back_with_an_amendment_gone_is_that_of_another(self, run: Run, hangar: Path) -> None:
+        """Not the innocent entry that it contradicts is to be taken back first."""
+        hours = Path(run(hangar, "hours", "tach=406.0", on="2026-11-18").out.splitlines()[0]).stem
+        words = ("amend", hours, "--text", "read wrongly", "--yes", *WHO)
+        wrong = Path(run(hangar, *words, "tach=408.0", on="2026-11-19").out.splitlines()[0]).stem
+        right = Path(run(hangar, *words, "tach=406.2", on="2026-11-20").out.splitlines()[0]).stem
+        assert run(hangar, "hours", "tach=407.0", on="2026-11-21").code == 0
+        back = lambda: run(hangar, "withdraw", right, "--text", "not so", *WHO, on="2026-11-22")  # noqa: E731
+        refused(run, hangar, back, f"Take back first what rests on it: inspect-kit withdraw {wrong}")
+
     def test_words_alone_stand_beside_it(self, run: Run, hangar: Path, sealed: Path) -> None:
         made = run(hangar, "amend", sealed.stem, "--text", "The engine was warm", *WHO, on="2026-11-23")
         assert made.code == 0, made.err
