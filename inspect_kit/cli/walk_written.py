@@ -208,9 +208,10 @@ def _slip(walk: Walk, at: int, blank: Blank, value: str) -> str:
     return slipped(check, blank.key, number, walk.earlier.get((check.id, blank.key), ()))
 
 
-def judge_reading(walk: Walk, box: Box, blank: Blank) -> str:
+def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = None) -> str:
     """Say what follows from a reading, and when that or the reading is out of its limits: then it is measured again,
-    becomes a finding, or was mistyped. BACK where the person goes back, else ""."""
+    becomes a finding, or was mistyped. BACK where the person goes back, else "". What is in `told` was said."""
+    told = set() if told is None else told
     while (at := walk.place(box)) is not None:
         entry, check = walk.entries[at], check_of_box(walk.logbook, walk.entries[at])
         reading = next((each for each in entry.readings if each.label == blank.key), None)
@@ -218,7 +219,8 @@ def judge_reading(walk: Walk, box: Box, blank: Blank) -> str:
             return ""
         ones = [one for one in walk.judge().ones(entry, check) if blank.key in (one.label, *one.rests_on)]
         for one in ones:
-            if one.words and not (one.fault or one.refused):
+            if one.words and not (one.fault or one.refused) and one.told not in told:
+                told.add(one.told)
                 walk.talk.say(f"{one.told}.", indent="  ")
         faults = [one.fault or one.refused for one in ones if one.fault or one.refused]
         if reading.out_of_limits and not any(one.fault for one in ones if one.label == blank.key):
