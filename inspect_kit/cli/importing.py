@@ -4,6 +4,7 @@ import datetime as dt
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
@@ -31,6 +32,8 @@ T = TypeVar("T")
 # A logbook of a long life has some thousand lines; what is larger is something else.
 LARGEST = 32 * 1024 * 1024
 SAMPLES, SHOWN = 3, 40
+# Totals that differ by less are the same, rounded.
+SMALLEST = Decimal("0.1")
 
 
 @click.command(name="import")
@@ -64,6 +67,7 @@ def import_(desk: Desk, file: Path, write: bool) -> int:
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
     _, matched, records = asked.records()
     _tell(found, matched, records, beside.name)
+    _tell_totals(logbook, found, records, beside.name)
     asked.refuse_faults(logbook, records)
     if not records:
         say("Nothing is left to write.")
@@ -297,6 +301,20 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record],
         say(f"    was {_cells(old)}; its record stays: {old.place.file}")
     for old in matched.gone:
         say(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}")
+
+
+def _tell_totals(logbook: Logbook, found: past.Entries, records: Sequence[Record], beside: str) -> None:
+    """The rows whose own total is another than their reading makes: then hours were flown that no meter counted."""
+    book = logbook.with_records((*logbook.records, *records))
+    names = {each.imported.line: each.name for each in records if isinstance(each, PaperEntry) and each.imported}
+    told = []
+    for line, meter, total in found.stated:
+        point = book.meter_history(meter).at_record.get(names.get(Decimal(line), ""))
+        if point is not None and abs(point.total - total) >= SMALLEST:
+            told.append(f"line {line} says a total {meter} of {total}, and its reading makes it {point.total}")
+    if told:
+        say(f"{counted(len(told), 'row gives', 'rows give')} another total than the readings make: {told[0]}.")
+        say(f"Hours that no meter counted are `unrecorded` under `meter-changed` in {beside}; else a number is wrong.")
 
 
 def _line(record: Record) -> str:

@@ -160,7 +160,7 @@ class TestBack:
         root = walk_store(tmp_path, "compression", "shell")
         lines = [Line("76"), Line("77"), Line("no leaks")]
         # From the next box back to the last reading, to the one before, where the value is mended.
-        sheet = walk(root, Hand(["o", *lines, "b", Line("b"), Line("72"), "s"]))
+        sheet = walk(root, Hand(["o", *lines, "b", Line("b"), Line("72"), Line("k"), "s"]))
         values = [reading.value for reading in sheet.entries[0].readings]
         assert values == ["76", "72", "no leaks"]
         assert sheet.entries[0].readings[1].again == ()
