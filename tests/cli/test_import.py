@@ -171,8 +171,8 @@ class TestFourLogbooks:
         typed = ("date", "reads tach", "total tach", "text", "airframe log", "yes")
         outcome = bring(run, hangar, f"Date,Tach,Total time,Work\n{rows}", typed)
         assert outcome.code == 0, outcome
-        told = "2 rows give another total than the readings make: line 3 says a total tach of 402.8, and its reading makes"
-        assert f"{told} it 402.0." in outcome.out
+        told = "2 rows give another total than the readings make: line 3 says a total tach of 402.8, and its reading"
+        assert f"{told} makes it 402.0." in outcome.out
 
 
 class TestAgain:
