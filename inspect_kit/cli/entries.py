@@ -239,7 +239,7 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return latest[-1]
     stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
     record = logbook.record(stem)
-    if record is None and len(found := [each for each in logbook.records if _is_part(stem, each.name)]) == 1:
+    if record is None and len(found := [each for each in logbook.records if is_part(stem, each.name)]) == 1:
         return found[0]
     if record is None:
         if found:
@@ -270,7 +270,7 @@ def near_or_find(word: str, known: Iterable[str]) -> str:
     return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"
 
 
-def _is_part(words: str, name: str) -> bool:
+def is_part(words: str, name: str) -> bool:
     """Whether a name is meant by a part of it: its words without date and code, its beginning, its code.
 
     A year or a day alone names nothing, though only one record may have it: `records/2026` is a folder.

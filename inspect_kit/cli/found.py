@@ -3,12 +3,13 @@
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entries import near_or_find, pairs, person, read_as, say_who, who_did, whole_name
+from inspect_kit.cli.entries import is_part, near_or_find, pairs, person, read_as, say_who, who_did, whole_name
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
 from inspect_kit.cli.read_now import Meant, wanted_now
@@ -195,7 +196,12 @@ def _raise(
 
     placed = found.check or found.panel
     told = desk.put(writer, loaded, logbook, f"finding-{placed}" if placed else "finding", make)
-    return told if placed else f"{told}\nIts place can be given later: {desk.typed('finding F1 --under CHECK|PANEL')}"
+    if placed:
+        return told
+    # The shortest name that is unique, as `finding` takes it.
+    alone = next(_meant(logbook, "F1", ""), None) is None
+    named = "F1" if alone else f"{Path(told).stem}#F1"
+    return f"{told}\nIts place can be given later: {desk.typed(f'finding {named} --under CHECK|PANEL')}"
 
 
 def _where_and_paper(at: str, paper: str) -> tuple[str, str]:
@@ -233,14 +239,19 @@ class _Asked:
 
 
 def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
-    """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there."""
+    """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there.
+
+    As everywhere a part of the record's name will do.
+    """
     pages = [each for each in logbook.pages if not page or each.name == page.rsplit("/", 1)[-1].removesuffix(".md")]
     for each in pages:
         own = {found.id: found for entry in each.entries for found in entry.findings}
         if which in own:
             yield Meant(name=which, page=each.name, finding=own[which])
     for reference, standing in logbook.standing().items():
-        if which not in (reference, reference.rpartition("#")[2]):
+        record, _, short = reference.partition("#")
+        part, _, asked = which.rpartition("#")
+        if asked != short or (part not in ("", record) and not is_part(part, record)):
             continue
         boxes = [each.name for each in pages if any(entry.id == reference for entry in each.entries)]
         for name in boxes or ([] if page else [""]):

@@ -75,6 +75,18 @@ class TestTheShortestName:
         (work,) = [each for each in logbook_of(hangar).of_kind(Work) if each.clears]
         assert work.paper == "WO 12"
 
+    def test_a_part_of_the_name_of_its_record_will_do_as_everywhere(self, run: Run, hangar: Path) -> None:
+        run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
+        told = run(hangar, "finding", ROUGH, on="2026-11-20").out
+        file = Path(told.splitlines()[0]).stem
+        # F1 alone would be one of two.
+        assert f"finding {file}#F1 --under CHECK|PANEL" in told
+        under = run(hangar, "finding", f"{file[-4:]}#F1", "--under", "cowl", "--by", ADA, on="2026-11-21")
+        assert under.code == 0, under.err
+        done = run(hangar, "finding", "finding-stacks#F1", "--cleared", "welded", "--by", ADA, on="2026-11-21")
+        assert done.code == 0, done.err
+        assert [each.rpartition("#")[0] for each in logbook_of(hangar).standing()] == [file]
+
     def test_where_it_is_not_each_is_named(self, run: Run, hangar: Path) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")
         run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
