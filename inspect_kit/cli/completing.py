@@ -91,15 +91,9 @@ def _signers(logbook: Logbook) -> Iterator[str]:
 
 
 def _unsigned(logbook: Logbook) -> Iterator[str]:
-    from inspect_kit.model.kinds.amendment import Amendment
-    from inspect_kit.model.kinds.inspection import Inspection
+    from inspect_kit.cli.entries import unsigned
 
-    for record in reversed(logbook.records):
-        # An amendment of what no seal protects counts without a signature.
-        of = logbook.record(record.of) if isinstance(record, Amendment) else record
-        waits = of is not None and of.seal is not None and isinstance(record, Amendment | Inspection)
-        if waits and not logbook.is_signed(record.name):
-            yield record.name
+    yield from (record.name for record in unsigned(logbook))
 
 
 def _on_the_shelf(logbook: Logbook) -> Iterator[str]:

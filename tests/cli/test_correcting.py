@@ -112,6 +112,34 @@ class TestAmend:
         refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
 
 
+    def test_a_reading_below_its_limit_after_all_is_no_matter_of_a_finding_that_was_cleared_well(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        """A year later it is a finding of its own, whatever was cleared with a good reading before."""
+        raised = ("work", "compression", "tach=405.0", *WHO, "--read", "cylinder 1=50", "--read", "cylinder 2=75")
+        assert run(hangar, *raised, "--found", "leaks", on="2026-10-01").code == 0
+        well = ("finding", "F1", "--cleared", "lapped", "--read", "cylinder 1=72", *WHO)
+        assert run(hangar, *well, on="2026-10-02").code == 0
+        page("condition", "tach=405.9")
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        words = ("amend", record.stem, "reads.compression.cylinder 1=59 psi", "--text", "read off the sheet", "--yes")
+        made = run(hangar, *words, "--found", "compression=leaks again", *WHO, on="2026-11-24")
+        assert made.code == 0, made.err
+        assert "#F1 stands, to fix before flight: leaks again" in made.out
+        assert run(hangar, "verify", on="2026-11-24").code == 0
+
+    def test_a_signature_is_that_of_what_waits_for_it(self, run: Run, hangar: Path, sealed: Path) -> None:
+        ink = ("signature", "--ink", "log p. 9")
+        refused(run, hangar, lambda: run(hangar, *ink, on="2026-11-24"), "nothing waits for a signature")
+        again = lambda: run(hangar, "signature", sealed.stem, *ink[1:], on="2026-11-24")  # noqa: E731
+        refused(run, hangar, again, f"{sealed.stem} is signed already, signed in ink by {ADA}, see log p. 3")
+        made = run(hangar, "amend", sealed.stem, "tach=405.9", "--text", "a slip of the pen", *WHO, on="2026-11-23")
+        name = Path(made.out.splitlines()[0]).stem
+        signed = run(hangar, *ink, on="2026-11-24")
+        assert (signed.code, f"It signs {name}." in signed.err) == (0, True)
+
+
 class TestASlipOfTheFinger:
     """A reading many times the usual use above the last is asked back, whichever command writes it down."""
 
