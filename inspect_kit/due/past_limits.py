@@ -17,7 +17,6 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 
@@ -140,14 +139,9 @@ def cleared_problems(logbook: Logbook) -> tuple[Problem, ...]:
     records = {record.name: record for record in logbook.of_kind(PageRecord)}
     found = []
     for check, labels in past_limits(logbook, checks).items():
-        reference, place, sealed, by = at[check]
-        good = _good_since(logbook, check, labels, by)
-        out = [
-            each
-            for each in labels.values()
-            if each.label not in good and check in found_at(logbook, records[each.record])
-        ]
+        out = [each for each in labels.values() if check in found_at(logbook, records[each.record])]
         if out:
+            reference, place, sealed = at[check]
             told = "; ".join(each.told for each in out)
             named = "" if any(reference.startswith(f"{each.record}#") for each in out) else f" ({out[0].record})"
             why = f"{reference} was cleared, and at `{check}` nothing was read since that is within its limit: {told}"
@@ -155,22 +149,11 @@ def cleared_problems(logbook: Logbook) -> tuple[Problem, ...]:
     return tuple(found)
 
 
-def _good_since(logbook: Logbook, check: str, labels: Iterable[str], by: Record) -> set[str]:
-    """The labels that read within their limit when a record cleared what was found there, or on a later day.
-
-    What reads past its limit after that is found anew, and says nothing of that clearing.
-    """
-    turns = readings_in_turn(chronicle(logbook), sorted((check, label) for label in labels))
-    since = [one for one in turns if one.record == by.name or one.when.date > by.date]
-    return {one.reading.label for one in since if not _told(logbook, one)}
-
-
-def _cleared_at(logbook: Logbook, checks: set[str]) -> Mapping[str, tuple[str, Place, bool, Record]]:
-    """Of each of these checks the finding that was cleared last: its reference, the line, whether it is sealed, by what
-    record."""
+def _cleared_at(logbook: Logbook, checks: set[str]) -> Mapping[str, tuple[str, Place, bool]]:
+    """Of each of these checks the finding that was cleared last: its reference, the line, and whether it is sealed."""
     known = logbook.findings()
     sealed = {each.name for each in logbook.records if each.seal is not None and each.name not in logbook.broken}
-    found: dict[str, tuple[str, Place, bool, Record]] = {}
+    found: dict[str, tuple[str, Place, bool]] = {}
     for record in logbook.records:
         own = [name for name in known if name.rpartition("#")[0] == record.name and known[name].cleared]
         cleared = {name: known[name].place for name in own}
@@ -178,5 +161,5 @@ def _cleared_at(logbook: Logbook, checks: set[str]) -> Mapping[str, tuple[str, P
             cleared |= {name: place_of(record, "clears") for name in record.clears if name in known}
         for name, place in cleared.items():
             if (check := _check_of(logbook, known[name])) in checks:
-                found[check] = (name, place, record.name in sealed, record)
+                found[check] = (name, place, record.name in sealed)
     return found

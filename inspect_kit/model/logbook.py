@@ -209,18 +209,23 @@ class Logbook:
             if record.name not in self.broken
             for reference in record.clears
         }
-        # The discrepancies of an inspection that was not passed live on in its page, or in what that page became.
-        names = {page.name for page in self.pages}
-        for early in self.of_kind(Inspection):
-            pages = self.of_kind(PageRecord)
-            later = (record for record in pages if record.sheet == early.sheet and record is not early)
-            if not early.passed and early.sheet and (early.sheet in names or any(later)):
-                cleared |= {f"{early.name}#{finding.id}" for finding in early.findings}
+        cleared |= self.living_on()
         return {
             reference: finding
             for reference, finding in self.findings().items()
             if finding.stands and reference not in cleared
         }
+
+    def living_on(self) -> set[str]:
+        """The discrepancies of inspections that were not passed: they live on in the page, or in what it became."""
+        names = {page.name for page in self.pages}
+        found: set[str] = set()
+        for early in self.of_kind(Inspection):
+            pages = self.of_kind(PageRecord)
+            later = (record for record in pages if record.sheet == early.sheet and record is not early)
+            if not early.passed and early.sheet and (early.sheet in names or any(later)):
+                found |= {f"{early.name}#{finding.id}" for finding in early.findings}
+        return found
 
     def with_records(self, records: Iterable[Record], *, without: Iterable[str] = ()) -> "Logbook":
         """The logbook of these records as they were written, amendments laid over them but those left out."""

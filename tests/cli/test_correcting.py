@@ -116,13 +116,15 @@ class TestAmend:
         self, run: Run, hangar: Path, page: Page
     ) -> None:
         """A year later it is a finding of its own, whatever was cleared with a good reading before."""
-        raised = ("work", "compression", "tach=405.0", *WHO, "--read", "cylinder 1=50", "--read", "cylinder 2=75")
-        assert run(hangar, *raised, "--found", "leaks", on="2026-10-01").code == 0
-        well = ("finding", "F1", "--cleared", "lapped", "--read", "cylinder 1=72", *WHO)
-        assert run(hangar, *well, on="2026-10-02").code == 0
+        page("condition", "tach=405.0", on="2026-10-01")
+        assert run(hangar, "finding", "compression", "leaks", "--by", ADA, on="2026-10-01").code == 0
+        assert sign(run, hangar, "--not-passed", on="2026-10-02").code == 0
+        well = ("finding", "F1", "--cleared", "lapped", "--by", ADA)
+        assert run(hangar, *well, on="2026-10-08").code == 0
+        assert sign(run, hangar, "--ink", "log p. 3", on="2026-10-09").code == 0
         page("condition", "tach=405.9")
-        assert sign(run, hangar, "--ink", "log p. 3").code == 0
-        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        assert sign(run, hangar, "--ink", "log p. 4").code == 0
+        (record,) = hangar.glob("records/2026/2026-11-2*condition*.yaml")
         words = ("amend", record.stem, "reads.compression.cylinder 1=59 psi", "--text", "read off the sheet", "--yes")
         made = run(hangar, *words, "--found", "compression=leaks again", *WHO, on="2026-11-24")
         assert made.code == 0, made.err
