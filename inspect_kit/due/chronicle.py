@@ -120,8 +120,9 @@ class Chronicle:
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
-    record did, in order; `left_owed` what it says that it left owed. `not_again` are the checks that
-    a record names as done, by check and record, though its page had them so when it was sealed before, as not passed.
+    record did, in order; `left_owed` what it says that it left owed. `sealed_before` is, by the name of a
+    record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
+    record, that stood there so already: they were not done again.
     """
 
     logbook: Logbook
@@ -138,6 +139,7 @@ class Chronicle:
     sequences: Mapping[str, tuple[str, ...]]
     left_owed: Mapping[str, frozenset[str]]
     not_again: frozenset[tuple[str, str]]
+    sealed_before: Mapping[str, Inspection]
 
     def in_the_words_of(self, twin: Logbook) -> Logbook:
         """A logbook of the same records, panels and checks, of which others bar flight: it need not be sorted anew."""
@@ -190,6 +192,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     sequences: dict[str, tuple[str, ...]] = {}
     left_owed: dict[str, frozenset[str]] = {}
     not_again: set[tuple[str, str]] = set()
+    sealed_before: dict[str, Inspection] = {}
     not_passed: dict[tuple[str, dt.date | None], Inspection] = {}
     installed: dict[str, list[Moment]] = {}
     inspections: dict[str, list[Moment]] = {}
@@ -212,6 +215,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
             early = not_passed.get((record.sheet, record.begun))
+            if early is not None:
+                sealed_before[record.name] = early
             for check in sequences[record.name]:
                 if early is not None and _told_of(check, record, logbook) == _told_of(check, early, logbook):
                     not_again.add((check, record.name))
@@ -270,6 +275,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
         sequences=sequences,
         left_owed=left_owed,
         not_again=frozenset(not_again),
+        sealed_before=sealed_before,
     )
 
 

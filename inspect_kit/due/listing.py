@@ -527,6 +527,11 @@ def _last(moment: Moment | None, meter: str | None, logbook: Logbook, item: str)
         estimated=meter in moment.estimated,
         place=moment.place,
         amended=moment.record in logbook.amended
-        and bool(logbook.amended[moment.record].words(own=lambda each: logbook.id_now(each) in _own(item, logbook))),
+        # A reading or a tick put right says nothing of the day and the total.
+        and bool(
+            logbook.amended[moment.record].words(
+                lambda check: False, lambda each: logbook.id_now(each) in _own(item, logbook)
+            )
+        ),
         unit=logbook.aircraft.meters[meter].unit if meter is not None and meter in logbook.aircraft.meters else "",
     )
