@@ -29,7 +29,7 @@ class WentBack(Exception):
 
 
 @dataclass(slots=True)
-class Typed:
+class TypedLines:
     """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
 
     `kept` says whether something was written, which nothing typed takes back.
@@ -60,12 +60,12 @@ class Typed:
         self.at = len(self.lines)
 
 
-TYPED: ContextVar[Typed | None] = ContextVar("typed", default=None)
+TYPED: ContextVar[TypedLines | None] = ContextVar("typed", default=None)
 
 
 def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
     """Run a command that asks, and run it anew whenever a person goes back to the question before."""
-    typed = Typed(kept)
+    typed = TypedLines(kept)
     token = TYPED.set(typed)
     try:
         while True:

@@ -61,7 +61,7 @@ NOT = (
     Choice(key="d", word="not done", does="and why", shown=False),
 )
 CORRECTED = Choice(key="c", word="corrected", does="a finding under this box was corrected")
-RIGHT = Choice(key="p", word="put right", does="a reading that was written wrongly; the right value takes its place")
+VALUE = Choice(key="v", word="other value", does="a reading was written wrongly: the right value takes its place")
 MEASURE = Choice(key="m", word="measured again", does="a second value; both stay, the last one counts", shown=False)
 
 
@@ -228,7 +228,7 @@ def _of_open(entry: Entry, group: tuple[int, ...], *, told: bool) -> list[Choice
         *((CORRECTED,) if _has_open_finding(entry) else ()),
         *PLAIN,
         *(NOT if entry.is_check else ()),
-        *((RIGHT,) if any(reading.value for reading in entry.readings) else ()),
+        *((VALUE,) if any(reading.value for reading in entry.readings) else ()),
         *HIDDEN,
         *_disturbed(entry, told=told),
     ]
@@ -244,7 +244,7 @@ def _of_settled(entry: Entry, *, told: bool) -> list[Choice]:
     changes = (
         *((FINDING,) if not entry.is_standing else ()),
         *((CORRECTED,) if _has_open_finding(entry) else ()),
-        *((RIGHT, MEASURE) if any(reading.value for reading in entry.readings) else ()),
+        *((VALUE, MEASURE) if any(reading.value for reading in entry.readings) else ()),
     )
     return [ON, *changes, UNTICK, *PLAIN[1:], *HIDDEN, *_disturbed(entry, told=told)]
 
@@ -268,8 +268,8 @@ def _do(walk: Walk, at: int, key: str) -> None:
             raise_finding(walk, at)
         case "c":
             _corrected(walk, at)
-        case "m" | "p":
-            if measure_again(walk, at, corrected=key == "p") == BACK:
+        case "m" | "v":
+            if measure_again(walk, at, corrected=key == "v") == BACK:
                 _back(walk)
         case "u":
             _reopen(walk, (box,))

@@ -192,7 +192,7 @@ class TestBack:
 
     def test_a_value_that_was_written_wrongly_is_put_right_at_its_box(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "compression", "shell")
-        lines = [Line("76"), Line("77"), Line("no leaks"), "g", Line("1"), "p", "2", Line("72"), "s"]
+        lines = [Line("76"), Line("77"), Line("no leaks"), "g", Line("1"), "v", "2", Line("72"), "s"]
         sheet = walk(root, Hand(["o", *lines]))
         assert [(each.last, each.again) for each in sheet.entries[0].readings][1] == ("72", ())
         assert "Which one was written wrongly: cylinder 1 76, cylinder 2 77, where it leaks no leaks?" in said(capsys)
