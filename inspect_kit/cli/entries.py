@@ -349,7 +349,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     before = [each for each in logbook.signatures(record.name) if logbook.verdict(each).counts]
     if own := [each for each in before if each.by is None or plain_name(each.by.name) == plain_name(who.name)]:
         told = f"{record.name} is signed already, {logbook.verdict(own[-1]).words}"
-        raise Refused(f"not signed: {told}; a wrong reference is put right beside it: inspect-kit amend {own[-1].name}")
+        raise Refused(f"not signed: {told}; a wrong reference is corrected beside it: inspect-kit amend {own[-1].name}")
     data = loaded.files[record.place.file]
     if key is not None:
         armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft), who.name, logbook.aircraft)
