@@ -159,7 +159,7 @@ class TestAReadingPastItsLimit:
         words = ("finding", "F1", "--cleared", "valve lapped", "--by", ADA)
         clear = lambda: run(hangar, *words, on="2026-11-20")  # noqa: E731
         past = "cylinder 2 is 58 psi, the limit is at least 60"
-        refused(run, hangar, clear, past, 'give it with --read "cylinder 2"')
+        refused(run, hangar, clear, past, 'give it with --read "cylinder 2=VALUE"')
         low = lambda: run(hangar, *words, "--read", "cylinder 2=59", on="2026-11-20")  # noqa: E731
         refused(run, hangar, low, "cylinder 2 is 59 psi, the limit is at least 60: the finding stays open")
         other = lambda: run(hangar, *words, "--read", "cylinder 1=76", on="2026-11-20")  # noqa: E731
