@@ -9,9 +9,10 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
 from inspect_kit.audit.past import too_long_before
-from inspect_kit.cli.kept_answers import BACK, Answers, Back, Ended, Reads, optional, said
-from inspect_kit.cli.past_asked import NONE, SAME, PastAnswers, read_yes_or_no
-from inspect_kit.cli.said import NO, confirmed, say
+from inspect_kit.cli.kept_answers import OPEN, SAME, STOP, Answers, Back, Ended, Reads, optional, said
+from inspect_kit.cli.past_asked import NONE, PastAnswers, read_yes_or_no, total_today
+from inspect_kit.cli.said import BACK, NO, confirmed, say
+from inspect_kit.due import unusual_since
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, Limit
@@ -68,9 +69,19 @@ PART: tuple[tuple[str, str], ...] = (
 
 # What holds for every question.
 RULES = (
-    f"Enter takes what stands in brackets, or leaves it open. {BACK} goes back to the question before. Ctrl-C stops; "
-    "the same command goes on there."
+    f"Enter takes what stands in brackets, else it leaves open what need not be known; {OPEN} does so always. {BACK} "
+    "goes back to the question before, whose answer then stands in brackets. From the third wheel on a full stop ends "
+    "the questions. Ctrl-C stops; the same command goes on there."
 )
+# What counts only later, where it is typed before.
+NOT_YET = {
+    STOP: ": a full stop ends the questions from the third wheel on",
+    SAME: f": {SAME} is the answer before once more from the parts on",
+}
+# What has letters in it, whoever is meant; an answer that does not belong there, such as a date, seldom has.
+IN_LETTERS = ("make", "name", "kind")
+# What no date is: answers that slipped by a line are seen by it.
+NO_DATES = ("registration", "make", "model", "serial", "name", "kind", "certificate", "last_paper")
 
 
 def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Check], today: dt.date) -> None:
@@ -89,8 +100,6 @@ def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Ch
             for key, words, default in QUESTIONS:
                 if key not in LEFT_OUT or answers.told["last_inspection"] != NONE:
                     _needed(answers, key, words, default, given.get(key), today)
-            if answers.told["total"] == SAME:
-                answers.told["total"] = answers.told["tach"]
             answers.told |= {key: str(given[key]) for key, _ in SHAPE if given.get(key) is not None}
             if talking:
                 _shape(answers)
@@ -109,42 +118,56 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
     """What was given or kept, or what a person answers; who answers what cannot be is told why and asked again."""
     if given is None and key in answers.told:
         return
+    shown = words if default in ("", SAME, KINDS[0]) else f"{words} [{default}]"
+    before = answers.before.get(key, "").replace(SAME, "")
     while True:
         value = given
         if value is None:
-            value = said(words, default=default or None, show_default=default not in ("", SAME, KINDS[0]))
+            value = said(words if before else shown, kept=before, default=default)
         if value is None:
             kept = f"; {answers.many}" if answers.path.exists() else ""
             raise Misused(f"the input ended at `{words}`: no store was made{kept}. Give the same command again")
+        if value == "" and given is None:
+            say("  this must be answered; Ctrl-C stops, and what was answered is kept", err=True)
+            continue
         try:
             answer = _checked(key, str(value).strip(), today)
             question = _doubt(key, answer, answers.told, today)
-            if not question or confirmed(question):
-                if given is None:
-                    answers.keep(key, answer)
-                answers.told[key] = answer
-                return
-            fault = Misused("nothing was made: see --last-inspection and --certificate-date")
-        except Misused as misuse:
-            fault = misuse
+        except Misused as fault:
+            if given is not None:
+                raise
+            say(str(fault), err=True)
+            continue
+        if not question or confirmed(f"{question} Is it right?", no=BACK):
+            if given is None:
+                answers.keep(key, answer)
+            answers.told[key] = answer
+            return
         if given is not None:
-            raise fault
-        say(str(fault), err=True)
+            raise Misused(f"nothing was made: say yes, or give another --{key.replace('_', '-')}")
 
 
 def _doubt(key: str, value: str, before: Mapping[str, str], today: dt.date) -> str:
     """Misused for a date to come, more than the total today, or an inspection long before the certificate.
 
-    The question to ask of an inspection in the 12 months before the certificate, or one that has run out, else nothing.
+    What speaks against an answer that may be right all the same: an inspection in the 12 months before the certificate,
+    or one that has run out; more hours than the years hold; a date or no digit where neither is usual. Else nothing.
     """
-    if key == "last_total" and parse_number(value) > parse_number(before["total"].replace(SAME, before["tach"])):
-        raise Misused(
-            f"last total: {value} is above the total today, {before['total'].replace(SAME, before['tach'])}: give the "
-            "total of that day"
-        )
+    words = key.replace("_", " ")
+    if key in ("tach", "total") and value != SAME:
+        doubt = unusual_since(parse_number(value), parse_date(before["certificate_date"]), today)
+        return f"{words}: {doubt}" if doubt else ""
+    if key == "last_total":
+        if parse_number(value) > parse_number(most := total_today(before)):
+            raise Misused(f"{words}: {value} is above the total today, {most}: give the total of that day")
+        return ""
+    if key in NO_DATES and _is_date(value, today):
+        return f"{words}: `{value}` is a date."
+    if key == "certificate" and not any(map(str.isdigit, value)):
+        return f"{words}: `{value}` has no digit."
     if key not in ("certificate_date", "last_inspection") or value == NONE:
         return ""
-    date, words = parse_date(value), key.replace("_", " ")
+    date = parse_date(value)
     if date > today:
         raise Misused(f"{words}: {date} is in the future: give the day on which it was")
     if key == "certificate_date":
@@ -156,25 +179,40 @@ def _doubt(key: str, value: str, before: Mapping[str, str], today: dt.date) -> s
             "the two"
         )
     if date < certificate:
-        return f"{words}: {date} is before the date of the certificate, {certificate}. Is it right?"
+        return f"{words}: {date} is before the date of the certificate, {certificate}."
     if (until := INSPECTED_EVERY.due_date(date)) < today:
-        return f"{words}: after {date} it ran out on {until}. Is it right?"
+        return f"{words}: after {date} it ran out on {until}."
     return ""
+
+
+def _is_date(value: str, today: dt.date) -> bool:
+    try:
+        parse_said_date(value, today)
+    except Unreadable:
+        return False
+    return True
 
 
 def _checked(key: str, value: str, today: dt.date) -> str:
     """The answer, if it can be what was asked for; a date in the form that files have."""
-    try:
-        if key == "certificate_date" or (key == "last_inspection" and value != NONE):
-            value = str(parse_said_date(value, today))
-        if key in ("tach", "last_total") or (key == "total" and value != SAME):
-            parse_number(value)
-    except Unreadable as fault:
-        raise Misused(f"{key.replace('_', ' ')}: {fault.message}") from None
+    words = key.replace("_", " ")
+    if key == "total" and value in (SAME, OPEN):
+        return SAME
     if not value or any(not character.isprintable() for character in value):
-        raise Misused(f"{key.replace('_', ' ')} has no value that can be written: type letters, digits and marks")
+        raise Misused(f"{words} has no value that can be written: type letters, digits and marks")
+    if not any(map(str.isalnum, value)):
+        raise Misused(f"{words}: `{value}` has neither a letter nor a digit{NOT_YET.get(value, '')}")
     if key == "kind" and value in ("1", "2"):
         return KINDS[int(value) - 1]
+    if key in IN_LETTERS and not any(map(str.isalpha, value)):
+        raise Misused(f"{words}: `{value}` has no letter: is it the answer to another question?")
+    try:
+        if key == "certificate_date" or (key == "last_inspection" and value != NONE):
+            return str(parse_said_date(value, today))
+        if key in ("tach", "total", "last_total"):
+            parse_number(value)
+    except Unreadable as fault:
+        raise Misused(f"{words}: {fault.message}") from None
     return value
 
 
@@ -218,6 +256,8 @@ def _part_value(key: str, today: dt.date, told: Mapping[str, str], position: str
     new = told.get(f"{position} since-new", "")
 
     def read(typed: str) -> str:
+        if typed != SAME and not any(map(str.isalnum, typed)):
+            raise Unreadable(f"`{typed}` has neither a letter nor a digit: say it, or Enter")
         if typed == SAME:
             before = [*POSITIONS][: [*POSITIONS].index(position)]
             said = [value for each in before if (value := told.get(f"{each} {key}", ""))]

@@ -71,7 +71,48 @@ def _settings(logbook: Logbook) -> Iterator[str]:
 
 
 def _meters(logbook: Logbook) -> Iterator[str]:
+    yield from logbook.aircraft.meters
+
+
+def _readings(logbook: Logbook) -> Iterator[str]:
     yield from (f"{meter}=" for meter in logbook.aircraft.meters)
+
+
+def _findings(logbook: Logbook) -> Iterator[str]:
+    """Those that stand, F1 alone where that is enough."""
+    whole = [*logbook.standing(), *(each.id for page in logbook.pages for at in page.entries for each in at.findings)]
+    short = [name.rpartition("#")[2] for name in whole]
+    yield from (name if short.count(own) > 1 else own for name, own in zip(whole, short, strict=True))
+
+
+def _signers(logbook: Logbook) -> Iterator[str]:
+    people = logbook.aircraft.people
+    yield from (person.name for person in people if person.certificate and person.retired is None)
+
+
+def _unsigned(logbook: Logbook) -> Iterator[str]:
+    from inspect_kit.cli.entries import unsigned
+
+    yield from (record.name for record in unsigned(logbook))
+
+
+def _on_the_shelf(logbook: Logbook) -> Iterator[str]:
+    from inspect_kit.model.kinds.stock import Stock
+
+    yield from (record.item for record in logbook.of_kind(Stock))
+    yield from (part.name for check in logbook.checks.values() for part in check.uses)
+
+
+def _equipment(logbook: Logbook) -> Iterator[str]:
+    from inspect_kit.model.kinds.equipment import Equipment
+
+    yield from (record.item for record in logbook.of_kind(Equipment))
+
+
+def _directives(logbook: Logbook) -> Iterator[str]:
+    from inspect_kit.model.kinds.directive import Directive
+
+    yield from (record.number for record in logbook.of_kind(Directive))
 
 
 # What stands for what, by the word that the help shows for it.
@@ -89,7 +130,16 @@ OFFERED: dict[str, tuple[Names, ...]] = {
     "RECORD": (_records,),
     "PAGE": (_pages,),
     "METER": (_meters,),
-    "METER=READING": (_meters,),
+    "METER=READING": (_readings,),
+    "FINDING": (_findings,),
+}
+# Where the word stands for something else than with other commands.
+OFFERED_BY: dict[str, dict[str, tuple[Names, ...]]] = {
+    "stock": {"ITEM": (_on_the_shelf,)},
+    "equipment": {"ITEM": (_equipment,)},
+    "directive": {"NUMBER": (_directives,)},
+    "sign": {"NAME": (_signers,)},
+    "signature": {"NAME": (_signers,), "RECORD": (_unsigned,)},
 }
 
 
@@ -119,8 +169,11 @@ class StoreName(click.ParamType[str]):
 
 def offer_names(command: click.Command) -> None:
     """Let the arguments and options of a command offer the names that their word in the help stands for."""
+    offered = OFFERED | OFFERED_BY.get(command.name or "", {})
     for param in command.params:
-        words = re.sub(r"[\[\]|,]|\.\.\.", " ", param.metavar or "").split()
-        names = tuple(dict.fromkeys(each for word in words for each in OFFERED.get(word, ())))
+        # An argument without a word of its own is shown by its name.
+        shown = param.metavar or ((param.name or "").upper() if isinstance(param, click.Argument) else "")
+        words = re.sub(r"[\[\]|,]|\.\.\.", " ", shown).split()
+        names = tuple(dict.fromkeys(each for word in words for each in offered.get(word, ())))
         if names and (param.type is click.STRING or param.type is NAME):
             param.type = StoreName(names, param.type)

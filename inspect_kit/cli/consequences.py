@@ -7,7 +7,9 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
@@ -22,6 +24,15 @@ def tell_consequences(desk: Desk) -> None:
         return
     logbook = desk.logbook()
     names = [Path(file).stem for file in desk.written if file.endswith(".yaml")]
+    for reference, finding in logbook.standing().items():
+        # What is signed was just read in full; whatever else raised a finding says that it stands now.
+        if (name := reference.partition("#")[0]) in names and not isinstance(logbook.record(name), Inspection):
+            say(f"{reference} stands, to fix {finding.fix}: {finding.text}")
+    written = [record for record in map(logbook.record, names) if record is not None]
+    filled = {logbook.id_now(record.position) for record in written if isinstance(record, Installed)}
+    for record in written:
+        if isinstance(record, Removed) and (position := logbook.id_now(record.position)) not in filled:
+            say(f"Nothing is fitted in {position} now: {desk.typed(f'install {position}')}", err=True)
     made = made_owed(logbook, names)
     if not made:
         return

@@ -24,7 +24,7 @@ from inspect_kit.cli.sheets import page_meant
 from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
 from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.model.amended import replaceable, value_words
+from inspect_kit.model.amended import fields_of, replaceable, value_words
 from inspect_kit.model.anew import anew
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.finding import Finding, Reading
@@ -99,6 +99,7 @@ def amend(
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         told: dict[str, Writable] = {"not-done": list(not_done), "text": text, "by": by}
         read = _read_amendment(logbook, record, words, desk.today, desk.on, **told)
+        _refuse_overtaken(logbook, record.name, read)
         made = replace(
             read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.record_place(own)
         )
@@ -136,7 +137,7 @@ def amend(
         return "\n".join(desk.enter_all("amend", [("amendment", partial(make, sure=sure)), *raised]))
 
     written = asking(enter, sure).splitlines()
-    click.echo("\n".join(written))
+    say("\n".join(written))
     stem, book = Path(written[0]).stem, seen[-1]
     if record.name in book.amended:
         changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
@@ -151,6 +152,14 @@ def amend(
                 "Until then whichever makes an item due sooner counts."
             )
     return desk.code(0)
+
+
+def _refuse_overtaken(logbook: Logbook, name: str, made: Amendment) -> None:
+    """Misused where a later amendment says another thing of the same field: this one would change nothing."""
+    for other in logbook.of_kind(Amendment):
+        if other.of == name and other.date > made.date and fields_of(other).keys() & fields_of(made).keys():
+            told = f"{other.name} of {other.date} corrects the same and is later, so this would change nothing"
+            raise Misused(f"{told}: leave --on out, or take that one back first: inspect-kit withdraw {other.name}")
 
 
 def _why(given: str, question: str) -> str:
@@ -412,7 +421,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
             raise Misused(f"{told}, and write what they show below its box, `- note: ...`")
         with desk.writing("attach") as writer:
             written = [store.put_beside(writer, page.place.file, each, data) for each, data in taken.items()]
-        click.echo("\n".join(written))
+        say("\n".join(written))
         return desk.code(0)
     person(logbook, by)
     record = find_record(logbook, name)
@@ -432,7 +441,7 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
             place=store.record_place(own),
         )
 
-    click.echo(desk.enter("attach", "attached", make, beside=taken))
+    say(desk.enter("attach", "attached", make, beside=taken))
     return desk.code(0)
 
 
@@ -465,6 +474,11 @@ def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
         if worse := desk.new_problems(loaded, {file: None, kept: whole}):
             open_ones = [each for each in logbook.records if each.seal is None]
             resting = [each.name for each in open_ones if f" {each.place.file}:" in worse.lines]
+            if isinstance(record, Amendment):
+                # What another amendment said comes back with this one gone: that is wrong, not what it contradicts.
+                beside = [each for each in logbook.of_kind(Amendment) if each.of == record.of and each is not record]
+                same = [each.name for each in beside if fields_of(each).keys() & fields_of(record).keys()]
+                resting = same or resting
             first = f"Take back first what rests on it: inspect-kit withdraw {resting[0]}" if resting else CORRECT
             raise Refused(f"{file} is not withdrawn, because of\n{worse.lines}\n{first}")
         store.withdraw(writer, file, read=data, whole=whole)

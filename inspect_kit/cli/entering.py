@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
-import click
-
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
@@ -41,6 +40,6 @@ def enter_asked(
     def write(sure: bool) -> str:
         return "\n".join(desk.enter_all(command, [*first, (words, partial(kept, sure=sure))]))
 
-    click.echo(asking(write, sure))
+    say(asking(write, sure))
     comment_on_flight(*seen[-1])
     return desk.code(0)

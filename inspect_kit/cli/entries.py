@@ -1,7 +1,7 @@
 """`hours`, `signature`, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -16,11 +16,13 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.people import on_record
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.checklist import decimal
+from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
@@ -61,6 +63,11 @@ def pairs(words: Sequence[str], form: str) -> dict[str, str]:
             raise Misused(f"`{name}` is given twice, as {found[name]} and as {value}: which of the two?")
         found[name] = value
     return found
+
+
+def at_the_one(words: Sequence[str], did: Sequence[str]) -> list[str]:
+    """`CHECK=VALUE` words; where only one check is meant a VALUE alone is its own."""
+    return [word if "=" in word or len(did) != 1 else f"{did[0]}={word}" for word in words]
 
 
 def read_as(parse: Callable[[str], T], value: str, name: str) -> T:
@@ -234,7 +241,7 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return latest[-1]
     stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
     record = logbook.record(stem)
-    if record is None and len(found := [each for each in logbook.records if _is_part(stem, each.name)]) == 1:
+    if record is None and len(found := [each for each in logbook.records if is_part(stem, each.name)]) == 1:
         return found[0]
     if record is None:
         if found:
@@ -265,7 +272,7 @@ def near_or_find(word: str, known: Iterable[str]) -> str:
     return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"
 
 
-def _is_part(words: str, name: str) -> bool:
+def is_part(words: str, name: str) -> bool:
     """Whether a name is meant by a part of it: its words without date and code, its beginning, its code.
 
     A year or a day alone names nothing, though only one record may have it: `records/2026` is a folder.
@@ -293,7 +300,31 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
     desk.entry_day()
     written = record_signature(desk, name, ink=ink, key=Path(ssh_key) if ssh_key else None, signer=signer)
     click.echo(written)
+    signed = desk.logbook().record(Path(written).stem)
+    if isinstance(signed, Signature):
+        say(f"It signs {signed.of}.", err=True)
     return desk.code(0)
+
+
+def unsigned(logbook: Logbook) -> Iterator[Record]:
+    """What waits for a signature, the newest first: inspections, and amendments of what is sealed."""
+    for record in reversed(logbook.records):
+        # An amendment of what no seal protects counts without one.
+        of = logbook.record(record.of) if isinstance(record, Amendment) else None
+        waits = isinstance(record, Inspection) or (of is not None and of.seal is not None)
+        if waits and not logbook.is_signed(record.name):
+            yield record
+
+
+def _waiting_for_one(logbook: Logbook) -> Record:
+    """The one record that waits for a signature; Misused where there is none, or several."""
+    found = [*unsigned(logbook)]
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        raise Misused("nothing waits for a signature: what is sealed and amended is signed. Name a record to sign it")
+    listed = "".join(f"\n  {each.name}" for each in found[:SHOWN])
+    raise Misused(f"{len(found)} records wait for a signature; name one, its last part is enough:{listed}")
 
 
 def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signer: str, armour: str = "") -> str:
@@ -302,7 +333,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     `armour` is a signature that was made and checked already.
     """
     loaded, logbook = desk.loaded()
-    record = logbook.as_written(find_record(logbook, name, Inspection))
+    record = logbook.as_written(find_record(logbook, name) if name else _waiting_for_one(logbook))
     if record.name in logbook.broken:
         raise Refused(
             f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed; see `inspect-kit verify`"
@@ -315,6 +346,10 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     if fault is not None:
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
         raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else 'say who signed with --as NAME'}")
+    before = [each for each in logbook.signatures(record.name) if logbook.verdict(each).counts]
+    if own := [each for each in before if each.by is None or plain_name(each.by.name) == plain_name(who.name)]:
+        told = f"{record.name} is signed already, {logbook.verdict(own[-1]).words}"
+        raise Refused(f"not signed: {told}; a wrong reference is corrected beside it: inspect-kit amend {own[-1].name}")
     data = loaded.files[record.place.file]
     if key is not None:
         armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft), who.name, logbook.aircraft)

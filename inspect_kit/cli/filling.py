@@ -6,20 +6,21 @@ from collections.abc import Mapping
 
 from inspect_kit.cli.beginning import OPTIONAL, PART, POSITIONS
 from inspect_kit.cli.kept_answers import Answers
-from inspect_kit.cli.past_asked import NONE
+from inspect_kit.cli.past_asked import NONE, total_today
 from inspect_kit.cli.said import NO
 
 
-def filled_in(files: Mapping[str, str], answers: Answers, today: dt.date) -> dict[str, str]:
-    """The starter's files as the answers have them."""
+def filled_in(files: Mapping[str, str], answers: Answers, on: dt.date, today: dt.date) -> dict[str, str]:
+    """The starter's files as the answers of a day have them, entered today."""
     told = answers.told
     fill = {
         **{key: told[key] for key in ("registration", "make", "model", "serial", "certificate_date")},
         **{key: told[key] for key in ("name", "kind", "certificate")},
-        "today": str(today),
-        "year": str(today.year),
+        "today": str(on),
+        "entered": str(today),
+        "year": str(on.year),
         "tach_reads": told["tach"],
-        "tach_total": told["total"],
+        "tach_total": total_today(told),
         "last_condition_date": told["last_inspection"],
         "last_condition_total": told.get("last_total", ""),
         "last_condition_paper": told.get("last_paper", ""),

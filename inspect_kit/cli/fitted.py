@@ -273,7 +273,7 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
             how_known=(facts["how-known"] or "") if unrecorded else "", **_entry(desk, logbook, own, after, {}, facts),
         )  # fmt: skip
 
-    click.echo(asking(lambda sure: desk.enter("meter", f"{name}-changed", partial(make, sure=sure)), sure))
+    say(asking(lambda sure: desk.enter("meter", f"{name}-changed", partial(make, sure=sure)), sure))
     return desk.code(0)
 
 

@@ -3,20 +3,23 @@
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entries import near_or_find, pairs, person, read_as, say_who, who_did
+from inspect_kit.cli.entries import is_part, near_or_find, pairs, person, read_as, say_who, who_did, whole_name
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
 from inspect_kit.cli.read_now import Meant, wanted_now
+from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import given_or_asked
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
+from inspect_kit.inspection.people import known_names
 from inspect_kit.inspection.walk import passed
 from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
 from inspect_kit.model.kinds.amendment import Amendment
@@ -26,6 +29,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
+from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable, parse_fix
 from inspect_kit.text.page_values import parse_recheck
@@ -97,10 +101,10 @@ def finding(
             asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by), reads=wants)
         if under:
             who = say_who(desk.logbook(), by)
-            click.echo(_place(desk, where, under, who))
+            say(_place(desk, where, under, who))
         if cleared or fix:
             with desk.writing("finding") as writer:
-                click.echo(_settle(desk, writer, asked))
+                say(_settle(desk, writer, asked))
         return desk.code(0)
     if how is not None:
         raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
@@ -121,7 +125,7 @@ def finding(
     # Read with the lock held: whoever waited for it sees what was written meanwhile.
     with desk.writing("finding") as writer:
         told = _raise(desk, writer, where, made, page, off_again, _Entry(by=by, at=at, paper=paper))
-    click.echo(told)
+    say(told)
     return desk.code(0)
 
 
@@ -170,6 +174,10 @@ def _raise(
         box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
         if box is not None:
             named = edit.next_id(sheet.page)
+            who = person(logbook, entry.by)
+            other = who is not None and not logbook.aircraft.same_person(who.name, sheet.page.inspector)
+            words = [f"found by {whole_name(who)}" if who and other else "", *_where_and_paper(entry.at, entry.paper)]
+            made = replace(made, text=", ".join(filter(None, [made.text, *words])))
             save_asked(writer, desk, loaded, edit.write_finding(sheet, box, made), read)
             return f"{named} on {sheet.page.place.file}"
 
@@ -188,7 +196,21 @@ def _raise(
 
     placed = found.check or found.panel
     told = desk.put(writer, loaded, logbook, f"finding-{placed}" if placed else "finding", make)
-    return told if placed else f"{told}\nIts place can be given later: {desk.typed('finding F1 --under CHECK|PANEL')}"
+    if placed:
+        return told
+    # The shortest name that is unique, as `finding` takes it.
+    alone = next(_meant(logbook, "F1", ""), None) is None
+    named = "F1" if alone else f"{Path(told).stem}#F1"
+    return f"{told}\nIts place can be given later: {desk.typed(f'finding {named} --under CHECK|PANEL')}"
+
+
+def _where_and_paper(at: str, paper: str) -> tuple[str, str]:
+    """Where something was done and on which paper it stands, as a page has it: in its words."""
+    return f"at {at}" if at else "", f"see {paper}" if paper else ""
+
+
+def _is_known(logbook: Logbook, page: Worksheet, name: str) -> bool:
+    return any(logbook.aircraft.same_person(name, each) for each in known_names(logbook.aircraft, page))
 
 
 def save_asked(writer: store.Writer, desk: Desk, loaded: store.Loaded, sheet: edit.OpenPage, read: bytes) -> None:
@@ -217,14 +239,19 @@ class _Asked:
 
 
 def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
-    """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there."""
+    """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there.
+
+    As everywhere a part of the record's name will do.
+    """
     pages = [each for each in logbook.pages if not page or each.name == page.rsplit("/", 1)[-1].removesuffix(".md")]
     for each in pages:
         own = {found.id: found for entry in each.entries for found in entry.findings}
         if which in own:
             yield Meant(name=which, page=each.name, finding=own[which])
     for reference, standing in logbook.standing().items():
-        if which not in (reference, reference.rpartition("#")[2]):
+        record, _, short = reference.partition("#")
+        part, _, asked = which.rpartition("#")
+        if asked != short or (part not in ("", record) and not is_part(part, record)):
             continue
         boxes = [each.name for each in pages if any(entry.id == reference for entry in each.entries)]
         for name in boxes or ([] if page else [""]):
@@ -268,9 +295,14 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         if (before := meant.finding.cleared) is not None and cleared is not None:
             told = f"{before.date} {before.text}"
             raise Misused(f"{meant.name} is cleared already: {told}. {edit.COME_BACK}")
-        if cleared and asked.paper:
-            cleared = replace(cleared, text=f"{cleared.text}, see {asked.paper}")
-        after = edit.clear(sheet, meant.name, cleared) if cleared else sheet
+        after = sheet
+        if cleared:
+            who = person(logbook, cleared.by)
+            stranger = who is not None and not _is_known(logbook, sheet.page, who.name)
+            words = [f"by {whole_name(who)}" if who and stranger else "", *_where_and_paper(asked.at, asked.paper)]
+            # A page knows people by their names alone: whoever is on no list stands whole in the words.
+            cleared = replace(cleared, text=", ".join(filter(None, [cleared.text, *words])), by=who.name if who else "")
+            after = edit.clear(edit.add_helper(sheet, who.name) if who and stranger else sheet, meant.name, cleared)
         for each in asked.reads:
             box = edit.box_of_finding(after, meant.name) if "#" not in meant.name else after.box(each.check)
             if box is None:

@@ -1,8 +1,10 @@
 """`import`: the past comes in, a paper or spreadsheet logbook, saved as CSV, one record a row."""
 
 import datetime as dt
+import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from typing import TypeVar
 
@@ -12,7 +14,7 @@ from inspect_kit import past, store
 from inspect_kit.audit import audit, clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.said import confirmed, say
+from inspect_kit.cli.said import ANSWER, broken, confirmed, say
 from inspect_kit.due import unusual_totals
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.aircraft import Aircraft
@@ -32,6 +34,8 @@ T = TypeVar("T")
 # A logbook of a long life has some thousand lines; what is larger is something else.
 LARGEST = 32 * 1024 * 1024
 SAMPLES, SHOWN = 3, 40
+# Totals that differ by less are the same, rounded.
+SMALLEST = Decimal("0.1")
 
 
 @click.command(name="import")
@@ -66,6 +70,7 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
     _, matched, records = asked.records()
     _tell(found, matched, records, beside.name)
+    _tell_totals(logbook, found, records, beside.name)
     asked.refuse_faults(logbook, records)
     if not sure:
         _ask_unusual(logbook, records, file.name)
@@ -111,7 +116,7 @@ class _Asked:
             raise Misused(f"nothing was written, because of\n  {behind}")
         faults = [*_bad(self.found, self.file), *_contradictions(logbook, records, self.beside)]
         if faults:
-            click.echo("\n".join(inert(str(fault), lines=True) for fault in faults), err=True)
+            say("\n".join(map(str, faults)), err=True)
             raise Misused(
                 f"nothing was written: mend these rows in the table, or name them under `leave-out` in "
                 f"{self.beside.name}"
@@ -191,9 +196,10 @@ def _asked(desk: Desk, aircraft: Aircraft, table: past.LogbookTable, file: Path,
 
 def _ask(question: str, default: str, parse: Callable[[str], T], *, empty: bool = False) -> T:
     """The answer to a question; asked again after one that cannot be read."""
+    question = broken(inert(question, lines=True), sys.stderr, room=ANSWER)
     while True:
         otherwise = default or ("" if empty else None)
-        word = str(click.prompt(inert(question, lines=True), default=otherwise, show_default=bool(default), err=True))
+        word = str(click.prompt(question, default=otherwise, show_default=bool(default), err=True))
         try:
             return parse(word.strip())
         except Unreadable as fault:
@@ -291,13 +297,12 @@ def _ask_unusual(logbook: Logbook, records: Sequence[Record], file: str) -> None
 
 def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record], beside: str) -> None:
     """The dry run: what would be written, and what of the table would not; `beside` is the file of the mapping."""
-    click.echo(f"{counted(len(records), 'record')} to be written", nl=not records)
-    if records:
-        say(f", from {records[0].date} to {records[-1].date}:")
+    days = f", from {records[0].date} to {records[-1].date}:" if records else ""
+    say(f"{counted(len(records), 'record')} to be written{days}")
     shown = [*records[:SAMPLES], *records[SAMPLES:][-1:]]
     for record in shown:
         if len(records) > len(shown) and record is shown[-1]:
-            click.echo("    ...")
+            say("    ...")
         say(f"    {_line(record)}")
     counting = [record for record in records if isinstance(record, PaperEntry) and (record.did or record.last)]
     if records:
@@ -314,6 +319,20 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record],
         say(f"    was {_cells(old)}; its record stays: {old.place.file}")
     for old in matched.gone:
         say(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}")
+
+
+def _tell_totals(logbook: Logbook, found: past.Entries, records: Sequence[Record], beside: str) -> None:
+    """The rows whose own total is another than their reading makes: then hours were flown that no meter counted."""
+    book = logbook.with_records((*logbook.records, *records))
+    names = {each.imported.line: each.name for each in records if isinstance(each, PaperEntry) and each.imported}
+    told = []
+    for line, meter, total in found.stated:
+        point = book.meter_history(meter).at_record.get(names.get(Decimal(line), ""))
+        if point is not None and abs(point.total - total) >= SMALLEST:
+            told.append(f"line {line} says a total {meter} of {total}, and its reading makes it {point.total}")
+    if told:
+        say(f"{counted(len(told), 'row gives', 'rows give')} another total than the readings make: {told[0]}.")
+        say(f"Hours that no meter counted are `unrecorded` under `meter-changed` in {beside}; else a number is wrong.")
 
 
 def _line(record: Record) -> str:

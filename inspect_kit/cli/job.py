@@ -27,15 +27,17 @@ from inspect_kit.inspection.people import no_inspector, only_inspector
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
+from inspect_kit.inspection.walk import progress
 from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
-from inspect_kit.model.worksheet import JOB_WORK, Missing, Worksheet
+from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Missing, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
+from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
 from inspect_kit.text.record import write_record
 
@@ -105,7 +107,7 @@ def start(
             store.create(writer, name, text.encode())
         return name
 
-    click.echo(asking(begin, sure))
+    say(asking(begin, sure))
     for note in notes:
         say(note, err=True)
     say(f"Next: {desk.typed('walk')}, or on paper: {desk.typed('sheet --to ../sheet.html')}", err=True)
@@ -206,6 +208,8 @@ def sign(
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
     told = statement_page(record, reminder, open_before=len(_left_open(logbook, record)))
     show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
+    if not_passed:
+        say(_not_looked_at(logbook, sheet.page), bold=True)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
@@ -214,6 +218,9 @@ def sign(
         return desk.code(NO)
     name, armour = seal(desk, shown, read, way, Path(ssh_key) if ssh_key else None)
     say(f"Sealed: {name}")
+    if not_passed:
+        again = desk.typed('finding F1 --cleared HOW --by "NAME"')
+        say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
         line = desk.typed("signature --ink LOGBOOK-AND-PAGE")
         say(f"Sealed is not signed: record the signature with `{line}`.")
@@ -223,6 +230,16 @@ def sign(
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
+
+
+def _not_looked_at(logbook: Logbook, page: Worksheet) -> str:
+    """How much of a page nobody has answered, and what is off: its list of discrepancies speaks of the rest alone."""
+    done, boxes = progress(logbook, page)
+    closed = {entry.id for entry in page.entries if entry.verb in CLOSING and not entry.ticked}
+    opened = [entry.id for entry in page.entries if entry.verb in OPENING and entry.ticked]
+    off = dict.fromkeys(name for name in opened if name in closed)
+    told = f"Not looked at or not finished: {boxes - done} of {counted(boxes, 'box', 'boxes')}"
+    return f"{told}; off or set up: {', '.join(off)}." if off else f"{told}; nothing is off."
 
 
 def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:

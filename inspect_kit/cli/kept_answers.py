@@ -2,11 +2,12 @@
 
 import contextlib
 import os
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import field
 from pathlib import Path
 
-from inspect_kit.cli.said import asked, confirmed, say
+from inspect_kit.cli.said import BACK, asked, confirmed, say
 from inspect_kit.errors import Misused, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.report.words import counted
@@ -15,9 +16,13 @@ from inspect_kit.text.grammar import Unreadable
 
 # As many letters of the name of a folder as are taken into the name of its answers.
 LONGEST = 50
-STOP, BACK = ".", "<"
+# A full stop ends the questions, `=` is an answer before once more, `-` leaves open what may stay so.
+STOP, SAME, OPEN = ".", "=", "-"
 # By this a file of answers is known, so that no other file is taken for one, written over or taken away.
 OURS = ("answers", "kept by inspect-kit new until the store is made")
+
+# Where a question says what Enter means.
+ENTER = re.compile(r"\bEnter(?=:| if)")
 
 Reads = Callable[[str], str]
 # What is doubtful in an answer, as a sentence; "" if nothing is.
@@ -36,12 +41,14 @@ class Back(Exception):
 class Answers:
     """Everything answered so far by question, in the file in which it is kept; "" is `not known`.
 
-    `order` has the questions that a person answered, the last one last.
+    `order` has the questions that a person answered, the last one last; `before` what was answered to those that were
+    gone back to, so that Enter can keep it.
     """
 
     path: Path
     told: dict[str, str] = field(default_factory=dict)
     order: list[str] = field(default_factory=list)
+    before: dict[str, str] = field(default_factory=dict)
 
     @classmethod
     def beside(cls, folder: Path) -> "Answers":
@@ -82,7 +89,8 @@ class Answers:
     def take_back(self) -> None:
         """The last answer is given anew; the first question has none before it."""
         if self.order:
-            self.told.pop(self.order.pop(), None)
+            key = self.order.pop()
+            self.before[key] = self.told.pop(key)
             self._write()
 
     def _write(self) -> None:
@@ -100,37 +108,50 @@ class Answers:
             self.path.unlink(missing_ok=True)
 
 
-def said(words: str, *, default: str | None = None, show_default: bool = False) -> str | None:
-    """What a person answers; None where the input has ended, Back where the question before is to be asked again."""
-    typed = asked(words, default=default, show_default=show_default, err=True)
+def said(words: str, *, kept: str = "", default: str = "") -> str | None:
+    """What a person answers; None where the input has ended, Back where the question before is to be asked again.
+
+    Enter takes what was `kept` from before, which stands in brackets behind the words, else the default.
+    """
+    if kept:
+        # What Enter means elsewhere is then what `-` means.
+        words = f"{ENTER.sub(OPEN, words)} [{_shown(kept)}]"
+    typed = asked(words, default=kept or default, err=True)
     if typed is not None and typed.strip() == BACK:
         raise Back
     return typed
 
 
+def _shown(value: str) -> str:
+    """An answer of several words without the places that were left open at its end."""
+    return value.rstrip(" ,")
+
+
 def optional(answers: Answers, key: str, words: str, read: Reads, doubt: Doubts = lambda value: "") -> None:
     """Ask what need not be known; Ended after a full stop, and where the input has ended.
 
-    What cannot be read, or is not meant so after all, is asked again.
+    What cannot be read, or is not meant so after all, is asked again; what is taken from another answer is shown.
     """
     if STOP in answers.told:
         raise Ended
     if key in answers.told:
         return
     while True:
-        typed = said(words, default="")
+        typed = said(words, kept=answers.before.get(key, ""))
         typed = None if typed is None else " ".join(typed.split())
         if typed == STOP:
             answers.keep(STOP, STOP)
         if typed in (None, STOP):
             raise Ended
         try:
-            value = read(typed) if typed else ""
+            value = read(typed) if typed not in ("", OPEN) else ""
         except Unreadable as fault:
             say(f"  {fault.message}", err=True)
             continue
+        if typed == SAME:
+            say(f"  {SAME} {_shown(value)}", err=True)
         if value and (question := doubt(value)):
-            sure = confirmed(f"  {question} Is it right?")
+            sure = confirmed(f"  {question} Is it right?", no=BACK)
             if sure is None:
                 raise Ended
             if not sure:

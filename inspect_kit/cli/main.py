@@ -4,13 +4,14 @@ import datetime as dt
 import os
 import re
 import sys
+from functools import partial
 from pathlib import Path
 
 import click
 
 from inspect_kit.cli.commands import ANSWERS, Commands, InOrder
 from inspect_kit.cli.desk import DATE, Desk
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import say, with_back
 from inspect_kit.cli.streams import Lost, open_missing, sound
 from inspect_kit.errors import (
     FAULT,
@@ -99,7 +100,8 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
                 raise Misused(f"`{word}` is not text in UTF-8: type it anew")
             if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
-        outcome = cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
+        run = partial(cli.main, args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
+        outcome: object = with_back(run, lambda: bool(desk.written))
         if desk.written:
             from inspect_kit.cli.consequences import tell_consequences
 
@@ -108,7 +110,8 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
     except (click.Abort, KeyboardInterrupt):
-        click.echo(f"\ninterrupted; {desk.so_far()}", err=True)
+        click.echo(err=True)
+        say(f"interrupted; {desk.so_far()}", err=True)
         return INTERRUPTED
     except Lost as lost:
         if not lost.is_closed_pipe:

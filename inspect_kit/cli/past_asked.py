@@ -5,16 +5,17 @@ Each is named by its title and its words, as it stands on its panel's page; an a
 
 import datetime as dt
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
 
-from inspect_kit.cli.kept_answers import Answers, optional
-from inspect_kit.cli.said import NO, YES, say, yes_or_no
+from inspect_kit.cli.kept_answers import SAME, Answers, optional
+from inspect_kit.cli.said import BACK, NO, YES, say, yes_or_no
 from inspect_kit.model.checklist import DID, INSTALLED, Check, Trigger
 from inspect_kit.model.interval import HOURS, AtInspection, Limit, Term
 from inspect_kit.past import parse_said_date, parse_said_last_day
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
 
-NONE, SAME = "none", "="
+NONE = "none"
 WITH_IT = "with the inspection"
 NAME = "condition"
 # `14 March 2026` has three, and no form of a date more.
@@ -74,7 +75,7 @@ class PastAnswers:
             say(
                 "Item by item: date, total time then, logbook and page, such as "
                 f"`2026-05-14, 402.0, engine log p. 12`. Enter: not known; {SAME} the same as the one before (at first "
-                "the last inspection). A full stop ends the questions.",
+                "the last inspection), but for a date that a part carries. A full stop ends the questions.",
                 err=True,
             )
             self.explained = True
@@ -95,18 +96,14 @@ class PastAnswers:
         return f"{told['last_inspection']}, {told['last_total']}, {told['last_paper']}"
 
     def _until(self, typed: str) -> str:
-        """The date on a part until which it is good; `=` is the last one that was answered"""
+        """The date on a part until which it is good; no other part's will do"""
         if typed == SAME:
-            marked = {f"last {check.id}" for check in self.checks if check.marked}
-            before = [value for key in self.answers.order if key in marked and (value := self.answers.told[key])]
-            if not before:
-                raise Unreadable(f"{SAME} is the date of a part before, and none was answered: say it, or Enter")
-            return before[-1]
+            raise Unreadable(f"each part carries a date of its own, so {SAME} is none: read it there, or Enter")
         return str(parse_said_last_day(typed, self.today))
 
     def _last_done(self, typed: str) -> str:
         """DATE [, TOTAL] [, PAPER], the commas left out as one likes; kept with both commas"""
-        most = parse_number(self.answers.told["total"])
+        most = parse_number(total_today(self.answers.told))
         day, said = self._date_at_the_beginning(typed)
         typed = f"{day}{typed[len(said) :]}"
         match = re.fullmatch(r"(\S+?)(?:[\s,]+([0-9.]+)(?=[\s,]|$))?(?:[\s,]+(.*))?,*", typed)
@@ -119,7 +116,20 @@ class PastAnswers:
             raise Unreadable(f"{date} is in the future")
         if total and parse_number(total) > most:
             raise Unreadable(f"{total} is above the total today, {most}")
+        for day, then in self._totals() if total else ():
+            if (parse_date(date) - day).days * (parse_number(total) - then) < 0:
+                told = f"{then} stood on {day}, so {total} on {date} cannot be"
+                raise Unreadable(f"{told}: correct it, leave the total out, or go back to the other with {BACK}")
         return f"{date}, {total}, {paper.strip(' ,')}"
+
+    def _totals(self) -> Iterator[tuple[dt.date, Decimal]]:
+        """The totals that were answered so far, each with its day."""
+        told = self.answers.told
+        known = [value for key, value in told.items() if key.startswith("last ") and value.count(",") > 1]
+        for answer in [*known, *([self._inspected()] if told["last_inspection"] != NONE else [])]:
+            date, total, _ = (part.strip() for part in answer.split(",", 2))
+            if total:
+                yield parse_date(date), parse_number(total)
 
     def _date_at_the_beginning(self, typed: str) -> tuple[dt.date, str]:
         """The date that an answer begins with, in any form that people type, and the words that are it."""
@@ -158,7 +168,7 @@ class PastAnswers:
             until for term in limits if term.is_calendar and (until := term.due_date(parse_date(date))) < self.today
         ]:
             return f"It ran out on {min(over)}."
-        now = parse_number(told["total"])
+        now = parse_number(total_today(told))
         ends = [parse_number(total) + term.number for term in limits if total and _in_hours(term)]
         if any(end < now for end in ends):
             return f"It ran out at a total of {min(ends)} h."
@@ -198,6 +208,11 @@ class PastAnswers:
         return (
             f"`{what}`" if trigger.verb == DID else f"{what} {'fitted' if trigger.verb == INSTALLED else trigger.verb}"
         )
+
+
+def total_today(told: Mapping[str, str]) -> str:
+    """The total time today: what the tachometer reads, where it was said to show it."""
+    return told["tach"] if told["total"] == SAME else told["total"]
 
 
 def _has_due_point(check: Check) -> bool:

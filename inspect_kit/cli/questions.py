@@ -3,10 +3,9 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from inspect_kit.cli.said import asked, say
+from inspect_kit.cli.said import BACK, asked, go_back, say
 from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
-from inspect_kit.report.inert import inert
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -29,11 +28,11 @@ class Question:
 def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
     """The values by name: given ones read, the others asked; `<` asks the one before again. None for the unknown.
 
-    Misused for an option that cannot be read, and for a required fact when the input has ended.
+    Misused for an option that cannot be read, and for a required fact when the input has ended; what else nobody
+    answered is said.
     """
     questions = [*questions]
     found: dict[str, Any] = dict.fromkeys(question.name for question in questions)
-    ended = False
     # What was given is read first: who has answered five questions is not told then that an option was wrong.
     for question in questions:
         if words := given.get(question.name):
@@ -41,44 +40,36 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
                 found[question.name] = question.read(words)
             except Unreadable as fault:
                 raise Misused(f"--{question.name}: {fault.message}") from None
-    at, asked_at = 0, list[int]()
-    while at < len(questions):
-        question = questions[at]
+    unanswered: list[str] = []
+    for question in questions:
         if given.get(question.name) is None:
-            value, ended = _ask(question, ended)
-            if value is BACK:
-                if not asked_at:
-                    say("  this is the first question: there is none before it", err=True)
-                    continue
-                at = asked_at.pop()
-                continue
-            found[question.name] = value
-            asked_at.append(at)
+            found[question.name], ended = _ask(question, bool(unanswered))
+            unanswered += [question.words] if ended and not question.default else []
         if question.required and found[question.name] is None:
             raise Misused(f"`{question.words}` has no answer: give it with --{question.name}")
-        at += 1
+    if unanswered:
+        say(f"Nobody answers; not known: {'; '.join(unanswered)}", err=True)
     return found
-
-
-# What goes back to the question before, here as in `new`; its value where it is typed.
-TYPED_BACK, BACK = "<", object()
 
 
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
     hint = "" if question.required else f" (Enter: {question.default or question.otherwise})"
     while not ended:
-        typed = asked(inert(f"{question.words}{hint}", lines=True), default="", err=True)
+        typed = asked(f"{question.words}{hint}", default="", err=True)
         if typed is None:
             break
-        if typed.strip() == TYPED_BACK:
-            return BACK, False
+        if typed.strip() == BACK:
+            go_back()
+            continue
         words = " ".join(typed.split()) or question.default
-        if not words and not question.required:
-            return None, False
+        if not words:
+            if not question.required:
+                return None, False
+            say("  this must be answered", err=True)
+            continue
         try:
-            if words:
-                return question.read(words), False
+            return question.read(words), False
         except Unreadable as fault:
             say(f"  {fault.message}", err=True)
     return (question.read(question.default) if question.default else None), True

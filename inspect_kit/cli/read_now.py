@@ -59,7 +59,7 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         def read(typed: str) -> str:
             return _within(judge, page, check, label, reads, typed)
 
-        return Question(name=f'read "{label}"', words=words, read=read, required=True)
+        return Question(name=f'read "{label}=VALUE"', words=words, read=read, required=True)
 
     questions = {label: question(label) for label in labels}
     values = answers({each.name: given.get(label) for label, each in questions.items()}, questions.values())

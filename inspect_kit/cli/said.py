@@ -4,10 +4,14 @@ In a pipe a message stays one line, so that whatever reads it finds its words.
 """
 
 import sys
-from typing import TextIO
+from collections.abc import Callable
+from contextvars import ContextVar
+from dataclasses import field
+from typing import TextIO, TypeVar
 
 import click
 
+from inspect_kit.noun import dataclass
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap
 
@@ -15,11 +19,82 @@ from inspect_kit.report.measure import width, wrap
 ANSWER = 12
 NARROWEST = 20
 YES, NO, EITHER = "yes", "no", "yes, no"
+# What goes back to the question before, wherever one follows another.
+BACK = "<"
+T = TypeVar("T")
 
 
-def say(text: str, *, err: bool = False) -> None:
+class WentBack(Exception):
+    """The command begins anew, with what was typed up to the question that is to be asked again."""
+
+
+@dataclass(slots=True)
+class TypedLines:
+    """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
+
+    `kept` says whether something was written, which nothing typed takes back.
+    """
+
+    kept: Callable[[], bool]
+    lines: list[tuple[str, str]] = field(default_factory=list)
+    at: int = 0
+
+    def again(self, question: str) -> str | None:
+        """What was typed at this question before the run began anew, if it was."""
+        if self.at < len(self.lines) and self.lines[self.at][0] == question:
+            self.at += 1
+            return self.lines[self.at - 1][1]
+        # Where another question comes up than before, what was typed answers it no more.
+        del self.lines[self.at :]
+        return None
+
+    def add(self, question: str, line: str) -> None:
+        self.lines.append((question, line))
+        self.at += 1
+
+    def drop_last(self) -> None:
+        """Forget the last question, with all that was typed at it."""
+        last = self.lines[-1][0] if self.lines else ""
+        while self.lines and self.lines[-1][0] == last:
+            self.lines.pop()
+        self.at = len(self.lines)
+
+
+TYPED: ContextVar[TypedLines | None] = ContextVar("typed", default=None)
+
+
+def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
+    """Run a command that asks, and run it anew whenever a person goes back to the question before."""
+    typed = TypedLines(kept)
+    token = TYPED.set(typed)
+    try:
+        while True:
+            typed.at = 0
+            try:
+                return run()
+            except WentBack:
+                continue
+    finally:
+        TYPED.reset(token)
+
+
+def go_back() -> None:
+    """Back to the question before that at which `<` was just typed, whatever asked it; said where there is none."""
+    typed = TYPED.get()
+    if typed is not None:
+        typed.drop_last()
+    if typed is None or not typed.lines:
+        say("  this is the first question: there is none before it", err=True)
+    elif typed.kept():
+        say("  what was asked before is written: inspect-kit amend corrects it", err=True)
+    else:
+        typed.drop_last()
+        raise WentBack
+
+
+def say(text: str, *, err: bool = False, bold: bool = False) -> None:
     """A message on standard output, or on standard error, with nothing in it that acts on a terminal."""
-    click.echo(broken(inert(text, lines=True), sys.stderr if err else sys.stdout), err=err)
+    click.secho(broken(inert(text, lines=True), sys.stderr if err else sys.stdout), err=err, bold=bold or None)
 
 
 def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
@@ -48,16 +123,22 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
     return "\n".join(lines)
 
 
-def asked(words: str, *, default: str | None = None, show_default: bool = False, err: bool = False) -> str | None:
+def asked(words: str, *, default: str | None = None, err: bool = False) -> str | None:
     """What a person types; None where the input has ended."""
     question = broken(inert(words, lines=True), sys.stderr if err else sys.stdout, room=ANSWER)
+    typed = TYPED.get()
+    if typed is not None and (before := typed.again(question)) is not None:
+        return before
     try:
-        return str(click.prompt(question, default=default, show_default=show_default, err=err))
+        line = str(click.prompt(question, default=default, show_default=False, err=err))
     except click.Abort as stopped:
         if isinstance(stopped.__context__, EOFError):
             click.echo(err=err)
             return None
         raise
+    if typed is not None:
+        typed.add(question, line)
+    return line
 
 
 def yes_or_no(typed: str) -> bool | None:
@@ -66,10 +147,10 @@ def yes_or_no(typed: str) -> bool | None:
     return next((word == YES for word in (YES, NO) if said and word.startswith(said)), None)
 
 
-def confirmed(question: str, *, enter: bool | None = False) -> bool | None:
+def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> bool | None:
     """A yes or a no to a question, asked until it is one; `enter` is what Enter says (None: it is asked again).
 
-    None where the input has ended.
+    None where the input has ended. `no` is another word for no: `<` where what is doubted is then asked again.
     """
     hint = EITHER if enter is None else f"{EITHER}; Enter: {YES if enter else NO}"
     while True:
@@ -78,6 +159,11 @@ def confirmed(question: str, *, enter: bool | None = False) -> bool | None:
             return None
         if not typed.strip() and enter is not None:
             return enter
+        if typed.strip() == no:
+            return False
+        if typed.strip() == BACK:
+            go_back()
+            continue
         answer = yes_or_no(typed)
         if answer is not None:
             return answer

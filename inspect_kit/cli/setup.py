@@ -100,7 +100,8 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     except click.Abort:
         if answers.told and answers.path.exists():
             told = f"interrupted; the answers are kept in {answers.path}: the same command goes on there"
-            click.echo(f"\n{told}", err=True)
+            click.echo(err=True)
+            say(told, err=True)
             raise click.exceptions.Exit(INTERRUPTED) from None
         raise
     # Git must never change a byte of a sealed record: no line endings are converted.
@@ -126,6 +127,6 @@ def _from_starter(desk: Desk, answers: Answers, given: dict[str, object]) -> dic
     starter = resources.files("inspect_kit") / "starter"
     texts = {name.removeprefix("./"): found.read_text(encoding="utf-8") for found, name in _files(starter, ".")}
     interview(answers, given, starter_checks(texts), desk.on)
-    made = filled_in(texts, answers, desk.on)
+    made = filled_in(texts, answers, desk.on, desk.today)
     made[store.record_name(desk.on, "brought-forward", store.new_code())] = made.pop(PAST)
     return {name: text.encode() for name, text in made.items()}

@@ -14,7 +14,16 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, find_record, parse_readings, person, read_as, split_words, who_did
+from inspect_kit.cli.entries import (
+    clock_question,
+    find_record,
+    near_or_find,
+    parse_readings,
+    person,
+    read_as,
+    split_words,
+    who_did,
+)
 from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check
 from inspect_kit.cli.options import SHARED, shared
 from inspect_kit.cli.questions import Question, answers
@@ -41,7 +50,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date, parse_said_last_day
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_id, parse_money, parse_number
+from inspect_kit.text.grammar import Unreadable, parse_id, parse_money, parse_number
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
 from inspect_kit.text.quantities import parse_quantity
@@ -99,7 +108,7 @@ def _id(key: Key, logbook: Logbook, words: str) -> str:
     current = name if name in known else logbook.id_now(name)
     if current not in known:
         what = " or ".join((*key.refers, *(f"`{each}`" for each in key.words)))
-        raise Unreadable(f"no {what} is called `{words[:40]}`{did_you_mean(name, known)}")
+        raise Unreadable(f"no {what} is called `{words[:40]}`{near_or_find(name, known)}")
     return current
 
 
@@ -208,7 +217,7 @@ def _command(told: Told) -> click.Command:
     own = [ask for ask in told.asks if ask.name not in SHARED]
     common = [ask.name for ask in told.asks if ask.name in SHARED]
     touches = ["flight-check"] if told.flight is not nothing_touched else []
-    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
+    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes", good_until={"metavar": "DATE"})(decorated)
     for ask in reversed(own):
         decorated = click.option(f"--{ask.name}", metavar=ask.metavar, help=ask.help)(decorated)
     metavar = f"[{told.first.metavar}] [METER=READING...]"

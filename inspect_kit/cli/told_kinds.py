@@ -323,7 +323,7 @@ STOCK = Told(
 
     \b
     stock "oil filter" --amount 2 --lot 2605
-    stock sealant --amount "1 tube" --good-until 2027-05 --costs 24
+    stock sealant --amount "1 tube" --good-until 2027-05-31 --costs 24
     """,
     first=Ask(
         key="item",

@@ -14,8 +14,9 @@ from typing import TextIO
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.said import asked
+from inspect_kit.cli.said import asked, say
 from inspect_kit.cli.sheets import again
+from inspect_kit.cli.walk_keys import forget_typed
 from inspect_kit.errors import UNREADABLE, USAGE, ProgramFault, StoreUnreadable
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_questions
@@ -24,7 +25,6 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import AS_PLANNED
-from inspect_kit.report.inert import inert
 from inspect_kit.report.words import counted
 
 DAY = "2026-11-25"
@@ -151,11 +151,13 @@ class _Tour:
     def say(self, text: str, *, wait: bool = True) -> None:
         if self.can_wait and self.begun and wait:
             click.echo()
+            # What was typed while a step was reckoned is no answer to what was not there to be read.
+            forget_typed()
             if asked("Enter goes on", default="") is None:
                 self.can_wait = False
         self.begun = True
         click.echo()
-        click.secho(inert(text, lines=True), bold=True)
+        say(text, bold=True)
 
     def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0) -> None:
         """Say why, show the command, run it, show the first lines of what it says.
@@ -172,7 +174,7 @@ class _Tour:
         with _typing(typed), redirect_stdout(trimmed):
             code = main(["--store", str(self.root), "--on", DAY, "--no-pager", *words])
         if trimmed.hidden:
-            click.echo(f"    ... and {counted(trimmed.hidden, 'line')} more: {command}")
+            say(f"    ... and {counted(trimmed.hidden, 'line')} more: {command}")
         if code in (USAGE, UNREADABLE) and "--to" in words:
             raise StoreUnreadable("the tour ends here, for why stands above: give another file with `--to`")
         if code != expect:
@@ -189,8 +191,8 @@ class _Tour:
         lines = (self.root / name).read_text(encoding="utf-8").split("\n")
         click.echo()
         for line in lines[:LINES_SHOWN]:
-            click.echo("    " + inert(line, lines=True))
-        click.echo(f"    ... and {counted(max(0, len(lines) - LINES_SHOWN), 'line')} more: {name}")
+            say(f"    {line}")
+        say(f"    ... and {counted(max(0, len(lines) - LINES_SHOWN), 'line')} more: {name}")
 
     def change(self, name: str, verb: Callable[[edit.OpenPage], edit.OpenPage]) -> None:
         """Do to a page what a pen would do."""

@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
-from inspect_kit.cli.said import asked, confirmed
+from inspect_kit.cli.said import BACK, asked, confirmed, go_back
 from inspect_kit.due import unusual_readings
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
@@ -45,6 +45,9 @@ def asking(write: Callable[[bool], str], sure: bool) -> str:
 def given_or_asked(given: str, question: str, option: str, default: str | None = None) -> str:
     """What was given, else what is answered to a question; Misused where there is nobody to ask."""
     said = given.strip() or asked(question, default=default, err=True)
+    while said is not None and said.strip() == BACK and not given.strip():
+        go_back()
+        said = asked(question, default=default, err=True)
     if said is None:
         raise Misused(f"nobody answers, so give it with {option}: {question}")
     return said.strip()

@@ -79,6 +79,13 @@ def one_key(source: Keyboard, *, ready: Callable[[], None], refused: Callable[[]
             is_ready = False
 
 
+def forget_typed() -> None:
+    """Throw away what was typed at the terminal before a question stood there: it is no answer to it."""
+    if termios is not None:
+        with contextlib.suppress(AttributeError, OSError, ValueError, termios.error):
+            termios.tcflush(sys.stdin.fileno(), termios.TCIFLUSH)
+
+
 class Terminal:
     """The keys of the terminal that standard input is; `with` gives it back as it was."""
 
@@ -116,8 +123,8 @@ class Terminal:
             return b""
 
     def line(self, prompt: str) -> str | None:
-        # What was typed before the question was there to be read is no answer to it.
-        self._set(self.cooked, termios.TCSAFLUSH)
+        self._set(self.cooked, termios.TCSADRAIN)
+        forget_typed()
         try:
             return input(prompt)
         except EOFError:

@@ -185,8 +185,9 @@ def _take_values(walk: Walk, said: Typed) -> None:
 
     if walk.change(taken):
         _told(walk, at, ", ".join(f"{label} {value}" for label, value in values))
+        told: set[str] = set()
         for label, _ in values:
-            judge_reading(walk, box, Blank(key=label, is_reading=True))
+            judge_reading(walk, box, Blank(key=label, is_reading=True), told)
 
 
 def _take_empty(walk: Walk, said: Typed) -> None:

@@ -40,7 +40,8 @@ class Walk:
     """One walk: the page with the bytes it was read from, and all that is known only while it lasts.
 
     `doer` is who answers from here on. `here` is the box from which the next one is looked for, `visit` one that is
-    asked next even if it is settled, `reading` a key under it that is asked again. `noted` are the panels whose notes
+    asked next even if it is settled, `reading` a key under it that is asked again; `ahead` what was gone back over, the
+    earliest last. `noted` are the panels whose notes
     were shown; `since` is when the box on the screen was first drawn, `times` are seconds at boxes that were answered,
     `finished` the panel at which none is open any more. `last` and `earlier` are what was read before, on any part and
     on those that are there now.
@@ -59,6 +60,7 @@ class Walk:
     here: Box | None = None
     visit: Box | None = None
     reading: str = ""
+    ahead: list[tuple[Box, str]] = field(default_factory=list)
     noted: set[str] = field(default_factory=set)
     times: dict[Box, float] = field(default_factory=dict)
     since: float = 0.0

@@ -42,6 +42,7 @@ OUT_CHOICES = (
     Choice(key="f", word="finding", does="write down what is wrong"),
     Choice(key="c", word="correct it", does="the value was mistyped"),
     Choice(key=LATER, word="later", does="`sign` will ask for a finding"),
+    Choice(key=BACK, word="back", does="to what was asked before"),
 )
 
 
@@ -134,9 +135,7 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
                     typed = value
                 elif walk.change(_writing(place, blank, _as_written(walk, blank, value), corrected=bool(written))):
                     walk.trail.append(WalkAnswer(WRITTEN, (box,), blank.key))
-                    if blank.is_reading:
-                        judge_reading(walk, box, blank)
-                    return ""
+                    return judge_reading(walk, box, blank) if blank.is_reading else ""
     return ""
 
 
@@ -209,23 +208,25 @@ def _slip(walk: Walk, at: int, blank: Blank, value: str) -> str:
     return slipped(check, blank.key, number, walk.earlier.get((check.id, blank.key), ()))
 
 
-def judge_reading(walk: Walk, box: Box, blank: Blank) -> None:
+def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = None) -> str:
     """Say what follows from a reading, and when that or the reading is out of its limits: then it is measured again,
-    becomes a finding, or was mistyped."""
+    becomes a finding, or was mistyped. BACK where the person goes back, else "". What is in `told` was said."""
+    told = set() if told is None else told
     while (at := walk.place(box)) is not None:
         entry, check = walk.entries[at], check_of_box(walk.logbook, walk.entries[at])
         reading = next((each for each in entry.readings if each.label == blank.key), None)
         if reading is None or check is None:
-            return
+            return ""
         ones = [one for one in walk.judge().ones(entry, check) if blank.key in (one.label, *one.rests_on)]
         for one in ones:
-            if one.words and not (one.fault or one.refused):
+            if one.words and not (one.fault or one.refused) and one.told not in told:
+                told.add(one.told)
                 walk.talk.say(f"{one.told}.", indent="  ")
         faults = [one.fault or one.refused for one in ones if one.fault or one.refused]
         if reading.out_of_limits and not any(one.fault for one in ones if one.label == blank.key):
             faults.append(f"{blank.key} is {reading.last}, the page says {reading.bound}")
         if not faults:
-            return
+            return ""
         cleared = [finding.id for finding in entry.findings if not finding.stands]
 
         def draw(faults: list[str] = faults, cleared: list[str] = cleared) -> None:
@@ -237,14 +238,17 @@ def judge_reading(walk: Walk, box: Box, blank: Blank) -> None:
         match walk.talk.choose(OUT_CHOICES, draw):
             case "f":
                 raise_finding(walk, at)
-                return
+                return ""
+            case "b":
+                return BACK
             case "m":
                 _second_value(walk, at, blank, corrected=False)
             case "c":
                 _second_value(walk, at, blank, corrected=True)
             case _:
                 walk.later.add(left_out(box, blank.key))
-                return
+                return ""
+    return ""
 
 
 def left_out(box: Box, label: str) -> str:
@@ -267,7 +271,7 @@ def out_of_limits(walk: Walk, at: int) -> tuple[str, ...]:
 
 def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None:
     value = walk.talk.line(f"{blank.key}, {'the right value' if corrected else 'measured again'}:")
-    if not value:
+    if value.casefold() in ("", BACK, LATER):
         return
     if fault := _fault(walk, blank, value) or _slip(walk, at, blank, value):
         walk.talk.say(fault, indent="  ")
@@ -275,24 +279,27 @@ def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None
         walk.change(_writing(at, blank, _as_written(walk, blank, value), corrected=corrected))
 
 
-def measure_again(walk: Walk, at: int) -> None:
-    """A value that is written already, measured once more: both stay, the last one counts."""
+def measure_again(walk: Walk, at: int, *, corrected: bool) -> str:
+    """A value that is written already, measured once more: both stay, the last one counts. Or `corrected`: it was
+    written wrongly. BACK where the person goes back from what follows, else ""."""
     box = walk.box(at)
     labels = [reading.label for reading in walk.entries[at].readings if reading.value]
     numbered = [Choice(key=str(number), word=label) for number, label in enumerate(labels[:9], 1)]
 
     def draw() -> None:
-        walk.talk.say("Which one was measured again?", indent="  ")
+        told = [f"{each.label} {each.last}" for each in walk.entries[at].readings if each.value]
+        asked = "Which one was written wrongly" if corrected else "Which one was measured again"
+        walk.talk.say(f"{asked}: {', '.join(told)}?", indent="  ")
 
     if len(labels) > 1:
         draw()
         key = walk.talk.choose([*numbered, Choice(key=BACK, word="back")], draw)
         if key == BACK:
-            return
+            return ""
         labels = [labels[int(key) - 1]]
     blank = blank_of(walk, at, labels[0])
-    _second_value(walk, at, blank, corrected=False)
-    judge_reading(walk, box, blank)
+    _second_value(walk, at, blank, corrected=corrected)
+    return judge_reading(walk, box, blank)
 
 
 def _ask_second_look(walk: Walk, at: int, written: str) -> str:

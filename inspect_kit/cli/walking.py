@@ -10,7 +10,7 @@ from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standin
 from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
 from inspect_kit.cli.walk_paper import from_paper, right_code
 from inspect_kit.cli.walk_questions import ask_question
-from inspect_kit.cli.walk_state import ANSWERED, WENT, Walk, WalkAnswer
+from inspect_kit.cli.walk_state import ANSWERED, WENT, WRITTEN, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice, Talk, WalkStopped
 from inspect_kit.cli.walk_ticks import tick, tick_together
 from inspect_kit.cli.walk_time import ask_took
@@ -61,6 +61,7 @@ NOT = (
     Choice(key="d", word="not done", does="and why", shown=False),
 )
 CORRECTED = Choice(key="c", word="corrected", does="a finding under this box was corrected")
+VALUE = Choice(key="v", word="other value", does="a reading was written wrongly: the right value takes its place")
 MEASURE = Choice(key="m", word="measured again", does="a second value; both stay, the last one counts", shown=False)
 
 
@@ -168,7 +169,8 @@ def _ask_out_of_limits(walk: Walk) -> bool:
             box = walk.box(at)
             if left_out(box, label) not in walk.later:
                 draw_box(walk, at)
-                judge_reading(walk, box, blank_of(walk, at, label))
+                if judge_reading(walk, box, blank_of(walk, at, label)) == BACK:
+                    _back(walk)
                 return True
     return False
 
@@ -226,6 +228,7 @@ def _of_open(entry: Entry, group: tuple[int, ...], *, told: bool) -> list[Choice
         *((CORRECTED,) if _has_open_finding(entry) else ()),
         *PLAIN,
         *(NOT if entry.is_check else ()),
+        *((VALUE,) if any(reading.value for reading in entry.readings) else ()),
         *HIDDEN,
         *_disturbed(entry, told=told),
     ]
@@ -241,7 +244,7 @@ def _of_settled(entry: Entry, *, told: bool) -> list[Choice]:
     changes = (
         *((FINDING,) if not entry.is_standing else ()),
         *((CORRECTED,) if _has_open_finding(entry) else ()),
-        *((MEASURE,) if any(reading.value for reading in entry.readings) else ()),
+        *((VALUE, MEASURE) if any(reading.value for reading in entry.readings) else ()),
     )
     return [ON, *changes, UNTICK, *PLAIN[1:], *HIDDEN, *_disturbed(entry, told=told)]
 
@@ -265,8 +268,9 @@ def _do(walk: Walk, at: int, key: str) -> None:
             raise_finding(walk, at)
         case "c":
             _corrected(walk, at)
-        case "m":
-            measure_again(walk, at)
+        case "m" | "v":
+            if measure_again(walk, at, corrected=key == "v") == BACK:
+                _back(walk)
         case "u":
             _reopen(walk, (box,))
         case "x":
@@ -315,6 +319,7 @@ def _back(walk: Walk) -> None:
             continue
         walk.visit, walk.reading = there[0], step.key
         walk.later -= {*there}
+        walk.ahead = [*walk.ahead, (there[0], step.key)] if step.kind == WRITTEN else []
         if step.kind == ANSWERED:
             _reopen(walk, tuple(there))
         return
@@ -342,6 +347,11 @@ def _ask_again(walk: Walk, at: int, key: str) -> None:
     draw_box(walk, at)
     if ask_blank(walk, at, blank_of(walk, at, key), value_of(walk, at, key)) == BACK:
         _back(walk)
+    elif walk.ahead and walk.ahead[-1] == (walk.box(at), key):
+        # What was gone back over comes in the order in which it was asked, though it is written.
+        walk.ahead.pop()
+        if walk.ahead:
+            walk.visit, walk.reading = walk.ahead[-1]
 
 
 def _go(walk: Walk, came_from: Box) -> None:

@@ -13,6 +13,7 @@ from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
+    at_the_one,
     check_ids,
     clock_question,
     pairs,
@@ -26,6 +27,7 @@ from inspect_kit.cli.flight_asked import asked_of, flight_check
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_with
@@ -103,7 +105,7 @@ def work(
         _given(known, did, read),
         parse_readings(meters, known.aircraft.meters),
         on,
-        _told(known, did, pairs(found, "CHECK=WHAT")),
+        _told(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
     moved = opened_for(known, did, opened)
@@ -161,7 +163,7 @@ def _refuse_retired(checks: Mapping[str, Check], did: Sequence[str], desk: Desk)
 def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], desk: Desk) -> dict[str, Any]:
     """The dates that parts carry, by today's ids, asked where one is not given; Misused where nobody asked for it."""
     last_day = partial(parse_said_last_day, today=desk.today)
-    given = pairs(good_until, "CHECK=DATE")
+    given = pairs(at_the_one(good_until, [each for each in did if logbook.checks[each].marked] or did), "CHECK=DATE")
     marked = {logbook.id_now(check): read_as(last_day, date, check) for check, date in given.items()}
     for check in marked:
         if check not in did:
@@ -267,7 +269,7 @@ def _results(
     """What `did` alone does not tell: when to look again and at what, and what was repaired."""
     limits = {
         logbook.id_now(name): read_as(parse_recheck, value, name)
-        for name, value in pairs(recheck, "CHECK=LIMIT").items()
+        for name, value in pairs(at_the_one(recheck, did), "CHECK=LIMIT").items()
     }
     for name in limits:
         if name not in did:
@@ -382,7 +384,7 @@ def _measured(
             if one.refused:
                 raise Misused(f"{one.refused}: correct the reading, or leave both out")
             if one.words:
-                click.echo(one.told)
+                say(one.told)
         again = ""
         for check, judged_ones in ones.items():
             out = "; ".join(one.fault for one in judged_ones if one.fault)
@@ -409,6 +411,8 @@ def _found_at(check: str, out: str, *, typed: bool) -> str:
     """What was found where a value is out of its limit; "" where a value that was typed is to be asked again."""
     hint = " (Enter: mistyped, asked again)" if typed else ""
     while (said := asked_for(f"{out}: what was found{hint}", default="", err=True)) is not None:
-        if said.strip() or typed:
+        if said.strip() == BACK:
+            go_back()
+        elif said.strip() or typed:
             return " ".join(said.split())
     raise Misused(f"`{out}: what was found` has no answer: give it with --found {check}=WHAT")

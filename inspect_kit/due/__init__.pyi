@@ -29,7 +29,7 @@ from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
 from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import readings_before
-from inspect_kit.due.unusual import unusual_readings, unusual_totals
+from inspect_kit.due.unusual import unusual_readings, unusual_since, unusual_totals
 
 __all__ = [
     "CHECK",
@@ -71,5 +71,6 @@ __all__ = [
     "totals_before",
     "totals_with",
     "unusual_readings",
+    "unusual_since",
     "unusual_totals",
 ]

@@ -120,7 +120,9 @@ class Chronicle:
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
-    record did, in order; `left_owed` what it says that it left owed.
+    record did, in order; `left_owed` what it says that it left owed. `sealed_before` is, by the name of a
+    record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
+    record, that stood there so already: they were not done again.
     """
 
     logbook: Logbook
@@ -136,6 +138,8 @@ class Chronicle:
     fitted: Mapping[tuple[str, str], Moment]
     sequences: Mapping[str, tuple[str, ...]]
     left_owed: Mapping[str, frozenset[str]]
+    not_again: frozenset[tuple[str, str]]
+    sealed_before: Mapping[str, Inspection]
 
     def in_the_words_of(self, twin: Logbook) -> Logbook:
         """A logbook of the same records, panels and checks, of which others bar flight: it need not be sorted anew."""
@@ -187,6 +191,9 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     disturbed: dict[str, list[Disturbance]] = {}
     sequences: dict[str, tuple[str, ...]] = {}
     left_owed: dict[str, frozenset[str]] = {}
+    not_again: set[tuple[str, str]] = set()
+    sealed_before: dict[str, Inspection] = {}
+    not_passed: dict[tuple[str, dt.date | None], Inspection] = {}
     installed: dict[str, list[Moment]] = {}
     inspections: dict[str, list[Moment]] = {}
     uncounted: dict[str, list[Uncounted]] = {}
@@ -207,6 +214,14 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
+            early = not_passed.get((record.sheet, record.begun))
+            if early is not None:
+                sealed_before[record.name] = early
+            for check in sequences[record.name]:
+                if early is not None and _told_of(check, record, logbook) == _told_of(check, early, logbook):
+                    not_again.add((check, record.name))
+            if isinstance(record, Inspection) and not record.passed and record.sheet and whole:
+                not_passed[record.sheet, record.begun] = record
             for check, until in _marked_on(record).items() if whole else ():
                 marks.setdefault(now(check), []).append(CarriedDate(moment=moment, until=until))
             for name, by in _disturbed_on(record, did, logbook, disturbing):
@@ -259,6 +274,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
         fitted=fitted,
         sequences=sequences,
         left_owed=left_owed,
+        not_again=frozenset(not_again),
+        sealed_before=sealed_before,
     )
 
 
@@ -345,6 +362,14 @@ def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     answers = {now(result.check, result.check): result.answer for result in page.results}
     named = dict.fromkeys((*answers, *(now(check, check) for check in page.did)))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)
+
+
+def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ...]:
+    """What a page says of a check that would be another had it been done again since."""
+    now = logbook.id_now
+    results = [(each.answer, each.good_until, each.repaired) for each in page.results if now(each.check) == check]
+    readings = [(each.label, each.value) for each in page.readings if now(each.check) == check]
+    return check in _done_on(page, logbook), results, readings
 
 
 def _marked_on(page: PageRecord) -> dict[str, dt.date]:

@@ -51,6 +51,9 @@ SHORT_SPREAD = 0.8
 # Over a year the habit itself may change.
 LONG_DAYS, LONG_SPREAD = 200.0, 0.3
 YOUNG_DAYS, YOUNG_SPREAD = 400, 1.4
+# Between readings so many days apart, such as those of before a store was begun, nobody knows when a total was reached,
+# so no forecast made there tells how far this owner's miss; and years apart they tell of no silence like the others.
+UNTOLD, YEARS = 183, 730
 USUAL_SPREAD, USUAL_WORTH = 0.35, 4.0
 LEARN_POWER = 1.3
 LEARN_AMOUNTS = (25.0, 50.0)
@@ -190,6 +193,11 @@ class Forecast:
         return list(accumulate(factors[:wanted], initial=0.0))
 
     @cached_property
+    def _gaps(self) -> list[int]:
+        """Days from each reading to the next."""
+        return [end - start for start, end in zip(self.days, self.days[1:], strict=False)]
+
+    @cached_property
     def _levels(self) -> list[Level]:
         """What was known every half month up to today, each from the readings that there were by then."""
         amounts, weights = [0.0] * len(HALF_LIVES), [0.0] * len(HALF_LIVES)
@@ -199,7 +207,8 @@ class Forecast:
         for day in range(self.now % STEP, self.now + 1, STEP):
             while last + 1 < len(days) and days[last + 1] <= day:
                 gone, more = days[last + 1] - days[last], self.totals[last + 1] - self.totals[last]
-                insort(hid, more)
+                if gone <= YEARS:
+                    insort(hid, more)
                 _fade(amounts, weights, gone, more, exposure[days[last + 1]] - exposure[days[last]])
                 last += 1
             cap = hid[min(len(hid) - 1, int(len(hid) * HIDDEN_SHARE))]
@@ -213,8 +222,12 @@ class Forecast:
     @cached_property
     def _most_hidden(self) -> float:
         """The most that was ever flown between two readings; a month's flying at least."""
-        spans = zip(self.totals, self.totals[1:], strict=False)
-        return max([later - earlier for earlier, later in spans] + [ONE_DAY] if len(self.days) > 3 else HIDDEN_PRIOR)
+        spans = [
+            later - earlier
+            for earlier, later, gone in zip(self.totals, self.totals[1:], self._gaps, strict=False)
+            if gone <= YEARS
+        ]
+        return max([*spans, ONE_DAY] if len(spans) > 2 else HIDDEN_PRIOR)
 
     def _ahead(self, level: Level, amount: float) -> float:
         """Days from that day until so much more than the last reading will have been flown; negative if it has been."""
@@ -277,12 +290,16 @@ class Forecast:
         effective = sum(known) ** 2 / sum(each * each for each in known)
         return _drawn(found), effective * STEP / (max(0.0, ahead) + OVERLAP_DAYS)
 
+    def _tells(self, forecast: PastForecast, level: Level) -> bool:
+        """Whether it is known by how much a forecast of the past missed."""
+        return not forecast.open and (level.last == len(self._gaps) or self._gaps[level.last] <= UNTOLD)
+
     @cached_property
     def _own_spread(self) -> float:
         """How much more, or less, than usual forecasts for this owner miss."""
         logs = 0.0
         for amount in LEARN_AMOUNTS:
-            past = [each for each in self._past(amount) if not each.open]
+            past = [each for each, at in zip(self._past(amount), self._levels, strict=True) if self._tells(each, at)]
             spread, worth = 0.0, 0.0
             if past:
                 middle = sorted(each.miss for each in past)[len(past) // 2]

@@ -388,7 +388,7 @@ class _Maker:
             name=name,
             panel=panel,
             state=min(states, key=STATES.index, default=LATER),
-            last=_last(last, shown_on, self.book.logbook),
+            last=_last(last, shown_on, self.book.logbook, check.partition("/")[0]),
             due=DuePoint(
                 date=dated.date if dated else None,
                 meter=meter,
@@ -430,11 +430,12 @@ class _Maker:
         """
         files, logbook = {place.file for line in lines for place in line.places}, self.book.logbook
         touches = None if item in self.aircraft.inspections else (lambda check: check == item)
+        own = _own(item, logbook)
         return [
             Line(text=f"amended: {words}", places=(place,))
             for file, (name, place) in self.beside.items()
             if file in files
-            for words in logbook.amendments(name, touches)
+            for words in logbook.amendments(name, touches, own)
         ]
 
     def _amount_left(self, point: LimitPoint) -> Decimal | None:
@@ -514,7 +515,13 @@ def _base(moment: Moment, words: str) -> Base:
     )
 
 
-def _last(moment: Moment | None, meter: str | None, logbook: Logbook) -> Last | None:
+def _own(item: str, logbook: Logbook) -> tuple[str, ...]:
+    """An item with the position that it counts on."""
+    check = logbook.checks.get(item)
+    return (item, logbook.id_now(check.counts_on)) if check is not None and check.counts_on else (item,)
+
+
+def _last(moment: Moment | None, meter: str | None, logbook: Logbook, item: str) -> Last | None:
     if moment is None:
         return None
     total = moment.totals.get(meter) if meter else None
@@ -523,6 +530,12 @@ def _last(moment: Moment | None, meter: str | None, logbook: Logbook) -> Last | 
         total=total,
         estimated=meter in moment.estimated,
         place=moment.place,
-        amended=moment.record in logbook.amended,
+        amended=moment.record in logbook.amended
+        # A reading or a tick put right says nothing of the day and the total.
+        and bool(
+            logbook.amended[moment.record].words(
+                lambda check: False, lambda each: logbook.id_now(each) in _own(item, logbook)
+            )
+        ),
         unit=logbook.aircraft.meters[meter].unit if meter is not None and meter in logbook.aircraft.meters else "",
     )

@@ -61,7 +61,7 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
     if subject.empty:
         found.unknown = f"nothing is fitted in {check.counts_on}"
         return found
-    found.last = subject.dones[-1] if subject.dones else None
+    found.last = subject.newly_done[-1] if subject.newly_done else None
     found.lines += subject.words()
     _owed(subject, found)
     if check.once or check.once_date:
@@ -100,6 +100,8 @@ class _Subject:
                 here = tuple(stays_in(self.part))
                 dones = tuple(done for done in dones if any(stay.holds(done, self.clock) for stay in here))
         self.dones = dones
+        # What stands on a page that was sealed before, as not passed, was not done again when it was sealed anew.
+        self.newly_done = tuple(done for done in dones if (check.id, done.record) not in chronicle.not_again)
 
     @property
     def last_mark(self) -> CarriedDate | None:
@@ -271,8 +273,8 @@ def _happened(subject: _Subject, trigger: Trigger) -> Iterator[Happened]:
 
 
 def _once(subject: _Subject, found: Reckoned) -> None:
-    if subject.dones:
-        done = subject.dones[-1]
+    if subject.newly_done:
+        done = subject.newly_done[-1]
         found.ended = True
         found.lines.append(Line(text=f"to be done once, and done on {done.date}", places=(done.place,)))
         return
@@ -455,7 +457,7 @@ def _recurring(subject: _Subject, limit: Limit, found: Reckoned) -> None:
     allowed = grace_of(limit, subject.check.grace)
     grace = subject.check.grace
     base = subject.own_start()
-    for done in subject.dones:
+    for done in subject.newly_done:
         at = subject.base(done, "last done")
         due = point_of(limit, base, subject.aircraft, grace) if base is not None and allowed is not None else None
         base = at if due is None else _charged(due, at, done.place)

@@ -195,13 +195,19 @@ class _Read:
     reading: Reading
 
 
+def _stood(reading: Reading, early: PageRecord) -> bool:
+    """Whether a reading stood so in an earlier record already."""
+    said = [(each.label, each.value, each.again) for each in early.readings if each.check == reading.check]
+    return (reading.label, reading.value, reading.again) in said
+
+
 def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], list[_Read]]:
     """All values by check and label, in order of time, of checks that are not retired."""
     found: dict[tuple[str, str], list[_Read]] = {}
     counted: dict[tuple[str, str], tuple[str, str]] = {}
     logbook = book.logbook
     for record in logbook.of_kind(PageRecord):
-        moment = book.moments[record.name]
+        moment, early = book.moments[record.name], book.sealed_before.get(record.name)
         ats: dict[str, float | None] = {}
         stays: dict[str, Fitting | None] = {}
         for reading in record.readings:
@@ -213,6 +219,9 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
                 # Who writes `76` alone leaves the measure to the checklist.
                 reading = replace(reading, measure=asked.measure)
             key = (check.id, reading.label)
+            if early is not None and _stood(reading, early):
+                # Its page had it so when it was sealed before, as not passed: it was read once.
+                continue
             if key not in counted:
                 counted[key] = counted_by(check, book)[1], _position(check, reading.label, book)
             meter, position = counted[key]

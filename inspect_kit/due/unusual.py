@@ -21,7 +21,8 @@ MANY: Final = 5
 # much as 30 days of one's own readings. Of other meters nothing is usual before they have been read for so long.
 YEAR: Final = 365
 PRIOR_DAYS: Final = 30
-PRIOR_HOURS: Final = 60 * PRIOR_DAYS / YEAR
+HOURS_A_YEAR: Final = 60
+PRIOR_HOURS: Final = HOURS_A_YEAR * PRIOR_DAYS / YEAR
 
 
 def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal]) -> Iterator[str]:
@@ -75,6 +76,15 @@ def _too_much(before: Sequence[Point], date: dt.date, more: Decimal, unit: str) 
         return ""
     usual = _usual(before, unit) * days
     return f"usual in {'a day' if days == 1 else f'{days} days'} is {usual:.1f} {unit}" if more > MANY * usual else ""
+
+
+def unusual_since(hours: Decimal, since: dt.date, today: dt.date) -> str:
+    """What speaks against so many hours in all since a day: that they are many times the usual ones; "" if nothing.
+
+    The first year counts whole: what was flown in a few weeks says nothing yet.
+    """
+    usual = HOURS_A_YEAR * max(1.0, (today - since).days / YEAR)
+    return f"{hours} h since {since}, where {usual:.0f} h are usual." if hours > MANY * usual else ""
 
 
 def _usual(points: Sequence[Point], unit: str) -> float:

@@ -14,7 +14,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
 # Made-up facts, in the form in which real ones are written.
-DAY, TOTAL, MARKED, MADE = "2026-03-14", "380.2", "2031-05-31", "2019-05-31"
+DAY, TOTAL, COUNTED, MARKED, MADE = "2026-03-14", "380.2", "380", "2031-05-31", "2019-05-31"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,11 +42,16 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return None
     logbook = answer.seen
     check, clock = logbook.checks.get(item.check), logbook.aircraft.time_in_service
+    past = next(iter(logbook.of_kind(BroughtForward)), None)
     unread = [name for name in _meters(logbook.aircraft, check) if answer.meters.get(name) is None]
     if unread or item.kind == FINDING:
-        words = f"write the meter down: inspect-kit hours {[*unread, clock][0]}=READING"
+        meter = [*unread, clock][0]
+        words = f"write the meter down: inspect-kit hours {meter}=READING"
+        if unread and past is not None:
+            # A meter that counts since before records began has had its total then.
+            told = f"meters: {meter}: {{reads: {COUNTED}, total: {COUNTED}}}, as it was on {past.date}"
+            return Gap(check=item.check, place=place_of(past, "meters"), words=f"{told}; what it reads now: {words}")
         return Gap(check=item.check, place=item.place, words=words)
-    past = next(iter(logbook.of_kind(BroughtForward)), None)
     if check is not None and check.life and check.counts_on:
         return _of_part(logbook, check.counts_on, item, past)
     if past is None:

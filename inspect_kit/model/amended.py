@@ -86,15 +86,19 @@ class Amended:
     original: Record
     changes: tuple[AmendedField, ...]
 
-    def words(self, touches: Callable[[str], bool] | None = None) -> tuple[str, ...]:
+    def words(
+        self, touches: Callable[[str], bool] | None = None, own: Callable[[str], bool] | None = None
+    ) -> tuple[str, ...]:
         """Each change with its amendment: what stands beside the old wherever the record is quoted.
 
-        With `touches` those of one check only where it says that this check is quoted.
+        With `touches` those of one check only where it says that this check is quoted; with `own` what was brought
+        forward of one item or position only where that is its own.
         """
+        asked = {**dict.fromkeys(OF_A_CHECK, touches), **dict.fromkeys(OF_ITS_OWN, own)}
         return tuple(
             f"{change} ({change.source})"
             for change in self.changes
-            if touches is None or change.field[0] not in OF_A_CHECK or touches(change.field[1])
+            if (is_meant := asked.get(change.field[0])) is None or is_meant(change.field[1])
         )
 
     def taken_back(self) -> tuple[str, ...]:
@@ -104,6 +108,8 @@ class Amended:
 
 # What an amendment replaces of one check, which is named behind it.
 OF_A_CHECK = ("reads", "next", TAKEN_BACK)
+# And what it replaces of one item or position in what was brought forward.
+OF_ITS_OWN = ("last", "fitted")
 
 
 def fields_of(amendment: Amendment) -> dict[Field, object]:

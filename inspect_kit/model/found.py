@@ -17,8 +17,10 @@ def found_at(book: Logbook, record: PageRecord) -> set[str]:
     found = {book.id_now(each.check) for each in record.findings if each.check}
     found |= {book.id_now(entry.id) for page in book.pages for entry in page.checks if entry.findings}
     dates = {each.name: each.date for each in book.records}
-    cleared = _cleared(book)
+    cleared, living_on = _cleared(book), book.living_on()
     for reference, finding in book.findings().items():
+        if reference in living_on:
+            continue
         last = cleared.get(reference, dt.date.max)
         if finding.check and max(dates[reference.rpartition("#")[0]], last) >= record.date:
             found.add(book.id_now(finding.check))

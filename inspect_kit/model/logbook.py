@@ -1,6 +1,6 @@
 """All that was loaded from a store, in one value."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import field, replace
 from enum import Enum
 from typing import Any, TypeVar, cast
@@ -134,15 +134,21 @@ class Logbook:
         """The record as its file says it, whatever was amended since."""
         return self.amended[record.name].original if record.name in self.amended else record
 
-    def amendments(self, name: str, touches: Callable[[str], bool] | None = None) -> tuple[str, ...]:
+    def amendments(
+        self, name: str, touches: Callable[[str], bool] | None = None, own: Collection[str] | None = None
+    ) -> tuple[str, ...]:
         """What stands beside a record wherever it is quoted: each field that was put right, each remark, and by whom.
 
-        Where it is quoted for some checks alone `touches` says of today's id of one whether it is among them. An
-        amendment without fields puts right in words, which no arithmetic can follow.
+        Where it is quoted for some checks alone `touches` says of today's id of one whether it is among them, and `own`
+        are the item and the position of which what was brought forward is quoted. An amendment without fields puts
+        right in words, which no arithmetic can follow.
         """
         fields: tuple[str, ...] = ()
         if name in self.amended:
-            fields = self.amended[name].words((lambda check: touches(self.id_now(check))) if touches else None)
+            fields = self.amended[name].words(
+                None if touches is None else lambda check: touches(self.id_now(check)),
+                None if own is None else lambda each: self.id_now(each) in own,
+            )
         words = (
             f"{each.text.strip().rstrip('.')} ({each.name})"
             for each in self.of_kind(Amendment)
@@ -204,18 +210,23 @@ class Logbook:
             for reference in record.clears
             if reference not in record.cleared or not record.cleared[reference].undone
         }
-        # The discrepancies of an inspection that was not passed live on in its page, or in what that page became.
-        names = {page.name for page in self.pages}
-        for early in self.of_kind(Inspection):
-            pages = self.of_kind(PageRecord)
-            later = (record for record in pages if record.sheet == early.sheet and record is not early)
-            if not early.passed and early.sheet and (early.sheet in names or any(later)):
-                cleared |= {f"{early.name}#{finding.id}" for finding in early.findings}
+        cleared |= self.living_on()
         return {
             reference: finding
             for reference, finding in self.findings().items()
             if finding.stands and reference not in cleared
         }
+
+    def living_on(self) -> set[str]:
+        """The discrepancies of inspections that were not passed: they live on in the page, or in what it became."""
+        names = {page.name for page in self.pages}
+        found: set[str] = set()
+        for early in self.of_kind(Inspection):
+            pages = self.of_kind(PageRecord)
+            later = (record for record in pages if record.sheet == early.sheet and record is not early)
+            if not early.passed and early.sheet and (early.sheet in names or any(later)):
+                found |= {f"{early.name}#{finding.id}" for finding in early.findings}
+        return found
 
     def with_records(self, records: Iterable[Record], *, without: Iterable[str] = ()) -> "Logbook":
         """The logbook of these records as they were written, amendments laid over them but those left out."""

@@ -44,12 +44,14 @@ class BadRow:
 class Entries:
     """All rows of a table, in the order of the file. `left_out` are those that the owner took for no entries.
 
-    The entries have no name yet; their place is the line of the table.
+    The entries have no name yet; their place is the line of the table. `stated` are the totals that stand beside a
+    reading: line, meter and total.
     """
 
     entries: tuple[PaperEntry, ...]
     bad: tuple[BadRow, ...]
     left_out: tuple[LogbookRow, ...]
+    stated: tuple[tuple[int, str, Decimal], ...] = ()
 
 
 def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date) -> Entries:
@@ -57,7 +59,7 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
     names = column_names(table, columns.names)
     above: dict[str, str] = {}
     seen: Counter[str] = Counter()
-    entries, bad, left_out = [], [], []
+    entries, bad, left_out, stated = [], [], [], []
     over = [
         row
         for row in rows_above(table, columns.names)
@@ -93,7 +95,8 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
             bad.append(BadRow(line=row.line, reasons=tuple(reader.faults), text=row.text))
         else:
             entries.append(entry)
-    return Entries(entries=tuple(entries), bad=tuple(bad), left_out=tuple(left_out))
+            stated += [(row.line, meter, total) for meter, total in reader.stated.items()]
+    return Entries(entries=tuple(entries), bad=tuple(bad), left_out=tuple(left_out), stated=tuple(stated))
 
 
 def _has_date(row: LogbookRow, columns: Columns, today: dt.date) -> bool:
@@ -110,6 +113,7 @@ class _Reader:
     def __init__(self, cells: dict[str, str], columns: Columns, today: dt.date) -> None:
         self.cells, self.columns, self.today = cells, columns, today
         self.faults: list[str] = []
+        self.stated: dict[str, Decimal] = {}
 
     def of(self, role: str) -> Iterator[tuple[str, str]]:
         """Name and cell of the columns taken as that, empty cells left out."""
@@ -125,7 +129,7 @@ class _Reader:
         meters, totals = self._numbers(READS), self._numbers(TOTAL)
         for meter in meters.keys() & totals.keys():
             # What the meter showed is the fact; a total beside it was reckoned from it.
-            del totals[meter]
+            self.stated[meter] = totals.pop(meter)
         text = self.joined(TEXT, "; ")
         if any(too_many):
             self.faults.append("has more cells than there are columns: a comma or a quotation mark too many?")

@@ -310,7 +310,7 @@ def _part(each: PartTime, answer: DueAnswer) -> Facts:
         "here": amount_json(each.here),
         "since_new": amount_json(each.since_new),
         "since_overhaul": amount_json(each.since_overhaul),
-        "amended": list(answer.seen.amendments(fitting.start.record)) if fitting else [],
+        "amended": list(answer.seen.amendments(fitting.start.record, own=(fitting.position,))) if fitting else [],
     }
 
 

@@ -86,8 +86,22 @@ def summed(parts: Iterable[str]) -> tuple[str, ...]:
 
 
 def parts_used(records: Iterable[Record]) -> dict[str, tuple[Part, ...]]:
-    """The parts that each page used, by the name of its record."""
-    return {page.name: tuple(_added(page.parts)) for page in records if isinstance(page, PageRecord) and page.parts}
+    """The parts that each page used, by the name of its record.
+
+    A page that was sealed before, as not passed, names the parts of then once more: they were used once.
+    """
+    used: dict[str, tuple[Part, ...]] = {}
+    before: dict[tuple[str, dt.date | None], tuple[str, ...]] = {}
+    for page in records:
+        if not isinstance(page, PageRecord) or not page.parts:
+            continue
+        parts = [*page.parts]
+        for part in before.get((page.sheet, page.begun), ()) if page.sheet else ():
+            if part in parts:
+                parts.remove(part)
+        before[page.sheet, page.begun] = page.parts
+        used[page.name] = _added(parts)
+    return used
 
 
 def part_names(parts: Iterable[str]) -> set[str]:

@@ -20,7 +20,16 @@ from decimal import Decimal
 from inspect_kit.model import checklist as nouns
 from inspect_kit.model.checklist import Bound, ChangeLimit, Lag, Part, Reads, Reckons, Trigger, decimal
 from inspect_kit.model.formulas import FORMULAS
-from inspect_kit.text.grammar import Unreadable, parse_at, parse_id, parse_ids, parse_list, parse_minutes, split_at
+from inspect_kit.text.grammar import (
+    Unreadable,
+    parse_at,
+    parse_id,
+    parse_ids,
+    parse_list,
+    parse_minutes,
+    split_at,
+    with_point,
+)
 from inspect_kit.text.limits import parse_limit
 
 
@@ -203,7 +212,7 @@ def parse_signed(value: str) -> Decimal:
     """A number that may have a minus: `412.6`, `-10`"""
     number = decimal(value)
     if number is None:
-        raise Unreadable(f"expected a number such as 412.6, not `{value[:40]}`")
+        raise Unreadable(f"expected a number such as 412.6, not `{value[:40]}`{with_point(value)}")
     return number
 
 

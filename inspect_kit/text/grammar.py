@@ -78,7 +78,8 @@ def parse_money(value: str) -> Decimal:
     """money = NUMBER, no less than 0, in the owner's currency, which is not written beside it"""
     number = decimal(value)
     if number is None:
-        raise Unreadable(f"expected an amount such as `180` or `12.50`, without its currency, not `{value[:40]}`")
+        told = f"expected an amount such as `180` or `12.50`, without its currency, not `{value[:40]}`"
+        raise Unreadable(f"{told}{with_point(value)}")
     if number < 0:
         raise Unreadable("no amount of money here is less than 0")
     return number
@@ -145,11 +146,24 @@ def parse_label_date(value: str) -> dt.date:
     return parse_date(f"{value}-01" if re.fullmatch(r"[0-9]{4}-[0-9]{2}", value) else value)
 
 
+def with_point(value: str) -> str:
+    """What is added to the refusal of a number with a comma: how it is written here; "" where there is none.
+
+    Before three digits the comma may as well stand between thousands.
+    """
+    match = re.fullmatch(r"(-?[0-9]{1,15}),([0-9]{1,15})", value)
+    if match is None:
+        return ""
+    whole, part = match.groups()
+    point = f"a decimal point, as in {whole}.{part}"
+    return f": {point}, or no comma, as in {whole}{part}" if len(part) == 3 else f": {point}"
+
+
 def parse_number(value: str) -> Decimal:
     """NUMBER = digits [ "." digits ], exact, no sign, at most 15 digits"""
     number = decimal(value)
     if number is None or value.startswith("-"):
-        raise Unreadable(f"expected a number such as 412.6, not `{value[:40]}`")
+        raise Unreadable(f"expected a number such as 412.6, not `{value[:40]}`{with_point(value)}")
     return number
 
 

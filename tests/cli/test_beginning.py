@@ -76,11 +76,12 @@ def test_what_cannot_be_is_asked_again(run: Run, tmp_path: Path) -> None:
     for words in ("expected nose or tail", "expected a whole number from 1 to 20", "11 h since overhaul are more than"):
         assert words in made.err
     order = _asked_items(run, tmp_path)
-    wrong = ("soon", "2027-01-01", "2026-08-02, 999", "2026-08-02, 402,0", "2026-08-02, 402.0")
+    wrong = ("soon", "2027-01-01", "2026-08-02, 999", "2026-08-02, 402,0", "2026-08-02, 379", "2026-08-02, 402.0")
     typed = [*WHOLE, *("" for _ in order[: order.index("oil-change")]), *wrong]
     made = run(None, "new", str(tmp_path / "other"), typed=tuple(typed))
     assert made.code == 0, made.err
     said = ("not `soon`", "2027-01-01 is in the future", "999 is above the total today, 412.6", "a total has a point")
+    said += ("380.2 stood on 2026-03-14, so 379 on 2026-08-02 cannot be",)
     for words in said:
         assert words in made.err
     assert items(run, tmp_path / "other")["oil-change"]["last"]["total"] == 402.0  # type: ignore[index]
@@ -184,7 +185,6 @@ def test_a_date_in_every_form_with_commas_or_without(run: Run, tmp_path: Path, d
     ("check", "answer", "said"),
     [
         ("oil-change", "2026-05-02, 402.0", "It ran out on 2026-09-02."),
-        ("oil-change", "2026-11-02, 360.0", "It ran out at a total of 410.0 h."),
         ("oil-change", "2026-11-02", "Without the total time then nobody can say when it is due by hours."),
         ("co-detector", "2026-08-02", "It ran out on 2026-11-02."),
         ("spark-plugs", "2026-03-13, 380.0", "That is before the last condition inspection, 2026-03-14, with which it"),
@@ -199,6 +199,15 @@ def test_an_answer_that_has_run_out_is_questioned_at_once(
     assert "Is it right? (yes, no; Enter: no)" in shown
     past = next((tmp_path / "plane/records").rglob("*brought*")).read_text(encoding="utf-8")
     assert f"\n  {check}:" not in past
+
+
+def test_an_answer_that_has_run_out_by_hours_is_questioned_too(run: Run, tmp_path: Path) -> None:
+    flown = (*WHOLE[:8], "450.0", *WHOLE[9:])
+    blank = ("",) * _asked_items(run, tmp_path).index("oil-change")
+    made = run(None, "new", str(tmp_path / "plane"), typed=(*flown, *blank, "2026-11-02, 390.0", "<", "", "."))
+    assert made.code == 0, made.err
+    assert "It ran out at a total of 440.0 h. Is it right?" in made.err
+    assert "\n  oil-change:" not in next((tmp_path / "plane/records").rglob("*brought*")).read_text(encoding="utf-8")
 
 
 def test_what_was_done_since_the_inspection_asks_for_what_that_made_owed(run: Run, tmp_path: Path) -> None:
@@ -233,11 +242,14 @@ def test_of_what_is_not_fitted_nothing_is_asked_and_nothing_is_read(run: Run, tm
 def test_the_answer_before_once_more_wherever_it_can_be(run: Run, tmp_path: Path) -> None:
     plane = tmp_path / "plane"
     parts = ("E-1", "Puffin", "412.6", "", "=", "2019-05-01", "y", "M-1", "=", "=", "", "=", "no", "")
-    typed = (*AIRCRAFT, *PAST, *SHAPE, *parts, "yes", "=", "=", "=", "2029-05-31", "=", ".")
+    typed = (*AIRCRAFT, *PAST, *SHAPE, *parts, "yes", "=", "=", "=", "2029-05-31", "=", "2029-05-31", ".")
     made = run(None, "new", str(plane), typed=typed)
     assert made.code == 0, made.err
     assert made.err.count("= is the answer for a part before, and there is none: say it, or Enter") == 1
-    assert made.err.count("= is the date of a part before, and none was answered: say it, or Enter") == 1
+    assert "\n  = Puffin\n" in made.err.replace(": ", ":\n")
+    assert "  = 2026-03-14, 380.2, aircraft log p. 31\n" in made.err
+    # A date that a part carries is that of no other part.
+    assert made.err.count("each part carries a date of its own, so = is none: read it there, or Enter") == 2
     fitted = next(plane.rglob("*brought*.yaml")).read_text(encoding="utf-8")
     assert 'magneto-left: {serial: "M-1", part: "Puffin", since-new: 412.6, fitted-on: 2019-05-01}' in fitted
     assert "extinguisher: {good-until: 2029-05-31}" in fitted
@@ -264,6 +276,9 @@ class TestWrongInThePast:
         item = items(run, plane)["battery-discharge"]
         assert item["last"] == {"date": "2026-03-15", "total": 380.4, "estimated": False}
         assert "Last done 2026-03-15, total 380.4 h (amended)" in " ".join(run(plane, "due", "condition").out.split())
+        # What was put right of these says nothing of the others.
+        other = " ".join(run(plane, "due", "tyres").out.split())
+        assert ("amended" in other, "last.condition" in other) == (False, False)
         assert run(plane, "verify").code == 0
 
     def test_a_serial_is_put_right_in_every_record_that_names_the_part(self, run: Run, tmp_path: Path) -> None:
@@ -321,7 +336,58 @@ class TestWrongInThePast:
         assert not list(plane.rglob("*amendment*"))
 
 
+def test_what_is_no_answer_to_its_question_is_refused_or_asked_back(run: Run, tmp_path: Path) -> None:
+    """Marks that count only later, answers that slipped by a line, hours that the years do not hold."""
+    slipped = ("2031-01-01", "Ada Bellcrank", "1", "2031-01-01", "no", "builder", "<", "0000001")
+    typed = (".", "=", "", "N0ZZ", "Wren Works", "W-1", "7", "-", "2019-05-17", *slipped)
+    typed = (*typed, "12345", "no", "412,6", "412.6", "", "=", *PAST, ".")
+    made = run(None, "new", str(tmp_path / "plane"), typed=typed)
+    assert made.code == 0, made.err
+    for words in (
+        "registration: `.` has neither a letter nor a digit: a full stop ends the questions from the third wheel on",
+        "registration: `=` has neither a letter nor a digit: = is the answer before once more from the parts on",
+        "  this must be answered; Ctrl-C stops, and what was answered is kept",
+        "certificate date: `-` has neither a letter nor a digit",
+        "name: `2031-01-01` has no letter: is it the answer to another question?",
+        "certificate: `2031-01-01` is a date. Is it right?",
+        "certificate: `builder` has no digit. Is it right?",
+        "tach: 12345 h since 2019-05-17, where 452 h are usual. Is it right?",
+        "tach: expected a number such as 412.6, not `412,6`: a decimal point, as in 412.6",
+        "last inspection: `=` has neither",
+    ):
+        assert words in made.err, words
+    assert 'name: "Ada Bellcrank"' in (tmp_path / "plane/records/aircraft.yaml").read_text(encoding="utf-8")
+
+
+def test_of_another_day_it_is_entered_today(run: Run, tmp_path: Path) -> None:
+    made = run(None, "new", str(tmp_path / "plane"), typed=(*AIRCRAFT, *PAST, "."), on="2026-10-01")
+    assert made.code == 0, made.err
+    (forward,) = (tmp_path / "plane/records").rglob("2026-10-01-brought-forward*")
+    assert "\ndate: 2026-10-01\nentered: 2026-11-25\n" in forward.read_text(encoding="utf-8")
+
+
 class TestBack:
+    @pytest.mark.parametrize(
+        ("total", "again", "kept"), [("500.5", "", "500.5"), ("500.5", "-", "412.6"), ("", "", "412.6")]
+    )
+    def test_enter_keeps_the_answer_in_brackets(
+        self, run: Run, tmp_path: Path, total: str, again: str, kept: str
+    ) -> None:
+        plane = tmp_path / "plane"
+        shape = ("nose", "2", "<", "<", "", "-", "1")
+        typed = (*AIRCRAFT[:9], total, "<", again, *PAST, *shape, "E-1", "<", "", "Puffin", "<", "<", "", "-", ".")
+        made = run(None, "new", str(plane), typed=typed)
+        assert made.code == 0, made.err
+        asked = "Total time today (- if the tachometer shows it) [500.5]: "
+        assert (asked in made.err, "[=]" in made.err) == (bool(total), False)
+        assert "Third wheel: nose or tail [nose]: " in made.err
+        assert "Engine, serial number (-: not known) [E-1]: " in made.err
+        forward = next(plane.rglob("*brought*.yaml")).read_text(encoding="utf-8")
+        assert f"total: {kept}}}" in forward
+        assert 'engine: {serial: "E-1"}' in forward
+        pages = "".join(each.read_text(encoding="utf-8") for each in plane.rglob("*.md"))
+        assert ("nose pressure" in pages, "Both seats" in pages) == (True, False)
+
     def test_the_answer_before_is_given_anew(self, run: Run, tmp_path: Path) -> None:
         plane = tmp_path / "plane"
         made = run(None, "new", str(plane), typed=("N0AA", "<", *AIRCRAFT, *PAST, "nose", "<", "tail", "2", "1", "."))
@@ -342,7 +408,7 @@ class TestBack:
     def test_over_the_past_too(self, run: Run, tmp_path: Path) -> None:
         plane, order = tmp_path / "plane", _asked_items(run, tmp_path)
         blank = ("",) * order.index("transponder")
-        typed = (*WHOLE, *blank, "2025-04-03", "<", "2025-05-03", ".")
+        typed = (*WHOLE, *blank, "2025-04-03", "<", "2025-05-03", "<", "", ".")
         assert run(None, "new", str(plane), typed=typed).code == 0
         last = items(run, plane)["transponder"]["last"]
         assert last["date"] == "2025-05-03"  # type: ignore[index]

@@ -28,10 +28,28 @@ def offered(store: Path, *words: str) -> list[str]:
         (("history", "magneto-l"), "magneto-left"),
         (("history", "cowl-l"), "cowl-lower"),
         (("report", "2025-1"), "2025-11-22-condition-j4jj"),
+        (("install", "mag"), "magneto-left"),
+        (("remove", "mag"), "magneto-right"),
+        (("meter", ""), "tach"),
+        (("stock", "oil f"), "oil filter"),
+        (("sign", "--as", ""), "Hazel Quillfeather"),
     ],
 )
 def test_the_stores_names_are_offered(words: tuple[str, ...], name: str) -> None:
     assert name in offered(SAMPLE, *words)
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        (("meter", ""), "tach="),
+        (("stock", ""), "oil-change"),
+        (("sign", "--as", ""), "Pip Ashtally"),
+        (("signature", ""), "2025-11-22-condition-j4jj"),
+    ],
+)
+def test_what_the_command_would_refuse_is_not_offered(words: tuple[str, ...], name: str) -> None:
+    assert name not in offered(SAMPLE, *words)
 
 
 def test_only_names_that_begin_so() -> None:

@@ -54,6 +54,24 @@ class TestAmend:
         assert "date: 2026-11-21" in text
         assert "a slip of the pen" in text
 
+    def test_of_an_earlier_day_than_one_that_stands_it_would_change_nothing(
+        self, run: Run, hangar: Path, sealed: Path
+    ) -> None:
+        first = run(hangar, "amend", sealed.stem, "tach=405.9", "--text", "a slip of the pen", *WHO, on="2026-11-24")
+        name = Path(first.out.splitlines()[0]).stem
+        words = ("amend", sealed.stem, "tach=406.9", "--text", "read again", *WHO)
+        refused(run, hangar, lambda: run(hangar, *words, on="2026-11-23"), f"{name} of 2026-11-24 corrects the same")
+
+    def test_what_comes_back_with_an_amendment_gone_is_that_of_another(self, run: Run, hangar: Path) -> None:
+        """Not the innocent entry that it contradicts is to be taken back first."""
+        hours = Path(run(hangar, "hours", "tach=406.0", on="2026-11-18").out.splitlines()[0]).stem
+        words = ("amend", hours, "--text", "read wrongly", "--yes", *WHO)
+        wrong = Path(run(hangar, *words, "tach=408.0", on="2026-11-19").out.splitlines()[0]).stem
+        right = Path(run(hangar, *words, "tach=406.2", on="2026-11-20").out.splitlines()[0]).stem
+        assert run(hangar, "hours", "tach=407.0", on="2026-11-21").code == 0
+        back = lambda: run(hangar, "withdraw", right, "--text", "not so", *WHO, on="2026-11-22")  # noqa: E731
+        refused(run, hangar, back, f"Take back first what rests on it: inspect-kit withdraw {wrong}")
+
     def test_words_alone_stand_beside_it(self, run: Run, hangar: Path, sealed: Path) -> None:
         made = run(hangar, "amend", sealed.stem, "--text", "The engine was warm", *WHO, on="2026-11-23")
         assert made.code == 0, made.err
@@ -92,6 +110,36 @@ class TestAmend:
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "give it with --text")
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "give it with --text")
         refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
+
+
+    def test_a_reading_below_its_limit_after_all_is_no_matter_of_a_finding_that_was_cleared_well(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        """A year later it is a finding of its own, whatever was cleared with a good reading before."""
+        page("condition", "tach=405.0", on="2026-10-01")
+        assert run(hangar, "finding", "compression", "leaks", "--by", ADA, on="2026-10-01").code == 0
+        assert sign(run, hangar, "--not-passed", on="2026-10-02").code == 0
+        well = ("finding", "F1", "--cleared", "lapped", "--by", ADA)
+        assert run(hangar, *well, on="2026-10-08").code == 0
+        assert sign(run, hangar, "--ink", "log p. 3", on="2026-10-09").code == 0
+        page("condition", "tach=405.9")
+        assert sign(run, hangar, "--ink", "log p. 4").code == 0
+        (record,) = hangar.glob("records/2026/2026-11-2*condition*.yaml")
+        words = ("amend", record.stem, "reads.compression.cylinder 1=59 psi", "--text", "read off the sheet", "--yes")
+        made = run(hangar, *words, "--found", "compression=leaks again", *WHO, on="2026-11-24")
+        assert made.code == 0, made.err
+        assert "#F1 stands, to fix before flight: leaks again" in made.out
+        assert run(hangar, "verify", on="2026-11-24").code == 0
+
+    def test_a_signature_is_that_of_what_waits_for_it(self, run: Run, hangar: Path, sealed: Path) -> None:
+        ink = ("signature", "--ink", "log p. 9")
+        refused(run, hangar, lambda: run(hangar, *ink, on="2026-11-24"), "nothing waits for a signature")
+        again = lambda: run(hangar, "signature", sealed.stem, *ink[1:], on="2026-11-24")  # noqa: E731
+        refused(run, hangar, again, f"{sealed.stem} is signed already, signed in ink by {ADA}, see log p. 3")
+        made = run(hangar, "amend", sealed.stem, "tach=405.9", "--text", "a slip of the pen", *WHO, on="2026-11-23")
+        name = Path(made.out.splitlines()[0]).stem
+        signed = run(hangar, *ink, on="2026-11-24")
+        assert (signed.code, f"It signs {name}." in signed.err) == (0, True)
 
 
 class TestASlipOfTheFinger:

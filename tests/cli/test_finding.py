@@ -10,7 +10,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from tests.cli.conftest import Run
-from tests.cli.test_sealing import ADA, Page, page, refused
+from tests.cli.test_sealing import ADA, Page, page, refused, sign
 
 __all__ = ["page"]
 
@@ -27,7 +27,8 @@ class TestWithoutAnId:
     def test_words_alone_are_a_finding_that_keeps_the_aircraft_on_the_ground(self, run: Run, hangar: Path) -> None:
         made = run(hangar, "finding", ROUGH, "--by", ADA, "--at", "Upper Meadow", on="2026-11-20")
         assert made.code == 0, made.err
-        file, hint = made.out.splitlines()
+        file, hint, stands = made.out.splitlines()
+        assert stands == f"{Path(file).stem}#F1 stands, to fix before flight: {ROUGH}"
         assert hint == "Its place can be given later: inspect-kit --on 2026-11-20 finding F1 --under CHECK|PANEL"
         text = (hangar / file).read_text(encoding="utf-8")
         assert f"found: {ROUGH}" in text
@@ -74,6 +75,18 @@ class TestTheShortestName:
         (work,) = [each for each in logbook_of(hangar).of_kind(Work) if each.clears]
         assert work.paper == "WO 12"
 
+    def test_a_part_of_the_name_of_its_record_will_do_as_everywhere(self, run: Run, hangar: Path) -> None:
+        run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
+        told = run(hangar, "finding", ROUGH, on="2026-11-20").out
+        file = Path(told.splitlines()[0]).stem
+        # F1 alone would be one of two.
+        assert f"finding {file}#F1 --under CHECK|PANEL" in told
+        under = run(hangar, "finding", f"{file[-4:]}#F1", "--under", "cowl", "--by", ADA, on="2026-11-21")
+        assert under.code == 0, under.err
+        done = run(hangar, "finding", "finding-stacks#F1", "--cleared", "welded", "--by", ADA, on="2026-11-21")
+        assert done.code == 0, done.err
+        assert [each.rpartition("#")[0] for each in logbook_of(hangar).standing()] == [file]
+
     def test_where_it_is_not_each_is_named(self, run: Run, hangar: Path) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")
         run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
@@ -100,6 +113,22 @@ class TestTheShortestName:
         assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
         assert clear().code == 0
         refused(run, hangar, clear, "F1 is cleared already: 2026-11-21 lead seated", "a new finding")
+
+
+def test_on_a_page_stands_who_did_it_where_and_by_which_paper(run: Run, hangar: Path, page: Page) -> None:
+    """A page knows people by name: whoever is on no list becomes a helper, and stands whole in the words."""
+    path, swift = page("condition", "tach=405.9"), "R. Swift, mechanic (airframe and powerplant), 1234567"
+    raised = run(hangar, "finding", "stacks", "crack 8 mm", "--by", swift, "--at", "Upper Meadow", on="2026-11-21")
+    assert raised.code == 0, raised.err
+    assert f"found: F1 crack 8 mm, found by {swift}, at Upper Meadow\n" in path.read_text(encoding="utf-8")
+    words = ("finding", "F1", "--cleared", "welded", "--by", swift, "--at", "Lower Meadow", "--paper", "WO 77")
+    done = run(hangar, *words, on="2026-11-22")
+    assert done.code == 0, done.err
+    text = path.read_text(encoding="utf-8")
+    assert f"cleared: 2026-11-22 welded, by {swift}, at Lower Meadow, see WO 77; by: R. Swift\n" in text
+    assert "R. Swift" in re.search("(?m)^helpers:.*", text)[0]  # type: ignore[index]
+    signed = sign(run, hangar, on="2026-11-23")
+    assert signed.code == 0, signed
 
 
 @pytest.mark.parametrize("words", ["-", "n/a", "____", "TBD", "\u2013"])
@@ -130,7 +159,7 @@ class TestAReadingPastItsLimit:
         words = ("finding", "F1", "--cleared", "valve lapped", "--by", ADA)
         clear = lambda: run(hangar, *words, on="2026-11-20")  # noqa: E731
         past = "cylinder 2 is 58 psi, the limit is at least 60"
-        refused(run, hangar, clear, past, 'give it with --read "cylinder 2"')
+        refused(run, hangar, clear, past, 'give it with --read "cylinder 2=VALUE"')
         low = lambda: run(hangar, *words, "--read", "cylinder 2=59", on="2026-11-20")  # noqa: E731
         refused(run, hangar, low, "cylinder 2 is 59 psi, the limit is at least 60: the finding stays open")
         other = lambda: run(hangar, *words, "--read", "cylinder 1=76", on="2026-11-20")  # noqa: E731

@@ -120,10 +120,15 @@ def signed_store(run: Run, hangar: Path) -> Path:
 def test_an_inspection_not_passed(run: Run, hangar: Path) -> None:
     run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-11-21")
     run(hangar, "finding", "stacks", "crack at the weld", on="2026-11-21")
+    (page,) = hangar.glob("records/open/*.md")
+    boxes = page.read_text(encoding="utf-8").count("- [ ] ")
     words = ("sign", "--as", "Ada Bellcrank", "--not-passed")
     outcome = run(hangar, *words, typed=("Ada Bellcrank",), on="2026-11-22")
     assert outcome.code == 0, outcome
     assert "I certify" not in outcome.out
+    told = " ".join(outcome.out.split())
+    assert f"Not looked at or not finished: {boxes} of {boxes} boxes; nothing is off." in told
+    assert "The page stays open: clear each finding on it" in told
     assert len(list(hangar.glob("records/open/*.md"))) == 1
     stops = [stop["kind"] for stop in json.loads(run(hangar, "due", "--json").out)["stops"]]
     assert stops.count("finding") == 1

@@ -106,7 +106,8 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
     held = "magneto-left holds serial A1 since 2026-10-01, not `B2`"
     assert (wrong.code, wrong.err) == (2, f"inspect-kit: {held}: give that one, or leave --serial out\n")
     done = run(plane, "remove", "magneto-left", typed=("scrapped", "cracked", "410.0"))
-    assert done.code == 0
+    assert done.code == 0, done.err
+    assert "Nothing is fitted in magneto-left now: inspect-kit install magneto-left" in done.err
     assert written(done.out, plane) == [
         {
             "kind": "removed",

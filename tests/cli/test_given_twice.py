@@ -19,7 +19,8 @@ from tests.cli.conftest import Run
         (("work", "elt", "--good-until", "elt=2031-05-31", "--good-until", "elt=2031-06-30"), "`elt` is given twice"),
         (("work", "elt", "--good-until", "oil=2031-05-31"), "--good-until: `oil` is none of the checks of this entry"),
         (("work", "elt", "--good-until", "elt=1.5.2031"), "elt: `1.5.2031` is 2031-01-05 or 2031-05-01"),
-        (("work", "elt", "--good-until", "elt"), "expected CHECK=DATE, not `elt`"),
+        (("work", "elt", "oil", "--good-until", "elt"), "expected CHECK=DATE, not `elt`"),
+        (("work", "elt", "--good-until", "1.5.2031"), "elt: `1.5.2031` is 2031-01-05 or 2031-05-01"),
         (("work", "elt", "--by", "same"), "`same` names nobody: write the name of the person"),
     ],
 )

@@ -166,6 +166,15 @@ class TestFourLogbooks:
         assert "0 records to be written" in bring(run, hangar, american(shown)).out
 
 
+    def test_a_total_beside_a_reading_is_held_against_it(self, run: Run, hangar: Path) -> None:
+        rows = "2026-09-02,401.0,401.0,washed\n2026-09-03,402.0,402.8,oil looked at\n2026-09-04,403.0,403.8,washed\n"
+        typed = ("date", "reads tach", "total tach", "text", "airframe log", "yes")
+        outcome = bring(run, hangar, f"Date,Tach,Total time,Work\n{rows}", typed)
+        assert outcome.code == 0, outcome
+        told = "2 rows give another total than the readings make: line 3 says a total tach of 402.8, and its reading"
+        assert f"{told} makes it 402.0." in outcome.out
+
+
 class TestAgain:
     def test_only_what_is_new_is_written(self, run: Run, hangar: Path) -> None:
         rows = facts(30)

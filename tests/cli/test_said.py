@@ -1,12 +1,16 @@
 """What is said and asked: words broken nowhere on a terminal, yes and no, dates as people type them."""
 
 import io
+import re
+import select
 import sys
 from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli import said
 from inspect_kit.cli.said import broken, confirmed, yes_or_no
+from inspect_kit.cli.walk_keys import forget_typed
 from inspect_kit.report.measure import width
 from tests.cli.conftest import Run
 from tests.cli.test_sealing import ADA, refused
@@ -31,6 +35,57 @@ def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch, columns: int
     assert all(width(line) <= columns for line in lines)
     assert " ".join(lines).split() == text.split()
     assert broken(text, io.StringIO()) == text
+
+
+# What is no prose: a table drawn to the window already, JSON, a whole file, a path or a command to copy, empty lines.
+DRAWN = (
+    *("json_text", "plain.render", "text.replace", "BEGIN", "str(target", "kept)", "written)", "line.rstrip"),
+    *('"\\n".join(f"    {step}"', '"\\n".join(f"    {line}"', 'f"$ {command}"', "err=", ")"),
+)
+
+
+def test_whatever_is_told_is_broken_between_words() -> None:
+    """By `say`; the walk breaks its own lines, to its own width."""
+    files = [file for file in Path(said.__file__).parent.glob("*.py") if not file.name.startswith(("walk_", "said"))]
+    lines = [line for file in files for line in file.read_text(encoding="utf-8").splitlines()]
+    told = [line.partition("echo(")[2] for line in lines if re.search(r"click\.s?echo\(", line)]
+    assert len(told) > 10
+    assert [each for each in told if not each.startswith(DRAWN)] == []
+
+
+def test_what_was_typed_before_a_question_stood_there_is_thrown_away(monkeypatch: pytest.MonkeyPatch) -> None:
+    pty = pytest.importorskip("pty")
+    ours, theirs = pty.openpty()
+    with open(ours, "wb", buffering=0) as keys, open(theirs, encoding="utf-8") as terminal:
+        monkeypatch.setattr(sys, "stdin", terminal)
+        keys.write(b"\n\n")
+        assert select.select([terminal], [], [], 1)[0]
+        forget_typed()
+        assert not select.select([terminal], [], [], 0)[0]
+
+
+def test_the_way_back_goes_over_all_that_a_command_asks(run: Run, hangar: Path) -> None:
+    """Over what other questions lie between, and whatever asked them; what was typed before stays."""
+    typed = ("<", "405.9", "7", "74", "worn", "<", "<", "<", "76", "74", "<", "75", "1")
+    made = run(hangar, "work", "compression", typed=typed, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert made.err.count("this is the first question: there is none before it") == 1
+    record = written(hangar)
+    assert [each.value for each in record.readings] == ["76", "75"]
+    assert (record.findings, str(record.meters["tach"])) == ((), "405.9")
+
+
+def test_what_nobody_answered_is_said(run: Run, hangar: Path) -> None:
+    made = run(hangar, "work", "oil", "tach=405.9", on="2026-11-20")
+    assert (made.code, "Nobody answers; not known: Who did it" in made.err) == (0, True)
+
+
+def test_a_finding_that_was_raised_is_told_at_the_end(run: Run, hangar: Path) -> None:
+    words = ("work", "compression", "tach=405.9", "--by", ADA, "--read", "cylinder 1=7", "--read", "cylinder 2=74")
+    made = run(hangar, *words, "--found", "compression=leaks past the exhaust valve", on="2026-11-20")
+    assert made.code == 0, made.err
+    name = written(hangar).name
+    assert f"{name}#F1 stands, to fix before flight: leaks past the exhaust valve" in made.out
 
 
 def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -160,7 +160,7 @@ class TestBack:
         root = walk_store(tmp_path, "compression", "shell")
         lines = [Line("76"), Line("77"), Line("no leaks")]
         # From the next box back to the last reading, to the one before, where the value is mended.
-        sheet = walk(root, Hand(["o", *lines, "b", Line("b"), Line("72"), "s"]))
+        sheet = walk(root, Hand(["o", *lines, "b", Line("b"), Line("72"), Line("k"), "s"]))
         values = [reading.value for reading in sheet.entries[0].readings]
         assert values == ["76", "72", "no leaks"]
         assert sheet.entries[0].readings[1].again == ()
@@ -177,6 +177,25 @@ class TestBack:
         root = walk_store(tmp_path, "compression", "shell")
         sheet = walk(root, Hand(["o", Line("67"), Line("b"), Line("76"), Line("77"), Line("none"), "s"]))
         assert [reading.value for reading in sheet.entries[0].readings] == ["76", "77", "none"]
+
+    def test_what_was_gone_back_over_is_asked_again_in_order(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "compression", "shell")
+        lines = [Line("76"), Line("77"), Line("no leaks"), "b", Line("b"), Line("b")]
+        sheet = walk(root, Hand(["o", *lines, Line("k"), Line("72"), Line("k"), "o"]))
+        assert [reading.last for reading in sheet.entries[0].readings] == ["76", "72", "no leaks"]
+        assert ticked(sheet) == ["compression", "shell"]
+
+    def test_out_of_a_value_beyond_its_limits(self, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "run-before", "shell")
+        sheet = walk(root, Hand(["o", Line("860"), "b", Line("690"), "o"]))
+        assert [(reading.last, reading.again) for reading in sheet.entries[0].readings] == [("690", ())]
+
+    def test_a_value_that_was_written_wrongly_is_put_right_at_its_box(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "compression", "shell")
+        lines = [Line("76"), Line("77"), Line("no leaks"), "g", Line("1"), "v", "2", Line("72"), "s"]
+        sheet = walk(root, Hand(["o", *lines]))
+        assert [(each.last, each.again) for each in sheet.entries[0].readings][1] == ("72", ())
+        assert "Which one was written wrongly: cylinder 1 76, cylinder 2 77, where it leaks no leaks?" in said(capsys)
 
     def test_keeping_a_value_writes_nothing_and_goes_on(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "run-before", "shell")

@@ -106,3 +106,17 @@ def test_the_clocks_zone_changes_nothing(zone: str, monkeypatch: pytest.MonkeyPa
     finally:
         monkeypatch.undo()
         time.tzset()
+
+
+@pytest.mark.parametrize("before", [("2024-03-10 752.6",), ("2019-05-17 0", "2024-03-10 752.6"), ("2022-01-10 520",)])
+def test_a_few_readings_of_years_before_the_store_widen_nothing(before: tuple[str, ...]) -> None:
+    """A store that was begun late: what was flown then is known, and no forecast can have missed there."""
+    readings = [*before, "2024-11-20 812.4", "2025-01-10 820", "2025-03-05 831", "2025-06-20 874.2", "2025-11-15 915.7"]
+    points = [(dt.date.fromisoformat(each[:10]), Decimal(each[11:])) for each in readings]
+    day = points[-1][0]
+    early, _, late = Forecast(points, day).when(Decimal("955.7"))
+    # At 103 h in 360 days, 40 h take 140 days: half of that, and twice that, is what the outlook has room for.
+    assert day + dt.timedelta(days=60) <= early
+    assert late <= day + dt.timedelta(days=350)
+    heavy, _, _ = Forecast(points, day).when(Decimal("1915.7"))
+    assert (heavy - day).days > 365

@@ -5,6 +5,10 @@ from decimal import Decimal
 import pytest
 
 from inspect_kit.due import DueAnswer, due
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.shelf import shelf
+from inspect_kit.due.trends import readings_in_turn
+from inspect_kit.report import parts_used
 from tests.due.small import AIRCRAFT, book, inspection, on, signed
 
 BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
@@ -272,3 +276,33 @@ def test_what_the_past_brought_forward_leaves_open_is_unknown_and_no_reason() ->
         "leaks": "later",
         "torque": "later",
     }
+
+
+def test_what_a_page_had_when_it_did_not_pass_was_done_then() -> None:
+    """Sealed again, it is done once more only where something else stands there; parts are used once as well."""
+    checks = "- [ ] `oil` Oil\n  - every: 50 h or 4 months\n- [ ] `plugs` Plugs\n  - every: 50 h\n"
+    checks += "  - reads: gap, in\n  - reads: torque, lb-ft\n- [ ] `filter` Filter\n  - every: 50 h\n"
+    page = "begun: 2024-12-01\nparts: [1 oil filter]\n"
+    records = {
+        **PASSED,
+        "2024-12-01-stock": "kind: stock\nitem: oil filter\namount: '5'\n",
+        "2024-12-02-condition-a": f"{inspection('not passed', '110.0', 'p')}{page}did: [oil, plugs]\n"
+        "readings: {plugs: {gap: 0.018 in, torque: 18 lb-ft}}\n",
+        "2025-03-01-condition-b": f"{inspection(tach='112.0', sheet='p')}{page}did: [oil, plugs, filter]\n"
+        "readings: {plugs: {gap: 0.016 in, torque: 18 lb-ft}}\n",
+        "2025-03-01-signature": signed("2025-03-01-condition-b"),
+    }
+    made = book(checks, records)
+    answer = due(made, on("2025-03-02"))
+    found = {name: answer.item(name) for name in ("oil", "plugs", "filter")}
+    last = {name: str(item.last.date) for name, item in found.items() if item is not None and item.last is not None}
+    assert last == {"oil": "2024-12-02", "plugs": "2025-03-01", "filter": "2025-03-01"}
+    oil = found["oil"]
+    assert oil is not None
+    assert (oil.due.date, oil.due.total) == (on("2025-04-02"), Decimal("160.0"))
+    # A value that stood there was read once: the gap was read again, the rest was not.
+    turns = readings_in_turn(chronicle(made), [("plugs", "gap"), ("plugs", "torque")])
+    read = [(one.reading.label, str(one.value)) for one in turns]
+    assert read == [("gap", "0.018"), ("gap", "0.016"), ("torque", "18")]
+    (lot,) = shelf(made.records, parts_used(made.records))
+    assert lot.left == 4

@@ -31,7 +31,7 @@ def starter(folder: Path, **told: str) -> Path:
         for found, name in setup._files(resources.files("inspect_kit") / "starter", ".")
     }
     answers = Answers(folder / "answers.yaml", {**TOLD, "last_inspection": "none", **told})
-    made = filled_in(files, answers, DAY)
+    made = filled_in(files, answers, DAY, DAY)
     made["records/2026/2026-11-25-brought-forward-b2qt.yaml"] = made.pop("records/brought-forward.yaml")
     for name, text in made.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)

@@ -212,7 +212,7 @@ def totals_table(answer: DueAnswer) -> Table:
                     amount(point.total, meter.unit) if point else "no reading",
                     number(point.reads) if point else "",
                     f"{point.date}, {ago(point.date, answer.on)}" if point else "",
-                    "; ".join(answer.seen.amendments(point.record)) if point else "",
+                    "; ".join(answer.seen.amendments(point.record, own=())) if point else "",
                 )
             )
         )
@@ -254,5 +254,5 @@ def _part_cells(each: PartTime, answer: DueAnswer) -> tuple[str, ...]:
     hours = [
         amount(value, HOURS) if value is not None else "" for value in (each.here, each.since_new, each.since_overhaul)
     ]
-    amended = "; ".join(answer.seen.amendments(each.fitting.start.record))
+    amended = "; ".join(answer.seen.amendments(each.fitting.start.record, own=(each.fitting.position,)))
     return (position, each.fitting.part, each.fitting.serial, str(fitted) if fitted else "", *hours, amended)
