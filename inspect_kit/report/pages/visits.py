@@ -39,13 +39,13 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
         Paragraph(text=_capital(plan.margin)) if plan.margin else Paragraph(text=NO_PERMISSION),
         *(Paragraph(text=_capital(note)) for note in plan.notes),
     ]
-    strip = visit_strip(plan, logbook)
-    if strip is not None:
-        made += [Heading(text="The strip"), strip]
     if plan.visits:
         asking = f"The plan of one visit, by person and clock: inspect-kit visits --plan {plan.visits[0].on}."
         made += [Heading(text="The visits"), Paragraph(text=asking), *_visits(plan, logbook)]
     made += [Heading(text="What it takes"), costs_table(plan), *_totals_words(plan), *_left_out(plan, logbook)]
+    strip = visit_strip(plan, logbook)
+    if strip is not None:
+        made += [Heading(text="The strip"), strip]
     made += [*problem_blocks(logbook.problems), Paragraph(text=f"{NO_PERMISSION} {DEFERRAL}", tone=QUIET)]
     title = f"The {counted(plan.months, 'month')} ahead, {registration}, {plan.on}"
     return Page(title=title, blocks=tuple(made), foot=title)
