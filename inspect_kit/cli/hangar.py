@@ -99,7 +99,7 @@ def due_of_all(
     return tell_all(found, page, facts, strict=strict, target=target, force=force, as_json=as_json)
 
 
-def status_of_all(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
-    """The status of several aircraft."""
-    facts = reports.status_json
-    return tell_all(ask_all(desk), reports.hangar_status_page, facts, target=target, force=force, as_json=as_json)
+def status_of_all(desk: Desk, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
+    """The status of several aircraft: on a screen, or as the page."""
+    page = reports.hangar_status_page if is_whole(everything, target) else reports.hangar_status_screen
+    return tell_all(ask_all(desk), page, reports.status_json, target=target, force=force, as_json=as_json)
