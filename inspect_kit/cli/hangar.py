@@ -6,7 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import Desk, is_whole, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, across, is_whole, print_json, show, to_file
 from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
@@ -94,7 +94,11 @@ def due_of_all(
     as_json: bool,
 ) -> int:
     """The due list of several aircraft: what presses, or everything."""
-    page = reports.hangar_due_page if is_whole(everything, target) else reports.hangar_due_screen
+    whole = is_whole(everything, target)
+
+    def page(told: Told) -> Page:
+        return reports.hangar_due_page(told) if whole else reports.hangar_due_screen(told, across())
+
     found, facts = ask_all(desk, by, flying), reports.due_json
     return tell_all(found, page, facts, strict=strict, target=target, force=force, as_json=as_json)
 
