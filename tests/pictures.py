@@ -80,6 +80,9 @@ class _Whole(HTMLParser):
         self.feed(text.partition("<body>")[2].partition("</body>")[0])
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if ("class", "first") in attrs:
+            # Elements that fill a sheet of paper together are each one of the page still.
+            return
         if self.depth == 0:
             self.count += 1
         if self.count > self.most:
@@ -89,7 +92,7 @@ class _Whole(HTMLParser):
         self.depth += tag not in VOID
 
     def handle_endtag(self, tag: str) -> None:
-        if self.count <= self.most and tag not in VOID:
+        if self.count <= self.most and tag not in VOID and self.depth:
             self.depth -= 1
             self.out.append(f"</{tag}>")
 

@@ -296,7 +296,7 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
     if desk.folders:
         from inspect_kit.cli.hangar import status_of_all
 
-        return status_of_all(desk, target, force, as_json)
+        return status_of_all(desk, everything, target, force, as_json)
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
     if as_json:

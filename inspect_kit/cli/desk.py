@@ -384,6 +384,7 @@ class PaperType(click.ParamType[Path]):
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
         target = Path(str(value))
         store.refuse_kept(target)
+        store.refuse_root(target)
         if target.suffix not in self._endings:
             raise Misused(
                 f"{target.name or target}: give a name that ends as this answer is written, {one_of(self._endings)}"

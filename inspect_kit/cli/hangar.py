@@ -6,7 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import Desk, is_whole, print_json, show, to_file
+from inspect_kit.cli.desk import Desk, across, is_whole, print_json, show, to_file
 from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
@@ -94,12 +94,16 @@ def due_of_all(
     as_json: bool,
 ) -> int:
     """The due list of several aircraft: what presses, or everything."""
-    page = reports.hangar_due_page if is_whole(everything, target) else reports.hangar_due_screen
+    whole = is_whole(everything, target)
+
+    def page(told: Told) -> Page:
+        return reports.hangar_due_page(told) if whole else reports.hangar_due_screen(told, across())
+
     found, facts = ask_all(desk, by, flying), reports.due_json
     return tell_all(found, page, facts, strict=strict, target=target, force=force, as_json=as_json)
 
 
-def status_of_all(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
-    """The status of several aircraft."""
-    facts = reports.status_json
-    return tell_all(ask_all(desk), reports.hangar_status_page, facts, target=target, force=force, as_json=as_json)
+def status_of_all(desk: Desk, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
+    """The status of several aircraft: on a screen, or as the page."""
+    page = reports.hangar_status_page if is_whole(everything, target) else reports.hangar_status_screen
+    return tell_all(ask_all(desk), page, reports.status_json, target=target, force=force, as_json=as_json)

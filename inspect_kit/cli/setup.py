@@ -27,7 +27,7 @@ def tour(desk: Desk, target: Path | None, force: bool) -> int:
 
     \b
     tour
-    tour --to report.html
+    tour --to ../report.html
     """
     from inspect_kit.cli.touring import run_tour
 

@@ -41,7 +41,7 @@ def visits(
 
     \b
     visits
-    visits --months 24 --to ahead.html
+    visits --months 24 --to ../ahead.html
     visits --plan 2027-03-14               the plan of the visit of that day
     """
     loaded, logbook = desk.loaded()

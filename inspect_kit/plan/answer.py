@@ -72,7 +72,7 @@ class Plan:
         """How good the plan is, in words."""
         if self.proved:
             return "proved shortest"
-        return f"at most {duration(self.worked - self.worked_bound)} longer than the best possible"
+        return f"at most {duration(self.worked - self.worked_bound)} could be saved"
 
     def of_person(self, name: str) -> tuple[Step, ...]:
         """The steps of one person, in order."""

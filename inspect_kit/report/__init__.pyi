@@ -43,7 +43,7 @@ from inspect_kit.report.pages.trend import trend_page
 from inspect_kit.report.pages.verify import verify_page
 from inspect_kit.report.pages.visits import visits_page
 from inspect_kit.report.screens.due import due_screen, first_lines
-from inspect_kit.report.screens.hangar import hangar_due_screen
+from inspect_kit.report.screens.hangar import hangar_due_screen, hangar_status_screen
 from inspect_kit.report.screens.history import history_screen
 from inspect_kit.report.screens.plan import plan_screen
 from inspect_kit.report.screens.scope import scope_screen
@@ -77,6 +77,7 @@ __all__ = [
     "hangar_due_page",
     "hangar_due_screen",
     "hangar_status_page",
+    "hangar_status_screen",
     "history_json",
     "history_of",
     "history_page",

@@ -3,13 +3,14 @@
 import base64
 import hashlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from html import escape
 from itertools import islice
 from typing import Any
 
 from inspect_kit.report import plot, svg
 from inspect_kit.report.blocks import (
+    Block,
     Caution,
     Chart,
     Column,
@@ -33,6 +34,8 @@ ROOM = 116
 DATED = re.compile(r"\d{4}-\d\d-\d\d")
 LONGEST_KEPT = 48
 
+# Before what begins a sheet, `first` leaves less of A4 and of Letter than that takes, which is not broken: so it stands
+# on page two even where page one runs over, as it would not behind a page break.
 STYLE = """
 :root { color-scheme: light dark; }
 body { font: 15px/1.45 "Liberation Sans", Arial, Helvetica, sans-serif; max-width: 60rem; margin: 1.5rem auto;
@@ -72,7 +75,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   :root { color-scheme: light; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
-  h2.sheet { break-before: page; }
+  .first { min-height: 215mm; }
   tr.band { break-after: avoid; }
   tr, blockquote, .signature, .caution, svg, li, figcaption { break-inside: avoid; }
   tr:has(+ tr.fold) { break-after: avoid; }
@@ -87,12 +90,21 @@ footer { margin-top: 2rem; font-size: .8em; }
 def render(page: Page) -> str:
     """The whole file."""
     style = STYLE.replace("FOOT", css_string(page.foot))
-    body = "\n".join(WRITERS[type(block)](block) for block in page.blocks)
+    body = _body(page.blocks)
     return document(
         page.title,
         style,
         f"<h1>{text_of(page.title)}</h1>\n{body}\n<footer>{text_of(page.foot)}</footer>",
     )
+
+
+def _body(blocks: Sequence[Block]) -> str:
+    """The blocks as written; what stands before one that begins a sheet fills its own first, and may run over it."""
+    written = [WRITERS[type(block)](block) for block in blocks]
+    begins = next((n for n, block in enumerate(blocks) if isinstance(block, Heading) and block.new_sheet), 0)
+    if begins:
+        written[:begins] = ['<div class="first">', *written[:begins], "</div>"]
+    return "\n".join(written)
 
 
 def document(title: str, style: str, body: str) -> str:
@@ -149,7 +161,7 @@ def _classes(*names: str) -> str:
 
 def _heading(block: Heading) -> str:
     level = 3 if block.level > 2 else 2
-    return f"<h{level}{_classes('sheet' if block.new_sheet else '')}>{text_of(block.text)}</h{level}>"
+    return f"<h{level}>{text_of(block.text)}</h{level}>"
 
 
 def _paragraph(block: Paragraph) -> str:

@@ -91,7 +91,7 @@ def draw_plot(plot: Plot, room: int, *, ascii_only: bool = False) -> list[tuple[
     lines.append((" " * (margin - 1) + "+" + under, ""))
     lines.append((" " * margin + "".join(axis).rstrip(), QUIET))
     lines.append((" " * margin + inert(plot.across), QUIET))
-    several = [" and ".join(sorted(each)) for _, each in sorted(letters.items()) if len(each) > 1]
+    several = dict.fromkeys(" and ".join(sorted(each)) for _, each in sorted(letters.items()) if len(each) > 1)
     if several:
         told = wrap(f"{SEVERAL} is {'; '.join(several)}", wide)
         lines += [(" " * margin + each, QUIET) for each in told]
@@ -139,6 +139,7 @@ def svg(plot: Plot) -> str:
                 for corners in plot.outlines
             ),
             *(shape for track in plot.tracks for shape in _track(track, at, lettered=plot.lettered)),
+            *_letters(plot, at),
             "</svg>\n",
         ]
     )
@@ -168,9 +169,23 @@ def _track(track: Track, at: Places, *, lettered: bool) -> Iterator[str]:
         yield f'<path d="M{" L".join(map(_xy, places))}" fill="none" stroke="currentColor" stroke-dasharray="4 3"/>'
     for x, y in places[1:-1] if lettered else ():
         yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="2"/>'
-    ends = [(track.letter, track.points[0]), (track.letter, track.points[-1])] if lettered else _ends(track)
-    for letter, point in ends:
+    for letter, point in _marked(track, lettered=lettered):
         x, y = at(point)
-        size = 3.5 if letter == track.letter else 2
-        yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{size}"/>'
-        yield f'<text x="{x + 5:.1f}" y="{y - 4:.1f}" font-weight="bold">{escape(inert(letter))}</text>'
+        yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{3.5 if letter == track.letter else 2}"/>'
+
+
+def _marked(track: Track, *, lettered: bool) -> Iterator[tuple[str, Point]]:
+    """Where the names of a track stand in the SVG: at its two ends."""
+    return iter([(track.letter, track.points[0]), (track.letter, track.points[-1])]) if lettered else _ends(track)
+
+
+def _letters(plot: Plot, at: Places) -> Iterator[str]:
+    """The names of the tracks; those that would lie on each other stand side by side."""
+    placed: dict[tuple[int, int], tuple[Point, list[str]]] = {}
+    for track in plot.tracks:
+        for letter, point in _marked(track, lettered=plot.lettered):
+            x, y = at(point)
+            known = placed.setdefault((round(x), round(y)), ((x, y), []))[1]
+            known += [letter] if letter not in known else []
+    for (x, y), letters in placed.values():
+        yield f'<text x="{x + 5:.1f}" y="{y - 4:.1f}" font-weight="bold">{escape(inert(" ".join(letters)))}</text>'

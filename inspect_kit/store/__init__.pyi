@@ -30,6 +30,7 @@ from inspect_kit.store.outside import (
     make_store,
     one_word,
     refuse_kept,
+    refuse_root,
     refuse_taken,
     write_outside,
 )
@@ -89,6 +90,7 @@ __all__ = [
     "record_place",
     "refuse_alike",
     "refuse_kept",
+    "refuse_root",
     "refuse_taken",
     "registered",
     "remove_file",

@@ -160,6 +160,15 @@ def refuse_kept(path: Path) -> None:
             raise Misused(f"{path} lies in {kept}, give a name outside it: an answer is written elsewhere")
 
 
+def refuse_root(path: Path) -> None:
+    """Misused if a file would lie loose in the root of a store, where it would be committed and given away with it."""
+    with contextlib.suppress(OSError, RuntimeError):
+        root = path.resolve().parent
+        if all((root / name).is_dir() for name in (CHECKLISTS, RECORDS)):
+            beside = f"../{path.name}" if root == Path.cwd() else root.parent / path.name
+            raise Misused(f"{path} would lie in the store itself: an answer is written beside it, as {beside}")
+
+
 def _kept_by(folder: Path) -> str | None:
     """Why a folder is not to be written into: it is a folder of a store, or of git; by what it is, and by its name.
 

@@ -149,17 +149,14 @@ class VisitPlan:
         return None if self.hour is None else Decimal(minutes) * self.hour / 60
 
     @property
-    def above_bound(self) -> float:
-        """How far at most the plan is above the best possible, as a share of it."""
-        over = max(0.0, self.costs.total - self.bound)
-        return over / self.bound if self.bound > 0 else 0.0
+    def could_save(self) -> float:
+        """Minutes that no plan of these items on these days could save beyond this one."""
+        return max(0.0, self.costs.total - self.bound)
 
     @property
-    def verdict(self) -> str:
-        """How good the plan is, in words."""
-        if self.costs.total - self.bound < 0.5:
-            return "the best possible"
-        return f"at most {self.above_bound * 100:.1f} % above the least possible"
+    def above_bound(self) -> float:
+        """The same as a share of the bound."""
+        return self.could_save / self.bound if self.bound > 0 else 0.0
 
     @property
     def saved(self) -> float:

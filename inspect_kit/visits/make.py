@@ -129,7 +129,7 @@ def _notes(planned: tuple[Subject, ...], after: Afterwards, checks: Mapping[str,
             yield f"{told}: after the next time {subject.renewal.ends}, so nothing later is planned"
     if after.owed:
         names = "; ".join(checks[name].named for name in sorted({name for name, _ in after.owed}))
-        yield f"Owed after other items, and put in last: {names}. What the best possible comes to leaves these out"
+        yield f"Owed after other items, and put in last: {names}. The bound of what could be saved leaves these out"
 
 
 def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:

@@ -72,6 +72,10 @@ def test_each_has_a_line_in_status(run: Run, two: tuple[Path, Path]) -> None:
     assert "N0WR: no passengers, 2 reasons" in out
     assert "23.9 h" in out
     assert "655.5 h" in out
+    assert len(out.splitlines()) < 24
+    whole = ask(run, two, "status", "--all")[1]
+    assert "This program helps to organise an inspection" in whole
+    assert "This program helps to organise an inspection" not in out
 
 
 def test_the_worst_exit_code_counts_and_problems_are_prefixed(run: Run, two: tuple[Path, Path]) -> None:

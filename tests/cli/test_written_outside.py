@@ -60,8 +60,10 @@ def test_a_calendar_replaces_its_own_older_one_and_a_table_only_by_being_told_to
 
 @pytest.mark.parametrize("ending", [".html", ".md", ".txt"])
 def test_an_answer_replaces_its_own_older_one_and_nothing_else(run: Run, hangar: Path, ending: str) -> None:
-    mine = hangar / f"README{ending}"
+    mine = hangar.parent / f"README{ending}"
     mine.write_text("Notes on my aeroplane.\n")
+    inside = run(hangar, "plan", "oil", "--to", str(hangar / f"plan{ending}"))
+    assert (inside.code, f"written beside it, as {hangar.parent / 'plan'}{ending}" in inside.err) == (2, True)
     refused = run(hangar, "plan", "oil", "--to", str(mine))
     assert (refused.code, mine.read_text()) == (2, "Notes on my aeroplane.\n")
     assert "give another name, or --force to replace it" in refused.err

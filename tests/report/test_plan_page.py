@@ -36,7 +36,7 @@ def test_labour_elapsed_bound_and_proof_are_one_sentence() -> None:
     words = " ".join(text().split())
     assert (
         "1 h 59 min from start to finish for 2 people, 1 of them inspecting, 3 h 13 min of labour; no plan can take "
-        "less than 1 h 54 min: at most 5 min longer than the best possible."
+        "less than 1 h 54 min: at most 5 min could be saved."
     ) in words
     proved = replace(plan(), proved=True, lower_bound=119)
     assert "no plan can take less than 1 h 59 min: proved shortest." in " ".join(
@@ -139,7 +139,7 @@ def test_a_plan_without_work_is_drawn_as_nothing() -> None:
 def test_plans_side_by_side() -> None:
     page = compare_page({"1 person": plan(), "2 people": replace(plan(), elapsed=60, worked=60, proved=True)}, BOOK)
     rows = [" ".join(line.split()) for line in plain.render(page, 120).splitlines()]
-    assert "1 person 1 h 59 min 3 h 13 min 1 h 54 min at most 5 min longer than the best possible" in rows
+    assert "1 person 1 h 59 min 3 h 13 min 1 h 54 min at most 5 min could be saved" in rows
     assert "2 people 1 h 3 h 13 min 1 h 54 min proved shortest" in rows
 
 
@@ -209,7 +209,7 @@ def test_sessions_have_their_days_and_times() -> None:
     assert "Lower cowling Sat 11-28 09:00 Sun 11-29 10:05 2 h 5 min compression, oil-change" in rows
     words = " ".join(rows)
     assert "2 h 5 min at work over 2 sessions, done Sun 11-29 10:05, for 2 people" in words
-    assert "no plan can take less than 2 h at work: at most 5 min longer than the best possible." in words
+    assert "no plan can take less than 2 h at work: at most 5 min could be saved." in words
 
 
 def test_the_night_between_sessions_is_left_out_of_the_timeline() -> None:

@@ -42,6 +42,11 @@ def test_two_in_one_place_are_a_star() -> None:
     assert drawn.endswith("* is A and B")
 
 
+def test_two_in_one_place_stand_side_by_side_in_the_svg() -> None:
+    drawn = svg(plot(*(Track(letter=x, points=((15.0, 800.0),)) for x in "AB")))
+    assert re.findall(r"bold\">([^<]*)<", drawn) == ["A B"]
+
+
 points = st.tuples(st.floats(-50, 150), st.floats(300, 2000))
 tracks = st.lists(
     st.builds(Track, letter=st.sampled_from("ABCDE"), points=st.lists(points, min_size=1, max_size=6).map(tuple)),
@@ -65,7 +70,7 @@ def test_the_svg_is_well_formed_and_within_its_frame(tracks: list[Track]) -> Non
     for circle in root.iter("{http://www.w3.org/2000/svg}circle"):
         assert 0 <= float(circle.attrib["cx"]) <= wide
         assert 0 <= float(circle.attrib["cy"]) <= high
-    letters = [text.text for text in root.iter("{http://www.w3.org/2000/svg}text")]
+    letters = [letter for text in root.iter("{http://www.w3.org/2000/svg}text") for letter in (text.text or "").split()]
     assert all(track.letter in letters for track in tracks)
 
 

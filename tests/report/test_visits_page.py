@@ -173,7 +173,7 @@ def test_the_sentence_at_the_top() -> None:
     assert (
         "2 visits with 2 h 16 min of work on panels, against 3 visits with 3 h 24 min if each item is done when it is "
         "due; work done before it is due comes round sooner: that is worth 5 min. "
-        "At most 2.8 % above the least possible."
+        "No plan of these items on these days could save more than another 7 min."
     ) in text
     assert "Nothing is past due if use is heavier than in 9 years of 10." in text
     assert "no permission to fly" in text

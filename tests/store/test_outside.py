@@ -2,6 +2,7 @@
 
 import errno
 import os
+import re
 import stat
 from pathlib import Path
 
@@ -195,6 +196,17 @@ def test_the_root_of_a_store_and_a_folder_of_that_name_elsewhere_are_free(tmp_pa
     for path in (root / "report.html", tmp_path / "records/report.html"):
         store.write_outside(path, b"x\n", MARK)
         assert path.read_bytes() == MARK.signed(b"x\n", ".html")
+
+
+def test_no_answer_is_asked_for_in_the_root_of_a_store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    root = make_store(tmp_path / "store")
+    store.refuse_root(root.parent / "sheet.html")
+    store.refuse_root(root / "notes" / "sheet.html")
+    with pytest.raises(Misused, match=f"written beside it, as {re.escape(str(tmp_path / 'sheet.html'))}$"):
+        store.refuse_root(root / "sheet.html")
+    monkeypatch.chdir(root)
+    with pytest.raises(Misused, match=r"sheet\.html would lie in the store itself.* as \.\./sheet\.html$"):
+        store.refuse_root(Path("sheet.html"))
 
 
 def snapshot(folder: Path) -> dict[str, object]:

@@ -116,7 +116,7 @@ def _drawn(subject: str, measure: str, group: Sequence[Series]) -> Iterator[Bloc
     named = ", ".join(f"{letter} {_line_name(series, lines)}" for letter, series in zip(letters, lines, strict=True))
     limits = " and ".join(f"{number(end)} {measure}" for end in sorted(bounds))
     yield Plot(
-        title=f"{subject}: {named}; the limit, {limits}, is the line across; * is several at once",
+        title=f"{subject}: {named}; the limit, {limits}, is the line across",
         across="year",
         up=measure,
         outlines=tuple(((first, float(end)), (last, float(end))) for end in sorted(bounds)),

@@ -1,7 +1,7 @@
 """The months ahead: the strip of the year, each visit with what is done on it, and what the whole saves."""
 
 from collections.abc import Iterator
-from math import floor
+from math import ceil, floor
 
 from inspect_kit.due.answer import FINDING
 from inspect_kit.model.checklist import SETUP, duration
@@ -39,13 +39,13 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
         Paragraph(text=_capital(plan.margin)) if plan.margin else Paragraph(text=NO_PERMISSION),
         *(Paragraph(text=_capital(note)) for note in plan.notes),
     ]
-    strip = visit_strip(plan, logbook)
-    if strip is not None:
-        made += [Heading(text="The strip"), strip]
     if plan.visits:
         asking = f"The plan of one visit, by person and clock: inspect-kit visits --plan {plan.visits[0].on}."
         made += [Heading(text="The visits"), Paragraph(text=asking), *_visits(plan, logbook)]
     made += [Heading(text="What it takes"), costs_table(plan), *_totals_words(plan), *_left_out(plan, logbook)]
+    strip = visit_strip(plan, logbook)
+    if strip is not None:
+        made += [Heading(text="The strip"), strip]
     made += [*problem_blocks(logbook.problems), Paragraph(text=f"{NO_PERMISSION} {DEFERRAL}", tone=QUIET)]
     title = f"The {counted(plan.months, 'month')} ahead, {registration}, {plan.on}"
     return Page(title=title, blocks=tuple(made), foot=title)
@@ -62,8 +62,14 @@ def _sentence(plan: VisitPlan) -> str:
         f"{counted(len(plan.visits), 'visit')} with {_minutes(now.panels)} of work on panels, against "
         f"{_count(before.number)} with {_minutes(before.panels)} if each item is done when it is due; "
         f"work done before it is due comes round sooner: that is worth {_minutes(now.given_away)}. "
-        f"{_capital(plan.verdict)}"
+        f"{least_words(plan)}"
     )
+
+
+def least_words(plan: VisitPlan) -> str:
+    """How much better another plan could be at most, rounded up."""
+    more = f" than another {duration(ceil(plan.could_save))}" if plan.could_save >= 0.5 else ""
+    return f"No plan of these items on these days could save more{more}."
 
 
 def _minutes(value: float) -> str:

@@ -48,7 +48,7 @@ def due_screen(answer: DueAnswer, room: int = ROOM) -> Page:
 def first_lines(answer: DueAnswer) -> Page:
     """The ten lines that the bare command gives, more only where reasons and what is past due are more."""
     soon, later = _of(answer, SOON), _of(answer, LATER)
-    with_it = [item for item in soon if _belongs(answer, item)]
+    with_it = [item for item in soon if belongs(answer, item)]
     told = f"Soon {len(soon)}" + (f", {len(with_it)} of them with the inspection" if with_it else "")
     unknown = _of(answer, UNKNOWN)
     told += f"; unknown {len(unknown)}" if unknown else ""
@@ -165,11 +165,11 @@ def _of(answer: DueAnswer, *states: str) -> list[Item]:
 
 def _next(answer: DueAnswer) -> tuple[list[Item], list[Item], list[Item]]:
     """What comes soon by itself, what is unknown, and what comes later."""
-    soon = [item for item in _of(answer, SOON) if not _belongs(answer, item)]
+    soon = [item for item in _of(answer, SOON) if not belongs(answer, item)]
     return soon, _of(answer, UNKNOWN), _of(answer, LATER)
 
 
-def _belongs(answer: DueAnswer, item: Item) -> bool:
+def belongs(answer: DueAnswer, item: Item) -> bool:
     """Whether an item comes with an inspection that is itself due soon, or past due."""
     pressing = [each.check for each in answer.items if each.kind == INSPECTION and each.state not in (UNKNOWN, LATER)]
     if item.kind == CHECK and item.check in answer.seen.checks:

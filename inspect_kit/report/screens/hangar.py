@@ -10,29 +10,40 @@ from inspect_kit.due.answer import IN_GRACE, INSPECTION, LATER, PAST_DUE, SOON, 
 from inspect_kit.due.listing import order
 from inspect_kit.report.blocks import STOP, Column, Page, Paragraph, Row, table
 from inspect_kit.report.pages.due import TONES
-from inspect_kit.report.pages.hangar import Told, on_words, reason_blocks, unread_blocks
+from inspect_kit.report.pages.hangar import Told, hangar_status_page, on_words, reason_blocks, unread_blocks
 from inspect_kit.report.pages.reasons import inspection_words
-from inspect_kit.report.screens.due import COLUMNS, item_line
-from inspect_kit.report.screens.fit import DEFERS, more
+from inspect_kit.report.screens.due import COLUMNS, belongs, item_line
+from inspect_kit.report.screens.fit import DEFERS, ROOM, more, one_screen
 from inspect_kit.report.words import counted
 from inspect_kit.rules.cautions import NO_PERMISSION
 
 Owned = tuple[str, Item]
-# Of what comes soon, so many of each aircraft.
+# Of what comes soon, so many of each aircraft, where they fit.
 SOON_EACH = 2
 
 
-def hangar_due_screen(told: Sequence[Told]) -> Page:
+def hangar_due_screen(told: Sequence[Told], room: int = ROOM) -> Page:
     """One list of all aircraft, what is worst first whosever it is; `due --all` has every item with its columns."""
+    return one_screen(lambda each: _due(told, each), SOON_EACH, room)
+
+
+def _due(told: Sequence[Told], soon_each: int) -> Page:
     found = [(name, answer) for name, answer, _ in told if answer is not None]
     made = [*unread_blocks(told), table((Column(), Column(wide=True)), list(_inspections(found)))]
     made += reason_blocks(found)
     columns = (Column(), *COLUMNS)
-    if rows := [*_pressing(found), *_coming(found)]:
+    if rows := [*_pressing(found), *_coming(found, soon_each)]:
         made.append(table(columns, rows))
     made.append(more("due --all", "--store ONE due"))
     made.append(Paragraph(text=f"{NO_PERMISSION} {DEFERS}", tone="quiet"))
     return Page(title=f"Due list of {counted(len(told), 'store')}{on_words(found)}", blocks=tuple(made), dense=True)
+
+
+def hangar_status_screen(told: Sequence[Told]) -> Page:
+    """The same lines as on the page, with one line of caution; reasons and what is past due are never cut."""
+    page = hangar_status_page(told)
+    last = (more("status --all", "--store ONE status"), Paragraph(text=f"{NO_PERMISSION} {DEFERS}", tone="quiet"))
+    return replace(page, blocks=(*page.blocks[:-1], *last), foot="", dense=True)
 
 
 def _inspections(found: Iterable[tuple[str, DueAnswer]]) -> Iterator[Row]:
@@ -66,14 +77,19 @@ def _pressing(found: Sequence[tuple[str, DueAnswer]]) -> Iterator[Row]:
             yield from (_row(each, whole=True) for each in items)
 
 
-def _coming(found: Sequence[tuple[str, DueAnswer]]) -> Iterator[Row]:
+def _coming(found: Sequence[tuple[str, DueAnswer]], soon_each: int) -> Iterator[Row]:
     if unknown := _of(found, UNKNOWN):
         each = ", ".join(f"{name} {len(own)}" for name, answer in found if (own := _of([(name, answer)], UNKNOWN)))
         yield Row(band=f"Unknown {len(unknown)}: {each}")
     if soon := _of(found, SOON):
-        firsts = {name: [each for each in soon if each[0] == name][:SOON_EACH] for name, _ in found}
-        shown = [each for each in soon if each in firsts[each[0]]]
-        yield Row(band=f"Soon {len(soon)}" + (f", the first {len(shown)}" if len(shown) < len(soon) else ""))
+        answers = dict(found)
+        alone = [each for each in soon if not belongs(answers[each[0]], each[1])]
+        firsts = {name: [each for each in alone if each[0] == name][:soon_each] for name, _ in found}
+        shown = [each for each in alone if each in firsts[each[0]]]
+        with_it = len(soon) - len(alone)
+        told = f": {with_it} with an inspection, {len(alone)} by themselves" if with_it else ""
+        told += f", the first {len(shown)}" if 0 < len(shown) < len(alone) else ""
+        yield Row(band=f"Soon {len(soon)}{told}")
         yield from map(_row, shown)
     if later := _of(found, LATER):
         yield Row(band=f"Later {len(later)}")

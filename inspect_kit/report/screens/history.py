@@ -6,36 +6,40 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import panel_name, title
 from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, history_total
-from inspect_kit.report.screens.fit import ROOM, cut, fewer_at, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import LINES, ROOM, cut, fewer_at, more, one_screen, problems_first, screen_lines
 from inspect_kit.report.words import counted
 
 NEWEST = 20
-# Characters of what one record says; two lines of the screen, more or less.
+# Characters of what one record says where all of them fit so: two lines of the screen, more or less.
 OF_A_RECORD = 150
-DONE = "done: "
+# What date and total take of a line; where there are many, each record has what is left of one.
+BEFORE = 22
+DONE, OPENED = "done: ", "opened"
 
 
 def history_screen(answer: HistoryAnswer, logbook: Logbook, room: int = ROOM) -> Page:
     """Newest first, on one screen of `room` cells; `history ID --all` has every entry, whole."""
     said = [list(events) for _, events in groupby(reversed(answer.events), key=lambda event: event.record)]
     most = min(NEWEST, len(said))
-    return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said), room), most, room)
+    whole = _page(answer, logbook, said[:most], len(said), fewer_at(OF_A_RECORD, room))
+    if screen_lines(whole, room) <= LINES:
+        return whole
+    return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said), min(room, ROOM) - BEFORE), most, room)
 
 
-def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int, room: int) -> Page:
-    name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
-    most = fewer_at(OF_A_RECORD, room)
+def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int, most: int) -> Page:
+    name = panel_name(logbook, answer.id) if answer.kind == PANEL else title(answer.name)
     rows = [
         Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, events[::-1]), most)))
         for events in shown
     ]
     columns = (Column(), Column(right=True), Column(wide=True))
-    older = records - len(shown)
+    all_of_them = counted(records, "record")
+    told = f"{all_of_them}, the newest first" if len(shown) == records else f"The newest {len(shown)} of {all_of_them}"
     made = [
         *problems_first(logbook.problems),
-        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {counted(records, 'record')}, the newest first."),
+        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {told}."),
         *([table(columns, rows)] if rows else []),
-        *([Paragraph(text=f"and {counted(older, 'older record')}", tone="quiet")] if older else []),
         more(f"history {answer.id} --all", f"due {answer.id}" if answer.kind == CHECK else "report RECORD"),
     ]
     return Page(
@@ -44,7 +48,7 @@ def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], rec
 
 
 def _words(answer: HistoryAnswer, events: list[Event]) -> str:
-    """What one record says: what was found first; whatever was done without what the head of the page says already."""
+    """What one record says: what was found first, that it was opened last; done without what the head says already."""
     done = [event.what.removeprefix(DONE) for event in events if event.what.startswith(DONE)]
     rest = [event.what for event in events if not event.what.startswith(DONE)]
     if answer.kind == PANEL and len(done) > 1:
@@ -53,6 +57,8 @@ def _words(answer: HistoryAnswer, events: list[Event]) -> str:
     elif answer.kind == CHECK:
         done = [f"done{each.removeprefix(title(answer.name))}" for each in done]
     found = [each for each in rest if each.startswith("found ")]
-    said = [*found, *(each for each in rest if each not in found)]
+    opened = [each for each in rest if each.startswith(OPENED)]
+    said = [*found, *(each for each in rest if each not in found and each not in opened)]
     said = [*done, *said] if answer.kind == CHECK and not found else [*said, *done]
+    said += opened
     return " ".join(each if each.endswith((".", "!", "?")) else f"{each}." for each in said)

@@ -1,13 +1,13 @@
 """The months ahead on one screen: the visits, one line each, then what they cost beside the habit."""
 
 from collections.abc import Iterator, Mapping
-from math import ceil
 
 from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
 from inspect_kit.model.checklist import Check, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
+from inspect_kit.report.pages.visits import least_words
 from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first
 from inspect_kit.report.words import WEEKDAYS, counted, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
@@ -99,9 +99,8 @@ def cost_lines(plan: VisitPlan) -> Iterator[Block]:
         habit = plan.habit.scaled
         others.append(f"{_number(habit.number)} and {_hours(habit.panels)} by your habit since {plan.habit.since}")
     yield Paragraph(text=f"{text}; {'; '.join(others)}.", tone=STRONG)
-    least = _hours(max(0.0, now.total - plan.bound), up=True)
     text = f"Work done before it is due comes round sooner: that is worth {_hours(now.given_away)}."
-    yield Paragraph(text=f"{text} No plan of these items on these days could save more than another {least}.")
+    yield Paragraph(text=f"{text} {least_words(plan)}")
     if plan.costs.money:
         unknown = f", besides {plan.costs.unpriced:.0f} whose price is not known" if plan.costs.unpriced else ""
         yield Paragraph(text=f"Parts and work by others: {money(plan.costs.money, plan.currency)}{unknown}.")
@@ -112,5 +111,5 @@ def _number(value: float) -> str:
     return counted(round(value), "visit")
 
 
-def _hours(minutes: float, *, up: bool = False) -> str:
-    return duration(ceil(minutes) if up else round(minutes))
+def _hours(minutes: float) -> str:
+    return duration(round(minutes))
