@@ -19,6 +19,7 @@ LETTER = (
     "applies: {}\n"
 )
 
+SEALED = "seal: {record: r, worksheet: " + "00" * 32 + ", sha256: " + "ab" * 32 + "}\n"
 BINDS = LETTER.format('"yes"').replace("maker's letter", "airworthiness directive")
 
 
@@ -66,10 +67,9 @@ def test_a_part_that_is_still_elsewhere_goes_on_from_no_stay_before_that() -> No
 
 def test_what_is_due_by_use_alone_is_the_sooner_of_both_readings_too() -> None:
     """While an amendment waits for its signature."""
-    did = "kind: work\nmeters: {tach: 95.9}\ndid: [filter]\nseal: {record: r, worksheet: " + "00" * 32
     records = {
         **BEGUN,
-        "2018-05-14-work": f"{did}, sha256: {'ab' * 32}}}\n",
+        "2018-05-14-work": f"kind: work\nmeters: {{tach: 95.9}}\ndid: [filter]\n{SEALED}",
         "2018-05-20-amendment": (
             "kind: amendment\nof: 2018-05-14-work\ninstead: {meters: {tach: 59.9}}\ntext: a slip\nby: Ada\n"
         ),
@@ -102,3 +102,21 @@ def test_forecasts_of_the_past_look_ahead_as_todays_does(kind: str) -> None:
         told = [past.ahead for past in forecast._past(amount)]
         assert told == [forecast._ahead(level, amount) for level in forecast._levels]
     assert any(level.hidden > 0 for level in forecast._levels)
+
+
+def test_the_earliest_date_and_the_least_use_are_told_though_no_reading_has_both() -> None:
+    """As written on 14 May at 95.9 h; by the amendment that waits ten days later, at 59.9 h."""
+    records = {
+        **BEGUN,
+        "2018-05-14-work": f"kind: work\nmeters: {{tach: 95.9}}\ndid: [oil]\n{SEALED}",
+        "2018-05-26-amendment": (
+            "kind: amendment\nof: 2018-05-14-work\ninstead: {date: 2018-05-24, meters: {tach: 59.9}}\ntext: a slip\n"
+            "by: Ada\n"
+        ),
+        "2018-05-28-flown": "kind: hours\nmeters: {tach: 109.0}\n",
+    }
+    checks = "- [ ] `oil` Change the oil\n  - every: 50 h or 100 days\n"
+    item = due(book(checks, records), on("2018-06-01"), expect=False).item("oil")
+    assert item is not None
+    assert (item.due.date, item.due.total) == (on("2018-08-22"), Decimal("109.9"))
+    assert (item.left.days, item.left.amount) == (82, Decimal("0.9"))
