@@ -9,7 +9,7 @@ from tests.text.spelled import SEAL
 HEAD = "format: 1\nkind: work\ndate: 2026-05-14\n"
 
 
-@pytest.mark.parametrize(("line", "named"), [("Did: [first]", True), ("Did; first", False), ("Did= first", False)])
+@pytest.mark.parametrize(("line", "named"), [("Did:[first]", True), ("Did; first", False), ("Did= first", False)])
 def test_of_what_was_sealed_a_key_with_a_colon_is_named_inside_a_text(line: str, named: bool) -> None:
     """At a semicolon or an equals sign the program itself may have folded the words that were sealed."""
     for seal, wanted in (("", True), (SEAL, named)):
