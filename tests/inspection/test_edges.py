@@ -8,9 +8,12 @@ import pytest
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection import edit
+from inspect_kit.inspection.boxes import called
 from inspect_kit.inspection.missing import missing, touching
+from inspect_kit.inspection.paper import Unreadable, parse_line
 from inspect_kit.inspection.people import known_names
 from inspect_kit.inspection.start import new_page
+from inspect_kit.text.record import read_record
 from tests.inspection.conftest import ALL, Small, filled, logbook, request_for, sheet_of, steps
 from tests.inspection.test_sealing import sealed
 
@@ -109,3 +112,48 @@ def test_each_name_is_offered_once(small: Small, helpers: tuple[str, ...]) -> No
     assert sorted(names) == sorted(("Ada Bellcrank", "Bo Cleco", *new))
     others = tuple(name for name in names if name != "Bo Cleco")
     assert known_names(small.logbook.aircraft, page, without=("Bo Cleco",)) == others
+
+
+def standing(count: int) -> tuple[Small, edit.OpenPage]:
+    """A page with findings from before at its top, each ticked and put off."""
+    records = []
+    for number in range(1, count + 1):
+        text = f"format: 1\nkind: finding\ndate: 2026-04-0{number}\nfound: worn\ncheck: stacks\n"
+        text += "fix: before flight\nby: Ada\n"
+        record, source = read_record(text, f"records/2026/2026-04-0{number}-worn.yaml")
+        assert record is not None
+        assert not source.problems, source.problems
+        records.append(record)
+    made = logbook().with_records(tuple(records))
+    text = new_page(
+        made,
+        job="condition",
+        steps=steps(ALL),
+        begun=dt.date(2026, 5, 1),
+        meters={"tach": Decimal("100.5")},
+        inspector="Ada Bellcrank",
+    )
+    sheet = edit.opened(text, "records/open/page.md")
+    assert sheet is not None
+    sheet = filled(sheet)
+    for record in records:
+        sheet = edit.put_off(sheet, f"{record.name}#F1", "at next condition inspection", "watched, and no worse")
+    return Small(made, sheet), sheet
+
+
+def test_findings_that_are_put_off_again_are_numbered_one_after_the_other() -> None:
+    small, sheet = standing(2)
+    assert [finding.id for finding in sealed(small, sheet).findings] == ["F1", "F2"]
+
+
+def test_a_box_of_no_panel_is_found_by_its_words() -> None:
+    small, sheet = standing(1)
+    (at,) = [at for at, entry in enumerate(sheet.entries) if entry.is_standing]
+    assert called(small.logbook, sheet.page, "worn") == (at,)
+    assert called(small.logbook, sheet.page, "stick TRAVEL") == (box(sheet, "stick-travel"),)
+
+
+def test_a_long_word_that_is_no_number_is_quoted_up_to_its_fortieth_letter() -> None:
+    with pytest.raises(Unreadable) as refused:
+        parse_line("x" * 50 + " o", 99)
+    assert refused.value.message == f"`{'x' * 40}` is no number of a box"

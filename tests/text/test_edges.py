@@ -2,8 +2,10 @@
 
 import pytest
 
+from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.record import read_record
+from tests.due.small import AIRCRAFT
 from tests.text.spelled import SEAL
 
 HEAD = "format: 1\nkind: work\ndate: 2026-05-14\n"
@@ -26,3 +28,8 @@ def test_a_range_of_labels_has_two_at_least(label: str, read: bool) -> None:
         [] if read else ["reads: a range of labels runs upwards, such as `cylinder 1 to 4`"]
     )
     assert len(checks) == 1
+
+
+def test_a_meter_without_its_unit_is_told_once() -> None:
+    _, source = read_aircraft(AIRCRAFT.replace("{unit: landings}", "{}"), "records/aircraft.yaml")
+    assert len([problem for problem in source.problems if "unit" in problem.message]) == 1
