@@ -157,3 +157,11 @@ def test_a_long_word_that_is_no_number_is_quoted_up_to_its_fortieth_letter() -> 
     with pytest.raises(Unreadable) as refused:
         parse_line("x" * 50 + " o", 99)
     assert refused.value.message == f"`{'x' * 40}` is no number of a box"
+
+
+def test_a_reading_whose_line_was_taken_off_the_page_is_missed(small: Small) -> None:
+    sheet = filled(small.sheet)
+    lines = [line for line in sheet.text.split("\n") if "cylinder 2:" not in line]
+    cut = edit.opened("\n".join(lines), "records/open/page.md")
+    assert cut is not None
+    assert [each.text for each in missing(request_for(small, cut))] == ["the reading of cylinder 2 is empty"]
