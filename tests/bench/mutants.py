@@ -92,6 +92,36 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         'start, end = before.totals.get(point.meter or ""), after.totals.get(point.meter or "")',
         'start, end = before.totals.get(point.meter or ""), after.totals.get((point.meter))',
     ): "no total is kept under either name",
+    (
+        "inspect_kit/due/phases.py",
+        "if own is not None and own.word == FLOWN and own.pilot is not None and not may_show(own.pilot):",
+        "if (own is not None and own.word == FLOWN and (not may_show(own.pilot))):",
+    ): "a flight check that was flown is read with its pilot or not at all",
+    (
+        "inspect_kit/due/trends.py",
+        "if total >= FAR:",
+        "if (False):",
+    ): "saves the forecast of what is further away than it can see",
+    (
+        "inspect_kit/store/layout.py",
+        "while len(code) < CODE_LENGTH:",
+        "while (len(code) <= CODE_LENGTH):",
+    ): "what was drawn once more is cut off",
+    (
+        "inspect_kit/text/brought_forward.py",
+        "return None if shown is None or total is None else ReadsTotal(reads=shown, total=total)",
+        "return None if (False) else ReadsTotal(reads=shown, total=total)",
+    ): "with a problem in it none of the meters is taken",
+    (
+        "inspect_kit/text/loads.py",
+        "return Thing(item=item, weight=weight, arm=arm) if item and weight and arm else None",
+        "return Thing(item=item, weight=weight, arm=arm) if (item or weight or arm) else None",
+    ): "with a problem in it nothing of the balance is taken",
+    (
+        "inspect_kit/visits/question.py",
+        "day = on if last == TODAY else self.days[last]",
+        "day = on if (True) else self.days[last]",
+    ): "every day before a doing keeps to what follows from it: it only begins to look earlier",
 }
 
 COMPARED: dict[type[ast.cmpop], tuple[str, ...]] = {

@@ -114,11 +114,11 @@ def test_each_name_is_offered_once(small: Small, helpers: tuple[str, ...]) -> No
     assert known_names(small.logbook.aircraft, page, without=("Bo Cleco",)) == others
 
 
-def standing(count: int) -> tuple[Small, edit.OpenPage]:
+def standing(count: int, at: str = "check: stacks\n") -> tuple[Small, edit.OpenPage]:
     """A page with findings from before at its top, each ticked and put off."""
     records = []
     for number in range(1, count + 1):
-        text = f"format: 1\nkind: finding\ndate: 2026-04-0{number}\nfound: worn\ncheck: stacks\n"
+        text = f"format: 1\nkind: finding\ndate: 2026-04-0{number}\nfound: worn\n{at}"
         text += "fix: before flight\nby: Ada\n"
         record, source = read_record(text, f"records/2026/2026-04-0{number}-worn.yaml")
         assert record is not None
@@ -147,7 +147,7 @@ def test_findings_that_are_put_off_again_are_numbered_one_after_the_other() -> N
 
 
 def test_a_box_of_no_panel_is_found_by_its_words() -> None:
-    small, sheet = standing(1)
+    small, sheet = standing(1, at="")
     (at,) = [at for at, entry in enumerate(sheet.entries) if entry.is_standing]
     assert called(small.logbook, sheet.page, "worn") == (at,)
     assert called(small.logbook, sheet.page, "stick TRAVEL") == (box(sheet, "stick-travel"),)

@@ -1,5 +1,7 @@
 """What a run of small changes of the code left unnoticed: each test here fails on one of them."""
 
+from dataclasses import replace
+
 import pytest
 
 from inspect_kit.errors import Place, Problem
@@ -8,6 +10,7 @@ from inspect_kit.report.blocks import Chart
 from inspect_kit.report.pages.problems import gathered
 from inspect_kit.report.sheet import _limit
 from inspect_kit.text.check_values import parse_reads
+from tests.report.answers import outlook
 from tests.report.small import RECORDS, inspection, logbook
 from tests.report.test_inspection_page import NAME, asked, words
 
@@ -45,3 +48,10 @@ def test_a_name_on_the_axis_has_one_letter_of_room_behind_it() -> None:
 def test_a_limit_on_the_sheet(reads: str, told: str) -> None:
     found = parse_reads(reads)
     assert _limit(found.bound, found.measure, None) == told
+
+
+def test_above_no_bound_at_all_nothing_can_be_said() -> None:
+    plan = replace(outlook(), bound=0.0)
+    assert plan.costs.total > 0
+    assert plan.above_bound == 0.0
+    assert replace(plan, bound=plan.costs.total / 2).above_bound == pytest.approx(1)
