@@ -1,16 +1,27 @@
 """What a run of small changes of the code left unnoticed: each test here fails on one of them."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
+from inspect_kit.due.directives import DirectiveState
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.work import Work
+from inspect_kit.plan import OwedHere
 from inspect_kit.report import svg
-from inspect_kit.report.blocks import Chart
+from inspect_kit.report.blocks import WARN, Chart
+from inspect_kit.report.pages.directives import done_words
+from inspect_kit.report.pages.due import asked_about
+from inspect_kit.report.pages.owed import owed_sentences
 from inspect_kit.report.pages.problems import gathered
+from inspect_kit.report.pages.trend import _side_by_side, _values
 from inspect_kit.report.sheet import _limit
 from inspect_kit.text.check_values import parse_reads
-from tests.report.answers import outlook
+from tests.due.small import book, on
+from tests.due.test_trends import NO_MORE, iron
+from tests.report.answers import due_answer, outlook
 from tests.report.small import RECORDS, inspection, logbook
 from tests.report.test_inspection_page import NAME, asked, words
 
@@ -55,3 +66,46 @@ def test_above_no_bound_at_all_nothing_can_be_said() -> None:
     assert plan.costs.total > 0
     assert plan.above_bound == 0.0
     assert replace(plan, bound=plan.costs.total / 2).above_bound == pytest.approx(1)
+
+
+@pytest.mark.parametrize(("bound", "out"), [("", 0), (" (at most 15)", 3), (" (at most 30)", 0)])
+def test_what_lies_outside_its_limit_is_marked_in_both_tables(bound: str, out: int) -> None:
+    """12, 14, 16, 18 and 20 ppm."""
+    series = iron(NO_MORE, bound)
+    assert (series.bound is None) is (not bound)
+    assert sum(row.tone == WARN for row in _values(series).rows) == out
+    assert sum("!!" in "".join(row.cells) for row in _side_by_side([series]).rows) == out
+
+
+def test_what_others_have_to_do_is_told() -> None:
+    made = book("- [ ] `test` Test of it\n  - who: others: shop\n  - every: 50 h\n")
+    owed = OwedHere(taken={}, later={}, others={"test": ()})
+    assert [told for told in owed_sentences(owed, made) if "arranged with others: " in told] != []
+    assert list(owed_sentences(replace(owed, others={}), made)) == []
+
+
+LETTER = (
+    "kind: directive\nnumber: SL-1\nissuer: maker\nsubject: cracks\nauthority: maker's letter\non: aircraft\n"
+    'applies: "yes"\nonce: 50 h\ndone: shim fitted\ndone-by: Bo\ndone-on: 2018-02-01\n'
+)
+
+
+@pytest.mark.parametrize(
+    ("day", "told"), [("2018-01-20", "2018-02-01 by Bo: shim fitted"), ("2018-02-10", "2018-02-10 by Ada")]
+)
+def test_the_later_of_two_doings_of_a_directive_is_told(day: str, told: str) -> None:
+    records = {"2018-02-15-letter": LETTER, f"{day}-work": "kind: work\ndid: [pull]\nmeters: {tach: 5}\nby: Ada\n"}
+    made = book("- [ ] `pull` Pull\n  - every: 50 h\n", records)
+    (letter,) = made.of_kind(Directive)
+    (work,) = made.of_kind(Work)
+    state = DirectiveState(
+        directive=letter, product="aircraft", part="", serial="", state="applies", check=None, complied=work
+    )
+    assert done_words(state) == told
+
+
+def test_what_was_asked_about_the_future_is_said_for_a_day_and_for_hours() -> None:
+    today = due_answer()
+    assert list(asked_about(today)) == []
+    assert len(list(asked_about(replace(today, by=on("2027-12-31"))))) == 1
+    assert len(list(asked_about(replace(today, flying=Decimal(10))))) == 1
