@@ -3,8 +3,12 @@
 from types import SimpleNamespace
 from typing import Any
 
+import pytest
+
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.visits.habit import _turns
+from inspect_kit.visits.make import _stops
+from inspect_kit.visits.worth import _when
 from tests.due.small import book, on
 
 
@@ -14,3 +18,20 @@ def test_the_habit_counts_what_was_done_since_a_day() -> None:
     subject: Any = SimpleNamespace(name="oil", renewal=SimpleNamespace(after=lambda before, heavy: ()))
     turns = [(before.date, after.date) for _, _, before, after in _turns(facts, subject, on("2018-03-01"))]
     assert turns == [(on("2018-03-01"), on("2018-04-01")), (on("2018-04-01"), on("2018-05-01"))]
+
+
+@pytest.mark.parametrize(
+    ("stops", "told"), [(0, []), (1, ["One reason not to fly is"]), (2, ["2 reasons not to fly are"])]
+)
+def test_reasons_not_to_fly_are_counted(stops: int, told: list[str]) -> None:
+    answer: Any = SimpleNamespace(stops=("",) * stops)
+    assert [words.partition(" on record")[0] for words in _stops(answer)] == told
+
+
+@pytest.mark.parametrize(
+    ("due", "told"),
+    [("2026-12-05", "in December"), ("2027-09-20", "in September"), ("2027-09-21", "in September 2027")],
+)
+def test_a_month_of_another_year_is_named_with_it_where_it_could_be_mistaken(due: str, told: str) -> None:
+    """300 days from 25 November 2026 end on 21 September 2027."""
+    assert _when(on(due), on("2026-11-25")) == told
