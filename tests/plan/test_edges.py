@@ -3,6 +3,7 @@
 from random import Random
 from typing import Any
 
+from inspect_kit.plan import Wishes
 from inspect_kit.plan.chain import chain
 from inspect_kit.plan.estimates import _estimates
 from inspect_kit.plan.finish import _drawn
@@ -23,3 +24,8 @@ def test_what_is_certain_takes_nothing_from_the_dice() -> None:
     dice, other = Random(1), Random(1)
     assert _drawn((5.0, 0.0, 1.0, 1.0), dice) == 5.0
     assert dice.random() == other.random()
+
+
+def test_a_change_of_zone_counts_for_two_minutes() -> None:
+    """README, `plan --zone-change`."""
+    assert Wishes().walking == 2

@@ -1,14 +1,17 @@
 """What a run of small changes of the code left unnoticed: each test here fails on one of them."""
 
+from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 
 from inspect_kit.due.chronicle import chronicle
+from inspect_kit.visits import make
 from inspect_kit.visits.habit import _turns
 from inspect_kit.visits.make import _stops
-from inspect_kit.visits.worth import _when
+from inspect_kit.visits.question import Rule
+from inspect_kit.visits.worth import _due_day, _when
 from tests.due.small import book, on
 
 
@@ -35,3 +38,31 @@ def test_reasons_not_to_fly_are_counted(stops: int, told: list[str]) -> None:
 def test_a_month_of_another_year_is_named_with_it_where_it_could_be_mistaken(due: str, told: str) -> None:
     """300 days from 25 November 2026 end on 21 September 2027."""
     assert _when(on(due), on("2026-11-25")) == told
+
+
+@pytest.mark.parametrize(
+    ("limit", "told"), [("2026-12-05", "2026-12-05"), ("2026-11-25", "2026-11-25"), ("2028-01-01", None)]
+)
+def test_the_likely_day_is_the_last_one_within_the_limit(limit: str, told: str | None) -> None:
+    rule: Any = SimpleNamespace(legal=lambda last, day, uses: day <= on(limit))
+    assert _due_day(rule, on("2026-11-25"), on("2027-11-25")) == (on(told) if told else None)
+
+
+@pytest.mark.parametrize(("hour", "many"), [(None, 1), (Decimal(25), 0)])
+def test_costs_that_cannot_be_weighed_are_told(
+    monkeypatch: pytest.MonkeyPatch, hour: Decimal | None, many: int
+) -> None:
+    monkeypatch.setattr(make, "money_of", lambda logbook: SimpleNamespace(hour=hour))
+    monkeypatch.setattr(make, "costs_together", lambda checks, money: (Decimal(30), ()))
+    monkeypatch.setattr(make, "is_guarded", lambda check, money: False)
+    asked: Any = SimpleNamespace(logbook=SimpleNamespace(checks={}))
+    assert len(list(make._unweighed((), asked))) == many
+
+
+def test_what_comes_round_no_more_gives_nothing_away_of_a_whole() -> None:
+    rule: Any = SimpleNamespace(
+        subject=SimpleNamespace(renewal=SimpleNamespace(once=False, since=None)),
+        days=(on("2026-12-01"),),
+        _next_date=lambda day, slot=0: None,
+    )
+    assert Rule._days(rule, on("2026-12-11"), 0) == (10, 0)
