@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from inspect_kit.due.chronicle import chronicle
-from inspect_kit.visits import make
+from inspect_kit.visits import make, parts
 from inspect_kit.visits.habit import _turns
 from inspect_kit.visits.make import _stops
 from inspect_kit.visits.question import Rule
@@ -66,3 +66,15 @@ def test_what_comes_round_no_more_gives_nothing_away_of_a_whole() -> None:
         _next_date=lambda day, slot=0: None,
     )
     assert Rule._days(rule, on("2026-12-11"), 0) == (10, 0)
+
+
+@pytest.mark.parametrize(("there", "short"), [(0, 1), (1, 0), (2, 0)])
+def test_a_part_whose_life_ends_is_short_where_none_is_on_the_shelf(
+    monkeypatch: pytest.MonkeyPatch, there: int, short: int
+) -> None:
+    monkeypatch.setattr(parts, "on_hand", lambda *_: Decimal(there))
+    item = SimpleNamespace(check="hoses", name="Hoses", due=SimpleNamespace(date=on("2026-12-05")), expected=None)
+    check = SimpleNamespace(id="hoses", life=("8 years",), counts_on="", named="Hoses")
+    outlook: Any = SimpleNamespace(end=on("2027-11-25"))
+    answer: Any = SimpleNamespace(items=(item,), seen=SimpleNamespace(checks={"hoses": check}))
+    assert [need.short for need in parts._lives(outlook, answer, (), {})] == [short]
