@@ -1,6 +1,7 @@
 """One hypothesis profile for all, and golden files: pictures of output that a person has looked at."""
 
 import gc
+import importlib
 import os
 import shutil
 from collections.abc import Callable, Iterator
@@ -9,9 +10,12 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from tests.recalled import is_recalled, read_once, searched_once
+
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
+Recalling = tuple[str, Callable[..., object]]
 GOLDEN = Path(__file__).parent / "golden"
 MEMORY, ROOM = Path("/dev/shm"), 4 << 30
 
@@ -38,6 +42,37 @@ def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         for word in ("XDG_CACHE_HOME", "LOCALAPPDATA"):
             patch.setenv(word, str(tmp_path_factory.mktemp("cache")))
+        yield
+
+
+@pytest.fixture(scope="session")
+def once(tmp_path_factory: pytest.TempPathFactory) -> list[Recalling]:
+    """Where what is asked again and again is looked up, and what recalls what was asked before."""
+    # Each process of `-n` has a folder of its own in that of the run.
+    own = tmp_path_factory.getbasetemp()
+    folder = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "searched"
+    folder.mkdir(exist_ok=True)
+    places = {
+        "inspect_kit.store.parsing.parse": read_once,
+        "inspect_kit.plan.make.solve": lambda search: searched_once(search, folder),
+        "inspect_kit.visits.make.replenish": lambda search: searched_once(search, folder),
+    }
+    found = []
+    for place, recalling in places.items():
+        module, _, name = place.rpartition(".")
+        found.append((place, recalling(getattr(importlib.import_module(module), name))))
+    return found
+
+
+@pytest.fixture(autouse=True)
+def recalled(request: pytest.FixtureRequest, once: list[Recalling]) -> Iterator[None]:
+    """What was read and searched once is not read and searched again; see `tests.recalled`."""
+    if not is_recalled(request.path):
+        yield
+        return
+    with pytest.MonkeyPatch.context() as patch:
+        for place, recalling in once:
+            patch.setattr(place, recalling)
         yield
 
 

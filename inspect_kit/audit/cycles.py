@@ -28,7 +28,7 @@ def _round_trip(graph: Mapping[str, Sequence[str]], start: str, knot: set[str]) 
                 way = [start, name]
                 while way[-1] != start:
                     way.append(came_from[way[-1]])
-                return tuple(reversed(way)) if name != start else (start, start)
+                return tuple(reversed(way))
             if following in knot and following not in came_from:
                 came_from[following] = name
                 queue.append(following)

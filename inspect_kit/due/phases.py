@@ -8,7 +8,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from inspect_kit.due.chronicle import ZERO, Chronicle
+from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change, may_decide
@@ -53,11 +53,6 @@ class PhaseState:
     def area(self) -> str:
         told = [opening.area for opening in self.openings if opening.area]
         return "; ".join(dict.fromkeys(told)) or (self.rule.area if self.rule else "")
-
-    @property
-    def left(self) -> Decimal | None:
-        """Hours still to be flown."""
-        return None if self.hours is None or self.flown is None else max(self.hours - self.flown, ZERO)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

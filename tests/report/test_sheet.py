@@ -5,6 +5,7 @@ import re
 import shutil
 import subprocess
 from dataclasses import replace
+from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -218,6 +219,7 @@ class TestEveryPage:
         assert "default-src 'none'" in text
 
 
+@cache
 def sample_page() -> tuple[Logbook, Worksheet]:
     """The sample's inspection as `start` lays it today."""
     from inspect_kit.cli.desk import Desk

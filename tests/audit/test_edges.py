@@ -1,0 +1,34 @@
+"""What a run of small changes of the code left unnoticed: each test here fails on one of them."""
+
+import datetime as dt
+
+import pytest
+
+from inspect_kit.audit import audit
+from inspect_kit.audit.directives import _asked_once
+from inspect_kit.audit.fittings import _looks
+from tests.due.small import book
+
+
+@pytest.mark.parametrize("words", ["by 30 September 2027", "by 30 Sep 2027", "before Sep 30, 2027", "2027-09-30"])
+def test_a_day_that_a_directive_names(words: str) -> None:
+    assert _asked_once(words) == dt.date(2027, 9, 30)
+
+
+def test_a_month_that_is_none() -> None:
+    assert _asked_once("by 30 Sept 2027") is None
+
+
+@pytest.mark.parametrize("serial", ["12 34", "12\u00a034", "12\u200b34", "1234 "])
+def test_blanks_in_a_serial_are_passed_over(serial: str) -> None:
+    assert _looks(serial) == _looks("1234")
+
+
+def test_a_directive_of_a_check_that_comes_at_an_unknown_inspection_is_no_fault_of_the_program() -> None:
+    checks = "- [ ] `look` Look\n  - every: yearly inspection\n"
+    letter = (
+        "kind: directive\nnumber: SL-1\nissuer: maker\nsubject: cracks\nauthority: maker's letter\non: aircraft\n"
+        'applies: "yes"\nonce: within 25 h\ncheck: look\n'
+    )
+    told = [each.message for each in audit(book(checks, {"2018-02-01-letter": letter}), dt.date(2018, 3, 1))]
+    assert any("yearly" in message for message in told)

@@ -1,0 +1,122 @@
+"""What a run of small changes of the code left unnoticed: each test here fails on one of them."""
+
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.due import Forecast, due
+from inspect_kit.due.answer import PAST_DUE, TREND, Left
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.directives import directives
+from inspect_kit.due.fitting import all_fittings, own_hours
+from tests.due.owners import KINDS
+from tests.due.small import book, on
+from tests.due.test_forecast import TODAY, known
+
+BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
+LETTER = (
+    "kind: directive\nnumber: SL-1\nissuer: maker\nsubject: cracks\nauthority: maker's letter\non: aircraft\n"
+    "applies: {}\n"
+)
+
+SEALED = "seal: {record: r, worksheet: " + "00" * 32 + ", sha256: " + "ab" * 32 + "}\n"
+BINDS = LETTER.format('"yes"').replace("maker's letter", "airworthiness directive")
+
+
+def test_of_two_decisions_of_one_day_the_one_written_later_counts() -> None:
+    """Whatever their names are."""
+    first = LETTER.format('"yes"') + "check: look\nevery: 50 h\n"
+    then = LETTER.format("{no: another type}") + "entered: 2018-02-03\n"
+    told = directives(chronicle(book(records={**BEGUN, "2018-02-01-b": first, "2018-02-01-a": then})))
+    assert [state.directive.name for state in told.states] == ["2018-02-01-a"]
+
+
+@pytest.mark.parametrize("check", ["look", "nowhere"])
+def test_a_directive_that_binds_bars_flight_by_its_check_and_an_unknown_check_is_no_fault_here(check: str) -> None:
+    records = {**BEGUN, "2018-02-01-directive": BINDS + f"check: {check}\nevery: 50 h\n"}
+    records["2018-02-20-flown"] = "kind: hours\nmeters: {tach: 60}\n"
+    checks = "- [ ] `look` Look\n  - every: 50 h\n  - bars: nothing\n"
+    look = due(book(checks, records), on("2018-03-01"), expect=False).item("look")
+    assert look is not None
+    assert look.state == PAST_DUE
+    assert look.bars.flight is (check == "look")
+
+
+def test_what_a_part_gained_on_a_meter_that_is_not_read_is_unknown() -> None:
+    fitted = "kind: installed\nposition: left\nserial: A1\nsince-new: 10\n"
+    flown = {"2018-03-01-flown": "kind: hours\nmeters: {tach: 5}\n"}
+    facts = chronicle(book(records={**BEGUN, "2018-02-01-in": fitted, **flown}))
+    (stay,) = all_fittings(facts)["left"]
+    then = facts.moments["2018-03-01-flown"]
+    assert own_hours(stay, then, "tach") == (Decimal(15), None)
+    assert own_hours(stay, then, "hobbs") == (None, None)
+
+
+def test_a_part_that_is_still_elsewhere_goes_on_from_no_stay_before_that() -> None:
+    """Its records contradict each other; the hours of an older stay are not taken for those of this one."""
+    moves = {
+        "2018-02-01-in": "kind: installed\nposition: left\nserial: A1\nsince-new: 10\nmeters: {tach: 1}\n",
+        "2018-03-01-out": "kind: removed\nposition: left\nserial: A1\nmeters: {tach: 2}\n",
+        "2018-04-01-in": "kind: installed\nposition: left\nserial: A1\nmeters: {tach: 3}\n",
+        "2018-05-01-in": "kind: installed\nposition: right\nserial: A1\nmeters: {tach: 4}\n",
+    }
+    found = all_fittings(chronicle(book(records={**BEGUN, **moves})))
+    assert [stay.since_new for stay in found["left"]] == [Decimal(10), Decimal(11)]
+    assert found["right"][0].since_new is None
+
+
+def test_what_is_due_by_use_alone_is_the_sooner_of_both_readings_too() -> None:
+    """While an amendment waits for its signature."""
+    records = {
+        **BEGUN,
+        "2018-05-14-work": f"kind: work\nmeters: {{tach: 95.9}}\ndid: [filter]\n{SEALED}",
+        "2018-05-20-amendment": (
+            "kind: amendment\nof: 2018-05-14-work\ninstead: {meters: {tach: 59.9}}\ntext: a slip\nby: Ada\n"
+        ),
+    }
+    item = due(book("- [ ] `filter` Filter\n  - every: 50 h\n", records), on("2018-06-01"), expect=False).item("filter")
+    assert item is not None
+    assert (item.due.date, item.due.total) == (None, Decimal("109.9"))
+
+
+def test_a_trend_by_the_calendar_has_days_left_and_no_use() -> None:
+    records = {
+        f"2018-0{number}-01-oil": (
+            f"kind: work\ndid: [oil]\nreadings: {{oil: {{iron: {10 + 2 * number} ppm (at most 30)}}}}\nby: Ada\n"
+        )
+        for number in range(1, 7)
+    }
+    checks = "- [ ] `oil` Change the oil\n  - every: 4 months\n  - reads: iron, ppm, at most 30\n"
+    answer = due(book(checks, {**BEGUN, **records}), on("2018-06-10"))
+    (trend,) = [item for item in answer.items if item.kind == TREND]
+    # 2 ppm a month, 22 on the first of June: 30 about the first of October.
+    assert trend.left == Left(days=trend.left.days)
+    assert trend.left.days is not None
+    assert 90 < trend.left.days < 130
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_forecasts_of_the_past_look_ahead_as_todays_does(kind: str) -> None:
+    forecast = Forecast(known(kind, 1), TODAY)
+    for amount in (0.5, 10.0, 100.0):
+        told = [past.ahead for past in forecast._past(amount)]
+        assert told == [forecast._ahead(level, amount) for level in forecast._levels]
+    assert any(level.hidden > 0 for level in forecast._levels)
+
+
+def test_the_earliest_date_and_the_least_use_are_told_though_no_reading_has_both() -> None:
+    """As written on 14 May at 95.9 h; by the amendment that waits ten days later, at 59.9 h."""
+    records = {
+        **BEGUN,
+        "2018-05-14-work": f"kind: work\nmeters: {{tach: 95.9}}\ndid: [oil]\n{SEALED}",
+        "2018-05-26-amendment": (
+            "kind: amendment\nof: 2018-05-14-work\ninstead: {date: 2018-05-24, meters: {tach: 59.9}}\ntext: a slip\n"
+            "by: Ada\n"
+        ),
+        "2018-05-28-flown": "kind: hours\nmeters: {tach: 109.0}\n",
+    }
+    checks = "- [ ] `oil` Change the oil\n  - every: 50 h or 100 days\n"
+    item = due(book(checks, records), on("2018-06-01"), expect=False).item("oil")
+    assert item is not None
+    assert (item.due.date, item.due.total) == (on("2018-08-22"), Decimal("109.9"))
+    assert (item.left.days, item.left.amount) == (82, Decimal("0.9"))

@@ -1,0 +1,80 @@
+"""What a run of small changes of the code left unnoticed: each test here fails on one of them."""
+
+from decimal import Decimal
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.visits import make, parts
+from inspect_kit.visits.habit import _turns
+from inspect_kit.visits.make import _stops
+from inspect_kit.visits.question import Rule
+from inspect_kit.visits.worth import _due_day, _when
+from tests.due.small import book, on
+
+
+def test_the_habit_counts_what_was_done_since_a_day() -> None:
+    records = {f"2018-0{month}-01-oil": f"kind: work\ndid: [oil]\nmeters: {{tach: {month}}}\n" for month in range(1, 6)}
+    facts = chronicle(book("- [ ] `oil` Oil\n  - every: 50 h\n", records))
+    subject: Any = SimpleNamespace(name="oil", renewal=SimpleNamespace(after=lambda before, heavy: ()))
+    turns = [(before.date, after.date) for _, _, before, after in _turns(facts, subject, on("2018-03-01"))]
+    assert turns == [(on("2018-03-01"), on("2018-04-01")), (on("2018-04-01"), on("2018-05-01"))]
+
+
+@pytest.mark.parametrize(
+    ("stops", "told"), [(0, []), (1, ["One reason not to fly is"]), (2, ["2 reasons not to fly are"])]
+)
+def test_reasons_not_to_fly_are_counted(stops: int, told: list[str]) -> None:
+    answer: Any = SimpleNamespace(stops=("",) * stops)
+    assert [words.partition(" on record")[0] for words in _stops(answer)] == told
+
+
+@pytest.mark.parametrize(
+    ("due", "told"),
+    [("2026-12-05", "in December"), ("2027-09-20", "in September"), ("2027-09-21", "in September 2027")],
+)
+def test_a_month_of_another_year_is_named_with_it_where_it_could_be_mistaken(due: str, told: str) -> None:
+    """300 days from 25 November 2026 end on 21 September 2027."""
+    assert _when(on(due), on("2026-11-25")) == told
+
+
+@pytest.mark.parametrize(
+    ("limit", "told"), [("2026-12-05", "2026-12-05"), ("2026-11-25", "2026-11-25"), ("2028-01-01", None)]
+)
+def test_the_likely_day_is_the_last_one_within_the_limit(limit: str, told: str | None) -> None:
+    rule: Any = SimpleNamespace(legal=lambda last, day, uses: day <= on(limit))
+    assert _due_day(rule, on("2026-11-25"), on("2027-11-25")) == (on(told) if told else None)
+
+
+@pytest.mark.parametrize(("hour", "many"), [(None, 1), (Decimal(25), 0)])
+def test_costs_that_cannot_be_weighed_are_told(
+    monkeypatch: pytest.MonkeyPatch, hour: Decimal | None, many: int
+) -> None:
+    monkeypatch.setattr(make, "money_of", lambda logbook: SimpleNamespace(hour=hour))
+    monkeypatch.setattr(make, "costs_together", lambda checks, money: (Decimal(30), ()))
+    monkeypatch.setattr(make, "is_guarded", lambda check, money: False)
+    asked: Any = SimpleNamespace(logbook=SimpleNamespace(checks={}))
+    assert len(list(make._unweighed((), asked))) == many
+
+
+def test_what_comes_round_no_more_gives_nothing_away_of_a_whole() -> None:
+    rule: Any = SimpleNamespace(
+        subject=SimpleNamespace(renewal=SimpleNamespace(once=False, since=None)),
+        days=(on("2026-12-01"),),
+        _next_date=lambda day, slot=0: None,
+    )
+    assert Rule._days(rule, on("2026-12-11"), 0) == (10, 0)
+
+
+@pytest.mark.parametrize(("there", "short"), [(0, 1), (1, 0), (2, 0)])
+def test_a_part_whose_life_ends_is_short_where_none_is_on_the_shelf(
+    monkeypatch: pytest.MonkeyPatch, there: int, short: int
+) -> None:
+    monkeypatch.setattr(parts, "on_hand", lambda *_: Decimal(there))
+    item = SimpleNamespace(check="hoses", name="Hoses", due=SimpleNamespace(date=on("2026-12-05")), expected=None)
+    check = SimpleNamespace(id="hoses", life=("8 years",), counts_on="", named="Hoses")
+    outlook: Any = SimpleNamespace(end=on("2027-11-25"))
+    answer: Any = SimpleNamespace(items=(item,), seen=SimpleNamespace(checks={"hoses": check}))
+    assert [need.short for need in parts._lives(outlook, answer, (), {})] == [short]
