@@ -1,10 +1,12 @@
 """What files were read as, kept in the user's own cache folder, so that a command reads anew only what has changed.
 
-Kept are parsed facts and the problems found in a file, never an answer. They are found by the SHA-256 of the file's
-name and bytes, and count only for the very code that read them: the source of every room that reading can reach, and
-the versions of Python and PyYAML. No time stamp is trusted. The folder is the user's and private, and never inside a
-store, so that nobody can bring such files along; each begins with the SHA-256 of the rest, against a disk that errs.
-Whatever is wrong with them, they are done without and written anew. Whoever writes, signs or verifies does without.
+Kept are parsed facts, the problems found in a file, and those that all files together have, never an answer. Facts are
+found by the SHA-256 of the file's name and bytes, problems of all files by that of all names and bytes, of the day and
+of what was judged on this computer. They count only for the very code that found them: the source of every room that
+this can reach, and the versions of Python and PyYAML. No time stamp is trusted. The folder is the user's and private,
+and never inside a store, so that nobody can bring such files along; each begins with the SHA-256 of the rest, against a
+disk that errs. Whatever is wrong with them, they are done without and written anew. Whoever writes, signs or verifies
+does without.
 
 One file holds what stands in one folder of a store, so that a new record writes little anew:
 
@@ -31,8 +33,8 @@ LARGEST = 64 * 1024 * 1024
 # As long is a SHA-256 in hexadecimal digits.
 DIGEST = 64
 ENDING, WAITING = ".facts", ".new"
-# What reading a file can reach (tests/test_rooms.py holds that there is no more).
-REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store")
+# What reading a file and finding contradictions can reach (tests/store/test_kept.py holds that there is no more).
+REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store", "audit", "rules", "due", "cli/desk.py")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +95,9 @@ class Kept:
             for folder, part in self.parts.items():
                 if part.new or part.now.keys() != part.before.keys():
                     self._write(folder, part)
+                    part.before.clear()
+                    part.before.update(part.now)
+                    part.new.clear()
 
     def _part(self, name: str) -> _Part:
         folder = name.rpartition("/")[0]

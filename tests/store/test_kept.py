@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.hours import Hours
-from inspect_kit.store import kept, load, pages_of_records
+from inspect_kit.store import kept, kept_problems, load, pages_of_records
 from inspect_kit.store.packed import NotKept, Packer, Unpacker
 from inspect_kit.store.parsing import parse
 from tests.store.scratch import HOURS_TEXT, make_store
@@ -207,7 +207,8 @@ def test_other_code_begins_anew(store: Path, cache: Path, monkeypatch: pytest.Mo
 def test_the_code_that_counts_is_all_that_reading_reaches() -> None:
     """What reading imports of this house lies in the rooms whose source is in the key."""
     code = (
-        "import sys, inspect_kit.store.parsing; "
+        "import sys, inspect_kit.store.parsing, inspect_kit.audit.every, inspect_kit.due.changes; "
+        "import inspect_kit.due.fitting, inspect_kit.due.past_limits; "
         "print(*(name for name in sys.modules if name.startswith('inspect_kit.')))"
     )
     told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT).stdout
@@ -268,3 +269,46 @@ def test_sealed_pages_are_read_once_and_come_back_to_the_letter(cache: Path, mon
 
     monkeypatch.setattr("inspect_kit.store.parsing.parse_page", refuse)
     assert repr(pages_of_records(loaded, cache)) == repr(plain)
+
+
+def test_problems_of_all_files_are_found_anew_when_anything_changed(store: Path, cache: Path) -> None:
+    """By another day, another file, a file renamed, one that cannot be taken: each asks again, and once only."""
+    asked: list[str] = []
+
+    def told(words: str, day: dt.date = dt.date(2026, 11, 20)) -> tuple[Problem, ...]:
+        def find() -> tuple[Problem, ...]:
+            asked.append(words)
+            return (Problem(Place("records/aircraft.yaml", 3), words),)
+
+        return kept_problems(load(store, cache=cache), day, find)
+
+    def twice(words: str, **given: dt.date) -> None:
+        asked.clear()
+        assert told(words, **given) == told("never asked", **given)
+        assert asked == [words]
+
+    twice("first")
+    twice("another day", day=dt.date(2026, 11, 21))
+    twice("and back")
+    new = store / "records/2026/2026-11-29-hours-zzzz.yaml"
+    new.parent.mkdir(exist_ok=True)
+    new.write_bytes(HOURS_TEXT)
+    twice("another file")
+    new.rename(new.with_name("2026-11-29-hours-zzzy.yaml"))
+    twice("renamed")
+    (store / "checklists/loose.markdown").write_text("")
+    twice("one that is refused")
+    asked.clear()
+    kept_problems(load(store), dt.date(2026, 11, 20), lambda: asked.append("without") or ())  # type: ignore[func-returns-value]
+    kept_problems(load(store), dt.date(2026, 11, 20), lambda: asked.append("without") or ())  # type: ignore[func-returns-value]
+    assert asked == ["without", "without"]
+
+
+def test_a_signature_judged_otherwise_counts_too(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As when this computer got a program that checks keys, or lost it."""
+    asked: list[str] = []
+    for _ in range(2):
+        kept_problems(load(ROOT, cache=cache), dt.date(2026, 11, 20), lambda: asked.append("as it was") or ())  # type: ignore[func-returns-value]
+    monkeypatch.setattr("inspect_kit.store.loading.judge", lambda *_: None)
+    kept_problems(load(ROOT, cache=cache), dt.date(2026, 11, 20), lambda: asked.append("not judged") or ())  # type: ignore[func-returns-value]
+    assert asked == ["as it was", "not judged"]
