@@ -23,6 +23,8 @@ from typing import NamedTuple
 
 DAYS_AHEAD = 3650
 STEP = 15
+# Forecasts of so long ago say how much this owner's miss; what was flown before that counts in all they rest on.
+DAYS_BACK = 18_263
 # A builder's aeroplane flies some 60 h a year; this weighs as much as 30 days of one's own readings.
 PRIOR_RATE = 60 / 365.25
 PRIOR_DAYS = 30.0
@@ -187,6 +189,8 @@ class Forecast:
                 insort(hid, more)
                 _fade(amounts, weights, gone, more, exposure[days[last + 1]] - exposure[days[last]])
                 last += 1
+            if day < self.now - DAYS_BACK:
+                continue
             cap = hid[min(len(hid) - 1, int(len(hid) * HIDDEN_SHARE))]
             silent = exposure[day] - exposure[days[last]]
             hidden = min(_rate(amounts, weights) * silent, cap)
