@@ -21,7 +21,8 @@ import datetime as dt
 import importlib
 import json
 import zlib
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
 from itertools import islice, repeat
@@ -134,7 +135,7 @@ class Unpacker:
         if sort == "s":
             return list(column[1:])
         if sort == "p":
-            return _made(Place, ({"file": file, "line": line} for file, line in zip(files, column[1:], strict=True)))
+            return _in_slots(_assembly(Place, 3), [files, column[1:]], len(column) - 1)
         if sort == "D":
             return list(map(Decimal, column[1:]))
         if sort == "d":
@@ -168,23 +169,23 @@ class Unpacker:
         names = plan.given
         if len(names) != len(columns):
             raise ValueError(mask)
-        rows = zip(*(self.unpack(each, files) for each in columns), strict=True) if columns else repeat((), len(files))
+        values = [self.unpack(each, files) for each in columns]
+        if plan.has_slots:
+            return _in_slots(plan, values, len(files))
+        rows = zip(*values, strict=True) if values else repeat((), len(files))
         # Rows are as long as the names: that was just asked.
-        facts = (dict(zip(names, values)) for values in rows)  # noqa: B905
-        return _made(plan.kind, (plan.completed(own) for own in facts) if plan.made else facts)
+        return _made(plan, (dict(zip(names, row)) for row in rows))  # noqa: B905
 
 
 class Assembly(NamedTuple):
-    """How a noun is made: its class, the fields that are given, and those whose default is made each time."""
+    """How a noun is made: its class, the fields that are given, those whose default is made each time, and the rest;
+    whether it has slots, as the commonest have."""
 
     kind: type
     given: tuple[str, ...]
     made: tuple[tuple[str, Callable[[], object]], ...]
-
-    def completed(self, own: dict[str, Any]) -> dict[str, Any]:
-        for name, make in self.made:
-            own[name] = make()
-        return own
+    rest: tuple[tuple[str, object], ...]
+    has_slots: bool
 
 
 class Pieces:
@@ -254,13 +255,26 @@ _LETTERS: dict[type, str] = {
 }
 
 
-def _made(kind: type, facts: Iterator[dict[str, Any]]) -> list[Any]:
-    """Nouns of a class with these fields."""
-    found = []
+def _made(plan: Assembly, facts: Iterator[dict[str, Any]]) -> list[Any]:
+    """Nouns with these fields; of a field that is not among them the class has the default."""
+    kind, found = plan.kind, []
     for own in facts:
+        for name, make in plan.made:
+            own[name] = make()
         noun = _NEW(kind)
         _SET(noun, "__dict__", own)
         found.append(noun)
+    return found
+
+
+def _in_slots(plan: Assembly, columns: Sequence[Sequence[Any]], many: int) -> list[Any]:
+    """So many nouns that have slots, filled column by column."""
+    found = [_NEW(plan.kind) for _ in range(many)]
+    told: list[tuple[str, Iterable[Any]]] = [*zip(plan.given, columns, strict=True)]
+    told += [(name, [make() for _ in found]) for name, make in plan.made]
+    told += [(name, repeat(default)) for name, default in plan.rest]
+    for name, values in told:
+        deque(map(getattr(plan.kind, name).__set__, found, values), 0)
     return found
 
 
@@ -270,7 +284,7 @@ def _spread(files: Sequence[str], lengths: Sequence[int]) -> list[str]:
 
 
 def _assembly(kind: Any, mask: int) -> Assembly:
-    given, made = [], []
+    given, made, rest = [], [], []
     for bit, each in enumerate(dataclasses.fields(kind)):
         if mask >> bit & 1:
             given.append(each.name)
@@ -278,8 +292,9 @@ def _assembly(kind: Any, mask: int) -> Assembly:
             made.append((each.name, each.default_factory))
         elif each.default is dataclasses.MISSING:
             raise TypeError(each.name)
-    # Of a field that is not given the class has the default.
-    return Assembly(kind, tuple(given), tuple(made))
+        else:
+            rest.append((each.name, each.default))
+    return Assembly(kind, tuple(given), tuple(made), tuple(rest), "__slots__" in vars(kind))
 
 
 def _flat(lines: Mapping[tuple[str, str], int]) -> list[Any]:
