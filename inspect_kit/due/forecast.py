@@ -67,12 +67,8 @@ class Level(NamedTuple):
     rate: float
 
 
-class PastForecast(NamedTuple):
-    """A forecast made in the past: its miss (at least, while `open`), and how many days ahead it looked."""
-
-    miss: float
-    open: bool
-    ahead: float
+# A forecast made in the past: its miss (at least, while it is open), whether it is, and how many days ahead it looked.
+PastForecast = tuple[float, bool, float]
 
 
 class Forecast:
@@ -200,6 +196,11 @@ class Forecast:
         return found
 
     @cached_property
+    def _silences(self) -> list[tuple[Level, int, float]]:
+        """Each level with the days since its last reading, and the weighted days up to it."""
+        return [(level, level.day - self.days[level.last], self._exposure[level.day]) for level in self._levels]
+
+    @cached_property
     def _most_hidden(self) -> float:
         """The most that was ever flown between two readings; a month's flying at least."""
         spans = zip(self.totals, self.totals[1:], strict=False)
@@ -229,20 +230,20 @@ class Forecast:
         exposure, last_day = self._exposure, len(self._exposure) - 1
         found: list[PastForecast] = []
         at = -1
-        for day, last, hidden, rate in self._levels:
+        for (day, last, hidden, rate), pause, spent in self._silences:
             if last != at:
                 at, goal = last, self.totals[last] + amount
                 reached = self._reached(goal)
                 true = (self.days[-1] if goal <= known else self.now) if reached is None else reached
             # As `_ahead`, and `_scaled` of both.
             if amount <= hidden:
-                ahead = -(day - self.days[last]) * (1 - amount / hidden) if hidden > 0 else 0.0
+                ahead = -pause * (1 - amount / hidden) if hidden > 0 else 0.0
             else:
-                there = bisect_left(exposure, (amount - hidden) / rate + exposure[day])
+                there = bisect_left(exposure, (amount - hidden) / rate + spent, day)
                 ahead = float((there if there < last_day else last_day) - day)
             still = true - day
             miss = copysign(log1p(abs(still) / BEND), still) - copysign(log1p(abs(ahead) / BEND), ahead)
-            found.append(PastForecast(miss, reached is None, ahead))
+            found.append((miss, reached is None, ahead))
         return found
 
     @cached_property
@@ -271,12 +272,12 @@ class Forecast:
         """How much more, or less, than usual forecasts for this owner miss."""
         logs = 0.0
         for amount in LEARN_AMOUNTS:
-            past = [each for each in self._past(amount) if not each.open]
+            past = [(miss, ahead) for miss, is_open, ahead in self._past(amount) if not is_open]
             spread, worth = 0.0, 0.0
             if past:
-                middle = sorted(each.miss for each in past)[len(past) // 2]
-                spread = sum(abs(each.miss - middle) for each in past) / len(past)
-                mean = sum(max(0.0, each.ahead) for each in past) / len(past)
+                middle = sorted(miss for miss, _ in past)[len(past) // 2]
+                spread = sum(abs(miss - middle) for miss, _ in past) / len(past)
+                mean = sum(max(0.0, ahead) for _, ahead in past) / len(past)
                 worth = len(past) * STEP / (mean + OVERLAP_DAYS)
             learnt = (worth * spread + USUAL_WORTH * USUAL_SPREAD) / (worth + USUAL_WORTH)
             logs += math.log(learnt / USUAL_SPREAD)
