@@ -100,15 +100,10 @@ class Desk:
 
         What sealed records say wrongly is kept in `notes`.
         """
-        from inspect_kit.audit import audit, clock_behind
         from inspect_kit.due import done_by
 
         loaded = store.load(self.root, self.signs.count, cache_folder() if self.keeps else None)
-        told = self._problems(loaded)
-        if loaded.logbook is not None and (behind := clock_behind(loaded.logbook.records, self.today)) is not None:
-            # Said once, and not of every record that is dated later.
-            clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
-            told = merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook), clock))
+        told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
         found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -119,6 +114,15 @@ class Desk:
             )
         # What was done on a day to come was not done: neither an answer nor a signature may rest on it.
         return loaded, with_problems(done_by(loaded.logbook, self.today), problems)
+
+    def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
+        """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""
+        from inspect_kit.audit import audit, clock_behind
+
+        if loaded.logbook is None or (behind := clock_behind(loaded.logbook.records, self.today)) is None:
+            return self._problems(loaded)
+        clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
+        return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook), clock))
 
     def _problems(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All that could not be read and all that contradicts itself or the clock, notes included.

@@ -210,7 +210,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             left_owed[record.name] = frozenset(map(now, record.left_owed))
             for check in sequences[record.name]:
                 others = same_day.setdefault((check, moment.date), [])
-                if not any(other.totals == moment.totals for other in others):
+                if not others or not any(other.totals == moment.totals for other in others):
                     # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
@@ -396,34 +396,33 @@ class _Totals:
 
     def __init__(self, histories: dict[str, MeterHistory], clock: str) -> None:
         self.histories, self.clock = histories, clock
+        # A meter that was never read says nothing of any day.
+        self.unread = frozenset(meter for meter, history in histories.items() if not history.points)
+        self.read = tuple(meter for meter in histories if meter not in self.unread)
+        self.nothing: dict[str, Decimal | None] = dict.fromkeys(histories)
 
     def moment(self, record: Record) -> Moment:
-        totals: dict[str, Decimal | None] = {}
-        latest: dict[str, Decimal | None] = {}
-        estimated = set()
+        totals, latest, estimated = self.nothing.copy(), self.nothing.copy(), self.unread
         evening: Decimal | None = None
         said: Mapping[str, Decimal] = record.totals if isinstance(record, PageRecord | PaperEntry) else {}
-        for meter, history in self.histories.items():
-            if not history.points and meter not in said:
-                # A meter that was never read says nothing of any day.
-                totals[meter] = latest[meter] = None
-                estimated.add(meter)
-                continue
-            at = history.at(record)
+        for meter in self.read:
+            at = self.histories[meter].at(record)
             if meter == self.clock:
                 evening = at.evening
             totals[meter], latest[meter] = at.total, at.latest
-            if at.estimated and meter in said:
-                totals[meter] = latest[meter] = said[meter]
-            elif at.estimated:
-                estimated.add(meter)
+            if at.estimated and meter not in said:
+                estimated |= {meter}
+        for meter, total in said.items():
+            if meter in self.unread or (meter in totals and self.histories[meter].at(record).estimated):
+                totals[meter] = latest[meter] = total
+                estimated -= {meter}
         return Moment(
             date=record.date,
             totals=totals,
             latest=latest,
             clock=None if self.clock in estimated else totals[self.clock],
             evening=evening,
-            estimated=frozenset(estimated),
+            estimated=estimated,
             record=record.name,
             place=record.place,
             order=(record.date, totals[self.clock] or ZERO),

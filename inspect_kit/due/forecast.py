@@ -25,6 +25,8 @@ from inspect_kit.model.interval import HOURS, UNITS
 
 DAYS_AHEAD = 3650
 STEP = 15
+# Forecasts of so long ago say how much this owner's miss; what was flown before that counts in all they rest on.
+DAYS_BACK = 18_263
 # A builder's aeroplane flies some 60 h a year; this weighs as much as 30 days of one's own readings.
 PRIOR_RATE = 60 / 365.25
 PRIOR_DAYS = 30.0
@@ -70,12 +72,8 @@ class Level(NamedTuple):
     rate: float
 
 
-class PastForecast(NamedTuple):
-    """A forecast made in the past: its miss (at least, while `open`), and how many days ahead it looked."""
-
-    miss: float
-    open: bool
-    ahead: float
+# A forecast made in the past: its miss (at least, while it is open), whether it is, and how many days ahead it looked.
+PastForecast = tuple[float, bool, float]
 
 
 class Forecast:
@@ -211,6 +209,8 @@ class Forecast:
                     insort(hid, more)
                 _fade(amounts, weights, gone, more, exposure[days[last + 1]] - exposure[days[last]])
                 last += 1
+            if day < self.now - DAYS_BACK:
+                continue
             cap = hid[min(len(hid) - 1, int(len(hid) * HIDDEN_SHARE))]
             silent = exposure[day] - exposure[days[last]]
             hidden = min(_rate(amounts, weights) * silent, cap)
@@ -218,6 +218,11 @@ class Forecast:
             _fade(then, span, day - days[last], hidden, silent)
             found.append(Level(day, last, hidden, _rate(then, span)))
         return found
+
+    @cached_property
+    def _silences(self) -> list[tuple[Level, int, float]]:
+        """Each level with the days since its last reading, and the weighted days up to it."""
+        return [(level, level.day - self.days[level.last], self._exposure[level.day]) for level in self._levels]
 
     @cached_property
     def _most_hidden(self) -> float:
@@ -253,20 +258,20 @@ class Forecast:
         exposure, last_day = self._exposure, len(self._exposure) - 1
         found: list[PastForecast] = []
         at = -1
-        for day, last, hidden, rate in self._levels:
+        for (day, last, hidden, rate), pause, spent in self._silences:
             if last != at:
                 at, goal = last, self.totals[last] + amount
                 reached = self._reached(goal)
                 true = (self.days[-1] if goal <= known else self.now) if reached is None else reached
             # As `_ahead`, and `_scaled` of both.
             if amount <= hidden:
-                ahead = -(day - self.days[last]) * (1 - amount / hidden) if hidden > 0 else 0.0
+                ahead = -pause * (1 - amount / hidden) if hidden > 0 else 0.0
             else:
-                there = bisect_left(exposure, (amount - hidden) / rate + exposure[day])
+                there = bisect_left(exposure, (amount - hidden) / rate + spent, day)
                 ahead = float((there if there < last_day else last_day) - day)
             still = true - day
             miss = copysign(log1p(abs(still) / BEND), still) - copysign(log1p(abs(ahead) / BEND), ahead)
-            found.append(PastForecast(miss, reached is None, ahead))
+            found.append((miss, reached is None, ahead))
         return found
 
     @cached_property
@@ -290,21 +295,25 @@ class Forecast:
         effective = sum(known) ** 2 / sum(each * each for each in known)
         return _drawn(found), effective * STEP / (max(0.0, ahead) + OVERLAP_DAYS)
 
-    def _tells(self, forecast: PastForecast, level: Level) -> bool:
-        """Whether it is known by how much a forecast of the past missed."""
-        return not forecast.open and (level.last == len(self._gaps) or self._gaps[level.last] <= UNTOLD)
+    def _tells(self, level: Level) -> bool:
+        """Whether readings after that day are near enough to tell by how much a forecast made then missed."""
+        return level.last == len(self._gaps) or self._gaps[level.last] <= UNTOLD
 
     @cached_property
     def _own_spread(self) -> float:
         """How much more, or less, than usual forecasts for this owner miss."""
         logs = 0.0
         for amount in LEARN_AMOUNTS:
-            past = [each for each, at in zip(self._past(amount), self._levels, strict=True) if self._tells(each, at)]
+            past = [
+                (miss, ahead)
+                for (miss, is_open, ahead), at in zip(self._past(amount), self._levels, strict=True)
+                if not is_open and self._tells(at)
+            ]
             spread, worth = 0.0, 0.0
             if past:
-                middle = sorted(each.miss for each in past)[len(past) // 2]
-                spread = sum(abs(each.miss - middle) for each in past) / len(past)
-                mean = sum(max(0.0, each.ahead) for each in past) / len(past)
+                middle = sorted(miss for miss, _ in past)[len(past) // 2]
+                spread = sum(abs(miss - middle) for miss, _ in past) / len(past)
+                mean = sum(max(0.0, ahead) for _, ahead in past) / len(past)
                 worth = len(past) * STEP / (mean + OVERLAP_DAYS)
             learnt = (worth * spread + USUAL_WORTH * USUAL_SPREAD) / (worth + USUAL_WORTH)
             logs += math.log(learnt / USUAL_SPREAD)

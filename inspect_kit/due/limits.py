@@ -52,32 +52,33 @@ def grace_of(limit: Limit, grace: tuple[Limit, ...]) -> Limit | None:
     return next((each for each in grace if (each.unit, each.meter) == (limit.unit, limit.meter)), None)
 
 
-def point_of(limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = ()) -> LimitPoint | None:
-    """The due point of a limit counted from `base`; None where the base does not say what it would count from."""
+def point_of(
+    limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = (), *, told: bool = True
+) -> LimitPoint | None:
+    """The due point of a limit counted from `base`; None where the base does not say what it would count from.
+
+    If it is not to be `told` it has no lines.
+    """
     if limit.is_calendar:
-        return _by_calendar(limit, base, grace)
+        return _by_calendar(limit, base, grace, told)
     meter = aircraft.meter_of(limit.unit, limit.meter)
     start = base.totals.get(meter) if meter else None
     if meter is None or start is None:
         return None
     total = start + limit.number
+    allowed = grace_of(limit, grace)
+    until = total + allowed.number if allowed is not None else None
+    if not told:
+        return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until)
     estimated = ", estimated from the last reading before" if meter in base.estimated else ""
     text = f"{base.words} at {start} {limit.unit} total on {meter}{estimated}; + {limit} = {total} {limit.unit}"
     lines = [Line(text=text, places=(base.place,))]
-    allowed = grace_of(limit, grace)
-    if allowed is not None:
-        until = total + allowed.number
+    if until is not None:
         lines.append(Line(text=f"{allowed} of grace: until {until} {limit.unit}, taken off the next"))
-    return LimitPoint(
-        meter=meter,
-        unit=limit.unit,
-        total=total,
-        grace_total=total + allowed.number if allowed else None,
-        lines=tuple(lines),
-    )
+    return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until, lines=tuple(lines))
 
 
-def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> LimitPoint | None:
+def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...], told: bool) -> LimitPoint | None:
     if base.date is None:
         return None
     try:
@@ -86,6 +87,8 @@ def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...]) -> LimitPoi
         grace_date = allowed.due_date(date) if allowed else None
     except OverflowError:
         return None
+    if not told:
+        return LimitPoint(date=date, grace_date=grace_date)
     how = ""
     if limit.unit == "calendar months":
         how = ", to the last day of the month"

@@ -5,6 +5,7 @@ sooner counts; what they do not say makes it unknown.
 """
 
 import datetime as dt
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import field, replace
 from decimal import Decimal
@@ -391,7 +392,7 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
     A doing answers every entry whose point it has reached, and the next one if little of it is left.
     """
     check, moment = subject.check, start.moment
-    since = [done for done in subject.dones if not done.clearly_before(moment, subject.clock)]
+    since = _not_before(subject.dones, moment, subject.clock)
     if moment.brought and not since:
         what = start.trigger or "the fitting"
         found.brought = f"{what} was brought forward ({moment.place}); nothing says what was done after it"
@@ -421,6 +422,20 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
                 date=point.date, meter=point.meter, unit=point.unit, total=point.total, lines=(count, *point.lines)
             )
         )
+
+
+def _not_before(dones: tuple[Moment, ...], moment: Moment, clock: str) -> list[Moment]:
+    """The doings that did not clearly come before a moment; they are in order, and of other days the date says it."""
+    if moment.date is None:
+        return [done for done in dones if not done.clearly_before(moment, clock)]
+    undated = bisect_right(dones, dt.date.min, key=_day_of)
+    day, after = bisect_left(dones, moment.date, key=_day_of), bisect_right(dones, moment.date, key=_day_of)
+    doubtful = (*dones[:undated], *dones[max(day, undated) : after])
+    return [*(done for done in doubtful if not done.clearly_before(moment, clock)), *dones[after:]]
+
+
+def _day_of(moment: Moment) -> dt.date:
+    return moment.order[0]
 
 
 # Of an entry so much may be left for a doing to answer it all the same: half an hour, or a fifth of it.
@@ -457,7 +472,8 @@ def _recurring(subject: _Subject, limit: Limit, found: Reckoned) -> None:
     allowed = grace_of(limit, subject.check.grace)
     grace = subject.check.grace
     base = subject.own_start()
-    for done in subject.newly_done:
+    # Where nothing is charged only the last doing says anything.
+    for done in subject.newly_done if allowed is not None else subject.newly_done[-1:]:
         at = subject.base(done, "last done")
         due = point_of(limit, base, subject.aircraft, grace) if base is not None and allowed is not None else None
         base = at if due is None else _charged(due, at, done.place)

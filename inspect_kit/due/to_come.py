@@ -2,6 +2,7 @@
 
 import datetime as dt
 from dataclasses import replace
+from operator import is_
 from typing import Any, TypeVar
 
 from inspect_kit.model.finding import Finding
@@ -15,6 +16,8 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import REQUIRED, Record
 
 Page = TypeVar("Page", bound=PageRecord)
+# Kinds of records that say when something was done that need not be their own day; of any kind a flight check does.
+TELLING = (Directive, FindingRecord, Stock, Installed, BroughtForward, PageRecord)
 
 
 def done_by(logbook: Logbook, day: dt.date) -> Logbook:
@@ -23,16 +26,15 @@ def done_by(logbook: Logbook, day: dt.date) -> Logbook:
     A finding is open, one cleared by a later page too; a directive is not complied with; a flight check is not flown;
     nothing is known of what was last done, or of when a part was made, first fitted or overhauled.
     """
-    records = tuple(_done_by(record, day) for record in logbook.records)
+    records = tuple(
+        _done_by(record, day) if record.flight_check is not None or isinstance(record, TELLING) else record
+        for record in logbook.records
+    )
     # Records are laid under their amendments anew by some answers, from what they were before.
     amended = {name: replace(each, original=_done_by(each.original, day)) for name, each in logbook.amended.items()}
-    if all(map(_same, records, logbook.records)):
+    if all(map(is_, records, logbook.records)):
         return logbook
     return logbook.with_same_records(records=records, amended=amended)
-
-
-def _same(one: Record, other: Record) -> bool:
-    return one is other
 
 
 def _done_by(record: Record, day: dt.date) -> Record:

@@ -462,15 +462,17 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
         },
         key=lambda each: each[0],
     )
-    # A flight written down twice, in two clones, was one.
-    flights = {
-        (each.date, *sorted(each.meters.items()), *sorted(each.added.items())): each for each in logbook.of_kind(Hours)
-    }
+    flights: dict[dt.date, list[Hours]] = {}
+    for record in logbook.of_kind(Hours):
+        same_day = flights.setdefault(record.date, [])
+        # A flight written down twice, in two clones, was one.
+        if not any((each.meters, each.added) == (record.meters, record.added) for each in same_day):
+            same_day.append(record)
     added = [
-        (record.date, quarts)
-        for record in flights.values()
-        for name, told in record.added.items()
-        if name == "oil" and (quarts := _quarts(told)) is not None
+        (day, quarts)
+        for day, records in flights.items()
+        for record in records
+        if (quarts := _quarts(record.added.get("oil", ""))) is not None
     ]
     return tuple(_between(changes, added, book))
 

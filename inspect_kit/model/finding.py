@@ -1,5 +1,6 @@
 """Readings, results and findings: what was seen, on a page or in a record."""
 
+import dataclasses
 import datetime as dt
 import re
 from decimal import Decimal
@@ -95,7 +96,8 @@ class Finding:
         return self.stands and (self.fix.before_flight or is_no_reason(self.may_wait))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+# In slots, as thousands of them are made of facts that were kept.
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
 class Reading:
     """A measured value under a label of a check. `value` is its text without the measure; "" if still to be written.
 
@@ -137,7 +139,8 @@ def _number(told: str) -> Decimal | None:
     return decimal(match.group()) if match else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+# In slots, as thousands of them are made of facts that were kept.
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
     """What became of one check: done, not applicable or not done (with the reason); minutes it took; who did it.
 

@@ -4,6 +4,7 @@ import calendar
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
+from functools import lru_cache
 from typing import Final
 
 from dateutil.relativedelta import relativedelta
@@ -122,8 +123,8 @@ class Limit:
             if self.unit == DAYS:
                 return anchor + dt.timedelta(days=amount)
             if self.unit == YEARS:
-                return anchor + relativedelta(months=12 * amount)
-            moved = anchor + relativedelta(months=amount)
+                return anchor + _months(12 * amount)
+            moved = anchor + _months(amount)
         except (ValueError, OverflowError) as reason:
             raise OverflowError(f"{self} from {anchor} is past the end of the calendar") from reason
         if self.unit == CALENDAR_MONTHS:
@@ -137,13 +138,19 @@ class Limit:
         amount = int(self.number)
         if self.unit == DAYS:
             return day - dt.timedelta(days=amount)
-        return day - relativedelta(months=12 * amount if self.unit == YEARS else amount)
+        return day - _months(12 * amount if self.unit == YEARS else amount)
 
     def __str__(self) -> str:
         unit = SINGULAR.get(self.unit, self.unit) if self.number == 1 else self.unit
         on = f" on {self.meter}" if self.meter else ""
         start = f" from {self.start}" if self.start != FROM_FITTED else ""
         return f"{self.number} {unit}{on}{start}"
+
+
+# The same few amounts are counted from a thousand days.
+@lru_cache(maxsize=64)
+def _months(amount: int) -> relativedelta:
+    return relativedelta(months=amount)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

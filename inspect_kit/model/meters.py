@@ -7,6 +7,7 @@ from dataclasses import field
 from decimal import Decimal
 from functools import cached_property
 from itertools import groupby
+from operator import attrgetter
 
 from inspect_kit.errors import Fallen, Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
@@ -111,17 +112,19 @@ def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     that names both files. Source: AC 43-9C (enter the time in service and the reading when a meter is changed).
     What is dated before a `brought-forward` is history: its totals are those that lead up to the one brought forward.
     """
-    dated = sorted((record for record in records if _speaks_of(record, meter)), key=lambda record: record.date)
+    dated = [record for record in records if meter in record.meters or _speaks_of(record, meter)]
+    dated.sort(key=attrgetter("date"))
     follower = _Follower(meter, _first_offset(meter, dated))
-    for _, same_day in groupby(dated, key=lambda record: record.date):
+    for _, same_day in groupby(dated, key=attrgetter("date")):
         follower.day(list(same_day))
     return follower.history()
 
 
 def _speaks_of(record: Record, meter: str) -> bool:
-    if isinstance(record, MeterChange) and record.meter == meter:
-        return True
-    return meter in record.meters or (isinstance(record, BroughtForward) and meter in record.reads)
+    """Whether a record says something of a meter beside what others read too."""
+    if isinstance(record, MeterChange):
+        return record.meter == meter
+    return isinstance(record, BroughtForward) and meter in record.reads
 
 
 def _first_offset(meter: str, dated: list[Record]) -> Decimal:

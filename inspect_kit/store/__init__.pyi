@@ -22,7 +22,7 @@ from inspect_kit.store.layout import (
     withdrawn_name,
     worksheet_of,
 )
-from inspect_kit.store.loading import Loaded, load, pages_of_records, pointed, would_be
+from inspect_kit.store.loading import Loaded, kept_problems, load, pages_of_records, pointed, would_be
 from inspect_kit.store.lock import writing
 from inspect_kit.store.outside import (
     AnswerMark,
@@ -73,6 +73,7 @@ __all__ = [
     "heads",
     "is_withdrawn",
     "keep_sheet",
+    "kept_problems",
     "kept_sheet",
     "keys_of",
     "load",

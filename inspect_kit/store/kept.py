@@ -1,16 +1,17 @@
 """What files were read as, kept in the user's own cache folder, so that a command reads anew only what has changed.
 
-Kept are parsed facts and the problems found in a file, never an answer. They are found by the SHA-256 of the file's
-name and bytes, and count only for the very code that read them: the source of every room that reading can reach, and
-the versions of Python and PyYAML. No time stamp is trusted. The folder is the user's and private, and never inside a
-store, so that nobody can bring such files along; each begins with the SHA-256 of the rest, against a disk that errs.
-Whatever is wrong with them, they are done without and written anew. Whoever writes, signs or verifies does without.
+Kept are parsed facts, the problems found in a file, and those that all files together have, never an answer. Facts are
+found by the SHA-256 of the file's name and bytes, problems of all files by that of all names and bytes, of the day and
+of what was judged on this computer. They count only for the very code that found them: the source of every room that
+this can reach, and the versions of Python and PyYAML. No time stamp is trusted. The folder is the user's and private,
+and never inside a store, so that nobody can bring such files along; each begins with the SHA-256 of the rest, against a
+disk that errs. Whatever is wrong with them, they are done without and written anew. Whoever writes, signs or verifies
+does without.
 
-One file holds what stands in one folder of a store, so that a new record writes little anew:
+One file holds what stands in one folder of a store, in blocks of many files, so that a new record writes little anew:
 
-    kept = SHA-256 of the rest NEWLINE head { NEWLINE row }
-    head = {"made by": SHA-256 of the code, "classes": [name …]}      JSON, as all that follows; `store.packed`
-    row  = SHA-256 of a file's name and bytes TAB {field: value …} { TAB piece }
+    kept  = SHA-256 of the rest NEWLINE made by { NEWLINE block }
+    block = [[SHA-256 of a file's name and bytes …], [name …], [class …], column] TAB pieces       JSON; `store.packed`
 """
 
 import contextlib
@@ -24,28 +25,31 @@ from pathlib import Path
 
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import is_store
-from inspect_kit.store.packed import NotKept, Packer, Unpacker, as_json, read_json
+from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker, as_json, read_json
 from inspect_kit.store.read_file import ReadFile
 
 LARGEST = 64 * 1024 * 1024
-# As long is a SHA-256 in hexadecimal digits.
-DIGEST = 64
+# So many files are packed together.
+BLOCK = 200
 ENDING, WAITING = ".facts", ".new"
-# What reading a file can reach (tests/test_rooms.py holds that there is no more).
-REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store")
+# What reading a file and finding contradictions can reach (tests/store/test_kept.py holds that there is no more).
+REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store", "audit", "rules", "due", "cli/desk.py")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class _Part:
-    """What is kept of one folder: rows of packed facts by digest, as they were on the disk and as this run found
-    them; and which files were read anew."""
+    """What is kept of one folder: blocks as they stand on the disk, by the digests that are in each; by digest the
+    name and the facts of each file as they were on the disk, and of each that this run found; whether one was read
+    anew.
+    """
 
-    classes: list[str]
-    before: dict[str, str]
-    now: dict[str, str]
-    new: list[str]
-    unpacker: Unpacker
-    packer: Packer
+    blocks: dict[tuple[str, ...], str]
+    before: "Facts"
+    now: "Facts"
+    is_new: bool = False
+
+
+Facts = dict[str, tuple[str, ReadFile]]
 
 
 class Kept:
@@ -65,45 +69,38 @@ class Kept:
         if not self.is_usable:
             return None
         part, digest = self._part(name), _digest(name, data)
-        if (row := part.before.get(digest)) is None:
+        known = part.before.get(digest)
+        if known is None or known[0] != name:
             return None
-        try:
-            packed, *pieces = row.split("\t")
-            facts = read_json(packed)
-            found = ReadFile(**{field: part.unpacker.unpack(each, name, pieces) for field, each in facts.items()})
-        except Unpacker.FAULTS:
-            return None
-        part.now[digest] = row
-        return found
+        part.now[digest] = known
+        return known[1]
 
     def keep(self, name: str, data: bytes, read: ReadFile) -> None:
         """Remember what a file was read as."""
-        if not self.is_usable:
-            return
-        part = self._part(name)
-        with contextlib.suppress(NotKept, RecursionError):
-            pieces: list[str] = []
-            packed = {field: part.packer.pack(each, name, pieces) for field, each in read.facts().items()}
-            part.now[_digest(name, data)] = "\t".join((as_json(packed), *pieces))
-            part.new.append(name)
+        if self.is_usable:
+            part = self._part(name)
+            part.now[_digest(name, data)] = (name, read)
+            part.is_new = True
 
     def write(self) -> None:
         """Write what is new; nothing is said of what cannot be written."""
         with contextlib.suppress(OSError):
             for folder, part in self.parts.items():
-                if part.new or part.now.keys() != part.before.keys():
+                if part.is_new or part.now.keys() != part.before.keys():
                     self._write(folder, part)
 
     def _part(self, name: str) -> _Part:
         folder = name.rpartition("/")[0]
         if folder not in self.parts:
-            classes: list[str] = []
-            before: dict[str, str] = {}
-            with contextlib.suppress(OSError, ValueError, RecursionError, StopIteration):
-                classes, before = _read(self.folder / self._file(folder), self.made_by)
-            self.parts[folder] = _Part(
-                classes=classes, before=before, now={}, new=[], unpacker=Unpacker(classes), packer=Packer(classes)
-            )
+            blocks: dict[tuple[str, ...], str] = {}
+            before: Facts = {}
+            with contextlib.suppress(OSError, ValueError):
+                for text in _read(self.folder / self._file(folder), self.made_by):
+                    with contextlib.suppress(*Unpacker.FAULTS):
+                        found = _unpacked(text)
+                        blocks[tuple(found)] = text
+                        before |= found
+            self.parts[folder] = _Part(blocks=blocks, before=before, now={})
         return self.parts[folder]
 
     def _file(self, folder: str) -> str:
@@ -111,8 +108,14 @@ class Kept:
         return hashlib.sha256(place.encode(errors="surrogateescape")).hexdigest()[:32] + ENDING
 
     def _write(self, folder: str, part: _Part) -> None:
-        head = as_json({"made by": self.made_by, "classes": part.classes})
-        body = "\n".join((head, *(f"{digest}\t{row}" for digest, row in part.now.items()))).encode()
+        # A block of which all still counts stays as it is, unless it is a small one.
+        stay = {own: text for own, text in part.blocks.items() if len(own) >= BLOCK // 2 and part.now.keys() >= {*own}}
+        staying = {digest for own in stay for digest in own}
+        rest = [digest for digest in part.now if digest not in staying]
+        for begin in range(0, len(rest), BLOCK):
+            stay |= _packed({digest: part.now[digest] for digest in rest[begin : begin + BLOCK]})
+        part.blocks, part.before, part.is_new = stay, dict(part.now), False
+        body = "\n".join((self.made_by, *stay.values())).encode()
         if len(body) > LARGEST:
             return
         waiting = self.folder / f"{os.urandom(8).hex()}{WAITING}"
@@ -126,6 +129,29 @@ class Kept:
                 os.unlink(waiting)
             raise
         _make_room(self.folder, {self._file(each) for each in self.parts})
+
+
+def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
+    """The block of these files; where one of them has no form the others are packed without it, in several."""
+    names = [name for name, _ in facts.values()]
+    packer = Packer()
+    try:
+        column = packer.pack([read.facts() for _, read in facts.values()], names)
+        block = as_json([[*facts], names, packer.classes, column])
+    except (NotKept, RecursionError):
+        items = [*facts.items()]
+        half = len(items) // 2
+        return {**_packed(dict(items[:half])), **_packed(dict(items[half:]))} if half else {}
+    return {tuple(facts): f"{block}\t{Pieces.packed(packer.pieces)}"}
+
+
+def _unpacked(text: str) -> Facts:
+    """What stands in a block; one of `Unpacker.FAULTS` where that is nothing that was written."""
+    block, _, pieces = text.partition("\t")
+    digests, names, classes, column = read_json(block)
+    found = Unpacker(classes, Pieces(pieces)).unpack(column, names)
+    reads = (ReadFile(**facts) for facts in found)
+    return dict(zip(digests, zip(names, reads, strict=True), strict=True))
 
 
 def made_by() -> str:
@@ -147,8 +173,8 @@ def _digest(name: str, data: bytes) -> str:
     return hashlib.sha256(name.encode(errors="surrogateescape") + b"\0" + data).hexdigest()
 
 
-def _read(path: Path, made_by: str) -> tuple[list[str], dict[str, str]]:
-    """The classes and rows of one file of the cache, none of what other code made.
+def _read(path: Path, made_by: str) -> list[str]:
+    """The blocks of one file of the cache, none of what other code made.
 
     ValueError if it is not what was written, OSError if it cannot be read.
     """
@@ -160,13 +186,8 @@ def _read(path: Path, made_by: str) -> tuple[list[str], dict[str, str]]:
         told, _, body = stream.read().partition(b"\n")
     if hashlib.sha256(body).hexdigest().encode() != told:
         raise ValueError(path)
-    head, *rows = body.decode("ascii").split("\n")
-    read = read_json(head)
-    if not (isinstance(read, dict) and isinstance(read.get("classes"), list)):
-        raise ValueError(path)
-    if read.get("made by") != made_by:
-        return [], {}
-    return read["classes"], {row[:DIGEST]: row[DIGEST + 1 :] for row in rows}
+    head, *blocks = body.decode("ascii").split("\n")
+    return blocks if head == made_by else []
 
 
 def _is_private(folder: Path, root: Path) -> bool:

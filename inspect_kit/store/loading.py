@@ -6,8 +6,10 @@ do before it writes it. Both go one way: each file to what is read from it, and 
 seals are checked, signatures judged, and amendments laid over what they name.
 """
 
+import datetime as dt
+import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
+from dataclasses import field, replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -34,6 +36,8 @@ from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
 
 Noun = TypeVar("Noun", Panel, Check)
+# Under this name stands what was found of all files together; no file of a store lies outside its folders.
+PROBLEMS = "problems"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -53,6 +57,7 @@ class Loaded:
     logbook: Logbook | None
     problems: tuple[Problem, ...]
     broken: tuple[Fault, ...]
+    kept: Kept | None = field(default=None, repr=False, compare=False)
 
 
 def load(root: Path, watch: Watch | None = None, cache: Path | None = None) -> Loaded:
@@ -67,7 +72,24 @@ def load(root: Path, watch: Watch | None = None, cache: Path | None = None) -> L
         read[name] = _kept_or_read(kept, name, data, _read)
     if kept is not None:
         kept.write()
-    return _loaded(root, snapshot, read)
+    return _loaded(root, snapshot, read, kept)
+
+
+def kept_problems(loaded: Loaded, day: dt.date, find: Callable[[], tuple[Problem, ...]]) -> tuple[Problem, ...]:
+    """What `find` says on a day of all files together, taken from the cache while nothing that it rests on changed.
+
+    That is every file, what could not be read at all, what the register of this folder says, and how the signatures
+    were judged on this computer.
+    """
+    if loaded.kept is None:
+        return find()
+    judged = loaded.logbook.verdicts if loaded.logbook is not None else {}
+    basis = hashlib.sha256(repr((day, loaded.refused, loaded.astray, loaded.broken, judged)).encode())
+    for name, data in loaded.files.items():
+        basis.update(f"{len(name)} {len(data)} {name}".encode(errors="surrogateescape") + data)
+    found = _kept_or_read(loaded.kept, PROBLEMS, basis.digest(), lambda *_: ReadFile(problems=find()))
+    loaded.kept.write()
+    return found.problems
 
 
 def _kept_or_read(kept: Kept | None, name: str, data: bytes, read: Callable[[str, bytes], ReadFile]) -> ReadFile:
@@ -120,7 +142,7 @@ def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
     return _loaded(loaded.root, snapshot, dict(sorted(read.items())))
 
 
-def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile]) -> Loaded:
+def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: Kept | None = None) -> Loaded:
     files = snapshot.files
     problems = [*snapshot.problems, *(problem for each in read.values() for problem in each.problems)]
     panels = [each.panel for each in read.values() if each.panel]
@@ -162,6 +184,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile]) -> Loa
         logbook=logbook,
         problems=ordered,
         broken=broken,
+        kept=kept,
     )
 
 

@@ -1,26 +1,31 @@
-"""Nouns as plain JSON and back, for what is kept of files that were read before.
+"""Nouns as plain JSON and back, for what is kept of files that were read before: many at once, in columns.
 
-    value  = null | true | false | number | string | list
-    list   = ["D", text] a Decimal | ["d", text] a date | ["p", line] a place in the own file
-           | ["t", value…] a tuple | ["l", value…] a list | ["f", value…] a set | ["m", key, value…] a mapping
-           | ["T", string…] a tuple of strings | ["L", number] a piece: where the keys of a noun stand (`model.lines`)
-           | [class, mask, value…] a noun: the number of its class in `classes`, and the fields that are not their
+    column = ["s", value…] null, true, false, numbers and strings as they are
+           | ["D", text…] decimals | ["d", text…] dates | ["p", line…] places in the own file
+           | ["t", [length…], column] tuples: how many values each has, and those of all of them; so ["l", …] lists
+             and ["f", …] sets
+           | ["m", [length…], column, column] mappings: keys, and values
+           | ["L", number…] pieces: where the keys of a noun stand (`model.lines`)
+           | [class, mask, column…] nouns of one class: its number in `classes`, and the fields that are not their
              defaults, by the bits of `mask`
-           | ["c", class, mask, column…] a tuple of nouns of one class, field by field
-    column = ["p", line…] places in the own file | ["s", string or number…] | ["v", value…]
-    piece  = [key, value, line…] JSON of its own, which is read only when somebody asks
+           | ["g", [group…], column…] values of several sorts: from which of the columns each next one is taken
+    piece  = [key, value, line…] read only when somebody asks; all of them stand together, compressed
 
 Only nouns of `model` and what `errors` defines are made, whatever a file says. They were checked by their constructors
 when they were first made; here their fields are put in place without asking anew.
 """
 
+import base64
 import dataclasses
 import datetime as dt
 import importlib
 import json
-from collections.abc import Callable, Iterator, Mapping, Sequence
+import zlib
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from functools import cached_property
+from itertools import islice, repeat
 from typing import Any, NamedTuple
 
 from inspect_kit.errors import Place
@@ -34,62 +39,73 @@ class NotKept(Exception):
 
 
 class Packer:
-    """Packs the nouns of files; `classes` grows by what it meets, and is the same for all files kept together."""
+    """Packs values of files; `classes` grows by the nouns that it meets, and `pieces` by what is put aside."""
 
-    def __init__(self, classes: list[str]) -> None:
-        self.classes = classes
-        self.numbers = {name: number for number, name in enumerate(classes)}
+    def __init__(self) -> None:
+        self.classes: list[str] = []
+        self.pieces: list[list[Any]] = []
+        self.numbers: dict[type, int] = {}
 
-    def pack(self, value: Any, file: str, pieces: list[str]) -> Any:
-        """The value as JSON; `pieces` grows by what is put aside. Errors: NotKept."""
+    def pack(self, values: Sequence[Any], files: Sequence[str]) -> list[Any]:
+        """The values, each of the file of this name, as a column. Errors: NotKept."""
+        sorts = list(map(self._sort, values, files))
+        groups: dict[object, int] = {}
+        which = [groups.setdefault(sort, len(groups)) for sort in sorts]
+        if len(groups) < 2:
+            return self._column(sorts[0] if sorts else "s", values, files)
+        columns = []
+        for sort, group in groups.items():
+            own = [place for place, each in enumerate(which) if each == group]
+            columns.append(self._column(sort, [values[place] for place in own], [files[place] for place in own]))
+        return ["g", which, *columns]
+
+    def _sort(self, value: Any, file: str) -> object:
+        """What may stand in one column: the letter of its form, of a noun its class and mask."""
         kind = type(value)
-        if value is None or kind in (str, int, bool):
-            return value
-        if kind is Decimal:
-            return ["D", str(value)]
-        if kind is dt.date:
-            return ["d", str(value)]
-        if isinstance(value, Place) and value.file == file:
-            return ["p", value.line]
-        if kind is KeptLines or (kind is dict and value and all(map(_is_line, value.items()))):
-            pieces.append(as_json([each for (key, own), line in value.items() for each in (key, own, line)]))
-            return ["L", len(pieces) - 1]
-        if isinstance(value, Mapping):
-            return ["m", *(self.pack(each, file, pieces) for pair in value.items() for each in pair)]
-        if kind is tuple and value and all(type(each) is str for each in value):
-            return ["T", *value]
-        if kind is tuple and len(value) > 1 and len(alike := {*map(type, value)}) == 1 and _is_noun(*alike):
-            return self._alike(value, file, pieces)
         if kind in _LETTERS:
-            return [_LETTERS[kind], *(self.pack(each, file, pieces) for each in value)]
+            return _LETTERS[kind]
+        if kind is Place and value.file == file:
+            return "p"
+        if kind is KeptLines or (kind is dict and value and all(map(_is_line, value.items()))):
+            return "L"
+        if isinstance(value, Mapping):
+            return "m"
         if not _is_noun(kind):
             raise NotKept(kind.__name__)
-        mask, fields = _told([value])
-        return [self._number(kind), mask, *(self.pack(getattr(value, name), file, pieces) for name in fields)]
+        return kind, _mask(value)
 
-    def _alike(self, nouns: Sequence[Any], file: str, pieces: list[str]) -> Any:
-        mask, fields = _told(nouns)
-        columns = []
-        for name in fields:
-            values = [getattr(noun, name) for noun in nouns]
-            if all(isinstance(each, Place) and each.file == file for each in values):
-                columns.append(["p", *(each.line for each in values)])
-            elif all(each is None or type(each) in (str, int, bool) for each in values):
-                columns.append(["s", *values])
-            else:
-                columns.append(["v", *(self.pack(each, file, pieces) for each in values)])
-        return ["c", self._number(type(nouns[0])), mask, *columns]
+    def _column(self, sort: Any, values: Sequence[Any], files: Sequence[str]) -> list[Any]:
+        if sort == "s":
+            return [sort, *values]
+        if sort in ("D", "d"):
+            return [sort, *map(str, values)]
+        if sort == "p":
+            return [sort, *(value.line for value in values)]
+        if sort == "L":
+            begin = len(self.pieces)
+            self.pieces += map(_flat, values)
+            return [sort, *range(begin, len(self.pieces))]
+        if isinstance(sort, tuple):
+            kind, mask = sort
+            names = [each.name for bit, each in enumerate(dataclasses.fields(kind)) if mask >> bit & 1]
+            columns = (self.pack([getattr(value, name) for value in values], files) for name in names)
+            return [self._number(kind), mask, *columns]
+        lengths = list(map(len, values))
+        inner = _spread(files, lengths)
+        if sort == "m":
+            keys = self.pack([key for value in values for key in value], inner)
+            return [sort, lengths, keys, self.pack([each for value in values for each in value.values()], inner)]
+        return [sort, lengths, self.pack([each for value in values for each in value], inner)]
 
     def _number(self, kind: type) -> int:
-        name = f"{kind.__module__}:{kind.__qualname__}"
-        if name not in self.numbers:
-            self.numbers[name] = len(self.classes)
-            self.classes.append(name)
-        return self.numbers[name]
+        if kind not in self.numbers:
+            self.numbers[kind] = len(self.classes)
+            self.classes.append(f"{kind.__module__}:{kind.__qualname__}")
+        return self.numbers[kind]
 
 
 class Unpacker:
-    """Makes nouns of what was packed with these `classes`; whatever is no such thing raises one of FAULTS."""
+    """Makes values of what was packed with these `classes` and `pieces`; whatever is no such thing raises FAULTS."""
 
     FAULTS = (
         LookupError,
@@ -102,111 +118,100 @@ class Unpacker:
         StopIteration,
     )
 
-    def __init__(self, classes: list[str]) -> None:
-        self.classes = classes
-        self.plans: dict[tuple[int, int], Assembly] = {}
+    def __init__(self, classes: Sequence[str], pieces: "Pieces") -> None:
+        self.classes, self.pieces = classes, pieces
 
-    def unpack(self, packed: Any, file: str, pieces: Sequence[str]) -> Any:
-        """The value that was packed, of the file of this name, with the pieces that were put aside of it."""
-        plans = self.plans
+    def unpack(self, column: Sequence[Any], files: Sequence[str]) -> list[Any]:
+        """The values that were packed, each of the file of this name."""
+        found = self._values(column, files)
+        if len(found) != len(files):
+            raise ValueError(column[0])
+        return found
 
-        def value(packed: list[Any]) -> Any:
-            head = packed[0]
-            if head.__class__ is int:
-                kind, names, made = plans.get((head, packed[1])) or self._plan(head, packed[1])
-                noun = _NEW(kind)
-                values = [value(each) if each.__class__ is list else each for each in packed[2:]]
-                own = dict(zip(names, values, strict=True))
-                for name, make in made:
-                    own[name] = make()
-                _SET(noun, "__dict__", own)
-                return noun
-            if head == "p":
-                return place(packed[1])
-            if head == "T":
-                return tuple(packed[1:])
-            if head == "L":
-                return KeptLines(pieces[packed[1]])
-            if head == "c":
-                return tuple(alike(packed[1], packed[2], packed[3:]))
-            if head == "m":
-                flat = [value(each) if each.__class__ is list else each for each in packed]
-                return dict(zip(flat[1::2], flat[2::2], strict=True))
-            if head == "D":
-                return Decimal(packed[1])
-            if head == "d":
-                return dt.date.fromisoformat(packed[1])
-            return _KINDS[head]([value(each) if each.__class__ is list else each for each in packed[1:]])
+    def _values(self, column: Sequence[Any], files: Sequence[str]) -> list[Any]:
+        sort = column[0]
+        if sort.__class__ is int:
+            return self._nouns(column, files)
+        if sort == "s":
+            return list(column[1:])
+        if sort == "p":
+            return _in_slots(_assembly(Place, 3), [files, column[1:]], len(column) - 1)
+        if sort == "D":
+            return list(map(Decimal, column[1:]))
+        if sort == "d":
+            return list(map(dt.date.fromisoformat, column[1:]))
+        if sort == "L":
+            return [KeptLines(self.pieces, number) for number in column[1:]]
+        if sort == "g":
+            which = column[1]
+            values = []
+            for group, each in enumerate(column[2:]):
+                own = [file for file, wanted in zip(files, which, strict=True) if wanted == group]
+                values.append(iter(self.unpack(each, own)))
+            return [next(values[group]) for group in which]
+        lengths = column[1]
+        inner = _spread(files, lengths)
+        flat = iter(self.unpack(column[2], inner))
+        if sort == "m":
+            pairs = zip(flat, self.unpack(column[3], inner), strict=True)
+            return [dict(islice(pairs, length)) for length in lengths]
+        make = _KINDS[sort]
+        return [make(islice(flat, length)) for length in lengths]
 
-        def place(line: Any) -> Place:
-            found: Place = _NEW(Place)
-            _SET(found, "__dict__", {"file": file, "line": line})
-            return found
-
-        def column(packed: list[Any]) -> list[Any]:
-            head, *values = packed
-            if head == "s":
-                return values
-            if head == "p":
-                return [place(line) for line in values]
-            return [value(each) if each.__class__ is list else each for each in values]
-
-        def alike(number: int, mask: int, columns: list[list[Any]]) -> Iterator[Any]:
-            kind, names, made = plans.get((number, mask)) or self._plan(number, mask)
-            if len(names) != len(columns):
-                raise ValueError(mask)
-            for values in zip(*map(column, columns), strict=True):
-                noun = _NEW(kind)
-                own = dict(zip(names, values))  # noqa: B905
-                for name, make in made:
-                    own[name] = make()
-                _SET(noun, "__dict__", own)
-                yield noun
-
-        return value(packed) if packed.__class__ is list else packed
-
-    def _plan(self, number: int, mask: int) -> "Assembly":
+    def _nouns(self, column: Sequence[Any], files: Sequence[str]) -> list[Any]:
+        number, mask, *columns = column
         module, _, name = self.classes[number].partition(":")
         if number < 0 or not _may_be_noun(module):
             raise TypeError(module)
         plan = _PLANS.get((module, name, mask))
         if plan is None:
-            kind = getattr(importlib.import_module(module), name)
-            plan = _PLANS[module, name, mask] = self._assembly(kind, mask)
-        self.plans[number, mask] = plan
-        return plan
-
-    @staticmethod
-    def _assembly(kind: Any, mask: int) -> "Assembly":
-        given, made = [], []
-        for bit, each in enumerate(dataclasses.fields(kind)):
-            if mask >> bit & 1:
-                given.append(each.name)
-            elif each.default_factory is not dataclasses.MISSING:
-                made.append((each.name, each.default_factory))
-            elif each.default is dataclasses.MISSING:
-                raise TypeError(each.name)
-        # Of a field that is not given the class has the default.
-        return Assembly(kind, tuple(given), tuple(made))
+            plan = _PLANS[module, name, mask] = _assembly(getattr(importlib.import_module(module), name), mask)
+        names = plan.given
+        if len(names) != len(columns):
+            raise ValueError(mask)
+        values = [self.unpack(each, files) for each in columns]
+        if plan.has_slots:
+            return _in_slots(plan, values, len(files))
+        rows = zip(*values, strict=True) if values else repeat((), len(files))
+        # Rows are as long as the names: that was just asked.
+        return _made(plan, (dict(zip(names, row)) for row in rows))  # noqa: B905
 
 
 class Assembly(NamedTuple):
-    """How a noun is made: its class, the fields that are given, and those whose default is made each time."""
+    """How a noun is made: its class, the fields that are given, those whose default is made each time, and the rest;
+    whether it has slots, as the commonest have."""
 
     kind: type
     given: tuple[str, ...]
     made: tuple[tuple[str, Callable[[], object]], ...]
+    rest: tuple[tuple[str, object], ...]
+    has_slots: bool
+
+
+class Pieces:
+    """What was put aside of many files, compressed, and read when the first of it is asked for: most never is."""
+
+    def __init__(self, text: str) -> None:
+        self._text = text
+
+    @staticmethod
+    def packed(pieces: Sequence[Sequence[Any]]) -> str:
+        return base64.b64encode(zlib.compress(as_json(pieces).encode(), 1)).decode() if pieces else ""
+
+    @cached_property
+    def all(self) -> Any:
+        return read_json(zlib.decompress(base64.b64decode(self._text)).decode())
 
 
 class KeptLines(Mapping[tuple[str, str], int]):
-    """`model.lines.Lines` as they were kept, read when the first of them is asked for: most never are."""
+    """`model.lines.Lines` as they were kept, read when the first of them is asked for."""
 
-    def __init__(self, piece: str) -> None:
-        self._piece = piece
+    def __init__(self, pieces: Pieces, number: int) -> None:
+        self._pieces, self._number = pieces, number
 
     @cached_property
     def _lines(self) -> dict[tuple[str, str], int]:
-        flat = read_json(self._piece)
+        flat = self._pieces.all[self._number]
         return dict(zip(zip(flat[::3], flat[1::3], strict=True), flat[2::3], strict=True))
 
     def __getitem__(self, key: tuple[str, str]) -> int:
@@ -239,8 +244,61 @@ _SCAN: Callable[[str, int], tuple[Any, int]] = json.JSONDecoder().scan_once  # t
 _PLANS: dict[tuple[str, str, int], Assembly] = {}
 _NEW: Any = object.__new__
 _SET: Any = object.__setattr__
-_KINDS: dict[str, Callable[[list[Any]], object]] = {"t": tuple, "l": list, "f": frozenset}
-_LETTERS: dict[type, str] = {tuple: "t", list: "l", frozenset: "f"}
+_KINDS: dict[str, Callable[[Iterator[Any]], object]] = {"t": tuple, "l": list, "f": frozenset}
+_LETTERS: dict[type, str] = {
+    **dict.fromkeys((type(None), str, int, bool), "s"),
+    Decimal: "D",
+    dt.date: "d",
+    tuple: "t",
+    list: "l",
+    frozenset: "f",
+}
+
+
+def _made(plan: Assembly, facts: Iterator[dict[str, Any]]) -> list[Any]:
+    """Nouns with these fields; of a field that is not among them the class has the default."""
+    kind, found = plan.kind, []
+    for own in facts:
+        for name, make in plan.made:
+            own[name] = make()
+        noun = _NEW(kind)
+        _SET(noun, "__dict__", own)
+        found.append(noun)
+    return found
+
+
+def _in_slots(plan: Assembly, columns: Sequence[Sequence[Any]], many: int) -> list[Any]:
+    """So many nouns that have slots, filled column by column."""
+    found = [_NEW(plan.kind) for _ in range(many)]
+    told: list[tuple[str, Iterable[Any]]] = [*zip(plan.given, columns, strict=True)]
+    told += [(name, [make() for _ in found]) for name, make in plan.made]
+    told += [(name, repeat(default)) for name, default in plan.rest]
+    for name, values in told:
+        deque(map(getattr(plan.kind, name).__set__, found, values), 0)
+    return found
+
+
+def _spread(files: Sequence[str], lengths: Sequence[int]) -> list[str]:
+    """The file of each value of many that hold so many."""
+    return [file for file, length in zip(files, lengths, strict=True) for _ in range(length)]
+
+
+def _assembly(kind: Any, mask: int) -> Assembly:
+    given, made, rest = [], [], []
+    for bit, each in enumerate(dataclasses.fields(kind)):
+        if mask >> bit & 1:
+            given.append(each.name)
+        elif each.default_factory is not dataclasses.MISSING:
+            made.append((each.name, each.default_factory))
+        elif each.default is dataclasses.MISSING:
+            raise TypeError(each.name)
+        else:
+            rest.append((each.name, each.default))
+    return Assembly(kind, tuple(given), tuple(made), tuple(rest), "__slots__" in vars(kind))
+
+
+def _flat(lines: Mapping[tuple[str, str], int]) -> list[Any]:
+    return [each for (key, own), line in lines.items() for each in (key, own, line)]
 
 
 def _is_line(item: tuple[Any, Any]) -> bool:
@@ -257,14 +315,13 @@ def _may_be_noun(module: str) -> bool:
     return module == ROOMS[0] or module.startswith(ROOMS[1])
 
 
-def _told(nouns: Sequence[Any]) -> tuple[int, list[str]]:
-    """The fields of nouns of one class in which any of them is not its default, as bits and by name."""
-    mask, names = 0, []
-    for bit, each in enumerate(dataclasses.fields(nouns[0])):
-        if not all(_is_default(each, getattr(noun, each.name)) for noun in nouns):
+def _mask(noun: Any) -> int:
+    """The fields of a noun that are not their defaults, as bits."""
+    mask = 0
+    for bit, each in enumerate(dataclasses.fields(noun)):
+        if not _is_default(each, getattr(noun, each.name)):
             mask |= 1 << bit
-            names.append(each.name)
-    return mask, names
+    return mask
 
 
 def _is_default(each: "dataclasses.Field[Any]", own: object) -> bool:

@@ -8,13 +8,13 @@ is not read, such as `oil.yaml.txt` or `oil`, and a record in the folder of phot
 Photographs, tags and invoices are none of that, nor is the copy that an editor leaves beside the file.
 """
 
-import contextlib
 import os
 import re
 import stat
 import unicodedata
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import field
+from operator import attrgetter
 from pathlib import Path
 from typing import TypeVar
 
@@ -128,8 +128,11 @@ def read_file(root: Path, name: str, *, walked: bool = False) -> bytes:
     Of one that was `walked` to just now the folders are known to be none but folders; only itself may be a link.
     """
     if walked:
-        with contextlib.suppress(OSError, ValueError):
+        try:
             return _bytes(os.open(f"{root}/{name}", PLAINLY))
+        except (OSError, ValueError):
+            # Why, is told by the long way.
+            pass
     path = root.joinpath(*name.split("/"))
     try:
         real = path.resolve(strict=True)
@@ -158,6 +161,9 @@ def _bytes(handle: int) -> bytes:
         while left and (part := os.read(handle, min(left, max(status.st_size + 1, GLANCE)))):
             parts.append(part)
             left -= len(part)
+            if len(part) == status.st_size:
+                # It ends where its size says, though more was asked for.
+                break
     finally:
         os.close(handle)
     if not left:
@@ -195,7 +201,7 @@ _Found = Problem | tuple[str, os.stat_result] | str | _Hidden
 def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]:
     try:
         with os.scandir(root / folder) as scan:
-            entries = sorted(scan, key=lambda entry: entry.name)
+            entries = sorted(scan, key=attrgetter("name"))
     except OSError as error:
         yield Problem(Place(printable(folder)), f"the folder cannot be read: {reason(error)}")
         return
@@ -210,6 +216,10 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]
             continue
         try:
             status = entry.stat(follow_symlinks=False)
+            if ending in endings and stat.S_ISREG(status.st_mode) and _is_plain(name):
+                # As nearly all are.
+                yield name, status
+                continue
             is_folder = entry.is_dir(follow_symlinks=False)
             links_to_folder = entry.is_symlink() and entry.is_dir()
         except OSError as error:

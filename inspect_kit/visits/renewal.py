@@ -114,5 +114,5 @@ def of_inspection(rule: InspectionRule, now: Points, aircraft: Aircraft) -> Rene
 def points_from(limits: tuple[Limit, ...], moment: Moment, aircraft: Aircraft) -> Points:
     """The due points of limits that count from a moment."""
     base = Base(words="done", date=moment.date, totals=dict(moment.totals), place=moment.place)
-    points = (point_of(limit, base, aircraft) for limit in limits)
+    points = (point_of(limit, base, aircraft, told=False) for limit in limits)
     return tuple(point for point in points if point is not None)

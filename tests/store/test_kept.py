@@ -7,6 +7,7 @@ import os
 import stat
 import subprocess
 import sys
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -16,8 +17,8 @@ from hypothesis import strategies as st
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.hours import Hours
-from inspect_kit.store import kept, load, pages_of_records
-from inspect_kit.store.packed import NotKept, Packer, Unpacker
+from inspect_kit.store import kept, kept_problems, load, pages_of_records
+from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker
 from inspect_kit.store.parsing import parse
 from tests.store.scratch import HOURS_TEXT, make_store
 
@@ -32,10 +33,13 @@ FILES = [
 
 
 def again(value: object, file: str) -> object:
-    classes: list[str] = []
-    pieces: list[str] = []
-    packed = json.loads(json.dumps(Packer(classes).pack(value, file, pieces)))
-    return Unpacker(json.loads(json.dumps(classes))).unpack(packed, file, pieces)
+    return all_again([value], [file])[0]
+
+
+def all_again(values: list[object], files: list[str]) -> list[object]:
+    packer = Packer()
+    packed = json.loads(json.dumps(packer.pack(values, files)))
+    return Unpacker(packer.classes, Pieces(Pieces.packed(packer.pieces))).unpack(packed, files)
 
 
 def name_of(path: Path) -> str:
@@ -46,17 +50,25 @@ def name_of(path: Path) -> str:
 
 
 def test_every_file_at_hand_comes_back_to_the_letter() -> None:
-    """`repr` tells the kind of each value and how each decimal is written; lines are compared beside it."""
+    """Alone, and all together. `repr` tells the kind of each value and how each decimal is written; lines are compared
+    beside it."""
     assert len(FILES) > 600
-    for path in FILES:
-        read = parse(name_of(path), path.read_bytes())
-        for field, value in read.facts().items():
-            found = again(value, name_of(path))
-            assert repr(found) == repr(value), (path, field)
-            assert found == value
-            assert getattr(found, "lines", None) == getattr(value, "lines", None)
-            if field == "checks":
-                assert [check.lines for check in found] == [check.lines for check in value]  # type: ignore[attr-defined]
+    names = list(map(name_of, FILES))
+    every: list[object] = [
+        parse(name, path.read_bytes()).facts() for name, path in zip(names, FILES, strict=True)
+    ]
+    alone = [again(facts, name) for facts, name in zip(every, names, strict=True)]
+    for found in (alone, all_again(every, names)):
+        for facts, same in zip(every, found, strict=True):
+            assert repr(same) == repr(facts)
+            assert lines(same) == lines(facts)
+
+
+def lines(facts: object) -> object:
+    """Where the keys of what is in a file stand, which no comparison and no `repr` tells."""
+    assert isinstance(facts, dict)
+    own = {field: dict(value.lines) for field, value in facts.items() if hasattr(value, "lines")}
+    return own, [dict(check.lines) for check in facts.get("checks", ())]
 
 
 @given(st.binary(max_size=300), st.sampled_from(["records/2026/x.yaml", "checklists/a/b.md", "records/open/p.md"]))
@@ -68,13 +80,13 @@ def test_what_cannot_be_read_comes_back_with_its_problems(data: bytes, name: str
 @pytest.mark.parametrize("value", [1.5, object(), {"a": {1, 2}}, ROOT])
 def test_what_has_no_form_is_not_kept(value: object) -> None:
     with pytest.raises(NotKept):
-        Packer([]).pack(value, "f", [])
+        Packer().pack([value], ["f"])
 
 
 def test_only_nouns_are_made() -> None:
     for name in ("os:system", "subprocess:Popen", "inspect_kit.store.lock:Writer", "inspect_kit.modelled:X"):
         with pytest.raises(Unpacker.FAULTS):
-            Unpacker([name]).unpack([0, 0], "f", [])
+            Unpacker([name], Pieces("")).unpack([0, 0], ["f"])
 
 
 @pytest.fixture
@@ -160,24 +172,71 @@ def test_one_whose_facts_are_odd_is_done_without(store: Path, cache: Path) -> No
     """The digest of the file holds, and what stands in it is nothing that this program wrote."""
     cold = state(store, None)
     for odd in (
-        b'{"record":[99,0]}',
-        b'{"record":[0,1]}',
-        b'{"record":["c",0,1,["s",1],["s",1]]}',
-        b'{"record":["L",7]}',
-        b'{"nothing":1}',
-        b"7",
-        b"",
-        b"{",
-        b'{"record":["x"]}',
-        b'{"record":["d","x"]}',
+        ["s"],
+        ["s", 7],
+        ["m", [1], ["s", "nothing"], ["s", 1]],
+        ["m", [1], ["s", "record"], ["s"]],
+        ["m", [1], ["s", "record"], [99, 0]],
+        ["m", [1], ["s", "record"], [0, 1]],
+        ["m", [1], ["s", "record"], [0, 1, ["s"]]],
+        ["m", [1], ["s", "record"], ["d", "x"]],
+        ["m", [1], ["s", "record"], ["t", [2], ["s", 1]]],
+        ["m", [1], ["s", "record"], ["g", [3], ["s", 1]]],
+        ["m", [1], ["s", "record"], ["x", 1]],
+        ["x"],
+        [],
+        7,
     ):
         load(store, cache=cache)
         for path in cache.iterdir():
-            _, head, *rows = path.read_bytes().split(b"\n")
-            assert rows
-            body = b"\n".join((head, *(row.partition(b"\t")[0] + b"\t" + odd for row in rows)))
+            _, made_by, *blocks = path.read_bytes().split(b"\n")
+            (digest, *_), (name, *_), classes, _ = json.loads(blocks[0].partition(b"\t")[0])
+            body = made_by + b"\n" + json.dumps([[digest], [name], classes, odd]).encode()
             path.write_bytes(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
         assert state(store, cache) == cold
+
+
+def test_one_that_has_no_form_keeps_no_other_from_being_kept(cache: Path, store: Path) -> None:
+    held = kept.Kept(cache, store)
+    for number in range(9):
+        facts = parse("records/2026/x.yaml", b"kind: [")
+        if number == 4:
+            facts = replace(facts, problems=(object(),))  # type: ignore[arg-type]
+        held.keep(f"records/2026/{number}.yaml", b"", facts)
+    held.write()
+    again = kept.Kept(cache, store)
+    found = [again.read(f"records/2026/{number}.yaml", b"") is not None for number in range(9)]
+    assert found == [number != 4 for number in range(9)]
+
+
+def test_many_files_are_kept_in_blocks_and_only_what_changed_is_packed_anew(cache: Path, store: Path) -> None:
+    def go(numbers: range) -> tuple[int, list[str]]:
+        held = kept.Kept(cache, store)
+        known = 0
+        for number in numbers:
+            name = f"records/2026/{number}.yaml"
+            read = held.read(name, b"kind: [")
+            known += read is not None
+            if read is None:
+                held.keep(name, b"kind: [", parse(name, b"kind: ["))
+            else:
+                assert read == parse(name, b"kind: [")
+        held.write()
+        (path,) = cache.iterdir()
+        return known, path.read_text().split("\n")[2:]
+
+    _, first = go(range(2 * kept.BLOCK))
+    assert len(first) == 2
+    known, more = go(range(2 * kept.BLOCK + 3))
+    assert known == 2 * kept.BLOCK
+    assert more[:2] == first
+    assert len(more) == 3
+    # One is gone from the first block: the second stays as it is.
+    known, fewer = go(range(1, 2 * kept.BLOCK + 3))
+    assert known == 2 * kept.BLOCK + 2
+    assert first[1] in fewer
+    assert first[0] not in fewer
+    assert go(range(1, 2 * kept.BLOCK + 3)) == (2 * kept.BLOCK + 2, fewer)
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid"), reason="Windows keeps LOCALAPPDATA private by itself")
@@ -207,7 +266,8 @@ def test_other_code_begins_anew(store: Path, cache: Path, monkeypatch: pytest.Mo
 def test_the_code_that_counts_is_all_that_reading_reaches() -> None:
     """What reading imports of this house lies in the rooms whose source is in the key."""
     code = (
-        "import sys, inspect_kit.store.parsing; "
+        "import sys, inspect_kit.store.parsing, inspect_kit.audit.every, inspect_kit.due.changes; "
+        "import inspect_kit.due.fitting, inspect_kit.due.past_limits; "
         "print(*(name for name in sys.modules if name.startswith('inspect_kit.')))"
     )
     told = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT).stdout
@@ -268,3 +328,46 @@ def test_sealed_pages_are_read_once_and_come_back_to_the_letter(cache: Path, mon
 
     monkeypatch.setattr("inspect_kit.store.parsing.parse_page", refuse)
     assert repr(pages_of_records(loaded, cache)) == repr(plain)
+
+
+def test_problems_of_all_files_are_found_anew_when_anything_changed(store: Path, cache: Path) -> None:
+    """By another day, another file, a file renamed, one that cannot be taken: each asks again, and once only."""
+    asked: list[str] = []
+
+    def told(words: str, day: dt.date = dt.date(2026, 11, 20)) -> tuple[Problem, ...]:
+        def find() -> tuple[Problem, ...]:
+            asked.append(words)
+            return (Problem(Place("records/aircraft.yaml", 3), words),)
+
+        return kept_problems(load(store, cache=cache), day, find)
+
+    def twice(words: str, **given: dt.date) -> None:
+        asked.clear()
+        assert told(words, **given) == told("never asked", **given)
+        assert asked == [words]
+
+    twice("first")
+    twice("another day", day=dt.date(2026, 11, 21))
+    twice("and back")
+    new = store / "records/2026/2026-11-29-hours-zzzz.yaml"
+    new.parent.mkdir(exist_ok=True)
+    new.write_bytes(HOURS_TEXT)
+    twice("another file")
+    new.rename(new.with_name("2026-11-29-hours-zzzy.yaml"))
+    twice("renamed")
+    (store / "checklists/loose.markdown").write_text("")
+    twice("one that is refused")
+    asked.clear()
+    kept_problems(load(store), dt.date(2026, 11, 20), lambda: asked.append("without") or ())  # type: ignore[func-returns-value]
+    kept_problems(load(store), dt.date(2026, 11, 20), lambda: asked.append("without") or ())  # type: ignore[func-returns-value]
+    assert asked == ["without", "without"]
+
+
+def test_a_signature_judged_otherwise_counts_too(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As when this computer got a program that checks keys, or lost it."""
+    asked: list[str] = []
+    for _ in range(2):
+        kept_problems(load(ROOT, cache=cache), dt.date(2026, 11, 20), lambda: asked.append("as it was") or ())  # type: ignore[func-returns-value]
+    monkeypatch.setattr("inspect_kit.store.loading.judge", lambda *_: None)
+    kept_problems(load(ROOT, cache=cache), dt.date(2026, 11, 20), lambda: asked.append("not judged") or ())  # type: ignore[func-returns-value]
+    assert asked == ["as it was", "not judged"]

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from inspect_kit.errors import Problem
 from inspect_kit.report import plain
-from inspect_kit.report.blocks import QUIET, STOP, Block, Page, Paragraph
+from inspect_kit.report.blocks import QUIET, STOP, Block, Page, Paragraph, Table
 from inspect_kit.report.words import counted
 
 ROOM = 80
@@ -26,7 +26,9 @@ def one_screen(make: Callable[[int], Page], most: int, room: int = ROOM) -> Page
     """
     for rows in range(most, 0, -1):
         page = make(rows)
-        if screen_lines(page, room) <= LINES:
+        # Each row takes a line or more: where there are too many of them nothing needs to be laid out.
+        rows_of_tables = sum(len(block.rows) for block in page.blocks if isinstance(block, Table))
+        if rows_of_tables <= LINES and screen_lines(page, room) <= LINES:
             return page
     return make(0)
 

@@ -1,0 +1,118 @@
+"""All audits of a store, one after another."""
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from inspect_kit.audit import (
+    amendments,
+    checklists,
+    directives,
+    far,
+    fittings,
+    kinds,
+    meters,
+    order,
+    pages,
+    past,
+    phases,
+    readings,
+    reasons,
+    records,
+    same_day,
+)
+from inspect_kit.audit.known import Known, known
+from inspect_kit.audit.order import never_asked
+from inspect_kit.errors import Problem
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.worksheet import Worksheet
+
+AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
+    checklists.panel_references,
+    checklists.check_references,
+    checklists.aircraft_references,
+    order.circles,
+    order.phases,
+    order.in_the_way,
+    order.idle_keys,
+    records.dates,
+    records.references,
+    records.reference_names,
+    records.clearances,
+    records.marked_dates,
+    kinds.kind_references,
+    amendments.amendments,
+    readings.readings,
+    readings.without_limit,
+    readings.numbers,
+    reasons.empty_reasons,
+    far.terms,
+    far.far_readings,
+    far.far_amounts,
+    far.weighings,
+    same_day.same_day,
+    same_day.twice_in,
+    same_day.told_twice,
+    directives.intervals,
+    directives.once,
+    phases.openings,
+    phases.decided_again,
+    phases.statements,
+    meters.unknown_meters,
+    meters.meter_readings,
+    past.past,
+    past.papers,
+    fittings.fittings,
+    pages.fronts,
+    pages.boxes,
+    pages.page_readings,
+)
+
+
+# What these find in a whole sealed record is a note: it was sealed so, and only an amendment can say otherwise. Meters
+# that contradict each other stay problems, for every total rests on them.
+NOTED = (
+    records.dates,
+    records.references,
+    records.reference_names,
+    records.clearances,
+    records.marked_dates,
+    amendments.amendments,
+    readings.readings,
+    readings.without_limit,
+    readings.numbers,
+    reasons.empty_reasons,
+    far.terms,
+    far.far_readings,
+)
+
+
+def audit(logbook: Logbook, today: dt.date | None = None) -> tuple[Problem, ...]:
+    """Every contradiction between the files of a store, each once, by place; with `today` what is dated later too."""
+    names = known(logbook)
+    sealed = {record.place.file for record in logbook.records if record.seal and record.name not in logbook.broken}
+    found = []
+    for one in AUDITS:
+        for problem in one(names):
+            noted = one in NOTED and problem.place.file in sealed
+            found.append(replace(problem, note=True) if noted else problem)
+    if today is not None:
+        found += records.future(names, today)
+    return tuple(sorted(set(found), key=lambda problem: (problem.place, problem.message)))
+
+
+def audit_page(logbook: Logbook, page: Worksheet) -> tuple[Problem, ...]:
+    """What an open page alone contradicts in the checklists and the records."""
+    names = known(replace(logbook, pages=(page,)))
+    found = {problem for one in (pages.fronts, pages.boxes, pages.page_readings) for problem in one(names)}
+    return tuple(sorted(found, key=lambda problem: (problem.place, problem.message)))
+
+
+def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
+    """The contradictions between meters, on which every total rests."""
+    return tuple(meters.meter_readings(known(logbook)))
+
+
+def unasked(logbook: Logbook) -> tuple[Problem, ...]:
+    """The checks that nothing ever asks for, each as a note: that may be meant, so no answer is incomplete by it."""
+    return tuple(replace(problem, note=True) for problem in never_asked(known(logbook)))
