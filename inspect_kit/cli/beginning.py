@@ -201,11 +201,12 @@ def _checked(key: str, value: str, today: dt.date) -> str:
     if not value or any(not character.isprintable() for character in value):
         raise Misused(f"{words} has no value that can be written: type letters, digits and marks")
     if not any(map(str.isalnum, value)):
-        raise Misused(f"{words}: `{value}` has neither a letter nor a digit{NOT_YET.get(value, '')}")
+        later = NOT_YET.get(value, "")
+        raise Misused(f"{words}: `{value}` has neither a letter nor a digit{later}; type the answer itself")
     if key == "kind" and value in ("1", "2"):
         return KINDS[int(value) - 1]
     if key in IN_LETTERS and not any(map(str.isalpha, value)):
-        raise Misused(f"{words}: `{value}` has no letter: is it the answer to another question?")
+        raise Misused(f"{words}: `{value}` has no letter: is it the answer to another question? Type letters")
     try:
         if key == "certificate_date" or (key == "last_inspection" and value != NONE):
             return str(parse_said_date(value, today))

@@ -217,7 +217,7 @@ def _command(told: Told) -> click.Command:
     own = [ask for ask in told.asks if ask.name not in SHARED]
     common = [ask.name for ask in told.asks if ask.name in SHARED]
     touches = ["flight-check"] if told.flight is not nothing_touched else []
-    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes", good_until={"metavar": "DATE"})(decorated)
+    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
     for ask in reversed(own):
         decorated = click.option(f"--{ask.name}", metavar=ask.metavar, help=ask.help)(decorated)
     metavar = f"[{told.first.metavar}] [METER=READING...]"
