@@ -166,7 +166,8 @@ def refuse_root(path: Path) -> None:
         root = path.resolve().parent
         if all((root / name).is_dir() for name in (CHECKLISTS, RECORDS)):
             beside = f"../{path.name}" if root == Path.cwd() else root.parent / path.name
-            raise Misused(f"{path} would lie in the store itself: an answer is written beside it, as {beside}")
+            told = f"{path} would lie in the store itself, where it would be committed with it"
+            raise Misused(f"{told}: give a name beside it, such as {beside}")
 
 
 def _kept_by(folder: Path) -> str | None:

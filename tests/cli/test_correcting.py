@@ -19,7 +19,9 @@ WHO = ("--by", ADA)
 def sealed(run: Run, hangar: Path, page: Page) -> Path:
     """A condition inspection signed with tach 495.9 for 405.9."""
     page("condition", "tach=495.9", "--yes")
-    assert sign(run, hangar, "--ink", "log p. 3").code == 0
+    # The reading is asked back once more before it is sealed.
+    signed = run(hangar, "sign", "--as", ADA, "--ink", "log p. 3", typed=("yes", ADA), on="2026-11-22")
+    assert signed.code == 0
     (record,) = hangar.glob("records/2026/*condition*.yaml")
     return record
 

@@ -145,7 +145,7 @@ def test_work_without_a_page_and_a_finding_without_one(run: Run, hangar: Path) -
         hangar, "finding", "cowl", "stud lost", "--fix", "by 2027-01-31", "--may-wait", "five hold", on="2026-09-06"
     )
     assert raised.code == 0
-    reference = raised.out.strip().rsplit("/", 1)[-1].removesuffix(".yaml") + "#F1"
+    reference = raised.out.splitlines()[0].rsplit("/", 1)[-1].removesuffix(".yaml") + "#F1"
     item = due(run, hangar)[reference]
     assert (item["kind"], item["panel"], item["due"]["date"]) == ("finding", "cowl", "2027-01-31")  # type: ignore[index]
     assert run(hangar, "finding", reference, "--cleared", "new stud", "--by", "Bo Cleco", on="2026-10-01").code == 0

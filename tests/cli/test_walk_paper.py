@@ -35,7 +35,7 @@ def typed_in(root: Path, *does: str, by: str = ADA, on: dt.date | None = TODAY) 
 class TestTheSheet:
     def test_another_code_is_refused_and_the_boxes_that_changed_are_named(self, run: Run, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "remove", "shell", "stacks", "refit")
-        printed = run(root, "sheet", "--to", str(tmp_path / "sheet.html"))
+        printed = run(root, "sheet", "--to", str(tmp_path.parent / f"{tmp_path.name}-sheet.html"))
         assert printed.code == 0
         old = code(root)
         assert f"--from-paper {old}" in printed.out
@@ -49,14 +49,14 @@ class TestTheSheet:
 
     def test_a_panel_that_comes_off_once_more_is_such_a_change(self, run: Run, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "remove", "shell", "refit")
-        run(root, "sheet", "--to", str(tmp_path / "sheet.html"))
+        run(root, "sheet", "--to", str(tmp_path.parent / f"{tmp_path.name}-sheet.html"))
         old = code(root)
         assert run(root, "finding", "shell", "crack", "--off-again", on="2026-11-22").code == 0
         assert "new behind box 3: `remove cowl`, `refit cowl`" in run(root, "walk", "--from-paper", old).err
 
     def test_the_sheet_of_another_page_with_the_same_boxes_is_refused(self, run: Run, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "stacks")
-        run(root, "sheet", "--to", str(tmp_path / "sheet.html"))
+        run(root, "sheet", "--to", str(tmp_path.parent / f"{tmp_path.name}-sheet.html"))
         old, name = code(root), Path(PAGE).stem
         (root / PAGE).rename((root / PAGE).with_name("2026-11-21-condition-next.md"))
         refused = run(root, "walk", "--from-paper", old)

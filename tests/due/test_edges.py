@@ -99,7 +99,7 @@ def test_a_trend_by_the_calendar_has_days_left_and_no_use() -> None:
 def test_forecasts_of_the_past_look_ahead_as_todays_does(kind: str) -> None:
     forecast = Forecast(known(kind, 1), TODAY)
     for amount in (0.5, 10.0, 100.0):
-        told = [past.ahead for past in forecast._past(amount)]
+        told = [past[2] for past in forecast._past(amount)]
         assert told == [forecast._ahead(level, amount) for level in forecast._levels]
     assert any(level.hidden > 0 for level in forecast._levels)
 

@@ -105,7 +105,7 @@ def hostile_store(folder: Path, host: str) -> Path:
 
 
 def report_of(root: Path, target: Path) -> str:
-    signed = ask(root, "sign", "--as", SIGNER, "--ink", attacks("x")[0], stdin=f"{SIGNER}\n")
+    signed = ask(root, "sign", "--as", SIGNER, "--ink", f"p. 4 {attacks('x')[0]}", stdin=f"{SIGNER}\n")
     assert signed.code == 0, signed.err
     answer = ask(root, "report", "--to", str(target))
     assert answer.code == 0, answer.err

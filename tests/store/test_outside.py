@@ -202,10 +202,10 @@ def test_no_answer_is_asked_for_in_the_root_of_a_store(tmp_path: Path, monkeypat
     root = make_store(tmp_path / "store")
     store.refuse_root(root.parent / "sheet.html")
     store.refuse_root(root / "notes" / "sheet.html")
-    with pytest.raises(Misused, match=f"written beside it, as {re.escape(str(tmp_path / 'sheet.html'))}$"):
+    with pytest.raises(Misused, match=f"such as {re.escape(str(tmp_path / 'sheet.html'))}$"):
         store.refuse_root(root / "sheet.html")
     monkeypatch.chdir(root)
-    with pytest.raises(Misused, match=r"sheet\.html would lie in the store itself.* as \.\./sheet\.html$"):
+    with pytest.raises(Misused, match=r"sheet\.html would lie in the store itself.* such as \.\./sheet\.html$"):
         store.refuse_root(Path("sheet.html"))
 
 

@@ -28,7 +28,7 @@ from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.quantity import ARM, VOLUME, WEIGHT, Quantity, units_of
-from inspect_kit.model.reason import leads_nowhere
+from inspect_kit.model.reason import names_no_page
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FileSum, FlightCheck, Record
 
 NOWHERE = Place("r.yaml", 1)
@@ -266,8 +266,8 @@ def finding_record(draw: st.DrawFn) -> FindingRecord:
 def signature(draw: st.DrawFn) -> Signature:
     ink, ssh = draw(st.sampled_from([("ink", ""), ("", "ssh")]))
     digest = draw(st.sampled_from(["", "ab" * 32]))
-    somewhere = words.filter(lambda told: not leads_nowhere(told))
-    ink, ssh = ink and draw(somewhere), ssh and draw(words)
+    page = words.map(lambda told: f"{told} p. 4").filter(lambda told: not names_no_page(told))
+    ink, ssh = ink and draw(page), ssh and draw(words)
     return Signature(of=draw(ids), ink=ink, ssh=ssh, sha256=digest, **draw(common()))
 
 
