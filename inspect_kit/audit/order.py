@@ -168,7 +168,8 @@ def _idle(check: Check) -> Iterator[Problem]:
         limits = [term for term in (*check.every, *check.once, *check.life) if isinstance(term, Limit)]
         for grace in check.grace:
             if not any(_alike(grace, limit) for limit in limits) and not (check.once_date and grace.is_calendar):
-                yield Problem(place_of(check, "grace"), f"grace: {grace} go past no limit of this check")
+                cure = "give it by the calendar, or on the meter of its limit"
+                yield Problem(place_of(check, "grace"), f"grace: {grace} belongs to no limit of this check: {cure}")
         for grace in check.grace:
             if grace.outlasts(limits):
                 yield Problem(place_of(check, "grace"), f"grace: {grace} is no less than the interval itself")

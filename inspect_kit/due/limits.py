@@ -23,7 +23,9 @@ class Base:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitPoint:
-    """One limit's due point: a date, or a total on a meter. `grace` ends it later; `lines` say how it came about."""
+    """One limit's due point: a date, or a total on a meter. `grace_date` and `grace_total` are where its grace ends;
+    `lines` say how it came about.
+    """
 
     date: dt.date | None = None
     meter: str | None = None

@@ -57,7 +57,9 @@ class PhaseState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unflown:
-    """A record after which a flight check is required and not done, or after which nobody said whether it is."""
+    """A record after which a flight check is required and not done, of which nobody said whether it is, or whose flight
+    was by somebody who may not fly it.
+    """
 
     record: Record
     text: str

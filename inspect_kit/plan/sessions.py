@@ -69,7 +69,7 @@ def too_long(job: Job, problem: Project) -> Iterator[Contradiction]:
 
 
 def worked(job: Job, until: int) -> int:
-    """The hours at hand from the start of the plan until that minute, breaks left out."""
+    """How many minutes of working hours lie between the start of the plan and minute `until`; breaks are left out."""
     if not job.shifts:
         return until
     return sum(max(0, min(until, shift.end) - shift.start) for shift in job.shifts)

@@ -63,7 +63,7 @@ def test_an_answer_replaces_its_own_older_one_and_nothing_else(run: Run, hangar:
     mine = hangar.parent / f"README{ending}"
     mine.write_text("Notes on my aeroplane.\n")
     inside = run(hangar, "plan", "oil", "--to", str(hangar / f"plan{ending}"))
-    assert (inside.code, f"written beside it, as {hangar.parent / 'plan'}{ending}" in inside.err) == (2, True)
+    assert (inside.code, f"such as {hangar.parent / 'plan'}{ending}" in inside.err) == (2, True)
     refused = run(hangar, "plan", "oil", "--to", str(mine))
     assert (refused.code, mine.read_text()) == (2, "Notes on my aeroplane.\n")
     assert "give another name, or --force to replace it" in refused.err

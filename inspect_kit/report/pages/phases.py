@@ -23,7 +23,7 @@ def passenger_lines(answer: DueAnswer) -> Iterator[Block]:
 
 
 def phase_words(phase: PhaseState) -> str:
-    """`flight-test phase open since 2026-08-01, 18.4 h of 40 h flown; still lacks: ...`"""
+    """`flight-test phase open since 2026-08-01, 18.4 h of 40 h flown; still to come: ...`"""
     told = f"{phase.name} phase open since {phase.openings[0].date}"
     changes = "; ".join(change.what for change in phase.changes)
     if changes:
