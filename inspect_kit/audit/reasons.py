@@ -17,7 +17,7 @@ from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, names_nobody, says_nothing, says_undone
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, Record
 
@@ -60,6 +60,12 @@ def _of(record: Record) -> Iterator[Problem]:
             yield _none(result.place, f"results.{result.check}.reason", result.reason)
     for reference, cleared in record.cleared.items() if isinstance(record, PageRecord) else ():
         yield from _how(cleared, place_of(record, "clears", reference), "clears")
+    if isinstance(record, PageRecord):
+        for reference in record.clears:
+            if reference in record.cleared or not says_undone_of(record, reference):
+                continue
+            told = f"`{record.text[:40]}` says that it is not corrected: leave it open, or say what was done"
+            yield Problem(place_of(record, "clears", reference), f"clears: {told}")
 
 
 def _nobody(record: Record) -> Iterator[Problem]:

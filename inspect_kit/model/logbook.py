@@ -15,7 +15,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Entry, Worksheet
@@ -208,7 +208,7 @@ class Logbook:
             for record in self.of_kind(PageRecord)
             if record.name not in self.broken
             for reference in record.clears
-            if reference not in record.cleared or not record.cleared[reference].undone
+            if not says_undone_of(record, reference)
         }
         cleared |= self.living_on()
         return {

@@ -20,6 +20,7 @@ from inspect_kit.model.kind import (
     TEXTS,
     Key,
 )
+from inspect_kit.model.reason import says_undone
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -77,3 +78,11 @@ PAGE_KEYS = (
 def findings_words(record: PageRecord) -> Iterator[str]:
     """What was found, for the line that sums a record up."""
     yield from (f"found: {finding.text}" for finding in record.findings)
+
+
+def says_undone_of(record: PageRecord, reference: str) -> bool:
+    """Whether what a record says of a finding that it is to clear is that nothing was corrected: beside the finding,
+    else in its own words.
+    """
+    how = record.cleared.get(reference)
+    return how.undone if how is not None else bool(record.text) and says_undone(record.text)

@@ -94,11 +94,13 @@ def test_a_flight_check_is_flown_after_the_work(
         ("put off again as F2 of this record", False),
     ],
 )
-@pytest.mark.parametrize("where", ["its own", "another"])
+@pytest.mark.parametrize("where", ["its own", "another", "the words of another"])
 def test_a_finding_is_cleared_by_what_was_done(tmp_path: Path, words: str, stands: bool, where: str) -> None:
     """Said of its own record, or of a later one."""
     own = f"cleared: '2026-07-02 {words}'\n" if where == "its own" else ""
     other = HEAD + f"clears: {{2026-07-01-finding#F1: '2026-07-02 {words}'}}\n" if where == "another" else ""
+    if where == "the words of another":
+        other = HEAD.replace("text: cowl", f"text: '{words}'") + "clears: [2026-07-01-finding#F1]\n"
     standing = book(tmp_path, BEGIN + CRACK + own + other).standing()
     assert ("2026-07-01-finding#F1" in standing) is stands
 
