@@ -27,20 +27,14 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
-AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
-    checklists.panel_references,
-    checklists.check_references,
-    checklists.aircraft_references,
-    order.circles,
-    order.phases,
-    order.in_the_way,
-    order.idle_keys,
+# What these find in a whole sealed record is a note: it was sealed so, and only an amendment can say otherwise. Meters
+# that contradict each other stay problems, for every total rests on them.
+NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.dates,
     records.references,
     records.reference_names,
     records.clearances,
     records.marked_dates,
-    kinds.kind_references,
     amendments.amendments,
     readings.readings,
     readings.without_limit,
@@ -48,6 +42,17 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     reasons.empty_reasons,
     far.terms,
     far.far_readings,
+)
+AUDITS = (
+    *NOTED,
+    checklists.panel_references,
+    checklists.check_references,
+    checklists.aircraft_references,
+    order.circles,
+    order.phases,
+    order.in_the_way,
+    order.idle_keys,
+    kinds.kind_references,
     far.far_amounts,
     far.weighings,
     same_day.same_day,
@@ -66,24 +71,6 @@ AUDITS: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     pages.fronts,
     pages.boxes,
     pages.page_readings,
-)
-
-
-# What these find in a whole sealed record is a note: it was sealed so, and only an amendment can say otherwise. Meters
-# that contradict each other stay problems, for every total rests on them.
-NOTED = (
-    records.dates,
-    records.references,
-    records.reference_names,
-    records.clearances,
-    records.marked_dates,
-    amendments.amendments,
-    readings.readings,
-    readings.without_limit,
-    readings.numbers,
-    reasons.empty_reasons,
-    far.terms,
-    far.far_readings,
 )
 
 

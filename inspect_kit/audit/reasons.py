@@ -58,14 +58,12 @@ def _of(record: Record) -> Iterator[Problem]:
     for result in record.results if isinstance(record, PageRecord) else ():
         if result.answer in (NOT_APPLICABLE, NOT_DONE) and result.reason and is_no_reason_why_not(result.reason):
             yield _none(result.place, f"results.{result.check}.reason", result.reason)
-    for reference, cleared in record.cleared.items() if isinstance(record, PageRecord) else ():
-        yield from _how(cleared, place_of(record, "clears", reference), "clears")
     if isinstance(record, PageRecord):
+        for reference, cleared in record.cleared.items():
+            yield from _how(cleared, place_of(record, "clears", reference), "clears")
         for reference in record.clears:
-            if reference in record.cleared or not says_undone_of(record, reference):
-                continue
-            told = f"`{record.text[:40]}` says that it is not corrected: leave it open, or say what was done"
-            yield Problem(place_of(record, "clears", reference), f"clears: {told}")
+            if reference not in record.cleared and says_undone_of(record, reference):
+                yield _undone(record.text, place_of(record, "clears", reference), "clears")
 
 
 def _nobody(record: Record) -> Iterator[Problem]:
@@ -115,9 +113,14 @@ def _finding(finding: Finding, place: Place) -> Iterator[Problem]:
 def _how(cleared: Cleared, place: Place, key: str) -> Iterator[Problem]:
     if is_no_reason(cleared.text):
         yield Problem(place, f"{key}: `{cleared.text[:40]}` says nothing of what was done")
-    elif says_undone(cleared.text):
-        told = "says that it is not corrected: leave it open, or say what was done"
-        yield Problem(place, f"{key}: `{cleared.text[:40]}` {told}")
+    elif cleared.undone:
+        yield _undone(cleared.text, place, key)
+
+
+def _undone(words: str, place: Place, key: str) -> Problem:
+    return Problem(
+        place, f"{key}: `{words[:40]}` says that it is not corrected: leave it open, or say what was done"
+    )
 
 
 def _none(place: Place, key: str, words: str) -> Problem:

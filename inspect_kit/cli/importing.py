@@ -323,7 +323,7 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record],
 
 def _tell_totals(logbook: Logbook, found: past.Entries, records: Sequence[Record], beside: str) -> None:
     """The rows whose own total is another than their reading makes: then hours were flown that no meter counted."""
-    book = logbook.with_records((*logbook.records, *records))
+    book = _together(logbook, records)
     names = {each.imported.line: each.name for each in records if isinstance(each, PaperEntry) and each.imported}
     told = []
     for line, meter, total in found.stated:

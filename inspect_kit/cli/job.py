@@ -4,6 +4,7 @@ import contextlib
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from typing import TypedDict
 
@@ -185,9 +186,7 @@ def sign(
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
     if given:
         meters = parse_readings(given, logbook.aircraft.meters)
-        for question in unusual_readings(logbook, desk.on, meters):
-            if not confirmed(question):
-                raise Misused("nothing was sealed: give the reading as it is")
+        _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
         sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)
@@ -200,9 +199,7 @@ def sign(
         return desk.code(NO)
     # What stands on the page was written by an editor perhaps, and asked by nobody.
     unasked = {} if given else sheet.page.meters
-    for question in unusual_readings(logbook, sheet.page.begun, unasked):
-        if not confirmed(question):
-            raise Misused(f"nothing was sealed: correct the reading in {sheet.page.place.file}")
+    _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
@@ -240,6 +237,13 @@ def _not_looked_at(logbook: Logbook, page: Worksheet) -> str:
     off = dict.fromkeys(name for name in opened if name in closed)
     told = f"Not looked at or not finished: {boxes - done} of {counted(boxes, 'box', 'boxes')}"
     return f"{told}; off or set up: {', '.join(off)}." if off else f"{told}; nothing is off."
+
+
+def _ask_unusual(logbook: Logbook, day: dt.date, meters: Mapping[str, Decimal], cure: str) -> None:
+    """Misused, with what to do, unless somebody says that unusual readings of a day are right."""
+    for question in unusual_readings(logbook, day, meters):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: {cure}")
 
 
 def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:

@@ -22,7 +22,6 @@ from inspect_kit.model.reason import (
     is_no_reason_why_not,
     says_left_out,
     says_nothing,
-    says_undone,
     tells_nothing_seen,
 )
 from inspect_kit.model.worksheet import (
@@ -314,7 +313,7 @@ def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Ite
         yield Missing(name, f"is cleared on {cleared.date}, after {request.on}", place)
     if is_no_reason(cleared.text):
         yield Missing(name, "is cleared, and nothing says how", place)
-    elif says_undone(cleared.text):
+    elif cleared.undone:
         yield Missing(name, f"is cleared, and `{cleared.text[:40]}` says that it is not corrected", place)
     if cleared.by and not request.is_known(cleared.by):
         yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)

@@ -1,6 +1,7 @@
 """A small store in memory for the verbs on a worksheet: two panels, a place, and the checks that the tests need."""
 
 import datetime as dt
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -13,6 +14,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step
 from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.checklist import read_checklist
+from inspect_kit.text.record import read_record
 
 AIRCRAFT = """\
 format: 1
@@ -112,9 +114,8 @@ def steps(names: tuple[str, ...]) -> tuple[Step, ...]:
     return tuple(made)
 
 
-def sheet_of(names: tuple[str, ...], job: str = "condition") -> Small:
-    book = logbook()
-    text = new_page(
+def page_of(book: Logbook, names: tuple[str, ...], job: str = "condition") -> str:
+    return new_page(
         book,
         job=job,
         steps=steps(names),
@@ -122,7 +123,23 @@ def sheet_of(names: tuple[str, ...], job: str = "condition") -> Small:
         meters={"tach": Decimal("100.5")},
         inspector="Ada Bellcrank",
     )
-    sheet = edit.opened(text, "records/open/page.md")
+
+
+def with_findings(where: Mapping[str, str]) -> Logbook:
+    """The logbook with a finding before flight in each of these records, at the check or panel of its line."""
+    records = []
+    for name, at in where.items():
+        text = f"format: 1\nkind: finding\ndate: {name[:10]}\nfound: worn\n{at}\nfix: before flight\nby: Ada\n"
+        record, source = read_record(text, f"records/2026/{name}.yaml")
+        assert record is not None
+        assert not source.problems, source.problems
+        records.append(record)
+    return logbook().with_records(tuple(records))
+
+
+def sheet_of(names: tuple[str, ...], job: str = "condition", book: Logbook | None = None) -> Small:
+    book = book or logbook()
+    sheet = edit.opened(page_of(book, names, job), "records/open/page.md")
     assert sheet is not None
     return Small(book, sheet)
 

@@ -1,8 +1,6 @@
 """What a run of small changes of the code left unnoticed: each test here fails on one of them."""
 
-import datetime as dt
 from dataclasses import replace
-from decimal import Decimal
 
 import pytest
 
@@ -12,9 +10,7 @@ from inspect_kit.inspection.boxes import called
 from inspect_kit.inspection.missing import missing, touching
 from inspect_kit.inspection.paper import Unreadable, parse_line
 from inspect_kit.inspection.people import known_names
-from inspect_kit.inspection.start import new_page
-from inspect_kit.text.record import read_record
-from tests.inspection.conftest import ALL, Small, filled, logbook, request_for, sheet_of, steps
+from tests.inspection.conftest import ALL, Small, filled, logbook, page_of, request_for, sheet_of, with_findings
 from tests.inspection.test_sealing import sealed
 
 
@@ -29,14 +25,7 @@ def test_a_page_has_its_checks_before_and_after_under_heads_of_their_own() -> No
     made = logbook()
     made = replace(made, checks=made.checks | {"oil": replace(made.checks["oil"], when="before")})
     made = replace(made, checks=made.checks | {"bottle": replace(made.checks["bottle"], when="closed")})
-    text = new_page(
-        made,
-        job="condition",
-        steps=steps(("oil", "remove cowl", "stacks", "refit cowl", "bottle")),
-        begun=dt.date(2026, 5, 1),
-        meters={"tach": Decimal("100.5")},
-        inspector="Ada Bellcrank",
-    )
+    text = page_of(made, ("oil", "remove cowl", "stacks", "refit cowl", "bottle"))
     at = [text.index(words) for words in ("`oil`", "`stacks`", "`bottle`")]
     heads = [number for number in range(len(text)) if text.startswith("\n## ", number)]
     assert len(heads) == 3
@@ -114,30 +103,13 @@ def test_each_name_is_offered_once(small: Small, helpers: tuple[str, ...]) -> No
     assert known_names(small.logbook.aircraft, page, without=("Bo Cleco",)) == others
 
 
-def standing(count: int, at: str = "check: stacks\n") -> tuple[Small, edit.OpenPage]:
+def standing(count: int, at: str = "check: stacks") -> tuple[Small, edit.OpenPage]:
     """A page with findings from before at its top, each ticked and put off."""
-    records = []
-    for number in range(1, count + 1):
-        text = f"format: 1\nkind: finding\ndate: 2026-04-0{number}\nfound: worn\n{at}"
-        text += "fix: before flight\nby: Ada\n"
-        record, source = read_record(text, f"records/2026/2026-04-0{number}-worn.yaml")
-        assert record is not None
-        assert not source.problems, source.problems
-        records.append(record)
-    made = logbook().with_records(tuple(records))
-    text = new_page(
-        made,
-        job="condition",
-        steps=steps(ALL),
-        begun=dt.date(2026, 5, 1),
-        meters={"tach": Decimal("100.5")},
-        inspector="Ada Bellcrank",
-    )
-    sheet = edit.opened(text, "records/open/page.md")
-    assert sheet is not None
-    sheet = filled(sheet)
-    for record in records:
-        sheet = edit.put_off(sheet, f"{record.name}#F1", "at next condition inspection", "watched, and no worse")
+    where = {f"2026-04-0{number}-worn": at for number in range(1, count + 1)}
+    made = with_findings(where)
+    sheet = filled(sheet_of(ALL, book=made).sheet)
+    for name in where:
+        sheet = edit.put_off(sheet, f"{name}#F1", "at next condition inspection", "watched, and no worse")
     return Small(made, sheet), sheet
 
 
