@@ -36,9 +36,12 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--disk", help="a folder on the disk to try the store on, instead of memory")
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """What files were read as is kept in a folder of this run, never in that of whoever runs it."""
+    """What files were read as is kept in a folder of these tests, never in that of whoever runs them.
+
+    One for the whole run would hold thousands of stores, and whoever writes looks through it for room.
+    """
     with pytest.MonkeyPatch.context() as patch:
         for word in ("XDG_CACHE_HOME", "LOCALAPPDATA"):
             patch.setenv(word, str(tmp_path_factory.mktemp("cache")))

@@ -21,6 +21,7 @@ import os
 import stat
 import sys
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 from inspect_kit.noun import dataclass
@@ -84,10 +85,12 @@ class Kept:
 
     def write(self) -> None:
         """Write what is new; nothing is said of what cannot be written."""
+        changed = [each for each, part in self.parts.items() if part.is_new or part.now.keys() != part.before.keys()]
         with contextlib.suppress(OSError):
-            for folder, part in self.parts.items():
-                if part.is_new or part.now.keys() != part.before.keys():
-                    self._write(folder, part)
+            for folder in changed:
+                self._write(folder, self.parts[folder])
+            if changed:
+                _make_room(self.folder, {self._file(each) for each in self.parts})
 
     def _part(self, name: str) -> _Part:
         folder = name.rpartition("/")[0]
@@ -128,7 +131,6 @@ class Kept:
             with contextlib.suppress(OSError):
                 os.unlink(waiting)
             raise
-        _make_room(self.folder, {self._file(each) for each in self.parts})
 
 
 def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
@@ -156,7 +158,13 @@ def _unpacked(text: str) -> Facts:
 
 def made_by() -> str:
     """The code that reads: the SHA-256 of its source, of Python's version, and of PyYAML's own words about its own."""
-    found = hashlib.sha256(sys.version.encode())
+    return hashlib.sha256(sys.version.encode() + _source()).hexdigest()
+
+
+@cache
+def _source() -> bytes:
+    """The SHA-256 of the source that this process runs: a change of it on the disk is none of this process."""
+    found = hashlib.sha256()
     package = Path(__file__).parents[1]
     for name in REACHED:
         path = package / name
@@ -166,7 +174,7 @@ def made_by() -> str:
     yaml = importlib.util.find_spec("yaml")
     if yaml is not None and yaml.origin:
         found.update(Path(yaml.origin).read_bytes())
-    return found.hexdigest()
+    return found.digest()
 
 
 def _digest(name: str, data: bytes) -> str:
