@@ -359,6 +359,8 @@ def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal], str, str]:
 def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     """The checks that a record says were done, in its order; one answered `not applicable` or `not done` was not."""
     now = logbook.current.get
+    if (plain := page.only_done) is not None:
+        return tuple(dict.fromkeys(now(check, check) for check in (*plain, *page.did)))
     answers = {now(result.check, result.check): result.answer for result in page.results}
     named = dict.fromkeys((*answers, *(now(check, check) for check in page.did)))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)
@@ -374,6 +376,8 @@ def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ..
 
 def _marked_on(page: PageRecord) -> dict[str, dt.date]:
     """The dates that parts carry: `good until` of a result, or `next` of the record."""
+    if page.only_done is not None:
+        return dict(page.next)
     until = {result.check: result.good_until for result in page.results if result.good_until is not None}
     return until | dict(page.next)
 
@@ -383,7 +387,8 @@ def _disturbed_on(
 ) -> Iterator[tuple[str, str]]:
     """What a record disturbed and by which check or panel: as it says, and as today's checklists say of what it did."""
     now = logbook.id_now
-    own = {now(name): now(result.check) for result in page.results for name in result.disturbed}
+    results = page.results if page.only_done is None else ()
+    own = {now(name): now(result.check) for result in results for name in result.disturbed}
     yield from own.items()
     yield from ((name, "") for name in dict.fromkeys(map(now, page.disturbed)) if name not in own)
     nouns: list[Check | Panel] = [disturbing[name] for name in did if name in disturbing]

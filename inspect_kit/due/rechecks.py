@@ -49,7 +49,7 @@ def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, 
     for finding in findings:
         if finding.recheck and finding.check is not None and f"{record.name}#{finding.id}" in book.logbook.standing():
             yield finding.check, finding.recheck, finding.text, finding.place
-    for result in record.results if isinstance(record, PageRecord) else ():
+    for result in record.results if isinstance(record, PageRecord) and record.only_done is None else ():
         if result.recheck:
             told = [*result.notes, *(each.text for each in findings if each.check == result.check)]
             yield result.check, result.recheck, "; ".join(told), result.place

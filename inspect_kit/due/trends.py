@@ -249,7 +249,7 @@ def _all_repairs(book: Chronicle) -> Repairs:
     logbook = book.logbook
     found: dict[str, list[tuple[Moment, frozenset[str]]]] = {}
     for record in logbook.of_kind(PageRecord):
-        for result in record.results:
+        for result in record.results if record.only_done is None else ():
             if result.repaired:
                 one = (book.moments[record.name], frozenset(result.repaired))
                 found.setdefault(logbook.id_now(result.check), []).append(one)

@@ -4,8 +4,10 @@ import datetime as dt
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
+from functools import cached_property
+from typing import Protocol
 
-from inspect_kit.model.finding import Cleared, Finding, Reading, Result
+from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
 from inspect_kit.model.kind import (
     CLEARS,
     DATE,
@@ -23,6 +25,17 @@ from inspect_kit.model.kind import (
 from inspect_kit.model.reason import says_undone
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
+
+# Under this a record that was made of kept facts has its results, until somebody asks for them.
+LATER = "later"
+
+
+class ResultsLater(Protocol):
+    """The results of one record, still to be made; `only_done` as in `PageRecord`."""
+
+    only_done: tuple[str, ...] | None
+
+    def make(self) -> tuple[Result, ...]: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +66,35 @@ class PageRecord(Record):
     cleared: Mapping[str, Cleared] = field(default_factory=dict)
     parts: tuple[str, ...] = ()
     next: Mapping[str, dt.date] = field(default_factory=dict)
+
+    @cached_property
+    def only_done(self) -> tuple[str, ...] | None:
+        """The checks of its results, where these say of each that it was done, and at most by whom, how long it took,
+        on which paper and with what notes; None where one says more.
+        """
+        later: ResultsLater | None = vars(self).get(LATER)
+        if later is not None:
+            return later.only_done
+        says_more = any(
+            each.answer != DONE or each.good_until or each.disturbed or each.repaired or each.recheck
+            for each in self.results
+        )
+        return None if says_more else tuple(each.check for each in self.results)
+
+
+class _MadeLater:
+    """What a record has for a field that is not among its own yet."""
+
+    def __get__(self, record: PageRecord | None, kind: type) -> tuple[Result, ...]:
+        later: ResultsLater | None = None if record is None else vars(record).get(LATER)
+        if later is None:
+            return ()
+        made = vars(record)["results"] = later.make()
+        return made
+
+
+# Of nearly all that a big record says nobody asks more than `only_done`.
+type.__setattr__(PageRecord, "results", _MadeLater())
 
 
 # In the order of the file. What was disturbed may be a word of a check's own: `audit.records` looks it up.

@@ -29,6 +29,8 @@ from itertools import islice, repeat
 from typing import Any, NamedTuple
 
 from inspect_kit.errors import Place
+from inspect_kit.model.finding import Result
+from inspect_kit.model.page_record import LATER, PageRecord
 
 # The rooms of which a noun may be.
 ROOMS = ("inspect_kit.errors", "inspect_kit.model.")
@@ -169,7 +171,10 @@ class Unpacker:
         names = plan.given
         if len(names) != len(columns):
             raise ValueError(mask)
-        values = [self.unpack(each, files) for each in columns]
+        values = [self.unpack(each, files) for place, each in enumerate(columns) if place != plan.later]
+        if plan.later is not None:
+            names = (*names[: plan.later], *names[plan.later + 1 :], LATER)
+            values.append(_Later(self, columns[plan.later], files).each())
         if plan.has_slots:
             return _in_slots(plan, values, len(files))
         rows = zip(*values, strict=True) if values else repeat((), len(files))
@@ -179,13 +184,69 @@ class Unpacker:
 
 class Assembly(NamedTuple):
     """How a noun is made: its class, the fields that are given, those whose default is made each time, and the rest;
-    whether it has slots, as the commonest have."""
+    whether it has slots, as the commonest have; which of the given ones is made when it is asked for."""
 
     kind: type
     given: tuple[str, ...]
     made: tuple[tuple[str, Callable[[], object]], ...]
     rest: tuple[tuple[str, object], ...]
     has_slots: bool
+    later: int | None
+
+
+class _Later:
+    """The results of many records, made when those of one are asked for."""
+
+    def __init__(self, unpacker: Unpacker, column: Sequence[Any], files: Sequence[str]) -> None:
+        sort, self._lengths, self._column = column
+        self._unpacker, self._files = unpacker, files
+        self._checks = list(_checks_only_done(self._column))
+        if sort != "t" or len(files) != len(self._lengths) or len(self._checks) != sum(self._lengths):
+            raise ValueError(sort)
+
+    def each(self) -> list["_OfOne"]:
+        """What stands in each record for its results."""
+        found, begin = [], 0
+        for length in self._lengths:
+            own = self._checks[begin : begin + length]
+            checks = tuple(each for each in own if each is not None)
+            found.append(_OfOne(self, begin, length, checks if len(checks) == length else None))
+            begin += length
+        return found
+
+    @cached_property
+    def all(self) -> list[Any]:
+        return self._unpacker.unpack(self._column, _spread(self._files, self._lengths))
+
+
+class _OfOne:
+    """The results of one record among those of many: `model.page_record.ResultsLater`."""
+
+    def __init__(self, later: _Later, begin: int, length: int, only_done: tuple[str, ...] | None) -> None:
+        self._later, self._begin, self._length, self.only_done = later, begin, length, only_done
+
+    def make(self) -> tuple[Result, ...]:
+        return tuple(self._later.all[self._begin : self._begin + self._length])
+
+
+def _checks_only_done(column: Sequence[Any]) -> Iterator[str | None]:
+    """Of each result in a column its check; None where it says more than that this was done."""
+    if column[0] == "g":
+        groups = [_checks_only_done(each) for each in column[2:]]
+        yield from (next(groups[group]) for group in column[1])
+        return
+    _, mask, (sort, *checks), *_ = column
+    if sort != "s":
+        raise ValueError(sort)
+    yield from repeat(None, len(checks)) if mask & _SAYS_MORE else checks
+
+
+# The fields of a result that say more than `PageRecord.only_done`, as bits.
+_SAYS_MORE = sum(
+    1 << bit
+    for bit, each in enumerate(dataclasses.fields(Result))
+    if each.name not in ("check", "reason", "took", "by", "second_look", "paper", "notes", "place")
+)
 
 
 class Pieces:
@@ -294,7 +355,9 @@ def _assembly(kind: Any, mask: int) -> Assembly:
             raise TypeError(each.name)
         else:
             rest.append((each.name, each.default))
-    return Assembly(kind, tuple(given), tuple(made), tuple(rest), "__slots__" in vars(kind))
+    is_late = issubclass(kind, PageRecord) and "results" in given
+    later = given.index("results") if is_late else None
+    return Assembly(kind, tuple(given), tuple(made), tuple(rest), "__slots__" in vars(kind), later)
 
 
 def _flat(lines: Mapping[tuple[str, str], int]) -> list[Any]:

@@ -51,9 +51,10 @@ _BLOCK = re.compile(
 )
 _PLAIN = re.compile(r"[A-Za-z0-9._/-]+")
 _MARK = re.compile(rb"^seal[ \t]*:", re.MULTILINE)
-_INSPECTION = re.compile(rb"^kind:[ \t]*inspection[ \t]*\r?$", re.MULTILINE)
-_AFTER = re.compile(rb"^after:\r?\n((?: *- *" + _HEX + rb" *\r?\n)+)", re.MULTILINE)
-_DATE = re.compile(rb"^date: *(\d{4}-\d\d-\d\d) *\r?$", re.MULTILINE)
+# These begin with a line feed, which is looked for much quicker than the beginning of a line: see `_line`.
+_INSPECTION = re.compile(rb"\nkind:[ \t]*inspection[ \t]*\r?(?=\n|\Z)")
+_AFTER = re.compile(rb"\nafter:\r?\n((?: *- *" + _HEX + rb" *\r?\n)+)")
+_DATE = re.compile(rb"\ndate: *(\d{4}-\d\d-\d\d) *\r?(?=\n|\Z)")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -123,7 +124,7 @@ def _unquote(page: bytes) -> str:
 
 def date_of(data: bytes) -> str:
     """The date that a record bears, for messages; "" if none can be seen."""
-    found = _DATE.search(data)
+    found = _line(_DATE, data)
     return found[1].decode() if found else ""
 
 
@@ -131,15 +132,20 @@ def claims_seal(data: bytes) -> bool:
     """Whether a record has, or ought to have, a seal: it begins one, or it is an inspection."""
     # To look for a word is quicker than to look at each line for a form.
     return ((b"\nseal" in data or data.startswith(b"seal")) and bool(_MARK.search(data))) or (
-        b"inspection" in data and _INSPECTION.search(data) is not None
+        b"inspection" in data and _line(_INSPECTION, data) is not None
     )
+
+
+def _line(form: re.Pattern[bytes], data: bytes) -> re.Match[bytes] | None:
+    """The first line of this form; the form begins with the line feed before it."""
+    return form.search(b"\n" + data)
 
 
 def named_after(data: bytes) -> tuple[str, ...]:
     """The seals that a record says it came after, sealed or not."""
     if (seal := read_seal(data)) is not None:
         return seal.after
-    found = _AFTER.search(data) if b"after:" in data else None
+    found = _line(_AFTER, data) if b"after:" in data else None
     return tuple(re.findall(r"[0-9a-f]{64}", found[1].decode())) if found else ()
 
 
