@@ -188,7 +188,7 @@ def _longest(
     first: int,
     last: int,
 ) -> tuple[int, tuple[str, ...]]:
-    """The minutes that must pass from the end of one step to the start of another, and the steps in between."""
+    """The minutes that must pass from the end of one step to the start of another tied to it; the steps in between."""
     gap, through = {first: 0}, {first: ()}  # type: dict[int, int], dict[int, tuple[str, ...]]
     for index in order:
         if index in gap:
@@ -198,4 +198,4 @@ def _longest(
                 if at > gap.get(after, -1):
                     gap[after] = at
                     through[after] = (*through[index], keys[index]) if length else through[index]
-    return gap.get(last, 0), through.get(last, ())
+    return gap[last], through[last]
