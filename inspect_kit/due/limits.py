@@ -45,13 +45,11 @@ class Now:
     soon: Soon
 
 
-def grace_of(limit: Limit, grace: tuple[Limit, ...]) -> Limit | None:
+def grace_of(limit: Limit, grace: tuple[Limit, ...], aircraft: Aircraft) -> Limit | None:
     """The grace of a limit's own kind; an interval in calendar months has none."""
     if limit.unit == CALENDAR_MONTHS:
         return None
-    if limit.is_calendar:
-        return next((each for each in grace if each.is_calendar), None)
-    return next((each for each in grace if (each.unit, each.meter) == (limit.unit, limit.meter)), None)
+    return next((each for each in grace if aircraft.counts_with(each, limit)), None)
 
 
 def point_of(
@@ -62,13 +60,13 @@ def point_of(
     If it is not to be `told` it has no lines.
     """
     if limit.is_calendar:
-        return _by_calendar(limit, base, grace, told)
+        return _by_calendar(limit, base, grace_of(limit, grace, aircraft), told)
     meter = aircraft.meter_of(limit.unit, limit.meter)
     start = base.totals.get(meter) if meter else None
     if meter is None or start is None:
         return None
     total = start + limit.number
-    allowed = grace_of(limit, grace)
+    allowed = grace_of(limit, grace, aircraft)
     until = total + allowed.number if allowed is not None else None
     if not told:
         return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until)
@@ -80,12 +78,11 @@ def point_of(
     return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until, lines=tuple(lines))
 
 
-def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...], told: bool) -> LimitPoint | None:
+def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) -> LimitPoint | None:
     if base.date is None:
         return None
     try:
         date = limit.due_date(base.date)
-        allowed = grace_of(limit, grace)
         grace_date = allowed.due_date(date) if allowed else None
     except OverflowError:
         return None

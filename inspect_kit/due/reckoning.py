@@ -469,8 +469,8 @@ def _recurring(subject: _Subject, limit: Limit, found: Reckoned) -> None:
     Done early, the next one counts from the doing; within `grace` from when it was due; later than that the whole
     grace is taken off (14 CFR 91.409(b): due 1100.0, done 1106.0, next 1200.0; done early at 1095.0, next 1195.0).
     """
-    allowed = grace_of(limit, subject.check.grace)
     grace = subject.check.grace
+    allowed = grace_of(limit, grace, subject.aircraft)
     base = subject.own_start()
     # Where nothing is charged only the last doing says anything.
     for done in subject.newly_done if allowed is not None else subject.newly_done[-1:]:
