@@ -334,7 +334,7 @@ def _plain_key(key: str) -> str:
     return " ".join(key.split()[:2])
 
 
-# The same few people are named by every record.
+# Cached: every record names the same few people.
 @lru_cache(maxsize=256)
 def plain_name(name: str) -> str:
     """A name without what a pen makes of it: `Ada  bellcrank ` is `ada bellcrank`."""

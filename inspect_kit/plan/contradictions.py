@@ -28,7 +28,7 @@ def unknown_names(job: Job) -> Iterator[Contradiction]:
 
 
 def panel_cycle(job: Job) -> Iterator[Contradiction]:
-    """Panels behind each other in a circle, the circle named."""
+    """Panels that stand behind each other in a circle, the circle named, or behind one that no checklist describes."""
     wanted: set[str] = set()
     work = [job.checks[name] for name in job.chosen]
     ids = [panel for check in work for panel in (check.panel, *check.with_, *check.closed_except)]

@@ -1,9 +1,10 @@
-"""The order of a plan put to other ends, at the same elapsed time: bad news first, less walking, panels off for short.
+"""The order of a plan changed at the same elapsed time: bad news first, less walking, panels off for short.
 
 One person who is never kept waiting takes as long in any order; then the order is free. It begins with the weighted
-order of Sidney's decomposition, made possible, once and again with more care to stay in the zone, and stretches of it
-change places as long as that gains. With more people, or sessions, the plan is where it begins, and the same changes
-are made wherever people and gear are busy at the same minutes as before. Over a break nothing stands open sooner.
+order of Sidney's decomposition, changed until every tie is kept, in several versions that walk less and less, and
+stretches of it change places as long as that gains. With more people, or sessions, the plan is where it begins, and the
+same changes are made wherever people and gear are busy at the same minutes as before. Nothing is left open over more
+breaks than in the plan that was found.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence

@@ -95,7 +95,7 @@ def _last_moment(book: Chronicle) -> Moment | None:
 
 
 def _after_any(check: Check, book: Chronicle, fittings: Fittings) -> bool:
-    """Whether doing it would give it a due point: not so where what is missing is the part."""
+    """Whether the check would have a due point once it is done; it has none while no part is known to be fitted."""
     last = _last_moment(book)
     return last is not None and bool(_after(check, last, book, fittings).points)
 
