@@ -18,7 +18,7 @@ PLACES = {"check": CHECK, "panel": PANEL}
 
 
 def amendments(names: Known) -> Iterator[Problem]:
-    """Fields that the original has not got, ids and meters that nobody has, and two amendments that are equally new."""
+    """Fields that the original does not have, ids and meters that nobody has, two amendments equally new."""
     now = names.logbook.id_now
     latest: dict[tuple[str, Field], list[tuple[Amendment, object]]] = {}
     for record in names.logbook.of_kind(Amendment):

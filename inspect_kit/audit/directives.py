@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from inspect_kit.audit.known import Known
+from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
@@ -61,6 +62,14 @@ def once(names: Known) -> Iterator[Problem]:
             comes = f"once, by {check.once_date}" if check.once_date else _comes(check, own)
             told = f"asks for it once {' and '.join(wanted)}, and `{check.id}` comes {comes}: it would be told too late"
             yield Problem(place_of(record, "once"), f"once: {told}")
+
+
+def grace(names: Known) -> Iterator[Problem]:
+    """Of the same that bind: what grace they give goes past an interval of the check, whose own grace it replaces."""
+    for record, check in _applied(names):
+        for each in record.grace if record.binds and check.retired is None else ():
+            if isinstance(each, Limit) and (told := idle_grace(names, check, each)):
+                yield Problem(place_of(record, "grace"), f"grace: at `{check.id}` {told}")
 
 
 def _applied(names: Known) -> Iterator[tuple[Directive, Check]]:
@@ -130,8 +139,7 @@ def _keeps(names: Known, own: Limit, asked: Limit) -> bool:
     if own.is_calendar != asked.is_calendar:
         return False
     if own.unit == asked.unit:
-        meters = (names.aircraft.meter_of(each.unit, each.meter) for each in (own, asked))
-        return own.number <= asked.number and (own.is_calendar or len({*meters}) == 1)
+        return own.number <= asked.number and names.aircraft.counts_with(own, asked)
     if not own.is_calendar:
         return False
     # Calendar months run to the end of the last one: up to a month more.

@@ -60,6 +60,7 @@ AUDITS = (
     same_day.told_twice,
     directives.intervals,
     directives.once,
+    directives.grace,
     phases.openings,
     phases.decided_again,
     phases.statements,

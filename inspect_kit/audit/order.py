@@ -6,7 +6,7 @@ from inspect_kit.audit.cycles import cycles
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, PLACE_FILE, Check, Panel
-from inspect_kit.model.interval import AtInspection, Limit
+from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import Cause, at_once, causes, deeds
@@ -157,22 +157,14 @@ def idle_keys(names: Known) -> Iterator[Problem]:
     """Limits that could never count: grace on an inspection, a life that nothing ends, a key without its fellow."""
     for check in names.logbook.checks.values():
         if check.retired is None and not check.unread:
-            yield from _idle(check)
+            yield from _idle(names, check)
 
 
-def _idle(check: Check) -> Iterator[Problem]:
+def _idle(names: Known, check: Check) -> Iterator[Problem]:
     counted = bool(check.every or check.once or check.once_date or check.life)
-    if check.grace and any(isinstance(term, AtInspection) for term in check.every):
-        yield Problem(place_of(check, "grace"), "grace: an inspection has none")
-    elif check.grace:
-        limits = [term for term in (*check.every, *check.once, *check.life) if isinstance(term, Limit)]
-        for grace in check.grace:
-            if not any(_alike(grace, limit) for limit in limits) and not (check.once_date and grace.is_calendar):
-                cure = "give it by the calendar, or on the meter of its limit"
-                yield Problem(place_of(check, "grace"), f"grace: {grace} belongs to no limit of this check: {cure}")
-        for grace in check.grace:
-            if grace.outlasts(limits):
-                yield Problem(place_of(check, "grace"), f"grace: {grace} is no less than the interval itself")
+    for grace in check.grace:
+        if told := idle_grace(names, check, grace):
+            yield Problem(place_of(check, "grace"), f"grace: {told}")
     if check.life and check.counts_on is None:
         told = "life: ends with a new part: name the position it is fitted in, `counts-on: POSITION`"
         yield Problem(place_of(check, "life"), told)
@@ -182,6 +174,22 @@ def _idle(check: Check) -> Iterator[Problem]:
         yield Problem(place_of(check, "first"), "first: this check has neither `every` nor `owed-after` to begin")
     if check.bars is not None and not check.is_item:
         yield Problem(place_of(check, "bars"), "bars: this check is never due by itself, so that nothing is barred")
+
+
+def idle_grace(names: Known, check: Check, grace: Limit) -> str:
+    """Why grace counts for nothing at a check, or may not stand there; "" where it goes past one of its intervals."""
+    if any(isinstance(term, AtInspection) for term in check.every):
+        return "an inspection has none"
+    every = [term for term in check.every if isinstance(term, Limit)]
+    if not every and (check.once or check.once_date or check.life):
+        return f"{grace} counts for nothing, as {'a life' if check.life else 'what is done once'} has none"
+    own = [limit for limit in every if names.aircraft.counts_with(grace, limit)]
+    if not own:
+        cure = "give it by the calendar, or on the meter of its limit"
+        return f"{grace} belongs to no limit of this check: {cure}"
+    if all(limit.unit == CALENDAR_MONTHS for limit in own):
+        return f"{grace} counts for nothing, as a limit in calendar months has none"
+    return f"{grace} is no less than the interval itself" if grace.outlasts(own) else ""
 
 
 def never_asked(names: Known) -> Iterator[Problem]:
@@ -201,10 +209,3 @@ def never_asked(names: Known) -> Iterator[Problem]:
                 f"`{check.id}` is asked for by no interval and no inspection, so that it is never due: write `every`, "
                 "or `replace: on condition` if that is meant",
             )
-
-
-def _alike(one: Limit, other: Limit) -> bool:
-    """Whether one limit can go past the other: both by the calendar, or both on one meter."""
-    if one.is_calendar or other.is_calendar:
-        return one.is_calendar and other.is_calendar
-    return one.unit == other.unit and one.meter == other.meter

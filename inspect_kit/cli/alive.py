@@ -34,7 +34,7 @@ class SignsOfLife:
         self.lock = RLock()
 
     def begin(self, command: str, *, asks: bool) -> None:
-        """From here on a command works; one that `asks` is silent for good once it has said something."""
+        """A command begins. If it `asks` questions, the line never comes back once anything else was said."""
         with contextlib.suppress(OSError, ValueError):
             if self.stream is not None and self.stream.isatty() and not self.command:
                 self.command = self.what = command

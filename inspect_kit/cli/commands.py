@@ -57,8 +57,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 
-# What only answers, or begins by reading, takes what files were read as from the cache; what writes, seals or verifies
-# reads every file anew.
+# What only answers, or begins by reading, takes what files were read as from the cache (`walk` and `sheet` write no
+# record); what writes a record, seals or verifies reads every file anew.
 ANSWERS = {
     *("due", "plan", "visits", "walk", "sheet", "report", "scope", "status"),
     *("directives", "balance", "trend", "parts", "history", "find", "calendar", "export"),

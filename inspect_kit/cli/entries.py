@@ -287,7 +287,7 @@ def is_part(words: str, name: str) -> bool:
 @shared("as", "ink", "ssh-key")
 @click.pass_obj
 def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str) -> int:
-    """Record the signature of a sealed inspection, or of an amendment.
+    """Record the signature of a sealed record, of an amendment, or of what closes a phase.
 
     In ink, or by an SSH key. Whoever the record names has signed, unless --as says who.
 
@@ -328,7 +328,7 @@ def _waiting_for_one(logbook: Logbook) -> Record:
 
 
 def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signer: str, armour: str = "") -> str:
-    """Write the signature of a sealed record, or of an amendment, down; the new file's name.
+    """Write the signature of a sealed record, of an amendment or of a closing statement down; the new file's name.
 
     `armour` is a signature that was made and checked already.
     """

@@ -1,4 +1,4 @@
-"""`start`, `walk`, `sign`: the job itself. (How it is walked is in `walking`, findings in `found`.)"""
+"""`start`, `walk`, `sign`: the job itself. (Walking itself is in `walking`, findings are in `found`.)"""
 
 import contextlib
 import datetime as dt

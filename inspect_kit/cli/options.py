@@ -108,5 +108,5 @@ def shared(*names: str, **changed: Attributes) -> Callable[[FC], FC]:
 
 
 def written_as(*endings: str, required: bool = False) -> Attributes:
-    """What --to takes where an answer is written in other ways than most."""
+    """The attributes of --to for an answer that is written with these endings only."""
     return {"type": PaperType(endings), "help": f"Write {one_of(endings)}.", "required": required}

@@ -126,7 +126,7 @@ def _unanswered(facts: Facts, logbook: Logbook) -> str:
 
 
 def _set_on(facts: Facts, logbook: Logbook) -> str:
-    """Where the same was set last."""
+    """On what this setting was last set; "" if it never was, or on nothing that has a name."""
     before = [each.on for each in logbook.of_kind(setting.Setting) if each.setting == facts["setting"]]
     return before[-1] if before else ""
 

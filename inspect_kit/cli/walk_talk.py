@@ -178,6 +178,6 @@ def _from_stdin(prompt: str) -> str | None:
     except UnicodeDecodeError:
         return NOT_TEXT
     if not sys.stdin.isatty():
-        # Nobody has typed it, so nothing has shown it.
+        # A terminal shows what is typed; input from a pipe is shown here.
         click.echo(terminal.safe(typed.rstrip("\r\n")))
     return typed.removesuffix("\n").removesuffix("\r") if typed else None

@@ -11,6 +11,7 @@ from typing import Final
 
 from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
+from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTARY, Directive
@@ -180,7 +181,7 @@ def _with_directives(logbook: Logbook) -> Logbook:
             grace = tuple(term for term in record.grace if isinstance(term, Limit))
             if name in own:
                 # Of two that ask for one check, what only one of them allows is not allowed.
-                grace = tuple(term for term in grace if term in bound[name].grace)
+                grace = tuple(term for term in grace if _is_among(term, bound[name].grace, logbook.aircraft))
             own.add(name)
             bound[name] = replace(bound[name], bars=FLIGHT, grace=grace)
     if bound == logbook.checks:
@@ -188,3 +189,10 @@ def _with_directives(logbook: Logbook) -> Logbook:
     twin = logbook.with_same_records(checks=bound)
     # What bars flight and what may wait changes nothing of what was done when.
     return chronicle(logbook).in_the_words_of(twin)
+
+
+def _is_among(one: Limit, others: Iterable[Limit], aircraft: Aircraft) -> bool:
+    """Whether it is one of them, in whatever words its meter is named."""
+    return any(
+        (one.number, one.unit) == (other.number, other.unit) and aircraft.counts_with(one, other) for other in others
+    )

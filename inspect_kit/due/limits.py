@@ -22,7 +22,7 @@ class Base:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LimitPoint:
+class DuePoint:
     """One limit's due point: a date, or a total on a meter. `grace_date` and `grace_total` are where its grace ends;
     `lines` say how it came about.
     """
@@ -45,52 +45,49 @@ class Now:
     soon: Soon
 
 
-def grace_of(limit: Limit, grace: tuple[Limit, ...]) -> Limit | None:
+def grace_of(limit: Limit, grace: tuple[Limit, ...], aircraft: Aircraft) -> Limit | None:
     """The grace of a limit's own kind; an interval in calendar months has none."""
     if limit.unit == CALENDAR_MONTHS:
         return None
-    if limit.is_calendar:
-        return next((each for each in grace if each.is_calendar), None)
-    return next((each for each in grace if (each.unit, each.meter) == (limit.unit, limit.meter)), None)
+    return next((each for each in grace if aircraft.counts_with(each, limit)), None)
 
 
 def point_of(
     limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = (), *, told: bool = True
-) -> LimitPoint | None:
+) -> DuePoint | None:
     """The due point of a limit counted from `base`; None where the base does not say what it would count from.
 
     If it is not to be `told` it has no lines.
     """
     if limit.is_calendar:
-        return _by_calendar(limit, base, grace, told)
+        return _by_calendar(limit, base, grace_of(limit, grace, aircraft), told)
     meter = aircraft.meter_of(limit.unit, limit.meter)
     start = base.totals.get(meter) if meter else None
     if meter is None or start is None:
         return None
     total = start + limit.number
-    allowed = grace_of(limit, grace)
+    allowed = grace_of(limit, grace, aircraft)
     until = total + allowed.number if allowed is not None else None
     if not told:
-        return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until)
+        return DuePoint(meter=meter, unit=limit.unit, total=total, grace_total=until)
     estimated = ", estimated from the last reading before" if meter in base.estimated else ""
     text = f"{base.words} at {start} {limit.unit} total on {meter}{estimated}; + {limit} = {total} {limit.unit}"
     lines = [Line(text=text, places=(base.place,))]
     if until is not None:
         lines.append(Line(text=f"{allowed} of grace: until {until} {limit.unit}, taken off the next"))
-    return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until, lines=tuple(lines))
+    return DuePoint(meter=meter, unit=limit.unit, total=total, grace_total=until, lines=tuple(lines))
 
 
-def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...], told: bool) -> LimitPoint | None:
+def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) -> DuePoint | None:
     if base.date is None:
         return None
     try:
         date = limit.due_date(base.date)
-        allowed = grace_of(limit, grace)
         grace_date = allowed.due_date(date) if allowed else None
     except OverflowError:
         return None
     if not told:
-        return LimitPoint(date=date, grace_date=grace_date)
+        return DuePoint(date=date, grace_date=grace_date)
     how = ""
     if limit.unit == "calendar months":
         how = ", to the last day of the month"
@@ -99,10 +96,10 @@ def _by_calendar(limit: Limit, base: Base, grace: tuple[Limit, ...], told: bool)
     lines = [Line(text=f"{base.words} on {base.date}; + {limit}{how} = {date}", places=(base.place,))]
     if grace_date is not None:
         lines.append(Line(text=f"{allowed} of grace: until {grace_date}, taken off the next"))
-    return LimitPoint(date=date, grace_date=grace_date, lines=tuple(lines))
+    return DuePoint(date=date, grace_date=grace_date, lines=tuple(lines))
 
 
-def state_of(point: LimitPoint, now: Now) -> str:
+def state_of(point: DuePoint, now: Now) -> str:
     """past-due is past the limit, never at it; in-grace at most `grace` past it; soon with at most `soon` left.
 
     On a meter that was never read nothing is known.

@@ -37,7 +37,7 @@ class Typed:
 
 
 def parse_line(line: str, boxes: int) -> Typed:
-    """A line as in the grammar above; Unreadable when it is none, or names a box that the page has not got."""
+    """A line as in the grammar above; Unreadable when it is none, or names a box that the page does not have."""
     head, _, rest = line.partition(" ")
     if head == EMPTY:
         return Typed(boxes=_numbers(rest, boxes), kind=EMPTY)

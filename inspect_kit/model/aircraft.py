@@ -269,6 +269,12 @@ class Aircraft:
         of_unit = [meter.name for meter in self.meters.values() if meter.unit == unit]
         return of_unit[0] if len(of_unit) == 1 else None
 
+    def counts_with(self, one: Limit, other: Limit) -> bool:
+        """Whether both count by the calendar, or both on one meter, in whatever words it is named."""
+        if one.is_calendar or other.is_calendar:
+            return one.is_calendar and other.is_calendar
+        return one.unit == other.unit and len({self.meter_of(each.unit, each.meter) for each in (one, other)}) == 1
+
     def is_own(self, identity: Identity) -> bool:
         """Whether a record of that identity is of this aircraft: registration, make and serial, former ones as well."""
         known = set(map(plain_name, (*self.was,)))
@@ -328,7 +334,7 @@ def _plain_key(key: str) -> str:
     return " ".join(key.split()[:2])
 
 
-# The same few people are named by every record.
+# Cached: every record names the same few people.
 @lru_cache(maxsize=256)
 def plain_name(name: str) -> str:
     """A name without what a pen makes of it: `Ada  bellcrank ` is `ada bellcrank`."""

@@ -131,7 +131,7 @@ def amended(
 ) -> tuple[tuple[Record, ...], dict[str, Amended]]:
     """The records with every amendment laid over what it names, by date; and what was changed, by record.
 
-    `without` names amendments that are left out. What an amendment names and the record has not got is left alone
+    `without` names amendments that are left out. What an amendment names and the record does not have is left alone
     here: the audit tells it.
     """
     records, left_out = tuple(records), set(without)

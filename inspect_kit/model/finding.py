@@ -63,7 +63,7 @@ _PUT_OFF = re.compile(r"put off again as F\d+ of this record")
 
 
 def put_off_as(finding: str, date: dt.date, by: str) -> Cleared:
-    """That a finding was put off again as one of the record that says so, such as F2."""
+    """What stands at a finding that was put off again: this record carries it on as `finding`, such as F2."""
     return Cleared(date=date, text=f"put off again as {finding} of this record", by=by)
 
 

@@ -46,7 +46,7 @@ class Total:
 class MeterHistory:
     """All readings of one meter in order, and the offset of the meter that is fitted now (total = reading + offset).
 
-    `starts` are the records by which its total was brought forward; without one it began at 0.
+    `starts` are the records by which its total was brought forward; without any the total began at 0.
     """
 
     meter: str

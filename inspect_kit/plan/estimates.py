@@ -84,7 +84,7 @@ class Spread:
     pages: int = 0
 
     def of(self, key: str, minutes: int) -> ThreePoint:
-        """Optimistic, likely and pessimistic minutes of a step that is planned with so many, at the usual pace."""
+        """Optimistic, likely and pessimistic minutes of a step that is planned to take `minutes`, at the usual pace."""
         share = self.own.get(key) or widened(self.common, self.width.get(key, 1.0))
         return ThreePoint(
             optimistic=share.optimistic * minutes,

@@ -45,7 +45,7 @@ def what_more(job: Job, made: Plan) -> tuple[More, ...]:
                 continue
             outcome = plan(replace(other, wishes=Wishes()), SCHEDULES)
             if isinstance(outcome, Plan) and outcome.elapsed < made.elapsed:
-                saves = worked(job, made.elapsed) - worked(job, min(outcome.elapsed, made.elapsed))
+                saves = worked(job.shifts, made.elapsed) - worked(job.shifts, min(outcome.elapsed, made.elapsed))
                 found.append(More(session=place, helper=helper, elapsed=outcome.elapsed, saves=saves))
     return tuple(found)
 

@@ -64,7 +64,7 @@ def unplanned(job: Job, page: Worksheet) -> tuple[Entry, ...]:
 def with_names(job: Job, page: Worksheet) -> Job:
     """The job with those who work by name, the inspector of the page first, then its helpers.
 
-    A crew that is larger than the names on the page stays as large; helpers whom the crew has not got are added.
+    A crew that is larger than the names on the page stays as large; helpers whom the crew lacks are added.
     """
     named = tuple(dict.fromkeys(name for name in (page.inspector, *page.helpers) if name))
     if not page.inspector:

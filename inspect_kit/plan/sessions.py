@@ -1,4 +1,6 @@
-"""Whether the hours at hand can hold the work at all; and dates turned into minutes from the first session."""
+"""Whether the hours at hand can hold the work at all; dates turned into minutes from the first session, and minutes
+into those at hand.
+"""
 
 import datetime as dt
 from collections.abc import Iterator, Sequence
@@ -68,8 +70,8 @@ def too_long(job: Job, problem: Project) -> Iterator[Contradiction]:
             )
 
 
-def worked(job: Job, until: int) -> int:
+def worked(shifts: Sequence[Shift], until: int) -> int:
     """How many minutes of working hours lie between the start of the plan and minute `until`; breaks are left out."""
-    if not job.shifts:
+    if not shifts:
         return until
-    return sum(max(0, min(until, shift.end) - shift.start) for shift in job.shifts)
+    return sum(max(0, min(until, shift.end) - shift.start) for shift in shifts)

@@ -33,9 +33,9 @@ def way_of(job: Job, plan: Plan) -> Way:
     return Way(
         ends=job.wishes.ends,
         half_known=half,
-        half_worked=None if half is None else worked(job, half),
+        half_worked=None if half is None else worked(job.shifts, half),
         changes=changes_of_zone(job, plan),
-        off=sum(worked(job, bar.end) - worked(job, bar.start) for bar in plan.bars),
+        off=sum(worked(job.shifts, bar.end) - worked(job.shifts, bar.start) for bar in plan.bars),
         plan=plan,
     )
 

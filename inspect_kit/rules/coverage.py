@@ -1,4 +1,4 @@
-"""Which clauses of a scope the checks cover, which the aircraft has not got, and which are missing."""
+"""Which clauses of a scope the checks cover, which do not apply, and which are missing."""
 
 from collections.abc import Iterable, Mapping
 
@@ -14,7 +14,7 @@ COVERED, NOT_APPLICABLE, MISSING = "covered", "not applicable", "missing"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coverage:
-    """One clause: the checks that cover it, and the reason why the aircraft has not got it ("" if it has).
+    """One clause: the checks that cover it, and why it does not apply ("" if it does).
 
     `in_part` are reasons given for splits of it alone (`f.2: no flaps`): they do not answer for the clause.
     """

@@ -171,7 +171,11 @@ class ProjectNetwork:
         return True
 
     def _sort_by_kind(self) -> None:
-        """Number the kinds of need: what opens a hold is a kind of its own, what is kept apart from one hold is one."""
+        """Number the kinds of need, and mark as `special` what has to do with a hold or a greatest lag.
+
+        An activity that begins a hold is a kind of its own; others are of one kind where demands, hours and the holds
+        that they exclude are the same.
+        """
         firsts = {first for latest in self.max_lags for first, _ in latest}
         self.special = [
             bool(

@@ -180,7 +180,7 @@ class _Opener:
                 return
 
     def _sooner(self, first: int, user: int, rank: list[float]) -> list[float]:
-        """The order with a user, and all that must come before it, right after what opens it."""
+        """`rank` with `user`, and all that must precede it, right after `first`, which opens what it uses."""
         moment = self.best.starts[first]
         for index in range(self.network.size):
             needed = index == user or self.network.predecessors[user] >> index & 1

@@ -38,9 +38,10 @@ class SessionPacker:
         self.reached = 0
 
     def filled(self, schedule: Schedule, aim: int, below: int) -> Schedule:
-        """The schedule, or a shorter one, with its sessions filled in turn as well as the draws allow.
+        """The schedule, or a shorter one.
 
-        It gives up where so much time is lost that no finish before `below` is left.
+        Session by session, in order, as many random orders are tried as it takes to lose no time. It gives up where so
+        much is lost that no finish before `below` is left.
         """
         best, self.reached = schedule, aim
         for moment in self.moments:

@@ -62,8 +62,8 @@ def signer_of(
     """Who signs a record, with kind and certificate, and why that is no signature of it; None if it is one.
 
     What an inspection states is stated by the person named in it: only they sign it. An amendment of an inspection is
-    signed by anybody whose kind the limitations of that day or of today name, other sealed work, and the statement that
-    closes a phase, by whoever it names.
+    signed by anybody whose kind the limitations of that day or of today name, one of other sealed work by anybody under
+    `people`; other sealed work itself, and the statement that closes a phase, by whoever it names.
     """
     who = by or of.by or Person(name="")
     known = aircraft.person(who.name)

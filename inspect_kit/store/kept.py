@@ -5,8 +5,8 @@ found by the SHA-256 of the file's name and bytes, problems of all files by that
 of what was judged on this computer. They count only for the very code that found them: the source of every room that
 this can reach, and the versions of Python and PyYAML. No time stamp is trusted. The folder is the user's and private,
 and never inside a store, so that nobody can bring such files along; each begins with the SHA-256 of the rest, against a
-disk that errs. Whatever is wrong with them, they are done without and written anew. Whoever writes, signs or verifies
-does without.
+disk that errs. Whatever is wrong with them, they are done without and written anew. Commands that write a record, sign
+or verify do without.
 
 One file holds what stands in one folder of a store, in blocks of many files, so that a new record writes little anew:
 

@@ -125,7 +125,7 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
 def read_file(root: Path, name: str, *, walked: bool = False) -> bytes:
     """The bytes of one file of the store; RefusedFile says why it cannot be taken.
 
-    Of one that was `walked` to just now the folders are known to be none but folders; only itself may be a link.
+    `walked`: the folders on the way were listed just now and none is a link; only the file itself can be one.
     """
     if walked:
         try:
@@ -240,7 +240,7 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]
             else:
                 yield name, status
         elif ending.lower() in misplaced:
-            yield Problem(Place(printable(name)), f"stands among the checklists; a record belongs into {RECORDS}/")
+            yield Problem(Place(printable(name)), f"stands among the checklists; a record belongs in {RECORDS}/")
         elif (meant := LOOKALIKES.get(ending.lower(), ending.lower())) in endings:
             yield Problem(Place(printable(name)), f"its ending is {ending}; rename it to {meant} so that it counts")
         elif unread := _unread(root / name, entry.name, names, endings[0]):

@@ -70,8 +70,13 @@ def parse_at(parse: Callable[[str], T], word: str, offset: int) -> T:
 def parse_id(value: str) -> str:
     """ID = [a-z][a-z0-9]* { "-" [a-z0-9]+ }"""
     if len(value) > LONGEST_ID or not re.fullmatch(ID_PATTERN, value):
-        raise Unreadable(f"`{value[:60]}` is no id: lower-case letters, digits and single hyphens, a letter first")
+        raise Unreadable(not_an_id(value))
     return value
+
+
+def not_an_id(word: str) -> str:
+    """What is told of a word that stands where an id must."""
+    return f"`{word[:60]}` is not an id: lower-case letters, digits and single hyphens, a letter first"
 
 
 def parse_money(value: str) -> Decimal:

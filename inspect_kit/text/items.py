@@ -19,7 +19,7 @@ from dataclasses import field
 
 from inspect_kit.noun import dataclass
 from inspect_kit.text.fields import Mapping, front_matter, read_yaml
-from inspect_kit.text.grammar import ID_PATTERN, LONGEST_ID, REF_PATTERN, did_you_mean
+from inspect_kit.text.grammar import ID_PATTERN, LONGEST_ID, REF_PATTERN, did_you_mean, not_an_id
 from inspect_kit.text.source import Source, Value, odd_character, split_lines
 from inspect_kit.text.spelling import (
     ARROWS,
@@ -245,7 +245,7 @@ class _Reader:
         hint = "expected a bullet, a box and an id in backticks, such as - [ ] `oil-change` Change the oil"
         match = re.match(rf"{BEFORE_BOX}(?:{OPEN_BOX}|{TICKED_BOX})\s*(?:\S+\s+)?`([^`]*)`", body)
         if match and not re.fullmatch(ID_PATTERN, match.group(1)):
-            hint = f"`{match.group(1)[:60]}` is no id: lower-case letters, digits and single hyphens, a letter first"
+            hint = not_an_id(match.group(1))
         self.source.problem(number, f"a box that cannot be read: {hint}", start, start + len(body))
 
     def _inside(self, number: int, indent: int, line: str, item: MarkdownBox) -> None:

@@ -76,7 +76,7 @@ class Fields:
         self.source.problem(name.line, message, name.column, name.column + len(name.text))
 
     def missing(self, key: str) -> None:
-        """A problem: the mapping has not got this key; with a caret under one that may have been meant for it."""
+        """A problem: the mapping does not have this key; with a caret under one that may have been meant for it."""
         known = Keys((key,))
         for name, _ in self.node.pairs:
             for spelled in spellings(flat(name.text) + ":"):

@@ -138,7 +138,7 @@ def read_findings(fields: Fields) -> tuple[Finding, ...]:
     findings = fields.mapping("findings")
     for name, below in findings.each_mapping() if findings else ():
         if not re.fullmatch(r"F[0-9]{1,5}", name.text):
-            fields.problem_with(name, f"findings: `{name.text[:40]}` is no id of a finding such as `F1`")
+            fields.problem_with(name, f"findings: `{name.text[:40]}` is not an id of a finding such as `F1`")
         finding = read_finding(name.text, below)
         below.finish()
         if finding is not None:

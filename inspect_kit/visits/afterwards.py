@@ -23,14 +23,14 @@ ROUNDS = 6
 class Afterwards:
     """All doings, those that are owed included. `owed` has the words for each such doing, by item and slot.
 
-    `wanted` are days on which something is owed and there is no slot; `unplanned` words by slot for what is owed and
-    not there, as it is owed sooner than the next day or those days are not there yet.
+    `wanted` are days on which something is owed and there is no slot; `unplanned` has words, by item and the slot after
+    which it is owed, for what is not there: it is owed sooner than the next day, or those days are not there yet.
     """
 
     doings: dict[str, tuple[int, ...]]
     owed: dict[tuple[str, int], str] = field(default_factory=dict)
     wanted: set[dt.date] = field(default_factory=set)
-    unplanned: dict[int, set[str]] = field(default_factory=dict)
+    unplanned: dict[tuple[str, int], set[str]] = field(default_factory=dict)
 
 
 def begun(asked: YearQuestion, doings: Doings) -> frozenset[str]:
@@ -105,10 +105,10 @@ class _Sequence:
 
     def plan(self) -> None:
         name = self.subject.name
-        for key in [key for key in self.made.owed if key[0] == name]:
-            del self.made.owed[key]
-        for told in self.made.unplanned.values():
-            told.difference_update([words for words in told if words.startswith(f"{name} ")])
+        # What an earlier round said of it may no longer be so.
+        for told in (self.made.owed, self.made.unplanned):
+            for key in [key for key in told if key[0] == name]:
+                del told[key]
         self.made.doings[name] = ()
         stops = sorted({slot for leader in self.subject.follows for slot in self.made.doings[leader]})
         for slot in stops:
@@ -203,7 +203,7 @@ class _Sequence:
         opened = deadline.opened
         assert opened is not None
         told = f"{self._named(self.subject.name)} {self._words(deadline)} after {self._named(opened.leader)}"
-        self.made.unplanned.setdefault(opened.start, set()).add(told)
+        self.made.unplanned.setdefault((self.subject.name, opened.start), set()).add(told)
         points = {heavy: self._points(opened, deadline.entry, heavy) for heavy in BOTH_USES}
         day = _day(self.rule, points, self.asked.days[max(last, opened.start)], self.book)
         if day is not None:

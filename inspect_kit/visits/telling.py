@@ -108,7 +108,7 @@ def visits_of(asked: YearQuestion, after: Afterwards, book: Chronicle, ahead: Ou
                 outside=asked.days[slot] in asked.outside,
                 in_season=asked.days[slot].month in logbook.aircraft.visits.season,
                 tooling=_tooling(logbook, opened, checks),
-                owed=tuple(sorted(after.unplanned.get(slot, ()))),
+                owed=tuple(sorted(words for (_, at), told in after.unplanned.items() if at == slot for words in told)),
                 money=known,
                 unpriced=unpriced,
             )

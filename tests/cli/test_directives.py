@@ -219,7 +219,7 @@ def test_one_that_asks_once_bars_flight_past_its_day_until_it_is_done(run: Run, 
 
 @pytest.mark.parametrize(
     ("first", "second", "bars"),
-    [("", "grace: 2 h\n", True), ("grace: 2 h\n", "", True), ("grace: 2 h\n", "grace: 2 h\n", False)],
+    [("", "grace: 2 h\n", True), ("grace: 2 h\n", "", True), ("grace: 2 h\n", "grace: 2 h on tach\n", False)],
 )
 def test_of_two_on_one_check_no_grace_counts_that_only_one_gives(
     run: Run, wren: Path, first: str, second: str, bars: bool

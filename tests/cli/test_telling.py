@@ -93,7 +93,7 @@ class TestSetting:
             (("idle-mixture", "--of", "engin"), "did you mean `engine`?"),
             (("idle-mixture", "--of", "engine", "--set-to", ""), "`Set to` has no answer: give it with --set-to"),
             (("idle mixture", "engine"), "`engine` is a word too many: write what belongs together in quotes"),
-            (("1/2",), "SETTING: `1/2` is no id"),
+            (("1/2",), "SETTING: `1/2` is not an id"),
             ((), "`What was set, such as idle-mixture or propeller-pitch` has no answer: inspect-kit setting SETTING"),
         ],
     )

@@ -199,9 +199,10 @@ def test_of_fittings_of_one_day_whose_order_is_open_the_one_at_the_least_total_i
 @pytest.mark.parametrize(
     ("done", "following"), [(28.0, "53.0"), (30.0, "55.0"), (31.0, "55.0"), (32.0, "55.0"), (90.0, "113.0")]
 )
-def test_grace_is_taken_off_whole_and_no_more(done: float, following: str) -> None:
+@pytest.mark.parametrize(("every", "grace"), [("25 h", "2 h"), ("25 h", "2 h on tach"), ("25 h on tach", "2 h")])
+def test_grace_is_taken_off_whole_and_no_more(every: str, grace: str, done: float, following: str) -> None:
     """Every 25 h with 2 h of grace, due at 30. Within grace as 14 CFR 91.409(b): the excess is charged."""
-    check = "- [ ] `x` Plugs\n  - every: 25 h\n  - grace: 2 h\n  - source: maker\n"
+    check = f"- [ ] `x` Plugs\n  - every: {every}\n  - grace: {grace}\n  - source: maker\n"
     records = BEGIN | {"2018-02-01-did": did(5.0), "2018-04-01-did": did(done)}
     found = item(check, records, "2018-04-02")
     assert (found.due.total, found.state) == (Decimal(following), "later")

@@ -37,3 +37,13 @@ def test_an_hour_more_ends_where_the_next_session_begins() -> None:
     assert made.elapsed == DAY + 80
     found = [(each.session, each.helper, each.elapsed) for each in what_more(asked, made)]
     assert found == [(0, False, 170), (1, False, 230)]
+
+
+def test_a_helper_more_takes_what_need_not_be_inspected() -> None:
+    """Two hours a day and two jobs of 90 min, of which a helper may do one: both are done on the first day."""
+    shifts = tuple(Shift(start=day * DAY, end=day * DAY + 120, people=1, inspectors=1) for day in range(3))
+    asked = replace(job(check("wings", minutes=90), check("polish", minutes=90, who="anyone")), shifts=shifts)
+    made = plan(asked)
+    assert isinstance(made, Plan)
+    found = [(each.session, each.helper, each.elapsed) for each in what_more(asked, made)]
+    assert found == [(0, False, 180), (0, True, 90)]

@@ -13,7 +13,10 @@ import pytest
 from inspect_kit.model.checklist import Lag
 from inspect_kit.model.worksheet import CLOSING, OPENING, Step
 from inspect_kit.plan import Job, Plan, page_order, plan
+from inspect_kit.plan.page_order import _ties_of
 from inspect_kit.plan.request import Wishes
+from inspect_kit.plan.steps import work_of
+from tests.plan import broken
 from tests.plan.instances import FAMILIES, job_of
 
 SMALL = [family for family in FAMILIES if not family.hours and family.panels <= 40]
@@ -133,3 +136,13 @@ def test_effort_is_counted_in_steps() -> None:
     made = planned(job)
     assert page_order(job, made, 0) == made.steps
     assert headings(page_order(job, made)) < headings(page_order(job, made, 3000)) <= headings(made.steps)
+
+
+def test_what_shares_tooling_at_the_same_time_is_put_in_no_order() -> None:
+    """Of two jacks each look takes one: nothing says which comes first, where one ends before the other it stays."""
+    looks = (broken.check(name, "floor", needs=("jacks",)) for name in ("tyres", "wheels"))
+    question = broken.job(*looks, gear={"jacks": 2})
+    both = broken.told(question, "0-10 tyres ann\n0-10 wheels bo")
+    assert [*_ties_of(work_of(question), both).after] == [frozenset(), frozenset()]
+    one_by_one = broken.told(question, "0-10 wheels ann\n10-20 tyres ann")
+    assert [*_ties_of(work_of(question), one_by_one).after] == [frozenset({1}), frozenset()]

@@ -64,7 +64,7 @@ def test_an_ending_that_people_also_give_is_said(root: Path, name: str, meant: s
 
 def test_a_record_among_the_checklists_is_said(root: Path) -> None:
     (root / "checklists/nose/hours.yaml").write_bytes(HOURS_TEXT)
-    assert told(root) == ["checklists/nose/hours.yaml: stands among the checklists; a record belongs into records/"]
+    assert told(root) == ["checklists/nose/hours.yaml: stands among the checklists; a record belongs in records/"]
 
 
 def test_what_an_editor_leaves_and_photographs_are_no_records(root: Path) -> None:

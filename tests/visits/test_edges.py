@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from inspect_kit.due.chronicle import chronicle
+from inspect_kit.replenishment.problem import ReplenishedItem
 from inspect_kit.visits import make, parts
+from inspect_kit.visits.afterwards import Afterwards, _day, _Sequence
 from inspect_kit.visits.habit import _turns
 from inspect_kit.visits.make import _stops
 from inspect_kit.visits.question import Rule
@@ -78,3 +80,44 @@ def test_a_part_whose_life_ends_is_short_where_none_is_on_the_shelf(
     outlook: Any = SimpleNamespace(end=on("2027-11-25"))
     answer: Any = SimpleNamespace(items=(item,), seen=SimpleNamespace(checks={"hoses": check}))
     assert [need.short for need in parts._lives(outlook, answer, (), {})] == [short]
+
+
+def test_what_an_earlier_round_said_of_an_item_is_said_again_or_gone() -> None:
+    made = Afterwards(
+        doings={"torque": (2,), "oil": ()},
+        owed={("torque", 2): "within 2 h", ("oil", 2): "within 5 h"},
+        unplanned={("torque", 1): {"Torque (torque) within 0.1 h after Oil (oil)"}, ("oil", 1): {"Oil (oil)"}},
+    )
+    asked: Any = SimpleNamespace(
+        rules={"torque": SimpleNamespace(item=SimpleNamespace(latest=(3, 3, 3, 3)))}, days=(1, 2, 3), subjects=()
+    )
+    subject: Any = SimpleNamespace(name="torque", follows=(), first=(), after=frozenset())
+    nothing: Any = SimpleNamespace(logbook=SimpleNamespace(aircraft=None))
+    _Sequence(asked, subject, made, nothing, when_due=False).plan()
+    assert (made.doings["torque"], made.owed, made.unplanned) == (
+        (),
+        {("oil", 2): "within 5 h"},
+        {("oil", 1): {"Oil (oil)"}},
+    )
+
+
+@pytest.mark.parametrize(("end", "latest"), [("2026-12-05", "2026-12-04"), ("2026-12-02", None)])
+def test_a_day_that_is_wanted_lies_before_the_end_of_the_outlook(end: str, latest: str | None) -> None:
+    rule: Any = SimpleNamespace(days=(on("2026-12-01"), on(end)), keeps=lambda points, day, heavy: True)
+    facts = chronicle(book())
+    assert _day(rule, {False: (), True: ()}, on("2026-12-01"), facts) == (on(latest) if latest else None)
+
+
+def test_where_an_item_finds_no_way_on_its_last_day_is_named() -> None:
+    """It is due at the first slot, and again before the second; of another all is well to the end."""
+    stuck = ReplenishedItem(name="oil", needs=(), latest=(0, 0, 3, 3), waste=((1.0,), (), (1.0,), ()))
+    well = ReplenishedItem(name="oil", needs=(), latest=(0, 3, 3, 3), waste=((1.0,), (1.0, 1.0), (1.0,), ()))
+    for item, told in ((stuck, 0), (well, None)):
+        rule: Any = SimpleNamespace(
+            _end_of_grace=lambda day: None,
+            subject=SimpleNamespace(renewal=SimpleNamespace(at_once="owed"), follows=()),
+            days=(1, 2, 3, 4),
+            item=item,
+            _last_day=lambda last, day: last,
+        )
+        assert Rule.missing(rule, on("2026-12-01")) == told

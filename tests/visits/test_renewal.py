@@ -1,14 +1,17 @@
-"""Past its limit is after the day, and above the total; on it and at it, it is not."""
+"""Past its limit is after the day, and above the total; on it and at it, it is not. What is done at once."""
 
 import datetime as dt
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
-from inspect_kit.due.chronicle import Moment
-from inspect_kit.due.limits import LimitPoint
+from inspect_kit.due import all_fittings
+from inspect_kit.due.chronicle import Moment, chronicle
+from inspect_kit.due.limits import DuePoint
 from inspect_kit.errors import Place
-from inspect_kit.visits.renewal import is_past
+from inspect_kit.visits.renewal import is_past, of_check
+from tests.due.small import book
 
 DAY = dt.date(2026, 11, 27)
 
@@ -20,10 +23,31 @@ def moment(day: dt.date, total: str) -> Moment:
 
 @pytest.mark.parametrize(("days", "past"), [(-1, False), (0, False), (1, True)])
 def test_a_limit_by_the_calendar(days: int, past: bool) -> None:
-    assert is_past(LimitPoint(date=DAY), moment(DAY + dt.timedelta(days=days), "0")) is past
+    assert is_past(DuePoint(date=DAY), moment(DAY + dt.timedelta(days=days), "0")) is past
 
 
 @pytest.mark.parametrize(("total", "past"), [("109.9", False), ("110.0", False), ("110.1", True)])
 def test_a_limit_on_a_meter(total: str, past: bool) -> None:
-    point = LimitPoint(meter="tach", total=Decimal(110), unit="h")
+    point = DuePoint(meter="tach", total=Decimal(110), unit="h")
     assert is_past(point, moment(DAY, total)) is past
+
+
+@pytest.mark.parametrize(
+    ("unread", "at_once"), [((), "nothing is fitted in prop"), (("every",), "every cannot be read")]
+)
+@pytest.mark.parametrize("is_owed", [True, False])
+def test_what_is_owed_alone_is_done_at_the_first_visit_where_it_is_not_known(
+    unread: tuple[str, ...], at_once: str, is_owed: bool
+) -> None:
+    """Where nothing else makes it due, what is not known of it brings no visit of its own."""
+    facts = chronicle(
+        book(
+            "- [ ] `spinner` Spinner\n  - counts-on: prop\n" + "  - owed-after: disturbed box\n" * is_owed,
+            {
+                "2018-03-01-in": "kind: installed\nposition: prop\nserial: A1\n",
+                "2018-04-01-out": "kind: removed\nposition: prop\nserial: A1\nwhere: hangar\nreason: cracked\n",
+            },
+        )
+    )
+    renewal = of_check(replace(facts.logbook.checks["spinner"], unread=unread), facts, all_fittings(facts))
+    assert (renewal.at_once, renewal.unplanned) == ((at_once, "") if is_owed else ("", at_once))

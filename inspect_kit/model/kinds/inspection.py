@@ -16,8 +16,9 @@ from inspect_kit.noun import dataclass
 class Inspection(PageRecord):
     """A sealed inspection. `passed` False is a list of discrepancies without a statement.
 
-    `not_applicable` are the scope codes that the aircraft has not got, as they stood then, with reasons. `signers` are
-    the kinds of certificate that the limitations permitted to sign on that day; empty in records of before 2026-12.
+    `not_applicable` are the scope codes of what the aircraft does not have, as they stood then, with reasons.
+    `signers` are the kinds of certificate that the limitations permitted to sign on that day; empty in records of
+    before 2026-12.
     """
 
     inspection: str

@@ -22,7 +22,7 @@ class End:
     passed: tuple[Item, ...]
 
     def after(self, item: Item) -> int | None:
-        """How many days it lies past the limit of an item; None where it does not."""
+        """How many days after the limit of an item the plan ends; None where it ends before."""
         mine = next((each for each in self.passed if each.check == item.check), None)
         return None if mine is None or mine.due.date is None else (self.day - mine.due.date).days
 

@@ -18,7 +18,7 @@ def readings_table(logbook: Logbook, record: PageRecord) -> Table:
     earlier = list(_earlier(logbook, record))
     found = [(reading, _last_time(logbook, earlier, reading)) for reading in record.readings]
     dates = {before[0].date for _, before in found if before}
-    # One date for all belongs into the head of the column; several stand each beside its reading.
+    # One date for all belongs in the head of the column; several stand each beside its reading.
     one_date = dates.pop() if len(dates) == 1 else None
     rows: list[Row] = []
     check = None

@@ -1,4 +1,4 @@
-"""Which codes of the scope the checks cover, which the aircraft has not got and why, which are missing."""
+"""Which codes of the scope the checks cover, which do not apply and why, which are missing."""
 
 from collections.abc import Iterator
 
