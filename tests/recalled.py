@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 # Where these are tried themselves, or how often they are called.
-OWNERS = ("bench", "plan", "published", "replenishment", "scheduling", "store", "stores", "text", "visits")
+OWNERS = ("bench", "replenishment", "scheduling", "store", "stores", "text", "visits")
 MOST = 4096
 
 

@@ -1,7 +1,8 @@
 """In sessions nothing comes off days before its first check where that costs no time; beside every other order."""
 
-from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
+from math import inf
 from random import Random
 
 from hypothesis import given, settings
@@ -52,8 +53,11 @@ def small(seed: int) -> Job:
     return Job(panels=panels, checks=checks, chosen=tuple(checks), shifts=shifts)
 
 
-def plans(job: Job, until: int) -> Iterator[dict[str, int]]:
-    """Every order of the steps of one person that ends by then, each step at once or at the next evening."""
+def least_nights(job: Job, until: int) -> int:
+    """The least of all orders of the steps of one person that end by then, each at once or at the next evening.
+
+    Counted night by night: how many panels are off then, and nothing behind them has been checked yet.
+    """
     minutes = {name: check.minutes for name, check in job.checks.items()}
     before: dict[str, set[str]] = {name: {f"off {job.checks[name].panel}", *job.checks[name].after} for name in minutes}
     for name, panel in job.panels.items():
@@ -63,27 +67,36 @@ def plans(job: Job, until: int) -> Iterator[dict[str, int]]:
         before[f"on {name}"] = {each for each in job.checks if job.checks[each].panel == name}
         before[f"on {name}"] |= {f"on {each}" for each in inner}
 
-    def walk(now: int, done: dict[str, int]) -> Iterator[dict[str, int]]:
+    def waiting(done: frozenset[str]) -> int:
+        off = [name for name in job.panels if f"off {name}" in done]
+        return sum(1 for name in off if not checks_behind(job, name) & done)
+
+    @cache
+    def least(now: int, done: frozenset[str]) -> float:
         if len(done) == len(minutes):
-            yield dict(done)
-            return
-        tonight = now // DAY * DAY
-        rest = [name for name in minutes if name not in done and before[name] <= done.keys()]
-        for name in rest:
-            for start in dict.fromkeys((now, tonight + DAY)):
+            return 0
+        tonight, found = now // DAY * DAY, inf
+        rest = [name for name in minutes if name not in done and before[name] <= done]
+        for start, cost in ((now, 0), (tonight + DAY, waiting(done))):
+            for name in rest:
                 end = start + minutes[name]
                 if end <= start // DAY * DAY + EVENING and end <= until:
-                    yield from walk(end, {**done, name: start})
+                    found = min(found, cost + least(end, done | {name}))
+        return found
 
-    yield from walk(0, {})
+    return int(least(0, frozenset()))
+
+
+def checks_behind(job: Job, name: str) -> set[str]:
+    behind = {name} | {each for each in job.panels if name in job.panels[each].behind}
+    return {each for each in job.checks if job.checks[each].panel in behind}
 
 
 def off_over_nights(job: Job, starts: dict[str, int]) -> int:
     """How many nights lie between the removals and the first checks behind them, together."""
     total = 0
     for name in job.panels:
-        behind = {name} | {each for each in job.panels if name in job.panels[each].behind}
-        first = min(starts[check] for check in job.checks if job.checks[check].panel in behind)
+        first = min(starts[check] for check in checks_behind(job, name))
         total += first // DAY - starts[f"off {name}"] // DAY
     return total
 
@@ -96,15 +109,15 @@ def starts_of(steps: Steps) -> dict[str, int]:
 def test_beside_every_other_order_of_the_same_length() -> None:
     """A search, no proof: when written 96 of a hundred jobs had the least that there is. One in ten may miss it."""
     more = 0
-    for seed in range(40):
+    for seed in range(20):
         job = small(seed)
         made = plan(job, 60)
         assert isinstance(made, Plan)
         ours = off_over_nights(job, starts_of(steps_of_plan(made, job)))
-        least = min(off_over_nights(job, starts) for starts in plans(job, made.elapsed))
+        least = least_nights(job, made.elapsed)
         assert ours >= least
         more += ours > least
-    assert more <= 4
+    assert more <= 2
 
 
 @settings(max_examples=15)
