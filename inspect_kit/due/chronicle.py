@@ -407,7 +407,7 @@ class _Totals:
         self.nothing: dict[str, Decimal | None] = dict.fromkeys(histories)
 
     def moment(self, record: Record) -> Moment:
-        totals, latest, estimated = self.nothing.copy(), self.nothing.copy(), self.unread
+        totals, latest, estimated, is_read = self.nothing.copy(), self.nothing.copy(), self.unread, True
         evening: Decimal | None = None
         said: Mapping[str, Decimal] = record.totals if isinstance(record, PageRecord | PaperEntry) else {}
         for meter in self.read:
@@ -415,8 +415,12 @@ class _Totals:
             if meter == self.clock:
                 evening = at.evening
             totals[meter], latest[meter] = at.total, at.latest
+            is_read = is_read and not at.estimated
             if at.estimated and meter not in said:
                 estimated |= {meter}
+        if is_read:
+            # As nearly all records do that have a reading at all: of many thousands one mapping each is enough.
+            latest = totals
         for meter, total in said.items():
             if meter in self.unread or (meter in totals and self.histories[meter].at(record).estimated):
                 totals[meter] = latest[meter] = total

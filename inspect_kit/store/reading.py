@@ -207,16 +207,17 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]
         return
     names = {entry.name for entry in entries}
     misplaced = (".yaml", ".yml") if folder.partition("/")[0] == CHECKLISTS else ()
+    is_plain = _is_plain(folder)
     for entry in entries:
-        name = f"{folder}/{entry.name}"
-        ending = ending_of(entry.name)
-        if entry.name.startswith("."):
-            if entry.name not in KEPT_BY_OTHERS:
+        own = entry.name
+        name = f"{folder}/{own}"
+        if own[0] == ".":
+            if own not in KEPT_BY_OTHERS:
                 yield _Hidden(name)
             continue
         try:
             status = entry.stat(follow_symlinks=False)
-            if ending in endings and stat.S_ISREG(status.st_mode) and _is_plain(name):
+            if own.endswith(endings) and stat.S_ISREG(status.st_mode) and is_plain and _is_plain(own):
                 # As nearly all are.
                 yield name, status
                 continue
@@ -225,6 +226,7 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]
         except OSError as error:
             yield Problem(Place(printable(name)), f"cannot be read: {reason(error)}")
             continue
+        ending = ending_of(own)
         if ending not in endings and (is_folder or links_to_folder):
             if links_to_folder:
                 yield Problem(Place(printable(name)), "is a symbolic link to a folder; it is not followed")
