@@ -22,6 +22,8 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 ZERO = Decimal(0)
+# The kinds that say what was done, to what, or when it was done before.
+DOING = (PageRecord, PaperEntry, Installed, BroughtForward)
 # The name of what `chronicle` reckons.
 SORTED = "chronicle"
 
@@ -184,7 +186,7 @@ def chronicle(logbook: Logbook) -> Chronicle:
 def _sorted_records(logbook: Logbook) -> Chronicle:
     histories = {name: logbook.meter_history(name) for name in logbook.aircraft.meters}
     totals = _Totals(histories, logbook.aircraft.time_in_service)
-    moments = {record.name: totals.moment(record) for record in logbook.records}
+    moments = _Moments(totals, logbook.records)
     done: dict[str, list[Moment]] = {}
     same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
     marks: dict[str, list[CarriedDate]] = {}
@@ -201,6 +203,9 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     now = logbook.id_now
     disturbing = {name: check for name, check in logbook.checks.items() if check.disturbs}
     for record in logbook.records:
+        if not isinstance(record, DOING):
+            # As most records of a long life are, which say what the meters read.
+            continue
         moment = moments[record.name]
         if isinstance(record, PageRecord):
             # What a broken seal no longer vouches for was not done; what it says was disturbed or read still counts.
@@ -396,6 +401,27 @@ def _disturbed_on(
     yield from ((now(name), noun.id) for noun in nouns for name in noun.disturbs)
 
 
+class _Moments(Mapping[str, Moment]):
+    """The moment of each record by its name, made when somebody asks for it."""
+
+    def __init__(self, totals: "_Totals", records: Iterable[Record]) -> None:
+        self._totals = totals
+        self._records = {record.name: record for record in records}
+        self._made: dict[str, Moment] = {}
+
+    def __getitem__(self, name: str) -> Moment:
+        made = self._made.get(name)
+        if made is None:
+            made = self._made[name] = self._totals.moment(self._records[name])
+        return made
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._records)
+
+    def __len__(self) -> int:
+        return len(self._records)
+
+
 class _Totals:
     """Answers what each meter had at a record or on a day."""
 
@@ -407,7 +433,7 @@ class _Totals:
         self.nothing: dict[str, Decimal | None] = dict.fromkeys(histories)
 
     def moment(self, record: Record) -> Moment:
-        totals, latest, estimated = self.nothing.copy(), self.nothing.copy(), self.unread
+        totals, latest, estimated, is_read = self.nothing.copy(), self.nothing.copy(), self.unread, True
         evening: Decimal | None = None
         said: Mapping[str, Decimal] = record.totals if isinstance(record, PageRecord | PaperEntry) else {}
         for meter in self.read:
@@ -415,8 +441,12 @@ class _Totals:
             if meter == self.clock:
                 evening = at.evening
             totals[meter], latest[meter] = at.total, at.latest
+            is_read = is_read and not at.estimated
             if at.estimated and meter not in said:
                 estimated |= {meter}
+        if is_read:
+            # As nearly all records do that have a reading at all: of many thousands one mapping each is enough.
+            latest = totals
         for meter, total in said.items():
             if meter in self.unread or (meter in totals and self.histories[meter].at(record).estimated):
                 totals[meter] = latest[meter] = total

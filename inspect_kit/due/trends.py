@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
+from typing import NamedTuple
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present
@@ -32,8 +33,7 @@ MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
 FAR = 10**9  # More of any unit than anybody flies.
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Taken:
+class Taken(NamedTuple):
     """One value: when it was taken, at which total of the meter it is counted on (months from the first one), where."""
 
     date: dt.date
@@ -184,8 +184,7 @@ def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> It
             before.append(one)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Read:
+class _Read(NamedTuple):
     """One value with the moment it was taken at and the part that it was taken on."""
 
     taken: Taken
@@ -371,7 +370,7 @@ def _series(
         if _part(each.stay) == _part(stay) and each.reading.measure == reading.measure
     )
     first = taken[0].at if not meter else 0.0
-    taken = tuple(replace(each, at=each.at - first) for each in taken) if first else taken
+    taken = tuple(each._replace(at=each.at - first) for each in taken) if first else taken
     asked = _asked(check, label)
     bound = asked.bound if asked is not None and asked.measure == reading.measure else reading.bound
     return Series(

@@ -8,6 +8,7 @@ from decimal import Decimal
 from functools import cached_property
 from itertools import groupby
 from operator import attrgetter
+from typing import NamedTuple
 
 from inspect_kit.errors import Fallen, Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
@@ -16,8 +17,8 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Point:
+# Tuples, as there are some for each record of a life.
+class Point(NamedTuple):
     """One reading of one meter: what it read, the total that is, and the record that says so."""
 
     date: dt.date
@@ -27,8 +28,7 @@ class Point:
     place: Place
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Total:
+class Total(NamedTuple):
     """What a meter had at some record, None where nothing says it.
 
     `estimated` where the record has no reading: then it had at least `total`, the last one of an earlier day, and at

@@ -48,7 +48,9 @@ def _wide(data: bytes) -> str:
         if data.startswith(mark):
             return called
     head = data[: 4 * (GLANCE // 4)]
-    nuls = [sum(1 for byte in head[at::4] if not byte) / max(1, len(head[at::4])) for at in range(4)]
+    if b"\0" not in head:
+        return ""
+    nuls = [head[at::4].count(0) / max(1, len(head[at::4])) for at in range(4)]
     for called, empty in EMPTY:
         full = [nuls[at] for at in range(4) if at not in empty]
         if len(head) >= 4 and all(nuls[at] > MOSTLY for at in empty) and all(share < 1 - MOSTLY for share in full):

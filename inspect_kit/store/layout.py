@@ -137,6 +137,8 @@ def is_withdrawn(name: str) -> bool:
 
 def one_name(name: str) -> str:
     """A name as a disk has it that tells neither capitals nor composed letters apart."""
+    if name.isascii():
+        return name.lower()
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
 
 

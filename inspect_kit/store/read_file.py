@@ -27,3 +27,16 @@ class ReadFile:
     def facts(self) -> dict[str, Any]:
         """What there is of it, by field."""
         return {each.name: value for each in fields(self) if (value := getattr(self, each.name))}
+
+
+def read_as(facts: dict[str, Any]) -> ReadFile:
+    """What a file was read as, by its facts; TypeError where one is no field of it."""
+    if not facts.keys() <= _NOTHING.keys():
+        raise TypeError(*facts)
+    read = object.__new__(ReadFile)
+    # Thousands of them: what there is not is not asked about one by one.
+    object.__setattr__(read, "__dict__", _NOTHING | facts)
+    return read
+
+
+_NOTHING: dict[str, Any] = {each.name: each.default for each in fields(ReadFile)}

@@ -181,24 +181,22 @@ def _list(root: Path) -> _Listed:
         if (root / top).is_symlink():
             problems.append(Problem(Place(top), "is a symbolic link; the folder must lie in the store itself"))
             continue
-        for found in _walk(root, top, endings):
+        for found in _walk(root, top, endings, stamps):
             if isinstance(found, Problem):
                 problems.append(found)
             elif isinstance(found, _Hidden):
                 hidden.append(found.name)
-            elif isinstance(found, str):
-                albums.append(found)
             else:
-                name, status = found
-                stamps[name] = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode)
+                albums.append(found)
     return _Listed(dict(sorted(stamps.items())), tuple(sorted(problems)), tuple(albums), tuple(hidden))
 
 
-# A problem, a file that counts with what the disk says of it, the name of an album, a name with a full stop before it.
-_Found = Problem | tuple[str, os.stat_result] | str | _Hidden
+# A problem, the name of an album, a name with a full stop before it.
+_Found = Problem | str | _Hidden
 
 
-def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]:
+def _walk(root: Path, folder: str, endings: tuple[str, ...], stamps: dict[str, Stamp]) -> Iterator[_Found]:
+    """Put every file that counts into `stamps`, and yield all else that is to be known."""
     try:
         with os.scandir(root / folder) as scan:
             entries = sorted(scan, key=attrgetter("name"))
@@ -207,38 +205,40 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...]) -> Iterator[_Found]
         return
     names = {entry.name for entry in entries}
     misplaced = (".yaml", ".yml") if folder.partition("/")[0] == CHECKLISTS else ()
+    is_plain = _is_plain(folder)
     for entry in entries:
-        name = f"{folder}/{entry.name}"
-        ending = ending_of(entry.name)
-        if entry.name.startswith("."):
-            if entry.name not in KEPT_BY_OTHERS:
+        own = entry.name
+        name = f"{folder}/{own}"
+        if own[0] == ".":
+            if own not in KEPT_BY_OTHERS:
                 yield _Hidden(name)
             continue
         try:
             status = entry.stat(follow_symlinks=False)
-            if ending in endings and stat.S_ISREG(status.st_mode) and _is_plain(name):
+            if own.endswith(endings) and stat.S_ISREG(status.st_mode) and is_plain and _is_plain(own):
                 # As nearly all are.
-                yield name, status
+                stamps[name] = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode)
                 continue
             is_folder = entry.is_dir(follow_symlinks=False)
             links_to_folder = entry.is_symlink() and entry.is_dir()
         except OSError as error:
             yield Problem(Place(printable(name)), f"cannot be read: {reason(error)}")
             continue
+        ending = ending_of(own)
         if ending not in endings and (is_folder or links_to_folder):
             if links_to_folder:
                 yield Problem(Place(printable(name)), "is a symbolic link to a folder; it is not followed")
             elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
                 yield name
             else:
-                yield from _walk(root, name, endings)
+                yield from _walk(root, name, endings, stamps)
         elif ending in endings:
             if not _is_plain(name):
                 yield Problem(Place(printable(name)), "the name is not UTF-8 text, or has a control character in it")
             elif is_folder:
                 yield Problem(Place(name), f"is a folder, and its name ends in {ending} like a file's")
             else:
-                yield name, status
+                stamps[name] = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode)
         elif ending.lower() in misplaced:
             yield Problem(Place(printable(name)), f"stands among the checklists; a record belongs in {RECORDS}/")
         elif (meant := LOOKALIKES.get(ending.lower(), ending.lower())) in endings:

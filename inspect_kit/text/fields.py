@@ -40,10 +40,6 @@ class Scalar:
     def plain(self) -> bool:
         return not self.style
 
-    def moved(self, by: int) -> "Scalar":
-        """The same so many lines further down."""
-        return Scalar(self.text, self.line + by, self.column, self.style, (self.end[0] + by, self.end[1]))
-
 
 @dataclass(frozen=True, slots=True)
 class Sequence:
@@ -91,12 +87,13 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
     Returns (None, problems) when it cannot be read; problems carry file and line.
     """
     lines = split_lines(text)
+    whole = "".join(lines)
     odd = [
         Problem(Place(file, number), told)
-        for number, line in enumerate(lines, start=first_line)
+        for number, line in enumerate(lines if odd_character(whole) else (), start=first_line)
         if (told := odd_character(line))
     ]
-    if CONTROL.search("".join(lines)):
+    if CONTROL.search(whole):
         # YAML takes some of these for the end of a line and refuses the others: no line number would be right.
         return None, odd
     try:
@@ -115,7 +112,7 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
         return None, [Problem(Place(file, first_line), "is empty: expected keys and values")]
     if not isinstance(root, Mapping):
         return None, [Problem(Place(file, first_line), "expected keys and values, such as `format: 1`")]
-    return _shifted(root, first_line), odd
+    return root, odd
 
 
 def _problem(
@@ -127,15 +124,18 @@ def _problem(
     return Problem(Place(file, line + first_line), message, excerpt, column, end)
 
 
-def _scalar(event: yaml.ScalarEvent, lines: list[str]) -> Scalar:
-    """A value; refused if YAML cuts it off: `crack at weld #3` would be `crack at weld`, for ` #` begins a comment."""
+def _scalar(event: yaml.ScalarEvent, lines: list[str], by: int = 0) -> Scalar:
+    """A value, its lines counted from `by` on; refused if YAML cuts it off.
+
+    `crack at weld #3` would be `crack at weld`, for ` #` begins a comment.
+    """
     start, end = event.start_mark, event.end_mark
     assert start is not None
     assert end is not None
+    line, column = end.line, end.column
     # A plain scalar has the style None in one parser and "" in the other.
-    value = Scalar(event.value, start.line, start.column, event.style or "", (end.line, end.column))
-    line, column = value.end
-    if value.plain and line < len(lines) and (cut := CUT.match(lines[line], column)):
+    value = Scalar(event.value, start.line + by, start.column, event.style or "", (line + by, column))
+    if value.plain and line < len(lines) and column < len(lines[line]) and (cut := CUT.match(lines[line], column)):
         told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
         raise _Refused(line, cut.start(1), told, len(lines[line]) - cut.start(1))
     return value
@@ -146,30 +146,37 @@ def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
     stack: list[_Open] = []
     root: Node | None = None
     documents = 0
-    for event in yaml.parse(text, Loader=LOADER):
-        mark = event.start_mark
-        assert mark is not None
-        if isinstance(event, yaml.DocumentStartEvent):
-            documents += 1
-            if documents > 1:
-                raise _Refused(mark.line, 0, "a second document begins here; a file holds one")
-            continue
-        _refuse_tricks(event)
-        if isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent)):
-            if len(stack) >= DEEPEST:
-                raise _Refused(mark.line, mark.column, f"is nested more than {DEEPEST} deep")
-            stack.append(_Open(mark.line, mark.column, isinstance(event, yaml.MappingStartEvent)))
-            continue
-        if isinstance(event, yaml.ScalarEvent):
-            node: Node = _scalar(event, lines)
-        elif isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent)):
-            node = _closed(stack.pop(), first_line)
-        else:
-            continue
-        if stack:
-            stack[-1].children.append(node)
-        else:
-            root = node
+    loader = LOADER(text)
+    try:
+        while (event := loader.get_event()) is not None:
+            kind = type(event)
+            if kind is yaml.ScalarEvent:
+                if event.anchor is not None or event.tag is not None:
+                    _refuse_tricks(event)
+                node: Node = _scalar(event, lines, first_line)
+            elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
+                node = _closed(stack.pop(), first_line)
+            elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
+                _refuse_tricks(event)
+                mark = event.start_mark
+                if len(stack) >= DEEPEST:
+                    raise _Refused(mark.line, mark.column, f"is nested more than {DEEPEST} deep")
+                stack.append(_Open(mark.line + first_line, mark.column, kind is yaml.MappingStartEvent))
+                continue
+            else:
+                if kind is yaml.AliasEvent:
+                    _refuse_tricks(event)
+                elif kind is yaml.DocumentStartEvent:
+                    documents += 1
+                    if documents > 1:
+                        raise _Refused(event.start_mark.line, 0, "a second document begins here; a file holds one")
+                continue
+            if stack:
+                stack[-1].children.append(node)
+            else:
+                root = node
+    finally:
+        loader.dispose()
     return root
 
 
@@ -192,31 +199,13 @@ def _closed(opened: _Open, first_line: int) -> Node:
     seen: dict[str, int] = {}
     for key, value in zip(opened.children[::2], opened.children[1::2], strict=True):
         if not isinstance(key, Scalar):
-            raise _Refused(key.line, key.column, "a key is a word, not a list or a mapping")
+            raise _Refused(key.line - first_line, key.column, "a key is a word, not a list or a mapping")
         if key.text in seen:
-            told = f"the key `{key.text[:60]}` stands twice, first in line {seen[key.text] + first_line}"
-            raise _Refused(key.line, key.column, told, len(key.text))
+            told = f"the key `{key.text[:60]}` stands twice, first in line {seen[key.text]}"
+            raise _Refused(key.line - first_line, key.column, told, len(key.text))
         seen[key.text] = key.line
         pairs.append((key, value))
     return Mapping(tuple(pairs), opened.line, opened.column)
-
-
-def _shifted(node: Mapping, by: int) -> Mapping:
-    """YAML nodes with their lines moved on by `by`, so that they are counted in the whole file."""
-
-    def shift(child: Node) -> Node:
-        match child:
-            case Scalar():
-                return child.moved(by)
-            case Sequence():
-                return Sequence(tuple(map(shift, child.items)), child.line + by, child.column)
-            case Mapping():
-                pairs = tuple((name.moved(by), shift(value)) for name, value in child.pairs)
-                return Mapping(pairs, child.line + by, child.column)
-
-    shifted = shift(node)
-    assert isinstance(shifted, Mapping)
-    return shifted
 
 
 def front_matter(text: str) -> tuple[str | None, int]:

@@ -10,13 +10,18 @@ import sys
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.finding import NOT_DONE, Result
+from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.store import kept, kept_problems, load, pages_of_records
 from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker
 from inspect_kit.store.parsing import parse
@@ -312,6 +317,44 @@ def test_where_keys_stand_is_read_only_when_somebody_asks() -> None:
     assert "_lines" not in vars(found.lines)  # type: ignore[attr-defined]
     assert found.lines == lines  # type: ignore[attr-defined]
     assert "_lines" in vars(found.lines)  # type: ignore[attr-defined]
+
+
+def test_results_are_made_only_when_more_is_asked_than_that_all_was_done() -> None:
+    """Which checks a record did without another word is known before; of one that says more, it is not."""
+    names = list(map(name_of, FILES))
+    every: list[object] = [parse(name, path.read_bytes()).facts() for name, path in zip(names, FILES, strict=True)]
+    many = 0
+    for facts, same in zip(every, all_again(every, names), strict=True):
+        record, found = facts.get("record"), same.get("record")  # type: ignore[attr-defined]
+        if isinstance(record, PageRecord) and record.results:
+            assert found.only_done == record.only_done
+            assert "results" not in vars(found)
+            assert found.results == record.results
+            assert "results" in vars(found)
+            many += 1
+    assert many > 5
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        {"answer": NOT_DONE, "reason": "no time"},
+        {"good_until": dt.date(2027, 1, 1)},
+        {"disturbed": ("cowl",)},
+        {"repaired": ("left",)},
+        {"recheck": (Limit(number=Decimal(5), unit="h"),)},
+        {},
+        {"reason": "asked", "took": 5, "by": "Bo", "second_look": "Cy", "paper": "7", "notes": ("wet",)},
+    ],
+)
+def test_of_each_result_it_is_known_whether_it_says_more(more: dict[str, Any]) -> None:
+    place = Place("records/x.yaml", 3)
+    plain = Result(check="a", place=place)
+    both = (plain, Result(check="b", place=place, **more))
+    records = [Work(name="x", date=dt.date(2026, 1, 2), place=place, results=each) for each in (both, (plain,))]
+    says_more = bool(more) and "took" not in more
+    for found in (records, all_again([*records], ["records/x.yaml"] * 2)):
+        assert [each.only_done for each in found] == [None if says_more else ("a", "b"), ("a",)]  # type: ignore[attr-defined]
 
 
 def test_sealed_pages_are_read_once_and_come_back_to_the_letter(cache: Path, monkeypatch: pytest.MonkeyPatch) -> None:

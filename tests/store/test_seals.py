@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from inspect_kit import store
 from inspect_kit.errors import Misused, ProgramFault
-from inspect_kit.store.seals import claims_seal, seal_record
+from inspect_kit.store.seals import claims_seal, date_of, named_after, seal_record
 from tests.store.scratch import (
     BODY,
     PAGE,
@@ -372,3 +372,15 @@ def test_a_worksheet_that_cannot_be_read_does_not_keep_anybody_from_writing(root
         pass
     assert (root / WORKSHEET).read_bytes() == WORKSHEET_TEXT
     assert not kept.exists()
+
+
+@pytest.mark.parametrize("before", [b"", b"format: 1\n", b"format: 1\r\n", b"text: |\n  kind: hours\n"])
+@pytest.mark.parametrize("end", [b"", b"\n", b"\r\n", b"  \ndate: 2026-01-02\n", b"\r\ndate: 2026-01-02 \r\n"])
+def test_a_line_is_known_at_the_beginning_in_the_middle_and_at_the_end(before: bytes, end: bytes) -> None:
+    assert claims_seal(before + b"kind: inspection" + end)
+    assert not claims_seal(before + b"  kind: inspection" + end)
+    assert not claims_seal(before + b"kind: inspections" + end)
+    seal = b"0" * 64
+    assert named_after(before + b"after:\n  - " + seal + b"\n") == (seal.decode(),)
+    assert named_after(before + b"run-after:\n  - " + seal + b"\n") == ()
+    assert date_of(before + b"date: 2026-03-04" + end) == "2026-03-04"
