@@ -21,6 +21,7 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
 from inspect_kit.model.interval import HOURS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.measured import other_measure
 from inspect_kit.rules.profile import PROFILES, profile_of
 from inspect_kit.text.grammar import did_you_mean
 
@@ -152,13 +153,9 @@ def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]
         return fault
     if not bound.table:
         return None
-    table = names.aircraft.tables.get(bound.table)
-    if table is None:
+    if bound.table not in names.aircraft.tables:
         return f"aircraft.yaml has no table `{bound.table}`{did_you_mean(bound.table, names.aircraft.tables)}"
-    if table.gives != measure:
-        return f"the table `{bound.table}` gives {table.gives}, and this is read in {measure}"
-    at = measures.get(bound.at, table.at)
-    return None if at == table.at else f"the table `{bound.table}` is read at {table.at}, and `{bound.at}` is in {at}"
+    return other_measure(bound, measure, measures, names.aircraft) or None
 
 
 def _code(names: Known, code: str) -> str | None:

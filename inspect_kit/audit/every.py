@@ -38,6 +38,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     amendments.amendments,
     readings.readings,
     readings.without_limit,
+    readings.unjudged,
     readings.numbers,
     reasons.empty_reasons,
     far.terms,

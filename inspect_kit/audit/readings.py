@@ -12,6 +12,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import judged
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
+from inspect_kit.text.grammar import did_you_mean
 
 
 def readings(names: Known) -> Iterator[Problem]:
@@ -60,7 +61,8 @@ def _says_less(check: Check, own: Mapping[str, Reading]) -> bool:
 
 
 def _is_bare(asked: Reads | Reckons, said: Reading) -> bool:
-    return asked.bound is not None and said.bound is None and said.measure in ("", asked.measure)
+    bare = said.bound is None or bool(said.bound.table)
+    return asked.bound is not None and bare and said.is_in(asked.measure)
 
 
 def _are_within(check: Check, own: Mapping[str, Reading]) -> bool:
@@ -80,11 +82,11 @@ def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Ite
     values = {
         label: number
         for label, each in own.items()
-        if label in asked and each.measure in ("", asked[label].measure) and (number := each.number) is not None
+        if label in asked and each.is_in(asked[label].measure) and (number := each.number) is not None
     }
     for one in judged(check, values, aircraft):
         said = own.get(one.label)
-        if said is not None and said.bound is not None:
+        if said is not None and said.bound is not None and not said.bound.table:
             # The limit of that day stands there, and was asked.
             continue
         at = said or own[next(label for label in reversed(one.rests_on) if label in own)]
@@ -97,6 +99,57 @@ def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Ite
                 f"{told}, the limit of the check is {limit}, and no finding says so. "
                 "If another limit held on that day, write it behind the value, in brackets"
             )
+
+
+def unjudged(names: Known) -> Iterator[Problem]:
+    """Readings without a limit of their own day that no limit of their check reaches: in another measure, or by a
+    label that nothing asks for.
+
+    A checklist may have asked otherwise before: what was read before the first reading in the measure of today is
+    told by its newest only, until there is one, as a note where there are several; a note too is a label that looks
+    like none of those asked for.
+    """
+    book = names.logbook
+    before: dict[tuple[str, str], Problem] = {}
+    own: set[tuple[str, str]] = set()
+    for record in book.of_kind(PageRecord):
+        by_check: dict[str, dict[str, Reading]] = {}
+        for reading in record.readings:
+            if reading.number is not None and (name := book.id_now(reading.check)) in book.checks:
+                by_check.setdefault(name, {})[reading.label] = reading
+        for name, read in by_check.items():
+            asked = book.checks[name].asked
+            limited = {label: reads for label, reads in asked.items() if reads.bound is not None}
+            yield from _by_another_label(book.checks[name], read, limited)
+            for label in limited.keys() & read.keys():
+                key, reading, measure = (name, label), read[label], limited[label].measure
+                if reading.is_in(measure):
+                    own.add(key)
+                    before.pop(key, None)
+                elif reading.bound is None:
+                    told = f"{label} of `{reading.check}` is in {reading.measure[:40]}, its check reads {measure}."
+                    problem = Problem(reading.place, f"readings: {told} {NO_LIMIT}", note=key in before)
+                    if key in own:
+                        yield problem
+                    else:
+                        before[key] = problem
+    yield from before.values()
+
+
+def _by_another_label(check: Check, read: Mapping[str, Reading], limited: Mapping[str, Reads]) -> Iterator[Problem]:
+    """What was read by a label that a check does not ask for, while one with a limit in that measure was not read."""
+    known = {*check.asked, *(each.label for each in check.reckons)}
+    for label in read.keys() - known:
+        missed = [each for each in limited if each not in read and read[label].is_in(limited[each].measure)]
+        if missed and read[label].bound is None and not read[label].reckoned:
+            hint = did_you_mean(label, missed)
+            told = f"`{check.id}` asks for no `{label[:40]}`{hint or f', but for {missed[0]}.'}"
+            yield Problem(read[label].place, f"readings: {told} {NO_LIMIT}", note=not hint)
+
+
+NO_LIMIT = (
+    "No limit is held against it. Write it as the check asks, or the limit of that day behind the value, in brackets"
+)
 
 
 def numbers(names: Known) -> Iterator[Problem]:

@@ -117,7 +117,10 @@ def _within(judge: Judge, page: Worksheet | None, check: Check, label: str, read
     box = boxes[-1] if boxes else _empty(check)
     written = replace(_reading(check, label, value), bound=None)
     others = tuple(each for each in box.readings if each.label != label)
-    if fault := judge.past(replace(box, readings=(*others, written)), check).get(label):
+    whole = replace(box, readings=(*others, written))
+    if untold := next((one.refused for one in judge.ones(whole, check) if one.refused and one.label == label), ""):
+        raise Unreadable(f"{untold}: do `{check.id}` again, with all its readings; the finding stays open")
+    if fault := judge.past(whole, check).get(label):
         raise Unreadable(f"{fault}: the finding stays open")
     return value
 

@@ -222,7 +222,7 @@ def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = No
             if one.words and not (one.fault or one.refused) and one.told not in told:
                 told.add(one.told)
                 walk.talk.say(f"{one.told}.", indent="  ")
-        faults = [one.fault or one.refused for one in ones if one.fault or one.refused]
+        faults = [one.fault or one.refused for one in ones if (one.fault or one.refused) and not one.waits]
         if reading.out_of_limits and not any(one.fault for one in ones if one.label == blank.key):
             faults.append(f"{blank.key} is {reading.last}, the page says {reading.bound}")
         if not faults:

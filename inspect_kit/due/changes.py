@@ -60,7 +60,7 @@ def _may_have(logbook: Logbook) -> dict[tuple[str, str], tuple[str, ChangeLimit]
         for reading in record.readings:
             key = (logbook.id_now(reading.check), reading.label)
             number = reading.number if key in limits else None
-            if number is not None and reading.measure in ("", limits[key][0]):
+            if number is not None and reading.is_in(limits[key][0]):
                 low, high = found.get(key, (number, number))
                 found[key] = (min(low, number), max(high, number))
     return {key: limits[key] for key, (low, high) in found.items() if high - low > limits[key][1].amount}
@@ -81,7 +81,7 @@ def _gone(logbook: Logbook, changes: Mapping[tuple[str, str], tuple[str, ChangeL
     for each in readings_in_turn(chronicle(logbook), changes):
         label, record = each.reading.label, records[each.record]
         measure, change = changes[each.check, label]
-        if each.reading.measure not in ("", measure):
+        if not each.reading.is_in(measure):
             continue
         one = Judged(label=label, measure=measure, value=each.value)
         told = went_too_far(one, change, logbook.aircraft, each.when, each.earlier)

@@ -100,7 +100,7 @@ def _bound(logbook: Logbook, check: str, reading: Reading) -> Bound | None:
     noun = logbook.checks.get(check)
     asked = noun.asked.get(reading.label) if noun is not None else None
     fits = asked is not None and asked.bound is not None and not asked.bound.table
-    return asked.bound if asked is not None and fits and reading.measure in ("", asked.measure) else None
+    return asked.bound if asked is not None and fits and reading.is_in(asked.measure) else None
 
 
 def _told(logbook: Logbook, one: InTurn) -> str:

@@ -214,8 +214,8 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
             value = reading.number
             if check is None or check.retired is not None or value is None:
                 continue
-            if not reading.measure and (asked := _asked(check, reading.label)) is not None:
-                # Who writes `76` alone leaves the measure to the checklist.
+            if (asked := _asked(check, reading.label)) is not None and reading.is_in(asked.measure):
+                # Who writes `76` alone leaves the measure to the checklist; a remark behind one makes no other.
                 reading = replace(reading, measure=asked.measure)
             key = (check.id, reading.label)
             if early is not None and _stood(reading, early):

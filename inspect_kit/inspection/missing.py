@@ -242,6 +242,9 @@ def _limits(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
             yield Missing(entry.id, f"{told}, {WITHOUT}", reading.place)
     for one in ones:
         place = written[one.label].place if one.label in written else entry.place
+        if one.waits:
+            # That the other reading is empty is said already.
+            continue
         if one.refused:
             yield Missing(entry.id, one.refused, place)
         elif one.fault and not entry.findings:

@@ -58,14 +58,15 @@ class Judge:
         for below in page.checks if found else ():
             own = self.logbook.id_now(below.id) == check.id and below.lines > entry.lines and not below.answer
             if own:
-                read = {one.label for one in self.ones(below, check)} - self.past(below, check).keys()
+                read = {one.label for one in self.ones(below, check) if not one.refused}
+                read -= self.past(below, check).keys()
                 found = {label: told for label, told in found.items() if label not in read}
         return found
 
     def read_on(self, page: Worksheet, check: Check, label: str) -> bool:
         """Whether a page has this label of a check, and has it within its limit where it was read last."""
         boxes = [each for each in page.checks if self.logbook.id_now(each.id) == check.id and not each.answer]
-        read = [each for each in boxes if label in {one.label for one in self.ones(each, check)}]
+        read = [each for each in boxes if label in {one.label for one in self.ones(each, check) if not one.refused}]
         return bool(read) and label not in self.past(read[-1], check)
 
 

@@ -126,6 +126,13 @@ class Reading:
             return None
         return _number(self.last)
 
+    def is_in(self, measure: str) -> bool:
+        """Whether it is in a measure, capitals and a remark behind it aside; a number alone is in that of its check."""
+        if self.measure in ("", measure):
+            return True
+        said, asked = self.measure.casefold(), measure.casefold()
+        return said == asked or (bool(asked) and re.match(rf"{re.escape(asked)}(?:[,;(]| \D)", said) is not None)
+
     @property
     def out_of_limits(self) -> bool:
         number = self.number

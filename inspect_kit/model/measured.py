@@ -46,7 +46,8 @@ class Judged:
     """One value of a check: as it is told, the limit that counts (None: there is none), and what is wrong with it.
 
     `words` is the arithmetic of a reckoned value, "" for one that was read; `rests_on` the labels that it or its limit
-    depends on. `fault` is `cylinder 3 is 58 psi, the limit is at least 60`; `refused` why no limit can be told.
+    depends on. `fault` is `cylinder 3 is 58 psi, the limit is at least 60`; `refused` why no limit can be told, and
+    `waits` that it can be told as soon as the other reading is there.
     """
 
     label: str
@@ -57,6 +58,7 @@ class Judged:
     rests_on: tuple[str, ...] = ()
     fault: str = ""
     refused: str = ""
+    waits: bool = False
 
     @property
     def told(self) -> str:
@@ -148,14 +150,15 @@ def judged(
     """
     before = earlier or {}
     found = []
+    measures = {label: reads.measure for label, reads in check.asked.items()}
     for reads in check.reads:
         for label in reads.labels:
             if label in values and not reads.in_words:
                 value = values[label]
-                found.append(_judge(label, reads.measure, value, value, reads.bound, values, aircraft))
+                found.append(_judge(label, reads.measure, value, value, reads.bound, values, measures, aircraft))
                 found[-1] = _with_change(found[-1], reads.bound, aircraft, when, before.get(label, ()))
     for reckons in check.reckons:
-        one = _reckoned(check, reckons, values, aircraft)
+        one = _reckoned(reckons, values, measures, aircraft)
         if one is not None:
             found.append(_with_change(one, reckons.bound, aircraft, when, before.get(reckons.label, ())))
     return tuple(found)
@@ -168,6 +171,7 @@ def _judge(
     value: Decimal,
     bound: Bound | None,
     values: Mapping[str, Decimal],
+    measures: Mapping[str, str],
     aircraft: Aircraft,
 ) -> Judged:
     """A value against the two ends of its limit, which a table may have to tell."""
@@ -176,10 +180,10 @@ def _judge(
         return one
     rests_on = (bound.at,) if bound.table else ()
     if bound.table:
-        read = limit_at(bound, values, aircraft)
+        read = other_measure(bound, measure, measures, aircraft) or limit_at(bound, values, aircraft)
         if read is None:
-            # What it is read at is not written yet.
-            return replace(one, rests_on=rests_on)
+            told = f"no limit of {label} can be told: {bound.at} is not read"
+            return replace(one, rests_on=rests_on, refused=told, waits=True)
         if isinstance(read, str):
             return replace(one, rests_on=rests_on, refused=f"no limit of {label} can be told: {read}")
         bound = read
@@ -191,6 +195,17 @@ def _judge(
 def _ends(bound: Bound) -> Bound:
     """The bound with its low and high end only; what it may change by is checked by itself."""
     return Bound(low=bound.low, high=bound.high)
+
+
+def other_measure(bound: Bound, measure: str, measures: Mapping[str, str], aircraft: Aircraft) -> str:
+    """In which other measure the table of a limit is, or is read at, than the readings of its check; "" in none."""
+    table = aircraft.tables.get(bound.table)
+    if table is None:
+        return ""
+    if table.gives != measure:
+        return f"the table `{bound.table}` gives {table.gives}, and this is read in {measure}"
+    at = measures.get(bound.at, table.at)
+    return "" if at == table.at else f"the table `{bound.table}` is read at {table.at}, and `{bound.at}` is in {at}"
 
 
 def limit_at(bound: Bound, values: Mapping[str, Decimal], aircraft: Aircraft) -> Bound | str | None:
@@ -242,10 +257,9 @@ def _rounded(value: Fraction, way: str) -> Decimal:
 
 
 def _reckoned(
-    check: Check, reckons: Reckons, values: Mapping[str, Decimal], aircraft: Aircraft
+    reckons: Reckons, values: Mapping[str, Decimal], measures: Mapping[str, str], aircraft: Aircraft
 ) -> Judged | None:
     """A reckoned value; None while one of its readings is missing, or where they give no answer."""
-    measures = {label: reads.measure for reads in check.reads for label in reads.labels}
     operands: list[Amount] = []
     for each in reckons.operands:
         if isinstance(each, str):
@@ -267,7 +281,7 @@ def _reckoned(
             refused=refused,
         )
     value = two_places(answer.value, reckons.bound)
-    one = _judge(reckons.label, reckons.measure, answer.value, value, reckons.bound, values, aircraft)
+    one = _judge(reckons.label, reckons.measure, answer.value, value, reckons.bound, values, measures, aircraft)
     whole = replace(one, words=answer.words, rests_on=(*reckons.labels, *one.rests_on), fault="")
     return replace(whole, fault=f"{whole.told}, the limit is {_ends(one.bound)}") if one.fault and one.bound else whole
 

@@ -81,6 +81,18 @@ def _lag(value: str, word: str) -> Lag:
     return Lag(minutes=parse_at(parse_minutes, head.rstrip(), 0), check=parse_at(parse_id, check.strip(), offset))
 
 
+# What only a limit says: `lb at least 60`, `psi >60`, `psi; 60 to 90`, `lb by cable-tension at temperature`.
+LIMIT_IN_LABEL = re.compile(r"[<>≤≥;]|\bat\s+(?:least|most)\b", re.IGNORECASE)
+# In a measure a number that stands by itself too (`psi 60`, not `m3` or `psi/5`), where it does not say what the
+# value is read at or per: `psi at 20 °C`, `qt per 10 h`.
+LIMIT_IN_MEASURE = re.compile(
+    r"[<>≤≥;=]|\b(?:least|most|more|less|than)\b|\bby\s+\S+\s+at\b|(?<=[^\W\d_])\d\d+"
+    r"|(?<![\w/^])(?<!\bat )(?<!\bper )(?<!\bin )(?<!\bfor )(?<!\bafter )[-+]?\d[\d.]*"
+    r"|(?<![\w/^])\d[\d.]*(?!\S*\s+[^\W\d]|\S*\s+[°%])",
+    re.IGNORECASE,
+)
+
+
 def parse_reads(value: str) -> Reads:
     """reads = label [ " " INT " to " INT ] "," measure [ "," bound ]
 
@@ -102,10 +114,15 @@ def _measured(value: str, example: str) -> tuple[str, str, Bound | None]:
         raise Unreadable("a label and a measure have no colon, bracket or backtick", 0, len(value))
     if re.match(r"[-0-9._(]", measure):
         raise Unreadable("a measure begins with a letter, such as `psi`", parts[1][1], parts[1][1] + len(measure))
+    # Taken as a measure, or as part of one or of a label, a limit would limit nothing.
     if re.match(r"(at (least|most)|falls|rises|by) ", measure):
-        # Taken as a measure it would be a reading without a limit.
         told = f"`{measure[:40]}` is a limit: the measure stands before it, such as `{example}`"
         raise Unreadable(told, parts[1][1], parts[1][1] + len(measure))
+    for (word, offset), limit in ((parts[0], LIMIT_IN_LABEL), (parts[1], LIMIT_IN_MEASURE)):
+        if slip := limit.search(word):
+            told = f"`{slip.group()[:40]}` is part of a limit, which stands behind a comma: `{example}`"
+            where = offset + slip.start(), offset + slip.end()
+            raise Unreadable(f"{told}. What a value is read at belongs to its label", *where)
     bound = parse_at(parse_bound, value[parts[2][1] :], parts[2][1]) if len(parts) > 2 else None
     return label, measure, bound
 

@@ -108,6 +108,35 @@ class TestByATable:
         assert run(rigged, "sign", "--as", ADA, "--ink", "p. 1", typed=(ADA,), on="2026-11-20").code == 0
         assert [str(each.bound or "") for each in last(rigged).readings] == ["", "32 to 42"]
 
+    def test_none_is_read_without_what_its_limit_depends_on(self, run: Run, rigged: Path) -> None:
+        """5 lb would be out at any temperature: nobody is to leave that out."""
+        told = "no limit of left can be told: temperature is not read"
+        work = lambda: run(rigged, "work", "cables", *BY, *read("left=5"), typed=("", ""), on="2026-11-20")  # noqa: E731
+        refused(run, rigged, work, told)
+        for readings in ("{left: 5 lb}", "{left: 5 lb (by cable-tension at temperature)}"):
+            path = by_hand(rigged, "2026-11-20", "cables", readings)
+            assert f"{path.name}:6: readings: {told}" in " ".join(run(rigged, "verify").err.split())
+
+    def test_the_table_is_in_the_measures_of_its_readings(self, run: Run, rigged: Path) -> None:
+        aircraft = rigged / "records/aircraft.yaml"
+        for old, new, told in (
+            ("gives: lb", "gives: kg", "gives kg, and this is read in lb"),
+            ("at: °F", "at: °C", "is read at °C, and `temperature` is in °F"),
+        ):
+            text = aircraft.read_text()
+            aircraft.write_text(text.replace(old, new))
+            made = run(rigged, "work", "cables", *BY, *read("temperature=60", "left=30"), on="2026-11-20")
+            aircraft.write_text(text)
+            assert (made.code, list(rigged.rglob("2026-11-20-*"))) == (3, []), made.err
+            assert f"no limit of left can be told: the table `cable-tension` {told}" in " ".join(made.err.split())
+
+    def test_a_finding_is_not_cleared_by_what_no_limit_is_told_of(self, run: Run, rigged: Path) -> None:
+        found = "findings: {F1: {check: cables, found: slack}}\n"
+        path = by_hand(rigged, "2026-11-20", "cables", "{temperature: 60 °F, left: 5 lb (26 to 36)}", found)
+        words = ("finding", f"{path.stem}#F1", "--cleared", "tightened", *BY, "--read", "left=6")
+        clear = lambda: run(rigged, *words, on="2026-11-21")  # noqa: E731
+        refused(run, rigged, clear, "temperature is not read: do `cables` again, with all its readings")
+
     def test_a_table_that_is_not_there_or_does_not_fit(self, run: Run, hangar: Path) -> None:
         checks(hangar, CABLES)
         assert "reads: aircraft.yaml has no table `cable-tension`" in run(hangar, "verify").err
