@@ -5,7 +5,7 @@ from dataclasses import field, replace
 from enum import Enum
 from typing import Any, TypeVar, cast
 
-from inspect_kit.errors import Problem
+from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_date_order
 from inspect_kit.model.checklist import Check, Panel
@@ -57,7 +57,8 @@ class Logbook:
 
     `broken` says of each record whose seal does not hold, why; `verdicts` of each signature what was found about it.
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
-    which count for nothing. Neither do the `withdrawn`, which are kept to be shown.
+    which count for nothing. Neither do the `withdrawn`, which are kept to be shown. `unread` are the open pages that
+    say nothing as they are: open they are all the same.
     """
 
     aircraft: Aircraft
@@ -72,6 +73,7 @@ class Logbook:
     verdicts: Mapping[str, Verdict] = field(default_factory=dict)
     foreign: tuple[Record, ...] = ()
     withdrawn: tuple[Withdrawn, ...] = ()
+    unread: tuple[Place, ...] = ()
     # What was reckoned from this logbook, which never changes; one with other records begins without it.
     reckoned: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 

@@ -711,3 +711,24 @@ class TestWhatWasSealedNotPassedStands:
         cleared = run(hangar, "finding", reference, "--cleared", "stack replaced", "--by", ADA, on="2026-11-24")
         assert cleared.code == 0, cleared
         assert json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["stops"] == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [(b"job: ", b"\tjob: "), (b"tach: 400.0", b"tach: 400.0\xe4"), (b"# ", b"<<<<<<< HEAD\n# ")],
+)
+def test_an_open_page_that_cannot_be_read_is_open(run: Run, hangar: Path, page: Page, old: bytes, new: bytes) -> None:
+    made = page("condition", "tach=400.0")
+    assert old in made.read_bytes()
+    made.write_bytes(made.read_bytes().replace(old, new, 1))
+    due = run(hangar, "due", "--json", on="2026-11-22")
+    file = f"records/open/{made.name}"
+    assert due.code == 3
+    assert [(stop["kind"], stop["text"]) for stop in json.loads(due.out)["stops"]] == [
+        ("open-worksheet", f"open worksheet that cannot be read: {file}")
+    ]
+    said = f"the open page {file} cannot be read"
+    refused(run, hangar, lambda: sign(run, hangar), said)
+    refused(run, hangar, lambda: sign(run, hangar, made.stem), said)
+    refused(run, hangar, lambda: run(hangar, "walk", "--lines", on="2026-11-22"), said)
+    refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=400.0", "--by", ADA, on="2026-11-22"), said)
