@@ -1,5 +1,6 @@
 """`install`, `remove`, `meter`: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -50,10 +51,12 @@ class Shelf:
     out: Sequence[Removed]
 
 
-def parts_at_hand(logbook: Logbook) -> Shelf:
-    """The parts as they stand after the last record."""
+def parts_at_hand(logbook: Logbook, on: dt.date) -> Shelf:
+    """The parts as they stand at the end of a day: what was fitted or taken out later was not, then."""
     moves: dict[str, list[Installed | Removed]] = {}
     for record in logbook.records:
+        if record.date > on:
+            continue
         for move in record.fitted if isinstance(record, BroughtForward) else (record,):
             if isinstance(move, Installed | Removed):
                 moves.setdefault(logbook.id_now(move.position), []).append(move)
@@ -133,7 +136,7 @@ def install(
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     name = position_of(logbook, position)
-    stock = parts_at_hand(logbook)
+    stock = parts_at_hand(logbook, desk.on)
     old = stock.fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     told = _dashed(given)
@@ -205,7 +208,7 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     name = position_of(logbook, position)
-    old = parts_at_hand(logbook).fitted.get(name)
+    old = parts_at_hand(logbook, desk.on).fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     if old is not None:
         if given["serial"] is not None and given["serial"] != old.serial:

@@ -130,6 +130,10 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
         assert "nothing is fitted in magneto-left since" in shown
         assert "No reason not to fly" not in shown
     assert "nothing fitted since" in " ".join(run(plane, "status", "--all").out.split())
+    # What holds the position on a day is what held it then, and does not lie on the bench meanwhile.
+    before = run(plane, "install", "magneto-left", "tach=405", on="2026-11-01")
+    assert "magneto-left holds serial A1 since 2026-10-01: it comes out." in before.err
+    assert "Taken out earlier" not in before.err
     stops = json.loads(run(plane, "due", "--json").out)["stops"]
     assert ("position-empty", told) in {(stop["kind"], stop["text"]) for stop in stops}
 
