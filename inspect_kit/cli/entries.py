@@ -197,11 +197,21 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 
 @click.command()
 @click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
-@click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Something filled up, such as oil='1 qt'.")
+@click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Filled up, such as oil='1 qt'; may be repeated.")
 @click.option("--permit", default="", metavar="TEXT", help="The special flight permit that was flown on.")
-@shared("text", "yes")
+@shared("by", "at", "paper", "text", "yes")
 @click.pass_obj
-def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: str, text: str, sure: bool) -> int:
+def hours(
+    desk: Desk,
+    words: tuple[str, ...],
+    added: tuple[str, ...],
+    permit: str,
+    by: str,
+    at: str,
+    paper: str,
+    text: str,
+    sure: bool,
+) -> int:
     """Write meter readings down.
 
     \b
@@ -224,6 +234,9 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
             added=filled,
             permit=permit,
             text=text,
+            by=person(logbook, by),
+            at=at,
+            paper=paper,
             after=after,
             place=store.record_place(name),
         )

@@ -115,13 +115,10 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@click.option("--since-new", metavar="HOURS", help="Its own hours since new; 0 for a new one.")
-@click.option("--since-overhaul", metavar="HOURS", help="Its own hours since overhaul.")
-@click.option("--made", metavar="DATE", help="The date on its label.")
-@click.option("--fitted-on", metavar="DATE", help="When it was first fitted, anywhere.")
-@click.option("--overhauled", metavar="DATE", help="When it was last overhauled.")
-@click.option("--from", metavar="PLACE", help="Where it comes from.")
-@shared("part", "serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
+@shared(
+    *("serial", "part", "since-new", "since-overhaul", "made", "fitted-on", "overhauled", "from", "where", "reason"),
+    *("no-change", "flight-check", "by", "at", "paper", "text", "yes"),
+)
 @click.pass_obj
 def install(
     desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
@@ -196,9 +193,11 @@ def install(
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@shared("serial", "where", "reason", "no-change", "by", "at", "paper", "text", "yes")
+@shared("serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
 @click.pass_obj
-def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
+def remove(
+    desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
+) -> int:
     """Take a part out and fit nothing instead.
 
     \b
@@ -222,12 +221,16 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     told = _dashed(given)
     facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told), who_did(logbook)])}
     meters |= _read(facts, clock)
+    answer = asked_of(logbook, flight, [name])
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure)
         return Removed(
             position=name, serial=old.serial if old else facts["serial"], part=old.part if old else "",
             where=facts["where"] or "", reason=facts["reason"] or "",
+            flight_check=flight_check(
+                answer, desk.on, person(logbook, facts["by"] or ""), facts["text"] or "", store.record_place(own)
+            ),
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
 

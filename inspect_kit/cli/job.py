@@ -152,7 +152,7 @@ def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
 @click.argument("words", metavar="[PAGE] [METER=READING...]", nargs=-1)
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
 @click.option(
-    "--close", type=REASON, default="", metavar="REASON", help="Close the page: what is not ticked was not done."
+    "--close", type=REASON, default="", metavar="WHY", help="Close the page: what is not ticked was not done."
 )
 @shared("as", "ink", "ssh-key", "all", **{"as": {"required": True}})
 @click.pass_obj
@@ -219,7 +219,7 @@ def sign(
         again = desk.typed('finding F1 --cleared HOW --by "NAME"')
         say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
-        line = desk.typed("signature --ink LOGBOOK-AND-PAGE")
+        line = desk.typed("signature --ink REFERENCE")
         say(f"Sealed is not signed: record the signature with `{line}`.")
         return desk.code(0)
     try:

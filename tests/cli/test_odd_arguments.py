@@ -71,7 +71,7 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
     "install": {"position": ("magneto",), "serial": ("--serial", "B2"), "no_change": ("--no-change", "same weight")},
     "remove": {"position": ("magneto",), "no_change": ("--no-change", "same weight")},
     "setting": {
-        **{"words": ("propeller-pitch",), "set_to": ("--set-to", "12 deg"), "because": ("--because", "climb")},
+        **{"words": ("propeller-pitch",), "set_to": ("--set-to", "12 deg"), "reason": ("--reason", "climb")},
         "by": WHO,
     },
     "change": {"words": ("a light",), "answer": ("--answer", "minor"), "asked": ("--asked", "nobody")},

@@ -98,7 +98,7 @@ def test_the_entry_of_an_inspection_says_what_was_more_than_a_look() -> None:
 
 
 def test_the_entry_names_what_led_to_other_work_and_who_corrected_a_finding() -> None:
-    """The oil change itself, which takes no part; a mechanic's work is not that of whoever signs (14 CFR 43.9(a)(3))."""
+    """The oil change itself, which takes no part; a mechanic's work is not that of whoever signs (43.9(a)(3))."""
     oil = CHECKLISTS["checklists/nose/cowl-lower.md"].replace("  - uses: 6 qt engine oil; 1 oil filter\n", "")
     leaks = "- [ ] `leaks` Oil leaks\n  - owed-after: did oil-change\n"
     book = logbook({**RECORDS}, {**CHECKLISTS, "checklists/nose/cowl-lower.md": oil + leaks})
