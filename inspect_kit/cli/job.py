@@ -12,6 +12,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
+from inspect_kit.cli.called import CHECK, INSPECTION, called
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entries import parse_readings, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
@@ -68,8 +69,8 @@ def start(
     start oil-change --only tach=611.2
     """
     on = desk.entry_day()
-    names, meters = split_words(words)
-    if not names:
+    typed, meters = split_words(words)
+    if not typed:
         raise Misused("name an inspection or a check to start")
 
     notes: list[str] = []
@@ -77,6 +78,7 @@ def start(
     def begin(sure: bool) -> str:
         with desk.writing("start") as writer:
             loaded, logbook = desk.loaded()
+            names = [called(logbook, name, INSPECTION, CHECK) for name in typed]
             job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
             taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
             if taken is not None:

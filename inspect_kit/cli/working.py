@@ -142,7 +142,7 @@ def work(
             place=store.record_place(name),
         )
 
-    return enter_asked(desk, "work", names[0] if names else "work", make, sure)
+    return enter_asked(desk, "work", did[0] if did else "work", make, sure)
 
 
 def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturbed: Sequence[str]) -> Iterator[str]:
