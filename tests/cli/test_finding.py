@@ -235,4 +235,4 @@ class TestAReadingPastItsLimit:
         clear = ("finding", "F1", "--cleared", "lapped", "--by", ADA)
         refused(run, hangar, lambda: run(hangar, *clear), "cylinder 2 is 58 psi")
         assert run(hangar, *clear, "--read", "cylinder 2=70").code == 0
-        assert "- again: 70" in path.read_text(encoding="utf-8")
+        assert "- again: 70 psi\n" in path.read_text(encoding="utf-8")
