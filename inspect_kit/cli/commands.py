@@ -25,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sheet": ("printing", "The open page, or an inspection to come, on paper for a pen."),
     "walk": ("job", "Step through the open page at the aircraft; each answer is kept."),
     "finding": ("found", "Raise a finding, clear it, or put it off."),
+    "helper": ("job", "Write a helper onto the open page."),
     "sign": ("job", "Say what is missing, or show the statement and seal the record."),
     "hours": ("entries", "Write meter readings down, such as: hours tach=412.6"),
     "work": ("working", "Write down maintenance that needed no page."),

@@ -1,4 +1,4 @@
-"""`start`, `walk`, `sign`: the job itself. (How it is walked is in `walking`, findings in `found`.)"""
+"""`start`, `walk`, `helper`, `sign`: the job itself. (How it is walked is in `walking`, findings in `found`.)"""
 
 import contextlib
 import datetime as dt
@@ -14,7 +14,7 @@ from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.called import CHECK, INSPECTION, called
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
-from inspect_kit.cli.entries import parse_readings, record_signature, split_words, ssh_signature
+from inspect_kit.cli.entries import parse_readings, read_as, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, confirmed, say
@@ -41,6 +41,7 @@ from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
+from inspect_kit.text.page_values import parse_name
 from inspect_kit.text.record import write_record
 
 
@@ -141,6 +142,34 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     keys = None if lines else single_keys()
     with keys or contextlib.nullcontext():
         walk_page(desk, page, by, Talk(keys), code)
+    return desk.code(0)
+
+
+@click.command()
+@click.argument("name", metavar="NAME")
+@shared("page")
+@click.pass_obj
+def helper(desk: Desk, name: str, page: str) -> int:
+    """Write a helper onto the open page.
+
+    One who came after it was begun: what they did, and their second looks, may then be written there.
+
+    \b
+    helper "Your Helper"
+    """
+    from inspect_kit.cli.found import save_asked
+
+    desk.entry_day()
+    with desk.writing("helper") as writer:
+        loaded, logbook = desk.loaded()
+        sheet, read = find_page(loaded, logbook, page)
+        known = next((each for each in sheet.page.helpers if logbook.aircraft.same_person(name, each)), None)
+        if known is not None:
+            raise Misused(f"{known} helps on {sheet.page.place.file} already: name another one")
+        who = logbook.aircraft.person(name)
+        named = read_as(parse_name, who.name if who else name, "NAME")
+        save_asked(writer, desk, loaded, edit.add_helper(sheet, named), read)
+    say(f"{named} helps, on {sheet.page.place.file}")
     return desk.code(0)
 
 

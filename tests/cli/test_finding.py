@@ -236,3 +236,12 @@ class TestAReadingPastItsLimit:
         refused(run, hangar, lambda: run(hangar, *clear), "cylinder 2 is 58 psi")
         assert run(hangar, *clear, "--read", "cylinder 2=70").code == 0
         assert "- again: 70 psi\n" in path.read_text(encoding="utf-8")
+
+
+def test_who_came_later_is_written_onto_the_page(run: Run, hangar: Path, page: Page) -> None:
+    path = page("condition", "tach=405.9", filled=False)
+    done = run(hangar, "helper", "Cy Redwing")
+    assert done.code == 0, done.err
+    assert re.search(r"^helpers: \[.*Cy Redwing"?\]$", path.read_text(encoding="utf-8"), re.MULTILINE)
+    twice = lambda: run(hangar, "helper", "cy redwing")  # noqa: E731
+    refused(run, hangar, twice, "already: name another one")
