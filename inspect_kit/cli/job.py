@@ -215,8 +215,8 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
-    if given:
-        meters = parse_readings(given, logbook.aircraft.meters)
+    meters = parse_readings(given, logbook.aircraft.meters) if given else {}
+    if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
         sheet = edit.read_meters(sheet, meters)
     if close:
@@ -229,7 +229,7 @@ def sign(
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
     # What stands on the page was written by an editor perhaps, and asked by nobody.
-    unasked = {} if given else sheet.page.meters
+    unasked = {name: reads for name, reads in sheet.page.meters.items() if name not in meters}
     _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
