@@ -15,6 +15,7 @@ from inspect_kit.audit.known import (
     idly_disturbed,
     limit_fault,
     missing_now,
+    once_fault,
     unknown_inspection,
 )
 from inspect_kit.errors import Problem
@@ -89,6 +90,7 @@ def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
                 yield key, limit_fault(names, term)
             elif isinstance(term, AtInspection):
                 yield key, unknown_inspection(names, term.name)
+    yield "once", once_fault(names, check.once_date)
     yield from (("covers", _code(names, code)) for code in check.covers)
     measures = {label: reads.measure for reads in check.reads for label in reads.labels}
     for told, measured in (("reads", check.reads), ("reckons", check.reckons)):

@@ -37,7 +37,8 @@ def intervals(names: Known) -> Iterator[Problem]:
         for limit in record.every:
             if isinstance(limit, Limit) and not any(_keeps(names, each, limit) for each in own):
                 told = f"asks for it every {limit}, and `{check.id}` comes {_comes(check, own)}"
-                yield Problem(place_of(record, "every"), f"every: {told}: it would be told too late")
+                then = _mended(names, check, [limit])
+                yield Problem(place_of(record, "every"), f"every: {told}: it would be told too late; {then}")
 
 
 def once(names: Known) -> Iterator[Problem]:
@@ -61,7 +62,8 @@ def once(names: Known) -> Iterator[Problem]:
         if wanted:
             comes = f"once, by {check.once_date}" if check.once_date else _comes(check, own)
             told = f"asks for it once {' and '.join(wanted)}, and `{check.id}` comes {comes}: it would be told too late"
-            yield Problem(place_of(record, "once"), f"once: {told}")
+            then = _mended(names, check, [] if isinstance(asked, dt.date) else asked)
+            yield Problem(place_of(record, "once"), f"once: {told}; {then}")
 
 
 def grace(names: Known) -> Iterator[Problem]:
@@ -84,6 +86,20 @@ def _applied(names: Known) -> Iterator[tuple[Directive, Check]]:
         check = names.logbook.checks.get(now(record.check))
         if check is not None and record.applies.word == YES:
             yield record, check
+
+
+def _mended(names: Known, check: Check, asked: Sequence[Limit]) -> str:
+    """Where its checklist says how often a check comes, and what to write there for it to come in time."""
+    own = [
+        each
+        for each in check.every
+        if not (isinstance(each, Limit) and any(_keeps(names, one, each) for one in asked))
+    ]
+    where = f"at {place_of(check, 'every')}, or name a check that comes by then"
+    # What comes once, or ends a life, is no interval to add to.
+    if check.once or check.life or not asked:
+        return f"correct it {where}"
+    return f"write `every: {' or '.join(map(str, [*asked, *own]))}` {where}"
 
 
 def _comes(check: Check, own: Sequence[Limit]) -> str:

@@ -11,6 +11,7 @@ import click
 from click.shell_completion import CompletionItem
 
 from inspect_kit.cli.completing import offer_names
+from inspect_kit.cli.options import by_todays_names
 from inspect_kit.cli.words import refuse_empty
 
 # By name: the module that declares it, by itself or in its own COMMANDS, and the summary.
@@ -24,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sheet": ("printing", "The open page, or an inspection to come, on paper for a pen."),
     "walk": ("job", "Step through the open page at the aircraft; each answer is kept."),
     "finding": ("found", "Raise a finding, clear it, or put it off."),
+    "helper": ("job", "Write a helper onto the open page."),
     "sign": ("job", "Say what is missing, or show the statement and seal the record."),
     "hours": ("entries", "Write meter readings down, such as: hours tach=412.6"),
     "work": ("working", "Write down maintenance that needed no page."),
@@ -102,6 +104,12 @@ class InOrder(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return [*COMMANDS]
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        name, command, words = super().resolve_command(ctx, args)
+        return name, command, by_todays_names(name or "", words)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):

@@ -28,15 +28,14 @@ def tell_consequences(desk: Desk) -> None:
         # What is signed was just read in full; whatever else raised a finding says that it stands now.
         if (name := reference.partition("#")[0]) in names and not isinstance(logbook.record(name), Inspection):
             say(f"{reference} stands, to fix {finding.fix}: {finding.text}")
-    written = [record for record in map(logbook.record, names) if record is not None]
-    filled = {logbook.id_now(record.position) for record in written if isinstance(record, Installed)}
-    for record in written:
-        if isinstance(record, Removed) and (position := logbook.id_now(record.position)) not in filled:
-            say(f"Nothing is fitted in {position} now: {desk.typed(f'install {position}')}", err=True)
+    out = {logbook.id_now(each.position) for each in logbook.of_kind(Removed) if each.name in names}
     made = made_owed(logbook, names)
-    if not made:
+    if not made and not out:
         return
     answer = due(logbook, desk.today, expect=False)
+    for position in sorted(out & {*answer.emptied}):
+        then = f"{_barred(logbook, position)}: {desk.typed(f'install {position}')}"
+        say(f"Nothing is fitted in {position} now{then}", err=True)
     still = {name: why for name, why in made.items() if logbook.checks[name].first or _is_owed(answer, name)}
     for sentence in left_sentences(still, logbook, answer):
         say(sentence)
@@ -45,6 +44,14 @@ def tell_consequences(desk: Desk) -> None:
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")
+
+
+def _barred(logbook: Logbook, position: str) -> str:
+    """What an empty position forbids, to go on a sentence with."""
+    bars = logbook.aircraft.positions[position].bars
+    if bars.flight:
+        return ", a reason on record not to fly"
+    return f", and not to be used is {bars.what}" if bars.what else ""
 
 
 def _clock_then(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:

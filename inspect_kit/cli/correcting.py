@@ -57,16 +57,18 @@ CORRECT = "Correct what it says instead: inspect-kit amend RECORD"
 @click.argument("name", metavar="RECORD")
 @click.argument("words", metavar="[FIELD=VALUE...]", nargs=-1)
 @click.option("--not-done", multiple=True, metavar="CHECK", help="A tick taken back; may be repeated.")
-@shared("found", "by", "text", "yes")
+@shared("reason", "found", "by", "at", "paper", "yes", reason={"default": ""})
 @click.pass_obj
 def amend(
     desk: Desk,
     name: str,
     words: tuple[str, ...],
     not_done: tuple[str, ...],
-    text: str,
+    reason: str,
     found: tuple[str, ...],
     by: str,
+    at: str,
+    paper: str,
     sure: bool,
 ) -> int:
     """Correct what a record says, beside it.
@@ -74,11 +76,11 @@ def amend(
     The record itself is never changed.
 
     \b
-    amend 2026-05-14-condition-k3f9 tach=59.9 --text "95.9 was a slip of the pen" --by "Your Name"
-    amend 2024-08-31-magneto-5kfj serial=W4-2291 --text "read off the data plate" --by "Your Name"
+    amend 2026-05-14-condition-k3f9 tach=59.9 --reason "95.9 was a slip of the pen" --by "Your Name"
+    amend 2024-08-31-magneto-5kfj serial=W4-2291 --reason "read off the data plate" --by "Your Name"
     amend 2026-05-14-condition-k3f9 "reads.compression.cylinder 1=67 psi" next.elt-battery=2031-05-31
     amend 2026-05-14-condition-k3f9 --not-done spark-plugs
-    amend brought-forward fitted.magneto-left.serial=M-77 last.condition.date=2026-03-14 --text "read again"
+    amend brought-forward fitted.magneto-left.serial=M-77 last.condition.date=2026-03-14 --reason "read again"
 
     A reading that is out of its limit after all asks what was found, to be fixed before flight.
     """
@@ -86,13 +88,13 @@ def amend(
     logbook = desk.logbook()
     person(logbook, by)
     record = find_record(logbook, name)
-    if not (words or not_done or text):
+    if not (words or not_done or reason):
         words = tuple(_fields(logbook, record, desk.today))
     elif words:
         # What cannot be replaced is said before anything is asked.
         _read_amendment(logbook, record, words, desk.today, by="asked later")
     words = (*words, *_of_the_same_day(logbook, record, words))
-    text = _why(text, "Why, and how it is known")
+    text = _why(reason, "Why, and how it is known")
     by = say_who(logbook, by)
     seen: list[Logbook] = []
 
@@ -101,7 +103,14 @@ def amend(
         read = _read_amendment(logbook, record, words, desk.today, desk.on, **told)
         _refuse_overtaken(logbook, record.name, read)
         made = replace(
-            read, name=own, entered=desk.today, by=person(logbook, by), after=after, place=store.record_place(own)
+            read,
+            name=own,
+            entered=desk.today,
+            by=person(logbook, by),
+            at=at,
+            paper=paper,
+            after=after,
+            place=store.record_place(own),
         )
         made = _with_what_follows(logbook, record.name, made)
         _sure_of_amended(logbook, record.name, made, sure)
@@ -148,7 +157,7 @@ def amend(
         if any(change.pending for change in changes):
             say(
                 "Of a sealed record it counts fully once it is signed: "
-                f"{desk.typed(f'signature {stem} --ink LOGBOOK-AND-PAGE --as NAME')}. "
+                f"{desk.typed(f'signature {stem} --ink REFERENCE --as NAME')}. "
                 "Until then whichever makes an item due sooner counts."
             )
     return desk.code(0)
@@ -164,9 +173,9 @@ def _refuse_overtaken(logbook: Logbook, name: str, made: Amendment) -> None:
 
 def _why(given: str, question: str) -> str:
     """Why an entry is corrected or taken back, in words that say something."""
-    said = given_or_asked(given, question, "--text")
+    said = given_or_asked(given, question, "--reason")
     if is_no_reason(said):
-        raise Misused(f"--text: `{said[:40]}` says nothing: write it in words")
+        raise Misused(f"--reason: `{said[:40]}` says nothing: write it in words")
     return said
 
 
@@ -447,21 +456,21 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
 
 @click.command()
 @click.argument("name", metavar="RECORD")
-@shared("by", "text")
+@shared("reason", "by", reason={"default": ""})
 @click.pass_obj
-def withdraw(desk: Desk, name: str, text: str, by: str) -> int:
+def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
     """Take back an entry that nothing rests on yet.
 
     It is kept whole in records/withdrawn, and counts for nothing.
 
     \b
-    withdraw 2026-05-14-oil-change-k3f9 --text "entered for the wrong aircraft" --by "Your Name"
+    withdraw 2026-05-14-oil-change-k3f9 --reason "entered for the wrong aircraft" --by "Your Name"
     """
     desk.entry_day()
     before = desk.logbook()
     person(before, by)
     find_record(before, name)
-    text = _why(text, "Why is it withdrawn")
+    text = _why(reason, "Why is it withdrawn")
     by = say_who(before, by)
     with desk.writing("withdraw") as writer:
         loaded, logbook = desk.loaded()

@@ -12,6 +12,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
+from inspect_kit.cli.called import CHECK, called
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
@@ -186,7 +187,7 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
     """Today's ids of checks; Misused for one that nobody ever had."""
     found = []
     for name in names:
-        current = logbook.id_now(name)
+        current = called(logbook, name, CHECK)
         if current not in logbook.checks:
             raise Misused(f"no check is called `{name}`{near_or_find(name, logbook.checks)}")
         if current in found:
@@ -197,11 +198,21 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 
 @click.command()
 @click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
-@click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Something filled up, such as oil='1 qt'.")
+@click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Filled up, such as oil='1 qt'; may be repeated.")
 @click.option("--permit", default="", metavar="TEXT", help="The special flight permit that was flown on.")
-@shared("text", "yes")
+@shared("by", "at", "paper", "text", "yes")
 @click.pass_obj
-def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: str, text: str, sure: bool) -> int:
+def hours(
+    desk: Desk,
+    words: tuple[str, ...],
+    added: tuple[str, ...],
+    permit: str,
+    by: str,
+    at: str,
+    paper: str,
+    text: str,
+    sure: bool,
+) -> int:
     """Write meter readings down.
 
     \b
@@ -224,6 +235,9 @@ def hours(desk: Desk, words: tuple[str, ...], added: tuple[str, ...], permit: st
             added=filled,
             permit=permit,
             text=text,
+            by=person(logbook, by),
+            at=at,
+            paper=paper,
             after=after,
             place=store.record_place(name),
         )

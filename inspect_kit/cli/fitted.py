@@ -1,5 +1,6 @@
 """`install`, `remove`, `meter`: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
 
+import datetime as dt
 from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -8,6 +9,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
+from inspect_kit.cli.called import POSITION, called
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import clock_question, parse_readings, person, who_did
@@ -50,10 +52,12 @@ class Shelf:
     out: Sequence[Removed]
 
 
-def parts_at_hand(logbook: Logbook) -> Shelf:
-    """The parts as they stand after the last record."""
+def parts_at_hand(logbook: Logbook, on: dt.date) -> Shelf:
+    """The parts as they stand at the end of a day: what was fitted or taken out later was not, then."""
     moves: dict[str, list[Installed | Removed]] = {}
     for record in logbook.records:
+        if record.date > on:
+            continue
         for move in record.fitted if isinstance(record, BroughtForward) else (record,):
             if isinstance(move, Installed | Removed):
                 moves.setdefault(logbook.id_now(move.position), []).append(move)
@@ -77,7 +81,7 @@ def _nameless(move: Installed | Removed) -> bool:
 
 def position_of(logbook: Logbook, name: str) -> str:
     """Today's id of a position that is in use; Misused for any other."""
-    current = logbook.id_now(name)
+    current = called(logbook, name, POSITION)
     positions = logbook.aircraft.positions
     if current not in positions:
         none = "; write it under `positions` in aircraft.yaml"
@@ -112,13 +116,10 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@click.option("--since-new", metavar="HOURS", help="Its own hours since new; 0 for a new one.")
-@click.option("--since-overhaul", metavar="HOURS", help="Its own hours since overhaul.")
-@click.option("--made", metavar="DATE", help="The date on its label.")
-@click.option("--fitted-on", metavar="DATE", help="When it was first fitted, anywhere.")
-@click.option("--overhauled", metavar="DATE", help="When it was last overhauled.")
-@click.option("--from", metavar="PLACE", help="Where it comes from.")
-@shared("part", "serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
+@shared(
+    *("serial", "part", "since-new", "since-overhaul", "made", "fitted-on", "overhauled", "from", "where", "reason"),
+    *("no-change", "flight-check", "by", "at", "paper", "text", "yes"),
+)
 @click.pass_obj
 def install(
     desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
@@ -133,7 +134,7 @@ def install(
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     name = position_of(logbook, position)
-    stock = parts_at_hand(logbook)
+    stock = parts_at_hand(logbook, desk.on)
     old = stock.fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     told = _dashed(given)
@@ -193,9 +194,11 @@ def install(
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@shared("serial", "where", "reason", "no-change", "by", "at", "paper", "text", "yes")
+@shared("serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
 @click.pass_obj
-def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
+def remove(
+    desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
+) -> int:
     """Take a part out and fit nothing instead.
 
     \b
@@ -205,7 +208,7 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     name = position_of(logbook, position)
-    old = parts_at_hand(logbook).fitted.get(name)
+    old = parts_at_hand(logbook, desk.on).fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     if old is not None:
         if given["serial"] is not None and given["serial"] != old.serial:
@@ -219,12 +222,16 @@ def remove(desk: Desk, /, position: str, words: tuple[str, ...], sure: bool, **g
     told = _dashed(given)
     facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told), who_did(logbook)])}
     meters |= _read(facts, clock)
+    answer = asked_of(logbook, flight, [name])
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure)
         return Removed(
             position=name, serial=old.serial if old else facts["serial"], part=old.part if old else "",
             where=facts["where"] or "", reason=facts["reason"] or "",
+            flight_check=flight_check(
+                answer, desk.on, person(logbook, facts["by"] or ""), facts["text"] or "", store.record_place(own)
+            ),
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
 

@@ -1,21 +1,33 @@
 """`finding`: what was found is written down, given its place, cleared or put off, on an open page or as a record."""
 
 import re
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import field, replace
+from decimal import Decimal
 from pathlib import Path
 
 import click
 
 from inspect_kit import store
+from inspect_kit.cli.called import CHECK, PANEL, called
 from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entries import is_part, near_or_find, pairs, person, read_as, say_who, who_did, whole_name
+from inspect_kit.cli.entries import (
+    is_part,
+    near_or_find,
+    pairs,
+    parse_readings,
+    person,
+    read_as,
+    say_who,
+    who_did,
+    whole_name,
+)
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import answers
 from inspect_kit.cli.read_now import Meant, wanted_now
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
-from inspect_kit.cli.unusual import given_or_asked
+from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
@@ -36,23 +48,24 @@ from inspect_kit.text.page_values import parse_recheck
 
 
 @click.command()
-@click.argument("where", metavar="[CHECK|PANEL|FINDING]")
-@click.argument("text", default="", metavar="[WHAT]")
+@click.argument("words", metavar="[CHECK|PANEL|FINDING] [WHAT] [METER=READING...]", nargs=-1, required=True)
 @click.option("--fix", default="", metavar="LIMIT", help='"before flight", "by 2027-01-31", "by 430.0 h", ...')
-@click.option("--may-wait", type=REASON, default="", metavar="REASON", help="Why it may wait until then.")
 @click.option("--waiting", default="", metavar="PART", help="What it waits for.")
 @click.option("--cleared", type=REASON, default="", metavar="HOW", help="How it was corrected.")
 @click.option("--under", default="", metavar="CHECK|PANEL", help="Its place, when that was not known at first.")
 @click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
-@shared("page", "read", "recheck", "by", "at", "paper", recheck={"default": ""})
+@shared(
+    *("page", "reason", "read", "recheck", "by", "at", "paper", "text", "yes"),
+    reason={"type": REASON, "default": ""},
+    recheck={"default": ""},
+)
 @click.pass_obj
 def finding(
     desk: Desk,
     /,
-    where: str,
-    text: str,
+    words: tuple[str, ...],
     fix: str,
-    may_wait: str,
+    reason: str,
     waiting: str,
     recheck: str,
     cleared: str,
@@ -60,11 +73,16 @@ def finding(
     by: str,
     at: str,
     paper: str,
+    text: str,
     under: str,
     page: str,
     off_again: bool,
+    sure: bool,
 ) -> int:
     """Raise a finding, clear it, or put it off.
+
+    What stands on an open page is put off there; what is on record, on a page that an inspector signs: start a
+    worksheet of its check, put it off there, sign.
 
     \b
     finding exhaust-stacks "crack, 8 mm, at the number 3 weld"
@@ -72,12 +90,13 @@ def finding(
     finding F1 --under ignition-leads
     finding F1 --cleared "stack replaced" --by "Your Name"
     finding F1 --cleared "valve lapped" --read "cylinder 3=70"     where it was found by that reading
-    finding F1 --fix "by 2027-01-31" --may-wait "cosmetic, watched at each oil change"
+    finding F1 --fix "by 2027-01-31" --reason "cosmetic, watched at each oil change"
     """
     on = desk.entry_day()
+    where, what, meters = _what(words, desk)
     limit = _fix(fix)
-    if not limit.before_flight and not may_wait:
-        raise Misused(f"a finding that may wait {limit} says why: --may-wait REASON")
+    if not limit.before_flight and not reason:
+        raise Misused(f"a finding that may wait {limit} says why: --reason WHY")
     if fix and not cleared:
         logbook = desk.logbook()
         totals, _ = totals_before(logbook, on)
@@ -86,13 +105,13 @@ def finding(
     how = Cleared(date=on, text=cleared, by=by) if cleared else None
     if read and not cleared:
         raise Misused("--read goes with a finding that is cleared: what is read now")
-    if recheck and (cleared or (fix and not text)):
+    if recheck and (cleared or (fix and not what)):
         raise Misused("--recheck goes with a finding that is raised")
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known:
-        asked = _Asked(which=where, cleared=how, fix=fix, may_wait=may_wait, page=page, at=at, paper=paper)
+        asked = _Asked(which=where, cleared=how, fix=fix, may_wait=reason, page=page)
         if not (cleared or fix or under):
-            ways = "--cleared HOW, or until when it may wait (--fix, --may-wait), or its place (--under)"
+            ways = "--cleared HOW, or until when it may wait (--fix, --reason), or its place (--under)"
             raise Misused(f"say how {where} was corrected: {ways}")
         if cleared:
             known_now = desk.logbook()
@@ -102,40 +121,63 @@ def finding(
         if under:
             who = say_who(desk.logbook(), by)
             say(_place(desk, where, under, who))
+        entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
         if cleared or fix:
-            with desk.writing("finding") as writer:
-                say(_settle(desk, writer, asked))
+            say(_written(desk, lambda writer: _settle(desk, writer, asked, entry), entry, sure))
         return desk.code(0)
     if how is not None:
         raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
     logbook = desk.logbook()
-    if not text and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
-        text = given_or_asked("", "What was found", "WHAT")
+    if not what and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
+        what = given_or_asked("", "What was found", "WHAT")
     by = answers({"by": by or None}, [who_did(logbook, "Who found it")])["by"] or ""
     again = read_as(parse_recheck, recheck, "--recheck") if recheck else ()
     made = Finding(
         id="F1",
-        text=text,
+        text=what,
         fix=limit,
-        may_wait=may_wait,
+        may_wait=reason,
         waiting=waiting,
         recheck=again,
         place=store.record_place("finding"),
     )
-    # Read with the lock held: whoever waited for it sees what was written meanwhile.
-    with desk.writing("finding") as writer:
-        told = _raise(desk, writer, where, made, page, off_again, _Entry(by=by, at=at, paper=paper))
-    say(told)
+    entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
+    say(_written(desk, lambda writer: _raise(desk, writer, where, made, page, off_again, entry), entry, sure))
     return desk.code(0)
+
+
+def _what(words: Sequence[str], desk: Desk) -> tuple[str, str, dict[str, Decimal]]:
+    """Where it was found or which finding is meant, what was found, and what meters read then."""
+    read = [word for word in words if re.fullmatch(r"[\w-]+=\S+", word)]
+    said = [word for word in words if word not in read]
+    if not said:
+        raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
+    if len(said) > 2:
+        raise Misused(f"`{said[2]}` is a word too many: write what belongs together in quotes")
+    meters = parse_readings(read, desk.logbook().aircraft.meters) if read else {}
+    return said[0], said[1] if len(said) > 1 else "", meters
+
+
+def _written(desk: Desk, write: Callable[[store.Writer], str], entry: "_Entry", sure: bool) -> str:
+    """What `write` tells, with the lock held: whoever waited for it sees what was written meanwhile."""
+
+    def once(sure: bool) -> str:
+        with desk.writing("finding") as writer:
+            sure_of(desk.logbook(), desk.on, entry.meters, sure)
+            return write(writer)
+
+    return asking(once, sure)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Entry:
-    """Who, where and on which paper, for a record of its own."""
+    """Who, where, on which paper, with what words and at which readings, for a record of its own."""
 
     by: str = ""
     at: str = ""
     paper: str = ""
+    text: str = ""
+    meters: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 def _fix(words: str) -> Fix:
@@ -150,7 +192,8 @@ def _raise(
 ) -> str:
     """A new finding: on the open page that has the box, else as a record of its own."""
     loaded, logbook = desk.loaded()
-    name = logbook.id_now(where)
+    # Words alone are what was found, without a place.
+    name = called(logbook, where, CHECK, PANEL) if made.text else logbook.id_now(where)
     found = replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
     if made.recheck and name not in logbook.checks:
         raise Misused(f"--recheck: `{where}` is no check, which could be done again; name the check")
@@ -173,10 +216,11 @@ def _raise(
             sheet = edit.take_off_again(sheet, logbook.panels[panel], then)
         box = next((at for at in (sheet.box(name), *_verb_boxes(sheet, name)) if at is not None), None)
         if box is not None:
+            _no_readings(desk, sheet.page, entry)
             named = edit.next_id(sheet.page)
             who = person(logbook, entry.by)
             other = who is not None and not logbook.aircraft.same_person(who.name, sheet.page.inspector)
-            words = [f"found by {whole_name(who)}" if who and other else "", *_where_and_paper(entry.at, entry.paper)]
+            words = [f"found by {whole_name(who)}" if who and other else "", *_beside(entry)]
             made = replace(made, text=", ".join(filter(None, [made.text, *words])))
             save_asked(writer, desk, loaded, edit.write_finding(sheet, box, made), read)
             return f"{named} on {sheet.page.place.file}"
@@ -187,9 +231,11 @@ def _raise(
             date=desk.on,
             entered=desk.today,
             finding=found,
+            meters=entry.meters,
             by=person(logbook, entry.by),
             at=entry.at,
             paper=entry.paper,
+            text=entry.text,
             after=after,
             place=store.record_place(own),
         )
@@ -204,9 +250,16 @@ def _raise(
     return f"{told}\nIts place can be given later: {desk.typed(f'finding {named} --under CHECK|PANEL')}"
 
 
-def _where_and_paper(at: str, paper: str) -> tuple[str, str]:
-    """Where something was done and on which paper it stands, as a page has it: in its words."""
-    return f"at {at}" if at else "", f"see {paper}" if paper else ""
+def _beside(entry: _Entry) -> tuple[str, str, str]:
+    """What else is said of it, where it was and on which paper it stands, as a page has it: in its words."""
+    return entry.text, f"at {entry.at}" if entry.at else "", f"see {entry.paper}" if entry.paper else ""
+
+
+def _no_readings(desk: Desk, page: Worksheet, entry: _Entry) -> None:
+    """Misused where a meter is read for what stands on a page: the page itself says what it reads."""
+    for name, reads in entry.meters.items():
+        sign = desk.typed(f"sign {page.name} {name}={reads:f} --as NAME")
+        raise Misused(f"{name} is read of the whole page: say it when that is signed, {sign}")
 
 
 def _is_known(logbook: Logbook, page: Worksheet, name: str) -> bool:
@@ -233,8 +286,6 @@ class _Asked:
     fix: str
     may_wait: str
     page: str
-    at: str
-    paper: str
     reads: tuple[Reading, ...] = ()
 
 
@@ -286,12 +337,13 @@ def _how_cleared(logbook: Logbook, reference: str) -> str:
     return "with the page that it stood on"
 
 
-def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
+def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> str:
     """Clear a finding or put it off: on the page where it has a box, else by a record of work."""
     loaded, logbook = desk.loaded()
     meant, cleared = _the_one(logbook, asked.which, asked.page), asked.cleared
     if meant.page:
         sheet, read = find_page(loaded, logbook, meant.page)
+        _no_readings(desk, sheet.page, entry)
         if (before := meant.finding.cleared) is not None and cleared is not None:
             told = f"{before.date} {before.text}"
             raise Misused(f"{meant.name} is cleared already: {told}. {edit.COME_BACK}")
@@ -299,7 +351,7 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         if cleared:
             who = person(logbook, cleared.by)
             stranger = who is not None and not _is_known(logbook, sheet.page, who.name)
-            words = [f"by {whole_name(who)}" if who and stranger else "", *_where_and_paper(asked.at, asked.paper)]
+            words = [f"by {whole_name(who)}" if who and stranger else "", *_beside(entry)]
             # A page knows people by their names alone: whoever is on no list stands whole in the words.
             cleared = replace(cleared, text=", ".join(filter(None, [cleared.text, *words])), by=who.name if who else "")
             after = edit.clear(edit.add_helper(sheet, who.name) if who and stranger else sheet, meant.name, cleared)
@@ -315,22 +367,21 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
         told = "is cleared" if cleared else f"may wait {parse_fix(asked.fix)}"
         return f"{meant.name} {told}, on {sheet.page.place.file}: {meant.finding.text}"
     if cleared is None:
-        raise Misused(
-            "a finding on record is put off again on a worksheet, where an inspector signs for it: `inspect-kit start "
-            "CHECK` makes one"
-        )
+        lines = _on_a_page(desk, logbook, meant, asked)
+        raise Misused(f"an inspector signs for what is put off again, on a worksheet: type in turn\n{lines}")
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         return Work(
             name=own,
             date=desk.on,
             entered=desk.today,
-            text=cleared.text,
+            meters=entry.meters,
+            text=", ".join(filter(None, [cleared.text, entry.text])),
             clears=(meant.name,),
             readings=tuple(replace(each, place=store.record_place(own)) for each in asked.reads),
             by=person(logbook, cleared.by),
-            at=asked.at,
-            paper=asked.paper,
+            at=entry.at,
+            paper=entry.paper,
             after=after,
             place=store.record_place(own),
         )
@@ -338,12 +389,22 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked) -> str:
     return desk.put(writer, loaded, logbook, "cleared", make)
 
 
+def _on_a_page(desk: Desk, logbook: Logbook, meant: Meant, asked: _Asked) -> str:
+    """The lines by which a finding on record is put off, on a page of its check."""
+    found = meant.finding
+    place = found.check and logbook.id_now(found.check)
+    own = [each.id for each in logbook.checks.values() if found.panel and each.panel == logbook.id_now(found.panel)]
+    check = place if place in logbook.checks else next(iter(own), "CHECK")
+    put_off = f'finding {meant.name} --fix "{asked.fix}" --reason "{asked.may_wait}"'
+    return "\n".join(f"  {desk.typed(line)}" for line in (f"start {check} --only", put_off, "sign --as NAME"))
+
+
 def _place(desk: Desk, which: str, under: str, by: str) -> str:
     """The place of a finding that was written down without one, by an amendment."""
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         meant = _the_one(logbook, which, "")
-        name = logbook.id_now(under)
+        name = called(logbook, under, CHECK, PANEL)
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]
             raise Misused(f"--under: no check or panel is called `{under}`{near_or_find(under, names)}")

@@ -1,4 +1,4 @@
-"""`start`, `walk`, `sign`: the job itself. (Walking itself is in `walking`, findings are in `found`.)"""
+"""`start`, `walk`, `helper`, `sign`: the job itself. (Walking itself is in `walking`, findings are in `found`.)"""
 
 import contextlib
 import datetime as dt
@@ -12,8 +12,9 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
+from inspect_kit.cli.called import CHECK, INSPECTION, called
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
-from inspect_kit.cli.entries import parse_readings, record_signature, split_words, ssh_signature
+from inspect_kit.cli.entries import parse_readings, read_as, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, confirmed, say
@@ -40,6 +41,7 @@ from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
+from inspect_kit.text.page_values import parse_name
 from inspect_kit.text.record import write_record
 
 
@@ -68,8 +70,8 @@ def start(
     start oil-change --only tach=611.2
     """
     on = desk.entry_day()
-    names, meters = split_words(words)
-    if not names:
+    typed, meters = split_words(words)
+    if not typed:
         raise Misused("name an inspection or a check to start")
 
     notes: list[str] = []
@@ -77,6 +79,7 @@ def start(
     def begin(sure: bool) -> str:
         with desk.writing("start") as writer:
             loaded, logbook = desk.loaded()
+            names = [called(logbook, name, INSPECTION, CHECK) for name in typed]
             job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
             taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
             if taken is not None:
@@ -145,6 +148,34 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     return desk.code(0)
 
 
+@click.command()
+@click.argument("name", metavar="NAME")
+@shared("page")
+@click.pass_obj
+def helper(desk: Desk, name: str, page: str) -> int:
+    """Write a helper onto the open page.
+
+    One who came after it was begun: what they did, and their second looks, may then be written there.
+
+    \b
+    helper "Your Helper"
+    """
+    from inspect_kit.cli.found import save_asked
+
+    desk.entry_day()
+    with desk.writing("helper") as writer:
+        loaded, logbook = desk.loaded()
+        sheet, read = find_page(loaded, logbook, page)
+        known = next((each for each in sheet.page.helpers if logbook.aircraft.same_person(name, each)), None)
+        if known is not None:
+            raise Misused(f"{known} helps on {sheet.page.place.file} already: name another one")
+        who = logbook.aircraft.person(name)
+        named = read_as(parse_name, who.name if who else name, "NAME")
+        save_asked(writer, desk, loaded, edit.add_helper(sheet, named), read)
+    say(f"{named} helps, on {sheet.page.place.file}")
+    return desk.code(0)
+
+
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
     """The findings of earlier records that this one does not clear, or only puts off."""
     cleared = {name for name in record.clears if (how := record.cleared.get(name)) is None or not how.put_off}
@@ -155,7 +186,7 @@ def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
 @click.argument("words", metavar="[PAGE] [METER=READING...]", nargs=-1)
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
 @click.option(
-    "--close", type=REASON, default="", metavar="REASON", help="Close the page: what is not ticked was not done."
+    "--close", type=REASON, default="", metavar="WHY", help="Close the page: what is not ticked was not done."
 )
 @shared("as", "ink", "ssh-key", "all", **{"as": {"required": True}})
 @click.pass_obj
@@ -187,8 +218,8 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
-    if given:
-        meters = parse_readings(given, logbook.aircraft.meters)
+    meters = parse_readings(given, logbook.aircraft.meters) if given else {}
+    if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
         sheet = edit.read_meters(sheet, meters)
     if close:
@@ -201,7 +232,7 @@ def sign(
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
     # What stands on the page was written by an editor perhaps, and asked by nobody.
-    unasked = {} if given else sheet.page.meters
+    unasked = {name: reads for name, reads in sheet.page.meters.items() if name not in meters}
     _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
@@ -222,7 +253,7 @@ def sign(
         again = desk.typed('finding F1 --cleared HOW --by "NAME"')
         say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
-        line = desk.typed("signature --ink LOGBOOK-AND-PAGE")
+        line = desk.typed("signature --ink REFERENCE")
         say(f"Sealed is not signed: record the signature with `{line}`.")
         return desk.code(0)
     try:

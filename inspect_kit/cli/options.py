@@ -3,7 +3,7 @@
 What only one command takes stands beside that command, above these.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
 import click
@@ -31,15 +31,24 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "only": ("only", {"is_flag": True, "help": "Only what was named, without what else is due."}),
     "months": ("months", {"type": click.IntRange(1, 36), "show_default": True, "help": "How far to look ahead."}),
     "until": ("until", {"type": DATE, "metavar": "DATE", "help": "As if it were then: what will be due by this day."}),
-    "part": ("part", {"metavar": "NAME", "help": "What it is: maker and part number."}),
     "serial": ("serial", {"metavar": "NUMBER", "help": "The serial number; `none` if it has none."}),
+    "part": ("part", {"metavar": "PART", "help": "What it is: maker and part number."}),
+    "since-new": ("since_new", {"metavar": "HOURS", "help": "Its own hours since new; 0 for a new one."}),
+    "since-overhaul": ("since_overhaul", {"metavar": "HOURS", "help": "Its own hours since overhaul."}),
+    "made": ("made", {"metavar": "DATE", "help": "The date on its label."}),
+    "fitted-on": ("fitted_on", {"metavar": "DATE", "help": "When it was first fitted, anywhere."}),
+    "overhauled": ("overhauled", {"metavar": "DATE", "help": "When it was last overhauled."}),
+    "from": ("from", {"metavar": "PLACE", "help": "Where it comes from."}),
     "where": ("where", {"metavar": "PLACE", "help": "Where what comes out goes: bench, overhaul, scrapped."}),
-    "reason": ("reason", {"metavar": "WHY", "help": "Why it comes out, or is fitted."}),
+    "reason": ("reason", {"metavar": "WHY", "help": "Why, in words of your own."}),
     "came-with": (
         "came_with",
-        {"metavar": "RECORD[,RECORD]", "help": "The records of the work or the fittings that it came with."},
+        {
+            **{"multiple": True, "metavar": "RECORD"},
+            "help": "The record of the work or the fitting that it came with; may be repeated.",
+        },
     ),
-    "good-until": ("good_until", {"metavar": "[CHECK=]DATE", "help": "The date that the part or the lot carries."}),
+    "good-until": ("good_until", {"metavar": "DATE", "help": "The date that the part or the lot carries."}),
     "no-change": ("no_change", {"metavar": "WHY", "help": "Why it changes neither weight nor balance."}),
     "flight-check": (
         "flight",
@@ -55,7 +64,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     ),
     "recheck": (
         "recheck",
-        {"metavar": "[CHECK=]LIMIT", "help": 'When to look at it again, such as "50 h or 3 months".'},
+        {"metavar": "LIMIT", "help": 'When to look at it again, such as "50 h or 3 months".'},
     ),
     "by": ("by", {"type": NAME, "default": "", "metavar": "NAME", "help": "Who does it, did it or says so."}),
     "at": ("at", {"default": "", "metavar": "PLACE", "help": "Where, if away from home."}),
@@ -68,13 +77,13 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     ),
     "text": (
         "text",
-        {"default": "", "metavar": "WORDS", "help": "What was done, what it shows or why, in words of your own."},
+        {"default": "", "metavar": "WORDS", "help": "What was done or what it shows, in words of your own."},
     ),
     "as": ("signer", {"default": "", "metavar": "NAME", "help": "Who signs, as named in aircraft.yaml."}),
     "ink": (
         "ink",
         {
-            **{"type": PAGE_OF_LOG, "default": "", "metavar": "LOGBOOK-AND-PAGE"},
+            **{"type": PAGE_OF_LOG, "default": "", "metavar": "REFERENCE"},
             "help": 'Signed in ink, such as "airframe log p. 44".',
         },
     ),
@@ -87,12 +96,34 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "json": ("as_json", {"is_flag": True, "help": "Machine-readable, with a promise: format 2."}),
 }
 
+# Where only one check is meant its name may be left out; the command that takes several says so.
+OF_CHECKS = "[CHECK=]"
+# What an option was called before, by command: read for ever, and shown nowhere.
+FORMER: dict[str, dict[str, str]] = {
+    "finding": {"--may-wait": "--reason"},
+    "setting": {"--because": "--reason"},
+    "amend": {"--text": "--reason"},
+    "withdraw": {"--text": "--reason"},
+}
+
+
+def by_todays_names(command: str, words: Sequence[str]) -> list[str]:
+    """The words of a command line with what options were called before under their names of today."""
+    former = FORMER.get(command, {})
+    found: list[str] = []
+    for at, word in enumerate(words):
+        if word == "--":
+            return [*found, *words[at:]]
+        name, equals, value = word.partition("=")
+        found.append(f"{former.get(name, name)}{equals}{value}")
+    return found
+
 
 def shared(*names: str, **changed: Attributes) -> Callable[[FC], FC]:
     """The shared options of these names, in the order of the table.
 
     `changed` gives more to one of them, by its name with underscores: whether it is required, what else it is by
-    itself, which files it writes; never other words.
+    itself, which files it writes, which check it is of; never other words.
     """
 
     def decorated(command: FC) -> FC:

@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from inspect_kit import store
+from inspect_kit.cli.called import called
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
@@ -105,7 +106,7 @@ def _id(key: Key, logbook: Logbook, words: str) -> str:
         "phase": aircraft.phases,
     }
     known = [*key.words, *(each for kind in key.refers for each in places[kind])]
-    current = name if name in known else logbook.id_now(name)
+    current = name if name in known else called(logbook, words, *key.refers)
     if current not in known:
         what = " or ".join((*key.refers, *(f"`{each}`" for each in key.words)))
         raise Unreadable(f"no {what} is called `{words[:40]}`{near_or_find(name, known)}")
@@ -205,12 +206,21 @@ def _write(
     return enter_asked(desk, told.kind.name, f"{facts[told.first.key] or told.kind.name}", make, sure)
 
 
+def _one(said: str | tuple[str, ...] | None) -> str | None:
+    """What an option says as one word; None where nobody gave it."""
+    if isinstance(said, tuple):
+        return ", ".join(said) if said else None
+    return said
+
+
 def _command(told: Told) -> click.Command:
     """The command of a kind: the word that says what it is about, its own options, and those of every entry."""
 
     @click.pass_obj
-    def run(desk: Desk, /, words: tuple[str, ...], sure: bool, **given: str | None) -> int:
-        flight = given.pop("flight", None)
+    def run(desk: Desk, /, words: tuple[str, ...], sure: bool, **said: Any) -> int:
+        flight = said.pop("flight", None)
+        # Several of one may be repeated, or stand in one word with commas between.
+        given = {key: _one(value) for key, value in said.items()}
         return _write(told, desk, words, given, flight, sure)
 
     decorated: Any = run
@@ -219,7 +229,8 @@ def _command(told: Told) -> click.Command:
     touches = ["flight-check"] if told.flight is not nothing_touched else []
     decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
     for ask in reversed(own):
-        decorated = click.option(f"--{ask.name}", metavar=ask.metavar, help=ask.help)(decorated)
+        option = click.option(f"--{ask.name}", multiple=ask.several, metavar=ask.metavar, help=ask.help)
+        decorated = option(decorated)
     metavar = f"[{told.first.metavar}] [METER=READING...]"
     decorated = click.argument("words", metavar=metavar, nargs=-1)(decorated)
     return click.command(name=told.kind.name, help=told.help)(decorated)

@@ -8,7 +8,6 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from inspect_kit.balance import unanswered
-from inspect_kit.cli.options import SHARED
 from inspect_kit.due import standing_changes
 from inspect_kit.model.kind import Kind
 from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock
@@ -37,7 +36,8 @@ class Ask:
     """What is asked for one key of the record, where its option does not say it.
 
     `option` is the option's name where that of the key means something else elsewhere; `when` it is asked, by what was
-    answered before; `usual` the answer that Enter takes; `required` whether there must be one.
+    answered before; `usual` the answer that Enter takes; `required` whether there must be one,
+    `several` whether there may be more.
     """
 
     key: str
@@ -49,6 +49,7 @@ class Ask:
     usual: Callable[[Facts, Logbook], str] = nothing_usual
     required: bool = False
     otherwise: str = "not known"
+    several: bool = False
 
     @property
     def name(self) -> str:
@@ -131,7 +132,6 @@ def _set_on(facts: Facts, logbook: Logbook) -> str:
     return before[-1] if before else ""
 
 
-CAME_WITH = SHARED["came-with"][1]["help"]
 SETTING = Told(
     kind=setting.KIND,
     help="""What was set: propeller pitch, timing, rigging, idle mixture.
@@ -139,7 +139,7 @@ SETTING = Told(
     From then on a dated fact, and a trend.
 
     \b
-    setting idle-mixture tach=412.6 --of engine --set-to "rise of 25 rpm" --because "hunting at idle" --by "Your Name"
+    setting idle-mixture tach=412.6 --of engine --set-to "rise of 25 rpm" --reason "hunting at idle" --by "Your Name"
     setting propeller-pitch --of propeller --found-at "12.0 deg" --set-to "12.5 deg" --flight-check required
     """,
     first=Ask(
@@ -168,7 +168,7 @@ SETTING = Told(
             help="The value it was set to, with its measure.",
             required=True,
         ),
-        Ask(key="because", metavar="WHY", words="Why", help="Why it was set.", required=True),
+        Ask(key="because", option="reason", words="Why", help="", required=True),
     ),
     who="Who set it",
     clock=True,
@@ -214,7 +214,7 @@ CHANGE = Told(
         Ask(
             key="came-with",
             words="Which records of work or fittings it came with",
-            help=CAME_WITH,
+            help="",
             otherwise="none",
         ),
         Ask(
@@ -229,7 +229,7 @@ CHANGE = Told(
         Ask(
             key="entry",
             option="entered",
-            metavar="LOGBOOK-AND-PAGE",
+            metavar="REFERENCE",
             words="Where the entry before the flight stands",
             help="Where the entry stands that was made before the flight.",
             when=_major,
@@ -307,7 +307,7 @@ EQUIPMENT = Told(
         Ask(
             key="came-with",
             words="Which fittings or work it came with",
-            help=CAME_WITH,
+            help="",
             usual=_unanswered,
             otherwise="none",
         ),
@@ -495,7 +495,7 @@ SEARCH = Told(
     Where, and for which products.
 
     \b
-    search "the authority's public list" --products aircraft,engine,propeller --results "SL-12" --by "Your Name"
+    search "the authority's public list" --products aircraft --products engine --results "SL-12" --by "Your Name"
     """,
     first=Ask(
         key="source", words="Where you searched for directives and letters", help="", metavar="SOURCE", required=True
@@ -503,10 +503,11 @@ SEARCH = Told(
     asks=(
         Ask(
             key="products",
-            metavar="PRODUCT[,PRODUCT]",
+            metavar="PRODUCT",
             words="For which products: positions, aircraft",
-            help="Positions and `aircraft`, by commas.",
+            help="A position or `aircraft`; may be repeated.",
             required=True,
+            several=True,
         ),
         Ask(key="found", option="results", words="What was found", help="What was found.", otherwise="nothing noted"),
     ),

@@ -24,7 +24,7 @@ from inspect_kit.cli.entries import (
     who_did,
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check
-from inspect_kit.cli.options import shared
+from inspect_kit.cli.options import OF_CHECKS, shared
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import BACK, go_back, say
@@ -47,15 +47,16 @@ from inspect_kit.text.page_values import parse_recheck
 
 @click.command()
 @click.argument("words", metavar="[CHECK...] [METER=READING...]", nargs=-1)
-@click.option("--repaired", multiple=True, metavar="LABEL", help="What was repaired: its readings begin anew.")
+@click.option("--repaired", multiple=True, metavar="LABEL", help="Its readings begin anew; may be repeated.")
 @click.option("--parts", multiple=True, metavar="PART", help="A part that was used; may be repeated.")
-@click.option("--opened", multiple=True, metavar="PANEL", help="What came off for it and is back on; none, if asked.")
-@click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it.")
+@click.option("--opened", multiple=True, metavar="PANEL", help="Off for it and on again, or none; may be repeated.")
+@click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it; may be repeated.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
 @shared(
     *("good-until", "flight-check", "read", "found", "recheck", "by", "at", "paper", "text", "yes"),
-    good_until={"multiple": True},
-    recheck={"multiple": True},
+    good_until={"multiple": True, "metavar": f"{OF_CHECKS}DATE"},
+    found={"metavar": f"{OF_CHECKS}WHAT"},
+    recheck={"multiple": True, "metavar": f"{OF_CHECKS}LIMIT"},
 )
 @click.pass_obj
 def work(
@@ -141,7 +142,7 @@ def work(
             place=store.record_place(name),
         )
 
-    return enter_asked(desk, "work", names[0] if names else "work", make, sure)
+    return enter_asked(desk, "work", did[0] if did else "work", make, sure)
 
 
 def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturbed: Sequence[str]) -> Iterator[str]:

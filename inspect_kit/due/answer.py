@@ -2,10 +2,12 @@
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import field
 from decimal import Decimal
 from typing import Final
 
 from inspect_kit.due import phases
+from inspect_kit.due.fitting import Fitting
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.due.trends import Oil, Series
 from inspect_kit.errors import Place, Problem
@@ -38,6 +40,7 @@ STOP_TAKEN_BACK: Final = "inspection-amended"
 STOP_FINDING: Final = "finding"
 STOP_LATE_FINDING: Final = "finding-past-limit"
 STOP_PANEL: Final = "panel-off"
+STOP_EMPTY: Final = "position-empty"
 STOP_SETUP: Final = "setup-standing"
 STOP_PAGE: Final = "open-worksheet"
 STOP_OWED: Final = "owed-before-flight"
@@ -47,7 +50,7 @@ STOP_CHANGE: Final = "change"
 STOPS: Final = (
     *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL),
     *(STOP_TAKEN_BACK, STOP_FINDING, STOP_LATE_FINDING),
-    *(STOP_PANEL, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE),
+    *(STOP_PANEL, STOP_EMPTY, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE),
 )
 
 
@@ -182,7 +185,8 @@ class DueAnswer:
     last reading of each meter, None where there is none; `totals` the totals that the states were judged by.
     `left_out` are the records and pages later than `on`. `seen` is the logbook without them. `no_passengers` is what
     bars passengers. `either` are the items of which an amendment that is not signed yet makes another date or total;
-    the sooner of both stands in `items`. `trends` are the readings of every label, `oil` what was added between oil
+    the sooner of both stands in `items`. `emptied` has the last stay in each position from which the part was taken
+    and into which none came, by its id. `trends` are the readings of every label, `oil` what was added between oil
     changes.
     """
 
@@ -200,6 +204,7 @@ class DueAnswer:
     seen: Logbook
     no_passengers: NoPassengers = phases.NONE
     either: tuple[Either, ...] = ()
+    emptied: Mapping[str, Fitting] = field(default_factory=dict)
     trends: tuple[Series, ...] = ()
     oil: tuple[Oil, ...] = ()
 

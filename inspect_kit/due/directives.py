@@ -14,7 +14,7 @@ from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, st
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.kinds.directive import AIRCRAFT, NO, NOT_DECIDED, VOLUNTARY, Directive
+from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, Directive
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -110,7 +110,9 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
 
 
 def _state_of(record: Directive) -> str:
-    return {NOT_DECIDED: UNDECIDED, NO: DOES_NOT, VOLUNTARY: REVIEWED}.get(record.applies.word, APPLIES)
+    if record.undecided:
+        return UNDECIDED
+    return {NO: DOES_NOT, VOLUNTARY: REVIEWED}.get(record.applies.word, APPLIES)
 
 
 def _newest(record: Directive) -> tuple[dt.date, dt.date, str]:

@@ -13,6 +13,7 @@ from itertools import groupby, pairwise, permutations
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
 from inspect_kit.errors import Problem
+from inspect_kit.model.checklist import gone
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
 from inspect_kit.model.kinds.removed import Removed
@@ -318,6 +319,16 @@ def gain_at_least(start: Moment, end: Moment, meter: str) -> Decimal | None:
 def present(fittings: tuple[Fitting, ...]) -> Fitting | None:
     """What is fitted now."""
     return fittings[-1] if fittings and fittings[-1].end is None else None
+
+
+def emptied(logbook: Logbook, fittings: Fittings, on: dt.date) -> dict[str, Fitting]:
+    """The last stay in each position in use from which the part was taken and into which none came since."""
+    last = {name: fittings[name][-1] for name in logbook.aircraft.positions if fittings.get(name)}
+    return {
+        name: stay
+        for name, stay in last.items()
+        if stay.end is not None and not gone(logbook.aircraft.positions[name].retired, on)
+    }
 
 
 def used_before(part: Fitting, since: Moment | None, meter: str, clock: str) -> Decimal | None:

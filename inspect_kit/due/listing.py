@@ -29,13 +29,13 @@ from inspect_kit.due.answer import (
 from inspect_kit.due.chronicle import ZERO, Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.directives import with_directives
 from inspect_kit.due.either import either
-from inspect_kit.due.fitting import Fittings, all_fittings
+from inspect_kit.due.fitting import Fittings, all_fittings, emptied
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.rechecks import Recheck, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckon
-from inspect_kit.due.stops import change_stops, not_to_be_used, passenger_seats, stops
+from inspect_kit.due.stops import change_stops, not_to_be_used, not_without, passenger_seats, stops
 from inspect_kit.due.trends import Reached, Series, oil_added, series_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
@@ -79,6 +79,7 @@ def _answer(
     maker = _Maker(book, Now(day=by or on, totals=totals, soon=seen.aircraft.soon), offsets, on if expect else None)
     items = tuple(sorted(maker.items(), key=order))
     barred = no_passengers(book)
+    empty = emptied(seen, maker.fittings, on)
     return DueAnswer(
         on=on,
         by=by or on,
@@ -86,13 +87,14 @@ def _answer(
         meters={name: book.last_reading(name) for name in seen.aircraft.meters},
         totals=totals,
         offsets=offsets,
-        stops=(*stops(book, items), *change_stops(barred)),
-        not_to_be_used=(*passenger_seats(barred), *not_to_be_used(items)),
+        stops=(*stops(book, items, empty), *change_stops(barred)),
+        not_to_be_used=(*passenger_seats(barred), *not_to_be_used(items), *not_without(seen, empty)),
         items=items,
         left_out=left_out,
         problems=seen.problems,
         seen=seen,
         no_passengers=barred,
+        emptied=empty,
         trends=maker.trends,
         oil=oil_added(book),
     )

@@ -9,6 +9,7 @@ from inspect_kit.due.answer import (
     RECHECK,
     STOP_BARRED,
     STOP_CHANGE,
+    STOP_EMPTY,
     STOP_FINDING,
     STOP_INSPECTION,
     STOP_LATE_FINDING,
@@ -29,16 +30,21 @@ from inspect_kit.due.answer import (
     Stop,
 )
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
+from inspect_kit.due.fitting import Fitting
 from inspect_kit.due.phases import NoPassengers
+from inspect_kit.errors import Place
 from inspect_kit.model.checklist import SETUP, Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, so_many
+from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 
 
-def stops(chronicle: Chronicle, items: tuple[Item, ...]) -> tuple[Stop, ...]:
-    """Every reason on record not to fly, by kind: inspections, findings, open pages, and items that bar flight."""
+def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fitting]) -> tuple[Stop, ...]:
+    """Every reason on record not to fly, by kind: inspections, findings, open pages, parts that were taken out, and
+    items that bar flight.
+    """
     logbook = chronicle.logbook
     found = [*_uncounted(chronicle), *_findings(logbook.standing())]
     for page in logbook.pages:
@@ -46,6 +52,7 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...]) -> tuple[Stop, ...]:
     for place in logbook.unread:
         # Whatever was found on it, or is off because of it, stands there.
         found.append(Stop(kind=STOP_PAGE, text=f"open worksheet that cannot be read: {place.file}", place=place))
+    found += _empty(logbook, empty)
     for item in items:
         if item.bars.flight:
             found.append(Stop(kind=_kind(logbook.checks, item), text=_text(item), place=item.place))
@@ -154,6 +161,36 @@ def _left(kind: str, one: str, many: str, left: list[tuple[Entry, Panel | None]]
     if left:
         words = one if len(left) == 1 else f"{len(left)} {many}"
         yield Stop(kind=kind, text=f"{words}: {names}", place=left[0][0].place)
+
+
+def _empty(logbook: Logbook, empty: Mapping[str, Fitting]) -> Iterator[Stop]:
+    """`nothing is fitted in magneto-left since …`; of several one reason, at the first of them."""
+    found = [(name, stay) for name, stay in empty.items() if logbook.aircraft.positions[name].bars.flight]
+    if found:
+        text = f"nothing is fitted in {found[0][0]} {since_empty(found[0][1])}"
+        if len(found) > 1:
+            text = f"nothing is fitted in {len(found)} positions: {', '.join(name for name, _ in found)}"
+        yield Stop(kind=STOP_EMPTY, text=text, place=_emptied_at(found[0][1]))
+
+
+def not_without(logbook: Logbook, empty: Mapping[str, Fitting]) -> Iterator[NotToBeUsed]:
+    """What may not be used until a part is fitted again, where its position says so."""
+    for name, stay in empty.items():
+        if what := logbook.aircraft.positions[name].bars.what:
+            why = f"nothing is fitted there {since_empty(stay)}"
+            yield NotToBeUsed(what=what, check=f"{name} fitted", why=why, place=_emptied_at(stay))
+
+
+def since_empty(stay: Fitting) -> str:
+    """`since 2026-11-27, when serial M-91 came out`"""
+    assert stay.end is not None
+    part = "the part" if stay.serial.casefold() == NO_SERIAL else f"serial {stay.serial}"
+    return f"since {stay.end.date}, when {part} came out"
+
+
+def _emptied_at(stay: Fitting) -> Place:
+    assert stay.end is not None
+    return stay.end.place
 
 
 def change_stops(barred: NoPassengers) -> Iterator[Stop]:

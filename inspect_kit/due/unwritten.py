@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
+from inspect_kit.due.stops import since_empty
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check
@@ -19,11 +20,15 @@ DAY, TOTAL, COUNTED, MARKED, MADE = "2026-03-14", "380.2", "380", "2031-05-31", 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gap:
-    """What is not on record of an item: the line where it belongs, and how it is written there."""
+    """What is not on record of an item: the line where it belongs, and how it is written there.
+
+    `empty` is the position in which nothing is fitted, so that nothing can be written until something is.
+    """
 
     check: str
     place: Place
     words: str
+    empty: str = ""
 
 
 def gaps(answer: DueAnswer) -> tuple[Gap, ...]:
@@ -35,6 +40,7 @@ def gaps(answer: DueAnswer) -> tuple[Gap, ...]:
 def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
     """Where what nobody knows of an item belongs; None where it is known, or comes from somewhere else.
 
+    Of a part that was taken out nothing is to be written: it waits for the next one.
     A reading is written by `hours`. What was done before records began stands under `last` of the record that brought
     the past forward, a part and its ages under `fitted`; without such a record it is an entry of its own.
     """
@@ -43,6 +49,10 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
     logbook = answer.seen
     check, clock = logbook.checks.get(item.check), logbook.aircraft.time_in_service
     past = next(iter(logbook.of_kind(BroughtForward)), None)
+    position = logbook.id_now(check.counts_on) if check is not None and check.counts_on else ""
+    if (out := answer.emptied.get(position)) is not None and out.end is not None:
+        words = f"nothing is fitted there {since_empty(out)}: inspect-kit install {position}"
+        return Gap(check=item.check, place=out.end.place, words=words, empty=position)
     unread = [name for name in _meters(logbook.aircraft, check) if answer.meters.get(name) is None]
     if unread or item.kind == FINDING:
         meter = [*unread, clock][0]

@@ -14,7 +14,7 @@ from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.text import page_edit
-from inspect_kit.text.page_values import cleared_text, reading_text
+from inspect_kit.text.page_values import cleared_text, measured_text, reading_text
 from inspect_kit.text.worksheet import read_worksheet
 from inspect_kit.text.worksheet_out import check_box, finding_lines, panel_box
 
@@ -85,7 +85,7 @@ def measure(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
     if reading is None:
         text = page_edit.write_key(sheet.text, box, label, value)
     elif reading.value:
-        text = page_edit.write_again(sheet.text, box, label, value)
+        text = page_edit.write_again(sheet.text, box, label, measured_text(value, reading))
     else:
         text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
     return _read_back(sheet, text, {box})
@@ -95,7 +95,7 @@ def correct(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
     """Put another value in the place of the reading that counts: one that was mistyped, not one measured again."""
     reading = next(reading for reading in sheet.entries[box].readings if reading.label == label)
     if reading.again:
-        text = page_edit.replace_again(sheet.text, box, label, value)
+        text = page_edit.replace_again(sheet.text, box, label, measured_text(value, reading))
     else:
         text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
     return _read_back(sheet, text, {box})

@@ -41,12 +41,16 @@ class Meter:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Position:
-    """A place that takes one part at a time, such as `magneto-left`; `on` names the position it sits on."""
+    """A place that takes one part at a time, such as `magneto-left`; `on` names the position it sits on.
+
+    `bars` is what it forbids that the part is taken out and none is in.
+    """
 
     id: str
     on: str | None = None
     was: tuple[str, ...] = ()
     retired: Retired | None = None
+    bars: Bars = FLIGHT
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 

@@ -269,7 +269,7 @@ def _plain(name: str) -> _Way:
     def put(record: Record, names: Field, value: Any, id_now: IdNow) -> Record:
         return replace(record, **{name: value})
 
-    return _Way(lambda record, names, id_now: getattr(record, name) or None, put)
+    return _Way(lambda record, names, id_now: _said(getattr(record, name)), put)
 
 
 def _get_meter(record: Record, names: Field, id_now: IdNow) -> object | None:
@@ -377,7 +377,7 @@ def _get_past(record: BroughtForward, names: Field, id_now: IdNow) -> object | N
     last = next((each for name, each in record.last.items() if id_now(name) == id_now(names[0])), None)
     if last is None or names[1] not in LAST_FACTS:
         return last and last.totals.get(names[1])
-    return getattr(last, LAST_FACTS[names[1]]) or None
+    return _said(getattr(last, LAST_FACTS[names[1]]))
 
 
 def _put_past(record: BroughtForward, names: Field, value: Any, id_now: IdNow) -> Record:
@@ -396,7 +396,7 @@ def _put_past(record: BroughtForward, names: Field, value: Any, id_now: IdNow) -
 
 def _get_part(record: BroughtForward, names: Field, id_now: IdNow) -> object | None:
     part = next((each for each in record.fitted if id_now(each.position) == id_now(names[0])), None)
-    return part and (getattr(part, names[1].replace("-", "_")) or None)
+    return part and _said(getattr(part, names[1].replace("-", "_")))
 
 
 def _put_part(record: BroughtForward, names: Field, value: Any, id_now: IdNow) -> Record:
@@ -406,6 +406,11 @@ def _put_part(record: BroughtForward, names: Field, value: Any, id_now: IdNow) -
         for each in record.fitted
     )
     return replace(record, fitted=fitted)
+
+
+def _said(value: object) -> object:
+    """A value that a record has; None where it says nothing. A 0 says that there were none."""
+    return value if value or isinstance(value, Decimal) else None
 
 
 def value_words(value: object) -> str:

@@ -3,7 +3,7 @@
     format: 1
     aircraft: {registration, make, model, serial, certificate-date [was]}
     meters: {NAME: {unit: h | landings | cycles}}  time-in-service: NAME
-    [ positions: {ID: {[on: ID] [was] [retired]}} ]
+    [ positions: {ID: {[on: ID] [was] [retired] [bars]}} ]
     inspections: {NAME: {every, scope, statement, signers: [KIND …] [source] [bars]}}
     people: [{name [kind] [certificate] [ssh] [was] [retired]} …]
     [ tooling: {NAME: N} ]  [ not-applicable: {CODE: reason} ]  [ crew: {people: N, inspectors: N} ]
@@ -184,6 +184,7 @@ def _positions(fields: Fields) -> dict[str, Position]:
             on=each.parsed("on", grammar.parse_id),
             was=each.list_of("was", grammar.parse_id),
             retired=each.parsed("retired", grammar.parse_retired),
+            bars=each.parsed("bars", grammar.parse_bars) or FLIGHT,
             place=fields.source.place(name.line),
             lines=each.lines(),
         )

@@ -9,7 +9,7 @@
 import re
 import unicodedata
 
-from inspect_kit.model.checklist import WORDS, Bound, Part
+from inspect_kit.model.checklist import WORDS, Bound, Part, decimal
 from inspect_kit.model.finding import Cleared, Reading
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.reason import is_no_reason, leads_nowhere, names_no_page, names_nobody
@@ -155,6 +155,11 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
     if match := re.fullmatch(r"(-?[0-9.]+)(?:[\s_]+(.*))?", text, re.DOTALL):
         return match.group(1), match.group(2) or "", bound
     return ("", text, bound) if blank else (text, "", bound)
+
+
+def measured_text(value: str, reading: Reading) -> str:
+    """`72 psi`, as it stands under `again`; other words than a number stay as they were said."""
+    return f"{value} {reading.measure}" if decimal(value) is not None and reading.measure != WORDS else value
 
 
 def reading_text(value: str, reading: Reading) -> str:

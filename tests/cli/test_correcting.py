@@ -35,7 +35,7 @@ class TestAmend:
         assert made.code == 0, made.err
         name = Path(made.out.splitlines()[0]).stem
         assert "tach 405.9 instead of 495.9" in made.out
-        assert f"inspect-kit --on 2026-11-23 signature {name} --ink LOGBOOK-AND-PAGE --as NAME" in made.out
+        assert f"inspect-kit --on 2026-11-23 signature {name} --ink REFERENCE --as NAME" in made.out
         assert hours().code == 0
         assert run(hangar, "signature", name, "--ink", "log p. 4", "--as", ADA, on="2026-11-24").code == 0
         assert json.loads(run(hangar, "due", "--json").out)["pending_amendments"] == []
@@ -109,8 +109,8 @@ class TestAmend:
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words, "--text", "t", *WHO), said)
 
     def test_nobody_there_to_answer(self, run: Run, hangar: Path, sealed: Path) -> None:
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "give it with --text")
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "give it with --text")
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "give it with --reason")
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem), "give it with --reason")
         refused(run, hangar, lambda: run(hangar, "amend", "2026-no-such"), "no record is called `2026-no-such`")
 
 
@@ -295,7 +295,7 @@ class TestWithdraw:
     def test_not_for_a_reason_that_is_none(self, run: Run, hangar: Path, why: str) -> None:
         record = self.entry(run, hangar)
         for words in (("withdraw", record.stem), ("amend", record.stem, "tach=401.9")):
-            refused(run, hangar, lambda: run(hangar, *words, "--text", why, *WHO), f"--text: `{why}` says nothing")  # noqa: B023
+            refused(run, hangar, lambda: run(hangar, *words, "--text", why, *WHO), f"--reason: `{why}` says nothing")  # noqa: B023
 
     def test_it_counts_for_nothing_and_is_kept_whole(self, run: Run, hangar: Path, tmp_path: Path) -> None:
         before = run(hangar, "due", "--json").out

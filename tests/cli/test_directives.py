@@ -243,7 +243,7 @@ def test_of_two_on_one_check_no_grace_counts_that_only_one_gives(
         ("90 days", "3 months", ""),
         ("25 h", "10 h", "asks for it every 10 h, and `fuel-pump-diaphragm` comes 25 h"),
         ("25 h", "12 months", "asks for it every 12 months, and `fuel-pump-diaphragm` comes 25 h"),
-        ("12 calendar months", "12 months", "comes 12 calendar months: it would be told too late"),
+        ("12 calendar months", "12 months", "it would be told too late; write `every: 12 months` at checklists/"),
         ("condition inspection", "12 months", "comes 12 calendar months"),
         ("condition inspection", "12 calendar months", ""),
         ("25 landings", "25 h", "comes 25 landings"),

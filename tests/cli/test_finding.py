@@ -1,9 +1,11 @@
 """`finding` for what a pilot noticed: without an id, its place later, by the shortest name that is unique."""
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
+import yaml
 
 from inspect_kit import store
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -38,6 +40,33 @@ class TestWithoutAnId:
         assert ROUGH in run(hangar, "due").out
         assert "place not known yet" in run(hangar, "report", Path(file).stem).out
         assert run(hangar, "verify").code == 0
+
+    def test_a_reading_is_no_place(self, run: Run, hangar: Path) -> None:
+        """METER=READING as with every command that writes; what an owner typed first, and was refused."""
+        made = run(hangar, "finding", "oil smell", "tach=412.0", "--text", "after the circuit", "--by", ADA)
+        assert made.code == 0, made.err
+        record = yaml.safe_load((hangar / made.out.split("\n")[0]).read_text(encoding="utf-8"))
+        assert (record["found"], record["meters"]) == ("oil smell", {"tach": 412.0})
+        assert record["text"] == "after the circuit"
+        odd = lambda: run(hangar, "finding", "oil smell", "tach=9412.0", "--by", ADA)  # noqa: E731
+        refused(run, hangar, odd, "--yes takes a reading as it is")
+        many = lambda: run(hangar, "finding", "oil", "smell", "again", "--by", ADA)  # noqa: E731
+        refused(run, hangar, many, "`again` is a word too many: write what belongs together in quotes")
+        cleared = run(hangar, "finding", "F1", "tach=413.0", "--cleared", "drain tightened", "--by", ADA, "--yes")
+        assert "tach: 413.0" in (hangar / cleared.out.split("\n")[0]).read_text(encoding="utf-8")
+
+    def test_what_is_on_record_is_put_off_on_a_page_and_how_is_said(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "finding", "stacks", "crack", "--by", ADA).code == 0
+        put_off = ("finding", "F1", "--fix", "by 800 h", "--reason", "cosmetic, watched")
+        told = run(hangar, *put_off)
+        assert told.code == 2
+        lines = [line.strip().removeprefix("inspect-kit ") for line in told.err.splitlines()[1:]]
+        assert lines[0] == "start stacks --only"
+        assert lines[2] == "sign --as NAME"
+        assert run(hangar, *lines[0].split(), "tach=412.0", "--by", ADA).code == 0
+        done = run(hangar, *shlex.split(lines[1]))
+        assert done.code == 0, done.err
+        assert "may wait by 800 h" in done.out
 
     def test_its_place_is_given_later(self, run: Run, hangar: Path) -> None:
         record = Path(run(hangar, "finding", ROUGH, on="2026-11-20").out.splitlines()[0])
@@ -139,7 +168,7 @@ def test_a_reason_that_says_nothing_is_none(run: Run, hangar: Path, words: str) 
     was = {path.name: path.read_bytes() for path in hangar.rglob("*") if path.is_file()}
     for typed in (
         ("finding", "F1", "--cleared", words),
-        ("finding", "F1", "--fix", "by 2027-01-31", "--may-wait", words),
+        ("finding", "F1", "--fix", "by 2027-01-31", "--reason", words),
         ("sign", "--as", "Ada Bellcrank", "--close", words),
     ):
         outcome = run(hangar, *typed, typed=("Ada Bellcrank",))
@@ -206,4 +235,13 @@ class TestAReadingPastItsLimit:
         clear = ("finding", "F1", "--cleared", "lapped", "--by", ADA)
         refused(run, hangar, lambda: run(hangar, *clear), "cylinder 2 is 58 psi")
         assert run(hangar, *clear, "--read", "cylinder 2=70").code == 0
-        assert "- again: 70" in path.read_text(encoding="utf-8")
+        assert "- again: 70 psi\n" in path.read_text(encoding="utf-8")
+
+
+def test_who_came_later_is_written_onto_the_page(run: Run, hangar: Path, page: Page) -> None:
+    path = page("condition", "tach=405.9", filled=False)
+    done = run(hangar, "helper", "Cy Redwing")
+    assert done.code == 0, done.err
+    assert re.search(r'^helpers: \["?Cy Redwing"?\]$', path.read_text(encoding="utf-8"), re.MULTILINE)
+    twice = lambda: run(hangar, "helper", "cy redwing")  # noqa: E731
+    refused(run, hangar, twice, "already: name another one")

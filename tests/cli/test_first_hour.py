@@ -142,7 +142,7 @@ def test_work_without_a_page_and_a_finding_without_one(run: Run, hangar: Path) -
     assert run(hangar, "work", "oil", "tach=402.0", "--by", "Ada Bellcrank", on="2026-09-05").code == 0
     assert due(run, hangar)["oil"]["due"]["total"] == 707.5  # type: ignore[index]
     raised = run(
-        hangar, "finding", "cowl", "stud lost", "--fix", "by 2027-01-31", "--may-wait", "five hold", on="2026-09-06"
+        hangar, "finding", "cowl", "stud lost", "--fix", "by 2027-01-31", "--reason", "five hold", on="2026-09-06"
     )
     assert raised.code == 0
     reference = raised.out.splitlines()[0].rsplit("/", 1)[-1].removesuffix(".yaml") + "#F1"
@@ -158,12 +158,12 @@ def test_work_without_a_page_and_a_finding_without_one(run: Run, hangar: Path) -
 )
 def test_a_finding_is_not_put_off_to_a_limit_that_is_past(run: Run, hangar: Path, limit: str, why: str) -> None:
     """Neither one that is new nor one on an open page; a slip of the finger would bar flight at once."""
-    words = ("finding", "cowl", "stud lost", "--fix", limit, "--may-wait", "five hold")
+    words = ("finding", "cowl", "stud lost", "--fix", limit, "--reason", "five hold")
     refused = run(hangar, *words, on="2026-09-06")
     assert (refused.code, f"--fix: {why}" in refused.err) == (2, True), refused
     run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-09-06")
     assert run(hangar, "finding", "stacks", "rust", on="2026-09-06").code == 0
-    refused = run(hangar, "finding", "F1", "--fix", limit, "--may-wait", "light", on="2026-09-06")
+    refused = run(hangar, "finding", "F1", "--fix", limit, "--reason", "light", on="2026-09-06")
     assert (refused.code, f"--fix: {why}" in refused.err) == (2, True), refused
 
 
@@ -171,7 +171,7 @@ def test_a_finding_that_is_cleared_is_not_put_off_any_more(run: Run, hangar: Pat
     run(hangar, "start", "condition", "tach=400.0", "--by", "Ada Bellcrank", on="2026-09-06")
     assert run(hangar, "finding", "stacks", "rust", on="2026-09-06").code == 0
     assert run(hangar, "finding", "F1", "--cleared", "wiped off", on="2026-09-06").code == 0
-    refused = run(hangar, "finding", "F1", "--fix", "by 2027-01-31", "--may-wait", "light", on="2026-09-06")
+    refused = run(hangar, "finding", "F1", "--fix", "by 2027-01-31", "--reason", "light", on="2026-09-06")
     assert (refused.code, "F1 is cleared already: 2026-09-06 wiped off" in refused.err) == (2, True), refused
 
 

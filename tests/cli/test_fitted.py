@@ -107,7 +107,8 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
     assert (wrong.code, wrong.err) == (2, f"inspect-kit: {held}: give that one, or leave --serial out\n")
     done = run(plane, "remove", "magneto-left", typed=("scrapped", "cracked", "410.0"))
     assert done.code == 0, done.err
-    assert "Nothing is fitted in magneto-left now: inspect-kit install magneto-left" in done.err
+    empty = "Nothing is fitted in magneto-left now, a reason on record not to fly: inspect-kit install magneto-left"
+    assert empty in done.err
     assert written(done.out, plane) == [
         {
             "kind": "removed",
@@ -123,7 +124,18 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
     told = json.loads(run(plane, "status", "--json").out)["positions"]
     (left,) = (each for each in told if each["position"] == "magneto-left")
     assert (left["part"], left["serial"], left["since_new"]) == (None, None, None)
-    assert "A1" not in run(plane, "status").out
+    told = "nothing is fitted in magneto-left since 2026-11-25, when serial A1 came out"
+    for command in ("due", "status"):
+        shown = " ".join(run(plane, command).out.split())
+        assert "nothing is fitted in magneto-left since" in shown
+        assert "No reason not to fly" not in shown
+    assert "nothing fitted since" in " ".join(run(plane, "status", "--all").out.split())
+    # What holds the position on a day is what held it then, and does not lie on the bench meanwhile.
+    before = run(plane, "install", "magneto-left", "tach=405", on="2026-11-01")
+    assert "magneto-left holds serial A1 since 2026-10-01: it comes out." in before.err
+    assert "Taken out earlier" not in before.err
+    stops = json.loads(run(plane, "due", "--json").out)["stops"]
+    assert ("position-empty", told) in {(stop["kind"], stop["text"]) for stop in stops}
 
 
 @pytest.mark.parametrize(

@@ -326,7 +326,7 @@ class TestLookAgain:
         assert again(run, hangar) == []
 
     def test_a_finding_from_the_shell(self, run: Run, hangar: Path) -> None:
-        wait = ("--fix", "by 2027-09-01", "--may-wait", "small", "--recheck", "10 h")
+        wait = ("--fix", "by 2027-09-01", "--reason", "small", "--recheck", "10 h")
         assert run(hangar, "finding", "stacks", "crack", *wait, *BY, on="2026-11-20").code == 0
         assert [item["check"] for item in again(run, hangar)] == ["stacks/recheck"]
         on_a_panel = lambda: run(hangar, "finding", "cowl", "dent", *wait, *BY, on="2026-11-20")  # noqa: E731

@@ -58,7 +58,8 @@ WHO = ("--by", "Ada Bellcrank")
 # What a command needs to get as far as looking at the odd word; a parameter not named here is left out.
 BASE: dict[str, dict[str, tuple[str, ...]]] = {
     "start": {"words": ("oil",), "only": ("--only",)},
-    "finding": {"where": ("compression",), "text": ("a crack",)},
+    "finding": {"words": ("compression", "a crack")},
+    "helper": {"name": ("Cy Redwing",)},
     "sign": {"signer": ("--as", "Ada Bellcrank")},
     "hours": {"words": ("tach=405.6",)},
     "work": {"words": ("oil",)},
@@ -71,7 +72,7 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
     "install": {"position": ("magneto",), "serial": ("--serial", "B2"), "no_change": ("--no-change", "same weight")},
     "remove": {"position": ("magneto",), "no_change": ("--no-change", "same weight")},
     "setting": {
-        **{"words": ("propeller-pitch",), "set_to": ("--set-to", "12 deg"), "because": ("--because", "climb")},
+        **{"words": ("propeller-pitch",), "set_to": ("--set-to", "12 deg"), "reason": ("--reason", "climb")},
         "by": WHO,
     },
     "change": {"words": ("a light",), "answer": ("--answer", "minor"), "asked": ("--asked", "nobody")},
@@ -86,9 +87,9 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
     },
     "search": {"words": ("the list",), "products": ("--products", "aircraft"), "by": WHO},
     "import": {"file": ("logbook.csv",), "write": ("--write",)},
-    "amend": {"name": ("2026-11-20-work",), "words": ("tach=403.0",), "text": ("--text", "a slip"), "by": WHO},
+    "amend": {"name": ("2026-11-20-work",), "words": ("tach=403.0",), "reason": ("--reason", "a slip"), "by": WHO},
     "attach": {"name": ("2026-11-20-work",), "files": ("weld.jpg",), "text": ("--text", "the weld"), "by": WHO},
-    "withdraw": {"name": ("2026-11-21-note",), "text": ("--text", "another aircraft"), "by": WHO},
+    "withdraw": {"name": ("2026-11-21-note",), "reason": ("--reason", "another aircraft"), "by": WHO},
     "balance": {"seats": ("--aboard", "170,150"), "fuel": ("--fuel", "main=10")},
     "sheet": {"target": ("--to", "x.html")},
     "handover": {"target": ("--to", "sold")},

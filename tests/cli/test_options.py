@@ -2,12 +2,15 @@
 
 import itertools
 from collections.abc import Iterator
+from pathlib import Path
 
 import click
 import pytest
+import yaml
 
 from inspect_kit.cli.main import cli
-from inspect_kit.cli.options import SHARED
+from inspect_kit.cli.options import FORMER, OF_CHECKS, SHARED, by_todays_names
+from tests.cli.conftest import Run
 
 # What `new` asks of an aircraft (`--serial`, `--name`) is no option of a command about one.
 COMPARED = {name: command for name, command in cli.commands.items() if name != "new"}
@@ -37,7 +40,10 @@ def test_what_two_commands_have_is_in_the_table() -> None:
 
 @pytest.mark.parametrize("name", SHARED)
 def test_the_same_words_everywhere(name: str) -> None:
-    words = {(option.help, option.metavar, option.name) for _, option in everywhere() if named(option) == name}
+    mine = [option for _, option in everywhere() if named(option) == name]
+    # Which check it is of is left out where it is of none, or of the one that is named.
+    own = [(option.metavar or "").replace(OF_CHECKS, "").replace("CHECK=", "") for option in mine]
+    words = {(option.help, word, option.name) for option, word in zip(mine, own, strict=True)}
     if name in OWN_WORDS:
         assert all(help_ and help_.startswith("Write ") for help_, _, _ in words)
     else:
@@ -67,9 +73,34 @@ def test_what_entries_have_in_common() -> None:
     done = ("work", "finding", "install", "remove", "meter", *told)
     for name in (*done, "amend", "attach", "withdraw", "start", "walk"):
         assert "by" in has[name], name
-    for name in done:
+    for name in (*done, "hours", "amend"):
         assert {"at", "paper"} <= has[name], name
-    for name in (*told, "hours", "work", "install", "remove", "meter", "amend", "attach", "withdraw"):
+    for name in (*told, "hours", "work", "install", "remove", "meter", "attach", "finding"):
         assert "text" in has[name], name
+    for name in ("install", "remove", "setting", "finding", "amend", "withdraw"):
+        assert "reason" in has[name], "a reason is one option"
     for one, two in itertools.pairwise(("to", "force")):
         assert all(two in each for name, each in has.items() if one in each and name != "handover")
+
+
+@pytest.mark.parametrize(("command", "old", "new"), [(each, *pair) for each in FORMER for pair in FORMER[each].items()])
+def test_what_an_option_was_called_before_is_read_for_ever(command: str, old: str, new: str) -> None:
+    assert new.removeprefix("--") in {named(option) for option in options(COMPARED[command])}
+    assert old not in cli.commands[command].get_help(click.Context(cli.commands[command], info_name=command))
+    given = ["a", old, "b", f"{old}=c", "--", old]
+    assert by_todays_names(command, given) == ["a", new, "b", f"{new}=c", "--", old]
+    assert by_todays_names("history", given) == given
+
+
+def test_hours_say_by_whom_where_and_on_which_paper(run: Run, hangar: Path) -> None:
+    done = run(hangar, "hours", "tach=412.0", "--by", "Ada Bellcrank", "--at", "Far Reach", "--paper", "log p. 3")
+    assert done.code == 0, done.err
+    record = yaml.safe_load((hangar / done.out.splitlines()[0]).read_text(encoding="utf-8"))
+    assert (record["by"]["name"], record["at"], record["paper"]) == ("Ada Bellcrank", "Far Reach", "log p. 3")
+
+
+def test_the_order_in_which_it_is_asked() -> None:
+    """README's order of a magneto that is changed; the help lists it in the same."""
+    mine = [named(option) for option in options(COMPARED["install"])]
+    asked = ("serial", "part", "since-new", "since-overhaul", "made", "from", "where", "reason")
+    assert [each for each in mine if each in asked] == [*asked]

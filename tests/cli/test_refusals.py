@@ -42,6 +42,7 @@ HANDED_ON = {
     "{'\\n'.join((str(fault) for fault in faults))}": "problems of the mapping file, each with its line",
     "{behind}": "the clock: it says to set it",
     "nobody answers whether it was so: {otherwise}": "every caller gives an option: test_who_asks_gives_an_option",
+    "nothing was sealed: {cure}": "each of its two callers says what to do: give the reading, or correct it in FILE",
     "there can be no plan, because of": "each contradiction comes with its cures: tests/plan",
 }
 

@@ -94,7 +94,7 @@ class TestOnlyWhatCanStandIsSealed:
         refused(run, hangar, lambda: sign(run, hangar), said)
 
     def test_a_finding_from_before_cleared_before_it_was_found(self, run: Run, hangar: Path, page: Page) -> None:
-        late = ("--fix", "at next condition inspection", "--may-wait", "short")
+        late = ("--fix", "at next condition inspection", "--reason", "short")
         assert run(hangar, "finding", "cowl", "crack", *late, on="2026-11-05").code == 0
         made = page("condition", "tach=400.0")
         text = made.read_text(encoding="utf-8")
@@ -111,7 +111,7 @@ class TestOnlyWhatCanStandIsSealed:
 
     def test_a_finding_put_off_to_an_inspection_that_nobody_makes(self, run: Run, hangar: Path, page: Page) -> None:
         page("condition", "tach=400.0", filled=False)
-        words = ("--fix", "at next annual inspection", "--may-wait", "x")
+        words = ("--fix", "at next annual inspection", "--reason", "x")
         said = "no inspection is called `annual`"
         refused(run, hangar, lambda: run(hangar, "finding", "stacks", "crack", *words, on="2026-11-21"), said)
         refused(run, hangar, lambda: run(hangar, "finding", "elt", "weak", *words, on="2026-11-21"), said)

@@ -67,20 +67,20 @@ class TestSetting:
         assert "Of which position, check or panel (Enter: of the aircraft)" in asked.err
 
     def test_without_an_answer_passengers_are_barred(self, run: Run, wren: Path) -> None:
-        words = ("tach=23.9", "--of", "propeller", "--found-at", "", "--set-to", "12.5 deg", "--because", "climb", *BY)
+        words = ("tach=23.9", "--of", "propeller", "--found-at", "", "--set-to", "12.5 deg", "--reason", "climb", *BY)
         before = barred(run, wren)
         assert run(wren, "setting", "propeller-pitch", *words, on=TODAY).code == 0
         (more,) = [each for each in barred(run, wren) if each not in before]
         assert "nothing says whether a flight check is required" in more
 
     def test_nothing_is_asked_of_the_mixture(self, run: Run, wren: Path) -> None:
-        words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "25 rpm", "--because", "hunting", *BY)
+        words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "25 rpm", "--reason", "hunting", *BY)
         made = run(wren, "setting", "idle-mixture", *words, on=TODAY)
         assert made.code == 0, made.err
         assert "flight check" not in made.err
 
     def test_what_was_set_in_words_has_no_trend(self, run: Run, wren: Path) -> None:
-        words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "rich", "--because", "hunting", *BY)
+        words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "rich", "--reason", "hunting", *BY)
         assert run(wren, "setting", "idle-mixture", *words, on=TODAY).code == 0
         told = run(wren, "trend", "idle-mixture", on=TODAY)
         assert told.code == 2

@@ -244,3 +244,11 @@ def test_a_finding_cleared_by_a_broken_record_stands() -> None:
     assert due(book(CHECKS, {**BEGUN, **found, **cleared}), on("2018-06-01")).stops == ()
     broken = book(CHECKS, {**BEGUN, **found, **cleared}, broken=("2018-05-14-oil",))
     assert [stop.kind for stop in due(broken, on("2018-06-01")).stops] == ["finding"]
+
+
+@pytest.mark.parametrize(("before", "told"), [("since-new: 0.0\n", "0.0"), ("", "nothing")])
+def test_a_nought_that_is_replaced_is_no_nothing(before: str, told: str) -> None:
+    part = f"kind: installed\nposition: left\nserial: A1\n{before}"
+    amends = "kind: amendment\nof: 2026-01-02-part\ninstead: {since-new: 12.5}\ntext: its card says so\nby: Ada\n"
+    made = book("", {"2026-01-02-part": part, "2026-01-03-amendment": amends})
+    assert made.amendments("2026-01-02-part") == (f"since-new 12.5 instead of {told} (2026-01-03-amendment)",)

@@ -8,7 +8,9 @@ from inspect_kit.due import DueAnswer, due
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.shelf import shelf
 from inspect_kit.due.trends import readings_in_turn
+from inspect_kit.due.unwritten import gap_of
 from inspect_kit.report import parts_used
+from inspect_kit.report.pages.unknown import unknown_words
 from tests.due.small import AIRCRAFT, book, inspection, on, signed
 
 BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
@@ -306,3 +308,48 @@ def test_what_a_page_had_when_it_did_not_pass_was_done_then() -> None:
     assert read == [("gap", "0.018"), ("gap", "0.016"), ("torque", "18")]
     (lot,) = shelf(made.records, parts_used(made.records))
     assert lot.left == 4
+
+
+ON_LEFT = "- [ ] `timing` Timing of the left one\n  - every: 100 h\n  - counts-on: left\n"
+LEFT_OUT = "kind: removed\nposition: left\nserial: A1\n"
+LEFT_IN = "kind: installed\nposition: left\nserial: {}\nsince-new: 0\n"
+BROUGHT = "kind: brought-forward\nmeters: {{tach: {{reads: 1, total: 1}}}}\nfitted: {}\n"
+LEFT_PAST = {"2026-01-01-past": BROUGHT.format("{left: {serial: A1}}")}
+EMPTY = "nothing is fitted in left since 2026-02-01, when serial A1 came out"
+
+
+@pytest.mark.parametrize(
+    ("position", "records", "told"),
+    [
+        ("{}", {"2026-02-01-out": LEFT_OUT}, [EMPTY]),
+        ("{}", {"2026-02-01-out": LEFT_OUT, "2026-02-02-in": LEFT_IN.format("B2")}, []),
+        ("{}", {"2026-02-01-out": LEFT_OUT, "2026-02-01-in": LEFT_IN.format("A1")}, []),
+        ("{retired: 2026-02-01}", {"2026-02-01-out": LEFT_OUT}, []),
+        ("{retired: 2026-03-02}", {"2026-02-01-out": LEFT_OUT}, [EMPTY]),
+        ("{bars: nothing}", {"2026-02-01-out": LEFT_OUT}, []),
+        ("{bars: the left one}", {"2026-02-01-out": LEFT_OUT}, []),
+        ("{}", {}, []),
+    ],
+)
+def test_a_part_taken_out_with_none_in_is_a_reason(position: str, records: dict[str, str], told: list[str]) -> None:
+    plane = AIRCRAFT.replace("left: {}", f"left: {position}")
+    answer = due(book(ON_LEFT, {**LEFT_PAST, **records}, aircraft=plane), on("2026-03-01"))
+    assert [stop.text for stop in answer.stops if stop.kind == "position-empty"] == told
+    barred = [(each.what, each.why) for each in answer.not_to_be_used]
+    out = ("the left one", "nothing is fitted there since 2026-02-01, when serial A1 came out")
+    assert barred == ([out] if "the left one" in position else [])
+    # Nobody can write into the past what waits for the next part.
+    gaps = [gap for gap in (gap_of(answer, item) for item in answer.items) if gap and gap.check == "timing"]
+    empty = records.keys() == {"2026-02-01-out"} and "retired: 2026-02-01" not in position
+    assert [gap.place.file for gap in gaps if gap.empty] == (["records/2026/2026-02-01-out.yaml"] if empty else [])
+    assert unknown_words(answer).endswith("nothing is fitted in left") is empty
+
+
+def test_several_positions_without_a_part_are_one_reason() -> None:
+    both = BROUGHT.format("{left: {serial: A1}, right: {serial: B1}}")
+    other = LEFT_OUT.replace("left", "right").replace("A1", "B1")
+    made = book("", {"2026-01-01-past": both, "2026-02-01-out": LEFT_OUT, "2026-02-02-out": other})
+    found = [stop.text for stop in due(made, on("2026-03-01")).stops if stop.kind == "position-empty"]
+    assert found == ["nothing is fitted in 2 positions: left, right"]
+    early = [stop.text for stop in due(made, on("2026-01-20")).stops if stop.kind == "position-empty"]
+    assert early == []

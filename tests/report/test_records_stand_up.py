@@ -20,7 +20,7 @@ from inspect_kit.report import (
     status_json,
     status_page,
 )
-from tests.report.small import RECORDS, TODAY, inspection, logbook
+from tests.report.small import CHECKLISTS, RECORDS, TODAY, inspection, logbook
 
 CONDITION = "2026-11-21-condition-bbbb"
 SEAL = "seal: {record: r, worksheet: " + "00" * 32 + ", sha256: " + "ab" * 32 + "}\n"
@@ -95,6 +95,18 @@ def test_the_entry_of_an_inspection_says_what_was_more_than_a_look() -> None:
     said = "Work done with it, as the record describes: Change the oil and the filter; cut the filter open and look for"
     assert said in made
     assert "Tail attachment" not in made.split("Work done with it")[1]
+
+
+def test_the_entry_names_what_led_to_other_work_and_who_corrected_a_finding() -> None:
+    """The oil change itself, which takes no part; a mechanic's work is not that of whoever signs (43.9(a)(3))."""
+    oil = CHECKLISTS["checklists/nose/cowl-lower.md"].replace("  - uses: 6 qt engine oil; 1 oil filter\n", "")
+    leaks = "- [ ] `leaks` Oil leaks\n  - owed-after: did oil-change\n"
+    book = logbook({**RECORDS}, {**CHECKLISTS, "checklists/nose/cowl-lower.md": oil + leaks})
+    assert "Work done with it, as the record describes: Change the oil and the filter" in entry(book, CONDITION)
+    assert "corrected 2026-11-20: stack replaced. F2" in entry(book, CONDITION)
+    helped = inspection("2026-11-21").replace("replaced; by: Hazel Quillfeather", "replaced; by: Pip Ashtally")
+    made = entry(with_records(_2026_11_21_condition_bbbb=helped), CONDITION)
+    assert "corrected 2026-11-20: stack replaced, by Pip Ashtally, helper. F2" in made
 
 
 FINDINGS = """\

@@ -62,7 +62,7 @@ def test_line_endings_of_a_page_live_through_walk_finding_and_signature(tmp_path
     (root / PAGE).write_bytes((root / PAGE).read_bytes().replace(b"\n", ending))
     assert ask(root, "walk", stdin="o\n" * 8).code == 0
     assert (
-        ask(root, "finding", "oil-change", "plug worn", "--fix", "by 2027-03-01", "--may-wait", "seals well").code == 0
+        ask(root, "finding", "oil-change", "plug worn", "--fix", "by 2027-03-01", "--reason", "seals well").code == 0
     )
     page = (root / PAGE).read_bytes()
     assert b"plug worn" in page

@@ -6,15 +6,19 @@ aircraft is the owner's recorded decision, after reading what it says of its app
 """
 
 import datetime as dt
+import re
 from collections.abc import Iterator
 
 from inspect_kit.model.interval import Limit, Term
 from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, SOMETHING, TEXT, ChosenWord, Key, Kind
+from inspect_kit.model.reason import is_no_reason, says_undone
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 AIRCRAFT = "aircraft"
 DIRECTIVE = "airworthiness directive"
+# Of a decision not to apply it: words that say that there was none. Common practice, no source.
+NOT_LOOKED = re.compile(r"(?i)(?:not|never) (?:yet )?(?:been )?(?:looked|read|checked|seen|decided|reviewed)\b")
 YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
 
 
@@ -58,6 +62,12 @@ class Directive(Record):
         """Whether something is to be done for it: it applies, or the owner does it all the same."""
         return self.applies.word in (YES, VOLUNTARY)
 
+    @property
+    def undecided(self) -> bool:
+        """Whether nobody has decided it: so it says, or its `no` says that nobody has looked yet."""
+        word, reason = self.applies.word, self.applies.reason
+        return word == NOT_DECIDED or (word == NO and (says_undone(reason) or NOT_LOOKED.match(reason) is not None))
+
 
 def _faults(record: Directive) -> Iterator[tuple[str, str]]:
     if record.once and record.every:
@@ -68,6 +78,8 @@ def _faults(record: Directive) -> Iterator[tuple[str, str]]:
     for grace in (term for term in record.grace if isinstance(term, Limit)):
         if grace.outlasts(limits):
             yield "grace", f"{grace} is no less than what it asks for"
+    if record.applies.word == NO and record.undecided and not is_no_reason(record.applies.reason):
+        yield "applies", f"`{record.applies.reason}` is no reason why not: say why, or `{NOT_DECIDED}`"
     if record.applies.word == YES:
         if not (record.once or record.every):
             yield "applies", "says what it asks: `once` or `every` is missing"

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
-from inspect_kit.model.finding import DONE
+from inspect_kit.model.checklist import DID
+from inspect_kit.model.finding import DONE, Cleared
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
@@ -12,7 +13,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
-from inspect_kit.report.naming import check_of, check_title, fix, person_words, where
+from inspect_kit.report.naming import check_of, check_title, fix, name_words, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
@@ -99,11 +100,16 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
 
 
 def _served(record: Inspection, logbook: Logbook) -> Iterator[str]:
-    """What was more than a look: the checks that were done and took a part or a supply that was used."""
-    used = part_names(record.parts)
+    """What was more than a look: the checks that were done and took a part or a supply that was used, or after which
+    others are owed.
+    """
+    used, now = part_names(record.parts), logbook.id_now
+    leads = {now(each.what) for check in logbook.checks.values() for each in check.owed_after if each.verb == DID}
     for result in record.results:
         check = check_of(logbook, result.check)
-        if check is not None and result.answer == DONE and any(part.name in used for part in check.uses):
+        if check is None or result.answer != DONE:
+            continue
+        if check.id in leads or any(part.name in used for part in check.uses):
             yield check.title
 
 
@@ -120,7 +126,7 @@ def _work(record: PageRecord, logbook: Logbook) -> Iterator[str]:
         if how is not None and how.put_off:
             # It stands below, as a finding of this record.
             continue
-        words = how.text if how is not None else ""
+        words = f"{how.text}{_corrected_by(record, logbook, how)}" if how is not None else ""
         cleared.append(f"{finding.text}: {words}" if finding and words else finding.text if finding else reference)
     if cleared:
         yield f"Corrected: {'; '.join(cleared)}."
@@ -131,8 +137,20 @@ def _work(record: PageRecord, logbook: Logbook) -> Iterator[str]:
 def _finding_lines(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     for finding in own_findings(record).values():
         limit = f"open, to be corrected {fix(logbook, finding)}"
-        done = f"corrected {finding.cleared.date}: {finding.cleared.text}" if finding.cleared else limit
+        done = limit
+        if (how := finding.cleared) is not None:
+            done = f"corrected {how.date}: {how.text}{_corrected_by(record, logbook, how)}"
         yield f"{finding.id} {where(logbook, finding)}: {finding.text}; {done}."
+
+
+def _corrected_by(record: PageRecord, logbook: Logbook, how: Cleared) -> str:
+    """`, by R. Swift, mechanic, certificate number 1234567` (14 CFR 43.9(a)(3)), where it was not whoever the entry is
+    of, and the words do not say it already.
+    """
+    name, own = how.by, record.by
+    if not name or name in how.text or (own is not None and logbook.aircraft.same_person(name, own.name)):
+        return ""
+    return f", by {name_words(logbook, name).replace(', number ', ', certificate number ')}"
 
 
 def _extras(record: PageRecord, logbook: Logbook) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """The arithmetic of one item, line by line, with the files it rests on, to be checked on paper."""
 
 from inspect_kit.due.answer import DueAnswer, Item
-from inspect_kit.due.unwritten import gap_of
+from inspect_kit.due.unwritten import Gap, gap_of
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, facts, table
 from inspect_kit.report.pages.due import TONES, last_words, left_words, state_words
 from inspect_kit.report.pages.next_due import due_words, expected_words, item_words
@@ -9,6 +9,13 @@ from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.rules.cautions import NO_PERMISSION, PILOT_DECIDES
 
 COLUMNS = (Column(name="", right=True), Column(name="arithmetic", wide=True), Column(name="from", rank=1))
+
+
+def _written(gap: Gap | None) -> tuple[tuple[str, str], ...]:
+    """Where what is unknown is written, and how; or that it waits for a part."""
+    if gap is None:
+        return ()
+    return (("Waits for", gap.words),) if gap.empty else (("Write it in", str(gap.place)), ("as", gap.words))
 
 
 def item_page(answer: DueAnswer, item: Item) -> Page:
@@ -29,7 +36,7 @@ def item_page(answer: DueAnswer, item: Item) -> Page:
             ("Expected", expected_words(item)),
             ("Source", item.source),
             ("Stands in", str(item.place)),
-            *((("Write it in", str(gap.place)), ("as", gap.words)) if gap is not None else ()),
+            *_written(gap),
         ),
         Heading(text="How that is reckoned"),
         table(COLUMNS, rows) if rows else Paragraph(text="There is nothing to reckon."),

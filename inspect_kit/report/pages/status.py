@@ -13,6 +13,7 @@ from inspect_kit.due.directives import directives
 from inspect_kit.due.fitting import Fitting, all_fittings, present
 from inspect_kit.due.settings import settings_now
 from inspect_kit.due.shelf import shelf
+from inspect_kit.due.stops import since_empty
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
 from inspect_kit.noun import dataclass
@@ -249,7 +250,9 @@ def parts_blocks(answer: DueAnswer) -> Iterator[Block]:
 def _part_cells(each: PartTime, answer: DueAnswer) -> tuple[str, ...]:
     position = f"{each.position.id} (on {each.position.on})" if each.position.on else each.position.id
     if each.fitting is None:
-        return (position, "nothing on record", "", "", "", "", "", "")
+        out = answer.emptied.get(each.position.id)
+        told = f"nothing fitted {since_empty(out)}" if out is not None else "nothing on record"
+        return (position, told, "", "", "", "", "", "")
     fitted = each.fitting.start.date
     hours = [
         amount(value, HOURS) if value is not None else "" for value in (each.here, each.since_new, each.since_overhaul)

@@ -18,12 +18,17 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
 
 
 def unknown_words(answer: DueAnswer) -> str:
-    """What is unknown, in a line: `Unknown 3: 2 to be written in FILE:LINE, 1 elsewhere`; "" for nothing."""
-    places = [gap.place for gap in gaps(answer)]
-    if not places:
-        return ""
-    most = max(dict.fromkeys(places), key=places.count)
-    others = len(places) - places.count(most)
-    if not others:
-        return f"Unknown {len(places)}: write {'it' if len(places) == 1 else 'them'} in {most}"
-    return f"Unknown {len(places)}: write {len(places) - others} in {most}, {others} elsewhere"
+    """What is unknown, in a line: `Unknown 3: write 2 in FILE:LINE, 1 elsewhere`; "" for nothing.
+
+    Of a position in which nothing is fitted nothing can be written: `nothing is fitted in magneto-left`.
+    """
+    found = gaps(answer)
+    places = [gap.place for gap in found if not gap.empty]
+    empty = dict.fromkeys(gap.empty for gap in found if gap.empty)
+    told = [f"nothing is fitted in {', '.join(empty)}"] if empty else []
+    if places:
+        most = max(dict.fromkeys(places), key=places.count)
+        others = len(places) - places.count(most)
+        here = len(places) - others if others or empty else "it" if len(places) == 1 else "them"
+        told = [f"write {here} in {most}", *([f"{others} elsewhere"] if others else []), *told]
+    return f"Unknown {len(found)}: {', '.join(told)}" if found else ""

@@ -37,7 +37,7 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Page:
         *problems_first(logbook.problems),
         *([table(COLUMNS, rows)] if rows else []),
         *([Paragraph(text=f"and {counted(rest, 'visit')} more", tone="quiet")] if rest else []),
-        *cost_lines(plan),
+        *(_brief_costs(plan) if rest else cost_lines(plan)),
     ]
     if plan.left_out:
         told = "; ".join(with_id(logbook, each.item) for each in plan.left_out)
@@ -105,6 +105,19 @@ def cost_lines(plan: VisitPlan) -> Iterator[Block]:
         unknown = f", besides {plan.costs.unpriced:.0f} whose price is not known" if plan.costs.unpriced else ""
         yield Paragraph(text=f"Parts and work by others: {money(plan.costs.money, plan.currency)}{unknown}.")
     yield from (Paragraph(text=note) for note in plan.notes)
+
+
+# Of a note so much beside visits that do not all fit; whole with --all.
+A_NOTE = 120
+
+
+def _brief_costs(plan: VisitPlan) -> Iterator[Block]:
+    """The same in a line where not all visits fit: those come first, and `visits --all` explains the rest."""
+    now, due = plan.costs, plan.when_due
+    text = f"{counted(len(plan.visits), 'visit')} and {_hours(now.panels)} of panels off and on"
+    text += f"; {_number(due.number)} and {_hours(due.panels)} if each item is done on the day it is due"
+    yield Paragraph(text=f"{text} (the costs: --all).", tone=STRONG)
+    yield from (Paragraph(text=cut(note, A_NOTE)) for note in plan.notes)
 
 
 def _number(value: float) -> str:

@@ -1,0 +1,44 @@
+"""The one door for a name that was typed: an id of today or of before, or words of a name that only one thing has."""
+
+from collections.abc import Iterator
+
+from inspect_kit.errors import Misused
+from inspect_kit.model.logbook import Logbook
+
+CHECK, PANEL, POSITION, INSPECTION = "check", "panel", "position", "inspection"
+
+
+def called(logbook: Logbook, typed: str, *kinds: str) -> str:
+    """Today's id of what is meant, of these kinds; what was typed, as `id_now` has it, where it names none of them.
+
+    Whole words are compared, capitals and order aside: `left magneto` is magneto-left. Misused where several have them.
+    """
+    known = dict(_names(logbook, kinds))
+    current = typed if typed in known else logbook.id_now(typed)
+    words = _words(typed)
+    if current in known or not words:
+        return current
+    alike = [name for name, told in known.items() if words in (_words(name), _words(told))]
+    having = [name for name, told in known.items() if words <= _words(name) | _words(told)]
+    found = alike if len(alike) == 1 else having
+    if len(found) > 1:
+        listed = "".join(f"\n  {name}  {known[name]}" for name in found)
+        raise Misused(f"`{typed}` may be one of {len(found)}; name one by its id:{listed}")
+    return found[0] if found else current
+
+
+def _words(name: str) -> frozenset[str]:
+    plain = "".join(mark if mark.isalnum() else " " for mark in name.casefold())
+    return frozenset(plain.split())
+
+
+def _names(logbook: Logbook, kinds: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    """The ids in use of these kinds, each with its name."""
+    if INSPECTION in kinds:
+        yield from ((name, f"{name} inspection") for name in logbook.aircraft.inspections)
+    if CHECK in kinds:
+        yield from ((each.id, each.title) for each in logbook.checks.values() if each.retired is None)
+    if PANEL in kinds:
+        yield from ((each.id, each.name) for each in logbook.panels.values() if each.retired is None)
+    if POSITION in kinds:
+        yield from ((each.id, "") for each in logbook.aircraft.positions.values() if each.retired is None)

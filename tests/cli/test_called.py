@@ -1,0 +1,57 @@
+"""Words of a name are taken by every command that takes an id, where only one thing has them; else they are listed."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, POSITION, called
+from inspect_kit.errors import Misused
+from tests.cli.conftest import Run
+from tests.report.small import CHECKLISTS, logbook
+
+COWL = "checklists/nose/cowl-lower.md"
+
+
+@pytest.mark.parametrize(
+    ("typed", "kinds", "meant"),
+    [
+        ("oil-change", (CHECK,), "oil-change"),
+        ("Exhaust Stacks", (CHECK,), "exhaust-stacks"),
+        ("stacks", (CHECK,), "exhaust-stacks"),
+        ("left magneto", (POSITION,), "magneto-left"),
+        ("left magneto", (CHECK, PANEL), "left magneto"),
+        ("lower cowling", (CHECK, PANEL), "cowl-lower"),
+        ("condition inspection", (INSPECTION, CHECK), "condition"),
+        # Part of a word, or a word that none has, is no name.
+        ("stack", (CHECK,), "stack"),
+        ("stacks cracked", (CHECK,), "stacks cracked"),
+        ("", (CHECK,), ""),
+    ],
+)
+def test_what_is_called_so(typed: str, kinds: tuple[str, ...], meant: str) -> None:
+    assert called(logbook(), typed, *kinds) == meant
+
+
+def test_where_several_are_called_so_they_are_listed() -> None:
+    more = CHECKLISTS[COWL] + "- [ ] `oil-look` Oil level: look\n"
+    with pytest.raises(Misused, match="`oil` may be one of 2") as told:
+        called(logbook(checklists={**CHECKLISTS, COWL: more}), "oil", CHECK)
+    assert "\n  oil-change  " in str(told.value)
+    assert "\n  oil-look  Oil level" in str(told.value)
+
+
+LINES: dict[str, Callable[[str], tuple[str, ...]]] = {
+    "history": lambda name: ("history", name),
+    "plan": lambda name: ("plan", name, "--only"),
+    "start": lambda name: ("start", name, "tach=412.0", "--only", "--by", "Ada Bellcrank"),
+    "work": lambda name: ("work", name, "tach=412.0", "--by", "Ada Bellcrank"),
+    "finding": lambda name: ("finding", name, "crack", "--by", "Ada Bellcrank"),
+}
+
+
+@pytest.mark.parametrize("command", LINES)
+def test_each_command_takes_words_of_a_name(run: Run, hangar: Path, command: str) -> None:
+    done = run(hangar, *LINES[command]("exhaust stacks"))
+    assert done.code == 0, done.err
+    assert "stacks" in done.out
