@@ -68,7 +68,7 @@ class Last:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DuePoint:
+class DueAt:
     """The point at which something is due: the calendar limit alone, and the total on one meter.
 
     `reads` is what the present meter will show at `total`; negative for a point before that meter.
@@ -133,13 +133,13 @@ class Item:
     panel: str | None
     state: str
     last: Last | None
-    due: DuePoint
+    due: DueAt
     left: Left
     expected: Expected | None
     source: str
     owed: bool
     bars: Bars = NOTHING
-    grace: DuePoint | None = None
+    grace: DueAt | None = None
     lines: tuple[Line, ...]
     place: Place
 

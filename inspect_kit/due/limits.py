@@ -22,7 +22,7 @@ class Base:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LimitPoint:
+class DuePoint:
     """One limit's due point: a date, or a total on a meter. `grace_date` and `grace_total` are where its grace ends;
     `lines` say how it came about.
     """
@@ -54,7 +54,7 @@ def grace_of(limit: Limit, grace: tuple[Limit, ...], aircraft: Aircraft) -> Limi
 
 def point_of(
     limit: Limit, base: Base, aircraft: Aircraft, grace: tuple[Limit, ...] = (), *, told: bool = True
-) -> LimitPoint | None:
+) -> DuePoint | None:
     """The due point of a limit counted from `base`; None where the base does not say what it would count from.
 
     If it is not to be `told` it has no lines.
@@ -69,16 +69,16 @@ def point_of(
     allowed = grace_of(limit, grace, aircraft)
     until = total + allowed.number if allowed is not None else None
     if not told:
-        return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until)
+        return DuePoint(meter=meter, unit=limit.unit, total=total, grace_total=until)
     estimated = ", estimated from the last reading before" if meter in base.estimated else ""
     text = f"{base.words} at {start} {limit.unit} total on {meter}{estimated}; + {limit} = {total} {limit.unit}"
     lines = [Line(text=text, places=(base.place,))]
     if until is not None:
         lines.append(Line(text=f"{allowed} of grace: until {until} {limit.unit}, taken off the next"))
-    return LimitPoint(meter=meter, unit=limit.unit, total=total, grace_total=until, lines=tuple(lines))
+    return DuePoint(meter=meter, unit=limit.unit, total=total, grace_total=until, lines=tuple(lines))
 
 
-def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) -> LimitPoint | None:
+def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) -> DuePoint | None:
     if base.date is None:
         return None
     try:
@@ -87,7 +87,7 @@ def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) ->
     except OverflowError:
         return None
     if not told:
-        return LimitPoint(date=date, grace_date=grace_date)
+        return DuePoint(date=date, grace_date=grace_date)
     how = ""
     if limit.unit == "calendar months":
         how = ", to the last day of the month"
@@ -96,10 +96,10 @@ def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) ->
     lines = [Line(text=f"{base.words} on {base.date}; + {limit}{how} = {date}", places=(base.place,))]
     if grace_date is not None:
         lines.append(Line(text=f"{allowed} of grace: until {grace_date}, taken off the next"))
-    return LimitPoint(date=date, grace_date=grace_date, lines=tuple(lines))
+    return DuePoint(date=date, grace_date=grace_date, lines=tuple(lines))
 
 
-def state_of(point: LimitPoint, now: Now) -> str:
+def state_of(point: DuePoint, now: Now) -> str:
     """past-due is past the limit, never at it; in-grace at most `grace` past it; soon with at most `soon` left.
 
     On a meter that was never read nothing is known.

@@ -19,7 +19,7 @@ from inspect_kit.due.answer import (
     TREND,
     UNKNOWN,
     DueAnswer,
-    DuePoint,
+    DueAt,
     Expected,
     Item,
     Last,
@@ -31,7 +31,7 @@ from inspect_kit.due.directives import with_directives
 from inspect_kit.due.either import either
 from inspect_kit.due.fitting import Fittings, all_fittings
 from inspect_kit.due.forecast import Forecast
-from inspect_kit.due.limits import Base, LimitPoint, Now, point_of, state_of
+from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.rechecks import Recheck, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckon
@@ -247,7 +247,7 @@ class _Maker:
                 place=last.place,
                 unit=series.unit,
             ),
-            due=DuePoint(
+            due=DueAt(
                 meter=series.meter if total is not None else None,
                 total=total,
                 reads=None if total is None else total - self.offsets.get(series.meter, ZERO),
@@ -272,7 +272,7 @@ class _Maker:
     def _total(self, series: Series, at: float) -> Decimal | None:
         return _counted(at, series.unit) if series.meter else None
 
-    def _inspection_points(self, rule: InspectionRule) -> tuple[LimitPoint, ...]:
+    def _inspection_points(self, rule: InspectionRule) -> tuple[DuePoint, ...]:
         """The due points of an inspection; what cannot be told of it goes to `not_known`."""
         moments = self.book.inspections.get(rule.name, ())
         if moments:
@@ -311,13 +311,13 @@ class _Maker:
 
     def _finding(self, reference: str, finding: Finding) -> Item:
         fix = finding.fix
-        points: list[LimitPoint] = []
+        points: list[DuePoint] = []
         line = Line(text=f"put off {fix}: {finding.may_wait}", places=(finding.place,))
         if fix.by_date is not None:
-            points = [LimitPoint(date=fix.by_date, lines=(line,))]
+            points = [DuePoint(date=fix.by_date, lines=(line,))]
         elif fix.by_total is not None:
             meter = fix.meter or self.aircraft.time_in_service
-            points = [LimitPoint(meter=meter, unit=HOURS, total=fix.by_total, lines=(line,))]
+            points = [DuePoint(meter=meter, unit=HOURS, total=fix.by_total, lines=(line,))]
         elif fix.at_inspection is not None:
             points = self._at_inspection(reference, fix.at_inspection, line)
         now = self.book.logbook.id_now
@@ -338,7 +338,7 @@ class _Maker:
         )
         return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
 
-    def _at_inspection(self, reference: str, name: str, line: Line) -> list[LimitPoint]:
+    def _at_inspection(self, reference: str, name: str, line: Line) -> list[DuePoint]:
         """The very next inspection after a finding: one that passed on a later day, or the one that is to come."""
         found = self.book.moments.get(reference.rpartition("#")[0])
         passed = [
@@ -349,7 +349,7 @@ class _Maker:
         if passed:
             first = min(passed, key=lambda moment: moment.order)
             text = f"the next {name} inspection passed on {first.date} without it"
-            return [LimitPoint(date=first.date, lines=(line, Line(text=text, places=(first.place,))))]
+            return [DuePoint(date=first.date, lines=(line, Line(text=text, places=(first.place,))))]
         return [replace(point, lines=(line, *point.lines)) for point in self.inspections.get(name, ())]
 
     def _item(
@@ -359,7 +359,7 @@ class _Maker:
         kind: str,
         name: str,
         panel: str | None,
-        points: list[LimitPoint],
+        points: list[DuePoint],
         unknown: bool,
         lines: list[Line],
         last: Moment | None,
@@ -389,7 +389,7 @@ class _Maker:
             panel=panel,
             state=min(states, key=STATES.index, default=LATER),
             last=_last(last, shown_on, self.book.logbook, check.partition("/")[0]),
-            due=DuePoint(
+            due=DueAt(
                 date=dated.date if dated else None,
                 meter=meter,
                 total=total,
@@ -408,7 +408,7 @@ class _Maker:
             place=self.aircraft.place,
         )
 
-    def _grace(self, points: list[LimitPoint]) -> DuePoint | None:
+    def _grace(self, points: list[DuePoint]) -> DueAt | None:
         """How long those past their limit but in grace may go on, if none of them is past its grace too."""
         over = [point for point in points if state_of(point, self.now) == IN_GRACE]
         if not over or any(state_of(point, self.now) == PAST_DUE for point in points):
@@ -416,7 +416,7 @@ class _Maker:
         over_meter = (point for point in over if point.meter)
         metered = min(over_meter, key=lambda point: self._amount_left(point) or ZERO, default=None)
         until = metered.grace_total if metered else None
-        return DuePoint(
+        return DueAt(
             date=min((point.grace_date for point in over if point.grace_date), default=None),
             meter=metered.meter if metered else None,
             total=until,
@@ -438,12 +438,12 @@ class _Maker:
             for words in logbook.amendments(name, touches, own)
         ]
 
-    def _amount_left(self, point: LimitPoint) -> Decimal | None:
+    def _amount_left(self, point: DuePoint) -> Decimal | None:
         """What is left on a meter; None if the meter was never read."""
         now = self.now.totals.get(point.meter or "")
         return None if now is None or point.total is None else point.total - now
 
-    def _left_words(self, point: LimitPoint) -> Iterator[Line]:
+    def _left_words(self, point: DuePoint) -> Iterator[Line]:
         state = state_of(point, self.now)
         if point.date is not None:
             days = (point.date - self.now.day).days
@@ -462,7 +462,7 @@ class _Maker:
         text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter will read {reads}"
         yield Line(text=text, places=places)
 
-    def _expected(self, metered: LimitPoint | None, dated: LimitPoint | None) -> Expected | None:
+    def _expected(self, metered: DuePoint | None, dated: DuePoint | None) -> Expected | None:
         forecast = self.forecasts.get(metered.meter or "") if metered else None
         if metered is None or forecast is None or (self._amount_left(metered) or ZERO) < 0:
             return None
@@ -474,7 +474,7 @@ class _Maker:
         return Expected(early=early, likely=likely, late=late, age_days=age, reached=reached)
 
 
-def _expected_lines(expected: Expected, dated: LimitPoint | None) -> Iterator[Line]:
+def _expected_lines(expected: Expected, dated: DuePoint | None) -> Iterator[Line]:
     """The forecast in words, with the age of the reading that it rests on; nothing where the calendar decides."""
     age = f"the last reading is {so_many(expected.age_days, DAYS)} old"
     if not expected.age_days:

@@ -13,7 +13,7 @@ from decimal import Decimal
 from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle, Moment
 from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
-from inspect_kit.due.limits import Base, LimitPoint, grace_of, point_of
+from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
@@ -29,7 +29,7 @@ class Reckoned:
     no reason not to fly. `ended` is whether it will never be due again.
     """
 
-    points: list[LimitPoint] = field(default_factory=list)
+    points: list[DuePoint] = field(default_factory=list)
     last: Moment | None = None
     owed: Moment | None = None
     unknown: str = ""
@@ -281,7 +281,7 @@ def _once(subject: _Subject, found: Reckoned) -> None:
         return
     if subject.check.once_date is not None:
         line = Line(text=f"to be done once, by {subject.check.once_date}", places=(subject.check.place,))
-        found.points.append(LimitPoint(date=subject.check.once_date, lines=(line,)))
+        found.points.append(DuePoint(date=subject.check.once_date, lines=(line,)))
         return
     found.count(subject, subject.check.once, subject.start())
 
@@ -338,7 +338,7 @@ def _every(subject: _Subject, found: Reckoned) -> None:
         mark = subject.last_mark
         if mark is not None:
             line = Line(text=f"marked on the part: good until {mark.until}", places=(mark.moment.place,))
-            found.points.append(LimitPoint(date=mark.until, lines=(line,)))
+            found.points.append(DuePoint(date=mark.until, lines=(line,)))
         else:
             found.not_known("the date that the part carries is not on record")
     begun = list(_starts(subject)) if check.first else []
@@ -418,7 +418,7 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
             continue
         count = Line(text=f"limit {entry + 1} of {len(check.first)} under `first`")
         found.points.append(
-            LimitPoint(
+            DuePoint(
                 date=point.date, meter=point.meter, unit=point.unit, total=point.total, lines=(count, *point.lines)
             )
         )
@@ -484,7 +484,7 @@ def _recurring(subject: _Subject, limit: Limit, found: Reckoned) -> None:
         found.not_known(subject.why_not(limit, base))
 
 
-def _charged(due: LimitPoint, done: Base, place: Place) -> Base:
+def _charged(due: DuePoint, done: Base, place: Place) -> Base:
     """What the next one counts from when this one was due and was done: the excess charged, at most the grace."""
     totals = dict(done.totals)
     date, words = done.date, done.words

@@ -5,7 +5,7 @@ from inspect_kit.plan.estimates import Durations, Spread, durations, learned_min
 from inspect_kit.plan.fewest import Fewest, fewest
 from inspect_kit.plan.finish import Finish, finish_estimate
 from inspect_kit.plan.in_order import OutOfOrder, in_order, out_of_order
-from inspect_kit.plan.make import contradictions, plan
+from inspect_kit.plan.make import plan
 from inspect_kit.plan.more import More, what_more
 from inspect_kit.plan.news import news
 from inspect_kit.plan.owed import OwedHere, owed_here, with_owed
@@ -37,7 +37,6 @@ __all__ = [
     "Wishes",
     "access_labour",
     "behind",
-    "contradictions",
     "durations",
     "faults",
     "fewest",

@@ -6,13 +6,31 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, duration
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
+from inspect_kit.plan.frame import frame_of
 from inspect_kit.plan.request import Job
+from inspect_kit.plan.sessions import too_long
 from inspect_kit.plan.staff import groups_of, ways_to_staff
-from inspect_kit.plan.steps import JobSteps, Tie
+from inspect_kit.plan.steps import JobSteps, Tie, work_of
 from inspect_kit.scheduling.graphs import find_cycle, topological
 
+Contradictions = tuple[Contradiction, ...]
 
-def unknown_names(job: Job) -> Iterator[Contradiction]:
+
+def contradictions(job: Job) -> Contradictions:
+    """Everything that makes a plan impossible, in the order in which it is best cured; empty when there may be one."""
+    for rule in (_unknown_names, _panel_cycle, _impossible_checks):
+        found = tuple(rule(job))
+        if found:
+            return found
+    work = work_of(job)
+    return (
+        tuple(_circular_steps(work))
+        or tuple(_closed_windows(job, work))
+        or tuple(too_long(job, frame_of(job, work).problem))
+    )
+
+
+def _unknown_names(job: Job) -> Iterator[Contradiction]:
     """Checks and panels that no file describes."""
     for name in sorted(set(job.chosen) - set(job.checks)):
         yield Contradiction(about=(name,), reason=f"no checklist has a check `{name}`", cure="see how its id is spelt")
@@ -27,7 +45,7 @@ def unknown_names(job: Job) -> Iterator[Contradiction]:
                 )
 
 
-def panel_cycle(job: Job) -> Iterator[Contradiction]:
+def _panel_cycle(job: Job) -> Iterator[Contradiction]:
     """Panels that stand behind each other in a circle, the circle named, or behind one that no checklist describes."""
     wanted: set[str] = set()
     work = [job.checks[name] for name in job.chosen]
@@ -54,7 +72,7 @@ def panel_cycle(job: Job) -> Iterator[Contradiction]:
         )
 
 
-def impossible_checks(job: Job) -> Iterator[Contradiction]:
+def _impossible_checks(job: Job) -> Iterator[Contradiction]:
     """Checks that contradict themselves, or ask for people or gear that are not there."""
     groups = groups_of(job)
     for name in sorted(set(job.chosen)):
@@ -139,7 +157,7 @@ def _gear(job: Job, name: str, held: object) -> Iterator[Contradiction]:
             )
 
 
-def circular_steps(work: JobSteps) -> Iterator[Contradiction]:
+def _circular_steps(work: JobSteps) -> Iterator[Contradiction]:
     """Steps that wait for each other in a circle, the circle named with the reason of every link."""
     graph: dict[str, list[str]] = {}
     why: dict[tuple[str, str], str] = {}
@@ -157,7 +175,7 @@ def circular_steps(work: JobSteps) -> Iterator[Contradiction]:
         )
 
 
-def closed_windows(job: Job, work: JobSteps) -> Iterator[Contradiction]:
+def _closed_windows(job: Job, work: JobSteps) -> Iterator[Contradiction]:
     """Checks that cannot start as soon as they must: more has to be done in between than `within` allows."""
     keys = list(work.tasks)
     place = {key: index for index, key in enumerate(keys)}

@@ -6,43 +6,20 @@ from inspect_kit.errors import ProgramFault
 from inspect_kit.model.checklist import OTHERS, duration
 from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.access import panels_for
-from inspect_kit.plan.answer import Bar, Contradiction, Plan
+from inspect_kit.plan.answer import Bar, Plan
 from inspect_kit.plan.assign import assigned_people, in_time
 from inspect_kit.plan.chain import chain
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.conflict import conflict
-from inspect_kit.plan.contradictions import (
-    circular_steps,
-    closed_windows,
-    impossible_checks,
-    panel_cycle,
-    unknown_names,
-)
+from inspect_kit.plan.contradictions import Contradictions, contradictions
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
-from inspect_kit.plan.request import Job
+from inspect_kit.plan.request import Job, worked
 from inspect_kit.plan.serve import serve
-from inspect_kit.plan.sessions import too_long, worked
 from inspect_kit.plan.steps import BARRIER, JobSteps, work_of
 from inspect_kit.scheduling.opened_late import opened_late
 from inspect_kit.scheduling.problem import Schedule, Solution
 from inspect_kit.scheduling.solve import SCHEDULES, solve
-
-Contradictions = tuple[Contradiction, ...]
-
-
-def contradictions(job: Job) -> Contradictions:
-    """Everything that makes a plan impossible, in the order in which it is best cured; empty when there may be one."""
-    for rule in (unknown_names, panel_cycle, impossible_checks):
-        found = tuple(rule(job))
-        if found:
-            return found
-    work = work_of(job)
-    return (
-        tuple(circular_steps(work))
-        or tuple(closed_windows(job, work))
-        or tuple(too_long(job, frame_of(job, work).problem))
-    )
 
 
 def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
@@ -106,8 +83,8 @@ def _told(job: Job, work: JobSteps, frame: Frame, answer: Solution) -> Plan:
         elapsed=schedule.makespan,
         lower_bound=answer.bound,
         proved=answer.proved,
-        worked=worked(job, schedule.makespan),
-        worked_bound=worked(job, answer.bound),
+        worked=worked(job.shifts, schedule.makespan),
+        worked_bound=worked(job.shifts, answer.bound),
         steps=tuple(steps),
         critical=chain(work, steps, keys),
         bars=_bars(job, steps, schedule.makespan),

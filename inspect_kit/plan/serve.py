@@ -16,7 +16,7 @@ from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.reordered import key_of, reordered
 from inspect_kit.plan.request import NEWS, PANELS, WALKING, Job, Wishes
 from inspect_kit.plan.steps import JobSteps, work_of
-from inspect_kit.scheduling.exchange import Lines, Objective, feasibility_test, improve
+from inspect_kit.scheduling.exchange import Objective, Roster, feasibility_test, improve
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.opened_late import Breaks, open_over_breaks
 from inspect_kit.scheduling.reduction import with_implied_precedence
@@ -52,13 +52,13 @@ def serve(job: Job, plan: Plan, steps: int = STEPS) -> Plan:
     view = _view(job, plan)
     if view is None:
         return plan
-    begun = sorted(_beginnings(view), key=lambda lines: _score(view, lines))
-    best, least = plan, _score(view, view.lines(view.starts, view.teams))
-    for lines in begun[:CHOSEN]:
-        improve(lines, steps // min(CHOSEN, len(begun)))
-        score = _score(view, lines)
+    begun = sorted(_beginnings(view), key=lambda roster: _score(view, roster))
+    best, least = plan, _score(view, view.roster(view.starts, view.teams))
+    for roster in begun[:CHOSEN]:
+        improve(roster, steps // min(CHOSEN, len(begun)))
+        score = _score(view, roster)
         if score < least:
-            told = _told(view, lines)
+            told = _told(view, roster)
             if told.elapsed == plan.elapsed and not faults(job, told):
                 best, least = told, score
     return best
@@ -81,13 +81,13 @@ class _View:
     holds: Callable[[Sequence[int]], bool]
     alone: bool
 
-    def lines(self, starts: Sequence[int], teams: Mapping[int, tuple[str, ...]]) -> Lines:
+    def roster(self, starts: Sequence[int], teams: Mapping[int, tuple[str, ...]]) -> Roster:
         kinds: dict[int, tuple[object, object]] = {}
         for index in teams:
             task = self.work.tasks[self.frame.keys[index]]
             room = (task.alone, tuple(sorted(task.gear)))
             kinds[index] = ((), ()) if self.alone else (room, (room, task.people, task.inspectors))
-        return Lines(self.network.durations, starts, teams, kinds, self.lags, self.ends, self.holds)
+        return Roster(self.network.durations, starts, teams, kinds, self.lags, self.ends, self.holds)
 
 
 def _view(job: Job, plan: Plan) -> _View | None:
@@ -171,15 +171,15 @@ def delay_costs(job: Job, work: JobSteps, keys: Sequence[str]) -> list[int]:
     return values
 
 
-def _score(view: _View, lines: Lines) -> int:
-    starts = place_instants(view.network, lines.starts, view.ends.values)
+def _score(view: _View, roster: Roster) -> int:
+    starts = place_instants(view.network, roster.starts, view.ends.values)
     ends = zip(view.ends.values, starts, view.network.durations, strict=True)
-    return sum(value * (start + minutes) for value, start, minutes in ends) + view.ends.price * lines.changes()
+    return sum(value * (start + minutes) for value, start, minutes in ends) + view.ends.price * roster.changes()
 
 
-def _beginnings(view: _View) -> Iterator[Lines]:
+def _beginnings(view: _View) -> Iterator[Roster]:
     """The plan as it is, and schedules of the same length that are nearer to what is wanted."""
-    yield view.lines(view.starts, view.teams)
+    yield view.roster(view.starts, view.teams)
     if not view.alone:
         return
     network, values = view.network, view.ends.values
@@ -195,7 +195,7 @@ def _beginnings(view: _View) -> Iterator[Lines]:
         for made in (order, *(just_in_time(network, order, values, eager=eager) for eager in (False, True))):
             starts = start_times(network, made)
             if _in_order(view, starts):
-                yield view.lines(starts, dict.fromkeys(view.teams, team))
+                yield view.roster(starts, dict.fromkeys(view.teams, team))
 
 
 def _ratios(wanted: Ordered, size: int) -> list[float]:
@@ -213,10 +213,10 @@ def _in_order(view: _View, starts: Sequence[int]) -> bool:
     return waits and view.holds(starts)
 
 
-def _told(view: _View, lines: Lines) -> Plan:
+def _told(view: _View, roster: Roster) -> Plan:
     keys = view.frame.keys
-    starts = place_instants(view.network, lines.starts, view.ends.values)
+    starts = place_instants(view.network, roster.starts, view.ends.values)
     teams: dict[str, tuple[str, ...]] = {key_of(s.check, s.step, s.panel): s.who for s in view.plan.steps}
-    teams |= {keys[index]: team for index, team in lines.teams.items()}
+    teams |= {keys[index]: team for index, team in roster.teams.items()}
     rank = {keys[index]: place for place, index in enumerate(view.network.order)}
     return reordered(view.job, view.work, view.plan, dict(zip(keys, starts, strict=True)), teams, rank)

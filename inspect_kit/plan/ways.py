@@ -5,9 +5,8 @@ from itertools import pairwise
 
 from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
-from inspect_kit.plan.request import ENDS, Job
+from inspect_kit.plan.request import ENDS, Job, worked
 from inspect_kit.plan.serve import STEPS, serve
-from inspect_kit.plan.sessions import worked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,9 +32,9 @@ def way_of(job: Job, plan: Plan) -> Way:
     return Way(
         ends=job.wishes.ends,
         half_known=half,
-        half_worked=None if half is None else worked(job, half),
+        half_worked=None if half is None else worked(job.shifts, half),
         changes=changes_of_zone(job, plan),
-        off=sum(worked(job, bar.end) - worked(job, bar.start) for bar in plan.bars),
+        off=sum(worked(job.shifts, bar.end) - worked(job.shifts, bar.start) for bar in plan.bars),
         plan=plan,
     )
 

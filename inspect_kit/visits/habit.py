@@ -6,7 +6,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from inspect_kit.due import Chronicle, Moment
-from inspect_kit.due.limits import LimitPoint
+from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.plan import access_labour, behind, panels_for
 from inspect_kit.visits.answer import Costs, Habit
@@ -91,7 +91,7 @@ def _given_away(subject: Subject, points: Points, before: Moment, after: Moment)
     return subject.value * min(shares, default=0.0)
 
 
-def _share_left(point: LimitPoint, before: Moment, after: Moment) -> float | None:
+def _share_left(point: DuePoint, before: Moment, after: Moment) -> float | None:
     """The share of one limit's interval that was left when it was done again."""
     if point.date is not None and before.date is not None and after.date is not None:
         whole = (point.date - before.date).days

@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from inspect_kit.due import Chronicle, Moment
-from inspect_kit.due.limits import LimitPoint
+from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit
 from inspect_kit.noun import dataclass
@@ -193,7 +193,7 @@ class Rule:
             slot -= 1
         return slot
 
-    def _left(self, point: LimitPoint, last: int, again: int) -> Given | None:
+    def _left(self, point: DuePoint, last: int, again: int) -> Given | None:
         """What is left of one limit at a slot, and how long the whole of it is."""
         if point.date is not None:
             left, whole = map(Decimal, self._days(point.date, again))
@@ -228,7 +228,7 @@ class Rule:
             self.dates[on] = min((point.date for point in points if point.date is not None), default=None)
         return self.dates[on]
 
-    def _whole_use(self, point: LimitPoint, last: int) -> Decimal:
+    def _whole_use(self, point: DuePoint, last: int) -> Decimal:
         """How much use the whole interval of a due point is: for the one that runs today, as much as the next one."""
         start = max(last, 0)
         for next_point in self.points(start, False) if last == TODAY else (point,):
@@ -275,7 +275,7 @@ class Rule:
         shares = [each for point in self.points(last, False) if (each := self._shares(point, last, slots)) is not None]
         return (shares[0] if len(shares) == 1 else list(map(min, *shares))) if shares else None
 
-    def _shares(self, point: LimitPoint, last: int, slots: range) -> list[float] | None:
+    def _shares(self, point: DuePoint, last: int, slots: range) -> list[float] | None:
         """The `share` of what is left of one limit at each of these slots, as `_left` has it."""
         if point.date is not None:
             return self._dated_shares(point.date, slots)

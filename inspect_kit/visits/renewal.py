@@ -6,14 +6,14 @@ from dataclasses import replace
 
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.fitting import Fittings
-from inspect_kit.due.limits import Base, LimitPoint, point_of
+from inspect_kit.due.limits import Base, DuePoint, point_of
 from inspect_kit.due.reckoning import Reckoned, reckon
 from inspect_kit.model.aircraft import Aircraft, InspectionRule
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.noun import dataclass
 
-Points = tuple[LimitPoint, ...]
+Points = tuple[DuePoint, ...]
 After = Callable[[Moment, bool], Points]
 """The due points after a doing; the flag says that it is the first one from today on, which may be late."""
 
@@ -82,7 +82,7 @@ def _after(check: Check, moment: Moment, book: Chronicle, fittings: Fittings) ->
     return reckon(check, replace(book, done=done), fittings)
 
 
-def is_past(point: LimitPoint, at: Moment) -> bool:
+def is_past(point: DuePoint, at: Moment) -> bool:
     """Whether a due point has been passed; on the day, or at the total itself, it is not."""
     if point.date is not None:
         return at.date is not None and at.date > point.date

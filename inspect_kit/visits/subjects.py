@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
 from inspect_kit.due.answer import Item
-from inspect_kit.due.limits import LimitPoint
+from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.checklist import Check, inspection_checks
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.logbook import Logbook
@@ -197,7 +197,7 @@ def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject
         panels=panels_for(logbook.panels, [check]),
         value=0,
         renewal=Renewal(
-            now=(LimitPoint(date=date),) if date else _points(item),
+            now=(DuePoint(date=date),) if date else _points(item),
             after=lambda moment, first: (),
             once=True,
         ),
@@ -205,8 +205,8 @@ def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject
     )
 
 
-def _points(item: Item) -> tuple[LimitPoint, ...]:
+def _points(item: Item) -> tuple[DuePoint, ...]:
     """The due points that an item of the due list shows."""
-    dated = [LimitPoint(date=item.due.date)] if item.due.date else []
-    metered = [LimitPoint(meter=item.due.meter, total=item.due.total)] if item.due.meter else []
+    dated = [DuePoint(date=item.due.date)] if item.due.date else []
+    metered = [DuePoint(meter=item.due.meter, total=item.due.total)] if item.due.meter else []
     return (*dated, *metered)

@@ -6,7 +6,8 @@ python -m tests.bench small [--jobs N] [--first SEED] [--effort E] [--each]
 import argparse
 import time
 
-from inspect_kit.plan import Plan, contradictions, plan
+from inspect_kit.plan import Plan, plan
+from inspect_kit.plan.contradictions import contradictions
 from inspect_kit.plan.frame import frame_of
 from inspect_kit.plan.steps import work_of
 from tests.plan.small import small_job

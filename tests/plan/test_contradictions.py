@@ -3,7 +3,7 @@
 import pytest
 
 from inspect_kit.model.checklist import Lag
-from inspect_kit.plan import contradictions
+from inspect_kit.plan.contradictions import contradictions
 from tests.plan.test_conflict import check, job
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from inspect_kit.due.answer import DueAnswer, DuePoint, Left
+from inspect_kit.due.answer import DueAnswer, DueAt, Left
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars
 from inspect_kit.report import due_page, item_page, plain
@@ -106,12 +106,12 @@ def test_the_strip_holds_the_year_and_what_is_past() -> None:
 
 
 def test_items_of_one_day_are_one_row_named_after_the_inspection() -> None:
-    day = DuePoint(date=dt.date(2027, 11, 20))
+    day = DueAt(date=dt.date(2027, 11, 20))
     items = (
         item("b", "later", due=day),
         item("condition", "later", kind="inspection", due=day),
         item("a", "later", due=day),
-        item("c", "later", due=DuePoint(date=dt.date(2027, 1, 2))),
+        item("c", "later", due=DueAt(date=dt.date(2027, 1, 2))),
     )
     strip = year_strip(due_answer(items=items))
     assert strip is not None
@@ -123,8 +123,8 @@ def test_items_of_one_day_are_one_row_named_after_the_inspection() -> None:
 
 def test_what_falls_due_after_the_year_is_not_on_the_strip() -> None:
     items = (
-        item("next-year", "later", due=DuePoint(date=dt.date(2027, 11, 26))),
-        item("this-year", "later", due=DuePoint(date=dt.date(2027, 11, 25))),
+        item("next-year", "later", due=DueAt(date=dt.date(2027, 11, 26))),
+        item("this-year", "later", due=DueAt(date=dt.date(2027, 11, 25))),
     )
     strip = year_strip(due_answer(items=items))
     assert strip is not None
@@ -166,8 +166,8 @@ def test_what_may_not_be_used_is_listed_after_the_reasons() -> None:
 @pytest.mark.parametrize(
     ("state", "given", "words"),
     [
-        ("past-due", {"due": DuePoint(date=dt.date(2025, 9, 30)), "left": Left(days=-422)}, "422 days past due, since"),
-        ("soon", {"due": DuePoint(date=dt.date(2026, 11, 30)), "left": Left(days=4)}, "4 days left, to 2026-11-30."),
+        ("past-due", {"due": DueAt(date=dt.date(2025, 9, 30)), "left": Left(days=-422)}, "422 days past due, since"),
+        ("soon", {"due": DueAt(date=dt.date(2026, 11, 30)), "left": Left(days=4)}, "4 days left, to 2026-11-30."),
         ("unknown", {}, "when it is due is not on record."),
     ],
 )
@@ -182,16 +182,16 @@ def test_the_inspection_stands_in_the_first_lines_whatever_its_state(
 
 def test_in_grace_says_until_when_and_what_for() -> None:
     over = Left(amount=Decimal("-5"), unit="h")
-    grace = DuePoint(meter="tach", total=Decimal("640.1"), reads=Decimal("29.4"))
+    grace = DueAt(meter="tach", total=Decimal("640.1"), reads=Decimal("29.4"))
     hundred = item("hundred", "in-grace", left=over, grace=grace, source="14 CFR 91.409(b)")
     words = "past due, in grace until tach 29.4, only to reach a place where the inspection can be done"
     assert left_words(hundred) == words
     assert all(piece in text_of(due_answer(items=(hundred,))) for piece in words.split())
     assert words in " ".join(plain.render(item_page(due_answer(), hundred), 120).split())
-    assert left_words(item("x", "in-grace", grace=DuePoint(date=dt.date(2026, 12, 20)), source="pump maker")) == (
+    assert left_words(item("x", "in-grace", grace=DueAt(date=dt.date(2026, 12, 20)), source="pump maker")) == (
         "past due, in grace until 2026-12-20, only as its source allows (pump maker)"
     )
-    assert left_words(item("x", "in-grace", grace=DuePoint(date=dt.date(2026, 12, 20)))) == (
+    assert left_words(item("x", "in-grace", grace=DueAt(date=dt.date(2026, 12, 20)))) == (
         "past due, in grace until 2026-12-20, no source on record says what for"
     )
 

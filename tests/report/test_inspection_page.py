@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from inspect_kit.due.answer import DuePoint
+from inspect_kit.due.answer import DueAt
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.logbook import Logbook, Validity, Verdict
 from inspect_kit.model.record import Seal
@@ -118,8 +118,8 @@ def test_an_amendment_of_an_amendment_is_shown_too() -> None:
 def test_recurring_items_come_with_their_next_due_point() -> None:
     due = due_answer(
         items=(
-            item("oil-change", "later", due=DuePoint(date=dt.date(2027, 3, 21)), source="engine maker"),
-            item("other", "later", due=DuePoint(date=dt.date(2029, 1, 1))),
+            item("oil-change", "later", due=DueAt(date=dt.date(2027, 3, 21)), source="engine maker"),
+            item("other", "later", due=DueAt(date=dt.date(2029, 1, 1))),
         )
     )
     text = words(asked(due=due))

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.due.answer import INSPECTION, DuePoint, Left, NotToBeUsed, Stop
+from inspect_kit.due.answer import INSPECTION, DueAt, Left, NotToBeUsed, Stop
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import Fix
 from inspect_kit.plan import StepCaution
@@ -289,5 +289,5 @@ class TestPlan:
 
 
 def test_a_due_point_without_a_date_says_what_the_meter_will_read() -> None:
-    late = item("a", "later", name="A: b", due=DuePoint(meter="tach", total=Decimal(5), reads=Decimal(5)))
+    late = item("a", "later", name="A: b", due=DueAt(meter="tach", total=Decimal(5), reads=Decimal(5)))
     assert "tach 5" in told(due_screen(due_answer(items=(late,), stops=STOPS)))

@@ -8,7 +8,7 @@ import pytest
 
 from inspect_kit.due import all_fittings
 from inspect_kit.due.chronicle import Moment, chronicle
-from inspect_kit.due.limits import LimitPoint
+from inspect_kit.due.limits import DuePoint
 from inspect_kit.errors import Place
 from inspect_kit.visits.renewal import is_past, of_check
 from tests.due.small import book
@@ -23,12 +23,12 @@ def moment(day: dt.date, total: str) -> Moment:
 
 @pytest.mark.parametrize(("days", "past"), [(-1, False), (0, False), (1, True)])
 def test_a_limit_by_the_calendar(days: int, past: bool) -> None:
-    assert is_past(LimitPoint(date=DAY), moment(DAY + dt.timedelta(days=days), "0")) is past
+    assert is_past(DuePoint(date=DAY), moment(DAY + dt.timedelta(days=days), "0")) is past
 
 
 @pytest.mark.parametrize(("total", "past"), [("109.9", False), ("110.0", False), ("110.1", True)])
 def test_a_limit_on_a_meter(total: str, past: bool) -> None:
-    point = LimitPoint(meter="tach", total=Decimal(110), unit="h")
+    point = DuePoint(meter="tach", total=Decimal(110), unit="h")
     assert is_past(point, moment(DAY, total)) is past
 
 

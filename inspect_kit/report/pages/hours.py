@@ -3,7 +3,7 @@
 import datetime as dt
 
 from inspect_kit.noun import dataclass
-from inspect_kit.plan.request import Shift
+from inspect_kit.plan.request import Shift, worked
 from inspect_kit.report.words import WEEKDAYS, clock
 
 
@@ -53,6 +53,4 @@ class PlanClock:
 
     def worked(self, minute: int) -> int:
         """The minutes at hand until then, what lies between sessions left out."""
-        if not self.shifts:
-            return minute
-        return sum(max(0, min(minute, shift.end) - shift.start) for shift in self.shifts)
+        return worked(self.shifts, minute)

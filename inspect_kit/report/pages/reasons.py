@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from inspect_kit.due.answer import IN_GRACE, INSPECTION, PAST_DUE, UNKNOWN, DueAnswer, DuePoint, Item, NotToBeUsed
+from inspect_kit.due.answer import IN_GRACE, INSPECTION, PAST_DUE, UNKNOWN, DueAnswer, DueAt, Item, NotToBeUsed
 from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Heading, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, title
@@ -77,7 +77,7 @@ def inspection_words(item: Item) -> str:
     return f"{'!! ' if item.state == PAST_DUE else ''}{item.name}: {' or '.join(told)}."
 
 
-def _reading(due: DuePoint) -> str:
+def _reading(due: DueAt) -> str:
     reads = due.total if due.reads is None or due.reads < 0 else due.reads
     return number(reads) if reads is not None else ""
 
