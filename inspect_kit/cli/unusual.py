@@ -8,6 +8,7 @@ from inspect_kit.cli.said import BACK, asked, confirmed, go_back
 from inspect_kit.due import unusual_readings
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.reason import is_no_reason
 
 
 class NotSure(Exception):
@@ -51,3 +52,11 @@ def given_or_asked(given: str, question: str, option: str, default: str | None =
     if said is None:
         raise Misused(f"nobody answers, so give it with {option}: {question}")
     return said.strip()
+
+
+def reason_given(given: str, question: str) -> str:
+    """Why an entry is corrected or taken back, in words that say something."""
+    said = given_or_asked(given, question, "--reason")
+    if is_no_reason(said):
+        raise Misused(f"--reason: `{said[:40]}` says nothing: write it in words")
+    return said

@@ -8,8 +8,9 @@ from typing import Final
 
 from inspect_kit.due import phases
 from inspect_kit.due.fitting import Fitting
+from inspect_kit.due.oil import Oil
 from inspect_kit.due.phases import NoPassengers
-from inspect_kit.due.trends import Oil, Series
+from inspect_kit.due.trends import Series
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import NOTHING, Bars
 from inspect_kit.model.logbook import Logbook

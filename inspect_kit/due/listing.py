@@ -32,11 +32,12 @@ from inspect_kit.due.either import either
 from inspect_kit.due.fitting import Fittings, all_fittings, emptied
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
+from inspect_kit.due.oil import oil_added
 from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.rechecks import Recheck, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckon
 from inspect_kit.due.stops import change_stops, not_to_be_used, not_without, passenger_seats, stops
-from inspect_kit.due.trends import Reached, Series, oil_added, series_of
+from inspect_kit.due.trends import Reached, Series, series_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone

@@ -1,5 +1,6 @@
 """All that was loaded from a store, in one value."""
 
+import datetime as dt
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import field, replace
 from enum import Enum
@@ -12,7 +13,7 @@ from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding, Fix
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
 from inspect_kit.model.page_record import PageRecord, says_undone_of
@@ -24,7 +25,7 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS) = ("meter ", "kind ", "findings")
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES) = ("meter ", "kind ", "findings", "sealed before")
 
 
 class Validity(Enum):
@@ -233,6 +234,26 @@ class Logbook:
                         there += record.findings
                 known = {self._as_found(finding) for finding in there}
                 found |= {f"{early.name}#{each.id}" for each in early.findings if self._as_found(each) in known}
+        return found
+
+    def sealed_before(self) -> Mapping[str, tuple[Inspection, ...]]:
+        """By the name of a record the inspections, not passed, as which its page was sealed before that, in order."""
+        return self.once(OF_PAGES, self._sealed_before)
+
+    def _sealed_before(self) -> Mapping[str, tuple[Inspection, ...]]:
+        pages: dict[tuple[str, dt.date | None], list[PageRecord]] = {}
+        for record in self.of_kind(PageRecord):
+            if record.sheet:
+                pages.setdefault((record.sheet, record.begun), []).append(record)
+        found: dict[str, tuple[Inspection, ...]] = {}
+        for same in pages.values():
+            early: tuple[Inspection, ...] = ()
+            # Of one day what was not passed comes first, whatever the names: a page that passed is a page no more.
+            for record in sorted(same, key=lambda each: (each.date, not is_not_passed(each))):
+                if early:
+                    found[record.name] = early
+                if is_not_passed(record):
+                    early = (*early, record)
         return found
 
     def _as_found(self, finding: Finding) -> tuple[str, str, str]:

@@ -14,9 +14,8 @@ from inspect_kit.plan.conflict import conflict
 from inspect_kit.plan.contradictions import Contradictions, contradictions
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
-from inspect_kit.plan.request import Job
+from inspect_kit.plan.request import Job, worked
 from inspect_kit.plan.serve import serve
-from inspect_kit.plan.sessions import worked
 from inspect_kit.plan.steps import BARRIER, JobSteps, work_of
 from inspect_kit.scheduling.opened_late import opened_late
 from inspect_kit.scheduling.problem import Schedule, Solution

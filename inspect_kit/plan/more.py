@@ -6,8 +6,7 @@ from inspect_kit.model.aircraft import Crew
 from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.make import plan
-from inspect_kit.plan.request import Job, Shift, Wishes
-from inspect_kit.plan.sessions import worked
+from inspect_kit.plan.request import Job, Shift, Wishes, worked
 
 HOUR = 60
 # Each of these is a plan of its own; a short search says enough of what it would save.

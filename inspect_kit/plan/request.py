@@ -1,6 +1,6 @@
 """What is asked of a plan: which checks, on which panels, by whom, in which hours; and what is done already."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import field
 
 from inspect_kit.model.aircraft import Crew
@@ -22,6 +22,13 @@ class Shift:
             raise ValueError("a shift ends after it starts, and none starts before the plan")
         if not 0 <= self.inspectors <= self.people or not self.people:
             raise ValueError("in a shift there is somebody, and no more inspectors than people")
+
+
+def worked(shifts: Sequence[Shift], until: int) -> int:
+    """How many minutes of working hours lie between the start of the plan and minute `until`; breaks are left out."""
+    if not shifts:
+        return until
+    return sum(max(0, min(until, shift.end) - shift.start) for shift in shifts)
 
 
 NEWS, WALKING, PANELS = "news", "walking", "panels"

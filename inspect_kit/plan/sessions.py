@@ -68,10 +68,3 @@ def too_long(job: Job, problem: Project) -> Iterator[Contradiction]:
                 "and fits into no session with its people",
                 cure="add a longer session, or one with more people",
             )
-
-
-def worked(shifts: Sequence[Shift], until: int) -> int:
-    """How many minutes of working hours lie between the start of the plan and minute `until`; breaks are left out."""
-    if not shifts:
-        return until
-    return sum(max(0, min(until, shift.end) - shift.start) for shift in shifts)

@@ -5,9 +5,8 @@ from itertools import pairwise
 
 from inspect_kit.noun import dataclass
 from inspect_kit.plan.answer import Plan
-from inspect_kit.plan.request import ENDS, Job
+from inspect_kit.plan.request import ENDS, Job, worked
 from inspect_kit.plan.serve import STEPS, serve
-from inspect_kit.plan.sessions import worked
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,9 +15,10 @@ from inspect_kit.due.answer import INSPECTION, DueAnswer, Item, Stop
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import Directives, DirectiveState, directives
 from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.oil import Oil
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.due.settings import SettingNow, settings_now
-from inspect_kit.due.trends import Oil, Series
+from inspect_kit.due.trends import Series
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook

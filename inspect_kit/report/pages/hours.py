@@ -3,8 +3,7 @@
 import datetime as dt
 
 from inspect_kit.noun import dataclass
-from inspect_kit.plan.request import Shift
-from inspect_kit.plan.sessions import worked
+from inspect_kit.plan.request import Shift, worked
 from inspect_kit.report.words import WEEKDAYS, clock
 
 

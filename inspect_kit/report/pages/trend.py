@@ -8,7 +8,8 @@ from decimal import Decimal
 from statistics import median
 
 from inspect_kit.due.answer import DueAnswer
-from inspect_kit.due.trends import Oil, Reached, Series, oil_doubt
+from inspect_kit.due.oil import Oil, oil_doubt
+from inspect_kit.due.trends import Reached, Series
 from inspect_kit.model.interval import HOURS, SINGULAR, UNITS
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import Durations

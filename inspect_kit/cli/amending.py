@@ -1,7 +1,4 @@
-"""`amend`, `attach`, `withdraw`: what was recorded is corrected, and which entries may be taken back.
-
-By an amendment beside a record, by papers and photographs with it, by taking an entry back.
-"""
+"""`amend`: what a record says is corrected by an amendment beside it, with what follows from that."""
 
 import contextlib
 import datetime as dt
@@ -20,10 +17,9 @@ from inspect_kit.cli.entries import find_record, pairs, person, say_who
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
-from inspect_kit.cli.sheets import page_meant
-from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
+from inspect_kit.cli.unusual import asking, reason_given, sure_of
 from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
-from inspect_kit.errors import Misused, Refused
+from inspect_kit.errors import Misused
 from inspect_kit.model.amended import fields_of, replaceable, value_words
 from inspect_kit.model.anew import anew
 from inspect_kit.model.checklist import decimal
@@ -34,23 +30,17 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
-from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.reason import is_no_reason
-from inspect_kit.model.record import Field, FileSum, Record
-from inspect_kit.model.withdrawn import Withdrawn
+from inspect_kit.model.record import Field, Record
 from inspect_kit.past import parse_said_label_date, parse_said_last_day
 from inspect_kit.text.fields import Writable, write_yaml
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import read_record
-from inspect_kit.text.withdrawn import write_withdrawn
 
 WHAT = "What it should say, such as tach=59.9 or text=..."
 MORE = "What else it should say"
-# Where a record cannot be taken back.
-CORRECT = "Correct what it says instead: inspect-kit amend RECORD"
 
 
 @click.command()
@@ -94,7 +84,7 @@ def amend(
         # What cannot be replaced is said before anything is asked.
         _read_amendment(logbook, record, words, desk.today, by="asked later")
     words = (*words, *_of_the_same_day(logbook, record, words))
-    text = _why(reason, "Why, and how it is known")
+    text = reason_given(reason, "Why, and how it is known")
     by = say_who(logbook, by)
     seen: list[Logbook] = []
 
@@ -169,14 +159,6 @@ def _refuse_overtaken(logbook: Logbook, name: str, made: Amendment) -> None:
         if other.of == name and other.date > made.date and fields_of(other).keys() & fields_of(made).keys():
             told = f"{other.name} of {other.date} corrects the same and is later, so this would change nothing"
             raise Misused(f"{told}: leave --on out, or take that one back first: inspect-kit withdraw {other.name}")
-
-
-def _why(given: str, question: str) -> str:
-    """Why an entry is corrected or taken back, in words that say something."""
-    said = given_or_asked(given, question, "--reason")
-    if is_no_reason(said):
-        raise Misused(f"--reason: `{said[:40]}` says nothing: write it in words")
-    return said
 
 
 def _of_the_same_day(logbook: Logbook, record: Record, words: Sequence[str]) -> Iterator[str]:
@@ -401,122 +383,3 @@ def _reads_total(record: BroughtForward, meter: str, reads: str) -> Writable:
     if number is None or old is None:
         return reads
     return {"reads": reads, "total": f"{number + old.total - old.reads:f}"}
-
-
-@click.command()
-@click.argument("name", metavar="RECORD|PAGE")
-@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
-@shared("by", "text")
-@click.pass_obj
-def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -> int:
-    """Copy photographs, tags and invoices beside a page or a record.
-
-    To an open page, with which they are sealed; or beside a record, with their SHA-256.
-
-    \b
-    attach 2026-11-21-condition-k3f9 weld.jpg                      to the open page: sealed with it
-    attach 2026-05-14-oil-k3f9 invoice.pdf --text "the invoice"    beside the record, which stays as it is
-    """
-    desk.entry_day()
-    logbook = desk.logbook()
-    taken = dict(store.taken(path) for path in files)
-    if len(taken) < len(files):
-        raise Misused("two of these files have one name: give one of them another first")
-    store.refuse_alike(taken)
-    page = page_meant(logbook, name)
-    if page is not None:
-        if text or by:
-            told = f"to {page.place.file} only files go, and nothing was copied: leave --text and --by out"
-            raise Misused(f"{told}, and write what they show below its box, `- note: ...`")
-        with desk.writing("attach") as writer:
-            written = [store.put_beside(writer, page.place.file, each, data) for each, data in taken.items()]
-        say("\n".join(written))
-        return desk.code(0)
-    person(logbook, by)
-    record = find_record(logbook, name)
-    text = given_or_asked(text, "What do they show", "--text")
-    by = say_who(logbook, by)
-
-    def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        return Amendment(
-            name=own,
-            date=desk.on,
-            entered=desk.today,
-            of=record.name,
-            text=text,
-            by=person(logbook, by),
-            files=tuple(FileSum(name=each, sha256=store.sha256(data)) for each, data in sorted(taken.items())),
-            after=after,
-            place=store.record_place(own),
-        )
-
-    say(desk.enter("attach", "attached", make, beside=taken))
-    return desk.code(0)
-
-
-@click.command()
-@click.argument("name", metavar="RECORD")
-@shared("reason", "by", reason={"default": ""})
-@click.pass_obj
-def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
-    """Take back an entry that nothing rests on yet.
-
-    It is kept whole in records/withdrawn, and counts for nothing.
-
-    \b
-    withdraw 2026-05-14-oil-change-k3f9 --reason "entered for the wrong aircraft" --by "Your Name"
-    """
-    desk.entry_day()
-    before = desk.logbook()
-    person(before, by)
-    find_record(before, name)
-    text = _why(reason, "Why is it withdrawn")
-    by = say_who(before, by)
-    with desk.writing("withdraw") as writer:
-        loaded, logbook = desk.loaded()
-        record = logbook.as_written(find_record(logbook, name))
-        if why := "; ".join(_rested_on(loaded, record, text)):
-            raise Refused(f"{record.place.file} is not withdrawn: {why}")
-        file, data = record.place.file, loaded.files[record.place.file]
-        noted = Withdrawn(record=record, date=desk.on, reason=text, by=by, place=record.place)
-        kept, whole = store.withdrawn_name(file), write_withdrawn(data.decode(), noted).encode()
-        if worse := desk.new_problems(loaded, {file: None, kept: whole}):
-            open_ones = [each for each in logbook.records if each.seal is None]
-            resting = [each.name for each in open_ones if f" {each.place.file}:" in worse.lines]
-            if isinstance(record, Amendment):
-                # What another amendment said comes back with this one gone: that is wrong, not what it contradicts.
-                beside = [each for each in logbook.of_kind(Amendment) if each.of == record.of and each is not record]
-                same = [each.name for each in beside if fields_of(each).keys() & fields_of(record).keys()]
-                resting = same or resting
-            first = f"Take back first what rests on it: inspect-kit withdraw {resting[0]}" if resting else CORRECT
-            raise Refused(f"{file} is not withdrawn, because of\n{worse.lines}\n{first}")
-        store.withdraw(writer, file, read=data, whole=whole)
-    click.echo(kept)
-    return desk.code(0)
-
-
-def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[str]:
-    """Why an entry cannot be withdrawn, each with what to do instead."""
-    if record.seal is not None:
-        yield f"it is sealed. Correct what it says: inspect-kit amend {record.name}"
-        return
-    if isinstance(record, Signature):
-        yield "a signature stays; one that is none counts for nothing. Sign anew: inspect-kit signature"
-        return
-    if isinstance(record, FindingRecord):
-        how = f"raised in error: {reason}"
-        yield f'a finding is cleared: inspect-kit finding {record.name}#{record.finding.id} --cleared "{how}"'
-        return
-    naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
-    if naming:
-        yield f"it is named in {', '.join(naming)}. Correct what it says: inspect-kit amend {record.name}"
-    sealed = [each for each in (loaded.logbook.records if loaded.logbook else ()) if each.seal is not None]
-    written = record.entered or record.date
-    since = [each for each in sealed if (each.entered or each.date) >= written]
-    heads = set(store.heads(loaded.files))
-    if (heads - set(record.after)) if record.after else since:
-        yield f"something was sealed since. Correct what it says: inspect-kit amend {record.name}"
-
-
-def _names(file: str, data: bytes, record: Record) -> bool:
-    return not store.is_withdrawn(file) and record.name.encode() in data

@@ -1,0 +1,90 @@
+"""`withdraw`: an entry on which nothing rests is taken back."""
+
+from collections.abc import Iterator
+
+import click
+
+from inspect_kit import store
+from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entries import find_record, person, say_who
+from inspect_kit.cli.options import shared
+from inspect_kit.cli.unusual import reason_given
+from inspect_kit.errors import Refused
+from inspect_kit.model.amended import fields_of
+from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.record import Record
+from inspect_kit.model.withdrawn import Withdrawn
+from inspect_kit.text.withdrawn import write_withdrawn
+
+# Where a record cannot be taken back.
+CORRECT = "Correct what it says instead: inspect-kit amend RECORD"
+
+
+@click.command()
+@click.argument("name", metavar="RECORD")
+@shared("reason", "by", reason={"default": ""})
+@click.pass_obj
+def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
+    """Take back an entry that nothing rests on yet.
+
+    It is kept whole in records/withdrawn, and counts for nothing.
+
+    \b
+    withdraw 2026-05-14-oil-change-k3f9 --reason "entered for the wrong aircraft" --by "Your Name"
+    """
+    desk.entry_day()
+    before = desk.logbook()
+    person(before, by)
+    find_record(before, name)
+    text = reason_given(reason, "Why is it withdrawn")
+    by = say_who(before, by)
+    with desk.writing("withdraw") as writer:
+        loaded, logbook = desk.loaded()
+        record = logbook.as_written(find_record(logbook, name))
+        if why := "; ".join(_rested_on(loaded, record, text)):
+            raise Refused(f"{record.place.file} is not withdrawn: {why}")
+        file, data = record.place.file, loaded.files[record.place.file]
+        noted = Withdrawn(record=record, date=desk.on, reason=text, by=by, place=record.place)
+        kept, whole = store.withdrawn_name(file), write_withdrawn(data.decode(), noted).encode()
+        if worse := desk.new_problems(loaded, {file: None, kept: whole}):
+            open_ones = [each for each in logbook.records if each.seal is None]
+            resting = [each.name for each in open_ones if f" {each.place.file}:" in worse.lines]
+            if isinstance(record, Amendment):
+                # What another amendment said comes back with this one gone: that is wrong, not what it contradicts.
+                beside = [each for each in logbook.of_kind(Amendment) if each.of == record.of and each is not record]
+                same = [each.name for each in beside if fields_of(each).keys() & fields_of(record).keys()]
+                resting = same or resting
+            first = f"Take back first what rests on it: inspect-kit withdraw {resting[0]}" if resting else CORRECT
+            raise Refused(f"{file} is not withdrawn, because of\n{worse.lines}\n{first}")
+        store.withdraw(writer, file, read=data, whole=whole)
+    click.echo(kept)
+    return desk.code(0)
+
+
+def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[str]:
+    """Why an entry cannot be withdrawn, each with what to do instead."""
+    if record.seal is not None:
+        yield f"it is sealed. Correct what it says: inspect-kit amend {record.name}"
+        return
+    if isinstance(record, Signature):
+        yield "a signature stays; one that is none counts for nothing. Sign anew: inspect-kit signature"
+        return
+    if isinstance(record, FindingRecord):
+        how = f"raised in error: {reason}"
+        yield f'a finding is cleared: inspect-kit finding {record.name}#{record.finding.id} --cleared "{how}"'
+        return
+    naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
+    if naming:
+        yield f"it is named in {', '.join(naming)}. Correct what it says: inspect-kit amend {record.name}"
+    sealed = [each for each in (loaded.logbook.records if loaded.logbook else ()) if each.seal is not None]
+    written = record.entered or record.date
+    since = [each for each in sealed if (each.entered or each.date) >= written]
+    heads = set(store.heads(loaded.files))
+    if (heads - set(record.after)) if record.after else since:
+        yield f"something was sealed since. Correct what it says: inspect-kit amend {record.name}"
+
+
+def _names(file: str, data: bytes, record: Record) -> bool:
+    return not store.is_withdrawn(file) and record.name.encode() in data

@@ -1,0 +1,88 @@
+"""The oil that an engine takes between two oil changes, and whether it has begun to take much more."""
+
+import datetime as dt
+from bisect import bisect_left
+from collections.abc import Iterator
+from decimal import Decimal
+
+from inspect_kit.due.chronicle import Chronicle
+from inspect_kit.model.checklist import decimal
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.noun import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Oil:
+    """The oil added between two oil changes: hours flown, quarts added."""
+
+    start: dt.date
+    end: dt.date | None
+    hours: Decimal
+    quarts: Decimal
+
+    @property
+    def hours_per_quart(self) -> Decimal | None:
+        return self.hours / self.quarts if self.quarts else None
+
+
+def oil_added(book: Chronicle) -> tuple[Oil, ...]:
+    """The oil added between oil changes, in quarts; the last one is still running.
+
+    An oil change is a check that uses oil by the quart. What is added in any other measure is left out.
+    """
+    logbook = book.logbook
+    changes = sorted(
+        {
+            (moment.date, moment.totals.get(book.clock))
+            for check in logbook.checks.values()
+            if any("oil" in part.name.split() and part.amount.endswith("qt") for part in check.uses)
+            for moment in book.done.get(check.id, ())
+            if moment.date is not None
+        },
+        key=lambda each: each[0],
+    )
+    flights: dict[dt.date, list[Hours]] = {}
+    for record in logbook.of_kind(Hours):
+        same_day = flights.setdefault(record.date, [])
+        # A flight written down twice, in two clones, was one.
+        if not any((each.meters, each.added) == (record.meters, record.added) for each in same_day):
+            same_day.append(record)
+    added = [
+        (day, quarts)
+        for day, records in flights.items()
+        for record in records
+        if (quarts := _quarts(record.added.get("oil", ""))) is not None
+    ]
+    return tuple(_between(changes, added, book))
+
+
+def _quarts(told: str) -> Decimal | None:
+    number, _, measure = told.partition(" ")
+    return decimal(number) if measure in ("qt", "quart", "quarts") else None
+
+
+def _between(
+    changes: list[tuple[dt.date, Decimal | None]], added: list[tuple[dt.date, Decimal]], book: Chronicle
+) -> Iterator[Oil]:
+    added = sorted(added, key=lambda each: each[0])
+    days = [day for day, _ in added]
+    ends: list[tuple[dt.date | None, Decimal | None]] = [*changes[1:], (None, book.total_now(book.clock))]
+    for (start, then), (end, now) in zip(changes, ends, strict=True) if changes else ():
+        if then is None or now is None or now <= then:
+            continue
+        # What is added on the day of an oil change is poured in after it.
+        until = bisect_left(days, end) if end is not None else len(days)
+        quarts = sum((each for _, each in added[bisect_left(days, start) : until]), Decimal(0))
+        yield Oil(start=start, end=end, hours=now - then, quarts=quarts)
+
+
+def oil_doubt(oil: tuple[Oil, ...]) -> tuple[Oil, Decimal] | None:
+    """The last whole interval and the median of all before it, where it has fallen below half of that."""
+    rates = [(each, rate) for each in oil if each.end is not None and (rate := each.hours_per_quart) is not None]
+    if len(rates) < 4:
+        return None
+    from statistics import median
+
+    last, rate = rates[-1]
+    usual = median(each for _, each in rates[:-1])
+    return (last, usual) if rate < usual / 2 else None
