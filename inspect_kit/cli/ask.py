@@ -318,11 +318,11 @@ def history(desk: Desk, name: str, everything: bool, target: Path | None, force:
     history oil-change
     history magneto-left
     """
-    from inspect_kit.cli.called import CHECK, PANEL, POSITION, called
+    from inspect_kit.cli.called import CHECK, PANEL, POSITION, id_meant
     from inspect_kit.text.grammar import did_you_mean
 
     logbook = desk.logbook()
-    current = called(logbook, name, PANEL, CHECK, POSITION)
+    current = id_meant(logbook, name, PANEL, CHECK, POSITION)
     known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions]
     if current not in known:
         near = did_you_mean(name, known) or _look_for(logbook, name)

@@ -8,7 +8,7 @@ from inspect_kit.model.logbook import Logbook
 CHECK, PANEL, POSITION, INSPECTION = "check", "panel", "position", "inspection"
 
 
-def called(logbook: Logbook, typed: str, *kinds: str) -> str:
+def id_meant(logbook: Logbook, typed: str, *kinds: str) -> str:
     """Today's id of what is meant, of these kinds; what was typed, as `id_now` has it, where it names none of them.
 
     Whole words are compared, capitals and order aside: `left magneto` is magneto-left. Misused where several have them.

@@ -12,7 +12,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.called import CHECK, called
+from inspect_kit.cli.called import CHECK, id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
@@ -187,7 +187,7 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
     """Today's ids of checks; Misused for one that nobody ever had."""
     found = []
     for name in names:
-        current = called(logbook, name, CHECK)
+        current = id_meant(logbook, name, CHECK)
         if current not in logbook.checks:
             raise Misused(f"no check is called `{name}`{near_or_find(name, logbook.checks)}")
         if current in found:

@@ -9,7 +9,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
-from inspect_kit.cli.called import POSITION, called
+from inspect_kit.cli.called import POSITION, id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import clock_question, parse_readings, person, who_did
@@ -81,7 +81,7 @@ def _nameless(move: Installed | Removed) -> bool:
 
 def position_of(logbook: Logbook, name: str) -> str:
     """Today's id of a position that is in use; Misused for any other."""
-    current = called(logbook, name, POSITION)
+    current = id_meant(logbook, name, POSITION)
     positions = logbook.aircraft.positions
     if current not in positions:
         none = "; write it under `positions` in aircraft.yaml"

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import CHECK, PANEL, called
+from inspect_kit.cli.called import CHECK, PANEL, id_meant
 from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entries import (
     is_part,
@@ -193,7 +193,7 @@ def _raise(
     """A new finding: on the open page that has the box, else as a record of its own."""
     loaded, logbook = desk.loaded()
     # Words alone are what was found, without a place.
-    name = called(logbook, where, CHECK, PANEL) if made.text else logbook.id_now(where)
+    name = id_meant(logbook, where, CHECK, PANEL) if made.text else logbook.id_now(where)
     found = replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
     if made.recheck and name not in logbook.checks:
         raise Misused(f"--recheck: `{where}` is no check, which could be done again; name the check")
@@ -404,7 +404,7 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
         meant = _the_one(logbook, which, "")
-        name = called(logbook, under, CHECK, PANEL)
+        name = id_meant(logbook, under, CHECK, PANEL)
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]
             raise Misused(f"--under: no check or panel is called `{under}`{near_or_find(under, names)}")

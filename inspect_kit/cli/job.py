@@ -12,7 +12,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.called import CHECK, INSPECTION, called
+from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entries import parse_readings, read_as, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
@@ -79,7 +79,7 @@ def start(
     def begin(sure: bool) -> str:
         with desk.writing("start") as writer:
             loaded, logbook = desk.loaded()
-            names = [called(logbook, name, INSPECTION, CHECK) for name in typed]
+            names = [id_meant(logbook, name, INSPECTION, CHECK) for name in typed]
             job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
             taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
             if taken is not None:

@@ -6,7 +6,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
-from inspect_kit.cli.called import CHECK, POSITION, called
+from inspect_kit.cli.called import CHECK, POSITION, id_meant
 from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
 from inspect_kit.cli.entries import near_or_find
 from inspect_kit.cli.options import shared
@@ -111,7 +111,7 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
         asked = logbook.id_now(name)
         words = {each: {each.id, each.check, each.label, each.position, each.serial} for each in answer.trends}
         chosen = [each for each in answer.trends if {asked, name} & words[each]]
-        if not chosen and (meant := called(logbook, name, CHECK, POSITION)) != asked:
+        if not chosen and (meant := id_meant(logbook, name, CHECK, POSITION)) != asked:
             chosen = [each for each in answer.trends if meant in words[each]]
         if not chosen and any(each.setting == asked for each in logbook.of_kind(Setting)):
             raise Misused(f"`{name}` was set to no number, so it has no trend: `inspect-kit status --all` shows it")

@@ -7,7 +7,7 @@ it came after it.
 import datetime as dt
 from collections.abc import Sequence
 
-from inspect_kit.cli.called import PANEL, called
+from inspect_kit.cli.called import PANEL, id_meant
 from inspect_kit.cli.entries import near_or_find
 from inspect_kit.cli.said import confirmed
 from inspect_kit.due import due
@@ -26,7 +26,7 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
     """The panels that came off for these checks: as given, and asked of those that disturb something."""
     if list(given) == [NONE]:
         return ()
-    named = tuple(dict.fromkeys(called(logbook, name, PANEL) for name in given))
+    named = tuple(dict.fromkeys(id_meant(logbook, name, PANEL) for name in given))
     for name in named:
         if name not in logbook.panels:
             raise Misused(f"--opened: no panel is called `{name}`{near_or_find(name, logbook.panels)}")

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, called
+from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, id_meant
 from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json, show
 from inspect_kit.cli.ending import ending
 from inspect_kit.cli.options import shared
@@ -98,7 +98,7 @@ def plan(
     loaded, logbook = desk.loaded()
     if names and page:
         raise Misused("name an inspection or checks, or an open page with --page, not both")
-    names = tuple(called(logbook, name, INSPECTION, CHECK) for name in names)
+    names = tuple(id_meant(logbook, name, INSPECTION, CHECK) for name in names)
     hours_at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=any_hours)
     checks = chosen(logbook, names, on=desk.on, only=only, by=until, within=within) if names else ()
     if names and not checks:
@@ -135,7 +135,7 @@ def plan(
     made = replace(made, notes=(*of_work, *made.notes))
     offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
     if reason_of:
-        facts = why(job, made, called(logbook, reason_of, CHECK, PANEL))
+        facts = why(job, made, id_meant(logbook, reason_of, CHECK, PANEL))
         if facts is None:
             hint = did_you_mean(reason_of, [*made.checks, *made.panels])
             raise Misused(f"`{reason_of}` is not in this plan{hint or '; --all shows what is'}")

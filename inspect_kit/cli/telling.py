@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import called
+from inspect_kit.cli.called import id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
@@ -106,7 +106,7 @@ def _id(key: Key, logbook: Logbook, words: str) -> str:
         "phase": aircraft.phases,
     }
     known = [*key.words, *(each for kind in key.refers for each in places[kind])]
-    current = name if name in known else called(logbook, words, *key.refers)
+    current = name if name in known else id_meant(logbook, words, *key.refers)
     if current not in known:
         what = " or ".join((*key.refers, *(f"`{each}`" for each in key.words)))
         raise Unreadable(f"no {what} is called `{words[:40]}`{near_or_find(name, known)}")

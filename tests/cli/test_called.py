@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, POSITION, called
+from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, POSITION, id_meant
 from inspect_kit.errors import Misused
 from tests.cli.conftest import Run
 from tests.report.small import CHECKLISTS, logbook
@@ -30,13 +30,13 @@ COWL = "checklists/nose/cowl-lower.md"
     ],
 )
 def test_what_is_called_so(typed: str, kinds: tuple[str, ...], meant: str) -> None:
-    assert called(logbook(), typed, *kinds) == meant
+    assert id_meant(logbook(), typed, *kinds) == meant
 
 
 def test_where_several_are_called_so_they_are_listed() -> None:
     more = CHECKLISTS[COWL] + "- [ ] `oil-look` Oil level: look\n"
     with pytest.raises(Misused, match="`oil` may be one of 2") as told:
-        called(logbook(checklists={**CHECKLISTS, COWL: more}), "oil", CHECK)
+        id_meant(logbook(checklists={**CHECKLISTS, COWL: more}), "oil", CHECK)
     assert "\n  oil-change  " in str(told.value)
     assert "\n  oil-look  Oil level" in str(told.value)
 

@@ -732,3 +732,16 @@ def test_an_open_page_that_cannot_be_read_is_open(run: Run, hangar: Path, page: 
     refused(run, hangar, lambda: sign(run, hangar, made.stem), said)
     refused(run, hangar, lambda: run(hangar, "walk", "--lines", on="2026-11-22"), said)
     refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=400.0", "--by", ADA, on="2026-11-22"), said)
+
+
+def test_a_reading_that_is_given_does_not_hide_another_meter_of_the_page(run: Run, hangar: Path, page: Page) -> None:
+    """An editor changed the hobbs; `sign tach=...` reads the tach alone."""
+    aircraft = hangar / "records/aircraft.yaml"
+    one, two = "meters: {tach: {unit: h}", "meters: {tach: {unit: h}, hobbs: {unit: h}"
+    aircraft.write_text(aircraft.read_text().replace(one, two))
+    assert run(hangar, "hours", "hobbs=500.0", on="2026-11-18").code == 0
+    path = page("condition", "tach=405.9", "hobbs=501.0")
+    path.write_text(path.read_text().replace("501.0", "551.0"))
+    asked = run(hangar, "sign", "tach=406.0", "--as", ADA, "--ink", "log p. 3", typed=("no",), on="2026-11-22")
+    assert asked.code == 2, asked.err
+    assert "hobbs 551.0 is" in asked.err
