@@ -149,7 +149,7 @@ class _Maker:
         for reference, finding in self.book.logbook.standing().items():
             if not finding.before_flight:
                 yield self._finding(reference, finding)
-        for recheck in rechecks(self.book):
+        for recheck in rechecks(self.book, self.now.day):
             yield self._recheck(recheck)
         for series in self.trends:
             if series.reached is not None and series.reached.likely is not None and self.forecasts:
