@@ -280,6 +280,9 @@ class _Maker:
 
     def _inspection_points(self, rule: InspectionRule) -> tuple[LimitPoint, ...]:
         """The due points of an inspection; what cannot be told of it goes to `not_known`."""
+        if not rule.every:
+            self.not_known[rule.name] = f"how often it comes round cannot be read ({rule.place})"
+            return ()
         moments = self.book.inspections.get(rule.name, ())
         if moments:
             base = _base(moments[-1], f"{rule.name} inspection done")
