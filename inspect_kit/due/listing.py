@@ -145,18 +145,22 @@ class _Maker:
 
     def items(self) -> Iterator[Item]:
         for check in self.book.logbook.checks.values():
-            if not gone(check.retired, self.now.day) and check.is_item:
+            if not gone(check.retired, self.now.day) and (check.is_item or self._unmade(check)):
                 yield self._check(check)
         for rule in self.aircraft.inspections.values():
             yield self._inspection(rule)
         for reference, finding in self.book.logbook.standing().items():
             if not finding.before_flight:
                 yield self._finding(reference, finding)
-        for recheck in rechecks(self.book):
+        for recheck in rechecks(self.book, self.now.day):
             yield self._recheck(recheck)
         for series in self.trends:
             if series.reached is not None and series.reached.likely is not None and self.forecasts:
                 yield self._trend(series, series.reached, series.reached.likely)
+
+    def _unmade(self, check: Check) -> list[str]:
+        """The inspections that a check comes with and that nobody makes: when they are due nothing tells."""
+        return [name for name in inspection_names(check) if name not in self.aircraft.inspections]
 
     def _check(self, check: Check) -> Item:
         found = reckon(check, self.book, self.fittings)
@@ -169,6 +173,8 @@ class _Maker:
             ]
             if name in self.not_known:
                 found.not_known(f"{name} inspection: {self.not_known[name]}")
+        for name in self._unmade(check):
+            found.not_known(f"no inspection is called `{name}`")
         lines = list(found.lines)
         for told in (found.unknown, found.brought):
             lines += [Line(text=told, places=(check.place,))] if told else []
@@ -277,6 +283,9 @@ class _Maker:
 
     def _inspection_points(self, rule: InspectionRule) -> tuple[DuePoint, ...]:
         """The due points of an inspection; what cannot be told of it goes to `not_known`."""
+        if not rule.every:
+            self.not_known[rule.name] = f"how often it comes round cannot be read ({rule.place})"
+            return ()
         moments = self.book.inspections.get(rule.name, ())
         if moments:
             base = _base(moments[-1], f"{rule.name} inspection done")

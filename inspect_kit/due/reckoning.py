@@ -195,7 +195,7 @@ class _Subject:
             return "never done on record, and nothing says from what to count"
         meter = self.aircraft.meter_of(limit.unit, limit.meter)
         if meter is None or meter not in self.chronicle.histories:
-            return f"no meter counts {limit.unit}"
+            return f"`{limit.meter}` counts no {limit.unit}" if limit.meter else f"no meter counts {limit.unit}"
         if self.chronicle.total_now(meter) is None:
             return f"{meter} was never read"
         return f"what {meter} had when `{base.words}` is not on record"

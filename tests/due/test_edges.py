@@ -120,3 +120,22 @@ def test_the_earliest_date_and_the_least_use_are_told_though_no_reading_has_both
     assert item is not None
     assert (item.due.date, item.due.total) == (on("2018-08-22"), Decimal("109.9"))
     assert (item.left.days, item.left.amount) == (82, Decimal("0.9"))
+
+
+@pytest.mark.parametrize(
+    ("every", "why"),
+    [
+        ("50 h or annual inspection", "no inspection is called `annual`"),
+        ("annual inspection", "no inspection is called `annual`"),
+        ("12 months or 50 landings on tach", "`tach` counts no landings"),
+        ("50 h on landings", "`landings` counts no h"),
+        ("50 h or 10 cycles", "no meter counts cycles"),
+    ],
+)
+def test_a_check_with_a_limit_that_cannot_be_reckoned_is_unknown(every: str, why: str) -> None:
+    done = {"2018-02-01-did": "kind: work\ndid: [look]\nmeters: {tach: 1.0, landings: 1}\n"}
+    made = book(f"- [ ] `look` Look\n  - every: {every}\n", {**BEGUN, **done})
+    look = due(made, on("2018-02-02"), expect=False).item("look")
+    assert look is not None
+    assert look.state == "unknown"
+    assert any(why in line.text for line in look.lines)
