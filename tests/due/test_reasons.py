@@ -11,11 +11,8 @@ from inspect_kit.due.shelf import shelf
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.due.unwritten import gap_of
 from inspect_kit.report import parts_used
-<<<<<<< HEAD
 from inspect_kit.report.pages.unknown import unknown_words
-=======
 from inspect_kit.text.aircraft import read_aircraft
->>>>>>> h/mend14
 from tests.due.small import AIRCRAFT, book, inspection, on, signed
 
 BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
