@@ -56,6 +56,7 @@ AUDITS = (
     kinds.kind_references,
     far.far_amounts,
     far.weighings,
+    far.equipment,
     same_day.same_day,
     same_day.twice_in,
     same_day.told_twice,

@@ -3,9 +3,10 @@ are judged elsewhere.
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
+from statistics import median_low
 
 from inspect_kit.audit.known import LONGEST_WAIT, MOST_YEARS, Known
 from inspect_kit.errors import Place, Problem
@@ -16,6 +17,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.loads import Loads
 from inspect_kit.model.measured import NEVER, SIX_DIGITS, is_never
 from inspect_kit.model.page_record import PageRecord
 
@@ -92,7 +94,8 @@ def weighings(names: Known) -> Iterator[Problem]:
     for weighing in names.logbook.of_kind(Weighing):
         # Two of one day that differ are told as such.
         earlier = None if before is None or before.date == weighing.date else before
-        for told in () if weighing.because else (*_pairs(weighing), *_against(names, weighing, earlier)):
+        found = *_pairs(weighing), *_against(names, weighing, earlier), *_arms(names, weighing, earlier)
+        for told in () if weighing.because else found:
             yield Problem(place_of(weighing, "points"), f"points: {told}: {ASK}")
         before = weighing
 
@@ -132,11 +135,101 @@ def _against(names: Known, weighing: Weighing, before: Weighing | None) -> Itera
     moved = 2 * sum(map(abs, since), Fraction())
     for point in weighing.points:
         for old in before.points:
-            if " ".join(old.at.casefold().split()) != " ".join(point.at.casefold().split()):
+            if _words(old.at) != _words(point.at):
                 continue
             now, then = point.net("lb"), old.net("lb")
             if abs(now - then) > WHEEL * max(now, then) + moved:
                 yield f"{point.at} carries {_told(now)} lb, and {_told(then)} lb by {before.name}"
+
+
+def _arms(names: Known, weighing: Weighing, before: Weighing | None) -> Iterator[str]:
+    """A wheel that stands elsewhere than it did, or a centre of gravity far from all that has an arm."""
+    loads = names.aircraft.loads
+    arms = [] if loads is None else _known_arms(loads)
+    moment = sum((point.net("lb") * point.arm.to("in") for point in weighing.points), Fraction())
+    centre = moment / (sum((point.net("lb") for point in weighing.points), Fraction()) or 1)
+    if arms and not _lies_near(centre, arms, times=1):
+        yield f"a centre of gravity at {_told(centre)} in, where everything else lies"
+        return
+    if before is None:
+        return
+    was = {_words(point.at): point.arm.to("in") for point in before.points}
+    base = max(was.values()) - min(was.values())
+    moved = {point: point.arm.to("in") - was[_words(point.at)] for point in weighing.points if _words(point.at) in was}
+    # From another datum all arms are longer or shorter by the same.
+    shift = Fraction() if _words(weighing.datum) == _words(before.datum) or not moved else median_low(moved.values())
+    for point, by in moved.items():
+        if abs(by - shift) > WHEELBASE * base:
+            yield f"{point.at} stands at {point.arm}, and at {_told(was[_words(point.at)])} in by {before.name}"
+
+
+def _words(text: str) -> str:
+    return " ".join(text.casefold().split())
+
+
+def _known_arms(loads: Loads) -> list[Fraction]:
+    """The arms, in inches, of all that `balance` of aircraft.yaml gives one."""
+    arms = [each.arm for each in loads.seats] + [each.arm for each in loads.lockers]
+    arms += [each.arm for each in loads.tanks]
+    arms += [each.arm for each in loads.always] + [each.arm for each in loads.envelope]
+    return [arm.to("in") for arm in (*arms, loads.forward, loads.aft) if arm is not None]
+
+
+def _lies_near(arm: Fraction, arms: Sequence[Fraction], *, times: int) -> bool:
+    """Whether an arm lies no further out than so many times what the others lie apart; True of too few others."""
+    low, high = min(arms), max(arms)
+    return low == high or low - times * (high - low) <= arm <= high + times * (high - low)
+
+
+def equipment(names: Known) -> Iterator[Problem]:
+    """An item that weighs half an aircraft, lies far behind its tail, or goes out otherwise than it came in.
+
+    The shares are a judgement, as those of a weighing: common practice, no source.
+    """
+    loads, arms = names.aircraft.loads, [] if names.aircraft.loads is None else _known_arms(names.aircraft.loads)
+    empty = None if loads is None else loads.heaviest.to("lb")
+    last: dict[str, Equipment] = {}
+    for record in sorted(names.logbook.records, key=lambda each: (each.date, getattr(each, "change", "") != OUT)):
+        if isinstance(record, Weighing):
+            empty = record.net("lb")
+            arms = arms + [point.arm.to("in") for point in record.points]
+            # What had gone out may have been back on the scales.
+            last = {item: each for item, each in last.items() if each.change != OUT}
+        if not isinstance(record, Equipment) or record.weight is None or record.arm is None:
+            continue
+        before, last[_words(record.item)] = last.get(_words(record.item)), record
+        if record.because:
+            continue
+        if empty is not None and record.weight.to("lb") > HEAVIEST * empty:
+            yield _asked(record, "weight", f"{record.weight} is more than half of what the aircraft weighs")
+        if len(arms) > 1 and not _lies_near(record.arm.to("in"), arms, times=FAR_OUT):
+            yield _asked(record, "arm", f"{record.arm} lies far from everything else")
+        if record.change == OUT and before is not None:
+            yield from _went_out(record, before)
+
+
+def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
+    """What goes out against what is on record of that item last."""
+    if record.weight is None or record.arm is None or before.weight is None or before.arm is None:
+        return
+    if before.change == OUT:
+        if (record.date, record.weight, record.arm) != (before.date, before.weight, before.arm):
+            told = f"{record.item} went out on {before.date} already ({before.place}): has it come in since?"
+            yield Problem(place_of(record, "item"), f"item: {told} If it is another one, say so under `because`")
+        return
+    weighed = before.weight.to("lb")
+    if abs(record.weight.to("lb") - weighed) > WHOLE * weighed:
+        yield _asked(record, "weight", f"{record.weight} goes out, {before.weight} came in ({before.place})")
+    if abs(record.arm.to("in") - before.arm.to("in")) > NEAR:
+        yield _asked(record, "arm", f"it goes out at {record.arm} and came in at {before.arm} ({before.place})")
+
+
+def _asked(record: Equipment, key: str, told: str) -> Problem:
+    return Problem(place_of(record, key), f"{key}: {told}: {ASK}")
+
+
+# Of the empty weight; of what all else lies apart; inches; of what the wheels stand apart.
+HEAVIEST, FAR_OUT, NEAR, WHEELBASE = Fraction(1, 2), 3, 2, Fraction(1, 10)
 
 
 def _told(pounds: Fraction) -> str:

@@ -311,6 +311,7 @@ EQUIPMENT = Told(
             usual=_unanswered,
             otherwise="none",
         ),
+        Ask(key="because", metavar="WHY", words="", help="Why it is right, where it is far from all else.", when=never),
         Ask(key="no change", option="no-change", words="", help="", when=never),
     ),
     who="Who did it",

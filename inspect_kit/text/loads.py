@@ -17,8 +17,10 @@ On the command line:
     A number without a unit counts in the unit of the aircraft, fuel in that of its tank.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any, TypeVar
 
 from inspect_kit.model.checklist import decimal
@@ -30,6 +32,7 @@ from inspect_kit.text.mapping import Fields
 from inspect_kit.text.quantities import parse_density, parse_quantity, parse_range, parse_volume, parse_weight
 
 T = TypeVar("T")
+Point = tuple[Fraction, Fraction]
 FULL = "full"
 # AC 43.13-1B, chapter 10: gasoline is taken at 6 lb for each US gallon.
 GASOLINE = Density(Quantity(Decimal(6), "lb"), "gal")
@@ -66,8 +69,13 @@ def read_loads(fields: Fields) -> Loads | None:
     balance.finish()
     if made["power"] and made["minimum_fuel"]:
         balance.problem("power", "the minimum fuel follows from the power or is given: one of the two")
+    held = sum(tank.holds.to("gal") for tank in made["tanks"])
+    if made["minimum_fuel"] is not None and 0 < held < made["minimum_fuel"].to("gal"):
+        balance.problem("minimum-fuel", f"{made['minimum_fuel']} is more than the tanks hold")
     if made["envelope"] and len(made["envelope"]) < 3:
         balance.problem("envelope", "an envelope has three corners at least")
+    elif _crosses_itself(made["envelope"]):
+        balance.problem("envelope", "its border crosses itself: the corners go round in order")
     if not made["envelope"] and made["forward"] is None:
         balance.problem("limits", "expected `forward` and `aft`, or the corners of an `envelope`")
     if len(made["seats"]) > MOST_SEATS:
@@ -134,6 +142,21 @@ def _thing(fields: Fields) -> Thing | None:
 def _corner(fields: Fields) -> Corner | None:
     arm, weight = fields.parsed("arm", parse_arm, required=True), fields.parsed("weight", parse_weight, required=True)
     return Corner(arm=arm, weight=weight) if arm and weight else None
+
+
+def _crosses_itself(corners: tuple[Corner, ...]) -> bool:
+    """Whether two sides of an outline cross between their ends."""
+    at = [(corner.arm.to("in"), corner.weight.to("lb")) for corner in corners]
+    sides = list(zip(at, (*at[1:], *at[:1]), strict=True))
+
+    def turns(one: Point, two: Point, three: Point) -> Fraction:
+        return (two[0] - one[0]) * (three[1] - one[1]) - (two[1] - one[1]) * (three[0] - one[0])
+
+    return any(
+        turns(*side, other[0]) * turns(*side, other[1]) < 0 and turns(*other, side[0]) * turns(*other, side[1]) < 0
+        for place, side in enumerate(sides)
+        for other in sides[place + 1 :]
+    )
 
 
 def _chord(fields: Fields) -> Chord | None:
@@ -246,7 +269,18 @@ def asked_loading(loads: Loads, seats: str, fuel: str, baggage: str) -> Loading:
         example = ",".join(f"{tank.name}=10" for tank in loads.tanks)
         raise Unreadable(f"how much fuel? Give it by tank, --fuel {example}, or --fuel full")
     people = _pairs(seats, [seat.name for seat in loads.seats], "seat")
+    for word in people.values():
+        if re.fullmatch(r"\d+\.\d{3}", word):
+            raise Unreadable(f"`{word}` is one person: a comma stands between two, {word.replace('.', ',')}")
     weights = {name: _amount(word, loads.weight_unit, parse_weight) for name, word in people.items()}
+    for seat in loads.seats:
+        weight = weights.get(seat.name)
+        if weight is None or decimal(people[seat.name]) is None:
+            continue
+        # A child on the seat of a passenger is written with its unit.
+        if 0 < 2 * weight.to("lb") < seat.lightest.to("lb"):
+            told = f"`{people[seat.name]}` is less than half of the lightest person for `{seat.name}` ({seat.lightest})"
+            raise Unreadable(f"{told}: has a digit slipped? If it is right, write it with its unit, {weight}")
     if not weights.get(loads.seats[0].name, Quantity(Decimal(0), "lb")).amount:
         raise Unreadable(f"nobody sits in `{loads.seats[0].name}`, the first of the seats, where the pilot sits")
     full = {tank.name: tank.holds for tank in loads.tanks}

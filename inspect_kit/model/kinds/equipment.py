@@ -18,7 +18,8 @@ IN, OUT = "in", "out"
 class Equipment(Record):
     """One item of a weight at an arm, `in` or `out`; `came_with` names the records of the work it came with.
 
-    Instead of the four, `no_change` says why the fittings in `came_with` changed neither weight nor balance.
+    Instead of the four, `no_change` says why the fittings in `came_with` changed neither weight nor balance. `because`
+    says why it weighs or lies otherwise than one would think.
     """
 
     item: str = ""
@@ -27,6 +28,7 @@ class Equipment(Record):
     change: str = ""
     came_with: tuple[str, ...] = ()
     no_change: str = ""
+    because: str = ""
 
 
 def _faults(record: Equipment) -> Iterator[tuple[str, str]]:
@@ -61,6 +63,7 @@ KIND = Kind(
         Key(name="arm", holds=QUANTITY, words=(ARM,), label="Arm"),
         Key(name="change", holds=CHOICE, words=(IN, OUT), label="Change"),
         Key(name="came-with", holds=RECORDS, label="Came with"),
+        Key(name="because", holds=TEXT, label="Differs because", says=REASON),
         Key(name="no change", holds=TEXT, label="No change", says=REASON),
     ),
 )
