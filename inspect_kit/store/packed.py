@@ -24,7 +24,7 @@ import zlib
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import islice, repeat
 from typing import Any, NamedTuple
 
@@ -50,6 +50,8 @@ class Packer:
 
     def pack(self, values: Sequence[Any], files: Sequence[str]) -> list[Any]:
         """The values, each of the file of this name, as a column. Errors: NotKept."""
+        if all(type(value) in _PLAIN for value in values):
+            return ["s", *values]
         sorts = list(map(self._sort, values, files))
         groups: dict[object, int] = {}
         which = [groups.setdefault(sort, len(groups)) for sort in sorts]
@@ -72,9 +74,10 @@ class Packer:
             return "L"
         if isinstance(value, Mapping):
             return "m"
-        if not _is_noun(kind):
+        noun: Any = kind
+        if not _is_noun(noun):
             raise NotKept(kind.__name__)
-        return kind, _mask(value)
+        return kind, _mask(value, noun)
 
     def _column(self, sort: Any, values: Sequence[Any], files: Sequence[str]) -> list[Any]:
         if sort == "s":
@@ -89,7 +92,7 @@ class Packer:
             return [sort, *range(begin, len(self.pieces))]
         if isinstance(sort, tuple):
             kind, mask = sort
-            names = [each.name for bit, each in enumerate(dataclasses.fields(kind)) if mask >> bit & 1]
+            names = [name for bit, name, _ in _defaults(kind) if mask & bit]
             columns = (self.pack([getattr(value, name) for value in values], files) for name in names)
             return [self._number(kind), mask, *columns]
         lengths = list(map(len, values))
@@ -306,8 +309,9 @@ _PLANS: dict[tuple[str, str, int], Assembly] = {}
 _NEW: Any = object.__new__
 _SET: Any = object.__setattr__
 _KINDS: dict[str, Callable[[Iterator[Any]], object]] = {"t": tuple, "l": list, "f": frozenset}
+_PLAIN = frozenset((type(None), str, int, bool))
 _LETTERS: dict[type, str] = {
-    **dict.fromkeys((type(None), str, int, bool), "s"),
+    **dict.fromkeys(_PLAIN, "s"),
     Decimal: "D",
     dt.date: "d",
     tuple: "t",
@@ -370,7 +374,8 @@ def _is_line(item: tuple[Any, Any]) -> bool:
     return type(line) is int and type(key) is tuple and len(key) == 2 and all(type(each) is str for each in key)
 
 
-def _is_noun(kind: type) -> bool:
+@cache
+def _is_noun(kind: Any) -> bool:
     return dataclasses.is_dataclass(kind) and _may_be_noun(kind.__module__)
 
 
@@ -378,20 +383,32 @@ def _may_be_noun(module: str) -> bool:
     return module == ROOMS[0] or module.startswith(ROOMS[1])
 
 
-def _mask(noun: Any) -> int:
-    """The fields of a noun that are not their defaults, as bits."""
+def _mask(noun: Any, kind: Any) -> int:
+    """The fields of a noun that are not their defaults, as bits.
+
+    A default is that to the letter: of equal decimals only the one that is written alike.
+    """
     mask = 0
-    for bit, each in enumerate(dataclasses.fields(noun)):
-        if not _is_default(each, getattr(noun, each.name)):
-            mask |= 1 << bit
+    for bit, name, default in _defaults(kind):
+        own = getattr(noun, name)
+        if own is default:
+            continue
+        if type(own) is not type(default) or own != default or repr(own) != repr(default):
+            mask |= bit
     return mask
 
 
-def _is_default(each: "dataclasses.Field[Any]", own: object) -> bool:
-    """Whether a field holds its default to the letter: of equal decimals only the one that is written alike."""
-    default = each.default
-    if default is dataclasses.MISSING:
-        if each.default_factory is dataclasses.MISSING:
-            return False
-        default = each.default_factory()
-    return own is default or (type(own) is type(default) and own == default and repr(own) == repr(default))
+@cache
+def _defaults(kind: Any) -> tuple[tuple[int, str, object], ...]:
+    """Of each field of a class of nouns its bit, its name and its default, `_NONE` where it has none."""
+    found = []
+    for place, each in enumerate(dataclasses.fields(kind)):
+        default = each.default
+        if default is dataclasses.MISSING:
+            default = _NONE if each.default_factory is dataclasses.MISSING else each.default_factory()
+        found.append((1 << place, each.name, default))
+    return tuple(found)
+
+
+# No value is of its class.
+_NONE = object()
