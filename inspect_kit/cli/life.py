@@ -141,7 +141,7 @@ def parts(desk: Desk, months: int, target: Path | None, force: bool, as_json: bo
     """
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
-    lots = shelf(answer.seen.records, reports.parts_used(answer.seen.records))
+    lots = shelf(answer.seen.records, reports.parts_used(answer.seen))
     needed = parts_needed(year_ahead(logbook, answer, months=months), answer, lots)
     if as_json:
         print_json(reports.parts_json(needed))

@@ -11,7 +11,7 @@ from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.checklist import INSPECTOR, Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
@@ -193,7 +193,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     left_owed: dict[str, frozenset[str]] = {}
     not_again: set[tuple[str, str]] = set()
     sealed_before: dict[str, Inspection] = {}
-    not_passed: dict[tuple[str, dt.date | None], Inspection] = {}
+    pages = logbook.sealed_before()
     installed: dict[str, list[Moment]] = {}
     inspections: dict[str, list[Moment]] = {}
     uncounted: dict[str, list[Uncounted]] = {}
@@ -214,14 +214,13 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
-            early = not_passed.get((record.sheet, record.begun))
+            earlier = [each for each in pages.get(record.name, ()) if each.name not in logbook.broken]
+            early = next(filter(is_not_passed, reversed(earlier)), None)
             if early is not None:
                 sealed_before[record.name] = early
             for check in sequences[record.name]:
                 if early is not None and _told_of(check, record, logbook) == _told_of(check, early, logbook):
                     not_again.add((check, record.name))
-            if isinstance(record, Inspection) and not record.passed and record.sheet and whole:
-                not_passed[record.sheet, record.begun] = record
             for check, until in _marked_on(record).items() if whole else ():
                 marks.setdefault(now(check), []).append(CarriedDate(moment=moment, until=until))
             for name, by in _disturbed_on(record, did, logbook, disturbing):

@@ -12,7 +12,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import Bound
 from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.found import found_at
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import is_not_passed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged
@@ -66,8 +66,8 @@ def _after(logbook: Logbook) -> After:
         for reference in record.clears:
             raised = reference.rpartition("#")[0]
             found.add((record.name, raised if raised in own else ANY))
-        if record.sheet and not (isinstance(record, Inspection) and not record.passed):
-            found |= {(record.name, each.name) for each in own.values() if each.sheet == record.sheet != ""}
+        if not is_not_passed(record):
+            found |= {(record.name, each.name) for each in logbook.sealed_before().get(record.name, ())}
     return found
 
 

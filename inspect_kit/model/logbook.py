@@ -1,5 +1,6 @@
 """All that was loaded from a store, in one value."""
 
+import datetime as dt
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import field, replace
 from enum import Enum
@@ -12,7 +13,7 @@ from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import Finding, Fix
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
 from inspect_kit.model.page_record import PageRecord, says_undone_of
@@ -24,7 +25,7 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS) = ("meter ", "kind ", "findings")
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES) = ("meter ", "kind ", "findings", "sealed before")
 
 
 class Validity(Enum):
@@ -219,13 +220,29 @@ class Logbook:
 
     def living_on(self) -> set[str]:
         """The discrepancies of inspections that were not passed: they live on in the page, or in what it became."""
-        names = {page.name for page in self.pages}
-        found: set[str] = set()
-        for early in self.of_kind(Inspection):
-            pages = self.of_kind(PageRecord)
-            later = (record for record in pages if record.sheet == early.sheet and record is not early)
-            if not early.passed and early.sheet and (early.sheet in names or any(later)):
-                found |= {f"{early.name}#{finding.id}" for finding in early.findings}
+        again = {early.name for before in self.sealed_before().values() for early in before}
+        pages = {(page.name, page.begun) for page in self.pages}
+        return {
+            f"{early.name}#{finding.id}"
+            for early in self.of_kind(Inspection)
+            if is_not_passed(early) and (early.name in again or (early.sheet, early.begun) in pages)
+            for finding in early.findings
+        }
+
+    def sealed_before(self) -> Mapping[str, tuple[PageRecord, ...]]:
+        """By the name of a record those as which its page was sealed before it, in order: inspections not passed."""
+        return self.once(OF_PAGES, self._sealed_before)
+
+    def _sealed_before(self) -> Mapping[str, tuple[PageRecord, ...]]:
+        pages: dict[tuple[str, dt.date | None], list[PageRecord]] = {}
+        for record in self.of_kind(PageRecord):
+            if record.sheet:
+                pages.setdefault((record.sheet, record.begun), []).append(record)
+        found: dict[str, tuple[PageRecord, ...]] = {}
+        for same in pages.values():
+            # Of one day what was not passed comes first, whatever the names: a page that passed is a page no more.
+            same.sort(key=lambda each: (each.date, not is_not_passed(each)))
+            found |= {record.name: tuple(same[:place]) for place, record in enumerate(same) if place}
         return found
 
     def with_records(self, records: Iterable[Record], *, without: Iterable[str] = ()) -> "Logbook":

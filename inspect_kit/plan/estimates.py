@@ -175,9 +175,9 @@ def widened(share: ThreePoint, width: float) -> ThreePoint:
 def _all(logbook: Logbook, sheets: Iterable[Worksheet]) -> Iterator[_Took]:
     """Every duration that was written down of steps that are still planned, the oldest page first."""
     by_name = {sheet.name: sheet for sheet in sheets}
-    last_of = {record.sheet: record.name for record in logbook.of_kind(PageRecord) if record.sheet}
+    again = {early.name for before in logbook.sealed_before().values() for early in before}
     for record in logbook.of_kind(PageRecord):
-        if last_of.get(record.sheet, record.name) == record.name:
+        if record.name not in again:
             yield from _checks(logbook, record)
             if record.name in by_name:
                 yield from _panels(logbook, by_name[record.name])

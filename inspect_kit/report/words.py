@@ -6,8 +6,8 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.interval import so_many
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.record import Record
 from inspect_kit.text.check_values import parse_parts
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -85,22 +85,20 @@ def summed(parts: Iterable[str]) -> tuple[str, ...]:
     return tuple(str(part) for part in _added(parts))
 
 
-def parts_used(records: Iterable[Record]) -> dict[str, tuple[Part, ...]]:
+def parts_used(logbook: Logbook) -> dict[str, tuple[Part, ...]]:
     """The parts that each page used, by the name of its record.
 
     A page that was sealed before, as not passed, names the parts of then once more: they were used once.
     """
     used: dict[str, tuple[Part, ...]] = {}
-    before: dict[tuple[str, dt.date | None], tuple[str, ...]] = {}
-    for page in records:
-        if not isinstance(page, PageRecord) or not page.parts:
-            continue
+    for page in logbook.of_kind(PageRecord):
         parts = [*page.parts]
-        for part in before.get((page.sheet, page.begun), ()) if page.sheet else ():
-            if part in parts:
-                parts.remove(part)
-        before[page.sheet, page.begun] = page.parts
-        used[page.name] = _added(parts)
+        for early in logbook.sealed_before().get(page.name, ())[-1:]:
+            for part in early.parts:
+                if part in parts:
+                    parts.remove(part)
+        if page.parts:
+            used[page.name] = _added(parts)
     return used
 
 

@@ -304,5 +304,24 @@ def test_what_a_page_had_when_it_did_not_pass_was_done_then() -> None:
     turns = readings_in_turn(chronicle(made), [("plugs", "gap"), ("plugs", "torque")])
     read = [(one.reading.label, str(one.value)) for one in turns]
     assert read == [("gap", "0.018"), ("gap", "0.016"), ("torque", "18")]
-    (lot,) = shelf(made.records, parts_used(made.records))
+    (lot,) = shelf(made.records, parts_used(made))
     assert lot.left == 4
+
+
+@pytest.mark.parametrize(("begun", "left", "standing"), [("2025-02-28", 4, []), ("2024-02-28", 3, ["F1"])])
+def test_of_one_day_the_page_that_did_not_pass_was_sealed_first(begun: str, left: int, standing: list[str]) -> None:
+    """Whatever their names say. A page of the same name that was begun on another day is another page."""
+    page = "parts: [1 oil filter]\ndid: [filter]\n"
+    finding = "findings: {F1: {panel: box, found: Crack., fix: before flight}}\n"
+    records = {
+        **PASSED,
+        "2024-12-01-stock": "kind: stock\nitem: oil filter\namount: '5'\n",
+        "2025-03-01-condition-b": f"{inspection('not passed', '110.0', 'p')}begun: {begun}\n{page}{finding}",
+        "2025-03-01-condition-a": f"{inspection(tach='110.0', sheet='p')}begun: 2025-02-28\n{page}",
+    }
+    made = book("- [ ] `filter` Filter\n  - every: 50 h\n", records)
+    (lot,) = shelf(made.records, parts_used(made))
+    assert lot.left == left
+    assert [finding.id for finding in made.standing().values()] == standing
+    again = {"2025-03-01-condition-a": "2025-03-01-condition-b"} if left == 4 else {}
+    assert {name: early.name for name, early in chronicle(made).sealed_before.items()} == again

@@ -5,10 +5,12 @@ Source: 14 CFR 43.11(a) as a model; the aircraft's own operating limitations for
 
 from collections.abc import Iterator, Mapping
 from dataclasses import field
+from typing import TypeGuard
 
 from inspect_kit.model.aircraft import Identity
 from inspect_kit.model.kind import ID, IDENTITY, OUTCOME, TABLE, TEXT, TEXTS, Key, Kind
 from inspect_kit.model.page_record import PAGE_KEYS, PageRecord, findings_words
+from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 
@@ -28,6 +30,11 @@ class Inspection(PageRecord):
     statement: str = ""
     not_applicable: Mapping[str, str] = field(default_factory=dict)
     signers: tuple[str, ...] = ()
+
+
+def is_not_passed(record: Record) -> TypeGuard[Inspection]:
+    """Whether it is an inspection that was not passed: a list of discrepancies, whose page goes on."""
+    return isinstance(record, Inspection) and not record.passed
 
 
 def _gaps(record: Inspection) -> Iterator[tuple[tuple[str, ...], str]]:

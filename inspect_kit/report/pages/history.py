@@ -11,7 +11,7 @@ from inspect_kit.model.kind import ID, IDS
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import is_not_passed
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
@@ -97,10 +97,11 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
 
 def _became(logbook: Logbook, record: Record) -> PageRecord | None:
     """What the page of an inspection that was not passed became later; None for any other record."""
-    if not isinstance(record, Inspection) or record.passed or not record.sheet:
+    if not is_not_passed(record):
         return None
-    same = (each for each in logbook.of_kind(PageRecord) if each.sheet == record.sheet and each is not record)
-    return next((each for each in same if not (isinstance(each, Inspection) and not each.passed)), None)
+    before = logbook.sealed_before()
+    later = (each for each in logbook.of_kind(PageRecord) if record in before.get(each.name, ()))
+    return next((each for each in later if not is_not_passed(each)), None)
 
 
 def _withdrawn(logbook: Logbook, kind: str, name: str) -> Iterator[Event]:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from inspect_kit.due.trends import Series
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.amendment import Amendment
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
@@ -180,7 +180,7 @@ def _findings(facts: ReportFacts) -> Iterator[Block]:
     then = up_to(logbook, record)
     own = own_findings(record)
     is_inspection = isinstance(record, Inspection)
-    listed = isinstance(record, Inspection) and not record.passed
+    listed = is_not_passed(record)
     if own or is_inspection:
         yield Heading(text=f"Discrepancies, {record.date}" if listed else "Findings")
     if own:

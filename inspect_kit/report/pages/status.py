@@ -110,7 +110,7 @@ def status_page(answer: DueAnswer) -> Page:
     made.append(standing_table(logbook, standing) if standing else Paragraph(text="None on record."))
     if trends := trends_that_matter(answer):
         made += [Heading(text="Trends that matter"), *oil_lines(answer), series_table(trends, answer.seen)]
-    if lots := shelf(logbook.records, parts_used(logbook.records)):
+    if lots := shelf(logbook.records, parts_used(logbook)):
         made += [Heading(text="On the shelf"), *shelf_doubts(lots, answer), shelf_table(lots, answer)]
     made += [*directive_blocks(answer), *setting_blocks(answer), *weight_blocks(answer)]
     made += [Heading(text="What is kept, and for how long"), _kept(answer)]
