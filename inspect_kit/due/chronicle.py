@@ -11,7 +11,7 @@ from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.checklist import INSPECTOR, Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
@@ -219,8 +219,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
-            vouched = [each for each in pages.get(record.name, ()) if each.name not in logbook.broken]
-            early = vouched[-1] if vouched else None
+            earlier = [each for each in pages.get(record.name, ()) if each.name not in logbook.broken]
+            early = next(filter(is_not_passed, reversed(earlier)), None)
             if early is not None:
                 sealed_before[record.name] = early
             for check in sequences[record.name]:

@@ -44,7 +44,7 @@ def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decim
         unit = logbook.aircraft.meters[meter].unit
         # Both were read off the meter of that day, whichever is fitted now.
         more = reads - last.reads
-        if too_much := _too_much(before, date, more, unit):
+        if too_much := _too_much(before, len(before) - 1, date, more, unit):
             yield f"{meter} {reads} is {more} {unit} more than {last.reads} on {last.date}; {too_much}. Is it right?"
 
 
@@ -57,24 +57,22 @@ def unusual_totals(logbook: Logbook, names: Collection[str]) -> Iterator[Problem
         points = list(logbook.meter_history(meter.name).points)
         for record in on_paper:
             if (said := record.totals.get(meter.name)) is not None:
-                place = place_of(record, "totals", meter.name)
-                points.append(Point(date=record.date, reads=said, total=said, record=record.name, place=place))
+                line = place_of(record, "totals", meter.name)
+                points.append(Point(date=record.date, reads=said, total=said, record=record.name, place=line))
         points.sort(key=lambda point: (point.date, point.total))
-        for index, (last, point) in enumerate(pairwise(points)):
+        for place, (last, point) in enumerate(pairwise(points)):
             more = point.total - last.total
-            if point.record in names and (
-                too_much := _too_much(points[: index + 1], point.date, more, meter.unit)
-            ):
+            if point.record in names and (too_much := _too_much(points, place, point.date, more, meter.unit)):
                 told = f"the total of {meter.name}, {point.total}, is {more} {meter.unit} more than on {last.date}"
                 yield Problem(point.place, f"{told}; {too_much}")
 
 
-def _too_much(before: Sequence[Point], date: dt.date, more: Decimal, unit: str) -> str:
-    """What is usual since the last point, where `more` is many times that; else nothing."""
-    days = max(1, (date - before[-1].date).days)
+def _too_much(points: Sequence[Point], last: int, date: dt.date, more: Decimal, unit: str) -> str:
+    """What is usual from the point at `last` to a date, where `more` is many times that; else nothing."""
+    days = max(1, (date - points[last].date).days)
     if float(more) <= UNITS[unit].most_a_day:
         return ""
-    usual = _usual(before, unit) * days
+    usual = _usual(points, last, unit) * days
     return f"usual in {'a day' if days == 1 else f'{days} days'} is {usual:.1f} {unit}" if more > MANY * usual else ""
 
 
@@ -87,10 +85,11 @@ def unusual_since(hours: Decimal, since: dt.date, today: dt.date) -> str:
     return f"{hours} h since {since}, where {usual:.0f} h are usual." if hours > MANY * usual else ""
 
 
-def _usual(points: Sequence[Point], unit: str) -> float:
-    """Use a day in the year before the last reading."""
-    last = points[-1]
-    first = points[bisect_left(points, last.date - dt.timedelta(days=YEAR), key=lambda point: point.date)]
+def _usual(points: Sequence[Point], place: int, unit: str) -> float:
+    """Use a day in the year before the point at a place."""
+    last = points[place]
+    year = last.date - dt.timedelta(days=YEAR)
+    first = points[bisect_left(points, year, hi=place, key=lambda point: point.date)]
     days, used = (last.date - first.date).days, float(last.total - first.total)
     if unit == HOURS:
         return (used + PRIOR_HOURS) / (days + PRIOR_DAYS)

@@ -236,24 +236,20 @@ class Logbook:
                 found |= {f"{early.name}#{each.id}" for each in early.findings if self._as_found(each) in known}
         return found
 
-    def sealed_before(self) -> Mapping[str, tuple[Inspection, ...]]:
-        """By the name of a record the inspections, not passed, as which its page was sealed before that, in order."""
+    def sealed_before(self) -> Mapping[str, tuple[PageRecord, ...]]:
+        """By the name of a record those as which its page was sealed before it, in order: inspections not passed."""
         return self.once(OF_PAGES, self._sealed_before)
 
-    def _sealed_before(self) -> Mapping[str, tuple[Inspection, ...]]:
+    def _sealed_before(self) -> Mapping[str, tuple[PageRecord, ...]]:
         pages: dict[tuple[str, dt.date | None], list[PageRecord]] = {}
         for record in self.of_kind(PageRecord):
             if record.sheet:
                 pages.setdefault((record.sheet, record.begun), []).append(record)
-        found: dict[str, tuple[Inspection, ...]] = {}
+        found: dict[str, tuple[PageRecord, ...]] = {}
         for same in pages.values():
-            early: tuple[Inspection, ...] = ()
             # Of one day what was not passed comes first, whatever the names: a page that passed is a page no more.
-            for record in sorted(same, key=lambda each: (each.date, not is_not_passed(each))):
-                if early:
-                    found[record.name] = early
-                if is_not_passed(record):
-                    early = (*early, record)
+            same.sort(key=lambda each: (each.date, not is_not_passed(each)))
+            found |= {record.name: tuple(same[:place]) for place, record in enumerate(same) if place}
         return found
 
     def _as_found(self, finding: Finding) -> tuple[str, str, str]:

@@ -1,14 +1,14 @@
 """Small changes of the meaning of the code, one at a time, and whether any test notices.
 
-python -m tests.bench mutants [--count N] [--seed S] [--rooms NAMES] [--maps FOLDER] [--budget SECONDS]
+python -m tests.bench mutants [--count N] [--seed S] [--rooms NAMES] [--since DATE] [--maps FOLDER] [--budget SECONDS]
 
 Works on a copy of the project in a temporary folder. `--maps` says which test executes which line (made by
 `python -m tests.bench mutants --map TESTS --maps FOLDER`, one file for each list of tests; it wants `coverage`). A
 mutant runs the tests that execute its line, those of its room first and of each test function one case first; what
 survives them runs those of all other rooms, and then everything else in its room. What no map knows runs all of its
-room. Each mutant is tried in a fork of a process that has imported pytest and what the project leans on, never the
-project. A run that takes ten times as long as it should counts as noticed. What is known to change nothing stands in
-EQUIVALENT with its reason, and is not drawn.
+room. With `--since` only lines are changed that were committed on that day or later. Each mutant is tried in a fork of
+a process that has imported pytest and what the project leans on, never the project. A run that takes ten times as long
+as it should counts as noticed. What is known to change nothing stands in EQUIVALENT with its reason, and is not drawn.
 """
 
 import argparse
@@ -221,7 +221,14 @@ def apply(source: str, mutant: Mutant) -> str:
     return "".join([*lines[: mutant.first - 1], mutant.text + "\n", *lines[mutant.last :]])
 
 
-def drawn(rooms: list[str], count: int, seed: int) -> list[Mutant]:
+def new_lines(path: str, since: str) -> set[int]:
+    """The lines of a file that were committed since a day."""
+    command = ["git", "blame", "-s", f"--since={since} 00:00", "--", path]
+    told = subprocess.run(command, cwd=HOUSE, check=True, capture_output=True, text=True).stdout
+    return {number for number, line in enumerate(told.splitlines(), 1) if not line.startswith("^")}
+
+
+def drawn(rooms: list[str], count: int, seed: int, since: str | None = None) -> list[Mutant]:
     """So many mutants, as many of each room as of any other, chosen by the seed; no two of one line."""
     chance = Random(seed)
     chosen: list[Mutant] = []
@@ -229,7 +236,10 @@ def drawn(rooms: list[str], count: int, seed: int) -> list[Mutant]:
         all_of: list[Mutant] = []
         for path in sorted((HOUSE / "inspect_kit" / room).rglob("*.py")):
             source = path.read_text(encoding="utf-8")
+            new = new_lines(path.relative_to(HOUSE).as_posix(), since) if since else None
             for mutant in mutants_of(path.relative_to(HOUSE).as_posix(), source):
+                if new is not None and new.isdisjoint(range(mutant.first, mutant.last + 1)):
+                    continue
                 before = "\n".join(source.splitlines()[mutant.first - 1 : mutant.last])
                 if (mutant.path, before.strip(), mutant.text.strip()) not in EQUIVALENT:
                     all_of.append(mutant)
@@ -425,6 +435,7 @@ def main(argv: list[str]) -> int:
     parser.add_argument("--count", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--rooms", default=",".join(TESTS), help="names with commas between them")
+    parser.add_argument("--since", metavar="DATE", help="only lines that were committed on that day or later")
     parser.add_argument("--maps", type=Path, help="folder of what each test executes")
     parser.add_argument("--map", nargs="+", help="make the map of these tests, and nothing else")
     parser.add_argument("--budget", type=float, help="seconds of tests for each mutant, in each of the three steps")
@@ -436,7 +447,7 @@ def main(argv: list[str]) -> int:
     for name in ("_pytest.main", "hypothesis", "yaml", "click", "rich.console", "dateutil.relativedelta"):
         importlib.import_module(name)
     survivors: list[Mutant] = []
-    chosen = drawn(rooms, options.count, options.seed)
+    chosen = drawn(rooms, options.count, options.seed, options.since)
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / "copy"
         shutil.copytree(HOUSE, copy, ignore=shutil.ignore_patterns(".git", ".venv", "__pycache__", "*.egg-info"))
