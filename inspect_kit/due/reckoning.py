@@ -6,7 +6,7 @@ sooner counts; what they do not say makes it unknown.
 
 import datetime as dt
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from decimal import Decimal
 
@@ -64,6 +64,7 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
         return found
     found.last = subject.newly_done[-1] if subject.newly_done else None
     found.lines += subject.words()
+    _unmeant(subject, found)
     _owed(subject, found)
     if check.once or check.once_date:
         _once(subject, found)
@@ -212,6 +213,16 @@ class Happened:
     def __str__(self) -> str:
         plain = not self.by or self.by == self.trigger.what
         return f"`{self.trigger}`" if plain else f"`{self.trigger}` ({self.by} disturbs it)"
+
+
+def _unmeant(subject: _Subject, found: Reckoned) -> None:
+    """What `owed-after` names that is not there: it never happens under this name, and whether it did is unknown."""
+    logbook = subject.chronicle.logbook
+    known: dict[str, Mapping[str, object]] = {DID: logbook.checks, INSTALLED: subject.aircraft.positions}
+    for trigger in subject.check.owed_after:
+        what, ids = trigger.what, known.get(trigger.verb)
+        if logbook.meant_to_be_disturbed(what) if ids is None else logbook.id_now(what) not in ids:
+            found.not_known(f"nothing is called `{what}`, after which it would be owed")
 
 
 def _owed(subject: _Subject, found: Reckoned) -> None:

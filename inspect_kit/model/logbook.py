@@ -1,7 +1,7 @@
 """All that was loaded from a store, in one value."""
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from enum import Enum
 from typing import Any, TypeVar, cast
@@ -16,6 +16,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
+from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
@@ -129,6 +130,24 @@ class Logbook:
         if entry.is_standing and (finding := self.findings().get(entry.id)) is not None:
             check, panel = self.checks.get(self.id_now(finding.check or "")), self.id_now(finding.panel or "")
         return self.panels.get(check.panel if check else panel)
+
+    def meant_to_be_disturbed(self, word: str) -> str:
+        """The word that was meant by one after whose disturbance something is owed, and that nothing ever disturbs."""
+        known = {*self.disturbed_by_work(), *self.aircraft.flight_check_after}
+        things = (self.panels, self.checks, self.aircraft.positions)
+        return "" if word in known or any(self.id_now(word) in ids for ids in things) else slip_of(word, known)
+
+    def disturbed_by_work(self) -> frozenset[str]:
+        """Every word that a check or a panel disturbs, or that a record or a page says was."""
+        return self.once("disturbed", lambda: frozenset(self._disturbed()))
+
+    def _disturbed(self) -> Iterator[str]:
+        yield from (word for check in self.checks.values() for word in check.disturbs)
+        yield from (word for panel in self.panels.values() for word in panel.disturbs)
+        for record in self.of_kind(PageRecord):
+            yield from record.disturbed
+            yield from (word for result in record.results for word in result.disturbed)
+        yield from (word for page in self.pages for entry in page.entries for word in entry.disturbed)
 
     def record(self, name: str) -> Record | None:
         return next((record for record in self.records if record.name == name), None)

@@ -9,6 +9,7 @@ from inspect_kit.due.answer import PAST_DUE, TREND, Left
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import directives
 from inspect_kit.due.fitting import all_fittings, own_hours
+from inspect_kit.model.owed import slip_of
 from tests.due.owners import KINDS
 from tests.due.small import book, on
 from tests.due.test_forecast import TODAY, known
@@ -139,3 +140,43 @@ def test_a_check_with_a_limit_that_cannot_be_reckoned_is_unknown(every: str, why
     assert look is not None
     assert look.state == "unknown"
     assert any(why in line.text for line in look.lines)
+
+
+@pytest.mark.parametrize(
+    ("after", "state"),
+    [
+        ("disturbed flight-controls", "owed"),
+        ("disturbed flight-control", "unknown"),
+        ("disturbed fligth-controls", "unknown"),
+        ("did nutts", "unknown"),
+        ("installed lefft", "unknown"),
+        # A word of the owner's own, which nothing has disturbed yet.
+        ("disturbed static-system", "later"),
+        ("installed left", "later"),
+    ],
+)
+def test_a_check_owed_after_what_is_not_there_is_unknown(after: str, state: str) -> None:
+    work = {"2018-02-01-did": "kind: work\ndid: [rig]\nmeters: {tach: 1.0, landings: 1}\n"}
+    rig = "- [ ] `rig` Rig\n  - every: 50 h\n  - disturbs: flight-controls\n"
+    made = book(f"{rig}- [ ] `look` Look\n  - owed-after: {after}\n", {**BEGUN, **work})
+    look = due(made, on("2018-02-02"), expect=False).item("look")
+    assert look is not None
+    assert ("owed" if look.owed else look.state) == state
+
+
+@pytest.mark.parametrize(
+    ("word", "other", "slip"),
+    [
+        ("brake", "brakes", True),
+        ("static-systen", "static-system", True),
+        ("fligth", "flight", True),
+        ("tank-1", "tank-2", False),
+        ("tank-1", "tank-11", False),
+        ("side-a", "side-b", False),
+        ("left-brake", "right-brake", False),
+        ("brake", "brake", False),
+        ("flap", "slat", False),
+    ],
+)
+def test_a_slip_of_a_key_is_told_from_another_word(word: str, other: str, slip: bool) -> None:
+    assert (slip_of(word, [other]), slip_of(other, [word])) == ((other, word) if slip else ("", ""))
