@@ -45,7 +45,7 @@ from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit, so_many
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.inspection import Inspection
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.logbook import Logbook, Validity
 
 
 def due(
@@ -308,6 +308,10 @@ class _Maker:
         for attempt in self.book.uncounted.get(rule.name, ()):
             text = f"that of {attempt.record.date} does not count: {attempt.why}"
             lines.append(Line(text=text, places=(attempt.record.place,)))
+        signed = self.book.logbook.signatures(moments[-1].record) if moments else ()
+        verdicts = {each.place: self.book.logbook.verdict(each) for each in signed}
+        if verdicts and all(each.validity is not Validity.GOOD for each in verdicts.values()):
+            lines += [Line(text=each.words, places=(place,)) for place, each in verdicts.items() if each.counts]
         item = self._item(
             check=rule.name,
             kind=INSPECTION,

@@ -350,6 +350,10 @@ def _every(subject: _Subject, found: Reckoned) -> None:
         if mark is not None:
             line = Line(text=f"marked on the part: good until {mark.until}", places=(mark.moment.place,))
             found.points.append(DuePoint(date=mark.until, lines=(line,)))
+            # What was done since may have put another part in its place.
+            for done in subject.newly_done[-1:]:
+                if done.record != mark.moment.record and mark.moment.clearly_before(done, subject.clock):
+                    found.not_known(f"the date that the part carries since {done.date} is not on record")
         else:
             found.not_known("the date that the part carries is not on record")
     begun = list(_starts(subject)) if check.first else []

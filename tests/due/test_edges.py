@@ -180,3 +180,22 @@ def test_a_check_owed_after_what_is_not_there_is_unknown(after: str, state: str)
 )
 def test_a_slip_of_a_key_is_told_from_another_word(word: str, other: str, slip: bool) -> None:
     assert (slip_of(word, [other]), slip_of(other, [word])) == ((other, word) if slip else ("", ""))
+
+
+@pytest.mark.parametrize(
+    ("then", "state"),
+    [
+        ("", "unknown"),
+        ("next: {look: 2032-01-01}\n", "later"),
+        ("results: {look: {answer: done, good-until: 2032-01-01}}\n", "later"),
+    ],
+)
+def test_done_again_without_the_date_that_the_part_carries_it_is_unknown(then: str, state: str) -> None:
+    records = {
+        **BEGUN,
+        "2018-02-01-did": "kind: work\ndid: [look]\nnext: {look: 2030-01-01}\n",
+        "2018-03-01-did": f"kind: work\ndid: [look]\n{then}",
+    }
+    look = due(book("- [ ] `look` Look\n  - every: as marked\n", records), on("2018-03-02"), expect=False).item("look")
+    assert look is not None
+    assert look.state == state
