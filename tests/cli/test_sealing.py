@@ -152,6 +152,14 @@ class TestOldProblems:
             change(path, "covers: d8", "cvers: d8")
         refused(run, hangar, lambda: sign(run, hangar), "nothing is signed while what it would seal rests on", said)
 
+    def test_a_statement_with_a_blank_or_a_word_that_nothing_fills_in(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0")
+        aircraft = hangar / "records/aircraft.yaml"
+        whole = aircraft.read_text(encoding="utf-8")
+        for word, said in (("____", "the statement has a blank"), ("{dat}", "nothing fills in `{dat}`")):
+            aircraft.write_text(whole.replace("{date}", word), encoding="utf-8")
+            refused(run, hangar, lambda: sign(run, hangar), "nothing is signed while", said)
+
     def test_the_problem_of_another_page_does_not_touch_it(self, run: Run, hangar: Path, page: Page) -> None:
         other = page("oil", "tach=400.0")
         made = page("condition", "tach=400.0")
