@@ -6,7 +6,6 @@ from decimal import Decimal
 
 from inspect_kit.audit.known import Known, each_fault, unknown_meter
 from inspect_kit.errors import Problem
-from inspect_kit.model.interval import UNITS, so_many
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
@@ -16,7 +15,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
 from inspect_kit.model.page_record import PageRecord
 
-LANDINGS = "landings"
+HOURS_OF_A_DAY = 24
 
 
 def unknown_meters(names: Known) -> Iterator[Problem]:
@@ -44,16 +43,16 @@ def meter_readings(names: Known) -> Iterator[Problem]:
     for meter in names.aircraft.meters.values():
         history = names.logbook.meter_history(meter.name)
         yield from history.problems
-        too_fast = (*_too_fast(history, starts, meter.unit), *_halves(history, meter.unit))
+        too_fast = tuple(_too_fast(history, starts)) if meter.unit == "h" else ()
         yield from too_fast
         yield from _other_totals(names, history)
-        yield from _paper_totals(names, history, meter.unit)
+        yield from _paper_totals(names, history, counts_hours=meter.unit == "h")
         # An open page says what the meters read on one of its days: checked like hours written down then.
         pages = tuple(_pages(names, meter.name))
         if not pages:
             continue
         with_pages = meter_history(meter.name, (*names.logbook.records, *pages))
-        told = (*with_pages.problems, *_too_fast(with_pages, starts, meter.unit), *_halves(with_pages, meter.unit))
+        told = with_pages.problems + (tuple(_too_fast(with_pages, starts)) if meter.unit == "h" else ())
         yield from (problem for problem in told if problem not in (*history.problems, *too_fast))
 
 
@@ -71,30 +70,20 @@ def _pages(names: Known, meter: str) -> Iterator[Hours]:
         yield Hours(name=page.name, date=date, meters={meter: reads}, place=place_of(page, "meters", meter))
 
 
-def _halves(history: MeterHistory, unit: str) -> Iterator[Problem]:
-    """Landings of which one is half done."""
-    for point in history.points if unit == LANDINGS else ():
-        if point.reads != point.reads.to_integral_value():
-            yield Problem(point.place, f"{history.meter} {point.reads}: {LANDINGS} are counted one by one")
-
-
-def _too_fast(history: MeterHistory, starts: set[str], unit: str) -> Iterator[Problem]:
-    """Two readings of which the second is more hours on than there are in the days from the first, both included, or
-    more landings or cycles than anybody makes in them.
+def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:
+    """Two readings of which the second is more hours on than there are in the days from the first, both included.
 
     Against the slowest reading so far, total less 24 h for each day gone by: so one pass finds any pair.
     """
-    a_day = UNITS[unit].by_the_clock
     slowest: Point | None = None
     least = Decimal(0)
     for point in history.points:
-        behind = point.total - a_day * point.date.toordinal()
+        behind = point.total - HOURS_OF_A_DAY * point.date.toordinal()
         if slowest is None or point.record in starts:
             slowest, least = point, behind
-        elif behind - least > a_day:
+        elif behind - least > HOURS_OF_A_DAY:
             days = (point.date - slowest.date).days + 1
-            more = so_many(point.total - slowest.total, unit)
-            ran = f"{history.meter} runs {more} in {days} {'day' if days == 1 else 'days'}"
+            ran = f"{history.meter} runs {point.total - slowest.total} h in {days} {'day' if days == 1 else 'days'}"
             first = f"{slowest.reads} on {slowest.date} in {slowest.place}"
             yield Problem(point.place, f"{ran}, more than the clock holds: {first}, {point.reads} here")
             slowest, least = point, behind
@@ -111,7 +100,7 @@ def _other_totals(names: Known, history: MeterHistory) -> Iterator[Problem]:
             yield Problem(place_of(record, "totals", history.meter), told)
 
 
-def _paper_totals(names: Known, history: MeterHistory, unit: str) -> Iterator[Problem]:
+def _paper_totals(names: Known, history: MeterHistory, *, counts_hours: bool) -> Iterator[Problem]:
     """Totals of entries on paper below what was reached before, or above what was reached after, or can have been."""
     meter, dates = history.meter, [point.date for point in history.points]
     for record in names.logbook.of_kind(PaperEntry):
@@ -125,10 +114,9 @@ def _paper_totals(names: Known, history: MeterHistory, unit: str) -> Iterator[Pr
             told = f"is below the total of {earlier.date}, {earlier.total} ({earlier.place})"
         elif later is not None and said > later.total:
             told = f"is above the total of {later.date}, {later.total} ({later.place})"
-        elif earlier is not None:
+        elif counts_hours and earlier is not None:
             days = (record.date - earlier.date).days + 1
-            if said - earlier.total > UNITS[unit].by_the_clock * days:
-                more = so_many(said - earlier.total, unit)
-                told = f"is {more} on in {days} days, more than the clock holds ({earlier.place})"
+            if said - earlier.total > HOURS_OF_A_DAY * days:
+                told = f"is {said - earlier.total} h on in {days} days, more than the clock holds ({earlier.place})"
         if told:
             yield Problem(place_of(record, "totals", meter), f"totals: {meter} {said} {told}")
