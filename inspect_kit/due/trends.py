@@ -21,7 +21,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
-from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.hours import Hours, amount_of
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, When
@@ -478,8 +478,8 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
 
 
 def _quarts(told: str) -> Decimal | None:
-    number, _, measure = told.partition(" ")
-    return decimal(number) if measure in ("qt", "quart", "quarts") else None
+    amount, measure = amount_of(told) or (None, "")
+    return amount if measure in ("qt", "quart", "quarts") else None
 
 
 def _between(
