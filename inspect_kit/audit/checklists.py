@@ -18,10 +18,12 @@ from inspect_kit.audit.known import (
     unknown_inspection,
 )
 from inspect_kit.errors import Problem
+from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
 from inspect_kit.model.interval import HOURS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import other_measure
+from inspect_kit.model.owed import slip_of
 from inspect_kit.rules.profile import PROFILES, profile_of
 from inspect_kit.text.grammar import did_you_mean
 
@@ -79,6 +81,8 @@ def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
         elif trigger.what in names.logbook.current:
             # Any other word may be the owner's own: that it stands here is what declares it.
             yield "owed-after", f"`{trigger.what}` is called `{names.logbook.current[trigger.what]}` now"
+        elif meant := names.logbook.meant_to_be_disturbed(trigger.what):
+            yield "owed-after", f"nothing disturbs `{trigger.what}`; did you mean `{meant}`?"
         if (trigger.verb == DID and trigger.what == check.id) or (
             trigger.verb == DISTURBED and trigger.what in check.disturbs
         ):
@@ -114,6 +118,11 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
         told = aircraft.taken_from(person)
         if told and person.place is not None:
             yield Problem(person.place, f"people: {told} as well: two people have two of them")
+    happens = {*names.logbook.disturbed_by_work(), *names.awaited}
+    for word in {*aircraft.flight_check_after}.difference(happens, FLIGHT_CHECK_AFTER, names.things[POSITION]):
+        if meant := slip_of(word, happens):
+            told = f"flight-check-after: nothing disturbs `{word}`; did you mean `{meant}`?"
+            yield Problem(place_of(aircraft, "flight-check-after"), told)
     for code in aircraft.not_applicable:
         yield from each_fault(place_of(aircraft, "not-applicable", code), (_code(names, code),), "not-applicable")
     for paper in aircraft.papers:

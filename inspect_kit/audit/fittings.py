@@ -5,12 +5,13 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from decimal import Decimal
+from difflib import SequenceMatcher
 from itertools import groupby
 
 from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import says_nothing
@@ -19,6 +20,8 @@ from inspect_kit.model.record import Record
 Fitting = Installed | Removed
 # `M-1` and `M1` are one, `1-12` and `11-2` are two.
 BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
+# How much of two names has to be the same for one to be a slip of the other.
+NEAR = 0.8
 # Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
 LATIN = str.maketrans("авекмнорстухіѕјαβεηικμνορτυχζ", "abekmhopctyxisjabehikmnoptyxz")
 
@@ -41,7 +44,9 @@ def fittings(names: Known) -> Iterator[Problem]:
     for position, own in order.items():
         yield from _follow(position, own, brought)
     yield from _in_two_places(order)
-    yield from _spelled_otherwise([move for own in order.values() for move in own])
+    every = sorted((move for own in order.values() for move in own), key=lambda move: (move.date, move.place))
+    yield from _spelled_otherwise(every)
+    yield from _named_otherwise(every)
 
 
 def _moves(records: tuple[Record, ...]) -> Iterator[Fitting]:
@@ -137,11 +142,36 @@ def _next(waiting: list[Fitting], fitted: Installed | None) -> Fitting:
 def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
     """A serial that looks like another one: the part would begin a new life by a slip of the keyboard."""
     first: dict[str, Fitting] = {}
-    for move in sorted(moves, key=lambda move: (move.date, move.place)):
+    for move in moves:
         other = first.setdefault(_looks(move.serial), move)
         if other.serial != move.serial and _looks(move.serial) != NO_SERIAL:
             told = f"`{move.serial}` looks like `{other.serial}` ({other.place}): one part has one serial"
             yield Problem(place_of(move, "serial"), f"serial: {told}, capitals and blanks included")
+
+
+def _named_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
+    """A part whose name is told in other words than before: under its serial it would begin a new life."""
+    known: dict[str, list[Fitting]] = {}
+    for move in moves:
+        if not move.part or move.serial.casefold() == NO_SERIAL:
+            continue
+        before = known.setdefault(move.serial, [])
+        if not any(words_of_part(each.part) == words_of_part(move.part) for each in before):
+            other = next((each for each in before if _may_be_meant(each.part, move.part)), None)
+            if other is not None:
+                told = f"`{move.part}` looks like `{other.part}` ({other.place}), which has this serial: one part has"
+                yield Problem(place_of(move, "part"), f"part: {told} one name")
+            before.append(move)
+
+
+def _may_be_meant(one: str, other: str) -> bool:
+    """Whether two names may be of one part: of the same numbers, with a word more, or a word spelled otherwise."""
+    words = [set(re.findall(r"[^\W\d_]+|\d+", name.casefold())) for name in (one, other)]
+    numbers = [[word for word in words_of_part(name) if word[0].isdigit()] for name in (one, other)]
+    if numbers[0] != numbers[1]:
+        return False
+    near = SequenceMatcher(None, one.casefold(), other.casefold()).ratio() >= NEAR
+    return near or words[0] <= words[1] or words[1] <= words[0]
 
 
 def _looks(serial: str) -> str:
@@ -170,7 +200,7 @@ def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
                 where.pop(position, None)
                 continue
             for other, before in where.items():
-                same = move.part and move.part.casefold() == before.part.casefold()
+                same = move.part and words_of_part(move.part) == words_of_part(before.part)
                 # One that came and went the same day may have done so before it was fitted where it stayed.
                 passing = (date, position) in left and before.date == date
                 if same and other != position and (date, other) not in left and not passing:

@@ -31,10 +31,12 @@ class _Claim:
 def names(aircraft: Aircraft | None, panels: Iterable[Panel], checks: Iterable[Check]) -> Names:
     """Where every old id leads, chains followed, with a problem for each id that two things have or had.
 
-    Panels, checks and positions share their ids; people have names of their own. `panels` and `checks` are all that
-    were read, those with an id used twice included.
+    Panels, checks, positions and inspections share their ids; people have names of their own. `panels` and `checks`
+    are all that were read, those with an id used twice included.
     """
-    things = [_Claim("panel", panel.id, panel.was, panel.place) for panel in panels]
+    rules = aircraft.inspections.values() if aircraft is not None else ()
+    things = [_Claim("inspection", rule.name, (), rule.place) for rule in rules]
+    things += [_Claim("panel", panel.id, panel.was, panel.place) for panel in panels]
     things += [_Claim("check", check.id, check.was, check.place) for check in checks]
     people: list[_Claim] = []
     if aircraft is not None:
@@ -59,7 +61,8 @@ def _lead(claims: list[_Claim]) -> tuple[dict[str, str], list[Problem]]:
             if old == claim.id:
                 problems.append(Problem(claim.place, f"`{old}` is the id of this {claim.kind} and its old id too"))
             elif (other := owners.setdefault(old, claim)) is not claim:
-                told = f"is that of a {other.kind}" if other.id == old else f"was that of the {other.kind} `{other.id}`"
+                is_now = other.id == old
+                told = f"is that of {_one(other.kind)}" if is_now else f"was that of the {other.kind} `{other.id}`"
                 problems.append(
                     Problem(claim.place, f"the old id `{old}` of the {claim.kind} `{claim.id}` {told} in {other.place}")
                 )
@@ -73,10 +76,14 @@ def _used_twice(claims: list[_Claim], owners: dict[str, _Claim]) -> Iterator[Pro
     for claim in claims:
         first = owners.setdefault(claim.id, claim)
         if first is not claim:
-            same = f"another {first.kind}" if first.kind == claim.kind else f"a {first.kind}"
+            same = f"another {first.kind}" if first.kind == claim.kind else _one(first.kind)
             what = "name" if claim.kind == "person" else "id"
             told = f"the {what} `{claim.id}` of this {claim.kind} is that of {same} in {first.place}"
             yield Problem(claim.place, told)
+
+
+def _one(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
 
 
 def _end(old: str, lead: Mapping[str, str]) -> str:

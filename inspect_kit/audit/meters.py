@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from inspect_kit.audit.known import Known, each_fault, unknown_meter
 from inspect_kit.errors import Problem
+from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
@@ -43,17 +44,18 @@ def meter_readings(names: Known) -> Iterator[Problem]:
     for meter in names.aircraft.meters.values():
         history = names.logbook.meter_history(meter.name)
         yield from history.problems
-        too_fast = tuple(_too_fast(history, starts)) if meter.unit == "h" else ()
-        yield from too_fast
+        never = tuple(_too_fast(history, starts) if meter.unit == HOURS else _halves(history, meter.unit))
+        yield from never
         yield from _other_totals(names, history)
-        yield from _paper_totals(names, history, counts_hours=meter.unit == "h")
+        yield from _paper_totals(names, history, counts_hours=meter.unit == HOURS)
         # An open page says what the meters read on one of its days: checked like hours written down then.
         pages = tuple(_pages(names, meter.name))
         if not pages:
             continue
         with_pages = meter_history(meter.name, (*names.logbook.records, *pages))
-        told = with_pages.problems + (tuple(_too_fast(with_pages, starts)) if meter.unit == "h" else ())
-        yield from (problem for problem in told if problem not in (*history.problems, *too_fast))
+        found = _too_fast(with_pages, starts) if meter.unit == HOURS else _halves(with_pages, meter.unit)
+        told = (*with_pages.problems, *found)
+        yield from (problem for problem in told if problem not in (*history.problems, *never))
 
 
 def _pages(names: Known, meter: str) -> Iterator[Hours]:
@@ -68,6 +70,13 @@ def _pages(names: Known, meter: str) -> Iterator[Hours]:
             less = (record.date for record in names.logbook.records if record.meters.get(meter, reads) < reads)
             date = max([date, *less])
         yield Hours(name=page.name, date=date, meters={meter: reads}, place=place_of(page, "meters", meter))
+
+
+def _halves(history: MeterHistory, unit: str) -> Iterator[Problem]:
+    """Half a landing: what is counted one by one is read in whole numbers."""
+    for point in history.points:
+        if point.reads % 1:
+            yield Problem(point.place, f"{history.meter} reads {point.reads}: {unit} are whole numbers")
 
 
 def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:

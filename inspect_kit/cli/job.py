@@ -84,6 +84,9 @@ def start(
                     f"a page of this inspection is open already: {taken.place.file}; `inspect-kit walk` goes on with "
                     "it, `inspect-kit sign` ends it"
                 )
+            if job != JOB_WORK and logbook.unread:
+                told = f"the open page {logbook.unread[0].file} cannot be read and may be of this inspection"
+                raise Refused(f"{told}: mend it first")
             read = parse_readings(meters, logbook.aircraft.meters)
             at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=True)
             plan = planned(logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only)

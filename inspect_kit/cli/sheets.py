@@ -16,8 +16,12 @@ def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> tuple[OpenPa
     """An open page with the bytes that were read: by its path, by its file name, or the only one."""
     pages = {page.name: page for page in logbook.pages}
     stem = Path(name).name.removesuffix(".md")
-    if not name and len(pages) != 1:
-        several = "several pages are open, name one: " + ", ".join(pages)
+    unread = {Path(place.file).stem: place for place in logbook.unread}
+    for each, place in unread.items():
+        if stem == each or (name and not pages and stem in each) or not (name or pages):
+            raise StoreUnreadable(f"the open page {place.file} cannot be read: mend it first, {place} is named above")
+    if not name and len(pages) + len(unread) != 1:
+        several = "several pages are open, name one: " + ", ".join((*pages, *unread))
         raise Misused(several if pages else "no page is open; begin one with `start`")
     if name and stem not in pages:
         alike = [each for each in pages if stem in each]

@@ -14,7 +14,7 @@ from itertools import groupby, pairwise, permutations
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
 from inspect_kit.errors import Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
@@ -188,7 +188,7 @@ def _same(fitting: Fitting, record: Installed | Removed) -> bool:
 
 def may_be_one_part(one: str, other: str) -> bool:
     """Whether two names of parts with one serial can be of one part: makers number theirs each for themselves."""
-    return not one or not other or one.casefold() == other.casefold()
+    return not one or not other or words_of_part(one) == words_of_part(other)
 
 
 def _ended(fitting: Fitting, moment: Moment, record: Removed) -> Fitting:

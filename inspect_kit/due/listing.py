@@ -44,7 +44,7 @@ from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit, so_many
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.inspection import Inspection
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.logbook import Logbook, Validity
 
 
 def due(
@@ -142,18 +142,22 @@ class _Maker:
 
     def items(self) -> Iterator[Item]:
         for check in self.book.logbook.checks.values():
-            if not gone(check.retired, self.now.day) and check.is_item:
+            if not gone(check.retired, self.now.day) and (check.is_item or self._unmade(check)):
                 yield self._check(check)
         for rule in self.aircraft.inspections.values():
             yield self._inspection(rule)
         for reference, finding in self.book.logbook.standing().items():
             if not finding.before_flight:
                 yield self._finding(reference, finding)
-        for recheck in rechecks(self.book):
+        for recheck in rechecks(self.book, self.now.day):
             yield self._recheck(recheck)
         for series in self.trends:
             if series.reached is not None and series.reached.likely is not None and self.forecasts:
                 yield self._trend(series, series.reached, series.reached.likely)
+
+    def _unmade(self, check: Check) -> list[str]:
+        """The inspections that a check comes with and that nobody makes: when they are due nothing tells."""
+        return [name for name in inspection_names(check) if name not in self.aircraft.inspections]
 
     def _check(self, check: Check) -> Item:
         found = reckon(check, self.book, self.fittings)
@@ -166,6 +170,8 @@ class _Maker:
             ]
             if name in self.not_known:
                 found.not_known(f"{name} inspection: {self.not_known[name]}")
+        for name in self._unmade(check):
+            found.not_known(f"no inspection is called `{name}`")
         lines = list(found.lines)
         for told in (found.unknown, found.brought):
             lines += [Line(text=told, places=(check.place,))] if told else []
@@ -274,6 +280,9 @@ class _Maker:
 
     def _inspection_points(self, rule: InspectionRule) -> tuple[LimitPoint, ...]:
         """The due points of an inspection; what cannot be told of it goes to `not_known`."""
+        if not rule.every:
+            self.not_known[rule.name] = f"how often it comes round cannot be read ({rule.place})"
+            return ()
         moments = self.book.inspections.get(rule.name, ())
         if moments:
             base = _base(moments[-1], f"{rule.name} inspection done")
@@ -296,6 +305,10 @@ class _Maker:
         for attempt in self.book.uncounted.get(rule.name, ()):
             text = f"that of {attempt.record.date} does not count: {attempt.why}"
             lines.append(Line(text=text, places=(attempt.record.place,)))
+        signed = self.book.logbook.signatures(moments[-1].record) if moments else ()
+        verdicts = {each.place: self.book.logbook.verdict(each) for each in signed}
+        if verdicts and all(each.validity is not Validity.GOOD for each in verdicts.values()):
+            lines += [Line(text=each.words, places=(place,)) for place, each in verdicts.items() if each.counts]
         item = self._item(
             check=rule.name,
             kind=INSPECTION,

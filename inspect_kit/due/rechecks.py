@@ -1,13 +1,15 @@
 """What is to be looked at again: a `recheck` beside a finding or a note, until its check is done once more."""
 
+import datetime as dt
 from collections.abc import Iterator
 
-from inspect_kit.due.chronicle import Chronicle, Moment
-from inspect_kit.errors import Place
-from inspect_kit.model.checklist import Check
+from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.errors import Place, Problem
+from inspect_kit.model.checklist import Check, gone
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -24,19 +26,34 @@ class Recheck:
     place: Place
 
 
-def rechecks(book: Chronicle) -> tuple[Recheck, ...]:
-    """All that nobody has answered yet, in the order of their records. What a broken seal holds still counts."""
+def rechecks(book: Chronicle, day: dt.date) -> tuple[Recheck, ...]:
+    """All that nobody has answered by a day, in the order of their records. What a broken seal holds still counts."""
+    return tuple(each for each in _unanswered(book) if not gone(each.check.retired, day))
+
+
+def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
+    """A note for each thing that was to be looked at again at a check that was retired meanwhile."""
     found = []
+    for each in _unanswered(chronicle(logbook)):
+        if (retired := each.check.retired) is not None:
+            when = " or ".join(map(str, each.limits))
+            told = f"`{each.check.id}` was to be looked at again within {when}{f', {each.words}' if each.words else ''}"
+            cure = "nobody asks for it: what is still to be watched belongs into a finding"
+            place = each.place
+            found.append(Problem(place, f"recheck: {told}, and is retired since {retired.date}: {cure}", note=True))
+    return tuple(found)
+
+
+def _unanswered(book: Chronicle) -> Iterator[Recheck]:
     for record in book.logbook.records:
         for name, limits, words, place in _asked(record, book):
             check = book.logbook.checks.get(book.logbook.id_now(name))
             moment = book.moments[record.name]
-            if check is None or check.retired is not None:
+            if check is None:
                 continue
             done = (each for each in book.done.get(check.id, ()) if each.record != record.name)
             if not any(moment.surely_before(each, book.clock) for each in done):
-                found.append(Recheck(check=check, moment=moment, limits=limits, words=words, place=place))
-    return tuple(found)
+                yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
 
 
 def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:

@@ -6,7 +6,7 @@ sooner counts; what they do not say makes it unknown.
 
 import datetime as dt
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 from decimal import Decimal
 
@@ -64,6 +64,7 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
         return found
     found.last = subject.newly_done[-1] if subject.newly_done else None
     found.lines += subject.words()
+    _unmeant(subject, found)
     _owed(subject, found)
     if check.once or check.once_date:
         _once(subject, found)
@@ -195,7 +196,7 @@ class _Subject:
             return "never done on record, and nothing says from what to count"
         meter = self.aircraft.meter_of(limit.unit, limit.meter)
         if meter is None or meter not in self.chronicle.histories:
-            return f"no meter counts {limit.unit}"
+            return f"`{limit.meter}` counts no {limit.unit}" if limit.meter else f"no meter counts {limit.unit}"
         if self.chronicle.total_now(meter) is None:
             return f"{meter} was never read"
         return f"what {meter} had when `{base.words}` is not on record"
@@ -212,6 +213,16 @@ class Happened:
     def __str__(self) -> str:
         plain = not self.by or self.by == self.trigger.what
         return f"`{self.trigger}`" if plain else f"`{self.trigger}` ({self.by} disturbs it)"
+
+
+def _unmeant(subject: _Subject, found: Reckoned) -> None:
+    """What `owed-after` names that is not there: it never happens under this name, and whether it did is unknown."""
+    logbook = subject.chronicle.logbook
+    known: dict[str, Mapping[str, object]] = {DID: logbook.checks, INSTALLED: subject.aircraft.positions}
+    for trigger in subject.check.owed_after:
+        what, ids = trigger.what, known.get(trigger.verb)
+        if logbook.meant_to_be_disturbed(what) if ids is None else logbook.id_now(what) not in ids:
+            found.not_known(f"nothing is called `{what}`, after which it would be owed")
 
 
 def _owed(subject: _Subject, found: Reckoned) -> None:
@@ -339,6 +350,10 @@ def _every(subject: _Subject, found: Reckoned) -> None:
         if mark is not None:
             line = Line(text=f"marked on the part: good until {mark.until}", places=(mark.moment.place,))
             found.points.append(LimitPoint(date=mark.until, lines=(line,)))
+            # What was done since may have put another part in its place.
+            for done in subject.newly_done[-1:]:
+                if done.record != mark.moment.record and mark.moment.clearly_before(done, subject.clock):
+                    found.not_known(f"the date that the part carries since {done.date} is not on record")
         else:
             found.not_known("the date that the part carries is not on record")
     begun = list(_starts(subject)) if check.first else []

@@ -43,6 +43,9 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...]) -> tuple[Stop, ...]:
     found = [*_uncounted(chronicle), *_findings(logbook.standing())]
     for page in logbook.pages:
         found += _page(logbook, page)
+    for place in logbook.unread:
+        # Whatever was found on it, or is off because of it, stands there.
+        found.append(Stop(kind=STOP_PAGE, text=f"open worksheet that cannot be read: {place.file}", place=place))
     for item in items:
         if item.bars.flight:
             found.append(Stop(kind=_kind(logbook.checks, item), text=_text(item), place=item.place))

@@ -21,7 +21,8 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
-from inspect_kit.model.kinds.hours import Hours, amount_of
+from inspect_kit.model.kinds.hours import Hours, filled_up
+from inspect_kit.model.kinds.installed import words_of_part
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, When
@@ -348,7 +349,7 @@ def _part(stay: Fitting | None) -> tuple[str, str, str]:
     last overhaul."""
     if stay is None:
         return "", "", ""
-    name = stay.part if stay.serial.casefold() != "none" else str(stay.start.order)
+    name = " ".join(words_of_part(stay.part)) if stay.serial.casefold() != "none" else str(stay.start.order)
     return stay.serial, name, str(stay.overhauled or "")
 
 
@@ -478,7 +479,7 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
 
 
 def _quarts(told: str) -> Decimal | None:
-    amount, measure = amount_of(told) or (None, "")
+    amount, measure = filled_up(told) or (None, "")
     return amount if measure in ("qt", "quart", "quarts") else None
 
 

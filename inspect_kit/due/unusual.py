@@ -17,12 +17,10 @@ from inspect_kit.model.meters import Point
 
 # So many times the usual use is unusual, if it is more than a long day's flying (`most_a_day` of the unit).
 MANY: Final = 5
-# Usual use is that of the year before the last reading; a builder's aeroplane flies some 60 h a year, which weighs as
-# much as 30 days of one's own readings. Of other meters nothing is usual before they have been read for so long.
+# Usual use is that of the year before the last reading; a builder's aeroplane flies some 60 h a year, with four
+# landings in each, which weighs as much as 30 days of one's own readings.
 YEAR: Final = 365
 PRIOR_DAYS: Final = 30
-HOURS_A_YEAR: Final = 60
-PRIOR_HOURS: Final = HOURS_A_YEAR * PRIOR_DAYS / YEAR
 
 
 def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal]) -> Iterator[str]:
@@ -83,7 +81,7 @@ def unusual_since(hours: Decimal, since: dt.date, today: dt.date) -> str:
 
     The first year counts whole: what was flown in a few weeks says nothing yet.
     """
-    usual = HOURS_A_YEAR * max(1.0, (today - since).days / YEAR)
+    usual = UNITS[HOURS].a_year * max(1.0, (today - since).days / YEAR)
     return f"{hours} h since {since}, where {usual:.0f} h are usual." if hours > MANY * usual else ""
 
 
@@ -92,6 +90,4 @@ def _usual(points: Sequence[Point], unit: str) -> float:
     last = points[-1]
     first = points[bisect_left(points, last.date - dt.timedelta(days=YEAR), key=lambda point: point.date)]
     days, used = (last.date - first.date).days, float(last.total - first.total)
-    if unit == HOURS:
-        return (used + PRIOR_HOURS) / (days + PRIOR_DAYS)
-    return used / days if days >= PRIOR_DAYS else float("inf")
+    return (used + UNITS[unit].a_year * PRIOR_DAYS / YEAR) / (days + PRIOR_DAYS)

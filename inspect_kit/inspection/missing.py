@@ -15,7 +15,8 @@ from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel, part_key
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Reading
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import at_once
 from inspect_kit.model.reason import (
@@ -54,6 +55,7 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *_in_order(request),
         *unread(request),
         *unanswered_questions(request),
+        *_as_sealed(request),
     ]
     if request.closing:
         found += _closed(request)
@@ -71,7 +73,7 @@ def _closed(request: Request) -> Iterator[Missing]:
 
 def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
     """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy."""
-    found = [*_signer(request), *_day(request), *_meters(request), *unread(request)]
+    found = [*_signer(request), *_day(request), *_meters(request), *unread(request), *_as_sealed(request)]
     for entry in request.page.checks:
         if (check := request.check(entry)) is not None:
             found += _limits(request, entry, check)
@@ -461,8 +463,48 @@ def _left_out(request: Request) -> Iterator[Missing]:
             yield Missing(check.id, f"belongs to the inspection and is not on the page ({check.place})", _end(request))
 
 
+def _as_sealed(request: Request) -> Iterator[Missing]:
+    """What this page was sealed with before, not passed, and what stands on it no more as it was: nobody cleared it."""
+    boxes = {entry.id for entry in request.page.entries if entry.is_standing}
+    standing = request.logbook.standing()
+    for early in _sealed_before(request):
+        for finding in early.findings:
+            reference = f"{early.name}#{finding.id}"
+            if reference in standing and reference not in boxes:
+                told = f"was sealed in {early.place.file} and is not on the page as it was: write it again, "
+                under = f"`- found: {finding.id} {finding.text}` under `{finding.check or finding.panel}`"
+                yield Missing(finding.id, f"{told}{under}, and say there how it was cleared", _end(request))
+        for reading in early.readings:
+            yield from _read_as_sealed(request, early, reading)
+
+
+def _read_as_sealed(request: Request, early: Inspection, reading: Reading) -> Iterator[Missing]:
+    """A reading out of its limit that was sealed stays; what it reads since is a second value."""
+    now, sealed = request.logbook.id_now, [reading.value, *reading.again]
+    if not reading.out_of_limits or reading.reckoned:
+        return
+    for entry in request.page.checks:
+        if now(entry.id) == now(reading.check):
+            for each in entry.readings:
+                if each.label == reading.label and [each.value, *each.again][: len(sealed)] == sealed:
+                    return
+    told = f"{reading.label} was sealed in {early.place.file} as {reading.last} {reading.measure}"
+    cure = f"and is not on the page: write it as it was, and what it reads now below it ({AGAIN})"
+    yield Missing(reading.check, f"{told}, {cure}", _end(request))
+
+
+def _sealed_before(request: Request) -> Iterator[Inspection]:
+    """What this page was sealed as before, not passed."""
+    sheet = (request.page.name, request.page.begun)
+    for early in request.logbook.of_kind(Inspection):
+        if not early.passed and (early.sheet, early.begun) == sheet:
+            yield early
+
+
 def _standing_elsewhere(request: Request) -> Iterator[Missing]:
     there = {entry.id for entry in request.page.entries if entry.is_standing}
+    # What was found on this very page has its place on it, and wants no box.
+    there |= {f"{early.name}#{finding.id}" for early in _sealed_before(request) for finding in early.findings}
     for reference, finding in request.logbook.standing().items():
         due_now = finding.before_flight or finding.fix.at_inspection == request.page.job
         if due_now and reference not in there:

@@ -257,13 +257,13 @@ class Aircraft:
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
     def meter_of(self, unit: str, named: str | None) -> str | None:
-        """The meter that a limit in `unit` counts on, or None if there is none.
+        """The meter that a limit in `unit` counts on, or None if there is none that counts it.
 
         `named` is the meter after `on`. A bare `h` counts on the meter that stands for time in service, another
         unit on the only meter of it.
         """
         if named is not None:
-            return named if named in self.meters else None
+            return named if named in self.meters and self.meters[named].unit == unit else None
         if self.meters[self.time_in_service].unit == unit:
             return self.time_in_service
         of_unit = [meter.name for meter in self.meters.values() if meter.unit == unit]

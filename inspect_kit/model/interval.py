@@ -23,9 +23,9 @@ class MeterUnit:
     """What a meter counts: its word, and the word for one of them; all that is peculiar to it stands here.
 
     `smallest` is the step in which totals are told. `soon`: an item counts as soon with so much left. More than
-    `most_a_day` (or a multiple of the usual use) is asked back. What is guarded is never pulled forward by more than
-    `given_away`. No aircraft of this kind comes to `most_ever` (40 years of 1,250 h). The figures are common practice,
-    no source.
+    `most_a_day` (or a multiple of the usual use) is asked back; `a_year` is usual where little was read yet. What is
+    guarded is never pulled forward by more than `given_away`. No aircraft of this kind comes to `most_ever` (40 years
+    of 1,250 h). The figures are common practice, no source.
     """
 
     word: str
@@ -33,6 +33,7 @@ class MeterUnit:
     smallest: Decimal = Decimal(1)
     soon: Decimal = Decimal(10)
     most_a_day: float = 30.0
+    a_year: int = 240
     given_away: Decimal = Decimal(50)
     most_ever: Decimal = Decimal(200_000)
 
@@ -45,6 +46,7 @@ UNITS: Final[Mapping[str, MeterUnit]] = {
             one=HOURS,
             smallest=Decimal("0.1"),
             most_a_day=10.0,
+            a_year=60,
             given_away=Decimal(25),
             most_ever=Decimal(50_000),
         ),

@@ -1,11 +1,11 @@
 """All that was loaded from a store, in one value."""
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from enum import Enum
 from typing import Any, TypeVar, cast
 
-from inspect_kit.errors import Problem
+from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_date_order
 from inspect_kit.model.checklist import Check, Panel
@@ -15,6 +15,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
+from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
@@ -57,7 +58,8 @@ class Logbook:
 
     `broken` says of each record whose seal does not hold, why; `verdicts` of each signature what was found about it.
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
-    which count for nothing. Neither do the `withdrawn`, which are kept to be shown.
+    which count for nothing. Neither do the `withdrawn`, which are kept to be shown. `unread` are the open pages that
+    say nothing as they are: open they are all the same.
     """
 
     aircraft: Aircraft
@@ -72,6 +74,7 @@ class Logbook:
     verdicts: Mapping[str, Verdict] = field(default_factory=dict)
     foreign: tuple[Record, ...] = ()
     withdrawn: tuple[Withdrawn, ...] = ()
+    unread: tuple[Place, ...] = ()
     # What was reckoned from this logbook, which never changes; one with other records begins without it.
     reckoned: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -126,6 +129,24 @@ class Logbook:
         if entry.is_standing and (finding := self.findings().get(entry.id)) is not None:
             check, panel = self.checks.get(self.id_now(finding.check or "")), self.id_now(finding.panel or "")
         return self.panels.get(check.panel if check else panel)
+
+    def meant_to_be_disturbed(self, word: str) -> str:
+        """The word that was meant by one after whose disturbance something is owed, and that nothing ever disturbs."""
+        known = {*self.disturbed_by_work(), *self.aircraft.flight_check_after}
+        things = (self.panels, self.checks, self.aircraft.positions)
+        return "" if word in known or any(self.id_now(word) in ids for ids in things) else slip_of(word, known)
+
+    def disturbed_by_work(self) -> frozenset[str]:
+        """Every word that a check or a panel disturbs, or that a record or a page says was."""
+        return self.once("disturbed", lambda: frozenset(self._disturbed()))
+
+    def _disturbed(self) -> Iterator[str]:
+        yield from (word for check in self.checks.values() for word in check.disturbs)
+        yield from (word for panel in self.panels.values() for word in panel.disturbs)
+        for record in self.of_kind(PageRecord):
+            yield from record.disturbed
+            yield from (word for result in record.results for word in result.disturbed)
+        yield from (word for page in self.pages for entry in page.entries for word in entry.disturbed)
 
     def record(self, name: str) -> Record | None:
         return next((record for record in self.records if record.name == name), None)
@@ -218,15 +239,37 @@ class Logbook:
         }
 
     def living_on(self) -> set[str]:
-        """The discrepancies of inspections that were not passed: they live on in the page, or in what it became."""
-        names = {page.name for page in self.pages}
+        """The discrepancies of inspections that were not passed that stand, as they were sealed, in what came after
+        them: in the page that stayed open, or in a record of it.
+        """
         found: set[str] = set()
         for early in self.of_kind(Inspection):
-            pages = self.of_kind(PageRecord)
-            later = (record for record in pages if record.sheet == early.sheet and record is not early)
-            if not early.passed and early.sheet and (early.sheet in names or any(later)):
-                found |= {f"{early.name}#{finding.id}" for finding in early.findings}
+            if not early.passed and early.sheet:
+                sheet = (early.sheet, early.begun)
+                there = [each for page in self.pages if (page.name, page.begun) == sheet for each in page.findings]
+                for record in self.of_kind(PageRecord):
+                    if (record.sheet, record.begun) == sheet and self._came_after(record, early):
+                        there += record.findings
+                known = {self._as_found(finding) for finding in there}
+                found |= {f"{early.name}#{each.id}" for each in early.findings if self._as_found(each) in known}
         return found
+
+    def _as_found(self, finding: Finding) -> tuple[str, str, str]:
+        """By what a finding of a page is known again; how long it may wait is decided anew each time."""
+        return finding.id, self.id_now(finding.check or finding.panel or ""), finding.text
+
+    def _came_after(self, later: Record, early: Record) -> bool:
+        """Whether the seals show it: a clone that signs the same page knows nothing of what another one found on it."""
+        sealed = self.once("seals", lambda: {each.seal.sha256: each.seal for each in self.records if each.seal})
+        if later.name in self.broken or early.seal is None or later.seal is None:
+            return False
+        known: set[str] = set()
+        left = list(later.seal.after)
+        while left:
+            if (seal := left.pop()) not in known:
+                known.add(seal)
+                left += sealed[seal].after if seal in sealed else ()
+        return early.seal.sha256 in known
 
     def with_records(self, records: Iterable[Record], *, without: Iterable[str] = ()) -> "Logbook":
         """The logbook of these records as they were written, amendments laid over them but those left out."""

@@ -32,6 +32,33 @@ class Cause:
         return f"{by}, which disturbs {what}" if by else f"{what} was disturbed"
 
 
+def slip_of(word: str, known: Iterable[str]) -> str:
+    """The known word that differs from one by a slip of a key: a letter more, less, turned or another; "" if none does.
+
+    A digit, or a short part between hyphens, makes another word: `tank-1` and `tank-2`, `side-a` and `side-b`.
+    """
+    return next((other for other in sorted(known) if other != word and _is_slip(word, other)), "")
+
+
+def _is_slip(one: str, other: str) -> bool:
+    if len(one) > len(other):
+        one, other = other, one
+    at = next((at for at, mark in enumerate(one) if mark != other[at]), len(one))
+    if any(mark.isdigit() for mark in (*one[at : at + 1], *other[at : at + 1])):
+        return False
+    if len(one) + 1 == len(other):
+        return one[at:] == other[at + 1 :]
+    if len(one) != len(other) or at == len(one):
+        return False
+    turned = one[at : at + 2] == other[at : at + 2][::-1] and one[at + 2 :] == other[at + 2 :]
+    part = one[one.rfind("-", 0, at) + 1 :].partition("-")[0]
+    return turned or (one[at + 1 :] == other[at + 1 :] and len(part) >= SHORT)
+
+
+# A word of fewer letters tells two things apart by one of them.
+SHORT = 4
+
+
 By = Mapping[str, tuple[str, ...]]
 
 

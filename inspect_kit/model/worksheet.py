@@ -125,6 +125,11 @@ class Worksheet:
     def checks(self) -> tuple[Entry, ...]:
         return tuple(entry for entry in self.entries if entry.is_check)
 
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What was found on this page, under whichever box."""
+        return tuple(finding for entry in self.entries for finding in entry.findings)
+
     def panels_off(self) -> tuple[str, ...]:
         """Panels off and setups standing by what is ticked: every removal has its refit, however often it came off."""
         balance: dict[str, int] = {}

@@ -28,7 +28,7 @@ from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.store.judging import judge
 from inspect_kit.store.kept import Kept
-from inspect_kit.store.layout import AIRCRAFT, folder_of, one_name, worksheet_of
+from inspect_kit.store.layout import AIRCRAFT, folder_of, is_open_page, one_name, worksheet_of
 from inspect_kit.store.read_file import ReadFile
 from inspect_kit.store.reading import Snapshot, Watch, printable, watched
 from inspect_kit.store.register import registered
@@ -172,6 +172,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
             current=known.current,
             problems=ordered,
             foreign=foreign,
+            unread=_unread_pages(ordered, read),
             withdrawn=tuple(sorted(withdrawn, key=lambda each: (each.date, each.record.name))),
         )
         logbook = _settled(book, own, files, broken)
@@ -203,6 +204,16 @@ def _settled(
         told.setdefault(fault.record, fault.problem.message)
     faults = {name: told[record.place.file] for name, record in by_name.items() if record.place.file in told}
     return replace(book, broken=faults, verdicts=verdicts).with_records(by_name.values())
+
+
+def _unread_pages(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> tuple[Place, ...]:
+    """Where each open page that is no page as it stands says so first."""
+    found: dict[str, Place] = {}
+    for problem in problems:
+        file = problem.place.file
+        if is_open_page(file) and (file not in read or read[file].page is None):
+            found.setdefault(file, problem.place)
+    return tuple(found.values())
 
 
 def _is_own(record: Record, aircraft: Aircraft) -> bool:

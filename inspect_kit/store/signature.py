@@ -5,6 +5,8 @@ made for anything else is none here. Whose key it may be stands in aircraft.yaml
 person. It shows who held the key; it claims no authority's acceptance.
 """
 
+import base64
+import contextlib
 import functools
 import os
 import re
@@ -81,9 +83,37 @@ def check_signature(signed: bytes, armour: str, keys: Iterable[str]) -> str | No
     if not is_signature(armour):
         return "is no SSH signature"
     program = shutil.which("ssh-keygen")
-    if program is None:
-        raise Unchecked(MISSING)
-    return _checked(program, signed, armour, allowed)
+    try:
+        if program is None:
+            raise Unchecked(MISSING)
+        return _checked(program, signed, armour, allowed)
+    except Unchecked:
+        if (never := _never_good(armour, allowed)) is not None:
+            return never
+        raise
+
+
+def _never_good(armour: str, allowed: tuple[str, ...]) -> str | None:
+    """Why a signature is none whatever it signs, by what stands in it in the open: its key and its namespace.
+
+    PROTOCOL.sshsig: "SSHSIG", the version as four bytes, then the key and the namespace, each after its length.
+    """
+    found: list[bytes] = []
+    with contextlib.suppress(ValueError):
+        blob = base64.b64decode("".join(armour.strip().split("\n")[1:]).partition("-")[0], validate=True)
+        if blob[:10] == b"SSHSIG\0\0\0\1":
+            at = 10
+            # The key, the namespace, what is reserved, the kind of digest, and the signature itself.
+            while at + 4 <= len(blob) and len(found) < 5:
+                end = at + 4 + int.from_bytes(blob[at : at + 4], "big")
+                found += [blob[at + 4 : end]] if end <= len(blob) else []
+                at = end
+    if len(found) < 5 or not found[4]:
+        return "is no SSH signature"
+    if found[1] != NAMESPACE.encode():
+        return "is not good: it was made for something else"
+    keys = {base64.b64decode(key.split()[1] + "==") for key in allowed}
+    return None if found[0] in keys else "is not good: it " + ANOTHER_KEY.removeprefix("but ")
 
 
 @functools.lru_cache(maxsize=1024)

@@ -215,9 +215,11 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
     inspections = fields.mapping("inspections", required=True)
     for name, each in inspections.each_mapping() if inspections else ():
         every = each.parsed("every", parse_every, required=True) or ()
-        if any(isinstance(term, AtInspection) for term in every):
-            each.problem("every", "an inspection counts by hours, landings or the calendar, not by an inspection")
-            every = tuple(term for term in every if not isinstance(term, AtInspection))
+        if any(not isinstance(term, Limit) for term in every):
+            what = "an inspection" if any(isinstance(term, AtInspection) for term in every) else "what a part carries"
+            each.problem("every", f"an inspection counts by hours, landings or the calendar, not by {what}")
+            # Without one of its limits nothing says when it is due.
+            every = ()
         rule = InspectionRule(
             name=name.text,
             every=every,
@@ -232,6 +234,14 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
         each.finish()
         if _is_id(name, fields, "an inspection"):
             found[name.text] = rule
+    for name, _ in inspections.each() if inspections else ():
+        if name.text not in found:
+            # It is to be made all the same, and nothing says when.
+            near = "-".join(re.findall("[a-z0-9]+", name.text.casefold())) or "inspection"
+            place = fields.source.place(name.line)
+            found.setdefault(
+                near, InspectionRule(name=near, every=(), scope="", statement="", signers=(), place=place)
+            )
     return found
 
 

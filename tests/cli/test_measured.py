@@ -300,6 +300,17 @@ class TestLookAgain:
         assert run(hangar, "work", "stacks", "tach=420.0", "--yes", *BY, on="2026-11-10").code == 0
         assert again(run, hangar) == []
 
+    def test_of_a_check_that_is_retired_it_is_named(self, run: Run, hangar: Path) -> None:
+        said = ("--text", "weep", "--recheck", "elt=20 days")
+        assert run(hangar, "work", "elt", "tach=405.0", *BY, *said, on="2026-10-01").code == 0
+        floor = hangar / "checklists/cabin/floor.md"
+        floor.write_text(f"{floor.read_text()}  - retired: 2026-12-01, gone\n")
+        assert [item["state"] for item in again(run, hangar)] == ["past-due"]
+        assert again(run, hangar, on="2026-12-02") == []
+        (note,) = json.loads(run(hangar, "verify", "--json", on="2026-12-02").out)["notes"]
+        told = "`elt` was to be looked at again within 20 days, weep, and is retired since 2026-12-01: nobody asks"
+        assert told in note["message"]
+
     def test_past_its_limit_it_is_past_due_and_a_plan_takes_its_check_in(self, run: Run, hangar: Path) -> None:
         said = ("--text", "weep", "--recheck", "stacks=20 days")
         assert run(hangar, "work", "stacks", "tach=405.0", *BY, *said, on="2026-10-01").code == 0

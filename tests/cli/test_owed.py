@@ -390,3 +390,15 @@ def test_what_is_owed_of_a_day_before_is_told_with_its_day(run: Run, plane: Path
     (line,) = [line for line in told.out.splitlines() if line.startswith("When that is done: ")]
     assert line.startswith("When that is done: inspect-kit --on 2026-11-20 work ")
     assert line.endswith(" tach=410.0 --in-order")
+
+
+def test_a_flight_check_after_a_word_that_nothing_disturbs(run: Run, hangar: Path) -> None:
+    floor, aircraft = hangar / "checklists/cabin/floor.md", hangar / "records/aircraft.yaml"
+    rig = "- [ ] `rig` Rig\n  - every: 50 h\n  - disturbs: flight-controls\n"
+    floor.write_text(f"{floor.read_text()}{rig}- [ ] `turn` Turn\n  - owed-after: disturbed flight-controls\n")
+    plain = aircraft.read_text()
+    aircraft.write_text(f"{plain}flight-check-after: [flight-control, my-own-thing]\n")
+    told = "flight-check-after: nothing disturbs `flight-control`; did you mean `flight-controls`?"
+    assert told in run(hangar, "verify").err
+    aircraft.write_text(f"{plain}flight-check-after: [flight-controls, my-own-thing]\n")
+    assert run(hangar, "verify").err == ""

@@ -658,3 +658,96 @@ class TestReadAgainSinceItWasBegun:
         refused(run, hangar, lambda: sign(run, hangar, "tack=400.4", on="2026-11-24"), "`tack` is no meter")
         refused(run, hangar, lambda: sign(run, hangar, "one", "two", on="2026-11-24"), "one page is signed at a time")
         refused(run, hangar, lambda: sign(run, hangar, "tach=4004", on="2026-11-24", typed="no"), "nothing was sealed")
+
+
+class TestWhatWasSealedNotPassedStands:
+    """A list of discrepancies is cleared by what came after it and says so, never by leaving it out."""
+
+    CRACK = "  - found: F1 crack 8 mm\n    - fix: before flight\n"
+
+    @pytest.fixture
+    def sealed(self, run: Run, hangar: Path, page: Page) -> Path:
+        made = page("condition", "tach=400.0", on="2026-11-14")
+        stacks, cold = "[x] `stacks` Exhaust stacks: cracks\n", "cylinder 1: 75 psi"
+        change(made, stacks, stacks + self.CRACK)
+        change(made, cold, cold.replace("75", "45"))
+        box = next(line for line in made.read_text(encoding="utf-8").split("\n") if "`compression`" in line)
+        change(made, box, f"{box}\n  - found: F2 a valve leaks")
+        assert sign(run, hangar, "--not-passed", on="2026-11-15").code == 0
+        return made
+
+    def test_a_page_is_not_signed_without_it(self, run: Run, hangar: Path, sealed: Path) -> None:
+        change(sealed, "F2 a valve leaks", f"F2 a valve leaks\n    - cleared: 2026-11-16 lapped; by: {ADA}")
+        whole = sealed.read_text(encoding="utf-8")
+        gone, wait = "F1: was sealed in records/2026/2026-11-15-condition-not-passed", "    - may wait because: small\n"
+        waits = f"    - fix: at next condition inspection\n{wait}"
+        edits = {
+            "taken out": (self.CRACK, ""),
+            "other words": (self.CRACK, f"  - found: F1 scratch\n{waits}"),
+            "another number": (self.CRACK, f"  - found: F3 crack 8 mm\n{waits}"),
+        }
+        for old, new in edits.values():
+            change(sealed, old, new)
+            refused(run, hangar, lambda: sign(run, hangar, on="2026-11-24"), gone)
+            refused(run, hangar, lambda: sign(run, hangar, "--close", "by mistake", on="2026-11-24"), gone)
+            refused(run, hangar, lambda: sign(run, hangar, "--not-passed", on="2026-11-24"), gone)
+            stops = json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["stops"]
+            assert any("crack 8 mm (2026-11-15-condition-not-passed" in stop["text"] for stop in stops)
+            sealed.write_text(whole, encoding="utf-8")
+        # Under another check it is another finding.
+        change(sealed, self.CRACK, "")
+        box = next(line for line in sealed.read_text(encoding="utf-8").split("\n") if "`elt`" in line)
+        change(sealed, box, f"{box}\n{self.CRACK}    - cleared: 2026-11-16 fixed; by: {ADA}")
+        refused(run, hangar, lambda: sign(run, hangar, on="2026-11-24"), gone)
+        sealed.write_text(whole, encoding="utf-8")
+        change(sealed, self.CRACK, f"{self.CRACK}    - cleared: 2026-11-16 stack replaced; by: {ADA}\n")
+        cleared = sealed.read_text(encoding="utf-8")
+        change(sealed, "45", "75")
+        told = "as 45 psi, and is not on the page: write it as it was"
+        refused(run, hangar, lambda: sign(run, hangar, on="2026-11-24"), told)
+        sealed.write_text(cleared, encoding="utf-8")
+        change(sealed, "cylinder 1: 45 psi (at least 60)", "cylinder 1: 45 psi (at least 60)\n    - again: 75")
+        signed = sign(run, hangar, "--ink", "log p. 3", on="2026-11-24")
+        assert signed.code == 0, signed
+        assert json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["stops"] == []
+
+    def test_another_clone_that_passed_the_page_cleared_nothing(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("condition", "tach=400.0", on="2026-11-14")
+        before = made.read_text(encoding="utf-8")
+        change(made, "`stacks` Exhaust stacks: cracks\n", f"`stacks` Exhaust stacks: cracks\n{self.CRACK}")
+        assert sign(run, hangar, "--not-passed", on="2026-11-15").code == 0
+        kept = {path: path.read_bytes() for path in hangar.glob("records/2026/2026-11-15-*")}
+        for path in kept:
+            path.unlink()
+        made.write_text(before, encoding="utf-8")
+        assert sign(run, hangar, "--ink", "log p. 4", on="2026-11-16").code == 0
+        assert not made.exists()
+        for path, data in kept.items():
+            path.write_bytes(data)
+        (stop,) = json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["stops"]
+        assert stop["text"].startswith("to fix before flight: crack 8 mm (2026-11-15-condition-not-passed")
+        reference = stop["text"].rpartition("(")[2].rstrip(")")
+        cleared = run(hangar, "finding", reference, "--cleared", "stack replaced", "--by", ADA, on="2026-11-24")
+        assert cleared.code == 0, cleared
+        assert json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["stops"] == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [(b"job: ", b"\tjob: "), (b"tach: 400.0", b"tach: 400.0\xe4"), (b"# ", b"<<<<<<< HEAD\n# ")],
+)
+def test_an_open_page_that_cannot_be_read_is_open(run: Run, hangar: Path, page: Page, old: bytes, new: bytes) -> None:
+    made = page("condition", "tach=400.0")
+    assert old in made.read_bytes()
+    made.write_bytes(made.read_bytes().replace(old, new, 1))
+    due = run(hangar, "due", "--json", on="2026-11-22")
+    file = f"records/open/{made.name}"
+    assert due.code == 3
+    assert [(stop["kind"], stop["text"]) for stop in json.loads(due.out)["stops"]] == [
+        ("open-worksheet", f"open worksheet that cannot be read: {file}")
+    ]
+    said = f"the open page {file} cannot be read"
+    refused(run, hangar, lambda: sign(run, hangar), said)
+    refused(run, hangar, lambda: sign(run, hangar, made.stem), said)
+    refused(run, hangar, lambda: run(hangar, "walk", "--lines", on="2026-11-22"), said)
+    refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=400.0", "--by", ADA, on="2026-11-22"), said)

@@ -484,8 +484,12 @@ class One:
             for event, at in zip(book.events, book.at, strict=True)
             if event["kind"] == "mark" and self.check["id"] in event["did"]
         ]
-        last = [until for at, until in marks if not any(clearly_before(at, other) for other, _ in marks)]
-        return min(last, default=None)
+        last = [(until, at) for at, until in marks if not any(clearly_before(at, other) for other, _ in marks)]
+        until, at = min(last, key=lambda each: each[0], default=(None, None))
+        # A doing after it, of which no date is told, leaves open which date the part carries now.
+        if at is not None and self.dones and clearly_before(at, self.dones[-1]):
+            self.unknown = True
+        return until
 
     def with_inspection(self) -> None:
         signed = [

@@ -9,6 +9,7 @@ from inspect_kit.due.answer import PAST_DUE, TREND, Left
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import directives
 from inspect_kit.due.fitting import all_fittings, own_hours
+from inspect_kit.model.owed import slip_of
 from tests.due.owners import KINDS
 from tests.due.small import book, on
 from tests.due.test_forecast import TODAY, known
@@ -120,3 +121,81 @@ def test_the_earliest_date_and_the_least_use_are_told_though_no_reading_has_both
     assert item is not None
     assert (item.due.date, item.due.total) == (on("2018-08-22"), Decimal("109.9"))
     assert (item.left.days, item.left.amount) == (82, Decimal("0.9"))
+
+
+@pytest.mark.parametrize(
+    ("every", "why"),
+    [
+        ("50 h or annual inspection", "no inspection is called `annual`"),
+        ("annual inspection", "no inspection is called `annual`"),
+        ("12 months or 50 landings on tach", "`tach` counts no landings"),
+        ("50 h on landings", "`landings` counts no h"),
+        ("50 h or 10 cycles", "no meter counts cycles"),
+    ],
+)
+def test_a_check_with_a_limit_that_cannot_be_reckoned_is_unknown(every: str, why: str) -> None:
+    done = {"2018-02-01-did": "kind: work\ndid: [look]\nmeters: {tach: 1.0, landings: 1}\n"}
+    made = book(f"- [ ] `look` Look\n  - every: {every}\n", {**BEGUN, **done})
+    look = due(made, on("2018-02-02"), expect=False).item("look")
+    assert look is not None
+    assert look.state == "unknown"
+    assert any(why in line.text for line in look.lines)
+
+
+@pytest.mark.parametrize(
+    ("after", "state"),
+    [
+        ("disturbed flight-controls", "owed"),
+        ("disturbed flight-control", "unknown"),
+        ("disturbed fligth-controls", "unknown"),
+        ("did nutts", "unknown"),
+        ("installed lefft", "unknown"),
+        # A word of the owner's own, which nothing has disturbed yet.
+        ("disturbed static-system", "later"),
+        ("installed left", "later"),
+    ],
+)
+def test_a_check_owed_after_what_is_not_there_is_unknown(after: str, state: str) -> None:
+    work = {"2018-02-01-did": "kind: work\ndid: [rig]\nmeters: {tach: 1.0, landings: 1}\n"}
+    rig = "- [ ] `rig` Rig\n  - every: 50 h\n  - disturbs: flight-controls\n"
+    made = book(f"{rig}- [ ] `look` Look\n  - owed-after: {after}\n", {**BEGUN, **work})
+    look = due(made, on("2018-02-02"), expect=False).item("look")
+    assert look is not None
+    assert ("owed" if look.owed else look.state) == state
+
+
+@pytest.mark.parametrize(
+    ("word", "other", "slip"),
+    [
+        ("brake", "brakes", True),
+        ("static-systen", "static-system", True),
+        ("fligth", "flight", True),
+        ("tank-1", "tank-2", False),
+        ("tank-1", "tank-11", False),
+        ("side-a", "side-b", False),
+        ("left-brake", "right-brake", False),
+        ("brake", "brake", False),
+        ("flap", "slat", False),
+    ],
+)
+def test_a_slip_of_a_key_is_told_from_another_word(word: str, other: str, slip: bool) -> None:
+    assert (slip_of(word, [other]), slip_of(other, [word])) == ((other, word) if slip else ("", ""))
+
+
+@pytest.mark.parametrize(
+    ("then", "state"),
+    [
+        ("", "unknown"),
+        ("next: {look: 2032-01-01}\n", "later"),
+        ("results: {look: {answer: done, good-until: 2032-01-01}}\n", "later"),
+    ],
+)
+def test_done_again_without_the_date_that_the_part_carries_it_is_unknown(then: str, state: str) -> None:
+    records = {
+        **BEGUN,
+        "2018-02-01-did": "kind: work\ndid: [look]\nnext: {look: 2030-01-01}\n",
+        "2018-03-01-did": f"kind: work\ndid: [look]\n{then}",
+    }
+    look = due(book("- [ ] `look` Look\n  - every: as marked\n", records), on("2018-03-02"), expect=False).item("look")
+    assert look is not None
+    assert look.state == state

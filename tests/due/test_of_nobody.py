@@ -145,7 +145,7 @@ def test_an_inspection_on_paper_is_by_somebody_who_signs_it(tmp_path: Path, by: 
     assert ([moment.date for moment in chronicle(logbook).inspections.get("condition", ())] != []) is counts
 
 
-FITTED = BEGIN + "fitted:\n  magneto-left: {serial: A1, since-new: 600}\n"
+FITTED = BEGIN + "fitted:\n  magneto-left: {serial: A1, part: Makers M-4, since-new: 600}\n"
 OUT = "@ records/2026/2026-07-01-out.yaml\nformat: 1\nkind: removed\ndate: 2026-07-01\nmeters: {tach: 410}\n"
 IN = "@ records/2026/2026-07-02-in.yaml\nformat: 1\nkind: installed\ndate: 2026-07-02\nmeters: {tach: 410}\n"
 MOVED = "position: magneto-left\nserial: A1\n"
@@ -154,9 +154,11 @@ MOVED = "position: magneto-left\nserial: A1\n"
 @pytest.mark.parametrize(
     ("said", "hours", "told"), [("0", 610, True), ("609", 610, True), ("610", 610, False), ("650", 650, False)]
 )
-def test_no_part_grows_younger(tmp_path: Path, said: str, hours: int, told: bool) -> None:
+@pytest.mark.parametrize("named", ["", "Makers M-4", "makers  M4", "Makers, M\u20114."])
+def test_no_part_grows_younger(tmp_path: Path, named: str, said: str, hours: int, told: bool) -> None:
     """A life belongs to the part: what was written of it before goes on, unless it ran elsewhere meanwhile."""
-    logbook = book(tmp_path, f"{FITTED}{OUT}{MOVED}{IN}{MOVED}since-new: {said}\n")
+    part = f"part: {named}\n" if named else ""
+    logbook = book(tmp_path, f"{FITTED}{OUT}{MOVED}{IN}{MOVED}{part}since-new: {said}\n")
     assert all_fittings(chronicle(logbook))["magneto-left"][-1].since_new == hours
     problems = [problem.message for problem in grown_younger(logbook)]
     assert [each.partition(" had run ")[2].partition(" h ")[0] for each in problems] == (["610"] if told else [])

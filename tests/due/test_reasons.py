@@ -1,5 +1,6 @@
 """Reasons on record not to fly, one by one, and what may not be used; each kind alone, and then not."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -9,6 +10,7 @@ from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.shelf import shelf
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.report import parts_used
+from inspect_kit.text.aircraft import read_aircraft
 from tests.due.small import AIRCRAFT, book, inspection, on, signed
 
 BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
@@ -47,6 +49,27 @@ def test_an_inspection_that_nobody_knows_of_is_a_reason() -> None:
     answer = due(made, on("2026-01-02"))
     assert kinds(answer) == ["inspection-unknown"]
     assert texts(answer) == ["condition inspection: when it is due is not on record"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "named"),
+    [
+        ("12 calendar months", "12 calender months", "condition"),
+        ("12 calendar months", "as marked", "condition"),
+        ("12 calendar months", "condition inspection or 12 months", "condition"),
+        ("12 calendar months", "50 landings on tach", "condition"),
+        ("{condition: {", "{Condition Check: {", "condition-check"),
+        ("signers: [builder]}}", "signers: [builder]}, annual: 12 months}", "annual"),
+    ],
+)
+def test_an_inspection_of_which_nothing_says_when_is_a_reason(old: str, new: str, named: str) -> None:
+    assert old in AIRCRAFT
+    plane, source = read_aircraft(AIRCRAFT.replace(old, new), "records/aircraft.yaml")
+    assert plane is not None
+    assert source.problems or "on tach" in new
+    made = book(records=PASSED)
+    answer = due(replace(made, aircraft=plane), on("2025-01-02"))
+    assert f"{named} inspection: when it is due is not on record" in texts(answer)
 
 
 def test_an_inspection_without_its_signature_is_a_reason_even_while_the_last_one_runs() -> None:

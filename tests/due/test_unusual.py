@@ -36,3 +36,14 @@ def test_on_the_day_of_a_meter_change_nothing_is_unusual() -> None:
 
 def test_before_the_first_reading_nothing_is_usual() -> None:
     assert list(unusual_readings(book(), on("2018-06-20"), {"tach": Decimal("5000.0")})) == []
+
+
+@pytest.mark.parametrize(
+    ("reads", "asked"), [("660", False), ("900", False), ("6300", True), ("90000", True)]
+)
+def test_landings_are_asked_about_from_the_first_reading_on(reads: str, asked: bool) -> None:
+    """In 202 days 133 landings are usual, and five times that is 664."""
+    begun = {"2018-05-09-hours": "kind: hours\nmeters: {tach: 5.0, landings: 622}\n"}
+    found = list(unusual_readings(book(records=begun), on("2018-11-27"), {"landings": Decimal(reads)}))
+    assert [each.endswith("Is it right?") for each in found] == ([True] if asked else [])
+    assert not asked or "usual in 202 days is 132.8 landings" in found[0]

@@ -138,12 +138,27 @@ def test_without_ssh_keygen_it_is_said_and_the_rest_works(tmp_path: Path, monkey
     assert shutil.which("ssh-keygen") is None
     with pytest.raises(Refused, match=r"ssh-keygen was not found on this computer .* sign in ink instead"):
         sign_with_key(SEALED, tmp_path / "key")
-    key = "ssh-ed25519 " + base64.b64encode(b"\0\0\0\x0bssh-ed25519\0\0\0 " + b"k" * 32).decode()
-    armour = "-----BEGIN SSH SIGNATURE-----\nQUJD\n-----END SSH SIGNATURE-----\n"
+    blob = b"\0\0\0\x0bssh-ed25519\0\0\0 " + b"k" * 32
+    key, other = (f"ssh-ed25519 {base64.b64encode(each).decode()}" for each in (blob, blob.replace(b"k", b"j")))
+    armour = in_armour(blob, NAMESPACE)
     with pytest.raises(Unchecked, match="ssh-keygen was not found on this computer"):
-        check_signature(SEALED, armour, [key])
-    # What needs no ssh-keygen to be known is known.
+        check_signature(SEALED, armour, [other, key])
+    # What needs no ssh-keygen to be known is known: what stands in a signature in the open, its key and its namespace.
     assert check_signature(SEALED, "good, I promise", [key]) == "is no SSH signature"
+    assert check_signature(SEALED, armour, [other]) == "is not good: it was made with a key that is none of theirs"
+    assert check_signature(SEALED, in_armour(blob, "git"), [key]) == "is not good: it was made for something else"
+    for rubbish in ("AAAA", "QUJD", "A", "===", armour.split("\n")[1][:40]):
+        text = f"-----BEGIN SSH SIGNATURE-----\n{rubbish}\n-----END SSH SIGNATURE-----\n"
+        assert check_signature(SEALED, text, [key]) == "is no SSH signature"
+
+
+def in_armour(key: bytes, namespace: str) -> str:
+    """A signature in the form of PROTOCOL.sshsig that nobody made: magic, version, five strings after their lengths."""
+    parts = (key, namespace.encode(), b"", b"sha512", b"s" * 83)
+    blob = b"SSHSIG" + (1).to_bytes(4, "big") + b"".join(len(each).to_bytes(4, "big") + each for each in parts)
+    text = base64.b64encode(blob).decode()
+    lines = "\n".join(text[at : at + 70] for at in range(0, len(text), 70))
+    return f"-----BEGIN SSH SIGNATURE-----\n{lines}\n-----END SSH SIGNATURE-----\n"
 
 
 @needs_ssh

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.due import due
 from inspect_kit.model.logbook import Logbook, Validity
 from tests.store.scratch import BODY, RECORD, make_store, sign
 
@@ -184,6 +185,9 @@ def test_an_ssh_signature_is_checked_by_the_sealed_key(tmp_path: Path, monkeypat
     assert verdict.validity is Validity.UNCHECKED
     assert verdict.words.startswith("signature not checked on this computer")
     assert made.is_signed("2026-11-28-condition-seal")
+    item = due(made, made.records[-1].date).item("condition")
+    assert item is not None
+    assert verdict.words in [line.text for line in item.lines]
 
 
 @needs_ssh

@@ -23,14 +23,14 @@ def _faults(record: Hours) -> Iterator[tuple[str, str]]:
     for what, told in record.added.items():
         words = told.strip()
         counted = words[:1].isdigit() or words[:1] in ("-", ".") or what.strip().casefold() == OIL
-        if counted and amount_of(words) is None:
+        if counted and filled_up(words) is None:
             yield "added", f"`{words[:40]}` of {what[:40]} is no amount with its measure, such as `1.5 qt`"
 
 
 OIL = "oil"
 
 
-def amount_of(told: str) -> tuple[Decimal, str] | None:
+def filled_up(told: str) -> tuple[Decimal, str] | None:
     """How much, and of which measure, in `1.5 qt` or `1/2 qt`; None where it is no amount above nothing."""
     number, _, measure = told.strip().partition(" ")
     over, stroke, under = number.partition("/")

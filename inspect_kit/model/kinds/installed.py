@@ -1,6 +1,8 @@
 """A part that was fitted in a position, and the keys that tell of any part."""
 
 import datetime as dt
+import re
+import unicodedata
 from decimal import Decimal
 
 from inspect_kit.model.kind import ID, LABEL_DATE, NUMBER, TEXT, Key, Kind
@@ -9,6 +11,16 @@ from inspect_kit.noun import dataclass
 
 # The serial of a part that has none: a new part at each fitting.
 NO_SERIAL = "none"
+
+
+def words_of_part(part: str) -> tuple[str, ...]:
+    """The letters and the numbers of a part's name, in order, whatever stands between them: `M-4`, `M 4` and `m4`."""
+    words: list[str] = []
+    for run in re.findall(r"[^\W\d_]+|\d+", unicodedata.normalize("NFKC", part).casefold()):
+        if words and not (run[0].isdigit() or words[-1][0].isdigit()):
+            run = words.pop() + run
+        words.append(run)
+    return tuple(words) or (part,)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
