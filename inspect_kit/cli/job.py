@@ -26,7 +26,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
 from inspect_kit.inspection.owed import not_answered
 from inspect_kit.inspection.people import no_inspector, only_inspector
-from inspect_kit.inspection.sealing import record_of
+from inspect_kit.inspection.sealing import far_used, record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import new_page
 from inspect_kit.inspection.walk import progress
@@ -234,6 +234,9 @@ def sign(
     # What stands on the page was written by an editor perhaps, and asked by nobody.
     unasked = {name: reads for name, reads in sheet.page.meters.items() if name not in meters}
     _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
+    for question in far_used(logbook, sheet.page):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: correct what was used in {sheet.page.place.file}")
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""

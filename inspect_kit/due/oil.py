@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import Chronicle
-from inspect_kit.model.checklist import decimal
-from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.hours import Hours, filled_up
 from inspect_kit.noun import dataclass
 
 
@@ -57,8 +56,8 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
 
 
 def _quarts(told: str) -> Decimal | None:
-    number, _, measure = told.partition(" ")
-    return decimal(number) if measure in ("qt", "quart", "quarts") else None
+    amount, measure = filled_up(told) or (None, "")
+    return amount if measure in ("qt", "quart", "quarts") else None
 
 
 def _between(

@@ -4,6 +4,7 @@ The rules behind it: the aircraft's operating limitations (scope and detail of 1
 what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (nothing is ticked for anybody).
 """
 
+import re
 from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Place, Problem
@@ -13,7 +14,7 @@ from inspect_kit.inspection.people import may_be_one, no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel, part_key
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Reading
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.lines import place_of
@@ -21,8 +22,8 @@ from inspect_kit.model.owed import at_once
 from inspect_kit.model.reason import (
     is_no_reason,
     is_no_reason_why_not,
+    leads_nowhere,
     says_left_out,
-    says_nothing,
     tells_nothing_seen,
 )
 from inspect_kit.model.worksheet import (
@@ -32,12 +33,14 @@ from inspect_kit.model.worksheet import (
     NOT_READ,
     NOT_TICKED,
     NOT_WRITTEN,
+    NOTHING_USED,
     OPENING,
     Entry,
     Missing,
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
 from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.page_values import parse_used
 
 
 def missing(request: Request) -> tuple[Missing, ...]:
@@ -211,6 +214,9 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
         yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
     if entry.answer == NOT_APPLICABLE and entry.findings:
         yield Missing(entry.id, "is called not applicable and has a finding", entry.place)
+    if entry.answer == NOT_APPLICABLE and any(each.value for each in entry.readings):
+        # They would be sealed nowhere.
+        yield Missing(entry.id, "is called not applicable and has a reading: which of the two?", entry.place)
 
 
 def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
@@ -269,7 +275,10 @@ WITHOUT = "and no finding is written under it"
 def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
     if check.marked and not entry.good_until:
         yield _rest(request, entry, "the date on the part is missing: `good until`", entry.place, NOT_WRITTEN)
-    if check.who == OTHERS and says_nothing(entry.paper or ""):
+    if check.who != OTHERS and entry.paper and leads_nowhere(entry.paper):
+        told = f"`paper: {entry.paper[:40]}` leads nowhere: say which logbook and page, or the number of the paper"
+        yield Missing(entry.id, told, entry.place)
+    if check.who == OTHERS and leads_nowhere(entry.paper or ""):
         who = check.others or "others"
         told = f"is done by {who}: the reference of their paper is missing: `paper`"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
@@ -277,6 +286,11 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         planned = "; ".join(map(str, check.uses))
         told = f"what was used is not said ({planned}): `used: as planned`, `used: none`, or what it was"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
+    for part in parse_used(entry.used or NOTHING_USED):
+        named = [each.name for each in check.uses if part_key(each.name) in part_key(part.name)]
+        if len(named) > 1 and re.search(r"[\s,+&]\d+(?:[./]\d+)?\s+\S", part.name):
+            told = f"`used` has {' and '.join(named)} in one, `{part.name[:40]}`: a semicolon stands between two"
+            yield Missing(entry.id, told, entry.place)
     if check.second_look or entry.second_look is not None:
         yield from _second_look(request, entry)
 

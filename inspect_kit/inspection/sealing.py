@@ -3,21 +3,23 @@
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from inspect_kit.errors import Place
 from inspect_kit.inspection.owed import left_owed
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.checklist import Check, Panel, Part, added_up
+from inspect_kit.model.checklist import Check, Panel, Part, added_up, decimal, part_key
 from inspect_kit.model.finding import Cleared, Finding, Reading, Result, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
-from inspect_kit.model.measured import kept
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import SLIPPED, kept
 from inspect_kit.model.owed import done_in_order
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
-from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry
+from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry, Worksheet
 from inspect_kit.text.page_values import parse_used
 
 
@@ -102,6 +104,24 @@ def _used(request: Request) -> Iterator[Part]:
             check = request.check(entry)
             planned = check.uses if check else ()
             yield from planned if entry.used == AS_PLANNED else parse_used(entry.used)
+
+
+def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
+    """A question for each part of which many times as much was used as planned: has a digit or a point slipped?"""
+    for entry in page.checks:
+        check = logbook.check_in(entry)
+        planned = {(part_key(each.name), _amount(each)[1]): _amount(each)[0] for each in check.uses} if check else {}
+        for part in parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ():
+            number, measure = _amount(part)
+            usual = planned.get((part_key(part.name), measure))
+            if number and usual and number >= SLIPPED * usual:
+                yield f"{part} at `{entry.id}`, where {usual} {measure}".rstrip() + " are planned. Is it right?"
+
+
+def _amount(part: Part) -> tuple[Decimal | None, str]:
+    """How many, and of which measure; a part without an amount is one."""
+    number, _, measure = part.amount.partition(" ")
+    return (decimal(number) if number else Decimal(1)), measure
 
 
 def _disturbed(request: Request) -> Iterator[str]:

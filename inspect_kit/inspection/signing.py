@@ -61,7 +61,9 @@ class Request:
     def is_known(self, name: str) -> bool:
         """Whether a name is one of the people of aircraft.yaml or of the helpers of this page."""
         helpers = map(plain_name, self.page.helpers)
-        return self.logbook.aircraft.person(name) is not None or plain_name(name) in helpers
+        # Whoever puts a question mark behind a name does not know who it was.
+        known = self.logbook.aircraft.person(name) is not None or plain_name(name) in helpers
+        return known and "?" not in name
 
     def judged(self, entry: Entry, check: Check) -> tuple[Judged, ...]:
         """What is read under a box, and what follows from it, against its limits."""

@@ -16,7 +16,7 @@ NOT_THERE = frozenset(("none", "nothing", "nil", "null"))
 
 # What stands where the page of a logbook is asked, before there is one.
 LEADS_NOWHERE = frozenset(
-    ("ink", "in ink", "not yet", "not signed", "soon", "signed", "yes", "no", "ok", "paper", "page", "log p")
+    ("ink", "in ink", "not yet", "not signed", "soon", "signed", "yes", "no", "ok", "paper", "page", "p", "log p")
 )
 # A number to be written in later.
 BLANKS = ("__", "?", "...", "\u2026")

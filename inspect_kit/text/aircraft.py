@@ -20,6 +20,7 @@
 
 import datetime as dt
 import re
+from collections.abc import Iterable
 from decimal import Decimal
 from itertools import pairwise
 from typing import TypeVar
@@ -224,7 +225,7 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
             name=name.text,
             every=every,
             scope=each.text("scope", required=True),
-            statement=each.text("statement", required=True),
+            statement=_statement(each, ()),
             signers=each.texts("signers", required=True),
             source=each.text("source"),
             bars=each.parsed("bars", grammar.parse_bars) or FLIGHT,
@@ -245,17 +246,32 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
     return found
 
 
+def _statement(fields: Fields, values: Iterable[str]) -> str:
+    """The words that are signed; a problem where something in them is still to be written, or nothing fills it in."""
+    statement = fields.text("statement", required=True)
+    known = ("date", *values)
+    if "__" in statement:
+        told = "the statement has a blank: `{date}` is filled in by itself, all else is written as it is to be signed"
+        fields.problem("statement", told)
+    for word in re.findall(r"\{([^{}]*)\}?", statement):
+        if word not in known:
+            hint = grammar.did_you_mean(word, known) or f" (known: {', '.join(known)})"
+            fields.problem("statement", f"nothing fills in `{{{word[:40]}}}`{hint}")
+    return statement
+
+
 def _phases(fields: Fields) -> dict[str, PhaseRule]:
     found: dict[str, PhaseRule] = {}
     phases = fields.mapping("phases")
     for name, each in phases.each_mapping() if phases else ():
+        demonstrates = each.texts("demonstrates")
         rule = PhaseRule(
             name=name.text,
             hours=each.number("hours"),
             tasks=each.texts("tasks"),
-            demonstrates=each.texts("demonstrates"),
+            demonstrates=demonstrates,
             area=each.text("area"),
-            statement=each.text("statement", required=True),
+            statement=_statement(each, demonstrates),
             was=each.texts("was"),
             signers=each.texts("signers"),
             source=each.text("source"),

@@ -244,6 +244,8 @@ def parse_parts(value: str) -> tuple[Part, ...]:
     """uses = part { ";" part }; part = [ NUMBER [ measure ] ] name [ "(consumable)" ]"""
     parts = []
     for piece in _semicolons(value):
+        if re.match(r"[-+−–±]\s?\d", piece):
+            raise Unreadable(f"`{piece[:40]}` begins with a sign: what is used has no less than nothing")
         words = piece.split()
         marked = len(words) > 1 and words[-1] == nouns.CONSUMABLE
         words = words[:-1] if marked else words

@@ -20,6 +20,7 @@ from inspect_kit.text.limits import parse_limits
 from inspect_kit.text.source import Source, Value
 
 BLANK = "____"
+ANSWERED = re.compile(rf"\b{AS_PLANNED}\b.|.\b{AS_PLANNED}\b|^{NOTHING_USED}\b.")
 NO_PARTS = (AS_PLANNED, NOTHING_USED, "yes", "done", "okay", "planned", "nothing", "all", "same")
 
 
@@ -130,6 +131,9 @@ def parse_used(value: str) -> tuple[Part, ...]:
     if "(planned:" in value:
         raise Unreadable("write what was used in front of what was planned", value.index("(planned:"), len(value))
     parts = parse_parts(value)
+    if mixed := next((part.name for part in parts if ANSWERED.search(plain_answer(part.name))), ""):
+        # Sealed as the name of a part, it would take nothing off the shelf.
+        raise Unreadable(f"`{mixed[:40]}` is an answer and more: write every part with its amount, by semicolons")
     if any(len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain_answer(part.name) in NO_PARTS for part in parts):
         # `yes` or a stray tick is no answer: it would be sealed as the name of a part.
         raise Unreadable(f"expected `{AS_PLANNED}`, `{NOTHING_USED}`, or what it was, such as `5 qt engine oil`")

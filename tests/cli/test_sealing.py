@@ -117,6 +117,17 @@ class TestOnlyWhatCanStandIsSealed:
         refused(run, hangar, lambda: run(hangar, "finding", "elt", "weak", *words, on="2026-11-21"), said)
 
 
+    def test_parts_without_their_semicolon_and_a_digit_too_many(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("oil", "tach=400.0", filled=False)
+        text = made.read_text(encoding="utf-8").replace("[ ]", "[x]")
+        made.write_text(text.replace("used: ____", "used: 6 qt engine oil 1 oil filter"), encoding="utf-8")
+        refused(run, hangar, lambda: sign(run, hangar), "engine oil and oil filter in one")
+        made.write_text(text.replace("used: ____", "used: 60 qt engine oil; 1 oil filter"), encoding="utf-8")
+        said = "60 qt engine oil at `oil`, where 6 qt are planned. Is it right?"
+        refused(run, hangar, lambda: sign(run, hangar, typed="n"), said)
+        assert "Sealed: " in run(hangar, "sign", "--as", ADA, typed=("y", ADA), on="2026-11-22").out
+
+
 class TestOldProblems:
     def test_elsewhere_they_are_named_and_keep_nobody_from_writing(self, run: Run, hangar: Path, page: Page) -> None:
         page("condition", "tach=400.0")
@@ -151,6 +162,14 @@ class TestOldProblems:
         else:
             change(path, "covers: d8", "cvers: d8")
         refused(run, hangar, lambda: sign(run, hangar), "nothing is signed while what it would seal rests on", said)
+
+    def test_a_statement_with_a_blank_or_a_word_that_nothing_fills_in(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0")
+        aircraft = hangar / "records/aircraft.yaml"
+        whole = aircraft.read_text(encoding="utf-8")
+        for word, said in (("____", "the statement has a blank"), ("{dat}", "nothing fills in `{dat}`")):
+            aircraft.write_text(whole.replace("{date}", word), encoding="utf-8")
+            refused(run, hangar, lambda: sign(run, hangar), "nothing is signed while", said)
 
     def test_the_problem_of_another_page_does_not_touch_it(self, run: Run, hangar: Path, page: Page) -> None:
         other = page("oil", "tach=400.0")

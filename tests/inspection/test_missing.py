@@ -10,7 +10,7 @@ from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.people import may_be_one
-from inspect_kit.inspection.sealing import record_of
+from inspect_kit.inspection.sealing import far_used, record_of
 from inspect_kit.model.checklist import Reads
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.reason import says_left_out
@@ -345,6 +345,43 @@ def test_what_was_used_is_said_by_a_person() -> None:
     assert old is not None
     assert told(small, old) == []
     assert record_of(request_for(small, old), name="x", entered=dt.date(2026, 5, 3)).parts == ()
+
+
+def test_two_parts_without_their_semicolon_and_a_digit_too_many_of_one() -> None:
+    small = sheet_of(BEHIND_IT)
+    sheet = filled(small.sheet)
+    assert told(small, edit.write(sheet, box(sheet, "oil"), "used", "5 qt engine oil 80W 1 drum")) == []
+    for said, asked in (("60 qt engine oil", 1), ("29 qt engine oil", 0), ("6 qt engine oil", 0)):
+        page = edit.write(sheet, box(sheet, "oil"), "used", said).page
+        assert len([*far_used(request_for(small, sheet).logbook, page)]) == asked
+
+
+@pytest.mark.parametrize("paper", ["?", "page", "p. __"])
+def test_a_paper_that_leads_nowhere(small: Small, paper: str) -> None:
+    sheet = filled(small.sheet)
+    assert told(small, edit.write(sheet, box(sheet, "stacks"), "paper", "log p. 4")) == []
+    line = next(each for each in sheet.text.splitlines(keepends=True) if "`stacks`" in each)
+    page = edit.opened(sheet.text.replace(line, f"{line}  - paper: {paper}\n"), HERE.file)
+    assert page is not None
+    (gap,) = told(small, page)
+    assert "leads nowhere" in gap
+
+
+def test_a_name_in_doubt_is_nobody_known(small: Small) -> None:
+    sheet = filled(small.sheet)
+    line = next(each for each in sheet.text.splitlines(keepends=True) if "`stacks`" in each)
+    page = edit.opened(sheet.text.replace(line, f"{line}  - by: Ada Bellcrank?\n"), HERE.file)
+    assert page is not None
+    (gap,) = told(small, page)
+    assert "is neither among the people" in gap
+
+
+def test_not_applicable_and_read_all_the_same(small: Small) -> None:
+    sheet = filled(small.sheet)
+    line = next(each for each in sheet.text.splitlines(keepends=True) if "`compression`" in each)
+    page = edit.opened(sheet.text.replace(line, f"{line}  - not applicable: cold engine\n"), HERE.file)
+    assert page is not None
+    assert "compression: is called not applicable and has a reading: which of the two?" in told(small, page)
 
 
 def test_what_wants_a_decision_is_told_apart_from_what_is_merely_empty(small: Small) -> None:

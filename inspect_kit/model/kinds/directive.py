@@ -7,6 +7,7 @@ aircraft is the owner's recorded decision, after reading what it says of its app
 
 import datetime as dt
 import re
+import unicodedata
 from collections.abc import Iterator
 
 from inspect_kit.model.interval import Limit, Term
@@ -20,6 +21,32 @@ DIRECTIVE = "airworthiness directive"
 # Of a decision not to apply it: words that say that there was none. Common practice, no source.
 NOT_LOOKED = re.compile(r"(?i)(?:not|never) (?:yet )?(?:been )?(?:looked|read|checked|seen|decided|reviewed)\b")
 YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
+
+
+# Who issues them and how; beside these words an airworthiness directive is one. Common practice.
+ISSUED = frozenset(("faa", "easa", "caa", "uk", "us", "tcca", "casa", "emergency", "an", "the", "federal", "foreign"))
+
+
+def is_directive(authority: str) -> bool:
+    """Whether words name an airworthiness directive, capitals, blanks and stops aside: `Emergency AD`."""
+    return " ".join(word for word in _words(authority) if word not in ISSUED) in (
+        *("airworthiness directive", "airworthiness directives", "ad", "ads", "a d"),
+    )
+
+
+def may_be_directive(authority: str) -> bool:
+    """Whether words that name none speak of one (`letter named in an AD`), misspell it, or say no more than that it
+    binds.
+    """
+    words = _words(authority)
+    if is_directive(authority):
+        return False
+    near = any(word.startswith("airw") for word in words) and any(word.startswith("dir") for word in words)
+    return near or not {"ad", "ads"}.isdisjoint(words) or words in (["mandatory"], ["directive"])
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", unicodedata.normalize("NFKC", text).casefold())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,8 +81,11 @@ class Directive(Record):
 
     @property
     def binds(self) -> bool:
-        """Whether it is an airworthiness directive that the owner decided to apply: past its time it bars flight."""
-        return self.authority == DIRECTIVE and self.applies.word == YES
+        """Whether it is an airworthiness directive that the owner decided to apply: past its time it bars flight.
+
+        What may be one binds like one, until its `authority` says what it is.
+        """
+        return self.applies.word == YES and (is_directive(self.authority) or may_be_directive(self.authority))
 
     @property
     def counts(self) -> bool:
@@ -70,6 +100,9 @@ class Directive(Record):
 
 
 def _faults(record: Directive) -> Iterator[tuple[str, str]]:
+    if may_be_directive(record.authority):
+        told = f"`{record.authority[:40]}` may be an airworthiness directive: write `{DIRECTIVE}` if it is one"
+        yield "authority", f"{told}, else what it is without these words; until then it counts as one"
     if record.once and record.every:
         yield "every", "a directive asks once or again and again: one of `once` and `every`"
     if any(not isinstance(term, Limit) for term in (*record.every, *record.grace)):
