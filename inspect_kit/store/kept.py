@@ -27,7 +27,7 @@ from pathlib import Path
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import is_store
 from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker, as_json, read_json
-from inspect_kit.store.read_file import ReadFile, read_as
+from inspect_kit.store.read_file import ReadFile, of_facts
 
 LARGEST = 64 * 1024 * 1024
 # So many files are packed together.
@@ -152,7 +152,7 @@ def _unpacked(text: str) -> Facts:
     block, _, pieces = text.partition("\t")
     digests, names, classes, column = read_json(block)
     found = Unpacker(classes, Pieces(pieces)).unpack(column, names)
-    reads = (read_as(facts) for facts in found)
+    reads = (of_facts(facts) for facts in found)
     return dict(zip(digests, zip(names, reads, strict=True), strict=True))
 
 

@@ -29,7 +29,7 @@ class ReadFile:
         return {each.name: value for each in fields(self) if (value := getattr(self, each.name))}
 
 
-def read_as(facts: dict[str, Any]) -> ReadFile:
+def of_facts(facts: dict[str, Any]) -> ReadFile:
     """What a file was read as, by its facts; TypeError where one is no field of it."""
     if not facts.keys() <= _NOTHING.keys():
         raise TypeError(*facts)
