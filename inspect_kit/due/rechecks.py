@@ -27,7 +27,8 @@ class Recheck:
 def rechecks(book: Chronicle) -> tuple[Recheck, ...]:
     """All that nobody has answered yet, in the order of their records. What a broken seal holds still counts."""
     found = []
-    for record in book.logbook.records:
+    asking = (record for record in book.logbook.records if isinstance(record, PageRecord | FindingRecord))
+    for record in asking:
         for name, limits, words, place in _asked(record, book):
             check = book.logbook.checks.get(book.logbook.id_now(name))
             moment = book.moments[record.name]
