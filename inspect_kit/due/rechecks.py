@@ -45,7 +45,8 @@ def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
 
 
 def _unanswered(book: Chronicle) -> Iterator[Recheck]:
-    for record in book.logbook.records:
+    asking = (record for record in book.logbook.records if isinstance(record, PageRecord | FindingRecord))
+    for record in asking:
         for name, limits, words, place in _asked(record, book):
             check = book.logbook.checks.get(book.logbook.id_now(name))
             moment = book.moments[record.name]

@@ -142,8 +142,8 @@ def amended(
     found: list[Record] = []
     changed: dict[str, Amended] = {}
     for record in records:
-        changes = _changes(record, by_original.get(record.name, ()), id_now, is_pending)
-        if changes:
+        own = by_original.get(record.name)
+        if own and (changes := _changes(record, own, id_now, is_pending)):
             changed[record.name] = Amended(original=record, changes=changes)
             for change in changes:
                 record = _ways(record)[change.field[0]].put(record, change.field[1:], change.new, id_now)

@@ -26,7 +26,9 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES) = ("meter ", "kind ", "findings", "sealed before")
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, SORTS) = (
+    *("meter ", "kind ", "findings", "sealed before", "sorts"),
+)
 
 
 class Validity(Enum):
@@ -110,9 +112,14 @@ class Logbook:
 
     def of_kind(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """The records of one kind, by date."""
-        return self.once(
-            f"{OF_KIND}{kind.__name__}", lambda: tuple(record for record in self.records if isinstance(record, kind))
-        )
+
+        def find() -> tuple[Kind, ...]:
+            # Of most kinds a logbook has none, and twenty of them are asked for.
+            known = self.once(SORTS, lambda: frozenset(map(type, self.records)))
+            is_there = any(issubclass(each, kind) for each in known)
+            return tuple(record for record in self.records if isinstance(record, kind)) if is_there else ()
+
+        return self.once(f"{OF_KIND}{kind.__name__}", find)
 
     def id_now(self, name: str) -> str:
         """Today's id for an id that may be an old one."""

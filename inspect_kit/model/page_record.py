@@ -27,7 +27,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 # Under this a record that was made of kept facts has its results, until somebody asks for them.
-LATER = "later"
+MADE_LATER = "later"
 
 
 class ResultsLater(Protocol):
@@ -72,7 +72,7 @@ class PageRecord(Record):
         """The checks of its results, where these say of each that it was done, and at most by whom, how long it took,
         on which paper and with what notes; None where one says more.
         """
-        later: ResultsLater | None = vars(self).get(LATER)
+        later: ResultsLater | None = vars(self).get(MADE_LATER)
         if later is not None:
             return later.only_done
         says_more = any(
@@ -86,7 +86,7 @@ class _MadeLater:
     """What a record has for a field that is not among its own yet."""
 
     def __get__(self, record: PageRecord | None, kind: type) -> tuple[Result, ...]:
-        later: ResultsLater | None = None if record is None else vars(record).get(LATER)
+        later: ResultsLater | None = None if record is None else vars(record).get(MADE_LATER)
         if later is None:
             return ()
         made = vars(record)["results"] = later.make()

@@ -167,10 +167,12 @@ def _source() -> bytes:
     found = hashlib.sha256()
     package = Path(__file__).parents[1]
     for name in REACHED:
-        path = package / name
-        for source in sorted(path.rglob("*.py")) if path.is_dir() else [path]:
-            found.update(source.relative_to(package).as_posix().encode() + b"\0")
-            found.update(hashlib.sha256(source.read_bytes()).digest())
+        top = f"{package}/{name}"
+        below = [f"{above}/{file}" for above, _, files in os.walk(top) for file in files if file.endswith(".py")]
+        for source in sorted(below) or [top]:
+            found.update(source[len(str(package)) :].encode() + b"\0")
+            with open(source, "rb", buffering=0) as stream:
+                found.update(hashlib.sha256(stream.readall()).digest())
     yaml = importlib.util.find_spec("yaml")
     if yaml is not None and yaml.origin:
         found.update(Path(yaml.origin).read_bytes())

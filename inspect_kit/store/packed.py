@@ -30,7 +30,7 @@ from typing import Any, NamedTuple
 
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import Result
-from inspect_kit.model.page_record import LATER, PageRecord
+from inspect_kit.model.page_record import MADE_LATER, PageRecord
 
 # The rooms of which a noun may be.
 ROOMS = ("inspect_kit.errors", "inspect_kit.model.")
@@ -176,7 +176,7 @@ class Unpacker:
             raise ValueError(mask)
         values = [self.unpack(each, files) for place, each in enumerate(columns) if place != plan.later]
         if plan.later is not None:
-            names = (*names[: plan.later], *names[plan.later + 1 :], LATER)
+            names = (*names[: plan.later], *names[plan.later + 1 :], MADE_LATER)
             values.append(_Later(self, columns[plan.later], files).each())
         if plan.has_slots:
             return _in_slots(plan, values, len(files))
