@@ -1,12 +1,14 @@
 """What a run of small changes of the code left unnoticed: each test here fails on one of them."""
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
 from inspect_kit.audit import audit
 from inspect_kit.audit.directives import _asked_once
 from inspect_kit.audit.fittings import _looks
+from inspect_kit.model.withdrawn import Withdrawn
 from tests.due.small import book
 
 
@@ -32,3 +34,20 @@ def test_a_directive_of_a_check_that_comes_at_an_unknown_inspection_is_no_fault_
     )
     told = [each.message for each in audit(book(checks, {"2018-02-01-letter": letter}), dt.date(2018, 3, 1))]
     assert any("yearly" in message for message in told)
+
+
+def test_a_record_that_was_withdrawn_for_no_reason() -> None:
+    logbook = book(records={"2018-02-01-hours": "kind: hours\nmeters: {tach: 1}\n"})
+    (record,) = logbook.records
+    for reason, told in (("n/a", ["withdrawn: `n/a` is no reason: say why, in words"]), ("entered twice", [])):
+        gone = Withdrawn(record=record, date=record.date, reason=reason, by="Ada", place=record.place)
+        assert [each.message for each in audit(replace(logbook, withdrawn=(gone,)), record.date)] == told
+
+
+def test_a_meter_that_runs_back_is_no_note_in_a_sealed_record_either() -> None:
+    """Every total rests on the meters; what else a sealed record says wrongly only an amendment can say otherwise."""
+    records = {f"2018-02-0{day}-hours": f"kind: hours\nmeters: {{tach: {reads}}}\n" for day, reads in ((1, 9), (2, 5))}
+    logbook = book(records=records)
+    sealed = logbook.with_records(replace(each, seal="a" * 64) for each in logbook.records)
+    (told,) = audit(sealed, dt.date(2018, 3, 1))
+    assert (told.message.partition(" on ")[0], told.note) == ("tach reads 5", False)

@@ -2,6 +2,7 @@
 
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.oil import oil_added
 from inspect_kit.due.trends import Series, series_of
 from tests.due.small import book, on
 
@@ -35,3 +36,13 @@ def test_a_clear_trend_without_a_limit_reaches_none() -> None:
 
 def test_what_nobody_asks_for_any_more_keeps_the_limit_that_was_written_with_it() -> None:
     assert str(iron(NO_MORE, " (at most 30)").bound) == "at most 30"
+
+
+def test_the_oil_between_oil_changes_is_that_of_the_engine() -> None:
+    """An oil change uses oil by the quart; a drop on a hinge between two of them parts nothing."""
+    checks = "- [ ] `oil` Oil\n  - every: 50 h\n  - uses: 6 qt oil\n- [ ] `hinges` Hinges\n  - uses: 1 oz oil\n"
+    days = {"2018-02-01": ("oil", 10), "2018-03-01": ("hinges", 20), "2018-04-01": ("oil", 30)}
+    records = {f"{day}-w": f"kind: work\ndid: [{did}]\nmeters: {{tach: {at}}}\n" for day, (did, at) in days.items()}
+    records["2018-03-02-hours"] = "kind: hours\nmeters: {tach: 25}\nadded: {oil: 2 qt}\n"
+    (first,) = oil_added(chronicle(book(checks, records)))
+    assert (str(first.start), str(first.end), first.hours_per_quart) == ("2018-02-01", "2018-04-01", 10)
