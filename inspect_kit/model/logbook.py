@@ -24,7 +24,7 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, SORTS) = ("meter ", "kind ", "findings", "sorts")
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_TYPES) = ("meter ", "kind ", "findings", "types")
 
 
 class Validity(Enum):
@@ -109,7 +109,7 @@ class Logbook:
 
         def find() -> tuple[Kind, ...]:
             # Of most kinds a logbook has none, and twenty of them are asked for.
-            known = self.once(SORTS, lambda: frozenset(map(type, self.records)))
+            known = self.once(OF_TYPES, lambda: frozenset(map(type, self.records)))
             is_there = any(issubclass(each, kind) for each in known)
             return tuple(record for record in self.records if isinstance(record, kind)) if is_there else ()
 
