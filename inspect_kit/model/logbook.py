@@ -26,8 +26,8 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, SORTS) = (
-    *("meter ", "kind ", "findings", "sealed before", "sorts"),
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES) = (
+    *("meter ", "kind ", "findings", "sealed before", "types"),
 )
 
 
@@ -115,7 +115,7 @@ class Logbook:
 
         def find() -> tuple[Kind, ...]:
             # Of most kinds a logbook has none, and twenty of them are asked for.
-            known = self.once(SORTS, lambda: frozenset(map(type, self.records)))
+            known = self.once(OF_TYPES, lambda: frozenset(map(type, self.records)))
             is_there = any(issubclass(each, kind) for each in known)
             return tuple(record for record in self.records if isinstance(record, kind)) if is_there else ()
 
