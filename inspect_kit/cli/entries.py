@@ -184,7 +184,7 @@ def say_who(logbook: Logbook, by: str) -> str:
 
 
 def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
-    """Today's ids of checks; Misused for one that nobody ever had."""
+    """Today's ids of checks; Misused for one that nobody ever had, or that is named twice."""
     found = []
     for name in names:
         current = id_meant(logbook, name, CHECK)

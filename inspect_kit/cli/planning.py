@@ -1,4 +1,4 @@
-"""From what is asked on the command line to the question that the planner answers."""
+"""What `plan`, `start`, `sheet` and `visits` ask for on the command line, as the question that the planner answers."""
 
 import datetime as dt
 from collections.abc import Iterator, Sequence

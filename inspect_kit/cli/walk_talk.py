@@ -1,4 +1,4 @@
-"""How the walk talks: what it says, a choice by one key, a line that is typed. Nothing here knows a page."""
+"""How the walk talks: single keys at a terminal, whole lines in a pipe or with `--lines`. Nothing here knows a page."""
 
 import re
 import shutil

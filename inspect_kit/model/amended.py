@@ -1,4 +1,4 @@
-"""What records say once they are put right: amendments laid over the records that they name, in one place.
+"""What an amendment may replace in a record of each kind, and what records say then: amendments laid over them.
 
 An original never changes: it stays under `Amended.original`, and whatever asks what happened reads the record as
 amended. Of several amendments of one field the newest by `date`, then by `entered`, counts. An amendment of a sealed

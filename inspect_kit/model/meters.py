@@ -1,4 +1,5 @@
-"""Meters through the years: readings as the meter shows them, totals as the aircraft has them."""
+"""Meters through the years: readings as the meter shows them, totals as the aircraft has them, and the total
+at a record that reads none."""
 
 import datetime as dt
 from bisect import bisect_left, bisect_right

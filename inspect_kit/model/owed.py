@@ -64,7 +64,10 @@ By = Mapping[str, tuple[str, ...]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Deeds:
-    """What was or will be done: checks, what that disturbs, where parts are fitted; each with what brings it about."""
+    """What was or will be done: checks, what is disturbed, the positions in which parts are fitted.
+
+    `disturbed` and `installed` have behind each name the checks and panels that bring it about, "" where it was
+    entered itself."""
 
     did: frozenset[str] = frozenset()
     disturbed: By = field(default_factory=dict)

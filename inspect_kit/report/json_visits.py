@@ -12,7 +12,8 @@ from inspect_kit.visits.worth import Worth
 
 
 def visits_json(plan: VisitPlan) -> Facts:
-    """The visits of an outlook; `labour_min` is panels and checks, `total_min` what was made small."""
+    """The visits of an outlook; `labour_min` is that of panels and checks, `total_min` all that the plan keeps
+    as small as it can: visits, panels, intervals given away, days that were to be free."""
     return {
         "format": FORMAT,
         "on": date_json(plan.on),

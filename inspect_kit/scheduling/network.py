@@ -66,7 +66,7 @@ class ProjectNetwork:
         return sum((1 << widths[index] - 1) - 1 << places[index] for index in chosen)
 
     def _calendar(self, mode: Sequence[int]) -> int:
-        """The number of the windows in which all that the mode needs is at hand; -1 if that is always."""
+        """Which of `calendars` are the windows in which all that the mode needs is at hand; -1 if that is always."""
         used = tuple(index for index, amount in enumerate(mode) if amount and self.problem.windows[index] is not None)
         if used not in self._known:
             joint = hours_of(self.problem, mode)

@@ -20,9 +20,10 @@ Pairs = Sequence[tuple[int, int]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
-    """Jobs of one block in the order to do them. No order of theirs has less than `bound` within the block.
+    """Jobs of one block in the order to do them.
 
-    `bound` counts from the block's beginning, times two to stay whole; `exact`: the order reaches it.
+    No order of theirs has a sum of weight x completion, counted from the beginning of the block, below half of
+    `twice_bound` (which may be no whole number); `exact`: this order reaches it.
     """
 
     jobs: tuple[int, ...]
@@ -43,9 +44,9 @@ class Ordered:
 
 
 def ordered(durations: Sequence[int], weights: Sequence[int], pairs: Pairs, sets: int = SETS) -> Ordered:
-    """The order of all jobs; `pairs` are (before, after), without a circle.
+    """All jobs in an order with a small sum of weight x completion; `pairs` are (before, after), without a circle.
 
-    A block with at most so many initial sets is solved exactly. Raises ValueError when the pairs go in a circle.
+    A block with at most `sets` initial sets is solved exactly. Raises ValueError when the pairs go in a circle.
     """
     if topological(len(durations), pairs) is None:
         raise ValueError("jobs wait for each other in a circle")

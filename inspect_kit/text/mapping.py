@@ -237,7 +237,7 @@ class Fields:
         return found
 
     def finish(self) -> None:
-        """Report every key that nobody asked for, with the nearest one that is known, and keys lost in a text."""
+        """Report every key that nobody asked for, with the nearest one that is known, and keys inside a text."""
         self.look_into_texts()
         for name, _ in self.node.pairs:
             if name.text not in self.asked:

@@ -117,7 +117,7 @@ def _most(line: str, asked: str, wanted: Sequence[str]) -> tuple[bool, bool, int
 
 
 def _title(file: str, piece: Sequence[str], start: int) -> str:
-    """The id of an item, the key of a line of aircraft.yaml, else the name of the file."""
+    """The id of an item, or its words if it has none; the key of a line of aircraft.yaml; else the name of the file."""
     if file.endswith(".md") and start:
         box = ANY_BOX.sub("", piece[0], count=1).strip("# ")
         return box.split("`")[1] if box.count("`") > 1 else box

@@ -68,7 +68,7 @@ class Visit:
     `checks` are all checks to be done, those that only come with an inspection included; `names` is what to plan it by
     (inspections, then checks with an interval of their own or whose reading goes to a limit). Minutes are minutes x
     people. `outside` marks a day that the owner wanted free: a limit asks for it; `in_season` one of the flying season.
-    `gear` is the shared gear that it takes. `owed` is what becomes owed so soon after it that no day can be named.
+    `tooling` is the shared tooling that it takes. `owed` becomes owed so soon after it that no day can be named.
     `money` is what parts and others cost as far as that is known; of the checks in `unpriced` it is not.
     """
 

@@ -1,7 +1,7 @@
 """What things cost in money, as far as the owner has written it down, and what stands for it where nobody has.
 
 Money is in the owner's own currency. It is weighed against minutes only by `visits: {hour: ...}` of aircraft.yaml; what
-an interval is worth without that stands in the table of README, "What is assumed".
+an interval is worth without that stands in README, in the table below "What nobody wrote down is assumed".
 """
 
 from collections.abc import Iterable, Mapping

@@ -1,4 +1,4 @@
-"""A part that was fitted in a position, and the keys that tell of any part."""
+"""A part that was fitted in a position (`no change`: why the weight is as before); the keys that tell of any part."""
 
 import datetime as dt
 import re

@@ -101,5 +101,5 @@ def _line(name: str, answer: DueAnswer) -> Row:
 
 
 def amount_of(reasons: int) -> str:
-    """How many reasons: none on record is no permission."""
+    """How many reasons there are; of none only that none is on record, as that is no permission to fly."""
     return counted(reasons, "reason") if reasons else "none on record"
