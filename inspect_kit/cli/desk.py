@@ -120,11 +120,11 @@ class Desk:
         from inspect_kit.audit import audit, clock_behind
 
         if loaded.logbook is None or (behind := clock_behind(loaded.logbook.records, self.today)) is None:
-            return self._problems(loaded)
+            return self.problems_of(loaded)
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook), clock))
 
-    def _problems(self, loaded: store.Loaded) -> tuple[Problem, ...]:
+    def problems_of(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All that could not be read and all that contradicts itself or the clock, notes included.
 
         No answer counts what is dated after its day, so what is dated after the clock's is told by every command.
@@ -231,7 +231,7 @@ class Desk:
         from inspect_kit.audit import clock_behind
 
         after = store.would_be(loaded, changes)
-        before = Counter(map(_regardless_of_line, self._problems(loaded)))
+        before = Counter(map(_regardless_of_line, self.problems_of(loaded)))
         lines: list[str] = []
         fallen: Fallen | None = None
         never = [name for name, data in changes.items() if data is not None and name not in loaded.files]
@@ -239,7 +239,7 @@ class Desk:
         # What was written under a wrong date can be withdrawn all the same.
         if (behind := clock_behind(records, self.today)) is not None and not any(map(store.is_withdrawn, changes)):
             lines.append(f"  {behind}")
-        for problem in self._problems(after):
+        for problem in self.problems_of(after):
             before[_regardless_of_line(problem)] -= 1
             if before[_regardless_of_line(problem)] < 0:
                 place = "" if problem.place.file in changes else f"{problem.place}: "

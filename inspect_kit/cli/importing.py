@@ -11,7 +11,7 @@ from typing import TypeVar
 import click
 
 from inspect_kit import past, store
-from inspect_kit.audit import audit, clock_behind
+from inspect_kit.audit import clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import ANSWER, broken, confirmed, say
@@ -66,12 +66,13 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
         columns = _asked(desk, logbook.aircraft, table, file, encoding)
         store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook.aircraft.identity))
         say(f"What the columns are is kept in {beside}.")
+    _tell_untaken(table, columns, beside.name)
     found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
-    _, matched, records = asked.records()
+    loaded, matched, records = asked.records()
     _tell(found, matched, records, beside.name)
     _tell_totals(logbook, found, records, beside.name)
-    asked.refuse_faults(logbook, records)
+    asked.refuse_faults(loaded, records)
     if not sure:
         _ask_unusual(logbook, records, file.name)
     if not records:
@@ -82,12 +83,11 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
         return desk.code(0)
     with desk.writing("import") as writer:
         # Somebody may have written meanwhile: what was shown is what is written, or nothing.
-        logbook, _, now = asked.records()
+        loaded, _, now = asked.records()
         if [_line(record) for record in now] != [_line(record) for record in records]:
             raise Refused("the records were changed while you were asked; nothing was written. Run the command again")
-        asked.refuse_faults(logbook, now)
-        files = {f"records/{each.date.year:04d}/{each.name}.yaml": write_record(each).encode() for each in now}
-        store.create_all(writer, files)
+        asked.refuse_faults(loaded, now)
+        store.create_all(writer, _files(now))
     say(f"{counted(len(records), 'record')} written. The paper stays the original: keep it.")
     return desk.code(0)
 
@@ -102,25 +102,44 @@ class _Asked:
     file: str
     beside: Path
 
-    def records(self) -> tuple[Logbook, past.Matched, list[Record]]:
+    def records(self) -> tuple[store.Loaded, past.Matched, list[Record]]:
         """The store as it is now, and what would be written to it."""
         loaded, logbook = self.desk.loaded()
         kept = [record for record in logbook.records if isinstance(record, PaperEntry)]
         matched = past.match(self.found.entries, kept, self.file)
         after = store.heads(loaded.files)
-        return logbook, matched, _records(self.desk, logbook, self.columns, matched.new, self.beside.name, after)
+        loaded = replace(loaded, logbook=logbook)
+        return loaded, matched, _records(self.desk, logbook, self.columns, matched.new, self.beside.name, after)
 
-    def refuse_faults(self, logbook: Logbook, records: Sequence[Record]) -> None:
+    def refuse_faults(self, loaded: store.Loaded, records: Sequence[Record]) -> None:
         """Misused, after every bad row, if one of them cannot be read or would contradict what stands, or the clock."""
-        if (behind := clock_behind(logbook.records, self.desk.today)) is not None:
+        assert loaded.logbook is not None
+        if (behind := clock_behind(loaded.logbook.records, self.desk.today)) is not None:
             raise Misused(f"nothing was written, because of\n  {behind}")
-        faults = [*_bad(self.found, self.file), *_contradictions(logbook, records, self.beside)]
+        faults = [*_bad(self.found, self.file), *self._contradictions(loaded, loaded.logbook, records)]
         if faults:
             say("\n".join(map(str, faults)), err=True)
             raise Misused(
                 f"nothing was written: mend these rows in the table, or name them under `leave-out` in "
                 f"{self.beside.name}"
             )
+
+    def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
+        """What the store as it would be says that it does not say now; each at the line of the table."""
+        before = {(problem.place.file, problem.message) for problem in logbook.problems}
+        rows = {each.name: each for each in records}
+        files = _files(records)
+        places = dict(zip(files, (each.place for each in records), strict=True))
+        after = store.would_be(loaded, files)
+        assert after.logbook is not None
+        own = tuple(rows.get(each.name, each) for each in after.logbook.records)
+        hint = f"; if the meter was changed, say so under `meter-changed` in {self.beside.name}"
+        faults = []
+        for problem in self.desk.problems_of(replace(after, logbook=replace(after.logbook, records=own))):
+            if not problem.note and (problem.place.file, problem.message) not in before:
+                told = f"{problem.message}{hint if problem.fallen else ''}"
+                faults.append(Problem(places.get(problem.place.file, problem.place), told))
+        return faults
 
 
 def _is_there(beside: Path) -> bool:
@@ -270,15 +289,8 @@ def _bad(found: past.Entries, file: str) -> list[Problem]:
     return [Problem(Place(file, row.line), reason).pointing(row.text) for row in found.bad for reason in row.reasons]
 
 
-def _contradictions(logbook: Logbook, records: Sequence[Record], beside: Path) -> list[Problem]:
-    """What the store as it would be says that it does not say now; each at the line of the table."""
-    before = {problem.message for problem in logbook.problems}
-    faults = [fault for fault in audit(_together(logbook, records)) if fault.message not in before]
-    hint = f"; if the meter was changed, say so under `meter-changed` in {beside.name}"
-    return [
-        replace(fault, message=f"{fault.message}{hint}") if fault.fallen else fault
-        for fault in faults
-    ]
+def _files(records: Sequence[Record]) -> dict[str, bytes]:
+    return {f"records/{each.date.year:04d}/{each.name}.yaml": write_record(each).encode() for each in records}
 
 
 def _together(logbook: Logbook, records: Sequence[Record]) -> Logbook:
@@ -293,6 +305,13 @@ def _ask_unusual(logbook: Logbook, records: Sequence[Record], file: str) -> None
         say(f"  {slip}", err=True)
     if found and not confirmed(f"{counted(len(found), 'row')} of {file} may be a slip. Right as they are?"):
         raise Misused("nothing was written; mend the table, or take the totals as they are with --yes")
+
+
+def _tell_untaken(table: past.LogbookTable, columns: past.Columns, beside: str) -> None:
+    """The columns that nobody said anything of: a crack may stand in one."""
+    untaken = [name for name in column_names(table, columns.names) if name not in columns.roles]
+    if told := ", ".join(f"`{name}`" for name in untaken if any(column(table, columns, name))):
+        say(f"`columns` in {beside} does not say what {told} is: its words are kept with their row, and count nowhere.")
 
 
 def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record], beside: str) -> None:

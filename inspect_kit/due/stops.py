@@ -11,6 +11,7 @@ from inspect_kit.due.answer import (
     STOP_CHANGE,
     STOP_EMPTY,
     STOP_FINDING,
+    STOP_GONE,
     STOP_INSPECTION,
     STOP_LATE_FINDING,
     STOP_LIFE,
@@ -52,6 +53,8 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fit
     for place in logbook.unread:
         # Whatever was found on it, or is off because of it, stands there.
         found.append(Stop(kind=STOP_PAGE, text=f"open worksheet that cannot be read: {place.file}", place=place))
+    # A later inspection makes none of them good: what it found may stand in nothing else.
+    found += [Stop(kind=STOP_GONE, text=each.message, place=each.place) for each in logbook.gone]
     found += _empty(logbook, empty)
     for item in items:
         if item.bars.flight:

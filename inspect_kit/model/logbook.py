@@ -59,7 +59,8 @@ class Logbook:
     then by name, as amended; `amended` has for each one that was what it said before. `current` leads from an old id
     (`was`) to today's. `problems` are all that could not be read; while there are any, every answer is incomplete.
 
-    `broken` says of each record whose seal does not hold, why; `verdicts` of each signature what was found about it.
+    `broken` says of each record whose seal does not hold, why, `gone` of sealed records that are missed, what names
+    them; `verdicts` of each signature what was found about it.
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
     which count for nothing. Neither do the `withdrawn`, which are kept to be shown. `unread` are the open pages that
     say nothing as they are: open they are all the same.
@@ -74,6 +75,7 @@ class Logbook:
     problems: tuple[Problem, ...] = ()
     amended: Mapping[str, Amended] = field(default_factory=dict)
     broken: Mapping[str, str] = field(default_factory=dict)
+    gone: tuple[Problem, ...] = ()
     verdicts: Mapping[str, Verdict] = field(default_factory=dict)
     foreign: tuple[Record, ...] = ()
     withdrawn: tuple[Withdrawn, ...] = ()

@@ -9,7 +9,7 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.kinds.paper_entry import Imported, PaperEntry
-from inspect_kit.model.reason import names_nobody, says_nothing
+from inspect_kit.model.reason import names_no_page, names_nobody
 from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import (
     AT,
@@ -136,7 +136,7 @@ class _Reader:
         if not (text or meters or totals) and not self.faults:
             self.faults.append("says nothing but a date")
         paper, last = self._paper(), self.columns.last.get(as_compared(text), ())
-        if last and (names_nobody(self.joined(BY, ", ")) or not paper or says_nothing(paper)):
+        if last and (names_nobody(self.joined(BY, ", ")) or names_no_page(paper)):
             counts = f"counts for the {' and the '.join(last)} inspection"
             self.faults.append(f"{counts}, and does not say who signed that, or on which page it stands")
         if self.faults or date is None:

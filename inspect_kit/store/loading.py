@@ -156,7 +156,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
         problems.append(Problem(Place(AIRCRAFT), "is missing: no answer can be given without the aircraft"))
-    broken = seal_faults(files, registered(root))
+    broken = seal_faults(files, registered(root), {each.place.file: each.after for each in records})
     if aircraft is not None:
         foreign = tuple(record for record in records if not _is_own(record, aircraft))
         problems += [_foreign(record, aircraft) for record in foreign]
@@ -203,7 +203,8 @@ def _settled(
     for fault in broken:
         told.setdefault(fault.record, fault.problem.message)
     faults = {name: told[record.place.file] for name, record in by_name.items() if record.place.file in told}
-    return replace(book, broken=faults, verdicts=verdicts).with_records(by_name.values())
+    gone = tuple(Problem(fault.problem.place, fault.gone) for fault in broken if fault.gone)
+    return replace(book, broken=faults, gone=gone, verdicts=verdicts).with_records(by_name.values())
 
 
 def _unread_pages(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> tuple[Place, ...]:

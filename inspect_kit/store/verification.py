@@ -25,10 +25,12 @@ class Fault:
     """Something that is no longer as it was sealed; `record` is the file of the record that no seal holds any more.
 
     "" where a seal holds all the same: a line ending that git turned, a page that came back, a record that is gone.
+    `gone` says of such a record which one it is, and what names it.
     """
 
     problem: Problem
     record: str = ""
+    gone: str = ""
 
 
 def check_seals(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tuple[Problem, ...]:
@@ -36,14 +38,17 @@ def check_seals(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tu
     return tuple(fault.problem for fault in seal_faults(files, registered))
 
 
-def seal_faults(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tuple[Fault, ...]:
+def seal_faults(
+    files: Mapping[str, bytes], registered: Mapping[str, str], said: Mapping[str, tuple[str, ...]] | None = None
+) -> tuple[Fault, ...]:
     """Everything that is no longer as it was sealed; `files` are those of `read_settled`.
 
-    `registered` are the seals that this folder has held, with the record's name, as `register.registered` gives them.
+    `registered` are the seals that this folder has held, with the record's name, as `register.registered` gives them;
+    `said` is by file what a record that was read says under `after`, however its YAML is written.
     """
     records = {name: data for name, data in files.items() if name.startswith(f"{RECORDS}/") and name.endswith(".yaml")}
     seals = {name: seal for name, data in records.items() if (seal := read_seal(data)) is not None}
-    named = _named(records, seals)
+    named = _named(records, seals, said or {})
     faults: list[Fault] = []
     for name, data in records.items():
         if name in seals:
@@ -53,17 +58,19 @@ def seal_faults(files: Mapping[str, bytes], registered: Mapping[str, str]) -> tu
             faults.append(Fault(Problem(Place(name), told), "" if turned else name))
     faults += _sealed_twice(records, seals)
     faults += _vanished(records, seals, named, registered)
-    faults += map(Fault, _orphans(files, seals))
+    faults += _orphans(files, seals, registered)
     return tuple(sorted(faults, key=lambda fault: fault.problem))
 
 
-def _named(records: Mapping[str, bytes], seals: Mapping[str, SealBlock]) -> dict[str, tuple[tuple[str, str], ...]]:
+def _named(
+    records: Mapping[str, bytes], seals: Mapping[str, SealBlock], said: Mapping[str, tuple[str, ...]]
+) -> dict[str, tuple[tuple[str, str], ...]]:
     """For each seal the records that name it, as (date, name), earliest first. A broken record is no witness."""
     found: dict[str, list[tuple[str, str]]] = {}
     for name, data in records.items():
         own = seals.get(name)
         if own is None or own.whole:
-            for seal in own.after if own is not None else named_after(data) if b"after:" in data else ():
+            for seal in own.after if own is not None else said.get(name) or named_after(data):
                 found.setdefault(seal, []).append((date_of(data), name))
     return {seal: tuple(sorted(names)) for seal, names in found.items()}
 
@@ -159,22 +166,34 @@ def _vanished(
                 f"came after a sealed record that is gone or changed: {what}. "
                 f"It was still whole when {witness} of {date} was written"
             )
-            yield Fault(Problem(Place(names[0][1]), told))
+            gone = f"a sealed record is gone or changed: {what}, named by {witness} of {date}"
+            yield Fault(Problem(Place(names[0][1]), told), gone=gone)
     for seal, record in registered.items():
         # One that stands there broken, or is missed by a later entry, is told of already.
         if seal not in present and (record in whole or (seal not in named and record not in records)):
             what = "is sealed anew" if record in whole else "is gone"
             told = f"this folder held a sealed record of this name (seal {seal[:12]}…): it {what}"
-            yield Fault(Problem(Place(record), told), record if record in whole else "")
+            if record in whole:
+                yield Fault(Problem(Place(record), told), record)
+            else:
+                yield Fault(
+                    Problem(Place(record), told), gone=f"a sealed record is gone: {record}, which this folder held"
+                )
 
 
-def _orphans(files: Mapping[str, bytes], seals: Mapping[str, SealBlock]) -> Iterator[Problem]:
+def _orphans(
+    files: Mapping[str, bytes], seals: Mapping[str, SealBlock], registered: Mapping[str, str]
+) -> Iterator[Fault]:
     expected = {worksheet_of(seal.record) for seal in seals.values()}
     for name in files:
         if not name.startswith(f"{RECORDS}/") or not name.endswith(".md") or name.startswith(f"{OPEN}/"):
             continue
         if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected:
-            yield Problem(Place(name), "is a worksheet without its record: the record was removed or renamed")
+            told = "is a worksheet without its record: the record was removed or renamed"
+            gone = f"a sealed record is gone: that of the worksheet {name}"
+            # One that this folder held is missed by its seal.
+            missed = f"{name.removesuffix('.md')}.yaml" in registered.values()
+            yield Fault(Problem(Place(name), told), gone="" if missed else gone)
 
 
 def _since(seal: SealBlock, named: Named) -> str:

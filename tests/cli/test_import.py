@@ -242,6 +242,21 @@ class TestWhatCounts:
         # Twelve calendar months from 2026-08: to the end of August 2027 (91.409 by the limitations of the sample).
         assert "2027-08-31" in self.due_lines(run, hangar, "condition")
 
+    def test_what_would_be_a_problem_is_refused_at_its_row_and_no_column_is_passed_over(
+        self, run: Run, hangar: Path
+    ) -> None:
+        """A logbook without a page is no paper that an inspection counts by: no record of it can stand."""
+        (hangar.parent / "log.columns.yaml").write_text(
+            "format: 1\ncells: comma\nnames: 1\ndates: year first\ndecimals: point\n"
+            "paper: log\ncolumns: {Date: date, Tach: reads tach, Work: text, By: by}\nlast: {annual: [condition]}\n"
+        )
+        found = "Date,Tach,Work,By,Found\n2026-04-14,395.0,Annual,Jo Invented,crack in the spar\n"
+        made = bring(run, hangar, found)
+        assert made.code == 2, made
+        assert "log.csv:2: counts for the condition inspection" in made.err
+        assert "does not say what `Found` is" in made.out + made.err
+        assert entries(hangar) == []
+
     @pytest.mark.parametrize("more", ["", "  - first: 1 h\n"], ids=["at once", "with first"])
     def test_what_a_row_did_makes_nothing_owed_but_unknown(self, run: Run, hangar: Path, more: str) -> None:
         """The paper may say three lines below that the run was made; a logbook of years would bar flight at once."""

@@ -764,3 +764,65 @@ def test_a_reading_that_is_given_does_not_hide_another_meter_of_the_page(run: Ru
     asked = run(hangar, "sign", "tach=406.0", "--as", ADA, "--ink", "log p. 3", typed=("no",), on="2026-11-22")
     assert asked.code == 2, asked.err
     assert "hobbs 551.0 is" in asked.err
+
+
+class TestASealedRecordThatIsGone:
+    """`due` and `status` say it as a reason, named by which: what it found may stand in nothing else."""
+
+    @pytest.fixture
+    def gone(self, run: Run, hangar: Path, page: Page) -> str:
+        page("condition", "tach=400.0")
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        assert run(hangar, "hours", "tach=400.5", on="2026-11-23").code == 0
+        (record,) = hangar.glob("records/2026/*condition*.yaml")
+        for path in (record, record.with_suffix(".md"), *hangar.glob("records/2026/*signature*")):
+            path.unlink()
+        return f"records/2026/{record.name}"
+
+    def stops(self, run: Run, hangar: Path) -> list[tuple[str, str]]:
+        answer = run(hangar, "due", "--json", on="2026-11-24")
+        return [(stop["kind"], stop["text"]) for stop in json.loads(answer.out)["stops"]]
+
+    def test_it_is_a_reason_named_by_what_came_after_it(self, run: Run, hangar: Path, gone: str) -> None:
+        (hours,) = hangar.glob("records/2026/2026-11-23-hours-*.yaml")
+        named = f"named by records/2026/{hours.name} of 2026-11-23"
+        assert ("record-gone", f"a sealed record is gone or changed: {gone}, {named}") in self.stops(run, hangar)
+        assert "No reason not to fly" not in run(hangar, "due", on="2026-11-24").out
+        assert "No reason not to fly" not in run(hangar, "status", on="2026-11-24").out
+        # A fresh clone has no register, and only the seal to name it by.
+        (hangar / ".inspect-kit/seals").unlink()
+        ((_, text),) = [stop for stop in self.stops(run, hangar) if stop[0] == "record-gone"]
+        assert text.startswith("a sealed record is gone or changed: with the seal ")
+
+    def test_it_is_one_where_only_the_folder_held_it_or_only_its_page_is_left(
+        self, run: Run, hangar: Path, gone: str
+    ) -> None:
+        (hours,) = hangar.glob("records/2026/2026-11-23-hours-*.yaml")
+        hours.unlink()
+        told = ("record-gone", f"a sealed record is gone: {gone}, which this folder held")
+        page = hangar / gone.replace(".yaml", ".md")
+        for left in (False, True):
+            if left:
+                page.write_text("kept\n", encoding="utf-8")
+            assert [each for each in self.stops(run, hangar) if each[0] == "record-gone"] == [told]
+        (hangar / ".inspect-kit/seals").unlink()
+        told = ("record-gone", f"a sealed record is gone: that of the worksheet {gone.replace('.yaml', '.md')}")
+        assert told in self.stops(run, hangar)
+
+    def test_it_is_missed_however_after_is_written(self, run: Run, hangar: Path, gone: str) -> None:
+        (hours,) = hangar.glob("records/2026/2026-11-23-hours-*.yaml")
+        block = hours.read_text(encoding="utf-8")
+        before, _, digest = block.partition("after:\n  - ")
+        digest = digest.strip()
+        (hangar / ".inspect-kit/seals").unlink()
+        for form in AFTER:
+            hours.write_text(before + form.format(digest), encoding="utf-8")
+            assert "record-gone" in [kind for kind, _ in self.stops(run, hangar)], form
+
+
+# As an editor or a formatter may write what the tool wrote as a block.
+AFTER = (
+    *("after: [{}]\n", 'after: ["{}"]\n', "after: {}\n", "after: '{}'\n", "after:\n  [\n    {},\n  ]\n"),
+    *('after:\n  - "{}"\n', "after:\n- '{}'\n", "after:\n  - {} # the annual\n", '"after":\n  - {}\n'),
+    *("after :\n  - {}\n", "after:\n\n  - {}\n", "after: # newest\n  - {}\n", "after: # newest\n  {}\n"),
+)

@@ -51,7 +51,8 @@ def test_an_entry_above_the_names_is_named_and_a_title_is_none(title: str) -> No
     ("signed", "page", "paper", "counts"),
     [
         ("Jo Invented", "3", "", True),
-        ("Jo Invented", "", "aircraft log", True),
+        ("Jo Invented", "", "aircraft log 2", True),
+        ("Jo Invented", "", "aircraft log", False),
         ("Jo Invented", "", "", False),
         ("Jo Invented", "n/a", "", False),
         ("", "3", "aircraft log", False),
