@@ -67,7 +67,7 @@ def _of(record: Record) -> Iterator[Problem]:
 
 
 def _nobody(record: Record) -> Iterator[Problem]:
-    """Who did, signed or flew it, under a name or a number that is none; a paper logbook names people as it likes."""
+    """Who did, signed or flew it, under no name or number at all (`-`); a paper logbook names people as it likes."""
     people = [] if isinstance(record, PaperEntry) or record.by is None else [("by", record.by)]
     flown = record.flight_check
     people += [("flight-check: pilot", flown.pilot)] if flown is not None and flown.pilot is not None else []

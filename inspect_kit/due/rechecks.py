@@ -38,7 +38,7 @@ def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
         if (retired := each.check.retired) is not None:
             when = " or ".join(map(str, each.limits))
             told = f"`{each.check.id}` was to be looked at again within {when}{f', {each.words}' if each.words else ''}"
-            cure = "nobody asks for it: what is still to be watched belongs into a finding"
+            cure = "nobody asks for it: what is still to be watched belongs in a finding"
             place = each.place
             found.append(Problem(place, f"recheck: {told}, and is retired since {retired.date}: {cure}", note=True))
     return tuple(found)

@@ -20,7 +20,7 @@ def when_due(problem: JointProblem) -> Doings:
 def with_what_is_near(problem: JointProblem, near: Near) -> Doings:
     """Whenever an item is as late as it may be: it, and all that is near its limit then.
 
-    What does not fall due within the horizon any more is let be, which favours the rule.
+    What falls due only after the horizon is not done, which favours the rule.
     """
     last = dict.fromkeys((item.name for item in problem.items), TODAY)
     chains: dict[str, list[int]] = {name: [] for name in last}

@@ -54,7 +54,7 @@ def signer_refusal(aircraft: Aircraft, rule: InspectionRule, person: Person) -> 
     """Why this person may not sign this inspection, in a sentence; None when the operating limitations name them.
 
     Source: the operating limitations as aircraft.yaml gives them under `signers`; the certificate number and its kind
-    belong into the entry (operating limitations; 14 CFR 43.11(a)(3) as a model).
+    belong in the entry (operating limitations; 14 CFR 43.11(a)(3) as a model).
     """
     if person.retired is not None:
         return f"{person.name} is retired in {aircraft.place.file} since {person.retired.date}"

@@ -15,7 +15,7 @@ from inspect_kit.store.reading import RefusedFile, printable, read_file
 from inspect_kit.store.seals import read_seal
 from inspect_kit.store.writing import Writer, create
 
-# A photograph is a few MB. What is larger does not belong into a folder that git carries for decades.
+# A photograph is a few MB. What is larger does not belong in a folder that git carries for decades.
 LARGEST = 64 * 1024 * 1024
 # What Windows takes for a device, cuts off at its end, or refuses ("Naming Files, Paths, and Namespaces"; from memory).
 NOWHERE = re.compile(r"(?i)^(?:con|prn|aux|nul|(?:com|lpt)[1-9\u00b9\u00b2\u00b3])(?:\.|$)|[. ]$|[<>\"|?*]")

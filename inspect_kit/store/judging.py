@@ -1,9 +1,9 @@
 """Whether a signature is one: who signed, whether the limitations of that day permitted it, whether the key is theirs.
 
 Judged by what was sealed on the day: name, kind and certificate of the signer, the kinds that the limitations named,
-and the signer's keys. A later change of people or limitations therefore unmakes nothing. Records of before 2026-12 have
-neither the permitted kinds nor the keys in them: `sign` had asked the limitations then, and the keys are those of
-aircraft.yaml, former ones included.
+and the signer's keys. A later change of people or limitations therefore unmakes nothing. Older records,
+sealed before that was kept, have neither the permitted kinds nor the keys in them: `sign` had asked the limitations
+then, and the keys are those of aircraft.yaml, former ones included.
 """
 
 import contextlib

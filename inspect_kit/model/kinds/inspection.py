@@ -19,8 +19,8 @@ class Inspection(PageRecord):
     """A sealed inspection. `passed` False is a list of discrepancies without a statement.
 
     `not_applicable` are the scope codes of what the aircraft does not have, as they stood then, with reasons.
-    `signers` are the kinds of certificate that the limitations permitted to sign on that day; empty in records of
-    before 2026-12.
+    `signers` are the kinds of certificate that the limitations permitted to sign on that day; empty in older
+    records, sealed before they were kept.
     """
 
     inspection: str

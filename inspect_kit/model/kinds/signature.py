@@ -11,7 +11,8 @@ from inspect_kit.noun import dataclass
 class Signature(Record):
     """That a record was signed: in ink (logbook and page), or by an SSH signature over the bytes of the record.
 
-    `sha256` is the digest of the bytes that were signed; "" in records of before 2026-12, and where nobody wrote it.
+    `sha256` is the digest of the bytes that were signed; "" where nobody wrote it, as in
+    older records.
     """
 
     of: str
