@@ -21,7 +21,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
-from inspect_kit.model.kinds.installed import words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, words_of_part
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, When
@@ -332,7 +332,7 @@ def _part(stay: Fitting | None) -> tuple[str, str, str]:
     last overhaul."""
     if stay is None:
         return "", "", ""
-    name = " ".join(words_of_part(stay.part)) if stay.serial.casefold() != "none" else str(stay.start.order)
+    name = " ".join(words_of_part(stay.part)) if stay.serial.casefold() != NO_SERIAL else str(stay.start.order)
     return stay.serial, name, str(stay.overhauled or "")
 
 

@@ -39,9 +39,11 @@ def test_a_directive_of_a_check_that_comes_at_an_unknown_inspection_is_no_fault_
 def test_a_record_that_was_withdrawn_for_no_reason() -> None:
     logbook = book(records={"2018-02-01-hours": "kind: hours\nmeters: {tach: 1}\n"})
     (record,) = logbook.records
-    for reason, told in (("n/a", ["withdrawn: `n/a` is no reason: say why, in words"]), ("entered twice", [])):
+    # Of a long one the first forty characters are told.
+    for reason, quoted in (("n/a", ["n/a"]), ("?" * 40 + "!!", ["?" * 40]), ("entered twice", [])):
         gone = Withdrawn(record=record, date=record.date, reason=reason, by="Ada", place=record.place)
-        assert [each.message for each in audit(replace(logbook, withdrawn=(gone,)), record.date)] == told
+        told = [each.message for each in audit(replace(logbook, withdrawn=(gone,)), record.date)]
+        assert told == [f"withdrawn: `{words}` is no reason: say why, in words" for words in quoted]
 
 
 def test_a_meter_that_runs_back_is_no_note_in_a_sealed_record_either() -> None:

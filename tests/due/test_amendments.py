@@ -71,6 +71,45 @@ def test_until_it_is_signed_the_sooner_of_both_counts_and_both_are_told() -> Non
     assert "as recorded: " in lines(oil)
 
 
+def test_what_is_expected_is_the_earliest_of_both_readings_too() -> None:
+    """As recorded the date comes first, as amended the hours: the last day of one, the likely day of the other."""
+    flown = {f"2018-05-{day}-flown": f"kind: hours\nmeters: {{tach: {2 * day - 20}.0}}\n" for day in range(14, 32)}
+    records = {
+        **flown,
+        "2018-05-03-oil": f"kind: work\nmeters: {{tach: 6.0}}\ndid: [oil]\n{SEAL}",
+        "2018-05-31-amendment": (
+            "kind: amendment\nof: 2018-05-03-oil\ninstead: {date: 2018-05-13, meters: {tach: 2.0}}\ntext: a slip\n"
+            "by: Ada\n"
+        ),
+    }
+    checks = "- [ ] `oil` Change the oil\n  - every: 46 h or 2 months\n"
+    answer = due(book(checks, {**BEGUN, **records}), on("2018-06-01"))
+    (either,) = answer.either
+    found, amended, recorded = item(answer, "oil").expected, either.amended.expected, either.recorded.expected
+    assert found is not None
+    assert amended is not None
+    assert recorded is not None
+    assert amended.likely < recorded.likely
+    assert recorded.late < amended.late
+    assert (found.early, found.likely, found.late) == (amended.early, amended.likely, recorded.late)
+
+
+def test_what_only_one_of_the_readings_expects_is_told_and_nothing_is_told_twice() -> None:
+    """The iron rises by 2 ppm a month, unless the last sample was another: what waits for its signature says so."""
+    records = {
+        f"2018-0{month}-01-oil": (
+            f"kind: work\ndid: [oil]\nreadings: {{oil: {{iron: {10 + 2 * month} ppm (at most 30)}}}}\nby: Ada\n{SEAL}"
+        )
+        for month in range(1, 7)
+    }
+    amends = "kind: amendment\nof: 2018-06-01-oil\ninstead: {readings: {oil: {iron: 9 ppm}}}\ntext: t\nby: Ada\n"
+    checks = "- [ ] `oil` Change the oil\n  - every: 4 months\n  - reads: iron, ppm, at most 30\n"
+    signature = {"2018-06-03-signature": signed("2018-06-02-amendment")}
+    for more, told in (({}, ["condition", "oil", "oil/iron"]), (signature, ["condition", "oil"])):
+        made = book(checks, {**BEGUN, **records, "2018-06-02-amendment": amends, **more})
+        assert sorted(each.check for each in due(made, on("2018-06-10")).items) == told
+
+
 def test_an_unsigned_amendment_that_would_give_more_time_gives_none() -> None:
     """Done at 95.9, not at 59.9: the later one waits for its signature."""
     slip = {"2018-05-14-oil": OIL["2018-05-14-oil"].replace("95.9", "59.9")}

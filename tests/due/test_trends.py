@@ -1,5 +1,7 @@
 """Readings over time where nothing bounds them, and where nobody asks for them any more."""
 
+import pytest
+
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings
 from inspect_kit.due.oil import oil_added
@@ -46,3 +48,15 @@ def test_the_oil_between_oil_changes_is_that_of_the_engine() -> None:
     records["2018-03-02-hours"] = "kind: hours\nmeters: {tach: 25}\nadded: {oil: 2 qt}\n"
     (first,) = oil_added(chronicle(book(checks, records)))
     assert (str(first.start), str(first.end), first.hours_per_quart) == ("2018-02-01", "2018-04-01", 10)
+
+
+@pytest.mark.parametrize(("serial", "values"), [("none", ["16", "18", "20"]), ("B7", ["14", "16", "18", "20"])])
+def test_a_part_without_a_serial_is_a_new_one_at_each_fitting(serial: str, values: list[str]) -> None:
+    """What was read on the one before it is of another part, though both have one name; a serial that comes back is
+    the same part."""
+    fitted = f"kind: installed\nposition: left\npart: filter F1\nserial: {serial}\nmeters: {{tach: %s}}\n"
+    moves = {"2018-01-16-in": fitted % 60, "2018-02-15-in": fitted % 120}
+    checks = ASKED.replace("  - reads", "  - counts-on: left\n  - reads")
+    facts = chronicle(book(checks, {**moves, **measured()}))
+    (one,) = series_of(facts, all_fittings(facts), {}, on("2018-06-01"))
+    assert [str(each.value) for each in one.taken] == values
