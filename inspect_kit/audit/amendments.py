@@ -27,6 +27,10 @@ def amendments(names: Known) -> Iterator[Problem]:
             # Who names nothing is told among the references.
             continue
         written = names.logbook.as_written(original)
+        # One dated later than it was by a slip is put right by an amendment of its date.
+        if record.date < (day := min(written.date, original.date)):
+            told = f"date: {record.date} is before {day}, the date of what is amended ({original.place})"
+            yield Problem(place_of(record, "date"), told)
         for field, value in fields_of(record).items():
             yield from _field(names, record, written, field, value)
             key = (record.of, ("place",) if field[0] in PLACES else (field[0], *map(now, field[1:])))

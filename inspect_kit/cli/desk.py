@@ -42,10 +42,14 @@ NARROWEST, WIDEST = 40, 1000
 
 @dataclass(frozen=True, slots=True)
 class Worse:
-    """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it."""
+    """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it.
+
+    Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is.
+    """
 
     lines: str
     fallen: Fallen | None
+    is_earlier: bool = True
 
     def refusal(self, head: str) -> str:
         """What is refused, with these problems and what to do next."""
@@ -54,7 +58,8 @@ class Worse:
             return f"{told}Give it otherwise, or correct first what it contradicts."
         meter, record = self.fallen.meter, Path(self.fallen.earlier.file).stem
         changed = f"If {meter} was changed: inspect-kit meter {meter}."
-        wrong = f"If the earlier one is wrong: inspect-kit amend {record} {meter}=READING."
+        which = "the earlier one" if self.is_earlier else "the later one"
+        wrong = f"If {which} is wrong: inspect-kit amend {record} {meter}=READING."
         return f"{told}{changed} {wrong}"
 
 
@@ -234,6 +239,7 @@ class Desk:
         before = Counter(map(_regardless_of_line, self.problems_of(loaded)))
         lines: list[str] = []
         fallen: Fallen | None = None
+        is_earlier = True
         never = [name for name, data in changes.items() if data is not None and name not in loaded.files]
         records = loaded.logbook.records if loaded.logbook else ()
         # What was written under a wrong date can be withdrawn all the same.
@@ -244,12 +250,16 @@ class Desk:
             if before[_regardless_of_line(problem)] < 0:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 lines.append(f"  {place}{_without(problem.message, never)}")
-                fallen = fallen or problem.fallen
+                if fallen is None and (falls := problem.fallen) is not None:
+                    # What was never written cannot be amended: of the two readings it is the other one.
+                    is_earlier = falls.earlier.file not in never
+                    if is_earlier or problem.place.file not in never:
+                        fallen = falls if is_earlier else replace(falls, earlier=problem.place)
         sealed = [record.place.file for record in records if record.seal]
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
-        return Worse("\n".join(lines), fallen) if lines else None
+        return Worse("\n".join(lines), fallen, is_earlier) if lines else None
 
 
 def _problems_of_parts(logbook: Logbook) -> tuple[Problem, ...]:

@@ -20,7 +20,7 @@ from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
@@ -77,6 +77,24 @@ def parts_at_hand(logbook: Logbook, on: dt.date) -> Shelf:
 
 def _nameless(move: Installed | Removed) -> bool:
     return move.serial.casefold() == NO_SERIAL
+
+
+def _named_before(logbook: Logbook, serial: str, part: str) -> str:
+    """That a serial is on record under other names alone; "" where it is not, or nothing is named."""
+    moves = (
+        move
+        for record in logbook.records
+        for move in (record.fitted if isinstance(record, BroughtForward) else (record,))
+        if isinstance(move, Installed | Removed) and move.serial == serial and move.part and not _nameless(move)
+    )
+    known = {words_of_part(move.part): move for move in moves}
+    if not part or not known or words_of_part(part) in known:
+        return ""
+    move = [*known.values()][-1]
+    return (
+        f"Serial {serial} is on record as {move.part} ({move.place}); as {part} it would be another part, which brings "
+        "none of its hours."
+    )
 
 
 def position_of(logbook: Logbook, name: str) -> str:
@@ -176,7 +194,7 @@ def install(
         )  # fmt: skip
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        sure_of(logbook, desk.on, meters, sure)
+        sure_of(logbook, desk.on, meters, sure, [_named_before(logbook, serial, facts["part"] or "")])
         return Installed(
             position=name, serial=serial, part=facts["part"] or "", since_new=facts.get("since-new"),
             since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["from"] or "",

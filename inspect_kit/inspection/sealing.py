@@ -38,7 +38,7 @@ def record_of(
     """
     page = request.page
     signer = request.signer or Person(name="")
-    carried, cleared = _standing(request)
+    carried, cleared = _standing(request, passed=passed)
     findings = tuple(finding for entry in page.entries for finding in entry.findings) + carried
     done = {check.id: check for check in request.done()}
     dates = {
@@ -177,8 +177,12 @@ def _readings(request: Request, entry: Entry) -> tuple[Reading, ...]:
     return kept(found, request.judged(entry, check))
 
 
-def _standing(request: Request) -> tuple[tuple[Finding, ...], dict[str, Cleared]]:
-    """Findings from before that were put off again, as findings of this page, and what was cleared and how."""
+def _standing(request: Request, *, passed: bool) -> tuple[tuple[Finding, ...], dict[str, Cleared]]:
+    """Findings from before that were put off again, as findings of this page, and what was cleared and how.
+
+    While an inspection is not passed its page stays open and nothing is put off by it: what was found before stands
+    where it was found, within the limit that it has there, until the page is signed.
+    """
     taken = [int(finding.id[1:]) for entry in request.page.entries for finding in entry.findings]
     number = max(taken, default=0)
     carried = []
@@ -190,7 +194,7 @@ def _standing(request: Request) -> tuple[tuple[Finding, ...], dict[str, Cleared]
             continue
         if entry.cleared is not None:
             cleared[entry.id] = entry.cleared
-        elif entry.fix is not None and entry.id in known:
+        elif passed and entry.fix is not None and entry.id in known:
             number += 1
             old = known[entry.id]
             carried.append(replace(old, id=f"F{number}", fix=entry.fix, may_wait=entry.may_wait, place=entry.place))

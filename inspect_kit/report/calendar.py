@@ -18,26 +18,39 @@ LONGEST_LINE = 75
 
 
 def calendar_text(answer: DueAnswer) -> str:
-    """A calendar of every item that has a day, on the day of its limit or of the forecast, whichever is first."""
+    """A calendar of every item that has a day, on the day of its limit or of the forecast, whichever is first; what is
+    past due by hours, owed or to be fixed before flight stands on the day of the answer.
+    """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//inspect_kit//due list//EN", "CALSCALE:GREGORIAN"]
     for item in answer.items:
-        if (day := day_of(item)) is not None:
+        if (day := day_of(answer, item)) is not None:
             lines += _event(answer, item.check, day, _summary(answer, item), _told(answer, item))
+    for reference, finding in answer.seen.standing().items():
+        if finding.before_flight:
+            summary = f"{answer.seen.aircraft.identity.registration}: to fix before flight: {finding.text}"
+            lines += _event(answer, reference, answer.on, summary, f"{reference}\n{NO_PERMISSION}")
     for name, day, summary in _gone(answer):
         lines += _event(answer, name, day, summary, "", cancelled=True)
     lines.append("END:VCALENDAR")
     return "".join(f"{folded}\r\n" for line in lines for folded in fold(line))
 
 
-def day_of(item: Item) -> dt.date | None:
+def day_of(answer: DueAnswer, item: Item) -> dt.date | None:
     """The day on which an item stands in a calendar; None where nothing says one."""
     days = [item.due.date, item.expected.likely if item.expected else None]
+    if _is_now(item):
+        days.append(answer.on)
     return min((day for day in days if day is not None), default=None)
+
+
+def _is_now(item: Item) -> bool:
+    """Whether it is due already, and no date says since when: past due by a meter, or owed."""
+    return item.owed or (item.left.amount is not None and item.left.amount < 0)
 
 
 def without_day(answer: DueAnswer) -> tuple[Item, ...]:
     """The items that no calendar can hold: nobody knows when they come."""
-    return tuple(item for item in answer.items if day_of(item) is None)
+    return tuple(item for item in answer.items if day_of(answer, item) is None)
 
 
 def uid(answer: DueAnswer, name: str) -> str:
@@ -74,7 +87,7 @@ def _event(
 def _summary(answer: DueAnswer, item: Item) -> str:
     name = f"{item.check} inspection" if item.kind == INSPECTION else item.name
     name = title(name) or item.check if item.kind == CHECK else name
-    forecast = " (forecast)" if day_of(item) != item.due.date else ""
+    forecast = " (forecast)" if day_of(answer, item) != item.due.date and not _is_now(item) else ""
     return f"{answer.seen.aircraft.identity.registration}: {name}{forecast}"
 
 
@@ -96,7 +109,7 @@ def _gone(answer: DueAnswer) -> Iterator[tuple[str, dt.date, str]]:
             yield check.id, check.retired.date, f"{registration}: {check.text}"
     standing = answer.seen.standing()
     for reference, finding in answer.seen.findings().items():
-        if reference not in standing and finding.may_wait:
+        if reference not in standing and (finding.may_wait or finding.stands):
             record = answer.seen.record(reference.rpartition("#")[0])
             yield reference, record.date if record else answer.on, f"{registration}: {finding.text}"
 

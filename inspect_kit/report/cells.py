@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
@@ -41,12 +42,15 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
         signed.setdefault(signature.of, []).append(signature.ink or "SSH signature")
     rows = [[*COLUMNS, *meters]]
     for record in logbook.records:
+        read, words = record.meters, record_words(record)
+        if isinstance(record, BroughtForward):
+            read, words = {name: each.reads for name, each in record.reads.items()}, brought_words(record)
         rows.append(
             [
                 record.date.isoformat(),
                 record.name,
                 kind_words(record),
-                record_words(record),
+                words,
                 ", ".join(checks_done(record)),
                 record.by.name if record.by else "",
                 record.by.certificate if record.by else "",
@@ -54,7 +58,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
                 record.paper,
                 "; ".join(signed.get(record.name, ())),
                 record.seal.sha256 if record.seal else "",
-                *(format(record.meters[meter], "f") if meter in record.meters else "" for meter in meters),
+                *(format(read[meter], "f") if meter in read else "" for meter in meters),
             ]
         )
     return [[inert(cell, lines=True) for cell in row] for row in rows]
@@ -69,6 +73,18 @@ def kind_words(record: Record) -> str:
 def record_words(record: Record) -> str:
     """What a record says, in one line."""
     return "; ".join(words for words in (kind_of(record).summary(record), record.text) if words)
+
+
+def brought_words(record: BroughtForward) -> str:
+    """What was brought forward, item by item: when it was last done, and what was fitted."""
+    told = []
+    for name, last in record.last.items():
+        at = [f"{meter} {total:f}" for meter, total in last.totals.items()]
+        good = f"good until {last.good_until}" if last.good_until else ""
+        told.append(f"{name}: {', '.join(word for word in (str(last.date or ''), *at, good, last.paper) if word)}")
+    for part in record.fitted:
+        told.append(f"{part.position}: {' '.join(filter(None, (part.part, part.serial)))} fitted")
+    return "; ".join(filter(None, (*told, record.text)))
 
 
 def checks_done(record: Record) -> tuple[str, ...]:

@@ -225,6 +225,25 @@ def test_a_serial_that_looks_like_another_is_no_other_part(run: Run, plane: Path
     assert len(list(plane.glob("records/2026/2026-10-02-*"))) == 0
 
 
+def test_a_serial_that_comes_back_under_another_name_is_asked_back(run: Run, plane: Path) -> None:
+    """As another part it would begin a new life, by its name alone; two parts may have one serial all the same."""
+    by = ("--by", "Ada Bellcrank")
+    words = ("install", "magneto-left", "tach=400.1", "--serial", "M-77", "--since-new", "402", *GIVEN, *by)
+    assert run(plane, *words).code == 0
+    out = ("remove", "magneto-left", "tach=400.1", "--where", "bench", "--reason", "rough", "--by", "Ada Bellcrank")
+    assert run(plane, *out).code == 0
+    other = [word if word != "Acme M-4" else "Sample Works 21" for word in words]
+    told = "Serial M-77 is on record as Acme M-4"
+    for typed in ((), ("no",)):
+        asked = run(plane, *other, typed=typed)
+        assert asked.code == 2, asked
+        assert told in " ".join(asked.err.split())
+    assert len([*plane.glob("records/2026/*magneto-left-fitted*")]) == 1
+    assert told not in " ".join(run(plane, *words).err.split())
+    assert run(plane, *out).code == 0
+    assert run(plane, *other, "--yes").code == 0
+
+
 def test_parts_without_a_serial_are_none_however_that_is_written(run: Run, plane: Path) -> None:
     for day, serial in enumerate(("none", "None", "NONE"), 1):
         words = ("install", "magneto-left", f"tach=40{day}", "--serial", serial, "--since-new", "0", *GIVEN)

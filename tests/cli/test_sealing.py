@@ -1,6 +1,7 @@
 """`sign` seals only what can stand, says what is true when it fails, and every command asks what its entry would do."""
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -764,6 +765,30 @@ def test_a_reading_that_is_given_does_not_hide_another_meter_of_the_page(run: Ru
     asked = run(hangar, "sign", "tach=406.0", "--as", ADA, "--ink", "log p. 3", typed=("no",), on="2026-11-22")
     assert asked.code == 2, asked.err
     assert "hobbs 551.0 is" in asked.err
+
+
+def test_a_finding_from_before_is_put_off_by_the_page_that_passed(run: Run, hangar: Path, page: Page) -> None:
+    """Sealed as not passed the page stays open: what it puts off again stands where it was found until it is signed."""
+    limit = ("--fix", "at next condition inspection", "--reason", "stable for years", "--by", ADA)
+    assert run(hangar, "finding", "compression", "a valve leaks", *limit, on="2026-11-13").code == 0
+    made = page("condition", "tach=400.0", on="2026-11-14")
+    put_off = "  - fix: at next condition inspection\n  - may wait because: still the same\n"
+    text = re.sub(r"(- \[x\] `\S+#F1` .*\n)", rf"\1{put_off}", made.read_text(encoding="utf-8"))
+    assert put_off in text
+    made.write_text(text, encoding="utf-8")
+    assert run(hangar, "finding", "compression", "oil on the plug", on="2026-11-15").code == 0
+    failed = sign(run, hangar, "--not-passed", on="2026-11-15")
+    assert failed.code == 0, failed
+    (sealed,) = hangar.glob("records/2026/*not-passed*.yaml")
+    assert "a valve leaks" not in sealed.read_text(encoding="utf-8")
+    assert run(hangar, "finding", "F1", "--cleared", "plug tightened", "--by", ADA, on="2026-11-16").code == 0
+    passed = sign(run, hangar, "--ink", "log p. 3", on="2026-11-16")
+    assert passed.code == 0, passed
+    (record,) = hangar.glob("records/2026/2026-11-16-condition*.yaml")
+    told = record.read_text(encoding="utf-8")
+    assert told.count("a valve leaks") == 1
+    assert "2026-11-16 put off again as F2 of this record" in told
+    assert run(hangar, "verify", on="2026-11-16").code == 0
 
 
 class TestASealedRecordThatIsGone:

@@ -201,6 +201,14 @@ class TestMeters:
         assert "If tach was changed: inspect-kit meter tach." in said
         assert f"If the earlier one is wrong: inspect-kit amend {record} tach=READING." in said
 
+    def test_a_reading_above_a_later_one_names_the_one_that_is_on_record(self, run: Run, hangar: Path) -> None:
+        assert run(hangar, "hours", "tach=405.9", on="2026-11-20").code == 0
+        told = run(hangar, "hours", "tach=407.0", on="2026-11-19")
+        assert told.code == 2
+        record = next(hangar.glob("records/2026/2026-11-20-hours-*")).stem
+        said = " ".join(told.err.split())
+        assert f"If the later one is wrong: inspect-kit amend {record} tach=READING." in said
+
     def test_an_amount_has_its_measure(self, run: Run, hangar: Path) -> None:
         told = run(hangar, "hours", "tach=405.9", "--added", "oil=1")
         assert told.code == 2

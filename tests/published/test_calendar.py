@@ -98,3 +98,22 @@ def test_text_is_read_back_as_it_was(text: str) -> None:
     made = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:x", "BEGIN:VEVENT", "UID:1", "DTSTAMP:20260101T000000Z", *lines]
     read = icalendar.Calendar.from_ical("\r\n".join([*made, "END:VEVENT", "END:VCALENDAR", ""]))
     assert str(read.walk("VEVENT")[0]["SUMMARY"]) == "\n".join(text.splitlines())
+
+
+def test_what_is_past_due_by_hours_or_to_be_fixed_stands_on_the_day_of_the_answer(
+    run: Run,  # noqa: F811
+    wren: Path,  # noqa: F811
+    tmp_path: Path,
+) -> None:
+    entered(wren, "2026-11-20-hours", "kind: hours\ndate: 2026-11-20\nmeters: {tach: 90.0}\n")
+    told = "kind: finding\ndate: 2026-11-21\ncheck: oil-change\nfound: crack\nfix: before flight\n"
+    entered(wren, "2026-11-21-crack", told)
+    found = events(run, wren, tmp_path / "due.ics")
+    oil = found["Ouzelcote.007.oil-change@inspect-kit"]
+    assert oil["DTSTART"].dt == dt.date.fromisoformat(ON)
+    assert "(forecast)" not in str(oil["SUMMARY"])
+    crack = "Ouzelcote.007.2026-11-21-crack#F1@inspect-kit"
+    assert found[crack]["DTSTART"].dt == dt.date.fromisoformat(ON)
+    assert "to fix before flight: crack" in str(found[crack]["SUMMARY"])
+    entered(wren, "2026-11-24-weld", "kind: work\ndate: 2026-11-24\ntext: welded\nclears: [2026-11-21-crack#F1]\n")
+    assert str(events(run, wren, tmp_path / "later.ics")[crack]["STATUS"]) == "CANCELLED"

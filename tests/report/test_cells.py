@@ -65,3 +65,17 @@ def test_every_record_is_a_row(run: Run, wren: Path, tmp_path: Path) -> None:  #
         "",
     )
     assert run(wren, "export", "--csv").out.count("\n") == len(rows) + 1
+
+
+def test_what_was_brought_forward_is_a_row_that_says_it(run: Run, wren: Path) -> None:  # noqa: F811
+    entered(
+        wren,
+        "2026-11-03-start",
+        "kind: brought-forward\ndate: 2026-11-03\nmeters: {tach: {reads: 24.6, total: 324.6}}\n"
+        "last: {oil-change: {date: 2026-10-01, tach: 320.5, paper: log p. 3}}\n"
+        "fitted: {engine: {serial: '00123', part: Acme E-4}}\n",
+    )
+    rows = csv.DictReader(io.StringIO(run(wren, "export", "--csv").out))
+    (row,) = [row for row in rows if row["record"] == "2026-11-03-start"]
+    assert row["tach"] == "24.6"
+    assert row["what"] == "oil-change: 2026-10-01, tach 320.5, log p. 3; engine: Acme E-4 00123 fitted"
