@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Aircraft
-from inspect_kit.model.checklist import WORDS, Check, Reads, Reckons
+from inspect_kit.model.checklist import WORDS, Check, Reads
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
@@ -33,7 +33,7 @@ def without_limit(names: Known) -> Iterator[Problem]:
     book = names.logbook
     for record in book.of_kind(PageRecord):
         found: set[str] | None = None
-        for check, own in _bare(book, record).items():
+        for check, own in _numbers(book, record).items():
             faults = () if _are_within(book.checks[check], own) else _faults(book.aircraft, book.checks[check], own)
             for reading, told in faults:
                 found = found_at(book, record) if found is None else found
@@ -41,39 +41,36 @@ def without_limit(names: Known) -> Iterator[Problem]:
                     yield Problem(place_of_reading(book, record, reading), f"readings: {told}")
 
 
-def _bare(book: Logbook, record: PageRecord) -> dict[str, dict[str, Reading]]:
-    """The numbers of a record by check and label, of the checks whose limits its readings do not say themselves."""
+def _numbers(book: Logbook, record: PageRecord) -> dict[str, dict[str, Reading]]:
+    """The numbers of a record by check and label, of the checks that there are."""
     found: dict[str, dict[str, Reading]] = {}
     for reading in record.readings:
         if reading.number is not None:
             found.setdefault(book.id_now(reading.check), {})[reading.label] = reading
-    return {name: own for name, own in found.items() if name in book.checks and _says_less(book.checks[name], own)}
-
-
-def _says_less(check: Check, own: Mapping[str, Reading]) -> bool:
-    """Whether a limit of the check is missing beside a reading that it belongs to."""
-    if any(_is_bare(reads, own[label]) for reads in check.reads for label in reads.labels if label in own):
-        return True
-    reckoned = (reckons for reckons in check.reckons if {*reckons.labels} <= own.keys())
-    return any(
-        _is_bare(each, own[each.label]) if each.label in own else each.bound is not None for each in reckoned
-    )
-
-
-def _is_bare(asked: Reads | Reckons, said: Reading) -> bool:
-    bare = said.bound is None or bool(said.bound.table)
-    return asked.bound is not None and bare and said.is_in(asked.measure)
+    return {name: own for name, own in found.items() if name in book.checks}
 
 
 def _are_within(check: Check, own: Mapping[str, Reading]) -> bool:
-    """Whether each number is within plain limits, as nearly all are; then nothing more is to be reckoned."""
-    return not check.reckons and all(
+    """Whether each number is within plain limits or has its own beside it, as nearly all do; then nothing more is to be
+    reckoned.
+
+    What has no limit is reckoned too: no command writes down what cannot be.
+    """
+    if not all(_says_limit(own.get(each.label)) for each in check.reckons):
+        return False
+    return all(
         reads.bound is None
+        or _says_limit(own[label])
         or not (reads.bound.table or (number := own[label].number) is None or not reads.bound.holds(number))
         for reads in check.reads
         for label in reads.labels
         if label in own
     )
+
+
+def _says_limit(said: Reading | None) -> bool:
+    """Whether the limit of its day stands beside a value, not only the table it was read off."""
+    return said is not None and said.bound is not None and not said.bound.table
 
 
 def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
@@ -86,8 +83,8 @@ def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Ite
     }
     for one in judged(check, values, aircraft):
         said = own.get(one.label)
-        if said is not None and said.bound is not None and not said.bound.table:
-            # The limit of that day stands there, and was asked.
+        if _says_limit(said):
+            # It was asked.
             continue
         at = said or own[next(label for label in reversed(one.rests_on) if label in own)]
         if one.refused:

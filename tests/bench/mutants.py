@@ -98,6 +98,14 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "if (own is not None and own.word == FLOWN and (not may_show(own.pilot))):",
     ): "a flight check that was flown is read with its pilot or not at all",
     (
+        "inspect_kit/audit/readings.py",
+        "reads.bound is None\n"
+        "        or _says_limit(own[label])\n"
+        "        or not (reads.bound.table or (number := own[label].number) is None or not reads.bound.holds(number))",
+        "(reads.bound is None or not (reads.bound.table or "
+        "(number := own[label].number) is None or (not reads.bound.holds(number))))",
+    ): "what has the limit of its day beside it is passed over later",
+    (
         "inspect_kit/due/trends.py",
         "if total >= FAR:",
         "if (False):",
