@@ -126,10 +126,13 @@ class TestReadings:
         slip = "fuel pressure is 30 psi, and before the work it was 4.5."
         assert f"{slip} Type it once more if it is so." in said(capsys)
 
-    def test_out_of_limits_becomes_a_finding(self, tmp_path: Path) -> None:
+    def test_out_of_limits_becomes_a_finding(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "run-before")
         sheet = walk(root, Hand(["o", Line("900"), "f", Line("idle too fast"), "1", "l"]))
         assert sheet.entries[0].findings[0].text == "idle too fast"
+        # The box was answered before its readings were asked.
+        told = said(capsys)
+        assert ("F1 is written." in told, "still to be answered" in told) == (True, False)
 
     def test_one_that_was_left_out_of_its_limits_is_asked_by_the_next_walk(self, tmp_path: Path, capsys: Out) -> None:
         """The box is ticked and its reading written: the walk called it settled, and only `sign` spoke of it."""
