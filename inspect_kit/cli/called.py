@@ -12,11 +12,12 @@ def id_meant(logbook: Logbook, typed: str, *kinds: str) -> str:
     """Today's id of what is meant, of these kinds; what was typed, as `id_now` has it, where it names none of them.
 
     Whole words are compared, capitals and order aside: `left magneto` is magneto-left. Misused where several have them.
+    What is the id of something else is that, and no words of a name.
     """
     known = dict(_names(logbook, kinds))
     current = typed if typed in known else logbook.id_now(typed)
     words = _words(typed)
-    if current in known or not words:
+    if current in known or not words or kind_of(logbook, current):
         return current
     alike = [name for name, told in known.items() if words in (_words(name), _words(told))]
     having = [name for name, told in known.items() if words <= _words(name) | _words(told)]
@@ -25,6 +26,12 @@ def id_meant(logbook: Logbook, typed: str, *kinds: str) -> str:
         listed = "".join(f"\n  {name}  {known[name]}" for name in found)
         raise Misused(f"`{typed}` may be one of {len(found)}; name one by its id:{listed}")
     return found[0] if found else current
+
+
+def kind_of(logbook: Logbook, name: str) -> str:
+    """Of what an id is the id, such as `position`; "" where it is none, of today or retired."""
+    known = {CHECK: logbook.checks, PANEL: logbook.panels, POSITION: logbook.aircraft.positions}
+    return next((kind for kind, ids in known.items() if name in ids), "")
 
 
 def _words(name: str) -> frozenset[str]:

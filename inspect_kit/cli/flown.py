@@ -9,7 +9,6 @@ from dataclasses import replace
 from inspect_kit.cli.said import say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
-from inspect_kit.due.answer import STOP_OWED
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
@@ -31,10 +30,11 @@ def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
     if flown <= 0:
         return
     then = [stop.text for stop in due_of(before, entry.date, expect=False).stops]
-    with_entry = replace(before, records=tuple(sorted((*before.records, entry), key=lambda each: each.date)))
-    # What the entry itself makes owed was not reached by flying; it is said of it elsewhere.
-    after = (stop for stop in due_of(with_entry, entry.date, expect=False).stops if stop.kind != STOP_OWED)
-    reached = [stop.text for stop in after if stop.text not in then]
+    # Held against the store as it was: what the entry took out, found or made owed came when the flying was over, and
+    # what it did was not done before.
+    landed = Hours(name=entry.name, date=entry.date, entered=entry.entered, meters=entry.meters, place=entry.place)
+    with_hours = replace(before, records=tuple(sorted((*before.records, landed), key=lambda each: each.date)))
+    reached = [stop.text for stop in due_of(with_hours, entry.date, expect=False).stops if stop.text not in then]
     if not then and not reached:
         return
     yield f"{flown} h more on {clock} are written down. Reasons on record not to fly on {entry.date}:"

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import CHECK, PANEL, id_meant
+from inspect_kit.cli.called import CHECK, PANEL, id_meant, kind_of
 from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entries import (
     is_part,
@@ -201,7 +201,9 @@ def _raise(
         if made.text or not re.search(r"\s", where.strip()):
             names = [*logbook.checks, *logbook.panels]
             said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
-            raise Misused(f"no check or panel is called `{where}`{near_or_find(where, names)}{said}")
+            kind = kind_of(logbook, name)
+            near = f": it is a {kind}" if kind else near_or_find(where, names)
+            raise Misused(f"no check or panel is called `{where}`{near}{said}")
         found = replace(made, text=where.strip())
     elif not made.text:
         raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
@@ -407,7 +409,9 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
         name = id_meant(logbook, under, CHECK, PANEL)
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]
-            raise Misused(f"--under: no check or panel is called `{under}`{near_or_find(under, names)}")
+            kind = kind_of(logbook, name)
+            near = f": it is a {kind}" if kind else near_or_find(under, names)
+            raise Misused(f"--under: no check or panel is called `{under}`{near}")
         if "#" not in meant.name:
             raise Misused(
                 f"{meant.name} stands under its box on the page already; give --under for one that was written down "
@@ -425,4 +429,8 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
             place=store.record_place(own),
         )
 
-    return desk.enter("finding", "placed", make)
+    told = desk.enter("finding", "placed", make)
+    logbook = desk.logbook()
+    place = id_meant(logbook, under, CHECK, PANEL)
+    name = logbook.checks[place].title if place in logbook.checks else logbook.panels[place].name
+    return f"{told}\nThe finding stands under {place} now: {name}"

@@ -38,8 +38,10 @@ def raise_finding(walk: Walk, at: int) -> None:
     fix, may_wait, waiting = asked
     made = Finding(id="F1", text=text, fix=fix, may_wait=may_wait, waiting=waiting, place=walk.sheet.page.place)
     if walk.change(lambda sheet: edit.write_finding(sheet, at, made)):
-        named = walk.entries[at].findings[-1].id
-        told = f"{named} is written. The box itself is still to be answered: ok says that the look is done."
+        box = walk.entries[at]
+        told = f"{box.findings[-1].id} is written."
+        if not (box.ticked or box.answer):
+            told += " The box itself is still to be answered: ok says that the look is done."
         walk.talk.say(told, indent="  ")
 
 

@@ -205,7 +205,10 @@ def _slip(walk: Walk, at: int, blank: Blank, value: str) -> str:
     check, number = check_of_box(walk.logbook, walk.entries[at]), decimal(value.split()[0])
     if not blank.is_reading or check is None or number is None:
         return ""
-    return slipped(check, blank.key, number, walk.earlier.get((check.id, blank.key), ()))
+    # What was read before the work, on this page, stands in the question: the value is held against that too.
+    asked = next((each for each in _wanted(walk, at) if each.label == blank.key), None)
+    shown = decimal(asked.before.split()[0]) if asked and asked.before else None
+    return slipped(check, blank.key, number, walk.earlier.get((check.id, blank.key), ()), shown=shown)
 
 
 def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = None) -> str:

@@ -109,18 +109,25 @@ def is_never(value: Decimal, bound: Bound | None) -> bool:
     return abs(value) >= (known * NEVER if known else SIX_DIGITS)
 
 
-def slipped(check: Check, label: str, value: Decimal, before: Iterable[Earlier] = ()) -> str:
-    """What speaks for a slip of a digit or a point in a reading within its limit, as a sentence; "" if nothing does."""
+def slipped(
+    check: Check, label: str, value: Decimal, before: Iterable[Earlier] = (), *, shown: Decimal | None = None
+) -> str:
+    """What speaks for a slip of a digit or a point in a reading within its limit, as a sentence; "" if nothing does.
+
+    `shown` is what another check of the same page read of it before the work.
+    """
     asked = next((each for each in check.reads if label in each.labels), None)
     told = [each.value for each in before]
+    values = told if shown is None else [*told, shown]
     if asked is None or asked.in_words:
         return ""
-    if times_too_far(value, asked.bound, told) < SLIPPED and not _far_below(value, asked.bound, told):
+    if times_too_far(value, asked.bound, values) < SLIPPED and not _far_below(value, asked.bound, values):
         return ""
     if asked.bound is not None and not asked.bound.holds(value):
         return ""
     known = [f"the limit is {asked.bound}"] if asked.bound else []
     known += [f"last it was {told[-1]}"] if told else []
+    known += [f"before the work it was {shown}"] if shown is not None else []
     why = f", and {', '.join(known)}" if known else ""
     return f"{label} is {value} {asked.measure}{why}."
 

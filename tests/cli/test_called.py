@@ -33,6 +33,13 @@ def test_what_is_called_so(typed: str, kinds: tuple[str, ...], meant: str) -> No
     assert id_meant(logbook(), typed, *kinds) == meant
 
 
+def test_the_id_of_something_else_is_no_words_of_a_name() -> None:
+    """`finding F1 --under magneto-left`, a position, placed it under the look inside that magneto, without a word."""
+    store = logbook(checklists={**CHECKLISTS, COWL: CHECKLISTS[COWL] + "- [ ] `inside` Left magneto: inside\n"})
+    assert id_meant(store, "left magneto", CHECK, PANEL) == "inside"
+    assert id_meant(store, "magneto-left", CHECK, PANEL) == "magneto-left"
+
+
 def test_where_several_are_called_so_they_are_listed() -> None:
     more = CHECKLISTS[COWL] + "- [ ] `oil-look` Oil level: look\n"
     with pytest.raises(Misused, match="`oil` may be one of 2") as told:

@@ -71,7 +71,8 @@ class TestWithoutAnId:
     def test_its_place_is_given_later(self, run: Run, hangar: Path) -> None:
         record = Path(run(hangar, "finding", ROUGH, on="2026-11-20").out.splitlines()[0])
         before = (hangar / record).read_bytes()
-        assert run(hangar, "finding", "F1", "--under", "stacks", "--by", ADA, on="2026-11-21").code == 0
+        placed = run(hangar, "finding", "F1", "--under", "stacks", "--by", ADA, on="2026-11-21")
+        assert (placed.code, placed.out.splitlines()[1:]) == (0, ["The finding stands under stacks now: Exhaust stacks"])
         assert (hangar / record).read_bytes() == before
         (found,) = logbook_of(hangar).of_kind(FindingRecord)
         assert found.finding.check == "stacks"

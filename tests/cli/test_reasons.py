@@ -7,6 +7,8 @@ import pytest
 
 from tests.cli.conftest import Run
 
+BY = ("--by", "Ada Bellcrank")
+
 LATE = "2027-01-20"
 
 
@@ -111,6 +113,17 @@ def test_a_limit_that_the_hours_themselves_reached_is_named_as_that(run: Run, ha
     cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
     flown = run(hangar, "hours", "tach=402.0", on="2026-11-01")
     assert "Change the oil (oil): 0.5 h past due, reached by these hours" in flown.err
+
+
+def test_hours_are_held_against_the_store_as_it_was_before_their_entry(run: Run, hangar: Path) -> None:
+    """A crack found after landing grounded the flight that was over, and an oil change excused one that was past it."""
+    found = run(hangar, "work", "stacks", "tach=401.0", "--found", "crack, 8 mm", *BY, on="2026-10-20")
+    assert (found.code, "Reasons on record" in found.err) == (0, False), found.err
+    assert run(hangar, "finding", "F1", "--cleared", "welded", *BY, on="2026-10-20").code == 0
+    cowl = hangar / "checklists" / "nose" / "cowl.md"
+    cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
+    done = run(hangar, "work", "oil", "tach=402.0", *BY, on="2026-11-01")
+    assert "Change the oil (oil): 0.5 h past due, reached by these hours" in done.err, done.err
 
 
 def test_work_with_a_reading_remarks_too(run: Run, hangar: Path) -> None:

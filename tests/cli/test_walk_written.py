@@ -115,10 +115,24 @@ class TestReadings:
         slip = "cylinder 1 is 760 psi, and the limit is at least 60, last it was 74."
         assert f"{slip} Type it once more if it is so." in told
 
-    def test_out_of_limits_becomes_a_finding(self, tmp_path: Path) -> None:
+    def test_what_the_question_shows_as_read_before_the_work_counts_as_read(self, tmp_path: Path, capsys: Out) -> None:
+        """`fuel pressure, psi (before 4.5): 30` was taken without a question."""
+        root = walk_store(tmp_path, "run-before", "run-after")
+        for name in (root / "checklists/aircraft/run.md", root / PAGE):
+            text = name.read_text().replace(", 600 to 750", "").replace(" (600 to 750)", "")
+            name.write_text(text.replace("idle", "fuel pressure").replace("rpm", "psi"))
+        sheet = walk(root, Hand(["o", Line("4.5"), "o", Line("30"), Line("5"), "l"]))
+        assert [each.readings[0].value for each in sheet.entries] == ["4.5", "5"]
+        slip = "fuel pressure is 30 psi, and before the work it was 4.5."
+        assert f"{slip} Type it once more if it is so." in said(capsys)
+
+    def test_out_of_limits_becomes_a_finding(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "run-before")
         sheet = walk(root, Hand(["o", Line("900"), "f", Line("idle too fast"), "1", "l"]))
         assert sheet.entries[0].findings[0].text == "idle too fast"
+        # The box was answered before its readings were asked.
+        told = said(capsys)
+        assert ("F1 is written." in told, "still to be answered" in told) == (True, False)
 
     def test_one_that_was_left_out_of_its_limits_is_asked_by_the_next_walk(self, tmp_path: Path, capsys: Out) -> None:
         """The box is ticked and its reading written: the walk called it settled, and only `sign` spoke of it."""
