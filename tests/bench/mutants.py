@@ -99,6 +99,11 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
     ): "a flight check that was flown is read with its pilot or not at all",
     (
         "inspect_kit/audit/readings.py",
+        "if not all(_says_limit(own.get(each.label)) for each in check.reckons):",
+        "if (True):",
+    ): "saves judging what is within plain limits",
+    (
+        "inspect_kit/audit/readings.py",
         "reads.bound is None\n"
         "        or _says_limit(own[label])\n"
         "        or not (reads.bound.table or (number := own[label].number) is None or not reads.bound.holds(number))",
