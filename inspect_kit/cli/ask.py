@@ -123,7 +123,7 @@ def _called(answer: DueAnswer, words: str) -> Item | None:
     from inspect_kit.report.naming import title
     from inspect_kit.report.words import joined
 
-    parts = words.casefold().split()
+    parts = words.casefold().replace("-", " ").split()
     found = [item for item in answer.items if parts and all(part in title(item.name).casefold() for part in parts)]
     if len(found) > 1:
         raise Misused(

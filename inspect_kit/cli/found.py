@@ -202,7 +202,7 @@ def _raise(
             names = [*logbook.checks, *logbook.panels]
             said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
             kind = kind_of(logbook, name)
-            near = f": it is a {kind}" if kind else near_or_find(where, names)
+            near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(where, names)
             raise Misused(f"no check or panel is called `{where}`{near}{said}")
         found = replace(made, text=where.strip())
     elif not made.text:
@@ -410,7 +410,7 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]
             kind = kind_of(logbook, name)
-            near = f": it is a {kind}" if kind else near_or_find(under, names)
+            near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(under, names)
             raise Misused(f"--under: no check or panel is called `{under}`{near}")
         if "#" not in meant.name:
             raise Misused(

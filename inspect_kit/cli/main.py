@@ -120,7 +120,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.ClickException as misuse:
         if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
             say(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
-        say(f"Error: {_before_the_command(misuse) or misuse.format_message()}", err=True)
+        say(f"Error: {_before_the_command(misuse) or misuse.format_message()}{_in_quotes(misuse)}", err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
@@ -155,6 +155,18 @@ def _before_the_command(misuse: click.ClickException) -> str:
     value = f" {known.metavar}" if known.metavar else ""
     how = f"inspect-kit {known.opts[0]}{value} {misuse.ctx.info_name} ..."
     return f"{misuse.option_name} stands before the command: {how}"
+
+
+def _in_quotes(misuse: click.ClickException) -> str:
+    """How words of one name are typed where a command takes one word, and got several."""
+    more = re.fullmatch(r"Got unexpected extra arguments? \((.+)\)", misuse.message)
+    if more is None or not isinstance(misuse, click.UsageError) or misuse.ctx is None:
+        return ""
+    taken = [each.name for each in misuse.ctx.command.params if isinstance(each, click.Argument)]
+    first = misuse.ctx.params.get(taken[-1] or "") if taken else None
+    if not isinstance(first, str):
+        return ""
+    return f'; words of one name stand in quotes: {misuse.ctx.command_path} "{first} {more[1]}"'
 
 
 def _say_written(desk: Desk, nothing_too: bool = False) -> None:

@@ -65,7 +65,8 @@ class Told:
     """One command: its kind, its help, what the word behind it says, and what is asked after that.
 
     `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
-    were touched, for which a flight check may be wanted; None where it is asked of every such record.
+    were touched, for which a flight check may be wanted; None where it is asked of every such record. `ending` is what
+    is said once it is written.
     """
 
     kind: Kind
@@ -75,6 +76,7 @@ class Told:
     who: str = ""
     clock: bool = False
     flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
+    ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()
 
 
 def _decided(facts: Facts, logbook: Logbook) -> bool:
@@ -96,6 +98,16 @@ def _counts(facts: Facts, logbook: Logbook) -> bool:
 
 def _applies(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["applies"].word == directive.YES)
+
+
+def _older_work(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said of a directive that is counted from work that cannot have known it."""
+    from inspect_kit.due.chronicle import chronicle
+    from inspect_kit.due.directives import directives
+    from inspect_kit.report.pages.directives import credited_words
+
+    found = directives(chronicle(logbook)).states
+    return [told for each in found if each.directive.number == facts["number"] and (told := credited_words(each))]
 
 
 def _for_good(facts: Facts, logbook: Logbook) -> bool:
@@ -488,6 +500,7 @@ DIRECTIVE = Told(
         ),
     ),
     who="Who says so",
+    ending=_older_work,
 )
 SEARCH = Told(
     kind=search.KIND,

@@ -51,6 +51,14 @@ class DirectiveState:
     def undecided(self) -> bool:
         return self.state in (UNDECIDED, OPEN_AGAIN)
 
+    @property
+    def credited(self) -> PageRecord | None:
+        """Work that is older than the directive and counts for it, though it cannot have known what that asks."""
+        made, work = self.directive, self.complied
+        if work is None or made.issued is None or made.done_on is not None or self.state not in (APPLIES, REVIEWED):
+            return None
+        return work if work.date < made.issued else None
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Directives:

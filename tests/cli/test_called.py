@@ -62,3 +62,11 @@ def test_each_command_takes_words_of_a_name(run: Run, hangar: Path, command: str
     done = run(hangar, *LINES[command]("exhaust stacks"))
     assert done.code == 0, done.err
     assert "stacks" in done.out
+
+
+def test_words_of_a_name_are_one_word_to_a_command_that_takes_one(run: Run, hangar: Path) -> None:
+    """`due carbon monoxide` said no more than that `monoxide` was unexpected."""
+    apart = run(hangar, "due", "change", "the", "oil")
+    assert (apart.code, 'in quotes: inspect-kit due "change the oil"' in apart.err) == (2, True), apart.err
+    joined = run(hangar, "due", "change-the-oil")
+    assert (joined.code, joined.out) == (0, run(hangar, "due", "oil").out), joined.err

@@ -83,6 +83,20 @@ def test_compliance_is_work_that_did_its_check(run: Run, wren: Path) -> None:
     assert (pump["done"], pump["next"]["total"]) == ("2026-10-24", 48.9)
 
 
+def test_work_that_is_older_than_its_directive_is_told_where_it_counts(run: Run, wren: Path) -> None:
+    """A timing of the week before it was issued was shown as compliance with it, without a word."""
+    older = "is counted from work of 2026-08-01 (2026-08-01-"
+    assert older not in run(wren, "directives", on=ON).out
+    asks = ("--issuer", "the authority", "--subject", "pump seal", "--authority", "airworthiness directive")
+    asks += ("--issued", "2026-08-15", "--product", "engine", "--applies", "yes", "--every", "25 h")
+    asks += ("--check", "fuel-pump-diaphragm", "--by", "Wilma Fieldfare")
+    told = run(wren, "directive", "AD-9", *asks, on="2026-11-25")
+    assert (told.code, older in " ".join(told.err.split())) == (0, True), told.err
+    page = " ".join(run(wren, "directives", on=ON).out.split())
+    assert f"OLDER WORK: AD-9 {older}" in page
+    assert "by Wilma Fieldfare, before it was issued" in page
+
+
 def test_done_for_good_needs_no_check(run: Run, wren: Path) -> None:
     text = "kind: directive\ndate: 2026-09-01\nnumber: Kit letter 1\nissuer: kit maker\nauthority: maker's letter\n"
     text += 'subject: longeron splice\non: aircraft\napplies: "yes"\nonce: before first flight\ndone: doubler riveted\n'

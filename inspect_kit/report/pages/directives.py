@@ -71,8 +71,22 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
         if state.directive.binds and state.state == APPLIES and item is not None and item.state == "past-due":
             text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
+    yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := credited_words(state)))
     if not found.states:
         yield Paragraph(text="No directive or letter is on record. That does not say that there is none.", tone=WARN)
+
+
+def credited_words(state: DirectiveState) -> str:
+    """From which older work a directive is counted, and what to do; "" where it is from none."""
+    directive, work = state.directive, state.credited
+    if work is None:
+        return ""
+    counted_from = f"{number_and_revision(state)} is counted from work of {work.date} ({work.name})"
+    older = f"which is older than the directive, issued {directive.issued}"
+    return (
+        f"OLDER WORK: {counted_from}, {older}. Unless that work did what it asks, nothing complies with it yet: "
+        "do it as it asks and write it down."
+    )
 
 
 def number_and_revision(state: DirectiveState) -> str:
@@ -145,7 +159,7 @@ def done_words(state: DirectiveState) -> str:
     directive, record = state.directive, state.complied
     if record is not None and (directive.done_on is None or record.date >= directive.done_on):
         by = f" by {record.by.name}" if record.by else ""
-        return f"{record.date}{by}"
+        return f"{record.date}{by}{', before it was issued' if state.credited else ''}"
     if directive.done_on is not None:
         return f"{directive.done_on} by {directive.done_by}: {directive.done}"
     return ""
