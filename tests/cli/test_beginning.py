@@ -303,7 +303,8 @@ class TestWrongInThePast:
         forward.write_text(text.replace('serial: "M-1"', 'serial: "M-1", part: "Puffin"', 1), encoding="utf-8")
         given = ("--serial", "M-1", "--part", "Woodcock 68", "--since-new", "0", "--since-overhaul", "")
         given += ("--made", "May 2025", "--from", "its maker", "--where", "shed", "--reason", "nicks")
-        changed = run(plane, "install", "propeller", "tach=413.0", *given, "--by", "Ada Bellcrank")
+        words = ("install", "propeller", "tach=413.0", *given, "--by", "Ada Bellcrank")
+        changed = run(plane, *words, typed=("yes",))
         assert changed.code == 0, changed.err
         put = run(plane, "amend", "brought-forward", "fitted.magneto-left.serial=M-7", *self.WHY)
         assert put.code == 0, put.err

@@ -128,7 +128,7 @@ class TestFindingsRaisedHere:
         (finding,) = sheet.entries[0].findings
         assert finding.cleared is not None
         assert (finding.cleared.date, finding.cleared.text) == (dt.date(2026, 11, 25), "valve lapped")
-        assert (sheet.entries[0].readings[0].value, sheet.entries[0].readings[0].again) == ("54", ("72",))
+        assert (sheet.entries[0].readings[0].value, sheet.entries[0].readings[0].again) == ("54", ("72 psi",))
 
     def test_are_asked_for_when_all_boxes_are_settled(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "stacks")
