@@ -141,9 +141,22 @@ def test_plugs_go_in_by_torque_and_the_propeller_is_torqued_again() -> None:
     assert "torque, in-lb" in ITEMS["spark-plugs-in"].all("reads")
     assert ITEMS["propeller-retorque"].one("first") == "10 h"
     for name in ("propeller-bolts", "propeller-retorque"):
-        assert ITEMS[name].listed("owed-after") == ["installed propeller", "disturbed propeller"]
+        owed = ["installed engine", "installed propeller", "disturbed propeller"]
+        assert ITEMS[name].listed("owed-after") == owed
     # What a wooden one wants stands beside it.
     assert "`first: 1 h, 10 h`" in (CHECKLISTS / "nose/spinner.md").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("engine-mount", "engine-controls", "oil-fill", "fuel-leaks", "tools-before-run", "idle-leaks", "leaks-after"),
+        *("spark-plugs-in", "magneto-timing", "magneto-grounding", "propeller-bolts", "tools-counted"),
+    ],
+)
+def test_an_engine_that_was_fitted_is_not_flown_unseen(name: str) -> None:
+    """Mount bolts, controls, oil and fuel lines, ignition and propeller were all apart. Common practice, no source."""
+    assert "installed engine" in ITEMS[name].listed("owed-after")
 
 
 def test_made_safe_first_and_again_after_the_run() -> None:
