@@ -433,4 +433,4 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
     logbook = desk.logbook()
     place = id_meant(logbook, under, CHECK, PANEL)
     name = logbook.checks[place].title if place in logbook.checks else logbook.panels[place].name
-    return f"{told}\nThe finding stands under {place} now: {name}"
+    return f"{told}\nF1 is under {place} now: {name}"
