@@ -276,7 +276,7 @@ def _findings(before: Logbook, book: Logbook, name: str, told: Mapping[str, str]
     for check, each in out.items():
         if check not in given:
             words = f"{check}: {each}: what was found"
-            question = Question(name=f"found {check}", words=words, required=True)
+            question = Question(name=f"found {check}=WHAT", words=words, required=True)
             given[check] = answers({}, [question])[question.name]
     return given
 

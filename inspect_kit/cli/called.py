@@ -17,7 +17,7 @@ def id_meant(logbook: Logbook, typed: str, *kinds: str) -> str:
     known = dict(_names(logbook, kinds))
     current = typed if typed in known else logbook.id_now(typed)
     words = _words(typed)
-    if current in known or not words or kind_of(logbook, current):
+    if current in known or not words or noun_of_id(logbook, current):
         return current
     alike = [name for name, told in known.items() if words in (_words(name), _words(told))]
     having = [name for name, told in known.items() if words <= _words(name) | _words(told)]
@@ -28,7 +28,7 @@ def id_meant(logbook: Logbook, typed: str, *kinds: str) -> str:
     return found[0] if found else current
 
 
-def kind_of(logbook: Logbook, name: str) -> str:
+def noun_of_id(logbook: Logbook, name: str) -> str:
     """Of what an id is the id, such as `position`; "" where it is none, of today or retired."""
     known = {CHECK: logbook.checks, PANEL: logbook.panels, POSITION: logbook.aircraft.positions}
     return next((kind for kind, ids in known.items() if name in ids), "")

@@ -18,6 +18,8 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, sure_of
+from inspect_kit.due import chronicle
+from inspect_kit.due.directives import to_decide
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
@@ -206,7 +208,10 @@ def install(
         )  # fmt: skip
 
     out: list[tuple[str, Make]] = [(f"{name}-removed", make_removed)] if old is not None else []
-    return enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out)
+    code = enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out)
+    for line in to_decide(chronicle(desk.logbook()), name):
+        say(f"{line}: decide it, {desk.typed('directive NUMBER')}", err=True)
+    return code
 
 
 @click.command()

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import CHECK, PANEL, id_meant, kind_of
+from inspect_kit.cli.called import CHECK, PANEL, id_meant, noun_of_id
 from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entries import (
     is_part,
@@ -201,7 +201,7 @@ def _raise(
         if made.text or not re.search(r"\s", where.strip()):
             names = [*logbook.checks, *logbook.panels]
             said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
-            kind = kind_of(logbook, name)
+            kind = noun_of_id(logbook, name)
             near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(where, names)
             raise Misused(f"no check or panel is called `{where}`{near}{said}")
         found = replace(made, text=where.strip())
@@ -409,7 +409,7 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
         name = id_meant(logbook, under, CHECK, PANEL)
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]
-            kind = kind_of(logbook, name)
+            kind = noun_of_id(logbook, name)
             near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(under, names)
             raise Misused(f"--under: no check or panel is called `{under}`{near}")
         if "#" not in meant.name:
@@ -433,4 +433,4 @@ def _place(desk: Desk, which: str, under: str, by: str) -> str:
     logbook = desk.logbook()
     place = id_meant(logbook, under, CHECK, PANEL)
     name = logbook.checks[place].title if place in logbook.checks else logbook.panels[place].name
-    return f"{told}\nThe finding stands under {place} now: {name}"
+    return f"{told}\nF1 is under {place} now: {name}"

@@ -51,7 +51,7 @@ from inspect_kit.text.page_values import parse_recheck
 @click.option("--parts", multiple=True, metavar="PART", help="A part that was used; may be repeated.")
 @click.option("--opened", multiple=True, metavar="PANEL", help="Off for it and on again, or none; may be repeated.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it; may be repeated.")
-@click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: nothing is asked.")
+@click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: it is not asked.")
 @shared(
     *("good-until", "flight-check", "read", "found", "recheck", "by", "at", "paper", "text", "yes"),
     good_until={"multiple": True, "metavar": f"{OF_CHECKS}DATE"},

@@ -15,6 +15,7 @@ from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, Directive
+from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -113,8 +114,30 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             serial=stay.serial if stay else counts.serial,
             state=state,
             check=check,
-            complied=_complied(book, check, stays) if check else None,
+            # What was done to the part that was there before is not done to this one.
+            complied=_complied(book, check, stays) if check and state != OPEN_AGAIN else None,
         )
+
+
+def to_decide(book: Chronicle, position: str) -> Iterator[str]:
+    """What is to be decided anew for the part that is fitted in a position now, a sentence for each directive."""
+    fittings = all_fittings(book)
+    stay = present(fittings.get(position, ()))
+    for state in directives(book, fittings).states:
+        if state.state == OPEN_AGAIN and state.product == position:
+            yield f"{state.directive.number} is open again: it was decided for another part than is in {position} now"
+    here = {_words(each.number) for each in book.logbook.of_kind(Directive) if book.logbook.id_now(each.on) == position}
+    if stay is None or stay.serial.casefold() == NO_SERIAL:
+        return
+    for record in sorted(book.logbook.of_kind(Directive), key=_newest, reverse=True):
+        place = book.logbook.id_now(record.on)
+        if record.on == AIRCRAFT or _words(record.number) in here:
+            continue
+        if serial_of(record, fittings.get(place, ())) != stay.serial:
+            continue
+        here.add(_words(record.number))
+        if record.counts:
+            yield f"{record.number} was decided for serial {stay.serial} in {place}, and that is in {position} now"
 
 
 def _state_of(record: Directive) -> str:

@@ -177,7 +177,7 @@ class TestAmendedOutOfItsLimit:
 
     def test_nothing_is_written_while_nobody_says_what_was_found(self, run: Run, hangar: Path, sealed: Path) -> None:
         told = "compression: cylinder 1 is 57 psi, the limit is at least 60: what was found"
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *self.WORDS), told, "--found compression")
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *self.WORDS), told, "--found compression=WHAT")
 
     def test_what_was_found_comes_with_it_and_is_a_reason_not_to_fly(
         self, run: Run, hangar: Path, sealed: Path

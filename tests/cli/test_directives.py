@@ -83,6 +83,24 @@ def test_compliance_is_work_that_did_its_check(run: Run, wren: Path) -> None:
     assert (pump["done"], pump["next"]["total"]) == ("2026-10-24", 48.9)
 
 
+def test_whoever_fits_a_part_is_told_which_directives_it_opens_or_brings(run: Run, wren: Path) -> None:
+    """`install` said nothing of a directive that bound the position the minute before."""
+    facts = ("--part", "Coot C-115", "--where", "bench", "--by", "Wilma Fieldfare", "tach=23.9")
+    told = run(wren, "install", "engine", "--serial", "C-9000", *facts, on="2026-10-24")
+    assert told.code == 0, told.err
+    assert "0026-05-02 (invented) is open again" in " ".join(told.err.split())
+    pump = listed(run, wren)["0026-05-02 (invented)", "engine"]
+    assert (pump["state"], pump["done"]) == ("open again", None)
+    out = run(wren, "remove", "magneto-left", "--where", "bench", *facts[4:], on="2026-10-24")
+    assert out.code == 0, out.err
+    aircraft = wren / "records/aircraft.yaml"
+    right = "  magneto-left: {on: engine}\n  magneto-right: {on: engine}\n"
+    aircraft.write_text(aircraft.read_text(encoding="utf-8").replace("  magneto-left: {on: engine}\n", right))
+    moved = run(wren, "install", "magneto-right", "--serial", "M-31", *facts, on="2026-10-24")
+    assert moved.code == 0, moved.err
+    assert "Magneto letter 7 was decided for serial M-31 in magneto-left" in " ".join(moved.err.split())
+
+
 def test_work_that_is_older_than_its_directive_is_told_where_it_counts(run: Run, wren: Path) -> None:
     """A timing of the week before it was issued was shown as compliance with it, without a word."""
     older = "is counted from work of 2026-08-01 (2026-08-01-"

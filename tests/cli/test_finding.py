@@ -72,7 +72,7 @@ class TestWithoutAnId:
         record = Path(run(hangar, "finding", ROUGH, on="2026-11-20").out.splitlines()[0])
         before = (hangar / record).read_bytes()
         placed = run(hangar, "finding", "F1", "--under", "stacks", "--by", ADA, on="2026-11-21")
-        told = "The finding stands under stacks now: Exhaust stacks"
+        told = "F1 is under stacks now: Exhaust stacks"
         assert (placed.code, placed.out.splitlines()[1:]) == (0, [told])
         assert (hangar / record).read_bytes() == before
         (found,) = logbook_of(hangar).of_kind(FindingRecord)
