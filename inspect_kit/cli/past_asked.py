@@ -192,7 +192,8 @@ class PastAnswers:
             else:
                 fitted = trigger.verb == INSTALLED and told.get(f"{trigger.what} serial")
                 day = told.get(f"{trigger.what} fitted-on") or "before" if fitted else ""
-            if day > since:
+            # Of a part that was always there, as far as anybody knows, the inspection came after the fitting.
+            if day > since and not (day == "before" and since):
                 found.append(f"{self._after(trigger)} on {day}" if day != "before" else self._after(trigger))
         return found
 

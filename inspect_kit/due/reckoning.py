@@ -245,7 +245,12 @@ def _owed(subject: _Subject, found: Reckoned) -> None:
 
 
 def _answers(subject: _Subject, done: Moment, happened: Happened) -> bool:
-    """Whether the check was done after what made it owed; within one record by its order and what it left owed."""
+    """Whether the check was done after what made it owed; within one record by its order and what it left owed.
+
+    What was brought forward as last done counts for a part that was, of which nobody knows when it was fitted.
+    """
+    if happened.trigger.verb == INSTALLED and happened.moment.brought and happened.moment.date is None:
+        return True
     if done.brought or done.record != happened.moment.record:
         return happened.moment.surely_before(done, subject.clock)
     book, name = subject.chronicle, subject.check.id

@@ -96,6 +96,7 @@ def test_whoever_fits_a_part_is_told_which_directives_it_opens_or_brings(run: Ru
     aircraft = wren / "records/aircraft.yaml"
     right = "  magneto-left: {on: engine}\n  magneto-right: {on: engine}\n"
     aircraft.write_text(aircraft.read_text(encoding="utf-8").replace("  magneto-left: {on: engine}\n", right))
+    facts = ("--part", "Whimbrel 4 left", *facts[4:], "--yes")
     moved = run(wren, "install", "magneto-right", "--serial", "M-31", *facts, on="2026-10-24")
     assert moved.code == 0, moved.err
     assert "Magneto letter 7 was decided for serial M-31 in magneto-left" in " ".join(moved.err.split())

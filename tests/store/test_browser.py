@@ -86,7 +86,9 @@ def hostile_store(folder: Path, host: str) -> Path:
     codes = [code for code in rules.APPENDIX_D.codes if code != "d1"]
     absent = "".join(f'  {code}: "{quoted if code[0] == "a" else "none"}"\n' for code in codes)
     plane = AIRCRAFT.decode().replace("make: Turnstone", f'make: "{quoted}"')
-    plane = plane.replace("statement: I certify", f'statement: "{quoted} I certify').replace(
+    # A statement in which nothing fills in what stands in braces is a problem.
+    plain = quoted.replace("{", "(").replace("}", ")")
+    plane = plane.replace("statement: I certify", f'statement: "{plain} I certify').replace(
         "on {date}.", 'on {date}."'
     )
     (root / "records/aircraft.yaml").write_text(f"{plane}not-applicable:\n{absent}")
