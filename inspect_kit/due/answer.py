@@ -43,6 +43,7 @@ STOP_FINDING: Final = "finding"
 STOP_LATE_FINDING: Final = "finding-past-limit"
 STOP_PANEL: Final = "panel-off"
 STOP_EMPTY: Final = "position-empty"
+STOP_DIRECTIVE: Final = "directive-undecided"
 STOP_SETUP: Final = "setup-standing"
 STOP_PAGE: Final = "open-worksheet"
 STOP_OWED: Final = "owed-before-flight"
@@ -52,7 +53,8 @@ STOP_CHANGE: Final = "change"
 STOPS: Final = (
     *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL, STOP_GONE),
     *(STOP_TAKEN_BACK, STOP_FINDING, STOP_LATE_FINDING),
-    *(STOP_PANEL, STOP_EMPTY, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE),
+    *(STOP_PANEL, STOP_EMPTY, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_DIRECTIVE),
+    STOP_CHANGE,
 )
 
 

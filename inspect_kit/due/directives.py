@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Final
 
+from inspect_kit.due.answer import STOP_DIRECTIVE, Stop
 from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.model.aircraft import Aircraft
@@ -122,10 +123,40 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
 def to_decide(book: Chronicle, position: str) -> Iterator[str]:
     """What is to be decided anew for the part that is fitted in a position now, a sentence for each directive."""
     fittings = all_fittings(book)
-    stay = present(fittings.get(position, ()))
     for state in directives(book, fittings).states:
         if state.state == OPEN_AGAIN and state.product == position:
             yield f"{state.directive.number} is open again: it was decided for another part than is in {position} now"
+    for record, serial in _brought_along(book, fittings, position):
+        place = book.logbook.id_now(record.on)
+        yield f"{record.number} was decided for serial {serial} in {place}, and that is in {position} now"
+
+
+def undecided_stops(book: Chronicle, fittings: Fittings) -> Iterator[Stop]:
+    """The airworthiness directives of which nobody has decided whether they apply to what is fitted now.
+
+    A letter without a decision bars nothing; nor does a directive on a product that is not fitted.
+    """
+    if not any(record.is_airworthiness for record in book.logbook.of_kind(Directive)):
+        return
+    for state in directives(book, fittings).states:
+        made = state.directive
+        if state.undecided and made.is_airworthiness:
+            part = f", serial {state.serial}" if state.state == OPEN_AGAIN and state.serial else ""
+            why = "decided for another part than is fitted" if state.state == OPEN_AGAIN else "not decided"
+            told = f"airworthiness directive {made.number} ({state.product}{part}): {why}"
+            yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
+    for position in fittings:
+        for made, serial in _brought_along(book, fittings, position):
+            if made.is_airworthiness:
+                told = f"airworthiness directive {made.number} ({position}, serial {serial})"
+                text = f"{told}: decided where that part was before, {made.on}, and not here"
+                yield Stop(kind=STOP_DIRECTIVE, text=text, place=made.place)
+
+
+def _brought_along(book: Chronicle, fittings: Fittings, position: str) -> Iterator[tuple[Directive, str]]:
+    """The decisions that were made for the part in a position while it was in another one, not again since; its serial.
+    """
+    stay = present(fittings.get(position, ()))
     here = {_words(each.number) for each in book.logbook.of_kind(Directive) if book.logbook.id_now(each.on) == position}
     if stay is None or stay.serial.casefold() == NO_SERIAL:
         return
@@ -137,7 +168,7 @@ def to_decide(book: Chronicle, position: str) -> Iterator[str]:
             continue
         here.add(_words(record.number))
         if record.counts:
-            yield f"{record.number} was decided for serial {stay.serial} in {place}, and that is in {position} now"
+            yield record, stay.serial
 
 
 def _state_of(record: Directive) -> str:

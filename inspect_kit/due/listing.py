@@ -27,7 +27,7 @@ from inspect_kit.due.answer import (
     Line,
 )
 from inspect_kit.due.chronicle import ZERO, Chronicle, Moment, chronicle, seen_on
-from inspect_kit.due.directives import with_directives
+from inspect_kit.due.directives import undecided_stops, with_directives
 from inspect_kit.due.either import either
 from inspect_kit.due.fitting import Fittings, all_fittings, emptied
 from inspect_kit.due.forecast import Forecast
@@ -88,7 +88,7 @@ def _answer(
         meters={name: book.last_reading(name) for name in seen.aircraft.meters},
         totals=totals,
         offsets=offsets,
-        stops=(*stops(book, items, empty), *change_stops(barred)),
+        stops=(*stops(book, items, empty), *undecided_stops(book, maker.fittings), *change_stops(barred)),
         not_to_be_used=(*passenger_seats(barred), *not_to_be_used(items), *not_without(seen, empty)),
         items=items,
         left_out=left_out,

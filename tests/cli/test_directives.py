@@ -327,3 +327,29 @@ def test_strict_says_no_when_one_that_binds_is_past_its_time(run: Run, wren: Pat
     assert told.code == 1
     assert told.out.splitlines()[3].startswith("PAST ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump")
     assert run(wren, "directives", on=ON).code == 0
+
+
+def undecided(run: Run, store: Path) -> list[str]:
+    stops = json.loads(run(store, "due", "--json", on=ON).out)["stops"]
+    return [stop["text"] for stop in stops if stop["kind"] == "directive-undecided"]
+
+
+def test_a_directive_that_nobody_decided_for_the_part_that_is_fitted_is_a_reason(run: Run, wren: Path) -> None:
+    """It bound the position the minute before; a letter bars nothing, decided or not."""
+    letter = wren / "records/2026/2026-08-20-magneto-letter.yaml"
+    text = letter.read_text(encoding="utf-8")
+    (line,) = [each for each in text.splitlines() if each.startswith("authority:")]
+    swap = "kind: {}\ndate: 2026-10-20\nposition: {}\nserial: {}\npart: Whimbrel 4 left\nno change: same\n"
+    entered(wren, "2026-10-20-out", swap.format("removed", "magneto-left", "M-31"))
+    entered(wren, "2026-10-20-put-in", swap.format("installed", "magneto-left", "M-77"))
+    assert undecided(run, wren) == []
+    letter.write_text(text.replace(line, "authority: airworthiness directive"), encoding="utf-8")
+    told = "airworthiness directive Magneto letter 7"
+    opened = f"{told} (magneto-left, serial M-77): decided for another part than is fitted"
+    assert undecided(run, wren) == [opened]
+    aircraft = wren / "records/aircraft.yaml"
+    right = "  magneto-left: {on: engine}\n  magneto-right: {on: engine}\n"
+    aircraft.write_text(aircraft.read_text(encoding="utf-8").replace("  magneto-left: {on: engine}\n", right))
+    entered(wren, "2026-10-21-put-in", swap.format("installed", "magneto-right", "M-31").replace("-20", "-21"))
+    brought = f"{told} (magneto-right, serial M-31): decided where that part was before, magneto-left, and not here"
+    assert undecided(run, wren) == [opened, brought]

@@ -85,7 +85,12 @@ class Directive(Record):
 
         What may be one binds like one, until its `authority` says what it is.
         """
-        return self.applies.word == YES and (is_directive(self.authority) or may_be_directive(self.authority))
+        return self.applies.word == YES and self.is_airworthiness
+
+    @property
+    def is_airworthiness(self) -> bool:
+        """Whether it is an airworthiness directive, or may be one."""
+        return is_directive(self.authority) or may_be_directive(self.authority)
 
     @property
     def counts(self) -> bool:
