@@ -224,7 +224,11 @@ def hours(draw: st.DrawFn) -> Hours:
     base = draw(common())
     base["meters"] = draw(st.dictionaries(meter_names, numbers, min_size=1, max_size=3))
     permit = draw(st.one_of(st.just(""), words))
-    return Hours(added=draw(st.dictionaries(ids, words, max_size=2)), permit=permit, **base)
+    # What begins like a number is an amount with its measure; of oil nothing else is told.
+    amounts = st.builds(lambda tenths: f"{tenths / 10} qt", st.integers(1, 999))
+    told = words.filter(lambda each: not (each.strip()[:1].isdigit() or each.strip()[:1] in ("-", ".")))
+    added = draw(st.dictionaries(ids.filter(lambda each: each != "oil"), told | amounts, max_size=2))
+    return Hours(added=added, permit=permit, **base)
 
 
 identities = st.builds(Identity, registration=words, make=words, model=words, serial=words)
