@@ -19,7 +19,10 @@ from inspect_kit.noun import dataclass
 AIRCRAFT = "aircraft"
 DIRECTIVE = "airworthiness directive"
 # Of a decision not to apply it: words that say that there was none. Common practice, no source.
-NOT_LOOKED = re.compile(r"(?i)(?:not|never) (?:yet )?(?:been )?(?:looked|read|checked|seen|decided|reviewed)\b")
+NOT_LOOKED = re.compile(
+    r"(?i)(?:(?:not|never) (?:yet )?(?:been )?|(?:still |yet )?to be |(?:nobody|no one) (?:has |yet )*)"
+    r"(?:looked|read|checked|seen|decided|reviewed)\b"
+)
 YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
 
 
