@@ -68,7 +68,7 @@ def test_an_altered_inspection_is_a_reason(run: Run, hangar: Path) -> None:
     assert signed.code == 0, signed.out
     assert json.loads(run(hangar, "due", "--json").out)["stops"] == []
     record = next((hangar / "records" / "2026").glob("2026-11-22-condition-*.yaml"))
-    record.write_text(record.read_text(encoding="utf-8").replace("76", "77"), encoding="utf-8")
+    record.write_text(record.read_text(encoding="utf-8").replace("76 psi", "77 psi"), encoding="utf-8")
     answer = json.loads(run(hangar, "due", "--json").out)
     assert [stop["kind"] for stop in answer["stops"]] == ["seal-broken"]
     condition = next(each for each in answer["items"] if each["check"] == "condition")
