@@ -112,9 +112,24 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
         for place, key, date in _told_done(record):
             if date > today:
                 yield Problem(place, f"{key}: {date} is in the future")
+    for gone in names.logbook.withdrawn:
+        if gone.date > today:
+            yield Problem(gone.place, f"withdrawn: {gone.date} is in the future")
     for page in names.logbook.pages:
         if page.begun > today:
             yield Problem(place_of(page, "begun"), f"begun: {page.begun} is in the future")
+
+
+def withdrawals(names: Known) -> Iterator[Problem]:
+    """What was withdrawn before it was entered. One dated later than it was by a slip may be withdrawn for just that,
+    so that before its date alone is a note.
+    """
+    for gone in names.logbook.withdrawn:
+        record = gone.record
+        if record.entered is not None and gone.date < record.entered:
+            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.entered}, when it was entered")
+        elif gone.date < record.date:
+            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.date}, when it was done", note=True)
 
 
 def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:

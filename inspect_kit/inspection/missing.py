@@ -214,9 +214,16 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
         yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
     if entry.answer == NOT_APPLICABLE and entry.findings:
         yield Missing(entry.id, "is called not applicable and has a finding", entry.place)
-    if entry.answer == NOT_APPLICABLE and any(each.value for each in entry.readings):
+    if entry.answer in UNREAD and any(each.value for each in entry.readings):
         # They would be sealed nowhere.
-        yield Missing(entry.id, "is called not applicable and has a reading: which of the two?", entry.place)
+        yield Missing(entry.id, UNREAD[entry.answer], entry.place)
+
+
+UNREAD = {
+    NOT_APPLICABLE: "is called not applicable and has a reading: which of the two?",
+    NOT_DONE: "is called not done and has a reading, which would stand in no record: tick it with all its readings, or "
+    "take the reading out and say it in a `note`",
+}
 
 
 def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
