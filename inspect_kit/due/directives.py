@@ -145,12 +145,29 @@ def undecided_stops(book: Chronicle, fittings: Fittings) -> Iterator[Stop]:
             why = "decided for another part than is fitted" if state.state == OPEN_AGAIN else "not decided"
             told = f"airworthiness directive {made.number} ({state.product}{part}): {why}"
             yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
+        elif state.state == APPLIES and made.binds and (why := _unmet(state)):
+            told = f"airworthiness directive {made.number} ({state.product}): {why}"
+            yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
     for position in fittings:
         for made, serial in _brought_along(book, fittings, position):
             if made.is_airworthiness:
                 told = f"airworthiness directive {made.number} ({position}, serial {serial})"
                 text = f"{told}: decided where that part was before, {made.on}, and not here"
                 yield Stop(kind=STOP_DIRECTIVE, text=text, place=made.place)
+
+
+def _unmet(state: DirectiveState) -> str:
+    """Why nothing says when a directive that applies is due, or that it was met for good; "" where something does."""
+    made = state.directive
+    if made.check and state.check is None:
+        return f"no check is called `{made.check}`, so that nothing says when it is due"
+    if state.check is not None and state.check.retired is not None and made.done_on is None:
+        return f"its check `{made.check}` is retired, and nothing says that it is done for good"
+    if not made.every and any(key[0] == "every" for key in made.lines):
+        return "how often it asks cannot be read"
+    if not made.check and (made.done_on is None or made.every):
+        return "nothing says when it is due, or that it was done for good"
+    return ""
 
 
 def _brought_along(book: Chronicle, fittings: Fittings, position: str) -> Iterator[tuple[Directive, str]]:

@@ -63,7 +63,7 @@ class Logbook:
     them; `verdicts` of each signature what was found about it.
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
     which count for nothing. Neither do the `withdrawn`, which are kept to be shown. `unread` are the open pages that
-    say nothing as they are: open they are all the same.
+    say nothing as they are: open they are all the same. `lost` are checklists and records of which nothing is read.
     """
 
     aircraft: Aircraft
@@ -80,6 +80,7 @@ class Logbook:
     foreign: tuple[Record, ...] = ()
     withdrawn: tuple[Withdrawn, ...] = ()
     unread: tuple[Place, ...] = ()
+    lost: tuple[Place, ...] = ()
     # What was reckoned from this logbook, which never changes; one with other records begins without it.
     reckoned: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
