@@ -265,8 +265,12 @@ def sign(
         again = desk.typed('finding F1 --cleared HOW --by "NAME"')
         say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
-        line = desk.typed("signature --ink REFERENCE")
+        # Without a name the command finds an inspection.
+        own = "" if isinstance(record, Inspection) else f"{Path(name).stem} "
+        line = desk.typed(f"signature {own}--ink REFERENCE")
         say(f"Sealed is not signed: record the signature with `{line}`.")
+        if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
+            say("Until then what it puts off stands as it was found.")
         return desk.code(0)
     try:
         say(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")

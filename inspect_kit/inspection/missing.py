@@ -381,6 +381,7 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from _read_since(request, entry, finding)
         return
     if entry.fix is not None:
+        yield from _put_off(request, entry)
         carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
         yield from _finding(request, carried)
         return
@@ -390,6 +391,18 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
     else:
         here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)
         yield from _finding(request, here)
+
+
+def _put_off(request: Request, entry: Entry) -> Iterator[Missing]:
+    """What is on record is put off by whom the limitations let sign an inspection, on a page of other work too."""
+    aircraft, signer = request.logbook.aircraft, request.signer
+    if signer is None or request.is_inspection:
+        return
+    refusals = [signer_refusal(aircraft, rule, signer) for rule in aircraft.inspections.values()]
+    if None not in refusals:
+        why = next(iter(refusals), "") or "aircraft.yaml names no inspection"
+        told = f"is put off again, for which an inspector signs, and {signer.name} is none: {why}"
+        yield Missing(entry.id, told, entry.place)
 
 
 def _read_since(request: Request, entry: Entry, finding: Finding) -> Iterator[Missing]:

@@ -395,3 +395,34 @@ def test_of_one_day_the_page_that_did_not_pass_was_sealed_first(begun: str, left
     assert [finding.id for finding in made.standing().values()] == standing
     again = {"2025-03-01-condition-a": "2025-03-01-condition-b"} if left == 4 else {}
     assert {name: early.name for name, early in chronicle(made).sealed_before.items()} == again
+
+
+HOLDER = "{name: Ada, kind: builder, certificate: '1'}"
+PUT_OFF = """\
+kind: work
+did: []
+text: looked at
+findings:
+  F1: {panel: box, found: crack, fix: by 2027-05-27, may wait because: "small, and seen from outside"}
+clears: {2024-10-02-crack#F1: 2024-10-03 put off again as F1 of this record}
+by: BY
+"""
+
+
+@pytest.mark.parametrize(
+    ("by", "is_signed", "stands"),
+    [(HOLDER, False, True), (HOLDER, True, False), ("{name: Pip, kind: helper}", True, True), ("Ada", True, True)],
+)
+def test_a_finding_is_put_off_by_work_once_a_holder_of_a_certificate_signed(
+    by: str, is_signed: bool, stands: bool
+) -> None:
+    """Until then it stands where it was found, and as nothing else."""
+    records = {
+        **PASSED,
+        "2024-10-02-crack": "kind: finding\npanel: box\nfound: crack\nfix: before flight\n",
+        "2024-10-03-work": PUT_OFF.replace("BY", by),
+    }
+    records |= {"2024-10-03-signed": f"{signed('2024-10-03-work')}by: {by}\n"} if is_signed else {}
+    made = book(records=records)
+    assert [*made.standing()] == ["2024-10-02-crack#F1" if stands else "2024-10-03-work#F1"]
+    assert kinds(due(made, on("2024-10-04"))) == (["finding"] if stands else [])
