@@ -65,6 +65,7 @@ AUDITS = (
     directives.intervals,
     directives.once,
     directives.grace,
+    directives.authorities,
     phases.openings,
     phases.decided_again,
     phases.statements,

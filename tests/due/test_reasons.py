@@ -426,3 +426,56 @@ def test_a_finding_is_put_off_by_work_once_a_holder_of_a_certificate_signed(
     made = book(records=records)
     assert [*made.standing()] == ["2024-10-02-crack#F1" if stands else "2024-10-03-work#F1"]
     assert kinds(due(made, on("2024-10-04"))) == (["finding"] if stands else [])
+
+
+def fitted(verb: str, serial: str) -> str:
+    hours = "since-new: 0\n" if verb == "installed" else ""
+    return f"kind: {verb}\nposition: left\nserial: {serial}\npart: Makers M-4\n{hours}no change: same weight\n"
+
+
+def decided(applies: str, *, authority: str = "airworthiness directive", more: str = "") -> str:
+    return (
+        f"kind: directive\nnumber: AD-1\nissuer: X\nsubject: Y\nauthority: {authority}\non: left\n"
+        f"applies: {applies}\nby: Ada\n{more}"
+    )
+
+
+@pytest.mark.parametrize(("serial", "again"), [("none", True), ("M-91", False)])
+def test_a_decision_does_not_hold_for_the_next_part_without_a_serial(serial: str, again: bool) -> None:
+    """One without a number is another part at each fitting; one that comes back under its number is the same."""
+    records = {
+        **PASSED,
+        "2024-10-01-in": fitted("installed", serial),
+        "2024-10-02-directive": decided("{no: another model}"),
+        "2024-10-03-out": fitted("removed", serial).replace("part: Makers M-4\n", ""),
+        "2024-10-04-in": fitted("installed", serial),
+    }
+    assert bool(kinds(due(book(records=records), on("2024-10-05")))) is again
+
+
+@pytest.mark.parametrize(
+    ("later", "barred"),
+    [
+        ({"2024-10-02-a": decided("not decided"), "2024-10-02-b": decided("{no: another model}")}, True),
+        ({"2024-10-02-a": decided("{no: another model}"), "2024-10-02-b": decided("not decided")}, True),
+        ({"2024-10-02-a": decided("not decided"), "2024-10-03-b": decided("{no: another model}")}, False),
+        ({"2024-10-02-a": decided("not decided"), "2024-10-03-b": decided("not decided", authority="letter")}, True),
+        ({"2024-10-02-a": decided("not decided", authority="letter")}, False),
+    ],
+)
+def test_of_two_decisions_the_one_that_bars_more_counts(later: dict[str, str], barred: bool) -> None:
+    """Of one day; and a directive that is called a letter since stays one."""
+    assert (kinds(due(book(records={**PASSED, **later}), on("2024-10-05"))) == ["directive-undecided"]) is barred
+
+
+@pytest.mark.parametrize(("every", "past"), [("100 h", True), ("300 h", False)])
+def test_a_directive_that_asks_more_often_than_its_check_comes_counts(every: str, past: bool) -> None:
+    """Done at 100 h by a check of 200 h; 250 h now."""
+    checks = "- [ ] `points` Points\n  - every: 200 h\n"
+    records = {
+        **PASSED,
+        "2024-09-11-points": "kind: work\ndid: [points]\nmeters: {tach: 100.0}\n",
+        "2024-10-02-directive": decided("'yes'", more=f"every: {every}\ncheck: points\n"),
+        "2025-03-01-hours": "kind: hours\nmeters: {tach: 250.0}\n",
+    }
+    assert (kinds(due(book(checks, records), on("2025-03-02"))) == ["barred"]) is past
