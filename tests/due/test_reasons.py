@@ -479,3 +479,21 @@ def test_a_directive_that_asks_more_often_than_its_check_comes_counts(every: str
         "2025-03-01-hours": "kind: hours\nmeters: {tach: 250.0}\n",
     }
     assert (kinds(due(book(checks, records), on("2025-03-02"))) == ["barred"]) is past
+
+
+@pytest.mark.parametrize(
+    ("date", "text", "past"),
+    [
+        ("2025-05-02", "kind: paper-entry\ntext: annual\nlast: [condition]\npaper: log p. 9\nby: Ada\n", True),
+        ("2025-05-02", inspection(tach="120.0"), True),
+        ("2024-10-01", "kind: paper-entry\ntext: annual\nlast: [condition]\npaper: log p. 9\nby: Ada\n", False),
+    ],
+)
+def test_a_finding_put_off_to_an_inspection_is_past_its_limit_by_the_first_of_any_kind(
+    date: str, text: str, past: bool
+) -> None:
+    """Found on 2024-10-02: an inspection that is known from paper is one too, and that of the day before is none."""
+    crack = "kind: finding\npanel: box\nfound: crack\nfix: at next condition inspection\nmay wait because: is short\n"
+    records = {**PASSED, "2024-10-02-crack": crack, f"{date}-again": text}
+    answer = due(book(records=records), on("2025-05-03"))
+    assert ("finding-past-limit" in kinds(answer)) is past
