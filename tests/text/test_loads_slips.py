@@ -1,4 +1,4 @@
-"""Figures under `balance` of which a digit or a point slipped, or that are in another unit: a problem, and no loading."""
+"""Figures under `balance` of which a digit or a point slipped, or that are in another unit: problems, no loading."""
 
 import pytest
 
