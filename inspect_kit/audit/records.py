@@ -273,5 +273,8 @@ def clearances(names: Known) -> Iterator[Problem]:
             date = cleared.date if cleared else record.date
             if date < found.date:
                 yield Problem(place, f"clears: {date} is before {found.date}, when it was found ({found.place})")
+            elif names.logbook.is_before_found(record, reference):
+                told = "was done at a lower reading of that day than it was found"
+                yield Problem(place, f"clears: `{reference}` {told} ({found.place})")
             if reference in first:
                 yield Problem(place, f"clears: `{reference}` is cleared already in {first[reference]}")

@@ -497,3 +497,27 @@ def test_a_finding_put_off_to_an_inspection_is_past_its_limit_by_the_first_of_an
     records = {**PASSED, "2024-10-02-crack": crack, f"{date}-again": text}
     answer = due(book(records=records), on("2025-05-03"))
     assert ("finding-past-limit" in kinds(answer)) is past
+
+
+@pytest.mark.parametrize(
+    ("text", "stands"),
+    [
+        ("kind: work\ndate: 2024-10-02\nmeters: {tach: 108.4}\ntext: filed\nclears: [2024-10-02-crack#F1]\n", True),
+        ("kind: work\ndate: 2024-10-02\nmeters: {tach: 109.0}\ntext: filed\nclears: [2024-10-02-crack#F1]\n", False),
+        ("kind: work\ndate: 2024-10-02\ntext: filed\nclears: [2024-10-02-crack#F1]\n", False),
+        ("kind: work\ndate: 2024-10-01\ntext: filed\nclears: [2024-10-02-crack#F1]\n", True),
+        ("kind: work\ndate: 2024-10-03\ntext: filed\nclears: {2024-10-02-crack#F1: 2024-10-01 filed}\n", True),
+        ("kind: work\ndate: 2024-10-03\ntext: filed\nclears: {2024-10-02-crack#F1: 2024-10-02 filed}\n", False),
+    ],
+)
+def test_a_finding_is_not_cleared_by_work_done_before_it(text: str, stands: bool) -> None:
+    crack = "kind: finding\nmeters: {tach: 109.0}\npanel: box\nfound: crack\nfix: before flight\n"
+    made = book(records={**PASSED, "2024-10-02-crack": crack, f"{text[17:27]}-work": text.replace(text[11:28], "")})
+    assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
+
+
+@pytest.mark.parametrize(("day", "stands"), [("2024-10-01", True), ("2024-10-02", False)])
+def test_a_finding_is_not_cleared_on_a_day_before_it_was_found(day: str, stands: bool) -> None:
+    crack = f"kind: finding\npanel: box\nfound: crack\nfix: before flight\ncleared: {day} filed\n"
+    made = book(records={**PASSED, "2024-10-02-crack": crack})
+    assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
