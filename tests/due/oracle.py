@@ -226,7 +226,8 @@ def own_things(before: list[Fact], said: Fact, stay: Fact) -> Fact:
         if overhaul is None and last["overhaul"] is not None and ran is not None:
             overhaul = last["overhaul"] + ran
     made = min([each for each in (made, last["made"]) if each], default=None)
-    ages = {"first": last["first"], "made": made, "overhauled": overhauled}
+    first = min([each for each in (first, last["first"]) if each], default=None)
+    ages = {"first": first, "made": made, "overhauled": overhauled}
     return {"new": new, "least": least, "overhaul": overhaul, **ages}
 
 
