@@ -137,8 +137,8 @@ def moves_in_order(book: Book) -> list[tuple[Fact, Fact]]:
         first = facts[numbers[0]][0]
         there = first["serial"] if first["kind"] == "removed" else None
         orders = [order for order in permutations([facts[number] for number in numbers]) if can_be(order, there)]
-        # Of those that are equally early the one in which they were written.
-        best = min(orders, key=lambda order: how_late(*order[-1]))
+        # Of those that are equally early the one by the totals at which they count, then by what was written first.
+        best = min(orders, key=lambda order: (how_late(*order[-1]), [at["low"]["h"] or 0 for _, at in order]))
         for number, fact in zip(numbers, best, strict=True):
             facts[number] = fact
     return facts
