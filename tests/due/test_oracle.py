@@ -15,6 +15,8 @@ from tests.due import oracle
 from tests.due.world import METERS, Fact, logbook_of, make_checks, make_events
 
 SEEDS = range(200)
+# On these the oracle was wrong once: of parts that come, go and come back on one day, or are told younger than before.
+FOUND = (40313, 93055, 93518, 93881, 93900, 93964, 95536, 132284)
 SOON = (10, 30, 10)
 
 
@@ -52,7 +54,7 @@ def agree(truth: Fact, found: Fact) -> bool:
     return found["total"] in totals if totals else found["total"] is None
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", [*SEEDS, *FOUND])
 def test_every_item_as_the_oracle_says(seed: int) -> None:
     assert disagreements(seed) == []
 
