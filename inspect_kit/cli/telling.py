@@ -12,13 +12,12 @@ from typing import Any
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import id_meant
+from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
     clock_question,
     find_record,
-    near_or_find,
     parse_readings,
     person,
     read_as,
