@@ -9,8 +9,9 @@ from typing import Any
 
 from inspect_kit.balance import unanswered
 from inspect_kit.due import standing_changes
+from inspect_kit.due.shelf import in_other_measures
 from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock
+from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
@@ -108,6 +109,21 @@ def _older_work(facts: Facts, logbook: Logbook) -> list[str]:
 
     found = directives(chronicle(logbook)).states
     return [told for each in found if each.directive.number == facts["number"] and (told := credited_words(each))]
+
+
+def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said of an item that is counted in another measure than the checks use it in."""
+    counted = [each for each in logbook.of_kind(stock.Stock) if each.item == facts["item"]][-1:]
+    return [f"{told}." for each in counted if (told := in_other_measures(each, logbook.checks.values()))]
+
+
+def _on_the_scales(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said of an item that goes out and is on no record of having come in: as weighed, it is taken off."""
+    item, weighed = facts["item"], logbook.of_kind(weighing.Weighing)
+    came = [each.item.casefold() for each in logbook.of_kind(equipment.Equipment) if each.change == equipment.IN]
+    if facts["change"] != equipment.OUT or not weighed or str(item).casefold() in came:
+        return []
+    return [f"No record says that {item} came in: it is taken for what was weighed on {weighed[-1].date}."]
 
 
 def _for_good(facts: Facts, logbook: Logbook) -> bool:
@@ -327,6 +343,7 @@ EQUIPMENT = Told(
         Ask(key="no change", option="no-change", words="", help="", when=never),
     ),
     who="Who did it",
+    ending=_on_the_scales,
 )
 STOCK = Told(
     kind=stock.KIND,
@@ -365,6 +382,7 @@ STOCK = Told(
         ),
         Ask(key="costs", metavar="SUM", words="What it was bought for, in all", help="What all of it was bought for."),
     ),
+    ending=_in_other_measures,
 )
 DIRECTIVE = Told(
     kind=directive.KIND,

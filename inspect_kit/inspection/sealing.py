@@ -110,12 +110,23 @@ def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
     """A question for each part of which many times as much was used as planned: has a digit or a point slipped?"""
     for entry in page.checks:
         check = logbook.check_in(entry)
-        planned = {(part_key(each.name), _amount(each)[1]): _amount(each)[0] for each in check.uses} if check else {}
-        for part in parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ():
-            number, measure = _amount(part)
-            usual = planned.get((part_key(part.name), measure))
-            if number and usual and number >= SLIPPED * usual:
-                yield f"{part} at `{entry.id}`, where {usual} {measure}".rstrip() + " are planned. Is it right?"
+        used = parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ()
+        if check is not None:
+            yield from (f"{told} Is it right?" for told in far_parts((check,), used))
+
+
+def far_parts(checks: Iterable[Check], parts: Iterable[Part]) -> Iterator[str]:
+    """Each part of which many times as much was used as any of these checks plans."""
+    planned: dict[tuple[str, str], tuple[Decimal, str]] = {}
+    for check in checks:
+        for each in check.uses:
+            key, usual = (part_key(each.name), _amount(each)[1]), _amount(each)[0] or Decimal(0)
+            planned[key] = max(planned.get(key, (Decimal(0), "")), (usual, check.id))
+    for part in parts:
+        number, measure = _amount(part)
+        usual, at = planned.get((part_key(part.name), measure), (Decimal(0), ""))
+        if number and usual and number >= SLIPPED * usual:
+            yield f"{part} at `{at}`, where {usual} {measure}".rstrip() + " are planned."
 
 
 def _amount(part: Part) -> tuple[Decimal | None, str]:
