@@ -103,7 +103,7 @@ class TestWhatSitsOnIt:
     """An engine leaves with its magneto, or without: nothing of it is taken for granted."""
 
     OUT = ("remove", "engine", "tach=410.0", "--where", "overhaul", "--reason", "metal in it", "--by", "Bo Cleco")
-    SWAP = ("install", "engine", "tach=410.0", "--serial", "E2", "--since-new", "0", *GIVEN, "--where", "overhaul")
+    SWAP = ("install", "engine", "tach=410.0", "--serial", "E2", "--since-new", "0", *GIVEN, "--where", "shop")
 
     @pytest.fixture
     def with_magneto(self, run: Run, plane: Path) -> Path:
@@ -115,7 +115,7 @@ class TestWhatSitsOnIt:
     @pytest.mark.parametrize("line", [OUT, SWAP])
     def test_nobody_answers(self, line: tuple[str, ...], run: Run, with_magneto: Path) -> None:
         done = run(with_magneto, *line)
-        asked = "`Did serial A1 in magneto-left stay, or go with it: stay or go` has no answer: give it with --goes-with"
+        asked = "`Did serial A1 in magneto-left stay, or go with it: stay or go` has no answer: give it with --goes"
         assert (done.code, done.out) == (2, "")
         assert asked in done.err
 
