@@ -103,7 +103,7 @@ class TestWhatSitsOnIt:
     """An engine leaves with its magneto, or without: nothing of it is taken for granted."""
 
     OUT = ("remove", "engine", "tach=410.0", "--where", "overhaul", "--reason", "metal in it", "--by", "Bo Cleco")
-    SWAP = ("install", "engine", "tach=410.0", "--serial", "E2", "--since-new", "0", *GIVEN, "--where", "shop")
+    SWAP = ("install", "engine", "tach=410.0", "--serial", "E2", "--since-new", "0", *GIVEN, *OUT[3:5])
 
     @pytest.fixture
     def with_magneto(self, run: Run, plane: Path) -> Path:
