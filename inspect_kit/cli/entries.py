@@ -1,7 +1,7 @@
 """`hours`, `signature`, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -12,7 +12,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.called import CHECK, id_meant
+from inspect_kit.cli.called import CHECK, id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
@@ -287,11 +287,6 @@ def _says(record: Record) -> str:
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))
     return shorten("; ".join(word for word in words if word), SAYS, placeholder=" ...")
-
-
-def near_or_find(word: str, known: Iterable[str]) -> str:
-    """What may have been meant instead of a word that names nothing; where to look for it if nothing is near."""
-    return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"
 
 
 def is_part(words: str, name: str) -> bool:

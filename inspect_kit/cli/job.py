@@ -16,7 +16,7 @@ from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entries import parse_readings, read_as, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.planning import page_steps, planned, sessions_of
+from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, confirmed, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
@@ -94,8 +94,10 @@ def start(
                 raise Refused(f"{told}: mend it first")
             read = parse_readings(meters, logbook.aircraft.meters)
             at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=True)
-            plan = planned(logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only)
-            notes[:] = plan.notes
+            plan = planned(
+                logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only, read=read
+            )
+            notes[:] = (*plan.notes, *filter(None, [left_shut(logbook, plan.checks, on=on, read=read)]))
             text = new_page(
                 logbook,
                 job=job,

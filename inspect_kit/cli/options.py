@@ -40,6 +40,13 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "overhauled": ("overhauled", {"metavar": "DATE", "help": "When it was last overhauled."}),
     "from": ("from", {"metavar": "PLACE", "help": "Where it comes from."}),
     "where": ("where", {"metavar": "PLACE", "help": "Where what comes out goes: bench, overhaul, scrapped."}),
+    "goes-with": (
+        "goes_with",
+        {
+            **{"multiple": True, "metavar": "POSITION"},
+            "help": "Where a part sat on what comes out and goes with it, or none; may be repeated.",
+        },
+    ),
     "reason": ("reason", {"metavar": "WHY", "help": "Why, in words of your own."}),
     "came-with": (
         "came_with",

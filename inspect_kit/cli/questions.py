@@ -14,7 +14,7 @@ class Question:
     """What is asked where the option `name` was not given; `read` takes the words, and says what is wrong with them.
 
     What need not be known may be answered with Enter alone; `default` is then taken, or nothing, which
-    `otherwise` says in words.
+    `otherwise` says in words. `stands` is whether the default holds too where nobody is there to take it.
     """
 
     name: str
@@ -23,6 +23,7 @@ class Question:
     required: bool = False
     default: str = ""
     otherwise: str = "not known"
+    stands: bool = True
 
 
 def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
@@ -47,7 +48,9 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
     for question in questions:
         if given.get(question.name) is None:
             found[question.name], ended = _ask(question, bool(unanswered))
-            unanswered += [question.words] if ended and not question.default else []
+            if ended and not (question.default and question.stands):
+                # What a person would have taken with Enter is told with its option.
+                unanswered.append(question.words if question.stands else f"{question.words} (--{question.name})")
         if question.required and found[question.name] is None:
             raise Misused(f"`{question.words}` has no answer: give it with --{question.name}")
     if unanswered:
@@ -75,4 +78,4 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
             return question.read(words), False
         except Unreadable as fault:
             say(f"  {fault.message}", err=True)
-    return (question.read(question.default) if question.default else None), True
+    return (question.read(question.default) if question.default and question.stands else None), True

@@ -12,13 +12,12 @@ from typing import Any
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import id_meant
+from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
     clock_question,
     find_record,
-    near_or_find,
     parse_readings,
     person,
     read_as,
@@ -172,6 +171,9 @@ def _write(
     logbook = desk.logbook()
     options = {key.replace("_", "-"): value for key, value in given.items()}
     facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None})
+    aside = ""
+    if told.then is not None:
+        facts, aside = told.then.asks(facts, logbook, on, options[told.then.option])
     meters, clock = parse_readings(meter_words, logbook.aircraft.meters), logbook.aircraft.time_in_service
     if told.clock and clock not in meters:
         read = answers({}, [clock_question(logbook, on)])[clock]
@@ -185,7 +187,7 @@ def _write(
         answer = ask_flight_check(flight, "Where it changed how the aircraft flies")
     else:
         answer = asked_of(logbook, flight, told.flight(facts))
-    text = given["text"] or ""
+    text = "; ".join(filter(None, (given["text"], aside)))
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, on, meters, sure)
@@ -232,6 +234,8 @@ def _command(told: Told) -> click.Command:
     common = [ask.name for ask in told.asks if ask.name in SHARED]
     touches = ["flight-check"] if told.flight is not nothing_touched else []
     decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
+    if told.then is not None:
+        decorated = click.option(f"--{told.then.option}", metavar="ANSWER", help=told.then.help)(decorated)
     for ask in reversed(own):
         option = click.option(f"--{ask.name}", multiple=ask.several, metavar=ask.metavar, help=ask.help)
         decorated = option(decorated)

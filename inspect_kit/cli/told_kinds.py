@@ -4,10 +4,12 @@ What was set, changed, fitted or stocked, a directive and a search for them. How
 keys are those of the kind in `model.kinds`.
 """
 
+import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from inspect_kit.balance import unanswered
+from inspect_kit.cli.complied_asked import OPTION, complied
 from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
 from inspect_kit.model.kind import Kind
@@ -62,12 +64,22 @@ def nothing_touched(facts: Facts) -> Sequence[str]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Then:
+    """`asks` takes the facts, the logbook, the day and what the option gave; it gives facts and words of the entry."""
+
+    option: str
+    help: str
+    asks: Callable[[dict[str, Any], Logbook, dt.date, str | None], tuple[dict[str, Any], str]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """One command: its kind, its help, what the word behind it says, and what is asked after that.
 
     `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
-    were touched, for which a flight check may be wanted; None where it is asked of every such record. `ending` is what
-    is said once it is written.
+    were touched, for which a flight check may be wanted; None where it is asked of every such record. `then` is what
+    is asked once the rest is known, with an option of its own that fills no key: the facts, and words for the entry.
+    `ending` is what is said once it is written.
     """
 
     kind: Kind
@@ -77,6 +89,7 @@ class Told:
     who: str = ""
     clock: bool = False
     flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
+    then: Then | None = None
     ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()
 
 
@@ -99,16 +112,6 @@ def _counts(facts: Facts, logbook: Logbook) -> bool:
 
 def _applies(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["applies"].word == directive.YES)
-
-
-def _older_work(facts: Facts, logbook: Logbook) -> list[str]:
-    """What is said of a directive that is counted from work that cannot have known it."""
-    from inspect_kit.due.chronicle import chronicle
-    from inspect_kit.due.directives import directives
-    from inspect_kit.report.pages.directives import credited_words
-
-    found = directives(chronicle(logbook)).states
-    return [told for each in found if each.directive.number == facts["number"] and (told := credited_words(each))]
 
 
 def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
@@ -518,7 +521,7 @@ DIRECTIVE = Told(
         ),
     ),
     who="Who says so",
-    ending=_older_work,
+    then=Then(option=OPTION, help="Whether older work was done as it asks: yes or no.", asks=complied),
 )
 SEARCH = Told(
     kind=search.KIND,

@@ -5,12 +5,12 @@ gives no grace unless it is written in it. Nothing here decides that one applies
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
 from inspect_kit.due.answer import STOP_DIRECTIVE, Stop
-from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import FLIGHT, Check
@@ -38,7 +38,9 @@ class DirectiveState:
     """A directive on a product: the decision that counts, or the last one where a part was changed since.
 
     `product` is the position or `aircraft`, `part` and `serial` what is fitted there now. `complied` is the last record
-    that did its check.
+    that did its check. `older` is when its check was last done, where that is older than the directive and nobody has
+    said that it was done as that asks: it complies with nothing. `since` is the day of the revision, or of the first
+    decision on it.
     """
 
     directive: Directive
@@ -48,18 +50,12 @@ class DirectiveState:
     state: str
     check: Check | None
     complied: PageRecord | None
+    older: Moment | None
+    since: dt.date
 
     @property
     def undecided(self) -> bool:
         return self.state in (UNDECIDED, OPEN_AGAIN)
-
-    @property
-    def credited(self) -> PageRecord | None:
-        """Work that is older than the directive and counts for it, though it cannot have known what that asks."""
-        made, work = self.directive, self.complied
-        if work is None or made.issued is None or made.done_on is not None or self.state not in (APPLIES, REVIEWED):
-            return None
-        return work if work.date < made.issued else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +108,11 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         if binding is not None and not counts.is_airworthiness:
             # Called a letter since, it is what it was: `audit.directives` says so.
             counts = replace(counts, authority=binding.authority)
+        # What was done to the part that was there before is not done to this one.
+        done = dones(book, check, stays) if check and state != OPEN_AGAIN else ()
+        since = counts.issued or min(each.date for each in records if each.revision == counts.revision)
+        # Work that is older than a directive cannot have known what that asks.
+        older = older_than(since, done) if state in (APPLIES, REVIEWED) and counts.done_on is None else None
         yield DirectiveState(
             directive=counts,
             product=product,
@@ -119,8 +120,9 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             serial=stay.serial if stay else counts.serial,
             state=state,
             check=check,
-            # What was done to the part that was there before is not done to this one.
-            complied=_complied(book, check, stays) if check and state != OPEN_AGAIN else None,
+            complied=None if older else _last_record(book, done),
+            older=older,
+            since=since,
         )
 
 
@@ -130,6 +132,13 @@ def _was_for(record: Directive, stays: Iterable[Fitting], stay: Fitting) -> bool
         return False
     start = stay.start.date
     return stay.serial.casefold() != NO_SERIAL or start is None or record.date >= start
+
+
+def due_now(book: Chronicle, fittings: Fittings) -> dict[str, DirectiveState]:
+    """By the id of their checks, the directives for which only work that is older than they are was done."""
+    if not book.logbook.of_kind(Directive):
+        return {}
+    return {state.check.id: state for state in directives(book, fittings).states if state.check and state.older}
 
 
 def to_decide(book: Chronicle, position: str) -> Iterator[str]:
@@ -226,15 +235,22 @@ def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
     return there[-1] if there else None
 
 
-def _complied(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> PageRecord | None:
-    """The last record that did a check; where it counts on a part, that did it on the part that is fitted now."""
+def dones(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> tuple[Moment, ...]:
+    """When a check was done, the last one last; where it counts on a part, to the part that is fitted now."""
     stay = present(stays)
     own = tuple(stays_in(stay)) if stay is not None and check.counts_on == stay.position else ()
-    for moment in reversed(book.done.get(check.id, ())):
-        record = book.logbook.record(moment.record)
-        if isinstance(record, PageRecord) and (not own or any(each.holds(moment, book.clock) for each in own)):
-            return record
-    return None
+    found = book.done.get(check.id, ())
+    return tuple(moment for moment in found if not own or any(each.holds(moment, book.clock) for each in own))
+
+
+def older_than(since: dt.date, done: Sequence[Moment]) -> Moment | None:
+    """The last doing, where it was before a day, or on none that is known."""
+    return done[-1] if done and (done[-1].date is None or done[-1].date < since) else None
+
+
+def _last_record(book: Chronicle, done: Iterable[Moment]) -> PageRecord | None:
+    records = [book.logbook.record(moment.record) for moment in done]
+    return next((record for record in reversed(records) if isinstance(record, PageRecord)), None)
 
 
 def _unsearched(logbook: Logbook, fittings: Fittings, searches: tuple[Search, ...]) -> Iterator[str]:

@@ -27,7 +27,7 @@ from inspect_kit.due.answer import (
     Line,
 )
 from inspect_kit.due.chronicle import ZERO, Chronicle, Moment, chronicle, seen_on
-from inspect_kit.due.directives import undecided_stops, with_directives
+from inspect_kit.due.directives import due_now, undecided_stops, with_directives
 from inspect_kit.due.either import either
 from inspect_kit.due.fitting import Fittings, all_fittings, emptied
 from inspect_kit.due.forecast import Forecast
@@ -129,6 +129,7 @@ class _Maker:
         self.book, self.now, self.offsets = book, now, offsets
         self.aircraft = book.logbook.aircraft
         self.fittings: Fittings = all_fittings(book)
+        self.directed = due_now(book, self.fittings)
         self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)
@@ -176,6 +177,12 @@ class _Maker:
         for name in self._unmade(check):
             found.not_known(f"no inspection is called `{name}`")
         lines = list(found.lines)
+        directed = self.directed.get(check.id)
+        if directed is not None and directed.older is not None:
+            made = directed.directive
+            done = f"on {directed.older.date}" if directed.older.date else "nobody knows when"
+            told = f"{made.number} asks for it since {directed.since}, and it was last done before, {done}: due now"
+            lines.append(Line(text=told, places=(made.place, directed.older.place)))
         for told in (found.unknown, found.brought):
             lines += [Line(text=told, places=(check.place,))] if told else []
         item = self._item(
@@ -193,11 +200,18 @@ class _Maker:
         unknown = check.bars_unknown if found.unknown else NOTHING
         item = replace(item, bars=_barred(item.state, check.bars_past_due, unknown))
         if found.owed is not None:
-            date = min(found.owed.date or self.now.day, item.due.date or dt.date.max)
-            left = replace(item.left, days=(date - self.now.day).days)
-            due_ = replace(item.due, date=date)
-            item = replace(item, state=PAST_DUE, owed=True, bars=check.bars_owed, due=due_, left=left, grace=None)
+            item = self._at_once(item, found.owed.date or self.now.day, check.bars_owed, owed=True)
+        elif directed is not None:
+            item = self._at_once(item, directed.directive.date, check.bars_past_due, owed=False)
         return replace(item, place=check.place)
+
+    def _at_once(self, item: Item, since: dt.date, bars: Bars, *, owed: bool) -> Item:
+        """An item that is due whatever its limits say, since a day."""
+        date = min(since, item.due.date or dt.date.max)
+        left = replace(item.left, days=(date - self.now.day).days)
+        return replace(
+            item, state=PAST_DUE, owed=owed, bars=bars, due=replace(item.due, date=date), left=left, grace=None
+        )
 
     def _recheck(self, recheck: Recheck) -> Item:
         """A check to be done once more, to look again at what was found or noted."""

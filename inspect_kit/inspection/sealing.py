@@ -111,22 +111,17 @@ def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
     for entry in page.checks:
         check = logbook.check_in(entry)
         used = parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ()
-        if check is not None:
-            yield from (f"{told} Is it right?" for told in far_parts((check,), used))
+        yield from (f"{slip} Is it right?" for slip in far_from(check.uses if check else (), used, f" at `{entry.id}`"))
 
 
-def far_parts(checks: Iterable[Check], parts: Iterable[Part]) -> Iterator[str]:
-    """Each part of which many times as much was used as any of these checks plans."""
-    planned: dict[tuple[str, str], tuple[Decimal, str]] = {}
-    for check in checks:
-        for each in check.uses:
-            key, usual = (part_key(each.name), _amount(each)[1]), _amount(each)[0] or Decimal(0)
-            planned[key] = max(planned.get(key, (Decimal(0), "")), (usual, check.id))
-    for part in parts:
+def far_from(planned: Iterable[Part], used: Iterable[Part], where: str = "") -> Iterator[str]:
+    """Each part of which many times as much was used as planned, `where` behind its name."""
+    usually = {(part_key(each.name), _amount(each)[1]): _amount(each)[0] for each in planned}
+    for part in used:
         number, measure = _amount(part)
-        usual, at = planned.get((part_key(part.name), measure), (Decimal(0), ""))
+        usual = usually.get((part_key(part.name), measure))
         if number and usual and number >= SLIPPED * usual:
-            yield f"{part} at `{at}`, where {usual} {measure}".rstrip() + " are planned."
+            yield f"{part}{where}, where {usual} {measure}".rstrip() + " are planned."
 
 
 def _amount(part: Part) -> tuple[Decimal | None, str]:

@@ -78,7 +78,7 @@ def test_what_is_used_in_another_measure_is_told_and_never_mixed(run: Run, stock
     for part, said in (
         ("1 l engine oil", "1 l engine oil: on the shelf it is counted as 12 qt"),
         ("6 quarts engine oil", "`quarts engine oil` is on no shelf; Engine oil is, 12 qt"),
-        ("60 qt engine oil", "60 qt engine oil at `oil-change`, where 6 qt are planned"),
+        ("60 qt engine oil", "60 qt engine oil, where 6 qt are planned"),
     ):
         words = ("work", "oil-change", "tach=24.5", "--parts", part, "--by", "Wilma Fieldfare")
         asked = run(stocked, *words, on=ON)
