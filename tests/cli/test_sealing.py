@@ -425,6 +425,8 @@ class TestSealsSayWhatTheyProtect:
         assert due_date(run, hangar, "condition") == "2026-12-31"
         shown = run(hangar, "due").out
         assert "Not counted, because the seal of the record does not hold" in shown
+        entry = run(hangar, "report", "--entry")
+        assert (entry.code, "THE SEAL DOES NOT HOLD" in entry.out, "NOT TO BE COPIED" in entry.out) == (1, True, True)
         report = run(hangar, "report")
         assert report.code == 1
         first = next(line for line in report.out.split("\n")[2:] if line.strip())
