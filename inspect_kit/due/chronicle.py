@@ -1,7 +1,7 @@
 """All records by what they did, at their dates and totals; what was brought forward or on paper is marked so."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from decimal import Decimal
 
@@ -236,6 +236,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             for check in {now(check) for check in record.did}:
                 done.setdefault(check, []).append(told)
                 same_day.setdefault((check, told.date), []).append(told)
+                _also_disturbed(disturbing.get(check), told, disturbed, now)
             for name in record.last if record.leads_to_paper else ():
                 if record.by is None or logbook.aircraft.no_signer(record.by, name) is not None:
                     continue
@@ -254,6 +255,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 else:
                     done.setdefault(now(name), []).append(before)
                     same_day.setdefault((now(name), before.date), []).append(before)
+                    _also_disturbed(disturbing.get(now(name)), before, disturbed, now)
             for part in record.fitted:
                 fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
     for record in logbook.of_kind(Inspection):
@@ -399,6 +401,16 @@ def _disturbed_on(
     nouns: list[Check | Panel] = [disturbing[name] for name in did if name in disturbing]
     nouns += [logbook.panels[name] for name in dict.fromkeys(map(now, page.opened)) if name in logbook.panels]
     yield from ((now(name), noun.id) for noun in nouns for name in noun.disturbs)
+
+
+def _also_disturbed(
+    check: Check | None, moment: Moment, disturbed: dict[str, list[Disturbance]], now: Callable[[str], str]
+) -> None:
+    """What a check that the past tells of disturbed, as today's checklists say."""
+    if check is None:
+        return
+    for name in check.disturbs:
+        disturbed.setdefault(now(name), []).append(Disturbance(moment=moment, by=check.id))
 
 
 class _Moments(Mapping[str, Moment]):

@@ -165,6 +165,25 @@ def test_a_check_owed_after_what_is_not_there_is_unknown(after: str, state: str)
 
 
 @pytest.mark.parametrize(
+    ("past", "state"),
+    [
+        ("kind: paper-entry\ntext: x\ndid: [rig]\n", "unknown"),
+        ("kind: paper-entry\ntext: x\ndid: [rig, look]\n", "later"),
+        ("kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\nlast: {rig: {date: 2018-01-20}}\n", "unknown"),
+        ("kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\nlast: {rig: {date: 2018-01-20}, look: {date: 2018-01-20}}\n", "later"),
+        ("kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\nlast: {rig: {date: 2018-01-20}, look: {date: 2018-01-19}}\n", "unknown"),
+    ],
+)
+def test_what_the_past_disturbed_makes_unknown(past: str, state: str) -> None:
+    rig = "- [ ] `rig` Rig\n  - every: 50 h\n  - disturbs: flight-controls\n"
+    look = "- [ ] `look` Look\n  - owed-after: disturbed flight-controls\n"
+    item = due(book(f"{rig}{look}", {"2018-02-01-past": past}), on("2018-02-02"), expect=False).item("look")
+    assert item is not None
+    assert item.state == state
+    assert not item.owed
+
+
+@pytest.mark.parametrize(
     ("word", "other", "slip"),
     [
         ("brake", "brakes", True),
