@@ -255,7 +255,9 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return latest[-1]
     stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
     record = logbook.record(stem)
-    if record is None and len(found := [each for each in logbook.records if is_part(stem, each.name)]) == 1:
+    # Words of a name are typed with blanks between them, the name has them with hyphens.
+    stem = stem if record else "-".join(stem.split())
+    if record is None and len(found := [each for each in logbook.records if is_part(stem.casefold(), each.name)]) == 1:
         return found[0]
     if record is None:
         if found:
@@ -284,6 +286,11 @@ def _says(record: Record) -> str:
 def near_or_find(word: str, known: Iterable[str]) -> str:
     """What may have been meant instead of a word that names nothing; where to look for it if nothing is near."""
     return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"
+
+
+def words_of_name(name: str) -> str:
+    """The words of a record's name, without its day and its code."""
+    return name[DATE_LENGTH + 1 :].rpartition("-")[0] or name
 
 
 def is_part(words: str, name: str) -> bool:
