@@ -247,7 +247,10 @@ def _command(told: Told) -> click.Command:
     own = [ask for ask in told.asks if ask.name not in SHARED]
     common = [ask.name for ask in told.asks if ask.name in SHARED]
     touches = ["flight-check"] if told.flight is not nothing_touched else []
-    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
+    several: dict[str, Mapping[str, Any]] = {
+        ask.name.replace("-", "_"): {"multiple": True} for ask in told.asks if ask.several and ask.name in SHARED
+    }
+    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes", **several)(decorated)
     if told.then is not None:
         decorated = click.option(f"--{told.then.option}", metavar="ANSWER", help=told.then.help)(decorated)
     for ask in reversed(own):

@@ -212,8 +212,8 @@ def test_what_lies_on_the_shelf_and_what_was_searched(run: Run, wren: Path) -> N
     made = run(wren, "stock", "engine oil", on=TODAY, typed=typed)
     assert made.code == 0, made.err
     assert "L7" in run(wren, "parts", on=TODAY).out
-    made = run(wren, "search", "public list", "--products", "aircraft, engin", *BY, on=TODAY)
+    made = run(wren, "search", "public list", "--product", "aircraft, engin", *BY, on=TODAY)
     assert (made.code, "did you mean `engine`?" in made.err) == (2, True), made
-    made = run(wren, "search", "public list", "--products", "aircraft, engine", "--results", "", *BY, on=TODAY)
+    made = run(wren, "search", "public list", "--product", "aircraft, engine", "--results", "", *BY, on=TODAY)
     assert made.code == 0, made.err
     assert "public list" in run(wren, "directives", on=TODAY).out
