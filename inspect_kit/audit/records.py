@@ -112,9 +112,33 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
         for place, key, date in _told_done(record):
             if date > today:
                 yield Problem(place, f"{key}: {date} is in the future")
+    for gone in names.logbook.withdrawn:
+        if gone.date > today:
+            yield Problem(gone.place, f"withdrawn: {gone.date} is in the future")
     for page in names.logbook.pages:
         if page.begun > today:
             yield Problem(place_of(page, "begun"), f"begun: {page.begun} is in the future")
+
+
+def withdrawals(names: Known) -> Iterator[Problem]:
+    """What was withdrawn before it was entered. One dated later than it was by a slip may be withdrawn for just that,
+    so that before its date alone is a note.
+    """
+    for gone in names.logbook.withdrawn:
+        record = gone.record
+        found = [record.finding] if isinstance(record, FindingRecord) else []
+        found += record.findings if isinstance(record, PageRecord) else ()
+        for finding in found:
+            if finding.stands:
+                told = f"{finding.id} is withdrawn, and a finding is cleared instead: {finding.text[:60]}"
+                cure = "put the file back without its `withdrawn`, then clear it: inspect-kit finding"
+                yield Problem(gone.place, f"withdrawn: {told}. If nothing else says it, {cure}")
+        if isinstance(record, Signature):
+            yield Problem(gone.place, "withdrawn: a signature stays; one that is none counts for nothing")
+        if record.entered is not None and gone.date < record.entered:
+            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.entered}, when it was entered")
+        elif gone.date < record.date:
+            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.date}, when it was done", note=True)
 
 
 def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:
@@ -184,6 +208,12 @@ def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
             yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
     for finding in record.findings:
         yield from _finding(names, finding, finding.place, record)
+    done = {names.logbook.id_now(check) for check in (*record.did, *(each.check for each in record.results))}
+    for check in record.next:
+        if check in checks and names.logbook.id_now(check) not in done:
+            near = did_you_mean(check, record.did) or ": name it under `did`, or take its date out"
+            told = f"next: a date of `{check}`, and the record does not say that it was done{near}"
+            yield Problem(place_of(record, "next", check), told)
 
 
 def _finding(names: Known, finding: Finding, place: Place, record: Record) -> Iterator[Problem]:

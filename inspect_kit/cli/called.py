@@ -1,9 +1,10 @@
 """The one door for a name that was typed: an id of today or of before, or words of a name that only one thing has."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.text.grammar import did_you_mean
 
 CHECK, PANEL, POSITION, INSPECTION = "check", "panel", "position", "inspection"
 
@@ -49,3 +50,8 @@ def _names(logbook: Logbook, kinds: tuple[str, ...]) -> Iterator[tuple[str, str]
         yield from ((each.id, each.name) for each in logbook.panels.values() if each.retired is None)
     if POSITION in kinds:
         yield from ((each.id, "") for each in logbook.aircraft.positions.values() if each.retired is None)
+
+
+def near_or_find(word: str, known: Iterable[str]) -> str:
+    """What may have been meant instead of a word that names nothing; where to look for it if nothing is near."""
+    return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"

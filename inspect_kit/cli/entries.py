@@ -1,7 +1,7 @@
 """`hours`, `signature`, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -12,7 +12,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
-from inspect_kit.cli.called import CHECK, id_meant
+from inspect_kit.cli.called import CHECK, id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
@@ -24,7 +24,7 @@ from inspect_kit.inspection.people import on_record
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
-from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
@@ -226,7 +226,7 @@ def hours(
         for what, amount in filled.items():
             if decimal(amount) is not None:
                 raise Misused(f"--added: {amount} of what measure? Such as --added \"{what}={amount} qt\"")
-        sure_of(logbook, on, meters, sure)
+        sure_of(logbook, on, meters, sure, _much_oil(logbook, filled))
         return Hours(
             name=name,
             date=on,
@@ -243,6 +243,14 @@ def hours(
         )
 
     return enter_asked(desk, "hours", "hours", make, sure)
+
+
+def _much_oil(logbook: Logbook, filled: Mapping[str, str]) -> Iterator[str]:
+    """What speaks for a slip in the oil that was filled up: more than the engine holds."""
+    most = most_oil(logbook.checks.values())
+    for what, told in filled.items():
+        if is_oil(what) and (quarts(told) or 0) > most:
+            yield f"{told} of {what} is more than the engine holds, {most:f} qt by its checklist."
 
 
 def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Record:
@@ -281,11 +289,6 @@ def _says(record: Record) -> str:
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))
     return shorten("; ".join(word for word in words if word), SAYS, placeholder=" ...")
-
-
-def near_or_find(word: str, known: Iterable[str]) -> str:
-    """What may have been meant instead of a word that names nothing; where to look for it if nothing is near."""
-    return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"
 
 
 def words_of_name(name: str) -> str:
@@ -328,11 +331,14 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
 
 
 def unsigned(logbook: Logbook) -> Iterator[Record]:
-    """What waits for a signature, the newest first: inspections, and amendments of what is sealed."""
+    """What waits for a signature, the newest first: inspections, amendments of what is sealed, work that puts a finding
+    off.
+    """
     for record in reversed(logbook.records):
         # An amendment of what no seal protects counts without one.
         of = logbook.record(record.of) if isinstance(record, Amendment) else None
         waits = isinstance(record, Inspection) or (of is not None and of.seal is not None)
+        waits = waits or (record.seal is not None and logbook.puts_off_unsigned(record))
         if waits and not logbook.is_signed(record.name):
             yield record
 

@@ -9,11 +9,10 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import CHECK, PANEL, id_meant, noun_of_id
+from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of_id
 from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entries import (
     is_part,
-    near_or_find,
     pairs,
     parse_readings,
     person,

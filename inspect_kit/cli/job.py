@@ -2,7 +2,7 @@
 
 import contextlib
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -21,6 +21,7 @@ from inspect_kit.cli.said import asked, confirmed, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.due import past_limits, readings_before, totals_before, unusual_readings
+from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -37,10 +38,11 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Missing, Worksheet
 from inspect_kit.noun import dataclass
-from inspect_kit.report import left_sentences
+from inspect_kit.report import left_sentences, parts_used
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
+from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.page_values import parse_name
 from inspect_kit.text.record import write_record
 
@@ -178,6 +180,13 @@ def helper(desk: Desk, name: str, page: str) -> int:
     return desk.code(0)
 
 
+def _off_no_shelf(logbook: Logbook, record: PageRecord) -> Iterator[str]:
+    """A question for each part that was used in another measure than it is counted in on the shelf."""
+    used = [each for part in record.parts for each in parse_parts(part)]
+    for told in not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ():
+        yield f"{told} Is it right?"
+
+
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
     """The findings of earlier records that this one does not clear, or only puts off."""
     cleared = {name for name in record.clears if (how := record.cleared.get(name)) is None or not how.put_off}
@@ -236,7 +245,7 @@ def sign(
     # What stands on the page was written by an editor perhaps, and asked by nobody.
     unasked = {name: reads for name, reads in sheet.page.meters.items() if name not in meters}
     _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
-    for question in far_used(logbook, sheet.page):
+    for question in (*far_used(logbook, sheet.page), *_off_no_shelf(logbook, shown.record)):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: correct what was used in {sheet.page.place.file}")
     record = shown.record
@@ -258,8 +267,12 @@ def sign(
         again = desk.typed('finding F1 --cleared HOW --by "NAME"')
         say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
-        line = desk.typed("signature --ink REFERENCE")
+        # Without a name the command finds an inspection.
+        own = "" if isinstance(record, Inspection) else f"{Path(name).stem} "
+        line = desk.typed(f"signature {own}--ink REFERENCE")
         say(f"Sealed is not signed: record the signature with `{line}`.")
+        if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
+            say("Until then what it puts off stands as it was found.")
         return desk.code(0)
     try:
         say(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")

@@ -6,9 +6,8 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
-from inspect_kit.cli.called import CHECK, POSITION, id_meant
+from inspect_kit.cli.called import CHECK, POSITION, id_meant, near_or_find
 from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
-from inspect_kit.cli.entries import near_or_find
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
@@ -21,8 +20,6 @@ from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.loads import Loading, Loads
 from inspect_kit.plan import durations
 from inspect_kit.text.grammar import Unreadable
-from inspect_kit.text.loads import asked_loading
-from inspect_kit.visits import parts_needed, year_ahead
 
 
 @click.command()
@@ -59,6 +56,8 @@ def _asked(loads: Loads | None, seats: str, fuel: str, baggage: str) -> Loading:
     if loads is None:
         told = "aircraft.yaml says nothing under `balance`: write the seats, the tanks and the limits there"
         raise Misused(told)
+    from inspect_kit.text.loads import asked_loading
+
     try:
         return asked_loading(loads, seats, fuel, baggage)
     except Unreadable as fault:
@@ -144,6 +143,8 @@ def parts(desk: Desk, months: int, target: Path | None, force: bool, as_json: bo
     """
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
+    from inspect_kit.visits import parts_needed, year_ahead
+
     lots = shelf(answer.seen.records, reports.parts_used(answer.seen))
     needed = parts_needed(year_ahead(logbook, answer, months=months), answer, lots)
     if as_json:

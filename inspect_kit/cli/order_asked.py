@@ -7,8 +7,7 @@ it came after it.
 import datetime as dt
 from collections.abc import Sequence
 
-from inspect_kit.cli.called import PANEL, id_meant
-from inspect_kit.cli.entries import near_or_find
+from inspect_kit.cli.called import PANEL, id_meant, near_or_find
 from inspect_kit.cli.said import confirmed
 from inspect_kit.due import due
 from inspect_kit.errors import Misused

@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
 
-from inspect_kit.cli.entries import near_or_find
+from inspect_kit.cli.called import near_or_find
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Place, Refused
 from inspect_kit.model.aircraft import Crew, Session, Soon
@@ -39,7 +39,6 @@ from inspect_kit.report import PlanClock, owed_sentences
 from inspect_kit.report.naming import with_id
 from inspect_kit.report.screens.due import belongs
 from inspect_kit.report.words import counted
-from inspect_kit.text.aircraft import parse_amounts, parse_session
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -156,6 +155,8 @@ def _owed(answer: DueAnswer) -> list[str]:
 
 def _within(logbook: Logbook, on: dt.date, words: str) -> list[str]:
     """The checks that have at most so much left: `25 h`, or `25 h, 60 days`."""
+    from inspect_kit.text.aircraft import parse_amounts
+
     try:
         amounts = parse_amounts(words)
     except Unreadable as fault:
@@ -243,6 +244,8 @@ def sessions_of(usual: tuple[Session, ...], given: Sequence[str], *, any_hours: 
     """The sessions named with --session; without any the habit in aircraft.yaml, unless any hours will do."""
     if not given:
         return () if any_hours else usual
+    from inspect_kit.text.aircraft import parse_session
+
     try:
         return tuple(parse_session(words) for words in given)
     except Unreadable as fault:

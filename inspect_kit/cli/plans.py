@@ -39,7 +39,6 @@ from inspect_kit.report.blocks import Block
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.due import left_clause
 from inspect_kit.text.grammar import did_you_mean
-from inspect_kit.visits import worth_doing
 
 COMPARED = (1, 2, 3)
 
@@ -133,6 +132,9 @@ def plan(
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
     made = answered(plan_of(job))
     made = replace(made, notes=(*of_work, *made.notes))
+    # What it would cost to do more is asked of the year ahead, which is read when the plan is made.
+    from inspect_kit.visits import worth_doing
+
     offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
     if reason_of:
         facts = why(job, made, id_meant(logbook, reason_of, CHECK, PANEL))

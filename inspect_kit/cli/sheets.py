@@ -1,18 +1,20 @@
 """Finding an open page, and saving it whole: never over what somebody else wrote meanwhile."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from inspect_kit import store
-from inspect_kit.audit import audit_page
 from inspect_kit.cli.desk import Desk, cache_folder
 from inspect_kit.errors import Misused, StoreUnreadable
-from inspect_kit.inspection.edit import OpenPage, opened
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.text.grammar import did_you_mean
 
+if TYPE_CHECKING:
+    from inspect_kit.inspection.edit import OpenPage
 
-def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> tuple[OpenPage, bytes]:
+
+def find_page(loaded: store.Loaded, logbook: Logbook, name: str) -> "tuple[OpenPage, bytes]":
     """An open page with the bytes that were read: by its path, by its file name, or the only one."""
     pages = {page.name: page for page in logbook.pages}
     stem = Path(name).name.removesuffix(".md")
@@ -46,8 +48,10 @@ def page_meant(logbook: Logbook, name: str) -> Worksheet | None:
     return alike[0] if alike else None
 
 
-def again(data: bytes, file: str) -> OpenPage:
+def again(data: bytes, file: str) -> "OpenPage":
     """The page that these bytes hold."""
+    from inspect_kit.inspection.edit import opened
+
     text, problems = store.decode(file, data)
     sheet = None if problems else opened(text, file)
     if sheet is None:
@@ -55,16 +59,18 @@ def again(data: bytes, file: str) -> OpenPage:
     return sheet
 
 
-def page_faults(logbook: Logbook, before: OpenPage, after: OpenPage) -> tuple[str, ...]:
+def page_faults(logbook: Logbook, before: "OpenPage", after: "OpenPage") -> tuple[str, ...]:
     """What an edit of a page would newly contradict in checklists and records, told by that page alone.
 
     So one answer is checked in the walk; the store as a whole is asked when the page is signed.
     """
+    from inspect_kit.audit import audit_page
+
     known = [problem.message for problem in audit_page(logbook, before.page)]
     return tuple(problem.message for problem in audit_page(logbook, after.page) if problem.message not in known)
 
 
-def save(desk: Desk, sheet: OpenPage, read: bytes) -> bytes:
+def save(desk: Desk, sheet: "OpenPage", read: bytes) -> bytes:
     """Write the page over the bytes that were read; the new bytes. ChangedSinceRead if it holds others by now."""
     if sheet.text.encode() == read:
         return read
@@ -72,7 +78,7 @@ def save(desk: Desk, sheet: OpenPage, read: bytes) -> bytes:
         return put(writer, sheet, read)
 
 
-def put(writer: store.Writer, sheet: OpenPage, read: bytes) -> bytes:
+def put(writer: store.Writer, sheet: "OpenPage", read: bytes) -> bytes:
     """Write the page over the bytes that were read, with the lock held already; the new bytes."""
     data = sheet.text.encode()
     if data != read:

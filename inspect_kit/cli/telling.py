@@ -12,14 +12,13 @@ from typing import Any
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.called import id_meant
+from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
     OFFERED,
     clock_question,
     find_record,
-    near_or_find,
     parse_readings,
     person,
     read_as,
@@ -30,6 +29,7 @@ from inspect_kit.cli.entries import (
 from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check
 from inspect_kit.cli.options import SHARED, shared
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import say
 from inspect_kit.cli.told_kinds import TOLD, Facts, Told, never, nothing_touched
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused
@@ -223,7 +223,10 @@ def _write(
             place=store.record_place(own),
         )
 
-    return enter_asked(desk, told.kind.name, f"{facts[told.first.key] or told.kind.name}", make, sure)
+    code = enter_asked(desk, told.kind.name, f"{facts[told.first.key] or told.kind.name}", make, sure)
+    for line in told.ending(facts, desk.logbook()):
+        say(line, err=True)
+    return code
 
 
 def _one(said: str | tuple[str, ...] | None) -> str | None:

@@ -11,8 +11,9 @@ from typing import Any
 from inspect_kit.balance import unanswered
 from inspect_kit.cli.complied_asked import OPTION, complied
 from inspect_kit.due import standing_changes
+from inspect_kit.due.shelf import in_other_measures
 from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock
+from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
@@ -78,6 +79,7 @@ class Told:
     `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
     were touched, for which a flight check may be wanted; None where it is asked of every such record. `then` is what
     is asked once the rest is known, with an option of its own that fills no key: the facts, and words for the entry.
+    `ending` is what is said once it is written.
     """
 
     kind: Kind
@@ -88,6 +90,7 @@ class Told:
     clock: bool = False
     flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
     then: Then | None = None
+    ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()
 
 
 def _decided(facts: Facts, logbook: Logbook) -> bool:
@@ -109,6 +112,21 @@ def _counts(facts: Facts, logbook: Logbook) -> bool:
 
 def _applies(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["applies"].word == directive.YES)
+
+
+def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said of an item that is counted in another measure than the checks use it in."""
+    counted = [each for each in logbook.of_kind(stock.Stock) if each.item == facts["item"]][-1:]
+    return [f"{told}." for each in counted if (told := in_other_measures(each, logbook.checks.values()))]
+
+
+def _on_the_scales(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said of an item that goes out and is on no record of having come in: as weighed, it is taken off."""
+    item, weighed = facts["item"], logbook.of_kind(weighing.Weighing)
+    came = [each.item.casefold() for each in logbook.of_kind(equipment.Equipment) if each.change == equipment.IN]
+    if facts["change"] != equipment.OUT or not weighed or str(item).casefold() in came:
+        return []
+    return [f"No record says that {item} came in: it is taken for what was weighed on {weighed[-1].date}."]
 
 
 def _for_good(facts: Facts, logbook: Logbook) -> bool:
@@ -328,6 +346,7 @@ EQUIPMENT = Told(
         Ask(key="no change", option="no-change", words="", help="", when=never),
     ),
     who="Who did it",
+    ending=_on_the_scales,
 )
 STOCK = Told(
     kind=stock.KIND,
@@ -366,6 +385,7 @@ STOCK = Told(
         ),
         Ask(key="costs", metavar="SUM", words="What it was bought for, in all", help="What all of it was bought for."),
     ),
+    ending=_in_other_measures,
 )
 DIRECTIVE = Told(
     kind=directive.KIND,

@@ -14,6 +14,7 @@ from inspect_kit.model.amended import fields_of
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.withdrawn import write_withdrawn
@@ -74,6 +75,13 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
     if isinstance(record, FindingRecord):
         how = f"raised in error: {reason}"
         yield f'a finding is cleared: inspect-kit finding {record.name}#{record.finding.id} --cleared "{how}"'
+        return
+    standing = loaded.logbook.standing() if loaded.logbook else {}
+    found = [each.id for each in record.findings] if isinstance(record, PageRecord) else []
+    if stands := [name for each in found if (name := f"{record.name}#{each}") in standing]:
+        how = f"raised in error: {reason}"
+        told = f"it raised {' and '.join(stands)}, and a finding is cleared"
+        yield f'{told}: inspect-kit finding {stands[0]} --cleared "{how}"'
         return
     naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
     if naming:

@@ -31,6 +31,7 @@ from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_with
+from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import Misused
 from inspect_kit.inspection.sealing import far_from
 from inspect_kit.model.aircraft import Aircraft
@@ -43,6 +44,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day
+from inspect_kit.report import parts_used
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 
@@ -122,7 +124,7 @@ def work(
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
-        sure_of(logbook, on, meters_read, sure, (*_slips(logbook, on, asked), *far_from(planned, parts)))
+        sure_of(logbook, on, meters_read, sure, (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts)))
         return Work(
             name=name,
             date=on,
@@ -272,6 +274,12 @@ def _slips(logbook: Logbook, on: dt.date, asked: Sequence[Asked]) -> Iterator[st
     earlier = readings_before(logbook, on) if read else {}
     for each, value in read:
         yield slipped(each.check, each.label, value, earlier.get((each.check.id, each.label), ()))
+
+
+def _odd_parts(logbook: Logbook, planned: Sequence[Part], used: Sequence[Part]) -> Iterator[str]:
+    """What speaks for a slip in the parts that were used: many times what is planned, or a measure of its own."""
+    yield from far_from(planned, used)
+    yield from not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ()
 
 
 def _readings(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:

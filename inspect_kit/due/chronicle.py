@@ -379,11 +379,12 @@ def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ..
 
 
 def _marked_on(page: PageRecord) -> dict[str, dt.date]:
-    """The dates that parts carry: `good until` of a result, or `next` of the record."""
+    """The dates that parts carry: `good until` of a result, or `next` of the record, of what it says was done."""
     if page.only_done is not None:
-        return dict(page.next)
+        return {check: date for check, date in page.next.items() if check in (*page.only_done, *page.did)}
     until = {result.check: result.good_until for result in page.results if result.good_until is not None}
-    return until | dict(page.next)
+    told = {*page.did, *(result.check for result in page.results)}
+    return until | {check: date for check, date in page.next.items() if check in told}
 
 
 def _disturbed_on(

@@ -72,8 +72,9 @@ class Level(NamedTuple):
     rate: float
 
 
-# A forecast made in the past: its miss (at least, while it is open), whether it is, and how many days ahead it looked.
-PastForecast = tuple[float, bool, float]
+# Of forecasts made in the past, in order, the misses (at least so much while one is open) and how many days each looked
+# ahead; then how many are not open any more: these come first.
+PastForecasts = tuple[list[float], list[float], int]
 
 
 class Forecast:
@@ -135,9 +136,8 @@ class Forecast:
         # Of a short history the prior says nothing of how much a day can hold.
         possible = min(math.ceil(amount / self.most_a_day) - self.silence, DAYS_AHEAD)
         floors = (max(soonest, possible), soonest, soonest)
-        early, likely, late = (
-            self._date(ahead, _quantile(mixed, share), floor) for share, floor in zip(QUANTILES, floors, strict=True)
-        )
+        misses = _quantiles(mixed, QUANTILES)
+        early, likely, late = (self._date(ahead, miss, floor) for miss, floor in zip(misses, floors, strict=True))
         return min(early, likely), likely, late
 
     def _date(self, ahead: float, miss: float, soonest: int) -> dt.date:
@@ -220,9 +220,14 @@ class Forecast:
         return found
 
     @cached_property
-    def _silences(self) -> list[tuple[Level, int, float]]:
+    def _silences(self) -> list[tuple[int, int, float, float, int, float]]:
         """Each level with the days since its last reading, and the weighted days up to it."""
-        return [(level, level.day - self.days[level.last], self._exposure[level.day]) for level in self._levels]
+        return [(*level, level.day - self.days[level.last], self._exposure[level.day]) for level in self._levels]
+
+    @cached_property
+    def _scales(self) -> list[float]:
+        """Whole days on the scale of the misses, as `_scaled` has them."""
+        return [log1p(days / BEND) for days in range(len(self._exposure))]
 
     @cached_property
     def _most_hidden(self) -> float:
@@ -242,37 +247,47 @@ class Forecast:
         reached = bisect_left(self._exposure, (amount - level.hidden) / level.rate + self._exposure[level.day])
         return float(min(reached, len(self._exposure) - 1) - level.day)
 
-    def _reached(self, goal: float) -> float | None:
-        """The day on which a total was reached, between two readings by an even share; None if it is to come."""
-        at = bisect_left(self.totals, goal)
-        if at >= len(self.totals):
-            return None
-        if self.totals[at] == goal or at == 0 or self.totals[at] - self.totals[at - 1] <= ONE_DAY:
-            return self.days[at]
-        share = (goal - self.totals[at - 1]) / (self.totals[at] - self.totals[at - 1])
-        return self.days[at - 1] + (self.days[at] - self.days[at - 1]) * share
+    def _reached(self, goal: float, since: int) -> float | None:
+        """The day on which a total was reached, between two readings by an even share; None if it is to come.
 
-    def _past(self, amount: float) -> list[PastForecast]:
+        It is no lower than that of reading `since`.
+        """
+        totals, days = self.totals, self.days
+        at = bisect_left(totals, goal, since)
+        if at >= len(totals):
+            return None
+        high = totals[at]
+        if high == goal or at == 0 or high - (low := totals[at - 1]) <= ONE_DAY:
+            return days[at]
+        return days[at - 1] + (days[at] - days[at - 1]) * ((goal - low) / (high - low))
+
+    def _past(self, amount: float) -> PastForecasts:
         """Forecasts for `amount` as they would have been made every half month. Most of the time of `due` goes here."""
         known = self.totals[-1] + self._levels[-1].hidden
-        exposure, last_day = self._exposure, len(self._exposure) - 1
-        found: list[PastForecast] = []
+        exposure, last_day, scales = self._exposure, len(self._exposure) - 1, self._scales
+        misses: list[float] = []
+        looks: list[float] = []
         at = -1
-        for (day, last, hidden, rate), pause, spent in self._silences:
+        told: int | None = None
+        for day, last, hidden, rate, pause, spent in self._silences:
             if last != at:
                 at, goal = last, self.totals[last] + amount
-                reached = self._reached(goal)
+                reached = self._reached(goal, last)
                 true = (self.days[-1] if goal <= known else self.now) if reached is None else reached
+                # Totals never fall: behind one that is open all are.
+                told = len(misses) if told is None and reached is None else told
             # As `_ahead`, and `_scaled` of both.
             if amount <= hidden:
                 ahead = -pause * (1 - amount / hidden) if hidden > 0 else 0.0
+                looked = copysign(log1p(abs(ahead) / BEND), ahead)
             else:
                 there = bisect_left(exposure, (amount - hidden) / rate + spent, day)
-                ahead = float((there if there < last_day else last_day) - day)
+                days = (there if there < last_day else last_day) - day
+                ahead, looked = float(days), scales[days]
             still = true - day
-            miss = copysign(log1p(abs(still) / BEND), still) - copysign(log1p(abs(ahead) / BEND), ahead)
-            found.append((miss, reached is None, ahead))
-        return found
+            misses.append(copysign(log1p(abs(still) / BEND), still) - looked)
+            looks.append(ahead)
+        return misses, looks, len(misses) if told is None else told
 
     @cached_property
     def _weights(self) -> list[float]:
@@ -287,13 +302,14 @@ class Forecast:
 
     def _misses(self, amount: float, ahead: float) -> tuple[list[tuple[float, float]], float]:
         """Past misses with weights that sum to 1, and how many independent forecasts they are worth."""
-        past = zip(self._past(amount), self._weights, strict=True)
-        found = [(miss, still, weight) for (miss, still, _), weight in past]
-        known = [weight for _, still, weight in found if not still]
-        if not known:
+        misses, _, told = self._past(amount)
+        if not told:
             return [], 0.0
-        effective = sum(known) ** 2 / sum(each * each for each in known)
-        return _drawn(found), effective * STEP / (max(0.0, ahead) + OVERLAP_DAYS)
+        weights = self._weights
+        effective = sum(weights[:told]) ** 2 / sum([each * each for each in weights[:told]])
+        still = [False] * told + [True] * (len(misses) - told)
+        drawn = _drawn(sorted(zip(misses, still, weights, strict=True)))
+        return drawn, effective * STEP / (max(0.0, ahead) + OVERLAP_DAYS)
 
     def _tells(self, level: Level) -> bool:
         """Whether readings after that day are near enough to tell by how much a forecast made then missed."""
@@ -304,10 +320,11 @@ class Forecast:
         """How much more, or less, than usual forecasts for this owner miss."""
         logs = 0.0
         for amount in LEARN_AMOUNTS:
+            misses, looks, told = self._past(amount)
             past = [
                 (miss, ahead)
-                for (miss, is_open, ahead), at in zip(self._past(amount), self._levels, strict=True)
-                if not is_open and self._tells(at)
+                for miss, ahead, at in zip(misses[:told], looks, self._levels, strict=False)
+                if self._tells(at)
             ]
             spread, worth = 0.0, 0.0
             if past:
@@ -343,13 +360,12 @@ def _unscaled(scaled: float) -> float:
     return math.copysign(math.expm1(min(abs(scaled), 20.0)) * BEND, scaled)
 
 
-def _drawn(misses: list[tuple[float, bool, float]]) -> list[tuple[float, float]]:
-    """(miss, share) of (miss, still open, weight): an open one is shared out among those that miss by more.
+def _drawn(ordered: list[tuple[float, bool, float]]) -> list[tuple[float, float]]:
+    """(miss, share) of (miss, still open, weight), in order: an open one is shared out among those that miss by more.
 
     The product-limit estimate; Kaplan and Meier, Nonparametric estimation from incomplete observations, 1958.
     """
-    ordered = sorted(misses)
-    at_risk, left = sum(weight for *_, weight in ordered), 1.0
+    at_risk, left = sum([weight for _, _, weight in ordered]), 1.0
     found = []
     for miss, still, weight in ordered:
         if not still and at_risk > 0:
@@ -362,12 +378,13 @@ def _drawn(misses: list[tuple[float, bool, float]]) -> list[tuple[float, float]]
     return found
 
 
-def _quantile(drawn: list[tuple[float, float]], share: float) -> float:
-    """The weighted quantile of sorted (value, weight) pairs."""
-    wanted = share * sum(weight for _, weight in drawn)
+def _quantiles(drawn: list[tuple[float, float]], shares: Sequence[float]) -> list[float]:
+    """The weighted quantiles, for rising shares, of sorted (value, weight) pairs."""
+    whole = sum([weight for _, weight in drawn])
+    found: list[float] = []
     summed = 0.0
     for value, weight in drawn:
         summed += weight
-        if summed >= wanted:
-            return value
-    return drawn[-1][0]
+        while len(found) < len(shares) and summed >= shares[len(found)] * whole:
+            found.append(value)
+    return found + [drawn[-1][0]] * (len(shares) - len(found))

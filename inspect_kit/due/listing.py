@@ -369,15 +369,17 @@ class _Maker:
         return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
 
     def _at_inspection(self, reference: str, name: str, line: Line) -> list[DuePoint]:
-        """The very next inspection after a finding: one that passed on a later day, or the one that is to come."""
+        """The very next inspection after a finding: passed on a later day, on paper too, or to come."""
         found = self.book.moments.get(reference.rpartition("#")[0])
-        passed = [
+        own = [
             self.book.moments[record.name]
             for record in self.book.logbook.of_kind(Inspection)
-            if record.inspection == name and record.passed and found and found.date and record.date > found.date
+            if record.inspection == name and record.passed
         ]
-        if passed:
-            first = min(passed, key=lambda moment: moment.order)
+        own += self.book.inspections.get(name, ())
+        later = [each for each in own if found and found.date and each.date and each.date > found.date]
+        if later:
+            first = min(later, key=lambda moment: moment.order)
             text = f"the next {name} inspection passed on {first.date} without it"
             return [DuePoint(date=first.date, lines=(line, Line(text=text, places=(first.place,))))]
         return [replace(point, lines=(line, *point.lines)) for point in self.inspections.get(name, ())]

@@ -206,6 +206,8 @@ def _unsigned(book: Chronicle, rule: PhaseRule | None, closing: Phase | None) ->
         named = " or ".join(rule.signers) if rule and rule.signers else "a private pilot or higher"
         held = closing.by.kind if closing.by and closing.by.kind else "no certificate named"
         yield f"a statement by {named} ({closing.name}: {held})"
+    elif says_nothing(closing.by.certificate):
+        yield f"the certificate number of {closing.by.name}, who makes its statement ({closing.name})"
     elif not book.logbook.is_signed(closing.name):
         yield f"the signature of its statement ({closing.name})"
 

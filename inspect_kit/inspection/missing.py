@@ -214,9 +214,16 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
         yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
     if entry.answer == NOT_APPLICABLE and entry.findings:
         yield Missing(entry.id, "is called not applicable and has a finding", entry.place)
-    if entry.answer == NOT_APPLICABLE and any(each.value for each in entry.readings):
+    if entry.answer in UNREAD and any(each.value for each in entry.readings):
         # They would be sealed nowhere.
-        yield Missing(entry.id, "is called not applicable and has a reading: which of the two?", entry.place)
+        yield Missing(entry.id, UNREAD[entry.answer], entry.place)
+
+
+UNREAD = {
+    NOT_APPLICABLE: "is called not applicable and has a reading: which of the two?",
+    NOT_DONE: "is called not done and has a reading, which would stand in no record: tick it with all its readings, or "
+    "take the reading out and say it in a `note`",
+}
 
 
 def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
@@ -374,6 +381,7 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from _read_since(request, entry, finding)
         return
     if entry.fix is not None:
+        yield from _put_off(request, entry)
         carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
         yield from _finding(request, carried)
         return
@@ -383,6 +391,18 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
     else:
         here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)
         yield from _finding(request, here)
+
+
+def _put_off(request: Request, entry: Entry) -> Iterator[Missing]:
+    """What is on record is put off by whom the limitations let sign an inspection, on a page of other work too."""
+    aircraft, signer = request.logbook.aircraft, request.signer
+    if signer is None or request.is_inspection:
+        return
+    refusals = [signer_refusal(aircraft, rule, signer) for rule in aircraft.inspections.values()]
+    if None not in refusals:
+        why = next(iter(refusals), "") or "aircraft.yaml names no inspection"
+        told = f"is put off again, for which an inspector signs, and {signer.name} is none: {why}"
+        yield Missing(entry.id, told, entry.place)
 
 
 def _read_since(request: Request, entry: Entry, finding: Finding) -> Iterator[Missing]:

@@ -51,7 +51,13 @@ class Cleared:
     @property
     def put_off(self) -> bool:
         """Whether it was put off again: nothing was corrected."""
-        return _PUT_OFF.fullmatch(self.text) is not None
+        return bool(self.carried_as)
+
+    @property
+    def carried_as(self) -> str:
+        """As which finding of the later record it stands on, `F2`; "" where it was corrected."""
+        found = _PUT_OFF.fullmatch(self.text)
+        return found[1] if found else ""
 
     @property
     def undone(self) -> bool:
@@ -59,7 +65,7 @@ class Cleared:
         return says_undone(self.text)
 
 
-_PUT_OFF = re.compile(r"put off again as F\d+ of this record")
+_PUT_OFF = re.compile(r"put off again as (F\d+) of this record")
 
 
 def put_off_as(finding: str, date: dt.date, by: str) -> Cleared:
@@ -88,7 +94,7 @@ class Finding:
 
     @property
     def stands(self) -> bool:
-        return self.cleared is None or self.cleared.undone
+        return self.cleared is None or self.cleared.undone or self.cleared.put_off
 
     @property
     def before_flight(self) -> bool:

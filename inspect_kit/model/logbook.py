@@ -10,7 +10,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_date_order
 from inspect_kit.model.checklist import Check, Panel
-from inspect_kit.model.finding import Finding, Fix
+from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
@@ -63,7 +63,7 @@ class Logbook:
     them; `verdicts` of each signature what was found about it.
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
     which count for nothing. Neither do the `withdrawn`, which are kept to be shown. `unread` are the open pages that
-    say nothing as they are: open they are all the same.
+    say nothing as they are: open they are all the same. `lost` are checklists and records of which nothing is read.
     """
 
     aircraft: Aircraft
@@ -80,6 +80,7 @@ class Logbook:
     foreign: tuple[Record, ...] = ()
     withdrawn: tuple[Withdrawn, ...] = ()
     unread: tuple[Place, ...] = ()
+    lost: tuple[Place, ...] = ()
     # What was reckoned from this logbook, which never changes; one with other records begins without it.
     reckoned: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -239,14 +240,39 @@ class Logbook:
             for record in self.of_kind(PageRecord)
             if record.name not in self.broken
             for reference in record.clears
-            if not says_undone_of(record, reference)
+            if not says_undone_of(record, reference) and not self._off_without_inspector(record, reference)
         }
-        cleared |= self.living_on()
+        cleared |= self.living_on() | self._carried_without_inspector()
         return {
             reference: finding
             for reference, finding in self.findings().items()
             if finding.stands and reference not in cleared
         }
+
+    def _off_without_inspector(self, record: PageRecord, reference: str) -> bool:
+        """Whether a record of other work puts a finding off, and nobody who holds a certificate signed it.
+
+        By whose kind that was permitted is asked before it is sealed; what the limitations say later unmakes nothing.
+        """
+        if isinstance(record, Inspection) or not _how(record, reference).put_off:
+            return False
+        by = record.by
+        return by is None or not (by.kind and by.certificate) or not self.is_signed(record.name)
+
+    def _carried_without_inspector(self) -> set[str]:
+        """The findings as which such a record would carry them: until it is signed they stand where they were found."""
+        return {
+            f"{record.name}#{carried}"
+            for record in self.of_kind(PageRecord)
+            for reference in record.clears
+            if self._off_without_inspector(record, reference) and (carried := _how(record, reference).carried_as)
+        }
+
+    def puts_off_unsigned(self, record: Record) -> bool:
+        """Whether a record puts a finding off and that does not count before it is signed."""
+        return isinstance(record, PageRecord) and any(
+            self._off_without_inspector(record, reference) for reference in record.clears
+        )
 
     def living_on(self) -> set[str]:
         """The discrepancies of inspections that were not passed that stand, as they were sealed, in what came after
@@ -322,3 +348,8 @@ class Logbook:
         book = self.with_records(self.records, without=late) if late else self
         kept = {record.name for record in book.records if keep(record)}
         return replace(book, records=tuple(each for each in book.records if each.name in kept))
+
+
+def _how(record: PageRecord, reference: str) -> Cleared:
+    """What a record says of a finding that it clears: beside it, else in its own words."""
+    return record.cleared.get(reference) or Cleared(date=record.date, text=record.text)

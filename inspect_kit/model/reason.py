@@ -42,6 +42,30 @@ NOBODY = (
     *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
     *("friend", "a friend", "somebody", "someone", "builder", "the builder", "owner", "the owner", "inspector"),
 )
+# What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
+# variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
+TO_WRITE = re.compile(
+    r"<[^<>]*>|\[[^\[\]]*\]|\((?:your |full |the )?(?:name|date|number|signature)\)"
+    r"|\.{3}|\u2026|[?]|/[ _]*/|%\w+%|\$\w+"
+    r"|\b(?:x{2,}|tb[acd]|to ?do|fix ?me|placeholder|lorem ipsum|(?:your|full|my) name|fill (?:in|me)"
+    r"|to be (?:written|filled|copied|added)|(?:insert|write|enter|add|put) (?:\w+ ){0,3}(?:here|name|date)"
+    r"|(?:name|date|statement|words|text|wording) here|copy (?:it|this|them|the|from)|d{2}[-./]m{2}[-./]y{2,4}"
+    r"|m{2}[-./]d{2}[-./]y{2,4}|y{4}[-./]m{2}[-./]d{2})\b|^(?:see|as (?:in|per)) (?:the )?(?:operating )?limitations\b",
+    re.IGNORECASE,
+)
+IN_CAPITALS = re.compile(
+    r"\b(?:(?:YOUR|FULL|THE) )?(?:NAMES?|DATES?|DAY|SIGNATURE|SIGNED|CERTIFICATE|NUMBER|TIME|HOURS|REGISTRATION|TACH)\b"
+)
+
+
+def left_to_write(words: str) -> str:
+    """What stands in a text for words that are still to be written, `<name>` or `DATE`; "" where nothing does.
+
+    What stands in braces is filled in, or told by its own name.
+    """
+    plain = re.sub(r"\{[^{}]*\}?", " ", words)
+    found = TO_WRITE.search(plain) or (IN_CAPITALS.search(plain) if re.search("[a-z]", plain) else None)
+    return found.group().strip() if found is not None else ""
 
 
 def says_nothing(words: str) -> bool:

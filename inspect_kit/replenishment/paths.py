@@ -11,6 +11,20 @@ Prices = Sequence[float]
 Window = tuple[int, int, list[float]]
 
 
+def reaches_horizon(item: ReplenishedItem) -> bool:
+    """Whether any chain of doings of an item that follows nobody keeps all its limits up to the horizon."""
+    slots = len(item.latest) - 1
+    earliest = item.earliest or (0,) * len(item.latest)
+    reached = [True] + [False] * slots
+    for node, limit in enumerate(item.latest):
+        if reached[node]:
+            if limit >= slots:
+                return True
+            for slot in range(max(node, earliest[node]), limit + 1):
+                reached[slot + 1] = True
+    return False
+
+
 class Chain:
     """The arcs of one item turned round, so that each slot knows which doings may come before it.
 
@@ -26,18 +40,24 @@ class Chain:
         useful = [bool(item.follows) or limit < slots for limit in item.latest]
         earliest = item.earliest or (0,) * len(item.latest)
 
-        def window(slot: int, early: bool) -> Window:
-            reach = [
-                useful[node] and item.latest[node] >= slot and (early or earliest[node] <= slot)
-                for node in range(slot + 1)
-            ]
-            before = [node for node, there in enumerate(reach) if there]
-            first, stop = min(before, default=slot + 1), max(before, default=slot) + 1
-            into = [item.waste[node][slot - node] if reach[node] else math.inf for node in range(first, stop)]
-            return first, stop, into
+        def windows_of(early: bool) -> list[Window]:
+            firsts, intos = list(range(1, slots + 1)), [list[float]() for _ in range(slots)]
+            for node, row in enumerate(item.waste):
+                if not useful[node]:
+                    continue
+                for slot, cost in enumerate(row, node):
+                    if not early and earliest[node] > slot:
+                        continue
+                    into = intos[slot]
+                    if not into:
+                        firsts[slot] = node
+                    elif gap := node - firsts[slot] - len(into):
+                        into += [math.inf] * gap
+                    into.append(cost)
+            return [(first, first + len(into), into) for first, into in zip(firsts, intos, strict=True)]
 
-        windows = [window(slot, bool(item.follows)) for slot in range(slots)]
-        self.by_choice = [window(slot, False) for slot in range(slots)] if item.follows and item.earliest else []
+        windows = windows_of(bool(item.follows))
+        self.by_choice = windows_of(False) if item.follows and item.earliest else []
         self.rows = [
             [*[math.inf] * first, *into, *[math.inf] * (slot + 1 - stop)]
             for slot, (first, stop, into) in enumerate(windows)

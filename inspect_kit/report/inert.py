@@ -12,7 +12,8 @@ def inert(text: str, *, lines: bool = False) -> str:
 
     Line feeds stay where `lines` is set and are spaces otherwise; a tab is a space.
     """
-    if text.isascii() and (text.replace("\n", "") if lines else text).isprintable():
+    # Printable is a blank, and whatever is neither hidden nor another kind of space.
+    if (text.replace("\n", "") if lines else text).isprintable():
         return text
     return "".join(_shown(character, lines) for character in text.replace("\r\n", "\n"))
 

@@ -28,7 +28,16 @@ from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.store.judging import judge
 from inspect_kit.store.kept import Kept
-from inspect_kit.store.layout import AIRCRAFT, folder_of, is_open_page, one_name, worksheet_of
+from inspect_kit.store.layout import (
+    AIRCRAFT,
+    CHECKLISTS,
+    RECORDS,
+    folder_of,
+    is_open_page,
+    is_withdrawn,
+    one_name,
+    worksheet_of,
+)
 from inspect_kit.store.read_file import ReadFile
 from inspect_kit.store.reading import Snapshot, Watch, printable, watched
 from inspect_kit.store.register import registered
@@ -173,6 +182,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
             problems=ordered,
             foreign=foreign,
             unread=_unread_pages(ordered, read),
+            lost=_lost(ordered, read),
             withdrawn=tuple(sorted(withdrawn, key=lambda each: (each.date, each.record.name))),
         )
         logbook = _settled(book, own, files, broken)
@@ -213,6 +223,23 @@ def _unread_pages(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> 
     for problem in problems:
         file = problem.place.file
         if is_open_page(file) and (file not in read or read[file].page is None):
+            found.setdefault(file, problem.place)
+    return tuple(found.values())
+
+
+def _lost(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> tuple[Place, ...]:
+    """Where each checklist and each record says so first of which nothing at all is read: whatever stands in it is in
+    no answer.
+    """
+    found: dict[str, Place] = {}
+    for problem in problems:
+        file = problem.place.file
+        own = read.get(file, ReadFile())
+        is_record = file.startswith(f"{RECORDS}/") and file.endswith(".yaml") and file != AIRCRAFT
+        is_list = file.startswith(f"{CHECKLISTS}/") and file.endswith(".md")
+        if (is_record and not is_withdrawn(file) and own.record is None) or (
+            is_list and own.panel is None and not own.checks
+        ):
             found.setdefault(file, problem.place)
     return tuple(found.values())
 

@@ -44,6 +44,7 @@ from inspect_kit.model.aircraft import (
 )
 from inspect_kit.model.checklist import FLIGHT
 from inspect_kit.model.interval import DAYS, HOURS, METER_UNITS, UNITS, AtInspection, Limit
+from inspect_kit.model.reason import left_to_write
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_signed
 from inspect_kit.text.fields import Scalar, read_yaml
@@ -253,6 +254,9 @@ def _statement(fields: Fields, values: Iterable[str]) -> str:
     if "__" in statement:
         told = "the statement has a blank: `{date}` is filled in by itself, all else is written as it is to be signed"
         fields.problem("statement", told)
+    elif stands_in := left_to_write(statement):
+        told = f"`{stands_in[:40]}` stands for words that are still to be written: `{{date}}` is filled"
+        fields.problem("statement", f"{told} in by itself, all else is written as it is to be signed")
     for word in re.findall(r"\{([^{}]*)\}?", statement):
         if word not in known:
             hint = grammar.did_you_mean(word, known) or f" (known: {', '.join(known)})"

@@ -22,7 +22,7 @@ RANKS = (NAME, VALUE, WORDS, PARTS)
 # The keys under which a piece is called something; an item has its id in its first line.
 NAMING = re.compile(r"\s*(?:- )?\{?(?:panel|setup|place|name|serial|part|item|position|meter|number):")
 ANY_BOX = re.compile(r"- \[.?\] ")
-BETWEEN = re.compile(r"[^\w]+|_")
+WORD = re.compile(r"[^\W_]+")
 # What stands between the values of a line, in YAML and in a checklist.
 ENDS_OF_VALUES = re.compile(r"[:,;{}\[\]\"'`|]|^\s*- ")
 
@@ -58,8 +58,12 @@ def _order(found: Found) -> tuple[int, int, str, int]:
 
 def plain_words(text: str) -> str:
     """The words of a text alone, in small letters without accents, with one blank between them."""
-    bare = "".join(mark for mark in unicodedata.normalize("NFKD", text.casefold()) if not unicodedata.combining(mark))
-    return " ".join(BETWEEN.sub(" ", bare).split())
+    bare = text.casefold()
+    if not bare.isascii():
+        bare = unicodedata.normalize("NFKD", bare)
+        if marks := [ord(mark) for mark in set(bare) if unicodedata.combining(mark)]:
+            bare = bare.translate(dict.fromkeys(marks))
+    return " ".join(WORD.findall(bare))
 
 
 def _in_file(file: str, text: str, asked: str, wanted: Sequence[str]) -> Iterator[Found]:
@@ -96,11 +100,16 @@ def _rank(file: str, piece: Sequence[str], asked: str, wanted: Sequence[str], *,
         # A file that is one piece may be known by its name.
         return NAME if whole and asked == plain_words(_stem(file)) else None
     naming = [piece[0], *(line for line in piece if NAMING.match(line))]
-    if asked in map(plain_words, _values(naming)) or (whole and asked == plain_words(_stem(file))):
+    if _has_value(naming, asked, said) or (whole and asked == plain_words(_stem(file))):
         return NAME
-    if asked in map(plain_words, _values(piece)):
+    if _has_value(piece, asked, said):
         return VALUE
     return WORDS if set(wanted) <= set(said.split()) else PARTS
+
+
+def _has_value(piece: Sequence[str], asked: str, said: str) -> bool:
+    """Whether one value is what was asked for; `said`, the words of it all, has them then one after the other."""
+    return asked in said and asked in map(plain_words, _values(piece))
 
 
 def _values(piece: Sequence[str]) -> Iterator[str]:
@@ -110,7 +119,8 @@ def _values(piece: Sequence[str]) -> Iterator[str]:
 
 def _most(line: str, asked: str, wanted: Sequence[str]) -> tuple[bool, bool, int, int]:
     """How well one line has the words: as the whole of a value, of a name, as whole words, as parts."""
-    said, exact = plain_words(line), asked in map(plain_words, _values([line]))
+    said = plain_words(line)
+    exact = _has_value([line], asked, said)
     own = set(said.split())
     whole, part = sum(word in own for word in wanted), sum(word in said for word in wanted)
     return exact, exact and NAMING.match(line) is not None, whole, part

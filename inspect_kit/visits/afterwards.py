@@ -165,7 +165,7 @@ class _Sequence:
         return found
 
     def _last_slot(self, opened: _Open, entry: int) -> int:
-        return min(self.rule.within(self._points(opened, entry, heavy), heavy) for heavy in BOTH_USES)
+        return min(self.rule.slots.within(self._points(opened, entry, heavy), heavy) for heavy in BOTH_USES)
 
     def _answered(self, opened: _Open, slot: int) -> _Open:
         """What is left to ask after a doing at a slot.

@@ -1,7 +1,6 @@
 """From items and days to the optimisation: what each may follow when, what is lost, what counts as near due."""
 
 import datetime as dt
-import math
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
@@ -10,12 +9,12 @@ from functools import cached_property
 from typing import TypeVar
 
 from inspect_kit.due import Chronicle, Moment
-from inspect_kit.due.limits import DuePoint
+from inspect_kit.due.limits import Base, DuePoint, point_of
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit
 from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
-from inspect_kit.replenishment.paths import Chain
+from inspect_kit.replenishment.paths import reaches_horizon
 from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, item_from_rule
 from inspect_kit.visits.outlook import Outlook, free, visit_days
 from inspect_kit.visits.renewal import Points
@@ -67,7 +66,7 @@ class Slots:
     def __init__(self, book: Chronicle, ahead: Outlook, days: tuple[dt.date, ...], end: dt.date):
         self.ahead, self.days = ahead, (*days, end)
         self.totals = tuple(tuple(ahead.totals(day, heavy=heavy) for day in self.days) for heavy in (False, True))
-        place = book.logbook.aircraft.place
+        place = self.place = book.logbook.aircraft.place
         self.moments = tuple(
             tuple(
                 Moment(
@@ -81,27 +80,79 @@ class Slots:
             )
             for totals in self.totals
         )
-        self.begun = book.logbook.aircraft.certificate_date
+        self.aircraft = book.logbook.aircraft
+        self.begun = self.aircraft.certificate_date
         # The days as ordinals, and what each meter shows on them under likely use.
         self.numbers: list[int | None] = [day.toordinal() for day in self.days]
         self.shown = {meter: [use[meter] for use in self.totals[False]] for meter in self.totals[False][0]}
         self.shared: dict[tuple[Limit, ...], Shared] = {}
+        self.terms: dict[Limit, Term] = {}
+
+    def within(self, points: Points, heavy: bool) -> int:
+        """The last slot within due points under one use; -1 where none is."""
+        reach = len(self.days) - 1
+        for point in points:
+            if point.date is not None:
+                reach = min(reach, bisect_right(self.days, point.date) - 1)
+            elif point.total is not None and point.meter in self.totals[heavy][0]:
+                reach = min(reach, self.slot_within(point.meter, point.total, heavy))
+        return reach
+
+    def slot_within(self, meter: str, total: Decimal, heavy: bool) -> int:
+        """The last slot at which the meter has not passed a total; -1 where it has at the first one."""
+        return bisect_right(self.totals[heavy], total, key=lambda use: use[meter]) - 1
+
+
+class Term:
+    """What is known of one limit that counts from the doing alone: the same for all items that have it."""
+
+    def __init__(self, limit: Limit, slots: Slots) -> None:
+        self.limit, self.slots = limit, slots
+        self.points: tuple[dict[int, DuePoint | None], ...] = ({}, {})
+        self.dates: dict[dt.date, DuePoint | None] = {}
+
+    def point(self, slot: int, heavy: bool) -> DuePoint | None:
+        """The due point after a doing at a slot; None where nothing says what it would count from."""
+        slots, known = self.slots, self.points[heavy]
+        if slot not in known:
+            base = Base(words="done", date=None, totals=dict(slots.moments[heavy][slot].totals), place=slots.place)
+            dated = self.limit.is_calendar
+            known[slot] = self.dated(slots.days[slot]) if dated else self._point_from(base)
+        return known[slot]
+
+    def dated(self, day: dt.date) -> DuePoint | None:
+        """The due point of a calendar limit that counts from a day; None beyond the end of the calendar."""
+        if day not in self.dates:
+            self.dates[day] = self._point_from(Base(words="done", date=day, totals={}, place=self.slots.place))
+        return self.dates[day]
+
+    def _point_from(self, base: Base) -> DuePoint | None:
+        return point_of(self.limit, base, self.slots.aircraft, told=False)
 
 
 class Shared:
     """What is known of limits that count from the doing alone: the same for all items that have them.
 
-    The due points after a doing, by slot and use; the last slot within them; the next date after one, and after each
-    slot as an ordinal; and the shares that are given away, by the slot of the last doing and that at which the row
-    stops.
+    The next date after one, and after each slot as an ordinal; and the shares that are given away, by the slot of the
+    last doing and that at which the row stops.
     """
 
-    def __init__(self) -> None:
-        self.points: dict[tuple[int, bool], Points] = {}
-        self.reach: dict[int, int] = {}
+    def __init__(self, limits: tuple[Limit, ...], slots: Slots) -> None:
+        self.slots = slots
+        self.terms = [slots.terms.setdefault(limit, Term(limit, slots)) for limit in limits]
         self.dates: dict[dt.date, dt.date | None] = {}
         self.next_days: list[int | None] = []
         self.shares: dict[tuple[int, int], list[float] | None] = {}
+
+    def points(self, last: int, heavy: bool) -> Points:
+        """The due points after a doing at a slot."""
+        return tuple([point for term in self.terms if (point := term.point(last, heavy)) is not None])
+
+    @cached_property
+    def reach(self) -> list[int]:
+        """After a doing at each slot the last one within all limits, whatever the use."""
+        slots = range(len(self.slots.days))
+        return [min(self.slots.within(self.points(last, use), use) for use in BOTH_USES) for last in slots]
 
 
 class Rule:
@@ -113,8 +164,12 @@ class Rule:
         self.begun = slots.begun
         self.known: dict[tuple[int, bool], Points] = {}
         renewal = subject.renewal
-        plain = Shared() if renewal.plain is None else slots.shared.setdefault(renewal.plain, Shared())
-        self.plain, self.dates = plain, plain.dates
+        if renewal.plain is None:
+            self.plain = Shared((), slots)
+        elif renewal.plain in slots.shared:
+            self.plain = slots.shared[renewal.plain]
+        else:
+            self.plain = slots.shared[renewal.plain] = Shared(renewal.plain, slots)
         # The first doing from today on may be late, and then it is no matter of the limits alone.
         self.shares_from = 1 if renewal.plain is not None and not renewal.once else len(self.days)
 
@@ -129,9 +184,7 @@ class Rule:
     def _after(self, last: int, heavy: bool) -> Points:
         if last < self.shares_from:
             return self.subject.renewal.after(self.moments[heavy][last], last == 0)
-        if (found := self.plain.points.get((last, heavy))) is None:
-            found = self.plain.points[last, heavy] = self.subject.renewal.after(self.moments[heavy][last], False)
-        return found
+        return self.plain.points(last, heavy)
 
     def latest(self, last: int) -> int:
         """The last slot within every limit, whatever the use; the number of slots if the end of the outlook is."""
@@ -143,27 +196,8 @@ class Rule:
 
     def _reach(self, last: int) -> int:
         if last < self.shares_from:
-            return self._reached(last)
-        if (found := self.plain.reach.get(last)) is None:
-            found = self.plain.reach[last] = self._reached(last)
-        return found
-
-    def _reached(self, last: int) -> int:
-        return min(self.within(self.points(last, heavy), heavy) for heavy in BOTH_USES)
-
-    def within(self, points: Points, heavy: bool) -> int:
-        """The last slot within due points under one use; -1 where none is."""
-        reach = len(self.days) - 1
-        for point in points:
-            if point.date is not None:
-                reach = min(reach, bisect_right(self.days, point.date) - 1)
-            elif point.total is not None and point.meter in self.totals[heavy][0]:
-                reach = min(reach, self._slot_within(point.meter, point.total, heavy))
-        return reach
-
-    def _slot_within(self, meter: str, total: Decimal, heavy: bool) -> int:
-        """The last slot at which the meter has not passed a total; -1 where it has at the first one."""
-        return bisect_right(self.totals[heavy], total, key=lambda use: use[meter]) - 1
+            return min(self.slots.within(self.points(last, heavy), heavy) for heavy in BOTH_USES)
+        return self.plain.reach[last]
 
     def given(self, last: int, again: int) -> Given | None:
         """What is given away at slot `again`, under the likely use: of several limits the one with least left."""
@@ -223,10 +257,15 @@ class Rule:
 
     def _next_date(self, on: dt.date, slot: int = 0) -> dt.date | None:
         """When it next falls due by the calendar if it is done on a day, in time."""
-        if on not in self.dates:
-            points = self.subject.renewal.after(replace(self.moments[False][slot], date=on), False)
-            self.dates[on] = min((point.date for point in points if point.date is not None), default=None)
-        return self.dates[on]
+        known = self.plain.dates
+        if on not in known:
+            if self.shares_from < len(self.days):
+                found = (term.dated(on) for term in self.plain.terms if term.limit.is_calendar)
+                points = tuple(point for point in found if point is not None)
+            else:
+                points = self.subject.renewal.after(replace(self.moments[False][slot], date=on), False)
+            known[on] = min((point.date for point in points if point.date is not None), default=None)
+        return known[on]
 
     def _whole_use(self, point: DuePoint, last: int) -> Decimal:
         """How much use the whole interval of a due point is: for the one that runs today, as much as the next one."""
@@ -244,7 +283,7 @@ class Rule:
             if point.date is not None:
                 dates.append(point.date)
             elif point.total is not None and point.meter in self.totals[False][0]:
-                slot = self._slot_within(point.meter, point.total, False)
+                slot = self.slots.slot_within(point.meter, point.total, False)
                 dates.append(self.days[max(slot, 0)] if slot < len(self.days) - 1 else dt.date.max)
         due = min(dates, default=dt.date.max)
         return max(due, first) if due <= self.days[-1] else None
@@ -284,7 +323,7 @@ class Rule:
         total = point.total
         whole = total if self.subject.renewal.once else self._whole_use(point, last)
         shown = self.slots.shown[point.meter][slots.start : slots.stop]
-        return [0.0 if total <= at else 1.0 if total - at >= whole else float((total - at) / whole) for at in shown]
+        return [0.0 if total <= at else 1.0 if (left := total - at) >= whole else float(left / whole) for at in shown]
 
     def _dated_shares(self, due: dt.date, slots: range) -> list[float]:
         """As `_days` has it, slot by slot."""
@@ -351,7 +390,7 @@ class Rule:
             # Its leaders may stop it at any slot, so that there must be a way on from each.
             dead = (slot for slot in range(slots) if self.item.latest[slot + 1] <= slot)
             return next((self._last_day(slot, on) for slot in dead), None)
-        if Chain(self.item).cheapest([0.0] * slots)[0] < math.inf:
+        if reaches_horizon(self.item):
             return None
         node = TODAY
         while node < (limit := self.item.latest[node + 1]) < slots:

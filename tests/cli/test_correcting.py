@@ -316,6 +316,12 @@ class TestWithdraw:
         papers = " ".join(path.read_text(encoding="utf-8") for path in (tmp_path / "sold").glob("*.html"))
         assert "entered for another aircraft" in papers
 
+    def test_not_where_it_raised_a_finding_that_stands(self, run: Run, hangar: Path) -> None:
+        made = run(hangar, "work", "oil", "tach=402.0", *WHO, "--found", "oil=crack in the sump", on="2026-11-20")
+        record = hangar / made.out.strip().splitlines()[0]
+        words = ("withdraw", record.stem, "--text", "of another aircraft", "--by", ADA)
+        refused(run, hangar, lambda: run(hangar, *words), f"it raised {record.stem}#F1, and a finding is cleared")
+
     def test_its_photographs_go_with_it(self, run: Run, hangar: Path) -> None:
         record = self.entry(run, hangar)
         record.with_suffix("").mkdir()

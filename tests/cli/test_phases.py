@@ -171,6 +171,13 @@ def test_not_by_somebody_who_is_no_pilot(run: Run, wren: Path) -> None:
     ]
 
 
+def test_not_by_a_pilot_without_a_certificate_number(run: Run, wren: Path) -> None:
+    """`verify` calls it a problem, and it closes nothing."""
+    for number in ("", ", certificate: '-'"):
+        close(wren, by=f"{{name: Cornelius Redwing, kind: private pilot{number}}}")
+        assert any("certificate number of Cornelius Redwing" in told for told in barred(run, wren)[0]["lacks"])
+
+
 @pytest.mark.parametrize(
     ("kind", "counts"),
     [

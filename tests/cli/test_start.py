@@ -42,6 +42,14 @@ def test_an_answer_in_a_pipe_reads_neither_searches_nor_rich() -> None:
     assert not read("status") & {*SEARCHES, "rich.console"}
 
 
+def test_what_searches_reads_no_file_readers_when_all_is_kept() -> None:
+    """A tenth of what `visits` and `plan` took before their search were readers of YAML and writers of records."""
+    readers = {"yaml", "inspect_kit.text.kinds", "inspect_kit.cli.entries", "inspect_kit.audit.records"}
+    assert not read("trend") & SEARCHES, "and it keeps what the two below read"
+    assert not read("visits", "--months", "1") & {*readers, "inspect_kit.scheduling.solve"}
+    assert not read("plan", "oil-change") & {*readers, "inspect_kit.replenishment.search"}
+
+
 @pytest.mark.parametrize("name", COMMANDS)
 def test_the_summary_fits_eighty_columns(name: str) -> None:
     """In the list of commands each has one line: no summary is cut, and none goes on in a second line."""

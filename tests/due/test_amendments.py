@@ -20,7 +20,7 @@ CHECKS = """\
   - every: 100 h
   - counts-on: left
 """
-OIL = {"2018-05-14-oil": "kind: work\nmeters: {tach: 95.9}\ndid: [oil]\nnext: {elt: 2019-06-30}\n" + SEAL}
+OIL = {"2018-05-14-oil": "kind: work\nmeters: {tach: 95.9}\ndid: [oil, elt]\nnext: {elt: 2019-06-30}\n" + SEAL}
 AMENDED = {
     "2018-05-20-amendment": (
         "kind: amendment\nof: 2018-05-14-oil\ninstead: {meters: {tach: 59.9}}\ntext: a slip\nby: Ada\n"
@@ -266,7 +266,7 @@ def test_one_doing_told_twice_counts_once(reading: str) -> None:
 
 
 def test_what_a_broken_seal_no_longer_vouches_for_was_not_done() -> None:
-    first = {"2018-03-01-oil": "kind: work\nmeters: {tach: 20.0}\ndid: [oil]\nnext: {elt: 2018-12-31}\n"}
+    first = {"2018-03-01-oil": "kind: work\nmeters: {tach: 20.0}\ndid: [oil, elt]\nnext: {elt: 2018-12-31}\n"}
     whole = book(CHECKS, {**BEGUN, **first, **OIL})
     broken = book(CHECKS, {**BEGUN, **first, **OIL}, broken=("2018-05-14-oil",))
     assert item(due(whole, on("2018-06-01")), "elt").due.date == on("2019-06-30")

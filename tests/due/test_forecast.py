@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inspect_kit.due import Forecast, due
-from inspect_kit.due.forecast import _drawn, _quantile
+from inspect_kit.due.forecast import _drawn, _quantiles
 from tests.bench.due import questions
 from tests.due.owners import KINDS, WAYS, life
 from tests.due.test_oracle import world
@@ -75,7 +75,8 @@ def test_forecasts_whose_truth_is_to_come_count_as_missing_by_more() -> None:
     """
     ended = [6, 6, 6, 7, 10, 13, 16, 22, 23]
     censored = [6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35]
-    drawn = _drawn([(float(week), False, 1.0) for week in ended] + [(float(week), True, 1.0) for week in censored])
+    told = [(float(week), False, 1.0) for week in ended] + [(float(week), True, 1.0) for week in censored]
+    drawn = _drawn(sorted(told))
     survival = {}
     left = 1.0
     for week, share in drawn:
@@ -92,7 +93,7 @@ def test_the_quantile_is_numpys_inverted_distribution(values: list[float], share
     wanted = share * len(values)
     if abs(wanted - round(wanted)) < 1e-6:
         return  # On a step itself the last digit of a product decides.
-    assert _quantile(drawn, share) == np.quantile(np.array(values), share, method="inverted_cdf")
+    assert _quantiles(drawn, [share]) == np.quantile(np.array(values), share, method="inverted_cdf")
 
 
 @pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "America/Adak", "Asia/Kathmandu"])

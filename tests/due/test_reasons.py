@@ -395,3 +395,105 @@ def test_of_one_day_the_page_that_did_not_pass_was_sealed_first(begun: str, left
     assert [finding.id for finding in made.standing().values()] == standing
     again = {"2025-03-01-condition-a": "2025-03-01-condition-b"} if left == 4 else {}
     assert {name: early.name for name, early in chronicle(made).sealed_before.items()} == again
+
+
+HOLDER = "{name: Ada, kind: builder, certificate: '1'}"
+PUT_OFF = """\
+kind: work
+did: []
+text: looked at
+findings:
+  F1: {panel: box, found: crack, fix: by 2027-05-27, may wait because: "small, and seen from outside"}
+clears: {2024-10-02-crack#F1: 2024-10-03 put off again as F1 of this record}
+by: BY
+"""
+
+
+@pytest.mark.parametrize(
+    ("by", "is_signed", "stands"),
+    [(HOLDER, False, True), (HOLDER, True, False), ("{name: Pip, kind: helper}", True, True), ("Ada", True, True)],
+)
+def test_a_finding_is_put_off_by_work_once_a_holder_of_a_certificate_signed(
+    by: str, is_signed: bool, stands: bool
+) -> None:
+    """Until then it stands where it was found, and as nothing else."""
+    records = {
+        **PASSED,
+        "2024-10-02-crack": "kind: finding\npanel: box\nfound: crack\nfix: before flight\n",
+        "2024-10-03-work": PUT_OFF.replace("BY", by),
+    }
+    records |= {"2024-10-03-signed": f"{signed('2024-10-03-work')}by: {by}\n"} if is_signed else {}
+    made = book(records=records)
+    assert [*made.standing()] == ["2024-10-02-crack#F1" if stands else "2024-10-03-work#F1"]
+    assert kinds(due(made, on("2024-10-04"))) == (["finding"] if stands else [])
+
+
+def fitted(verb: str, serial: str) -> str:
+    hours = "since-new: 0\n" if verb == "installed" else ""
+    return f"kind: {verb}\nposition: left\nserial: {serial}\npart: Makers M-4\n{hours}no change: same weight\n"
+
+
+def decided(applies: str, *, authority: str = "airworthiness directive", more: str = "") -> str:
+    return (
+        f"kind: directive\nnumber: AD-1\nissuer: X\nsubject: Y\nauthority: {authority}\non: left\n"
+        f"applies: {applies}\nby: Ada\n{more}"
+    )
+
+
+@pytest.mark.parametrize(("serial", "again"), [("none", True), ("M-91", False)])
+def test_a_decision_does_not_hold_for_the_next_part_without_a_serial(serial: str, again: bool) -> None:
+    """One without a number is another part at each fitting; one that comes back under its number is the same."""
+    records = {
+        **PASSED,
+        "2024-10-01-in": fitted("installed", serial),
+        "2024-10-02-directive": decided("{no: another model}"),
+        "2024-10-03-out": fitted("removed", serial).replace("part: Makers M-4\n", ""),
+        "2024-10-04-in": fitted("installed", serial),
+    }
+    assert bool(kinds(due(book(records=records), on("2024-10-05")))) is again
+
+
+@pytest.mark.parametrize(
+    ("later", "barred"),
+    [
+        ({"2024-10-02-a": decided("not decided"), "2024-10-02-b": decided("{no: another model}")}, True),
+        ({"2024-10-02-a": decided("{no: another model}"), "2024-10-02-b": decided("not decided")}, True),
+        ({"2024-10-02-a": decided("not decided"), "2024-10-03-b": decided("{no: another model}")}, False),
+        ({"2024-10-02-a": decided("not decided"), "2024-10-03-b": decided("not decided", authority="letter")}, True),
+        ({"2024-10-02-a": decided("not decided", authority="letter")}, False),
+    ],
+)
+def test_of_two_decisions_the_one_that_bars_more_counts(later: dict[str, str], barred: bool) -> None:
+    """Of one day; and a directive that is called a letter since stays one."""
+    assert (kinds(due(book(records={**PASSED, **later}), on("2024-10-05"))) == ["directive-undecided"]) is barred
+
+
+@pytest.mark.parametrize(("every", "past"), [("100 h", True), ("300 h", False)])
+def test_a_directive_that_asks_more_often_than_its_check_comes_counts(every: str, past: bool) -> None:
+    """Done at 100 h by a check of 200 h; 250 h now."""
+    checks = "- [ ] `points` Points\n  - every: 200 h\n"
+    records = {
+        **PASSED,
+        "2024-09-11-points": "kind: work\ndid: [points]\nmeters: {tach: 100.0}\n",
+        "2024-10-02-directive": decided("'yes'", more=f"every: {every}\ncheck: points\n"),
+        "2025-03-01-hours": "kind: hours\nmeters: {tach: 250.0}\n",
+    }
+    assert (kinds(due(book(checks, records), on("2025-03-02"))) == ["barred"]) is past
+
+
+@pytest.mark.parametrize(
+    ("date", "text", "past"),
+    [
+        ("2025-05-02", "kind: paper-entry\ntext: annual\nlast: [condition]\npaper: log p. 9\nby: Ada\n", True),
+        ("2025-05-02", inspection(tach="120.0"), True),
+        ("2024-10-01", "kind: paper-entry\ntext: annual\nlast: [condition]\npaper: log p. 9\nby: Ada\n", False),
+    ],
+)
+def test_a_finding_put_off_to_an_inspection_is_past_its_limit_by_the_first_of_any_kind(
+    date: str, text: str, past: bool
+) -> None:
+    """Found on 2024-10-02: an inspection that is known from paper is one too, and that of the day before is none."""
+    crack = "kind: finding\npanel: box\nfound: crack\nfix: at next condition inspection\nmay wait because: is short\n"
+    records = {**PASSED, "2024-10-02-crack": crack, f"{date}-again": text}
+    answer = due(book(records=records), on("2025-05-03"))
+    assert ("finding-past-limit" in kinds(answer)) is past

@@ -376,12 +376,16 @@ def test_a_name_in_doubt_is_nobody_known(small: Small) -> None:
     assert "is neither among the people" in gap
 
 
-def test_not_applicable_and_read_all_the_same(small: Small) -> None:
+@pytest.mark.parametrize("answer", ["not applicable", "not done"])
+def test_answered_and_read_all_the_same(small: Small, answer: str) -> None:
+    """What was read would stand in no record: in an inspection, in other work, and where a page is closed."""
     sheet = filled(small.sheet)
     line = next(each for each in sheet.text.splitlines(keepends=True) if "`compression`" in each)
-    page = edit.opened(sheet.text.replace(line, f"{line}  - not applicable: cold engine\n"), HERE.file)
+    page = edit.opened(sheet.text.replace(line, f"{line}  - {answer}: cold engine\n"), HERE.file)
     assert page is not None
-    assert "compression: is called not applicable and has a reading: which of the two?" in told(small, page)
+    said = f"compression: is called {answer} and has a reading"
+    for closing in ("", "the weather turned"):
+        assert any(gap.startswith(said) for gap in told(small, page, closing=closing))
 
 
 def test_what_wants_a_decision_is_told_apart_from_what_is_merely_empty(small: Small) -> None:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from inspect_kit.errors import Problem
 from inspect_kit.report.blocks import Block, Listing, Page, Paragraph
-from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import LINES, ROOM, cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 from inspect_kit.text.searching import Found
 
@@ -22,7 +22,9 @@ def search_screen(
     found: Sequence[Found], words: str, registration: str, problems: Sequence[Problem], room: int = ROOM
 ) -> Page:
     """The best of it on one screen of `room` cells."""
-    return one_screen(lambda rows: _page(found, words, registration, problems, rows, room), len(found), room)
+    # Each place takes a line or more.
+    most = min(len(found), LINES)
+    return one_screen(lambda rows: _page(found, words, registration, problems, rows, room), most, room)
 
 
 def _page(

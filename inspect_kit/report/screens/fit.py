@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from inspect_kit.errors import Problem
 from inspect_kit.report import plain
-from inspect_kit.report.blocks import QUIET, STOP, Block, Page, Paragraph, Table
+from inspect_kit.report.blocks import QUIET, STOP, Block, Listing, Page, Paragraph, Table
 from inspect_kit.report.words import counted
 
 ROOM = 80
@@ -27,10 +27,13 @@ def one_screen(make: Callable[[int], Page], most: int, room: int = ROOM) -> Page
     for rows in range(most, 0, -1):
         page = make(rows)
         # Each row takes a line or more: where there are too many of them nothing needs to be laid out.
-        rows_of_tables = sum(len(block.rows) for block in page.blocks if isinstance(block, Table))
-        if rows_of_tables <= LINES and screen_lines(page, room) <= LINES:
+        if sum(map(_rows, page.blocks)) <= LINES and screen_lines(page, room) <= LINES:
             return page
     return make(0)
+
+
+def _rows(block: Block) -> int:
+    return len(block.rows) if isinstance(block, Table) else len(block.items) if isinstance(block, Listing) else 1
 
 
 def screen_lines(page: Page, room: int = ROOM) -> int:

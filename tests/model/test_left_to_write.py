@@ -1,0 +1,37 @@
+"""Words that stand in a statement for words still to be written; and statements that have none."""
+
+import pytest
+
+from inspect_kit.model.reason import left_to_write
+
+STANDS_IN = [
+    *("Inspected on <date>", "Inspected on [insert date]", "Inspected on DATE", "by NAME", "by YOUR NAME", "by <name>"),
+    *("TBD", "tbc", "Tba.", "To do", "TODO: copy from the limitations", "copy it from the limitations", "xxx", "XX"),
+    *("I certify that ... safe", "I certify that \u2026 safe", "in a condition for ???", "Inspected on ?"),
+    *("Inspected on dd/mm/yyyy", "Inspected on YYYY-MM-DD", "Inspected on MM/DD/YY", "Inspected on  /  / 2026"),
+    *("statement here", "your name", "fill in", "fill me in", "to be written", "insert statement here"),
+    *("See the operating limitations", "as per operating limitations", "%date%", "$DATE", "lorem ipsum dolor"),
+    *("at a total time of HOURS", "certificate NUMBER", "Inspected by (name) on (date)", "placeholder", "FIXME"),
+]
+WHOLE = [
+    # As the order behind 91.319 has them in operating limitations; in capitals too.
+    "I certify that this aircraft has been inspected on {date} in accordance with the scope and detail of appendix D "
+    "to part 43, and was found to be in a condition for safe operation.",
+    "I CERTIFY THAT THE PRESCRIBED FLIGHT TEST HOURS HAVE BEEN COMPLETED ON {date} AND THE TIME IS RECORDED.",
+    "I certify that the prescribed flight test hours have been completed and the aircraft is controllable throughout "
+    "its normal range of speeds and throughout all maneuvers to be executed, has no hazardous operating "
+    "characteristics or design features, and is safe for operation. The following aircraft operating data has been "
+    "demonstrated during the flight testing: speeds Vso {Vso}, Vx {Vx}, and Vy {Vy}, and the weight {weight} and CG "
+    "location {CG location} at which they were obtained.",
+    "Inspected on {date}; as per the operating limitations of 8 June 2017 it is in a condition for safe operation.",
+]
+
+
+@pytest.mark.parametrize("words", STANDS_IN)
+def test_what_is_still_to_be_written(words: str) -> None:
+    assert left_to_write(words)
+
+
+@pytest.mark.parametrize("words", WHOLE)
+def test_whole_statements(words: str) -> None:
+    assert left_to_write(words) == ""
