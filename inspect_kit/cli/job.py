@@ -1,4 +1,7 @@
-"""`start`, `walk`, `helper`, `sign`: the job itself. (Walking itself is in `walking`, findings are in `found`.)"""
+"""`start`, `walk`, `helper`, `sign`: the job itself, and with `sign --not-passed` how much nobody has looked at.
+
+Walking itself is in `walking`, findings are in `found`.
+"""
 
 import contextlib
 import datetime as dt
