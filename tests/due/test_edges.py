@@ -164,14 +164,17 @@ def test_a_check_owed_after_what_is_not_there_is_unknown(after: str, state: str)
     assert ("owed" if look.owed else look.state) == state
 
 
+CARRIED = "kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\n"
+
+
 @pytest.mark.parametrize(
     ("past", "state"),
     [
         ("kind: paper-entry\ntext: x\ndid: [rig]\n", "unknown"),
         ("kind: paper-entry\ntext: x\ndid: [rig, look]\n", "later"),
-        ("kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\nlast: {rig: {date: 2018-01-20}}\n", "unknown"),
-        ("kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\nlast: {rig: {date: 2018-01-20}, look: {date: 2018-01-20}}\n", "later"),
-        ("kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\nlast: {rig: {date: 2018-01-20}, look: {date: 2018-01-19}}\n", "unknown"),
+        (CARRIED + "last: {rig: {date: 2018-01-20}}\n", "unknown"),
+        (CARRIED + "last: {rig: {date: 2018-01-20}, look: {date: 2018-01-20}}\n", "later"),
+        (CARRIED + "last: {rig: {date: 2018-01-20}, look: {date: 2018-01-19}}\n", "unknown"),
     ],
 )
 def test_what_the_past_disturbed_makes_unknown(past: str, state: str) -> None:
