@@ -51,7 +51,9 @@ NOBODY = (
     *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
     *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
     *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
-    *("friend", "a friend", "somebody", "someone", "builder", "the builder", "owner", "the owner", "inspector"),
+    *("friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic", "repairman", "pilot", "signer"),
+    *("engineer", "technician", "assistant", "colleague", "doer", "a&p", "other", "another", "second person"),
+    *("person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
 )
 # What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
 # variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
@@ -134,7 +136,8 @@ def is_no_reason_why_not(words: str) -> bool:
 def names_nobody(name: str) -> bool:
     """Whether a name is none: fewer than two letters, or what people write who leave it out (`same`, `n/a`)."""
     plain = " ".join(name.split())
-    return sum(mark.isalpha() for mark in plain) < 2 or plain.casefold().strip(" .!?-") in NOBODY
+    word = re.sub(r"^(?:the|a|an|my|our|his|her) ", "", plain.casefold().strip(" .!?-()"))
+    return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY
 
 
 def _plain(words: str) -> str:
