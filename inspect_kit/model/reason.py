@@ -27,6 +27,17 @@ UNDONE = re.compile(
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
+# Of a flight that is to show that controls work: it was not made, or it was not found good. Common practice, no source.
+NOT_GOOD = re.compile(
+    r"^no$|\b(?:did not|didn't|was not|wasn't|could not|couldn't|never)\b"
+    r"|\bnot (?:flown|flyable|done|made|satisfactory|good|ok|normal|true|completed?|finished|possible|safe|yet)\b"
+    r"|\b(?:aborted|abandoned|postponed|cancell?ed|scrubbed|deferred|unsatisfactory|unsafe|failed|reversed|rejected)\b"
+    r"|\bno (?:flight|take-?off|go)\b|\b(?:rolls?|yaws?|pulls?|heavy|drops?) (?:to the )?(?:left|right)\b"
+    r"|\b(?:left|right) wing (?:heavy|drops?|low)\b|\b(?:turned|came) back\b"
+)
+IS_NEEDED = re.compile(
+    r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
+)
 LEFT_OUT = re.compile(
     r"skipped|omitted|left out|(?:still )?to be (?:done|checked|inspected|seen)"
     r"|not (?:yet )?(?:done|checked|inspected|seen)"
@@ -40,7 +51,9 @@ NOBODY = (
     *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
     *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
     *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
-    *("friend", "a friend", "somebody", "someone", "builder", "the builder", "owner", "the owner", "inspector"),
+    *("friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic", "repairman", "pilot", "signer"),
+    *("engineer", "technician", "assistant", "colleague", "doer", "a&p", "other", "another", "second person"),
+    *("person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
 )
 # What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
 # variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
@@ -95,6 +108,16 @@ def says_undone(words: str) -> bool:
     return says_nothing(words) or UNDONE.search(_plain(words)) is not None
 
 
+def says_not_good(words: str) -> bool:
+    """Whether words that are to say how a flight check went say that it was not flown, or not found good."""
+    return says_undone(words) or NOT_GOOD.search(_plain(words)) is not None
+
+
+def says_needed(words: str) -> bool:
+    """Whether words that are to show why no flight check is needed show nothing, or say that it is."""
+    return is_no_reason(words) or says_undone(words) or IS_NEEDED.search(_plain(words)) is not None
+
+
 def says_left_out(note: str) -> bool:
     """Whether a note as a whole says that nothing was done or seen: `skipped`, `could not be reached`."""
     return LEFT_OUT.fullmatch(_plain(note)) is not None
@@ -113,7 +136,8 @@ def is_no_reason_why_not(words: str) -> bool:
 def names_nobody(name: str) -> bool:
     """Whether a name is none: fewer than two letters, or what people write who leave it out (`same`, `n/a`)."""
     plain = " ".join(name.split())
-    return sum(mark.isalpha() for mark in plain) < 2 or plain.casefold().strip(" .!?-") in NOBODY
+    word = re.sub(r"^(?:the|a|an|my|our|his|her) ", "", plain.casefold().strip(" .!?-()"))
+    return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY
 
 
 def _plain(words: str) -> str:

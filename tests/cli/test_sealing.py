@@ -783,7 +783,8 @@ def test_a_finding_from_before_is_put_off_by_the_page_that_passed(run: Run, hang
     assert failed.code == 0, failed
     (sealed,) = hangar.glob("records/2026/*not-passed*.yaml")
     assert "a valve leaks" not in sealed.read_text(encoding="utf-8")
-    assert run(hangar, "finding", "F1", "--cleared", "plug tightened", "--by", ADA, on="2026-11-16").code == 0
+    own = f"{made.stem}#F1"
+    assert run(hangar, "finding", own, "--cleared", "plug tightened", "--by", ADA, on="2026-11-16").code == 0
     passed = sign(run, hangar, "--ink", "log p. 3", on="2026-11-16")
     assert passed.code == 0, passed
     (record,) = hangar.glob("records/2026/2026-11-16-condition*.yaml")
@@ -853,3 +854,17 @@ AFTER = (
     *('after:\n  - "{}"\n', "after:\n- '{}'\n", "after:\n  - {} # the annual\n", '"after":\n  - {}\n'),
     *("after :\n  - {}\n", "after:\n\n  - {}\n", "after: # newest\n  - {}\n", "after: # newest\n  {}\n"),
 )
+
+
+def test_what_was_to_be_looked_at_again_while_the_page_was_open_is_asked(run: Run, hangar: Path, page: Page) -> None:
+    """A tick has no day but that of the signature: whether it came after the record nobody else can say."""
+    page("condition", "tach=400.0", on="2026-11-14")
+    look = ("--text", "hairline", "--recheck", "stacks=0.5 h", "--by", ADA)
+    assert run(hangar, "work", "stacks", "tach=401.0", *look, on="2026-11-15").code == 0
+    ink = ("sign", "tach=402.0", "--as", ADA, "--ink", "log p. 3")
+    asked = run(hangar, *ink, typed=("no", ADA), on="2026-11-16")
+    assert asked.code == 2
+    assert "`stacks` is to be looked at again by 2026-11-15-stacks-" in asked.out + asked.err
+    assert "Was it done, as it is ticked, after that?" in asked.out + asked.err
+    signed = run(hangar, *ink, typed=("yes", ADA), on="2026-11-16")
+    assert "Sealed: " in signed.out, signed
