@@ -182,7 +182,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
             problems=ordered,
             foreign=foreign,
             unread=_unread_pages(ordered, read),
-            lost=_lost(ordered, read),
+            lost=(*_lost(ordered, read), *_passed_over(own)),
             withdrawn=tuple(sorted(withdrawn, key=lambda each: (each.date, each.record.name))),
         )
         logbook = _settled(book, own, files, broken)
@@ -242,6 +242,12 @@ def _lost(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> tuple[Pl
         ):
             found.setdefault(file, problem.place)
     return tuple(found.values())
+
+
+def _passed_over(records: Iterable[Record]) -> Iterator[Place]:
+    """Records that give way to another of their name: the last one is taken, and nothing of these is in an answer."""
+    taken = {record.name: record for record in records}
+    return (record.place for record in records if taken[record.name] is not record)
 
 
 def _is_own(record: Record, aircraft: Aircraft) -> bool:
