@@ -40,7 +40,7 @@ from inspect_kit.store.layout import (
 )
 from inspect_kit.store.read_file import ReadFile
 from inspect_kit.store.reading import Snapshot, Watch, printable, watched
-from inspect_kit.store.register import registered
+from inspect_kit.store.register import register_faults, registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
 
@@ -161,6 +161,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
     problems += [*_twins(records), *_alike(files), *_half_withdrawn(records, withdrawn)]
     problems += _astray(snapshot.astray, records)
+    problems += register_faults(root)
     known = names(aircraft, panels, checks)
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
