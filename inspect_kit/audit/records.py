@@ -135,8 +135,10 @@ def withdrawals(names: Known) -> Iterator[Problem]:
                 yield Problem(gone.place, f"withdrawn: {told}. If nothing else says it, {cure}")
         if isinstance(record, Signature):
             yield Problem(gone.place, "withdrawn: a signature stays; one that is none counts for nothing")
+        # The clock may have been ahead when it was written, and was set since.
         if record.entered is not None and gone.date < record.entered:
-            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.entered}, when it was entered")
+            told = f"withdrawn: {gone.date} is before {record.entered}, when it was entered"
+            yield Problem(gone.place, told, note=True)
         elif gone.date < record.date:
             yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.date}, when it was done", note=True)
 

@@ -229,8 +229,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
-            for check, until in _marked_on(record).items() if whole else ():
-                marks.setdefault(now(check), []).append(CarriedDate(moment=moment, until=until))
+            for check, until in _marked_on(record, now).items() if whole else ():
+                marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
             told_before = set(_disturbed_on(early, (), logbook, disturbing)) if early is not None else set()
             for name, by in _disturbed_on(record, anew, logbook, disturbing):
                 if (name, by) in told_before:
@@ -391,13 +391,14 @@ def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ..
     return check in _done_on(page, logbook), results, readings
 
 
-def _marked_on(page: PageRecord) -> dict[str, dt.date]:
+def _marked_on(page: PageRecord, now: Callable[[str], str]) -> dict[str, dt.date]:
     """The dates that parts carry: `good until` of a result, or `next` of the record, of what it says was done."""
-    if page.only_done is not None:
-        return {check: date for check, date in page.next.items() if check in (*page.only_done, *page.did)}
-    until = {result.check: result.good_until for result in page.results if result.good_until is not None}
-    told = {*page.did, *(result.check for result in page.results)}
-    return until | {check: date for check, date in page.next.items() if check in told}
+    if not page.next and page.only_done is not None:
+        return {}
+    results = page.results if page.only_done is None else ()
+    told = {now(check) for check in (*(page.only_done or ()), *page.did, *(result.check for result in results))}
+    until = {now(result.check): result.good_until for result in results if result.good_until is not None}
+    return until | {now(check): date for check, date in page.next.items() if now(check) in told}
 
 
 def _disturbed_on(
