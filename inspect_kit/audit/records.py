@@ -121,8 +121,8 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
 
 
 def withdrawals(names: Known) -> Iterator[Problem]:
-    """What was withdrawn before it was entered. One dated later than it was by a slip may be withdrawn for just that,
-    so that before its date alone is a note.
+    """A finding or a signature, which are not withdrawn; as a note what was withdrawn before its day or its entry, for
+    a slip of the date, or a clock that was ahead, may be why.
     """
     for gone in names.logbook.withdrawn:
         record = gone.record
@@ -136,7 +136,9 @@ def withdrawals(names: Known) -> Iterator[Problem]:
         if isinstance(record, Signature):
             yield Problem(gone.place, "withdrawn: a signature stays; one that is none counts for nothing")
         if record.entered is not None and gone.date < record.entered:
-            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.entered}, when it was entered")
+            # Written while the clock of a computer was ahead it can be taken back for just that.
+            told = f"withdrawn: {gone.date} is before {record.entered}, when it was entered"
+            yield Problem(gone.place, told, note=True)
         elif gone.date < record.date:
             yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.date}, when it was done", note=True)
 
