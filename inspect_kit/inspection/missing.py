@@ -495,7 +495,8 @@ def _never_off(request: Request, panel: str) -> str:
         noun = book.panels.get(left.pop())
         if noun is None or noun.id in seen or noun.kind == PLACE_FILE or noun.retired is not None:
             continue
-        matters = request.is_inspection or noun.disturbs or owed_by(book.checks, deeds(book.checks, book.panels, closed=[noun.id]))
+        closed = deeds(book.checks, book.panels, closed=[noun.id])
+        matters = request.is_inspection or noun.disturbs or owed_by(book.checks, closed)
         if noun.id not in boxes and matters:
             return noun.id
         seen.add(noun.id)
