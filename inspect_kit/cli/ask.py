@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("item", default="", metavar="[ITEM]")
-@click.option("--flying", metavar="H", help="As if so many more hours were flown.")
+@click.option("--flying", metavar="HOURS", help="As if so many more hours were flown.")
 @shared("until", "strict", "all", "to", "force", "json")
 @click.pass_obj
 def due(

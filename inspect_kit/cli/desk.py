@@ -247,7 +247,9 @@ class Desk:
             lines.append(f"  {behind}")
         for problem in self.problems_of(after):
             before[_regardless_of_line(problem)] -= 1
-            if before[_regardless_of_line(problem)] < 0:
+            # Of a withdrawal dated before what it withdraws a note is made: the clock was ahead then.
+            noted = problem.note and store.is_withdrawn(problem.place.file)
+            if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 lines.append(f"  {place}{_without(problem.message, never)}")
                 if fallen is None and (falls := problem.fallen) is not None:

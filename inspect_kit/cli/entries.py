@@ -199,7 +199,7 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 @click.command()
 @click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
 @click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Filled up, such as oil='1 qt'; may be repeated.")
-@click.option("--permit", default="", metavar="TEXT", help="The special flight permit that was flown on.")
+@click.option("--permit", default="", metavar="WORDS", help="The special flight permit that was flown on.")
 @shared("by", "at", "paper", "text", "yes")
 @click.pass_obj
 def hours(
@@ -263,7 +263,9 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return latest[-1]
     stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
     record = logbook.record(stem)
-    if record is None and len(found := [each for each in logbook.records if is_part(stem, each.name)]) == 1:
+    # Words of a name are typed with blanks between them, the name has them with hyphens.
+    stem = stem if record else "-".join(stem.split())
+    if record is None and len(found := [each for each in logbook.records if is_part(stem.casefold(), each.name)]) == 1:
         return found[0]
     if record is None:
         if found:
@@ -287,6 +289,11 @@ def _says(record: Record) -> str:
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))
     return shorten("; ".join(word for word in words if word), SAYS, placeholder=" ...")
+
+
+def words_of_name(name: str) -> str:
+    """The words of a record's name, without its day and its code."""
+    return name[DATE_LENGTH + 1 :].rpartition("-")[0] or name
 
 
 def is_part(words: str, name: str) -> bool:

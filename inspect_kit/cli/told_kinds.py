@@ -259,7 +259,7 @@ CHANGE = Told(
         ),
         Ask(
             key="entry",
-            option="entered",
+            option="log-entry",
             metavar="REFERENCE",
             words="Where the entry before the flight stands",
             help="Where the entry stands that was made before the flight.",
@@ -421,9 +421,8 @@ DIRECTIVE = Told(
         Ask(
             key="on",
             option="product",
-            metavar="PRODUCT",
             words="Which product it is about: a position, or aircraft",
-            help="The position that it is about, or `aircraft`.",
+            help="",
             usual=lambda facts, logbook: _as_before("on")(facts, logbook) or directive.AIRCRAFT,
             required=True,
         ),
@@ -530,7 +529,7 @@ SEARCH = Told(
     Where, and for which products.
 
     \b
-    search "the authority's public list" --products aircraft --products engine --results "SL-12" --by "Your Name"
+    search "the authority's public list" --product aircraft --product engine --results "SL-12" --by "Your Name"
     """,
     first=Ask(
         key="source", words="Where you searched for directives and letters", help="", metavar="SOURCE", required=True
@@ -538,9 +537,9 @@ SEARCH = Told(
     asks=(
         Ask(
             key="products",
-            metavar="PRODUCT",
+            option="product",
             words="For which products: positions, aircraft",
-            help="A position or `aircraft`; may be repeated.",
+            help="",
             required=True,
             several=True,
         ),

@@ -52,7 +52,7 @@ from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 @click.command()
 @click.argument("words", metavar="[CHECK...] [METER=READING...]", nargs=-1)
 @click.option("--repaired", multiple=True, metavar="LABEL", help="Its readings begin anew; may be repeated.")
-@click.option("--parts", multiple=True, metavar="PART", help="A part used, `as planned`, or none; may be repeated.")
+@click.option("--used", multiple=True, metavar="PART", help="A part used, `as planned`, or none; may be repeated.")
 @click.option("--opened", multiple=True, metavar="PANEL", help="Off for it and on again, or none; may be repeated.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it; may be repeated.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: it is not asked.")
@@ -75,7 +75,7 @@ def work(
     found: tuple[str, ...],
     recheck: tuple[str, ...],
     repaired: tuple[str, ...],
-    parts: tuple[str, ...],
+    used: tuple[str, ...],
     opened: tuple[str, ...],
     disturbed: tuple[str, ...],
     in_order: bool,
@@ -90,7 +90,7 @@ def work(
     \b
     work oil-change tach=412.6 --by "Your Name"
     work compression tach=412.6 --read "cylinder 1=76" --read "cylinder 2=74" --by "Your Name"
-    work tach=412.6 --text "nose wheel tube replaced after a puncture" --parts "tube 5.00-5" --by "Your Name"
+    work tach=412.6 --text "nose wheel tube replaced after a puncture" --used "tube 5.00-5" --by "Your Name"
     """
     on = desk.entry_day()
     names, meters = split_words(words)
@@ -117,14 +117,14 @@ def work(
     left = left_by(known, did, moved, disturbed, on, in_order=in_order)
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
     planned = added_up(part for name in did for part in known.checks[name].uses)
-    used = _used(planned, parts)
+    parts = _used(planned, used)
     doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
     person(known, doer)
     answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
-        sure_of(logbook, on, meters_read, sure, (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, used)))
+        sure_of(logbook, on, meters_read, sure, (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts)))
         return Work(
             name=name,
             date=on,
@@ -138,7 +138,7 @@ def work(
             results=tuple(replace(each, place=store.record_place(name)) for each in results),
             readings=_readings(asked, ones, name),
             findings=findings,
-            parts=tuple(map(str, used)),
+            parts=tuple(map(str, parts)),
             opened=moved,
             disturbed=disturbed,
             left_owed=left,
@@ -167,19 +167,19 @@ def _used(planned: Sequence[Part], given: Sequence[str]) -> tuple[Part, ...]:
         return tuple(planned) if plain_answer(words) == AS_PLANNED else parse_used(words)
 
     if given:
-        return tuple(part for words in given for part in read_as(read, words, "parts"))
+        return tuple(part for words in given for part in read_as(read, words, "--used"))
     if not planned:
         return ()
     listed = "; ".join(map(str, planned))
     # Enter is a person's word for it; where nobody is there, nothing is known of the shelf.
     asked = Question(
-        name="parts",
+        name="used",
         words=f"Used: {listed}? Else {NOTHING_USED}, or what it was",
         read=read,
         default=AS_PLANNED,
         stands=False,
     )
-    return answers({}, [asked])["parts"] or ()
+    return answers({}, [asked])["used"] or ()
 
 
 def _refuse_retired(checks: Mapping[str, Check], did: Sequence[str], desk: Desk) -> None:

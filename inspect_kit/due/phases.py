@@ -11,6 +11,7 @@ from decimal import Decimal
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import PhaseRule
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
@@ -268,9 +269,11 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
 def _disturbing(book: Chronicle) -> dict[str, str]:
     """The records that disturbed, set or changed what wants a flight check, with what it was in words."""
     after = book.logbook.aircraft.flight_check_after
+    carried = {record.name for record in book.logbook.of_kind(BroughtForward)}
     found: dict[str, str] = {}
     for name in after:
-        disturbed = [each.moment for each in book.disturbed.get(name, ())]
+        # Of what was brought forward nobody can be asked.
+        disturbed = [each.moment for each in book.disturbed.get(name, ()) if each.moment.record not in carried]
         for verb, moments in (("disturbed", disturbed), ("changed", book.installed.get(name, ()))):
             found |= {moment.record: f"{name} {verb}" for moment in moments if moment.record not in found}
     for setting in book.logbook.of_kind(Setting):

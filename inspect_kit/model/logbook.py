@@ -157,7 +157,9 @@ class Logbook:
         yield from (word for panel in self.panels.values() for word in panel.disturbs)
         for record in self.of_kind(PageRecord):
             yield from record.disturbed
-            yield from (word for result in record.results for word in result.disturbed)
+            # What is only done disturbed nothing, and is not made into results for that.
+            told = record.results if record.only_done is None else ()
+            yield from (word for result in told for word in result.disturbed)
         yield from (word for page in self.pages for entry in page.entries for word in entry.disturbed)
 
     def record(self, name: str) -> Record | None:

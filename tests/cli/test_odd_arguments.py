@@ -85,7 +85,7 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
         **{"words": ("SL-12",), "issuer": ("--issuer", "maker"), "subject": ("--subject", "cracks")},
         "authority": ("--authority", "maker's letter"),
     },
-    "search": {"words": ("the list",), "products": ("--products", "aircraft"), "by": WHO},
+    "search": {"words": ("the list",), "product": ("--product", "aircraft"), "by": WHO},
     "import": {"file": ("logbook.csv",), "write": ("--write",)},
     "amend": {"name": ("2026-11-20-work",), "words": ("tach=403.0",), "reason": ("--reason", "a slip"), "by": WHO},
     "attach": {"name": ("2026-11-20-work",), "files": ("weld.jpg",), "text": ("--text", "the weld"), "by": WHO},

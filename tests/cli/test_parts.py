@@ -80,10 +80,10 @@ def test_what_is_used_in_another_measure_is_told_and_never_mixed(run: Run, stock
         ("6 quarts engine oil", "`quarts engine oil` is on no shelf; Engine oil is, 12 qt"),
         ("60 qt engine oil", "60 qt engine oil, where 6 qt are planned"),
     ):
-        words = ("work", "oil-change", "tach=24.5", "--parts", part, "--by", "Wilma Fieldfare")
+        words = ("work", "oil-change", "tach=24.5", "--used", part, "--by", "Wilma Fieldfare")
         asked = run(stocked, *words, on=ON)
         assert (asked.code, said in asked.err) == (2, True), (part, asked)
-    assert run(stocked, "work", "oil-change", "--parts", "-1 oil filter", "--by", "Wilma Fieldfare").code == 2
+    assert run(stocked, "work", "oil-change", "--used", "-1 oil filter", "--by", "Wilma Fieldfare").code == 2
     entered(stocked, "2026-11-10-oil-change", "kind: work\ndate: 2026-11-10\ntext: oil\nparts: [1 l engine oil]\n")
     oil = parts(run, stocked)["shelf"][0]
     assert (oil["left"], oil["opened"], oil["good_until"]) == (12, "2026-11-10", "2027-11-10")

@@ -12,6 +12,7 @@ from inspect_kit.cli.telling import COMMANDS
 from inspect_kit.model.kinds import KINDS
 from inspect_kit.model.kinds.change import Change
 from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from tests.cli.conftest import Run
@@ -157,6 +158,17 @@ class TestEquipment:
         after = json.loads(run(wren, "balance", "--json", on=TODAY).out)["empty"]["weight"]
         assert round(after - before, 6) == 2.4
 
+    @pytest.mark.parametrize("typed", ["second radio", "Second Radio", "1"])
+    def test_the_work_it_came_with_is_named_by_its_words_or_its_number(self, typed: str, run: Run, wren: Path) -> None:
+        """A change written a minute before was found by no words of its name."""
+        work = run(wren, "change", "second radio fitted", "tach=23.9", *TestChange.MINOR, *BY, on=TODAY)
+        words = ("--change", "in", "--weight", "2.4", "--arm", "14")
+        made = run(wren, "equipment", "second radio", *words, *BY, on=TODAY, typed=(typed,))
+        assert made.code == 0, made.err
+        asked = "Which fittings or work it came with: 1 second-radio-fitted, or words of a name (Enter: none)"
+        assert asked in made.err
+        assert book(wren).of_kind(Equipment)[-1].came_with == (Path(work.out.split()[0]).stem,)
+
     def test_a_fitting_that_says_nothing_is_offered(self, run: Run, wren: Path) -> None:
         fit = ("install", "propeller", "tach=23.9", "--serial", "P2", "--part", "Knot 70-46", "--no-change", "")
         more = ("--since-new", "0", "--since-overhaul", "", "--made", "", "--from", "", "--where", "")
@@ -200,9 +212,9 @@ def test_what_lies_on_the_shelf_and_what_was_searched(run: Run, wren: Path) -> N
     made = run(wren, "stock", "engine oil", on=TODAY, typed=typed)
     assert made.code == 0, made.err
     assert "L7" in run(wren, "parts", on=TODAY).out
-    made = run(wren, "search", "public list", "--products", "aircraft, engin", *BY, on=TODAY)
+    made = run(wren, "search", "public list", "--product", "aircraft, engin", *BY, on=TODAY)
     assert (made.code, "did you mean `engine`?" in made.err) == (2, True), made
-    made = run(wren, "search", "public list", "--products", "aircraft, engine", "--results", "", *BY, on=TODAY)
+    made = run(wren, "search", "public list", "--product", "aircraft, engine", "--results", "", *BY, on=TODAY)
     assert made.code == 0, made.err
     assert "public list" in run(wren, "directives", on=TODAY).out
 

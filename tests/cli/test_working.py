@@ -23,7 +23,7 @@ def written(root: Path) -> Work:
 class TestInWords:
     def test_a_puncture_needs_no_check(self, run: Run, hangar: Path) -> None:
         words = ("--text", "main wheel tube replaced after a puncture", "--at", "Upper Meadow", "--paper", "WO 12")
-        made = run(hangar, "work", *WHO, *words, "--parts", "tube 5.00-5", "--parts", "1 valve cap", on="2026-11-20")
+        made = run(hangar, "work", *WHO, *words, "--used", "tube 5.00-5", "--used", "1 valve cap", on="2026-11-20")
         assert made.code == 0, made.err
         record = written(hangar)
         assert record.did == ()
@@ -144,8 +144,8 @@ class TestUsed:
             (("",), (), ("6 qt engine oil", "1 oil filter")),
             (("yes", "5 qt engine oil"), (), ("5 qt engine oil",)),
             (("none",), (), ()),
-            ((), ("--parts", "as planned", "--parts", "1 plug"), ("6 qt engine oil", "1 oil filter", "1 plug")),
-            ((), ("--parts", "none"), ()),
+            ((), ("--used", "as planned", "--used", "1 plug"), ("6 qt engine oil", "1 oil filter", "1 plug")),
+            ((), ("--used", "none"), ()),
         ],
     )
     def test_asked_unless_given(
@@ -157,9 +157,9 @@ class TestUsed:
 
     def test_nobody_took_it_as_planned(self, run: Run, hangar: Path) -> None:
         made = run(hangar, "work", "oil", *WHO, on="2026-11-20")
-        assert (made.code, "was (--parts)" in made.err, written(hangar).parts) == (0, True, ())
+        assert (made.code, "was (--used)" in made.err, written(hangar).parts) == (0, True, ())
 
     def test_many_times_as_much_is_asked_back(self, run: Run, hangar: Path) -> None:
-        slip = ("work", "oil", *WHO, "--parts", "60 qt engine oil")
+        slip = ("work", "oil", *WHO, "--used", "60 qt engine oil")
         asked = "60 qt engine oil, where 6 qt are planned. Is it right?"
         refused(run, hangar, lambda: run(hangar, *slip, typed=("n",)), asked)
