@@ -284,8 +284,8 @@ class Logbook:
         """Whether a finding is cleared where it stands on a day before it can have been found."""
         record = self._named().get(reference.rpartition("#")[0])
         since = (record.begun if isinstance(record, PageRecord) else None) or (record.date if record else None)
-        if isinstance(record, Inspection) and record.begun is None:
-            # Of one that does not say when it was begun nobody knows.
+        if isinstance(record, Inspection):
+            # Signed so; `sign` asks, and the audit says so of what was signed before that.
             since = None
         return finding.cleared is not None and since is not None and finding.cleared.date < since
 
