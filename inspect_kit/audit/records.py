@@ -115,15 +115,19 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
     for gone in names.logbook.withdrawn:
         if gone.date > today:
             yield Problem(gone.place, f"withdrawn: {gone.date} is in the future")
+        # A slip of the date, or a clock that was ahead, may be why it was withdrawn: then its day is still to come.
+        for day, what in ((gone.record.entered, "entered"), (gone.record.date, "done")):
+            if day is not None and gone.date < day <= today:
+                told = f"withdrawn: {gone.date} is before {day}, when it was {what}"
+                yield Problem(gone.place, told, note=True)
+                break
     for page in names.logbook.pages:
         if page.begun > today:
             yield Problem(place_of(page, "begun"), f"begun: {page.begun} is in the future")
 
 
 def withdrawals(names: Known) -> Iterator[Problem]:
-    """What was withdrawn before it was entered. One dated later than it was by a slip may be withdrawn for just that,
-    so that before its date alone is a note.
-    """
+    """A finding or a signature, which are not withdrawn: the one is cleared, the other counts or does not."""
     for gone in names.logbook.withdrawn:
         record = gone.record
         found = [record.finding] if isinstance(record, FindingRecord) else []
@@ -135,12 +139,6 @@ def withdrawals(names: Known) -> Iterator[Problem]:
                 yield Problem(gone.place, f"withdrawn: {told}. If nothing else says it, {cure}")
         if isinstance(record, Signature):
             yield Problem(gone.place, "withdrawn: a signature stays; one that is none counts for nothing")
-        # The clock may have been ahead when it was written, and was set since.
-        if record.entered is not None and gone.date < record.entered:
-            told = f"withdrawn: {gone.date} is before {record.entered}, when it was entered"
-            yield Problem(gone.place, told, note=True)
-        elif gone.date < record.date:
-            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.date}, when it was done", note=True)
 
 
 def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:

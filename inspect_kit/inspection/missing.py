@@ -18,7 +18,7 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, PLACE_FILE, Check, Pa
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Reading
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.owed import at_once
+from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.reason import (
     is_no_reason,
     is_no_reason_why_not,
@@ -363,7 +363,7 @@ def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Ite
     if is_no_reason(cleared.text):
         yield Missing(name, "is cleared, and nothing says how", place)
     elif cleared.undone:
-        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` says that it is not corrected", place)
+        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` does not say that it was corrected", place)
     if cleared.by and not request.is_known(cleared.by):
         yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)
 
@@ -483,7 +483,8 @@ def _in_order(request: Request) -> Iterator[Missing]:
 def _never_off(request: Request, panel: str) -> str:
     """The panel, or one that hides it, that comes off, has no box here and is off on no other page; "" if none is.
 
-    What it disturbs, and what is owed once it is back on, would be asked by nobody.
+    What it disturbs, and what is owed once it is back on, would be asked by nobody; on other work one after which
+    nothing is owed may be left out.
     """
     book, now = request.logbook, request.logbook.id_now
     boxes = {now(entry.id) for entry in request.page.entries if entry.is_panel}
@@ -494,7 +495,9 @@ def _never_off(request: Request, panel: str) -> str:
         noun = book.panels.get(left.pop())
         if noun is None or noun.id in seen or noun.kind == PLACE_FILE or noun.retired is not None:
             continue
-        if noun.id not in boxes:
+        closed = deeds(book.checks, book.panels, closed=[noun.id])
+        matters = request.is_inspection or noun.disturbs or owed_by(book.checks, closed)
+        if noun.id not in boxes and matters:
             return noun.id
         seen.add(noun.id)
         left += noun.behind

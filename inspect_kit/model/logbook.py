@@ -27,8 +27,8 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES) = (
-    *("meter ", "kind ", "findings", "sealed before", "types"),
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES, OF_NAMES) = (
+    *("meter ", "kind ", "findings", "sealed before", "types", "named"),
 )
 
 
@@ -238,6 +238,9 @@ class Logbook:
 
         What a record with a broken seal says was cleared may have been written into it: it clears nothing elsewhere.
         """
+        return dict(self.once("standing", self._standing))
+
+    def _standing(self) -> dict[str, Finding]:
         cleared = {
             reference
             for record in self.of_kind(PageRecord)
@@ -254,11 +257,14 @@ class Logbook:
             if reference not in cleared and (finding.stands or self.is_cleared_too_early(reference, finding))
         }
 
+    def _named(self) -> Mapping[str, Record]:
+        return self.once(OF_NAMES, lambda: {record.name: record for record in reversed(self.records)})
+
     def is_before_found(self, record: PageRecord, reference: str) -> bool:
         """Whether a record clears a finding by work that was done before it was found: on an earlier day, or on the
         same one at a lower reading.
         """
-        found = self.record(reference.rpartition("#")[0])
+        found = self._named().get(reference.rpartition("#")[0])
         if found is None or found is record:
             return False
         how = record.cleared.get(reference)
@@ -276,8 +282,11 @@ class Logbook:
 
     def is_cleared_too_early(self, reference: str, finding: Finding) -> bool:
         """Whether a finding is cleared where it stands on a day before it can have been found."""
-        record = self.record(reference.rpartition("#")[0])
+        record = self._named().get(reference.rpartition("#")[0])
         since = (record.begun if isinstance(record, PageRecord) else None) or (record.date if record else None)
+        if isinstance(record, Inspection):
+            # Signed so; `sign` asks, and the audit says so of what was signed before that.
+            since = None
         return finding.cleared is not None and since is not None and finding.cleared.date < since
 
     def _off_without_inspector(self, record: PageRecord, reference: str) -> bool:

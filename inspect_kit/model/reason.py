@@ -27,6 +27,16 @@ UNDONE = re.compile(
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
+# Besides, of a finding: as a whole, at the beginning, at the end. Common practice, no source.
+UNCORRECTED = re.compile(
+    r"^(?:did not|didn't|rejected|cancel?led|planned|scheduled|waits?|ordered|open|monitor(?:ed)?|no action(?: taken)?"
+    r"|left (?:as (?:it )?(?:is|was|found)|alone|open)|x+|same|done|cleared|closed|(?:see )?f\d+)$"
+    r"|^(?:(?:did not|didn't|could not|couldn't|cannot|can't|will not|won't) (?:repair|fix|correct|replace|clear|do)"
+    r"|(?:planned|scheduled|waits) for|monitor|watch|keep an eye on)\b"
+    r"|\b(?:not (?:satisfactory|acceptable|good|ok|complete|completed|finished)|unsatisfactory)$"
+)
+# A blank, or a doubt, that was left in it.
+LEFT_BLANK = re.compile(r"__|\?\?|(?:^|\s)\?|\?[\s.!)\"']*$|(?:\.\.\.|\u2026)$")
 # Of a flight that is to show that controls work: it was not made, or it was not found good. Common practice, no source.
 NOT_GOOD = re.compile(
     r"^no$|\b(?:did not|didn't|was not|wasn't|could not|couldn't|never)\b"
@@ -51,7 +61,9 @@ NOBODY = (
     *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
     *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
     *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
-    *("friend", "a friend", "somebody", "someone", "builder", "the builder", "owner", "the owner", "inspector"),
+    *("friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic", "repairman", "pilot", "signer"),
+    *("engineer", "technician", "assistant", "colleague", "doer", "a&p", "other", "another", "second person"),
+    *("person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
 )
 # What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
 # variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
@@ -106,6 +118,12 @@ def says_undone(words: str) -> bool:
     return says_nothing(words) or UNDONE.search(_plain(words)) is not None
 
 
+def says_uncorrected(words: str) -> bool:
+    """Whether words that are to say how a finding was corrected say that it was not, or have a blank left in them."""
+    plain = _plain(words)
+    return says_undone(words) or UNCORRECTED.search(plain) is not None or LEFT_BLANK.search(words.strip()) is not None
+
+
 def says_not_good(words: str) -> bool:
     """Whether words that are to say how a flight check went say that it was not flown, or not found good."""
     return says_undone(words) or NOT_GOOD.search(_plain(words)) is not None
@@ -134,7 +152,8 @@ def is_no_reason_why_not(words: str) -> bool:
 def names_nobody(name: str) -> bool:
     """Whether a name is none: fewer than two letters, or what people write who leave it out (`same`, `n/a`)."""
     plain = " ".join(name.split())
-    return sum(mark.isalpha() for mark in plain) < 2 or plain.casefold().strip(" .!?-") in NOBODY
+    word = re.sub(r"^(?:the|a|an|my|our|his|her) ", "", plain.casefold().strip(" .!?-()"))
+    return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY
 
 
 def _plain(words: str) -> str:

@@ -542,7 +542,10 @@ def test_a_second_look_by_another_name_of_the_doer(small: Small, name: str) -> N
 
 @pytest.mark.parametrize(
     ("name", "may_be"),
-    [("SB", True), ("sb", True), ("Mr Builder", True), ("the Builder", True), ("S B", True), ("Susan Bird", False)],
+    [
+        *(("SB", True), ("sb", True), ("Mr Builder", True), ("the Builder", True), ("S B", True)),
+        *(("SampleBuilder", True), ("S\u00e4mple Builder", True), ("Susan Bird", False), ("Samuel Builder", False)),
+    ],
 )
 def test_initials_and_titles_may_be_the_doer(name: str, may_be: bool) -> None:
     assert may_be_one(name, "Sample Builder") is may_be

@@ -17,7 +17,7 @@ def test_a_word_in_letters_of_two_alphabets_is_refused_and_named(name: str) -> N
         parse_name(name)
 
 
-@pytest.mark.parametrize("name", ["x", "--", "7"])
+@pytest.mark.parametrize("name", ["x", "--", "7", "The inspector", "Mechanic", "my wife", "a friend", "Repairman"])
 def test_what_names_nobody_is_refused(name: str) -> None:
     with pytest.raises(Unreadable, match="names nobody"):
         parse_name(name)
