@@ -80,6 +80,9 @@ def parse_name(value: str) -> str:
     name = " ".join(value.split())
     if names_nobody(name):
         raise Unreadable(f"`{value[:40]}` names nobody: write the name of the person")
+    if re.search(r"\s[-\u2013\u2014*\u2022]\s", name):
+        # Two lines of a list that became one value: `crack found` above `- Pip Ash`.
+        raise Unreadable(f"`{name[:40]}` is no one person's name: give each name a line of its own")
     for word in name.split(" "):
         used = {alphabet for alphabet in MIXED for mark in word if unicodedata.name(mark, "").startswith(alphabet)}
         if len(used) > 1:
