@@ -20,8 +20,8 @@ from tests.cli.test_sealing import refused
 
 TODAY = "2026-11-25"
 BY = ("--by", "Wilma Fieldfare")
-# Kinds that are told otherwise: by commands of their own, which ask more than the keys; a weighing, a phase with its
-# statement and what is brought forward besides `new` by hand.
+# Kinds that are told otherwise: by commands of their own, which ask more than the keys; what is brought forward besides
+# `new` by hand.
 ELSEWHERE = {"hours", "work", "finding", "inspection", "signature", "installed", "removed", "meter-change"}
 ELSEWHERE |= {"amendment", "paper-entry", "brought-forward", "weighing", "phase"}
 
