@@ -13,6 +13,7 @@ from inspect_kit.cli.entries import clock_question, pairs, parse_readings, perso
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
+from inspect_kit.cli.told_kinds import NO_PHASES
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import chronicle
 from inspect_kit.due.phases import PhaseState, no_passengers
@@ -113,7 +114,7 @@ def _rule(logbook: Logbook, names: Sequence[str]) -> PhaseRule:
     if len(names) > 1:
         raise Misused(f"`{names[1]}` is a word too many: a phase is named by its name in aircraft.yaml")
     if not phases:
-        raise Misused("aircraft.yaml has no `phases`: write down there what your operating limitations ask for")
+        raise Misused(NO_PHASES)
 
     def read(words: str) -> PhaseRule:
         if words not in phases:

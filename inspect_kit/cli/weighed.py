@@ -31,6 +31,7 @@ from inspect_kit.text.quantities import parse_quantity
 
 Units = tuple[str, str]
 CUSTOMARY = ("lb", "in")
+SPOKEN = {"lb": "pounds", "in": "inches"}
 # Asked where no earlier weighing says it.
 WHEELS = "such as left main, right main, tail"
 
@@ -132,10 +133,13 @@ def _scales_asked(before: Weighing | None, units: Units) -> list[ScalePoint]:
         arm = str(known[at].arm) if at in known else ""
         weight, reach = _quantity(WEIGHT, units), _quantity(ARM, units)
         # All three are told by one option, which a refusal names.
+        pounds, inches = (SPOKEN.get(unit, unit) for unit in units)
         asks = [
-            Question(name="scale", words=f"{at}: the scale reads", read=weight, required=True),
+            Question(name="scale", words=f"{at}: the scale reads, in {pounds}", read=weight, required=True),
             Question(name="scale", words=f"{at}: chocks and stands on it", read=weight, otherwise="none"),
-            Question(name="scale", words=f"{at}: its arm", read=reach, default=arm, required=True, stands=False),
+            Question(
+                name="scale", words=f"{at}: its arm, in {inches}", read=reach, default=arm, required=True, stands=False
+            ),
         ]
         scale, tare, length = (answers({}, [each])["scale"] for each in asks)
         found.append(ScalePoint(at=at, scale=scale, tare=tare, arm=length))

@@ -282,7 +282,7 @@ class TestWeighing:
         typed = ("", "402", "2", "", "406", "2", "", "60", "6", "", "spirit level=4 at 42", "", "", "", "", "", "")
         asked = run(wren, "weighing", *self.BY, typed=typed, on="2026-11-21")
         assert asked.code == 0, asked.err
-        assert "left main: its arm (Enter: 20 in)" in asked.err
+        assert "left main: its arm, in inches (Enter: 20 in)" in asked.err
         one, two = ((wren / each.out.split()[0]).read_text(encoding="utf-8") for each in (given, asked))
         told, again = (yaml.safe_load(each) for each in (one, two))
         assert [each["at"] for each in told["points"]] == ["left main", "right main", "tail"]

@@ -144,6 +144,12 @@ class TestChange:
         assert last.wanted == ("the area", "concurrence of the FSDO")
         assert last.flight_check.word == "required"
 
+    def test_a_major_one_without_phases_says_where_they_are_written(self, run: Run, hangar: Path) -> None:
+        words = ("--answer", "major", "--asked", "nobody", "--came-with", "")
+        told = "a major change is flown in a phase, and aircraft.yaml has no `phases`: write them there"
+        refused(run, hangar, lambda: run(hangar, "change", "a propeller", "tach=405.0", *words, on=TODAY), told)
+        refused(run, hangar, lambda: run(hangar, "phase", "--begins"), "phases: {flight-test: {hours: 5, statement:")
+
     def test_an_answer_that_is_none(self, run: Run, wren: Path) -> None:
         said = ("--answer", "small", *BY)
         told = "expected `minor` or `major` or `not decided`, not `small`"
