@@ -138,7 +138,19 @@ class _Asked:
             if not problem.note and (problem.place.file, problem.message) not in before:
                 told = f"{problem.message}{hint if problem.fallen else ''}"
                 faults.append(Problem(places.get(problem.place.file, problem.place), told))
-        return faults
+        return _once(faults)
+
+
+def _once(faults: Sequence[Problem]) -> list[Problem]:
+    """The same of many items of one record told once: one row contradicts all that was last done on a later day."""
+    alike: dict[tuple[str, str], list[Problem]] = {}
+    for fault in faults:
+        what, _, rest = fault.message.partition(" on ")
+        alike.setdefault((fault.place.file, rest or what), []).append(fault)
+    return [
+        first if not more else Problem(first.place, first.message.replace(" on ", f" and {len(more)} more on ", 1))
+        for first, *more in alike.values()
+    ]
 
 
 def _is_there(beside: Path) -> bool:
