@@ -205,7 +205,8 @@ class _Maker:
         if found.owed is not None:
             item = self._at_once(item, found.owed.date or self.now.day, check.bars_owed, owed=True)
         elif directed is not None:
-            item = self._at_once(item, directed.directive.date, check.bars_past_due, owed=False)
+            bars = check.bars_past_due
+            item = self._at_once(item, directed.directive.date, bars, owed=bars.flight)
         return replace(item, place=check.place)
 
     def _at_once(self, item: Item, since: dt.date, bars: Bars, *, owed: bool) -> Item:
