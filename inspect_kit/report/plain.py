@@ -136,8 +136,8 @@ def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iter
             yield (" " * GAP).join(signs.under * size for size in layout.widths), QUIET
     for row in block.rows:
         if row.band:
-            for text in wrap(inert(row.band), room - 4):
-                yield f"{signs.under * 3} {text}", HEADING
+            for number, text in enumerate(wrap(inert(row.band), room - 4)):
+                yield f"{signs.under * 3 if number == 0 else '   '} {text}", HEADING
             continue
         for text in _cells(block, layout, row):
             yield text, row.tone
@@ -153,11 +153,11 @@ def folded_words(block: Table, layout: Layout, row: Row) -> str:
 
 
 def _cells(block: Table, layout: Layout, row: Row) -> Iterator[str]:
-    """The lines of one row: cells wrapped side by side."""
+    """The lines of one row: cells wrapped side by side; what takes several lines is words, and stands left."""
     wrapped = [wrap(inert(row.cells[place]), size) for place, size in zip(layout.shown, layout.widths, strict=True)]
     for index in range(max(map(len, wrapped))):
         pieces = [
-            padded(cell[index] if index < len(cell) else "", size, right=block.columns[place].right)
+            padded(cell[index] if index < len(cell) else "", size, right=block.columns[place].right and len(cell) == 1)
             for cell, place, size in zip(wrapped, layout.shown, layout.widths, strict=True)
         ]
         yield (" " * GAP).join(pieces).rstrip()
