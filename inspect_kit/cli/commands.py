@@ -17,7 +17,7 @@ from inspect_kit.cli.words import refuse_empty
 # By name: the module that declares it, by itself or in its own COMMANDS, and the summary.
 COMMANDS: dict[str, tuple[str, str]] = {
     "tour": ("setup", "The whole job, shown on a scratch copy of the sample."),
-    "new": ("setup", "A store of your own: checklists, your aircraft, what is due first."),
+    "new": ("setup", "A store of your own: checklists, aircraft, what is due first."),
     "due": ("ask", "Reasons not to fly, what is past due, what comes next."),
     "plan": ("plans", "Panels off, checks, panels on: in order, by person and clock."),
     "visits": ("visiting", "The months ahead: what together on which visit, what that saves."),
@@ -46,7 +46,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "attach": ("attaching", "Copy photographs, tags and invoices to a page or a record."),
     "withdraw": ("withdrawing", "Take back an entry that nothing rests on yet; it is kept."),
     "report": ("ask", "The signed-off report of a record, and its logbook entry."),
-    "scope": ("ask", "Which codes of the scope the checks cover, and which are missing."),
+    "scope": ("ask", "Codes of the scope that the checks cover, and those missing."),
     "status": ("ask", "The page to show an inspector or a buyer."),
     "directives": ("life", "Directives and letters by product and serial, what is undecided."),
     "balance": ("life", "Empty weight and CG, the loadings and their limits."),

@@ -30,7 +30,7 @@ from inspect_kit.report.blocks import (
     Table,
     table,
 )
-from inspect_kit.report.pages.due import TONES, left_words, reading_words, state_words
+from inspect_kit.report.pages.due import TONES, WORDS, left_words, reading_words
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import counted, joined
 from inspect_kit.rules.cautions import DIRECTIVES
@@ -134,7 +134,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         " or ".join(filter(None, (reading_words(due), str(due.due.date or "")))) if due else "",
         _applies(state),
         done_words(state),
-        f"{state_words(due)}, {left_words(due)}" if due else "",
+        f"{WORDS[due.state]}, {left_words(due)}" if due else "",
         directive.method,
         f"{directive.authority}, {directive.issuer}",
         f"{directive.date}" + (f" by {directive.by.name}" if directive.by else ""),
