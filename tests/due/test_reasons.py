@@ -475,7 +475,7 @@ def test_a_directive_that_asks_more_often_than_its_check_comes_counts(every: str
     records = {
         **PASSED,
         "2024-09-11-points": "kind: work\ndid: [points]\nmeters: {tach: 100.0}\n",
-        "2024-10-02-directive": decided("'yes'", more=f"every: {every}\ncheck: points\n"),
+        "2024-10-02-directive": decided("'yes'", more=f"issued: 2024-09-01\nevery: {every}\ncheck: points\n"),
         "2025-03-01-hours": "kind: hours\nmeters: {tach: 250.0}\n",
     }
     assert (kinds(due(book(checks, records), on("2025-03-02"))) == ["barred"]) is past
