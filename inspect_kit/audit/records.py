@@ -135,8 +135,10 @@ def withdrawals(names: Known) -> Iterator[Problem]:
                 yield Problem(gone.place, f"withdrawn: {told}. If nothing else says it, {cure}")
         if isinstance(record, Signature):
             yield Problem(gone.place, "withdrawn: a signature stays; one that is none counts for nothing")
+        # The clock may have been ahead when it was written, and was set since.
         if record.entered is not None and gone.date < record.entered:
-            yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.entered}, when it was entered")
+            told = f"withdrawn: {gone.date} is before {record.entered}, when it was entered"
+            yield Problem(gone.place, told, note=True)
         elif gone.date < record.date:
             yield Problem(gone.place, f"withdrawn: {gone.date} is before {record.date}, when it was done", note=True)
 
@@ -273,5 +275,8 @@ def clearances(names: Known) -> Iterator[Problem]:
             date = cleared.date if cleared else record.date
             if date < found.date:
                 yield Problem(place, f"clears: {date} is before {found.date}, when it was found ({found.place})")
+            elif names.logbook.is_before_found(record, reference):
+                told = "was done at a lower reading of that day than it was found"
+                yield Problem(place, f"clears: `{reference}` {told} ({found.place})")
             if reference in first:
                 yield Problem(place, f"clears: `{reference}` is cleared already in {first[reference]}")

@@ -232,6 +232,9 @@ def sign(
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
+        for name, reads in meters.items():
+            if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
+                raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
         sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)

@@ -41,6 +41,9 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
                 found[question.name] = question.read(words)
             except Unreadable as fault:
                 raise Misused(f"--{question.name}: {fault.message}") from None
+        elif words is not None and question.default:
+            # An empty answer is Enter.
+            found[question.name] = question.read(question.default)
     unanswered: list[str] = []
     for question in questions:
         if given.get(question.name) is None:

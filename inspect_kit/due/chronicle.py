@@ -1,7 +1,7 @@
 """All records by what they did, at their dates and totals; what was brought forward or on paper is marked so."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from decimal import Decimal
 
@@ -226,8 +226,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             for check in sequences[record.name]:
                 if early is not None and _told_of(check, record, logbook) == _told_of(check, early, logbook):
                     not_again.add((check, record.name))
-            for check, until in _marked_on(record).items() if whole else ():
-                marks.setdefault(now(check), []).append(CarriedDate(moment=moment, until=until))
+            for check, until in _marked_on(record, now).items() if whole else ():
+                marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
             for name, by in _disturbed_on(record, did, logbook, disturbing):
                 disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
         if isinstance(record, PaperEntry):
@@ -236,6 +236,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             for check in {now(check) for check in record.did}:
                 done.setdefault(check, []).append(told)
                 same_day.setdefault((check, told.date), []).append(told)
+                _also_disturbed(disturbing.get(check), told, disturbed, now)
             for name in record.last if record.leads_to_paper else ():
                 if record.by is None or logbook.aircraft.no_signer(record.by, name) is not None:
                     continue
@@ -254,6 +255,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 else:
                     done.setdefault(now(name), []).append(before)
                     same_day.setdefault((now(name), before.date), []).append(before)
+                    _also_disturbed(disturbing.get(now(name)), before, disturbed, now)
             for part in record.fitted:
                 fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
     for record in logbook.of_kind(Inspection):
@@ -378,13 +380,14 @@ def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ..
     return check in _done_on(page, logbook), results, readings
 
 
-def _marked_on(page: PageRecord) -> dict[str, dt.date]:
+def _marked_on(page: PageRecord, now: Callable[[str], str]) -> dict[str, dt.date]:
     """The dates that parts carry: `good until` of a result, or `next` of the record, of what it says was done."""
-    if page.only_done is not None:
-        return {check: date for check, date in page.next.items() if check in (*page.only_done, *page.did)}
-    until = {result.check: result.good_until for result in page.results if result.good_until is not None}
-    told = {*page.did, *(result.check for result in page.results)}
-    return until | {check: date for check, date in page.next.items() if check in told}
+    if not page.next and page.only_done is not None:
+        return {}
+    results = page.results if page.only_done is None else ()
+    told = {now(check) for check in (*(page.only_done or ()), *page.did, *(result.check for result in results))}
+    until = {now(result.check): result.good_until for result in results if result.good_until is not None}
+    return until | {now(check): date for check, date in page.next.items() if now(check) in told}
 
 
 def _disturbed_on(
@@ -399,6 +402,16 @@ def _disturbed_on(
     nouns: list[Check | Panel] = [disturbing[name] for name in did if name in disturbing]
     nouns += [logbook.panels[name] for name in dict.fromkeys(map(now, page.opened)) if name in logbook.panels]
     yield from ((now(name), noun.id) for noun in nouns for name in noun.disturbs)
+
+
+def _also_disturbed(
+    check: Check | None, moment: Moment, disturbed: dict[str, list[Disturbance]], now: Callable[[str], str]
+) -> None:
+    """What a check that the past tells of disturbed, as today's checklists say."""
+    if check is None:
+        return
+    for name in check.disturbs:
+        disturbed.setdefault(now(name), []).append(Disturbance(moment=moment, by=check.id))
 
 
 class _Moments(Mapping[str, Moment]):

@@ -2,13 +2,17 @@
 
 import datetime as dt
 from collections.abc import Iterator
+from dataclasses import replace
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.reckoning import reckon
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import Check, gone
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
@@ -41,6 +45,24 @@ def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
             cure = "nobody asks for it: what is still to be watched belongs in a finding"
             place = each.place
             found.append(Problem(place, f"recheck: {told}, and is retired since {retired.date}: {cure}", note=True))
+    return tuple(found)
+
+
+def owed_no_more(logbook: Logbook) -> tuple[Problem, ...]:
+    """A note for each check that was owed when it was retired, where no other one is owed after the same."""
+    living = {each for check in logbook.checks.values() if check.retired is None for each in check.owed_after}
+    left = [check for check in logbook.checks.values() if check.retired and {*check.owed_after} - living]
+    book = chronicle(logbook) if left else None
+    found = []
+    for check in left:
+        assert book is not None
+        assert check.retired is not None
+        triggers = tuple(each for each in check.owed_after if each not in living)
+        owed = reckon(replace(check, retired=None, owed_after=triggers), book, all_fittings(book)).owed
+        if owed is not None and owed.date is not None and owed.date <= check.retired.date:
+            told = f"`{check.id}` was owed since {owed.date} ({owed.place}), and is retired since {check.retired.date}"
+            cure = "nobody asks for it: do what is still to be done, or write a finding"
+            found.append(Problem(place_of(check, "retired"), f"retired: {told}: {cure}", note=True))
     return tuple(found)
 
 

@@ -189,6 +189,7 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
     """All values by check and label, in order of time, of checks that are not retired."""
     found: dict[tuple[str, str], list[_Read]] = {}
     counted: dict[tuple[str, str], tuple[str, str]] = {}
+    asks: dict[tuple[str, str], Reads | Reckons | None] = {}
     logbook = book.logbook
     for record in logbook.of_kind(PageRecord):
         moment, early = book.moments[record.name], book.sealed_before.get(record.name)
@@ -199,10 +200,13 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
             value = reading.number
             if check is None or check.retired is not None or value is None:
                 continue
-            if (asked := _asked(check, reading.label)) is not None and reading.is_in(asked.measure):
+            key = (check.id, reading.label)
+            if key not in asks:
+                asks[key] = _asked(check, reading.label)
+            asked = asks[key]
+            if asked is not None and reading.measure != asked.measure and reading.is_in(asked.measure):
                 # Who writes `76` alone leaves the measure to the checklist; a remark behind one makes no other.
                 reading = replace(reading, measure=asked.measure)
-            key = (check.id, reading.label)
             if early is not None and _stood(reading, early):
                 # Its page had it so when it was sealed before, as not passed: it was read once.
                 continue

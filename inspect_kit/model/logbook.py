@@ -14,6 +14,7 @@ from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
 from inspect_kit.model.owed import slip_of
@@ -156,7 +157,9 @@ class Logbook:
         yield from (word for panel in self.panels.values() for word in panel.disturbs)
         for record in self.of_kind(PageRecord):
             yield from record.disturbed
-            yield from (word for result in record.results for word in result.disturbed)
+            # What is only done disturbed nothing, and is not made into results for that.
+            told = record.results if record.only_done is None else ()
+            yield from (word for result in told for word in result.disturbed)
         yield from (word for page in self.pages for entry in page.entries for word in entry.disturbed)
 
     def record(self, name: str) -> Record | None:
@@ -240,14 +243,42 @@ class Logbook:
             for record in self.of_kind(PageRecord)
             if record.name not in self.broken
             for reference in record.clears
-            if not says_undone_of(record, reference) and not self._off_without_inspector(record, reference)
+            if not says_undone_of(record, reference)
+            and not self._off_without_inspector(record, reference)
+            and not self.is_before_found(record, reference)
         }
         cleared |= self.living_on() | self._carried_without_inspector()
         return {
-            reference: finding
+            reference: replace(finding, cleared=None) if finding.cleared and not finding.cleared.undone else finding
             for reference, finding in self.findings().items()
-            if finding.stands and reference not in cleared
+            if reference not in cleared and (finding.stands or self.is_cleared_too_early(reference, finding))
         }
+
+    def is_before_found(self, record: PageRecord, reference: str) -> bool:
+        """Whether a record clears a finding by work that was done before it was found: on an earlier day, or on the
+        same one at a lower reading.
+        """
+        found = self.record(reference.rpartition("#")[0])
+        if found is None or found is record:
+            return False
+        how = record.cleared.get(reference)
+        if (how.date if how else record.date) != found.date:
+            return (how.date if how else record.date) < found.date
+        clock = self.aircraft.time_in_service
+        then, at = record.meters.get(clock), found.meters.get(clock)
+        return (
+            record.date == found.date
+            and then is not None
+            and at is not None
+            and then < at
+            and not any(each.date == found.date for each in self.of_kind(MeterChange))
+        )
+
+    def is_cleared_too_early(self, reference: str, finding: Finding) -> bool:
+        """Whether a finding is cleared where it stands on a day before it can have been found."""
+        record = self.record(reference.rpartition("#")[0])
+        since = (record.begun if isinstance(record, PageRecord) else None) or (record.date if record else None)
+        return finding.cleared is not None and since is not None and finding.cleared.date < since
 
     def _off_without_inspector(self, record: PageRecord, reference: str) -> bool:
         """Whether a record of other work puts a finding off, and nobody who holds a certificate signed it.

@@ -27,6 +27,17 @@ UNDONE = re.compile(
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
+# Of a flight that is to show that controls work: it was not made, or it was not found good. Common practice, no source.
+NOT_GOOD = re.compile(
+    r"^no$|\b(?:did not|didn't|was not|wasn't|could not|couldn't|never)\b"
+    r"|\bnot (?:flown|flyable|done|made|satisfactory|good|ok|normal|true|completed?|finished|possible|safe|yet)\b"
+    r"|\b(?:aborted|abandoned|postponed|cancell?ed|scrubbed|deferred|unsatisfactory|unsafe|failed|reversed|rejected)\b"
+    r"|\bno (?:flight|take-?off|go)\b|\b(?:rolls?|yaws?|pulls?|heavy|drops?) (?:to the )?(?:left|right)\b"
+    r"|\b(?:left|right) wing (?:heavy|drops?|low)\b|\b(?:turned|came) back\b"
+)
+IS_NEEDED = re.compile(
+    r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
+)
 LEFT_OUT = re.compile(
     r"skipped|omitted|left out|(?:still )?to be (?:done|checked|inspected|seen)"
     r"|not (?:yet )?(?:done|checked|inspected|seen)"
@@ -93,6 +104,16 @@ def names_no_page(words: str) -> bool:
 def says_undone(words: str) -> bool:
     """Whether words that are to say how something was done say that it was not, or is to be: `not yet`, `on order`."""
     return says_nothing(words) or UNDONE.search(_plain(words)) is not None
+
+
+def says_not_good(words: str) -> bool:
+    """Whether words that are to say how a flight check went say that it was not flown, or not found good."""
+    return says_undone(words) or NOT_GOOD.search(_plain(words)) is not None
+
+
+def says_needed(words: str) -> bool:
+    """Whether words that are to show why no flight check is needed show nothing, or say that it is."""
+    return is_no_reason(words) or says_undone(words) or IS_NEEDED.search(_plain(words)) is not None
 
 
 def says_left_out(note: str) -> bool:

@@ -212,6 +212,10 @@ def _scopes(fields: Fields) -> dict[str, dict[str, str]]:
     return found
 
 
+# No inspection of a light aircraft comes as seldom as in more than three years (common practice, no source).
+FROM, LATEST = dt.date(2000, 1, 1), dt.date(2003, 1, 31)
+
+
 def _inspections(fields: Fields) -> dict[str, InspectionRule]:
     found: dict[str, InspectionRule] = {}
     inspections = fields.mapping("inspections", required=True)
@@ -222,6 +226,9 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
             each.problem("every", f"an inspection counts by hours, landings or the calendar, not by {what}")
             # Without one of its limits nothing says when it is due.
             every = ()
+        for term in every:
+            if isinstance(term, Limit) and term.is_calendar and term.due_date(FROM) > LATEST:
+                each.problem("every", f"{term} is more than three years: is the number right?")
         rule = InspectionRule(
             name=name.text,
             every=every,
@@ -281,6 +288,8 @@ def _phases(fields: Fields) -> dict[str, PhaseRule]:
             source=each.text("source"),
             place=fields.source.place(name.line),
         )
+        if rule.hours is not None and rule.hours <= 0:
+            each.problem("hours", "are more than none: leave the key out where only tasks are asked for")
         if rule.hours is None and not rule.tasks and not each.has("hours"):
             fields.source.problem(name.line, f"{each.path}: a phase asks for `hours` or `tasks`")
         for value in rule.demonstrates:

@@ -92,8 +92,9 @@ def read_loads(fields: Fields) -> Loads | None:
 # last. In lb: the heaviest person of a seat; in lb to the US gallon: fuels of aircraft and cars. Common practice.
 MOST_FUEL, MOST_BAGGAGE, LEAST_CORNER = Fraction(2, 5), Fraction(1, 3), Fraction(1, 4)
 HEAVIEST_PERSON, FUELS = 400, (5, 8)
-# So many times what the other corners lie apart one may lie off them.
-CORNERS_APART = 3
+# Off the next corner one may lie so many times what the others lie apart, and by so much in any case: the centre of
+# gravity of a light aeroplane moves by a few inches. Common practice.
+CORNERS_APART, NEAR_CORNER = 3, 20
 
 
 def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -122,7 +123,7 @@ def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         off = min((abs(arms[place] - other) for other in others), default=Fraction())
         if not LEAST_CORNER * heaviest <= corner.weight.to("lb") <= heaviest:
             yield "envelope", f"a corner at {corner.weight}, where the aircraft weighs {made['heaviest']} at most"
-        elif apart and off > CORNERS_APART * apart:
+        elif off > max(CORNERS_APART * apart, NEAR_CORNER):
             yield "envelope", f"a corner at {corner.arm} lies far from all others"
 
 

@@ -119,6 +119,12 @@ def without_planned(value: str) -> str:
     return head.rstrip() if found and value.rstrip().endswith(")") else value
 
 
+def planned_of(value: str) -> str:
+    """What was planned, as the page reminds of it behind the blank; "" where it does not."""
+    _, found, planned = value.rstrip().partition("(planned: ")
+    return planned[:-1] if found and planned.endswith(")") else ""
+
+
 def plain_answer(value: str) -> str:
     """An answer without capitals, hyphens and spare spaces: `As-planned` is `as planned`."""
     return " ".join(value.replace("-", " ").casefold().split())

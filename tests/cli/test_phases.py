@@ -459,6 +459,29 @@ def test_what_a_major_change_owes_is_not_decided_away(run: Run, wren: Path, late
     assert ("2026-11-01-a is decided, as a major change" in run(wren, "verify", on=ON).err) is stays
 
 
+@pytest.mark.parametrize(
+    ("done", "open_still"),
+    [
+        ("2026-11-23\nmeters: {tach: 41.5}", False),
+        ("2026-11-23\nmeters: {tach: 41.0}", True),
+        ("2026-11-22\nmeters: {tach: 41.0}", True),
+        ("2026-11-23", False),
+    ],
+)
+def test_a_flight_check_at_the_reading_of_the_work_was_not_flown(
+    run: Run, wren: Path, done: str, open_still: bool
+) -> None:
+    """By the meter nothing was flown since; without a reading a later day is taken at its word."""
+    work = "kind: work\ndate: 2026-11-22\nmeters: {tach: 41.0}\ntext: rigged\nflight-check: required\n"
+    entered(wren, "2026-11-22-rigged", f"{work}by: Wilma Fieldfare\n")
+    day = done[:10]
+    flown = f"kind: work\ndate: {done}\ntext: flown\nby: Wilma Fieldfare\n"
+    answer = f"flight-check: {{done: {day}, pilot: {PILOT}, words: found good}}\n"
+    entered(wren, f"{day}-flown", flown + answer)
+    told = [each for each in barred(run, wren) if each.get("record") == "2026-11-22-rigged" or "rigged" in str(each)]
+    assert bool(told) is open_still
+
+
 class TestCommand:
     """`phase`: no record of it is written by hand."""
 

@@ -425,6 +425,8 @@ class TestSealsSayWhatTheyProtect:
         assert due_date(run, hangar, "condition") == "2026-12-31"
         shown = run(hangar, "due").out
         assert "Not counted, because the seal of the record does not hold" in shown
+        entry = run(hangar, "report", "--entry")
+        assert (entry.code, "THE SEAL DOES NOT HOLD" in entry.out, "NOT TO BE COPIED" in entry.out) == (1, True, True)
         report = run(hangar, "report")
         assert report.code == 1
         first = next(line for line in report.out.split("\n")[2:] if line.strip())
@@ -781,7 +783,8 @@ def test_a_finding_from_before_is_put_off_by_the_page_that_passed(run: Run, hang
     assert failed.code == 0, failed
     (sealed,) = hangar.glob("records/2026/*not-passed*.yaml")
     assert "a valve leaks" not in sealed.read_text(encoding="utf-8")
-    assert run(hangar, "finding", "F1", "--cleared", "plug tightened", "--by", ADA, on="2026-11-16").code == 0
+    own = f"{made.stem}#F1"
+    assert run(hangar, "finding", own, "--cleared", "plug tightened", "--by", ADA, on="2026-11-16").code == 0
     passed = sign(run, hangar, "--ink", "log p. 3", on="2026-11-16")
     assert passed.code == 0, passed
     (record,) = hangar.glob("records/2026/2026-11-16-condition*.yaml")

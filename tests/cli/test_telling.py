@@ -223,3 +223,12 @@ def test_what_lies_on_the_shelf_and_what_was_searched(run: Run, wren: Path) -> N
     made = run(wren, "search", "public list", "--product", "aircraft, engine", "--results", "", *BY, on=TODAY)
     assert made.code == 0, made.err
     assert "public list" in run(wren, "directives", on=TODAY).out
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: str(command.name))
+def test_an_empty_answer_is_enter(run: Run, wren: Path, command) -> None:  # type: ignore[no-untyped-def]
+    """Every option given with nothing in it, and each alone: what is missing is said, and nothing breaks."""
+    own = [each.opts[0] for each in command.params if each.opts[0].startswith("--") and not each.is_flag]
+    for options in (own, *([each] for each in own)):
+        words = [word for option in options if option != "--by" for word in (option, "")]
+        assert run(wren, str(command.name), "x", *words, *BY, on=TODAY).code in (0, 1, 2), options

@@ -83,10 +83,10 @@ def test_the_worlds_hold_what_they_should() -> None:
         cases["moved"] += any(len(positions) > 1 for positions in where.values())
         cases["graced"] += any(check["shape"] == "grace" for check in checks)
     assert len(shapes) == 9
-    assert min(shapes.values()) >= 100
+    assert min(shapes.values()) >= 60
     assert set(states) == set(STATES)
-    assert min(states.values()) >= 20
-    assert min(cases.values()) >= 20, cases
+    assert min(states.values()) >= 12
+    assert min(cases.values()) >= 12, cases
 
 
 # Where fewer readings make an item due later all the same, and why.

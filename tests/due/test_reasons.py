@@ -7,6 +7,7 @@ import pytest
 
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.rechecks import owed_no_more
 from inspect_kit.due.shelf import shelf
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.due.unwritten import gap_of
@@ -474,8 +475,8 @@ def test_a_directive_that_asks_more_often_than_its_check_comes_counts(every: str
     checks = "- [ ] `points` Points\n  - every: 200 h\n"
     records = {
         **PASSED,
-        "2024-09-11-points": "kind: work\ndid: [points]\nmeters: {tach: 100.0}\n",
-        "2024-10-02-directive": decided("'yes'", more=f"issued: 2024-09-01\nevery: {every}\ncheck: points\n"),
+        "2024-10-03-points": "kind: work\ndid: [points]\nmeters: {tach: 100.0}\n",
+        "2024-10-02-directive": decided("'yes'", more=f"every: {every}\ncheck: points\n"),
         "2025-03-01-hours": "kind: hours\nmeters: {tach: 250.0}\n",
     }
     assert (kinds(due(book(checks, records), on("2025-03-02"))) == ["barred"]) is past
@@ -497,3 +498,44 @@ def test_a_finding_put_off_to_an_inspection_is_past_its_limit_by_the_first_of_an
     records = {**PASSED, "2024-10-02-crack": crack, f"{date}-again": text}
     answer = due(book(records=records), on("2025-05-03"))
     assert ("finding-past-limit" in kinds(answer)) is past
+
+
+@pytest.mark.parametrize(
+    ("text", "stands"),
+    [
+        ("kind: work\ndate: 2024-10-02\nmeters: {tach: 108.4}\ntext: filed\nclears: [2024-10-02-crack#F1]\n", True),
+        ("kind: work\ndate: 2024-10-02\nmeters: {tach: 109.0}\ntext: filed\nclears: [2024-10-02-crack#F1]\n", False),
+        ("kind: work\ndate: 2024-10-02\ntext: filed\nclears: [2024-10-02-crack#F1]\n", False),
+        ("kind: work\ndate: 2024-10-01\ntext: filed\nclears: [2024-10-02-crack#F1]\n", True),
+        ("kind: work\ndate: 2024-10-03\ntext: filed\nclears: {2024-10-02-crack#F1: 2024-10-01 filed}\n", True),
+        ("kind: work\ndate: 2024-10-03\ntext: filed\nclears: {2024-10-02-crack#F1: 2024-10-02 filed}\n", False),
+    ],
+)
+def test_a_finding_is_not_cleared_by_work_done_before_it(text: str, stands: bool) -> None:
+    crack = "kind: finding\nmeters: {tach: 109.0}\npanel: box\nfound: crack\nfix: before flight\n"
+    made = book(records={**PASSED, "2024-10-02-crack": crack, f"{text[17:27]}-work": text.replace(text[11:28], "")})
+    assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
+
+
+@pytest.mark.parametrize(("day", "stands"), [("2024-10-01", True), ("2024-10-02", False)])
+def test_a_finding_is_not_cleared_on_a_day_before_it_was_found(day: str, stands: bool) -> None:
+    crack = f"kind: finding\npanel: box\nfound: crack\nfix: before flight\ncleared: {day} filed\n"
+    made = book(records={**PASSED, "2024-10-02-crack": crack})
+    assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
+
+
+@pytest.mark.parametrize(
+    ("more", "named"),
+    [
+        ("", True),
+        ("- [ ] `other` Another\n  - owed-after: did rig\n", False),
+    ],
+)
+def test_what_was_owed_when_its_check_was_retired_is_named(more: str, named: bool) -> None:
+    checks = "- [ ] `rig` Rig\n  - every: 100 h\n- [ ] `look` Look\n  - owed-after: did rig\n"
+    retired = "  - retired: 2024-10-10, gone\n"
+    records = {**PASSED, "2024-10-03-rig": "kind: work\ndid: [rig]\nmeters: {tach: 101.0}\n"}
+    assert bool(owed_no_more(book(checks + retired + more, records))) is named
+    assert owed_no_more(book(checks + more, records)) == ()
+    answered = {**records, "2024-10-04-look": "kind: work\ndid: [look]\nmeters: {tach: 101.0}\n"}
+    assert owed_no_more(book(checks + retired + more, answered)) == ()

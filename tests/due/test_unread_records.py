@@ -83,8 +83,9 @@ def test_a_checklist_of_which_nothing_is_read(answered: Answered) -> None:
     ],
 )
 def test_a_directive_of_which_nothing_says_when(answered: Answered, said: str, why: str) -> None:
-    (told,) = answered("records/2026/2026-06-03-x-a9.yaml", (DIRECTIVE + said).encode())
-    assert told.startswith("airworthiness directive AD-1 (magneto-left): ")
+    all_told = answered("records/2026/2026-06-03-x-a9.yaml", (DIRECTIVE + said).encode())
+    # Work that is older than the directive does not comply with it: its check may be due beside.
+    (told,) = [each for each in all_told if each.startswith("airworthiness directive AD-1 (magneto-left): ")]
     assert why in told
 
 

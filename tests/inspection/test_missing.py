@@ -11,7 +11,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.people import may_be_one
 from inspect_kit.inspection.sealing import far_used, record_of
-from inspect_kit.model.checklist import Reads
+from inspect_kit.model.checklist import Reads, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.reason import says_left_out
 from inspect_kit.model.worksheet import RESTS
@@ -558,3 +558,15 @@ def test_initials_and_titles_may_be_the_doer(name: str, may_be: bool) -> None:
 )
 def test_a_note_that_says_that_nothing_was_done(note: str, left_out: bool) -> None:
     assert says_left_out(note) is left_out
+
+
+@pytest.mark.parametrize(("since", "refused"), [("2026-05-01", True), ("2026-05-02", False)])
+def test_nobody_who_is_retired_when_a_page_is_begun_takes_a_second_look(
+    small: Small, since: str, refused: bool
+) -> None:
+    retired = Retired(date=dt.date.fromisoformat(since))
+    aircraft = small.logbook.aircraft
+    people = tuple(replace(each, retired=retired) if each.name == "Bo Cleco" else each for each in aircraft.people)
+    left = Small(replace(small.logbook, aircraft=replace(aircraft, people=people)), small.sheet)
+    found = told(left, filled(small.sheet))
+    assert any("second look is by `Bo Cleco` is neither" in each for each in found) is refused

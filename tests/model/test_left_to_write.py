@@ -1,8 +1,8 @@
-"""Words that stand in a statement for words still to be written; and statements that have none."""
+"""Words that say what they should not: still to be written in a statement, not flown or not good of a flight."""
 
 import pytest
 
-from inspect_kit.model.reason import left_to_write
+from inspect_kit.model.reason import left_to_write, says_needed, says_not_good
 
 STANDS_IN = [
     *("Inspected on <date>", "Inspected on [insert date]", "Inspected on DATE", "by NAME", "by YOUR NAME", "by <name>"),
@@ -35,3 +35,30 @@ def test_what_is_still_to_be_written(words: str) -> None:
 @pytest.mark.parametrize("words", WHOLE)
 def test_whole_statements(words: str) -> None:
     assert left_to_write(words) == ""
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("no", "No.", "did not fly", "didn't fly", "aborted", "flight postponed", "flown, not satisfactory"),
+        *("controls reversed", "flown, rolls left", "flown; pulls to the right", "left wing heavy", "never flown"),
+        *("flown, not good", "turned back", "to be flown", "not yet", "not flown, weather", "scrubbed", "-"),
+        *("flown, unsatisfactory", "flown and not completed", "could not be flown", "cancelled", "no flight"),
+    ],
+)
+def test_a_flight_check_that_was_not_flown_or_not_good(words: str) -> None:
+    assert says_not_good(words)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["flown, found good", "satisfactory", "normal in all axes", "no abnormality", "flew hands off", "trim unchanged"],
+)
+def test_a_flight_check_that_was_found_good(words: str) -> None:
+    assert not says_not_good(words)
+
+
+@pytest.mark.parametrize("words", ["to be flown", "flight needed", "a flight check is required", "not yet", "-", "no"])
+def test_why_no_flight_is_needed_is_not_that_one_is(words: str) -> None:
+    assert says_needed(words)
+    assert not says_needed("ground test of full travel, cables untouched")

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inspect_kit.due import due
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import NOT_DONE, Result
 from inspect_kit.model.interval import Limit
@@ -333,6 +334,18 @@ def test_results_are_made_only_when_more_is_asked_than_that_all_was_done() -> No
             assert "results" in vars(found)
             many += 1
     assert many > 5
+
+
+def test_what_is_due_is_found_without_making_results_that_say_no_more(tmp_path: Path) -> None:
+    """An eighth of the time of 10,000 records was a question about words that such a result cannot say."""
+    cache = tmp_path / "cache"
+    load(ROOT, cache=cache)
+    logbook = load(ROOT, cache=cache).logbook
+    assert logbook is not None
+    due(logbook, dt.date(2026, 11, 26))
+    plain = [each for each in logbook.of_kind(PageRecord) if each.only_done]
+    assert len(plain) > 2
+    assert not [each.name for each in plain if "results" in vars(each)]
 
 
 @pytest.mark.parametrize(
