@@ -126,7 +126,7 @@ def _how(cleared: Cleared, place: Place, key: str) -> Iterator[Problem]:
 
 def _undone(words: str, place: Place, key: str) -> Problem:
     return Problem(
-        place, f"{key}: `{words[:40]}` says that it is not corrected: leave it open, or say what was done"
+        place, f"{key}: `{words[:40]}` does not say that it was corrected: leave it open, or say what was done"
     )
 
 

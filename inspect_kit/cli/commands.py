@@ -17,7 +17,7 @@ from inspect_kit.cli.words import refuse_empty
 # By name: the module that declares it, by itself or in its own COMMANDS, and the summary.
 COMMANDS: dict[str, tuple[str, str]] = {
     "tour": ("setup", "The whole job, shown on a scratch copy of the sample."),
-    "new": ("setup", "A store of your own: checklists, your aircraft, what is due first."),
+    "new": ("setup", "A store of your own: checklists, aircraft, what is due first."),
     "due": ("ask", "Reasons not to fly, what is past due, what comes next."),
     "plan": ("plans", "Panels off, checks, panels on: in order, by person and clock."),
     "visits": ("visiting", "The months ahead: what together on which visit, what that saves."),
@@ -37,6 +37,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "setting": ("telling", "What was set: a dated fact from then on, and a trend."),
     "change": ("telling", "A change of the aircraft: minor or major, and whom you asked."),
     "equipment": ("telling", "What came in or went out, by weight and arm."),
+    "weighing": ("weighed", "The aircraft on scales: a question for every wheel."),
+    "phase": ("phased", "A flight-test phase: it begins, is flown in, ends by a statement."),
     "stock": ("telling", "What lies on the shelf, as counted today."),
     "directive": ("telling", "A directive or a letter, and your decision on one product."),
     "search": ("telling", "A search for directives: when, where, for which products."),
@@ -44,7 +46,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "attach": ("attaching", "Copy photographs, tags and invoices to a page or a record."),
     "withdraw": ("withdrawing", "Take back an entry that nothing rests on yet; it is kept."),
     "report": ("ask", "The signed-off report of a record, and its logbook entry."),
-    "scope": ("ask", "Which codes of the scope the checks cover, and which are missing."),
+    "scope": ("ask", "Codes of the scope that the checks cover, and those missing."),
     "status": ("ask", "The page to show an inspector or a buyer."),
     "directives": ("life", "Directives and letters by product and serial, what is undecided."),
     "balance": ("life", "Empty weight and CG, the loadings and their limits."),

@@ -1,4 +1,7 @@
-"""`start`, `walk`, `helper`, `sign`: the job itself. (Walking itself is in `walking`, findings are in `found`.)"""
+"""`start`, `walk`, `helper`, `sign`: the job itself, and with `sign --not-passed` how much nobody has looked at.
+
+Walking itself is in `walking`, findings are in `found`.
+"""
 
 import contextlib
 import datetime as dt
@@ -20,7 +23,7 @@ from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, confirmed, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.due import RECHECK, past_limits, readings_before, totals_before, unusual_readings
+from inspect_kit.due import RECHECK, chronicle, past_limits, readings_before, totals_before, unusual_readings
 from inspect_kit.due import due as due_of
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
@@ -192,6 +195,8 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
     """A question for each ticked check that a record made owed, or to be looked at again, while the page was open."""
     ticked = {logbook.id_now(entry.id) for entry in page.checks if entry.ticked and not entry.answer}
     files = {record.place.file: record for record in logbook.records if record.date >= page.begun}
+    same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
+    signed = {check: each.date for each in same for check in chronicle(logbook).sequences.get(each.name, ())}
     for item in due_of(logbook, on, expect=False).items if files else ():
         check = item.check.partition("/")[0]
         if check in ticked and (item.owed or item.kind == RECHECK):
@@ -200,7 +205,13 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
             if since:
                 why = f"{since[-1].name} of {since[-1].date}, written while this page was open"
                 what = "is owed after" if item.owed else "is to be looked at again by"
-                yield f"`{check}` {what} {why}. Was it done, as it is ticked, after that?"
+                told = f"`{check}` {what} {why}"
+                if check in signed:
+                    # On this page it would count from the first signature on, whatever is answered.
+                    told += f", and was signed for on {signed[check]}: it stays so until `work {check}` says that it"
+                    yield f"{told} was done since. Sign all the same?"
+                else:
+                    yield f"{told}. Was it done, as it is ticked, after that?"
 
 
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
@@ -269,7 +280,7 @@ def sign(
             raise Misused(f"nothing was sealed: correct what was used in {sheet.page.place.file}")
     for question in () if close else _owed_meanwhile(logbook, sheet.page, desk.on):
         if not confirmed(question):
-            raise Misused(f"nothing was sealed: do it, and tick it in {sheet.page.place.file} once more")
+            raise Misused(f"nothing was sealed: do it, and write that down, before {sheet.page.place.file} is signed")
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""

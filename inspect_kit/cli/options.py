@@ -60,6 +60,9 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         },
     ),
     "reason": ("reason", {"metavar": "WHY", "help": "Why, in words of your own."}),
+    "hours": ("hours", {"metavar": "HOURS", "help": "Hours owed, where they are other than the phase says."}),
+    "area": ("area", {"metavar": "WORDS", "help": "The area in which they are flown."}),
+    "because": ("because", {"metavar": "WHY", "help": "Why it is right, where it is far from all else."}),
     "came-with": (
         "came_with",
         {
@@ -107,11 +110,11 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         },
     ),
     "ssh-key": ("ssh_key", {"type": click.Path(), "metavar": "KEY", "help": "Signed with this SSH key."}),
-    "yes": ("sure", {"is_flag": True, "help": "Take readings that would be asked about as they are."}),
-    "strict": ("strict", {"is_flag": True, "help": "Exit 1 where something is against it, or cannot be said."}),
+    "yes": ("sure", {"is_flag": True, "help": "Take unusual readings as they are, without asking."}),
+    "strict": ("strict", {"is_flag": True, "help": "Exit 1 for a reason not to fly, past due or unknown."}),
     "all": ("everything", {"is_flag": True, "help": "The whole answer, however long; else one screen of it."}),
     "to": ("target", {"type": PaperType(PAPERS), "metavar": "FILE", "help": f"Write {one_of(PAPERS)}."}),
-    "force": ("force", {"is_flag": True, "help": "With --to, over what is no older answer of this command."}),
+    "force": ("force", {"is_flag": True, "help": "With --to, also over a file that this command did not write."}),
     "json": ("as_json", {"is_flag": True, "help": "Machine-readable, with a promise: format 2."}),
 }
 

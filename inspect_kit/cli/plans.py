@@ -55,10 +55,17 @@ COMPARED = (1, 2, 3)
     metavar="ENDS",
     help="What the order serves where the time is the same: news (likely bad news first), walking, panels; or none.",
 )
-@click.option("--zone-change", type=Count(0, 60), default=2, show_default=True, metavar="N", help="Its minutes.")
+@click.option(
+    "--zone-change",
+    type=Count(0, 60),
+    default=2,
+    show_default=True,
+    metavar="N",
+    help="Minutes a change of zone counts for.",
+)
 @click.option("--as-listed", is_flag=True, help="The minutes of the checklists, whatever it took in the past.")
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")
-@click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why is this in the plan, and there?")
+@click.option("--why", "reason_of", default="", metavar="CHECK|PANEL", help="Why this is in the plan, and why there.")
 @click.option("--for", "person", default="", metavar="NAME", help="The share of one person, with what all must know.")
 @shared("page", "session", "people", "inspectors", "only", "until", "all", "to", "force", "json")
 @click.pass_obj

@@ -60,7 +60,8 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
 
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
-    hint = "" if question.required else f" (Enter: {question.default or question.otherwise})"
+    usual = question.default or ("" if question.required else question.otherwise)
+    hint = f" (Enter: {usual})" if usual else ""
     while not ended:
         typed = asked(f"{question.words}{hint}", default="", err=True)
         if typed is None:

@@ -12,6 +12,7 @@ from inspect_kit.balance import unanswered
 from inspect_kit.cli.complied_asked import OPTION, complied
 from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
+from inspect_kit.errors import Misused
 from inspect_kit.model.kind import Kind
 from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
@@ -99,6 +100,19 @@ def _decided(facts: Facts, logbook: Logbook) -> bool:
 
 def _major(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["answer"] == change.MAJOR)
+
+
+NO_PHASES = (
+    "aircraft.yaml has no `phases`: write them there in the words of your operating limitations, such as\n"
+    "phases: {flight-test: {hours: 5, statement: I certify that the flight test is complete.}}"
+)
+
+
+def _in_a_phase(facts: Facts, logbook: Logbook) -> bool:
+    """Whether it opens a phase; Misused where none is known."""
+    if _major(facts, logbook) and not logbook.aircraft.phases:
+        raise Misused(f"nothing was written: a major change is flown in a phase, and {NO_PHASES}")
+    return _major(facts, logbook)
 
 
 def _open_changes(logbook: Logbook) -> list[str]:
@@ -253,7 +267,7 @@ CHANGE = Told(
             metavar="PHASE",
             words="Phase of aircraft.yaml in which it is flown",
             help="The phase of aircraft.yaml in which a major change is flown.",
-            when=_major,
+            when=_in_a_phase,
             usual=lambda facts, logbook: next(iter(logbook.aircraft.phases), ""),
             required=True,
         ),
@@ -267,16 +281,15 @@ CHANGE = Told(
         ),
         Ask(
             key="hours",
-            metavar="HOURS",
             words="Hours owed",
-            help="Hours owed, where they are other than the phase says.",
+            help="",
             when=_major,
             otherwise="as the phase says",
         ),
         Ask(
             key="area",
             words="Area in which they are flown",
-            help="The area in which they are flown.",
+            help="",
             when=_major,
             otherwise="as the phase says",
         ),
@@ -342,7 +355,7 @@ EQUIPMENT = Told(
             usual=_unanswered,
             otherwise="none",
         ),
-        Ask(key="because", metavar="WHY", words="", help="Why it is right, where it is far from all else.", when=never),
+        Ask(key="because", words="", help="", when=never),
         Ask(key="no change", option="no-change", words="", help="", when=never),
     ),
     who="Who did it",

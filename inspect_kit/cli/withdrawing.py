@@ -11,6 +11,7 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.unusual import reason_given
 from inspect_kit.errors import Refused
 from inspect_kit.model.amended import fields_of
+from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.signature import Signature
@@ -64,6 +65,16 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
     return desk.code(0)
 
 
+def _mistyped(record: Record) -> str:
+    """What comes before a finding is cleared that a reading out of its limit raised, if it was typed wrongly."""
+    for reading in record.readings if isinstance(record, PageRecord) else ():
+        value = decimal(reading.value)
+        if value is not None and reading.bound is not None and not reading.bound.holds(value):
+            field = f"reads.{reading.check}.{reading.label}=VALUE"
+            return f'where the reading was typed wrongly, first inspect-kit amend {record.name} "{field}"; then '
+    return ""
+
+
 def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[str]:
     """Why an entry cannot be withdrawn, each with what to do instead."""
     if record.seal is not None:
@@ -81,7 +92,7 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
     if stands := [name for each in found if (name := f"{record.name}#{each}") in standing]:
         how = f"raised in error: {reason}"
         told = f"it raised {' and '.join(stands)}, and a finding is cleared"
-        yield f'{told}: inspect-kit finding {stands[0]} --cleared "{how}"'
+        yield f'{told}: {_mistyped(record)}inspect-kit finding {stands[0]} --cleared "{how}"'
         return
     naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
     if naming:

@@ -124,7 +124,7 @@ class Chronicle:
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
     record did, in order; `left_owed` what it says that it left owed. `sealed_before` is, by the name of a
     record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
-    record, that stood there so already: they were not done again.
+    record, that stood there so already: they were not done again, and are not among `done`.
     """
 
     logbook: Logbook
@@ -213,22 +213,28 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             did = _done_on(record, logbook)
             sequences[record.name] = did if whole else ()
             left_owed[record.name] = frozenset(map(now, record.left_owed))
-            for check in sequences[record.name]:
+            early = _early(pages.get(record.name, ()), logbook)
+            if early is not None:
+                sealed_before[record.name] = early
+                # Their day is that of the first signature, by which all that came between them is answered.
+                not_again |= {
+                    (check, record.name)
+                    for check in sequences[record.name]
+                    if _told_of(check, record, logbook) == _told_of(check, early, logbook)
+                }
+            anew = tuple(check for check in did if (check, record.name) not in not_again)
+            for check in anew if whole else ():
                 others = same_day.setdefault((check, moment.date), [])
                 if not others or not any(other.totals == moment.totals for other in others):
                     # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
-            earlier = [each for each in pages.get(record.name, ()) if each.name not in logbook.broken]
-            early = next(filter(is_not_passed, reversed(earlier)), None)
-            if early is not None:
-                sealed_before[record.name] = early
-            for check in sequences[record.name]:
-                if early is not None and _told_of(check, record, logbook) == _told_of(check, early, logbook):
-                    not_again.add((check, record.name))
             for check, until in _marked_on(record, now).items() if whole else ():
                 marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
-            for name, by in _disturbed_on(record, did, logbook, disturbing):
+            told_before = set(_disturbed_on(early, (), logbook, disturbing)) if early is not None else set()
+            for name, by in _disturbed_on(record, anew, logbook, disturbing):
+                if (name, by) in told_before:
+                    continue
                 disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
         if isinstance(record, PaperEntry):
             # As with what was brought forward: nothing says what was done after it, and the paper may well say it.
@@ -360,6 +366,11 @@ def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, 
 
 def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal], str, str]:
     return each.moment.order, each.moment.record, each.by
+
+
+def _early(pages: Iterable[PageRecord], logbook: Logbook) -> Inspection | None:
+    """As which record a page was sealed last before, not passed; None where it was not, or its seal does not hold."""
+    return next((each for each in reversed([*pages]) if each.name not in logbook.broken and is_not_passed(each)), None)
 
 
 def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -153,8 +154,10 @@ class _Maker:
         for reference, finding in self.book.logbook.standing().items():
             if not finding.before_flight:
                 yield self._finding(reference, finding)
+        asked: Counter[str] = Counter()
         for recheck in rechecks(self.book, self.now.day):
-            yield self._recheck(recheck)
+            asked[recheck.check.id] += 1
+            yield self._recheck(recheck, asked[recheck.check.id])
         for series in self.trends:
             if series.reached is not None and series.reached.likely is not None and self.forecasts:
                 yield self._trend(series, series.reached, series.reached.likely)
@@ -202,7 +205,8 @@ class _Maker:
         if found.owed is not None:
             item = self._at_once(item, found.owed.date or self.now.day, check.bars_owed, owed=True)
         elif directed is not None:
-            item = self._at_once(item, directed.directive.date, check.bars_past_due, owed=False)
+            bars = check.bars_past_due
+            item = self._at_once(item, directed.directive.date, bars, owed=bars.flight)
         return replace(item, place=check.place)
 
     def _at_once(self, item: Item, since: dt.date, bars: Bars, *, owed: bool) -> Item:
@@ -213,14 +217,14 @@ class _Maker:
             item, state=PAST_DUE, owed=owed, bars=bars, due=replace(item.due, date=date), left=left, grace=None
         )
 
-    def _recheck(self, recheck: Recheck) -> Item:
-        """A check to be done once more, to look again at what was found or noted."""
+    def _recheck(self, recheck: Recheck, number: int) -> Item:
+        """A check to be done once more, to look again at what was found or noted; the `number`th of that check."""
         check, moment = recheck.check, recheck.moment
         base = _base(moment, f"look again at this: {recheck.words}; noted")
         points = [point_of(limit, base, self.aircraft) for limit in recheck.limits]
         known = [point for point in points if point is not None]
         item = self._item(
-            check=f"{check.id}/{RECHECK}",
+            check=f"{check.id}/{RECHECK}" + (f"-{number}" if number > 1 else ""),
             kind=RECHECK,
             name=f"Look again: {recheck.words}",
             panel=check.panel,

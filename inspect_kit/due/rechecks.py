@@ -89,7 +89,11 @@ def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, 
     for finding in findings:
         if finding.recheck and finding.check is not None and f"{record.name}#{finding.id}" in book.logbook.standing():
             yield finding.check, finding.recheck, finding.text, finding.place
+    early = book.sealed_before.get(record.name)
+    before = {(each.check, each.recheck) for each in early.results} if early is not None else set()
     for result in record.results if isinstance(record, PageRecord) and record.only_done is None else ():
-        if result.recheck:
+        # What a page said when it was sealed the first time counts from then.
+        again = (book.logbook.id_now(result.check), record.name) not in book.not_again
+        if result.recheck and (again or (result.check, result.recheck) not in before):
             told = [*result.notes, *(each.text for each in findings if each.check == result.check)]
             yield result.check, result.recheck, "; ".join(told), result.place

@@ -56,7 +56,7 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fit
         found.append(Stop(kind=STOP_PAGE, text=f"open worksheet that cannot be read: {place.file}", place=place))
     for place in logbook.lost:
         # It may be a finding, a directive, or the checks that would be past due.
-        found.append(Stop(kind=STOP_UNREAD, text=f"nothing of {place.file} can be read", place=place))
+        found.append(Stop(kind=STOP_UNREAD, text=f"nothing of {place.file} is read", place=place))
     # A later inspection makes none of them good: what it found may stand in nothing else.
     found += [Stop(kind=STOP_GONE, text=each.message, place=each.place) for each in logbook.gone]
     found += _empty(logbook, empty)

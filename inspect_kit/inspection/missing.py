@@ -363,7 +363,7 @@ def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Ite
     if is_no_reason(cleared.text):
         yield Missing(name, "is cleared, and nothing says how", place)
     elif cleared.undone:
-        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` says that it is not corrected", place)
+        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` does not say that it was corrected", place)
     if cleared.by and not request.is_known(cleared.by):
         yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)
 

@@ -9,7 +9,7 @@ from functools import lru_cache
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import is_no_reason, says_undone
+from inspect_kit.model.reason import is_no_reason, says_uncorrected
 from inspect_kit.noun import dataclass
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
@@ -61,8 +61,8 @@ class Cleared:
 
     @property
     def undone(self) -> bool:
-        """Whether its words say that nothing was corrected yet: then the finding stands."""
-        return says_undone(self.text)
+        """Whether its words say that nothing was corrected, or have a blank left in them: then it stands."""
+        return says_uncorrected(self.text)
 
 
 _PUT_OFF = re.compile(r"put off again as (F\d+) of this record")

@@ -27,6 +27,16 @@ UNDONE = re.compile(
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
+# Besides, of a finding: as a whole, at the beginning, at the end. Common practice, no source.
+UNCORRECTED = re.compile(
+    r"^(?:did not|didn't|rejected|cancel?led|planned|scheduled|waits?|ordered|open|monitor(?:ed)?|no action(?: taken)?"
+    r"|left (?:as (?:it )?(?:is|was|found)|alone|open)|x+|same|done|cleared|closed|(?:see )?f\d+)$"
+    r"|^(?:(?:did not|didn't|could not|couldn't|cannot|can't|will not|won't) (?:repair|fix|correct|replace|clear|do)"
+    r"|(?:planned|scheduled|waits) for|monitor|watch|keep an eye on)\b"
+    r"|\b(?:not (?:satisfactory|acceptable|good|ok|complete|completed|finished)|unsatisfactory)$"
+)
+# A blank, or a doubt, that was left in it.
+LEFT_BLANK = re.compile(r"__|\?\?|(?:^|\s)\?|\?[\s.!)\"']*$|(?:\.\.\.|\u2026)$")
 # Of a flight that is to show that controls work: it was not made, or it was not found good. Common practice, no source.
 NOT_GOOD = re.compile(
     r"^no$|\b(?:did not|didn't|was not|wasn't|could not|couldn't|never)\b"
@@ -106,6 +116,12 @@ def names_no_page(words: str) -> bool:
 def says_undone(words: str) -> bool:
     """Whether words that are to say how something was done say that it was not, or is to be: `not yet`, `on order`."""
     return says_nothing(words) or UNDONE.search(_plain(words)) is not None
+
+
+def says_uncorrected(words: str) -> bool:
+    """Whether words that are to say how a finding was corrected say that it was not, or have a blank left in them."""
+    plain = _plain(words)
+    return says_undone(words) or UNCORRECTED.search(plain) is not None or LEFT_BLANK.search(words.strip()) is not None
 
 
 def says_not_good(words: str) -> bool:

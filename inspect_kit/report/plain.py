@@ -129,15 +129,15 @@ def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iter
     layout = lay_out(block, room)
     if block.has_header:
         head = Row(cells=tuple(column.name for column in block.columns))
-        heads = list(_cells(block, layout, head))
+        heads = list(_cells(block, layout, head, is_head=True))
         for text in heads:
             yield text, QUIET
         if ruled:
             yield (" " * GAP).join(signs.under * size for size in layout.widths), QUIET
     for row in block.rows:
         if row.band:
-            for text in wrap(inert(row.band), room - 4):
-                yield f"{signs.under * 3} {text}", HEADING
+            for number, text in enumerate(wrap(inert(row.band), room - 4)):
+                yield f"{signs.under * 3 if number == 0 else '   '} {text}", HEADING
             continue
         for text in _cells(block, layout, row):
             yield text, row.tone
@@ -152,13 +152,17 @@ def folded_words(block: Table, layout: Layout, row: Row) -> str:
     return "; ".join(f"{name}: {cell}" if name else cell for name, cell in told)
 
 
-def _cells(block: Table, layout: Layout, row: Row) -> Iterator[str]:
-    """The lines of one row: cells wrapped side by side."""
+def _cells(block: Table, layout: Layout, row: Row, *, is_head: bool = False) -> Iterator[str]:
+    """The lines of one row: cells wrapped side by side.
+
+    What takes several lines is words, and stands left, but for the name of a column of numbers.
+    """
     wrapped = [wrap(inert(row.cells[place]), size) for place, size in zip(layout.shown, layout.widths, strict=True)]
+    rights = [block.columns[place].right for place in layout.shown]
     for index in range(max(map(len, wrapped))):
         pieces = [
-            padded(cell[index] if index < len(cell) else "", size, right=block.columns[place].right)
-            for cell, place, size in zip(wrapped, layout.shown, layout.widths, strict=True)
+            padded(cell[index] if index < len(cell) else "", size, right=right and (is_head or len(cell) == 1))
+            for cell, right, size in zip(wrapped, rights, layout.widths, strict=True)
         ]
         yield (" " * GAP).join(pieces).rstrip()
 

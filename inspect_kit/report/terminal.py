@@ -170,7 +170,8 @@ class _Pen:
                 rows, head = [], False
                 if row.band:
                     lead = self.signs.under * 3
-                    told = [f"{lead} {text}" for text in self.lines(row.band, self.room - len(lead) - 1)]
+                    first, *others = self.lines(row.band, self.room - len(lead) - 1)
+                    told = [f"{lead} {first}", *(f"{' ' * len(lead)} {text}" for text in others)]
                     yield _text(told, row.tone or plain.HEADING)
                 else:
                     yield Padding(_text(self.lines(folded, self.room - INDENT), QUIET), (0, 0, 0, INDENT))
@@ -204,7 +205,9 @@ class _Pen:
                 no_wrap=True,
             )
         for cells, style in rows:
-            grid.add_row(*(Text("\n".join(lines)) for lines in cells), style=style)
+            # What takes several lines is words, and stands left in a column of numbers too.
+            told = (Text("\n".join(lines), justify="left" if len(lines) > 1 else None) for lines in cells)
+            grid.add_row(*told, style=style)
         return grid
 
 

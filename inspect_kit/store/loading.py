@@ -40,7 +40,7 @@ from inspect_kit.store.layout import (
 )
 from inspect_kit.store.read_file import ReadFile
 from inspect_kit.store.reading import Snapshot, Watch, printable, watched
-from inspect_kit.store.register import registered
+from inspect_kit.store.register import register_faults, registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
 
@@ -161,6 +161,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
     problems += [*_twins(records), *_alike(files), *_half_withdrawn(records, withdrawn)]
     problems += _astray(snapshot.astray, records)
+    problems += register_faults(root)
     known = names(aircraft, panels, checks)
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
@@ -182,7 +183,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
             problems=ordered,
             foreign=foreign,
             unread=_unread_pages(ordered, read),
-            lost=_lost(ordered, read),
+            lost=(*_lost(ordered, read), *_passed_over(own)),
             withdrawn=tuple(sorted(withdrawn, key=lambda each: (each.date, each.record.name))),
         )
         logbook = _settled(book, own, files, broken)
@@ -242,6 +243,12 @@ def _lost(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> tuple[Pl
         ):
             found.setdefault(file, problem.place)
     return tuple(found.values())
+
+
+def _passed_over(records: Iterable[Record]) -> Iterator[Place]:
+    """Records that give way to another of their name: the last one is taken, and nothing of these is in an answer."""
+    taken = {record.name: record for record in records}
+    return (record.place for record in records if taken[record.name] is not record)
 
 
 def _is_own(record: Record, aircraft: Aircraft) -> bool:

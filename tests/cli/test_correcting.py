@@ -338,6 +338,10 @@ class TestWithdraw:
         found = run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
         name = Path(found.out.strip()).stem
         refused(run, hangar, way(name), f'finding {name}#F1 --cleared "raised in error: t"')
+        out = ("--read", "cylinder 1=7", "--read", "cylinder 2=74", "--found", "compression=low", "--yes")
+        made = run(hangar, "work", "compression", "tach=402.0", *out, *WHO, on="2026-11-20")
+        name = Path(made.out.split()[0]).stem
+        refused(run, hangar, way(name), f'first inspect-kit amend {name} "reads.compression.cylinder 1=VALUE"; then')
 
     def test_nothing_sealed_no_signature_and_nothing_since_which_was_sealed(
         self, run: Run, hangar: Path, page: Page

@@ -240,6 +240,16 @@ def test_a_meter_changed(run: Run, plane: Path) -> None:
     assert run(plane, "verify").code == 0
 
 
+def test_a_meter_changed_before_a_later_reading_or_to_one_that_read_more_is_asked_back(run: Run, plane: Path) -> None:
+    assert run(plane, "hours", "tach=412.4", on="2026-11-20").code == 0
+    for new, day, told in (("0", "2026-11-01", "more than on 2026-11-01"), ("99999", "2026-11-20", "begins at 99999")):
+        words = ("meter", "tach", "--old", "412.4", "--new", new, "--unrecorded", "0", "--by", "Bo Cleco")
+        asked = run(plane, *words, on=day)
+        assert asked.code == 2
+        assert told in asked.err
+        assert "Is it right?" in asked.err
+
+
 @pytest.mark.parametrize("command", ["install", "remove", "meter"])
 def test_help_has_an_example_that_works(run: Run, plane: Path, command: str) -> None:
     text = run(None, command, "--help").out

@@ -80,6 +80,12 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
         **{"words": ("a light",), "change": ("--change", "in"), "weight": ("--weight", "2 lb")},
         "arm": ("--arm", "14 in"),
     },
+    "weighing": {
+        "scales": ("--scale", "left=310 at 10", "--scale", "right=305 at 10", "--scale", "tail=42 at 150"),
+        **{"less": ("--less", "none"), "plus": ("--plus", "none"), "datum": ("--datum", "firewall"), "by": WHO},
+        **{"level": ("--level", "spars"), "unusable_fuel": ("--unusable-fuel", "none"), "oil": ("--oil", "drained")},
+    },
+    "phase": {"words": ("flight-test",), "verb": ("--begins",), "by": WHO},
     "stock": {"words": ("oil filter",), "amount": ("--amount", "2")},
     "directive": {
         **{"words": ("SL-12",), "issuer": ("--issuer", "maker"), "subject": ("--subject", "cracks")},
@@ -127,6 +133,7 @@ def typed(command: str, parameter: str, word: str) -> list[str]:
 
 
 BALANCE = """\
+phases: {flight-test: {hours: 5, statement: I certify that five hours were flown.}}
 positions: {engine: {}, magneto: {on: engine}}
 balance:
   units: lb, in

@@ -868,3 +868,17 @@ def test_what_was_to_be_looked_at_again_while_the_page_was_open_is_asked(run: Ru
     assert "Was it done, as it is ticked, after that?" in asked.out + asked.err
     signed = run(hangar, *ink, typed=("yes", ADA), on="2026-11-16")
     assert "Sealed: " in signed.out, signed
+
+
+def test_what_was_to_be_looked_at_again_since_a_page_was_signed_stays_so(run: Run, hangar: Path, page: Page) -> None:
+    """What stood on it at the first signature counts from that day, whatever is answered at the second."""
+    page("condition", "tach=400.0", on="2026-11-14")
+    ink = ("--as", ADA, "--ink", "log p. 3")
+    assert run(hangar, "finding", "compression", "a valve leaks", on="2026-11-14").code == 0
+    assert sign(run, hangar, "--not-passed", on="2026-11-14").code == 0
+    look = ("--text", "hairline", "--recheck", "stacks=0.5 h", "--by", ADA)
+    assert run(hangar, "work", "stacks", "tach=401.0", *look, on="2026-11-15").code == 0
+    assert run(hangar, "finding", "F1", "--cleared", "lapped", "--by", ADA, on="2026-11-16").code == 0
+    signed = run(hangar, "sign", "tach=402.0", *ink, typed=("yes", ADA), on="2026-11-16")
+    assert "was signed for on 2026-11-14: it stays so until `work stacks` says" in signed.out + signed.err
+    assert "Look again: hairline" in run(hangar, "due", "--all", on="2026-11-16").out

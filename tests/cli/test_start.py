@@ -53,7 +53,8 @@ def test_what_searches_reads_no_file_readers_when_all_is_kept() -> None:
 @pytest.mark.parametrize("name", COMMANDS)
 def test_the_summary_fits_eighty_columns(name: str) -> None:
     """In the list of commands each has one line: no summary is cut, and none goes on in a second line."""
-    listed = cli.get_help(click.Context(cli, info_name="inspect-kit", terminal_width=80))
+    # What click leaves free of a terminal of 80.
+    listed = cli.get_help(click.Context(cli, info_name="inspect-kit", terminal_width=78))
     (line,) = [line for line in listed.splitlines() if line.startswith(f"  {name} ")]
     assert line.endswith(COMMANDS[name][1])
-    assert len(line) <= 80
+    assert len(line) <= 78

@@ -20,8 +20,8 @@ from tests.cli.test_sealing import refused
 
 TODAY = "2026-11-25"
 BY = ("--by", "Wilma Fieldfare")
-# Kinds that are told otherwise: by commands of their own, which ask more than the keys; a weighing, a phase with its
-# statement and what is brought forward besides `new` by hand.
+# Kinds that are told otherwise: by commands of their own, which ask more than the keys; what is brought forward besides
+# `new` by hand.
 ELSEWHERE = {"hours", "work", "finding", "inspection", "signature", "installed", "removed", "meter-change"}
 ELSEWHERE |= {"amendment", "paper-entry", "brought-forward", "weighing", "phase"}
 
@@ -143,6 +143,12 @@ class TestChange:
         assert (last.answer, last.phase, str(last.hours), last.area) == ("major", phase, "5", "")
         assert last.wanted == ("the area", "concurrence of the FSDO")
         assert last.flight_check.word == "required"
+
+    def test_a_major_one_without_phases_says_where_they_are_written(self, run: Run, hangar: Path) -> None:
+        words = ("--answer", "major", "--asked", "nobody", "--came-with", "")
+        told = "a major change is flown in a phase, and aircraft.yaml has no `phases`: write them there"
+        refused(run, hangar, lambda: run(hangar, "change", "a propeller", "tach=405.0", *words, on=TODAY), told)
+        refused(run, hangar, lambda: run(hangar, "phase", "--begins"), "phases: {flight-test: {hours: 5, statement:")
 
     def test_an_answer_that_is_none(self, run: Run, wren: Path) -> None:
         said = ("--answer", "small", *BY)

@@ -7,7 +7,7 @@ import pytest
 
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.due.chronicle import chronicle
-from inspect_kit.due.rechecks import owed_no_more
+from inspect_kit.due.rechecks import owed_no_more, rechecks
 from inspect_kit.due.shelf import shelf
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.due.unwritten import gap_of
@@ -332,6 +332,54 @@ def test_what_a_page_had_when_it_did_not_pass_was_done_then() -> None:
     assert read == [("gap", "0.018"), ("gap", "0.016"), ("torque", "18")]
     (lot,) = shelf(made.records, parts_used(made))
     assert lot.left == 4
+
+
+@pytest.mark.parametrize(
+    ("between", "anew", "second", "day", "left"),
+    [
+        ("2024-12-03 rig", "", "passed", "2024-12-04", ["look"]),
+        ("2024-12-03 rig", "", "not passed", "2024-12-04", ["look"]),
+        ("2024-12-02 rig", "", "passed", "2024-12-02", ["look"]),
+        ("2024-12-03 look", "disturbed: [cables]\n", "passed", "2024-12-03", ["look"]),
+        ("2024-12-03 nuts", "", "passed", "2024-12-04", []),
+        ("", "disturbed: [cables]\n", "passed", "2024-12-02", ["look"]),
+        ("", "", "passed", "2024-12-02", []),
+    ],
+)
+def test_what_was_disturbed_between_two_signatures_of_a_page_is_owed(
+    between: str, anew: str, second: str, day: str, left: list[str]
+) -> None:
+    checks = "- [ ] `rig` Rig\n  - disturbs: cables\n- [ ] `nuts` Nuts\n  - every: 50 h\n"
+    checks += "- [ ] `look` Look\n  - owed-after: disturbed cables\n"
+    page = "begun: 2024-12-01\ndid: [rig, nuts, look]\n"
+    records = {
+        **PASSED,
+        "2024-12-02-condition-b": f"{inspection('not passed', '110.0', 'p')}{page}",
+        f"{day}-condition-a": f"{inspection(second, '112.0' if between else '110.0', 'p')}{page}{anew}",
+        f"{day}-signature": signed(f"{day}-condition-a"),
+    }
+    if between:
+        records[f"{between[:10]}-work"] = f"kind: work\nmeters: {{tach: 111}}\ndid: [{between[11:]}]\n"
+    answer = due(book(checks, records), on("2024-12-05"))
+    assert [item.check for item in answer.items if item.owed] == left
+    (look,) = (item for item in answer.items if item.check == "look")
+    assert look.last is not None
+    assert look.last.date == on(between[:10] if "look" in between else "2024-12-02")
+
+
+def test_what_is_to_be_looked_at_again_since_the_first_signature_is_asked() -> None:
+    page = "begun: 2024-12-01\nresults: {nuts: {answer: done, recheck: 20 h}}\n"
+    records = {
+        **PASSED,
+        "2024-12-02-condition-a": f"{inspection('not passed', '110.0', 'p')}{page}",
+        "2024-12-03-work": "kind: work\ntext: x\nmeters: {tach: 111}\nresults: {nuts: {answer: done, recheck: 5 h}}\n",
+        "2024-12-04-condition-b": f"{inspection(tach='112.0', sheet='p')}{page}",
+    }
+    asked = rechecks(chronicle(book("- [ ] `nuts` Nuts\n  - every: 50 h\n", records)), on("2024-12-05"))
+    assert [(str(each.moment.date), str(each.limits[0])) for each in asked] == [("2024-12-03", "5 h")]
+    del records["2024-12-03-work"]
+    asked = rechecks(chronicle(book("- [ ] `nuts` Nuts\n  - every: 50 h\n", records)), on("2024-12-05"))
+    assert [(str(each.moment.date), str(each.limits[0])) for each in asked] == [("2024-12-02", "20 h")]
 
 
 ON_LEFT = "- [ ] `timing` Timing of the left one\n  - every: 100 h\n  - counts-on: left\n"

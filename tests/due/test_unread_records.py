@@ -40,6 +40,7 @@ def answered(tmp_path: Path) -> Answered:
             (tmp_path / own).parent.mkdir(parents=True, exist_ok=True)
             (tmp_path / own).write_text(text, encoding="utf-8")
         before = asked()
+        (tmp_path / name).parent.mkdir(exist_ok=True)
         (tmp_path / name).write_bytes(data)
         return [told for told in asked() if told not in before]
 
@@ -62,11 +63,18 @@ def answered(tmp_path: Path) -> Answered:
 )
 def test_a_record_of_which_nothing_is_read(answered: Answered, text: str) -> None:
     name = "records/2026/2026-06-03-x-a9.yaml"
-    assert answered(name, text.encode("latin-1")) == [f"nothing of {name} can be read"]
+    assert answered(name, text.encode("latin-1")) == [f"nothing of {name} is read"]
+
+
+def test_a_record_that_gives_way_to_one_of_its_name(answered: Answered) -> None:
+    crack = "format: 1\nkind: finding\ndate: 2026-06-03\nfound: crack\nfix: before flight\npanel: cowl\n"
+    one, other = "records/2026/2026-06-03-x-a9.yaml", "records/2026/sub/2026-06-03-x-a9.yaml"
+    assert answered(one, crack.encode()) == ["to fix before flight: crack (2026-06-03-x-a9#F1)"]
+    assert answered(other, crack.encode()) == [f"nothing of {one} is read"]
 
 
 def test_a_checklist_of_which_nothing_is_read(answered: Answered) -> None:
-    assert answered("checklists/nose/wing.md", b"\xff\xfe") == ["nothing of checklists/nose/wing.md can be read"]
+    assert answered("checklists/nose/wing.md", b"\xff\xfe") == ["nothing of checklists/nose/wing.md is read"]
 
 
 @pytest.mark.parametrize(

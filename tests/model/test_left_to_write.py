@@ -2,7 +2,7 @@
 
 import pytest
 
-from inspect_kit.model.reason import left_to_write, says_needed, says_not_good
+from inspect_kit.model.reason import left_to_write, says_needed, says_not_good, says_uncorrected
 
 STANDS_IN = [
     *("Inspected on <date>", "Inspected on [insert date]", "Inspected on DATE", "by NAME", "by YOUR NAME", "by <name>"),
@@ -62,3 +62,27 @@ def test_a_flight_check_that_was_found_good(words: str) -> None:
 def test_why_no_flight_is_needed_is_not_that_one_is(words: str) -> None:
     assert says_needed(words)
     assert not says_needed("ground test of full travel, cables untouched")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("stack renewed ____", "stack renewed?", "renewed (?)", "torqued to ?? lb-ft", "stack renewed ...", "did not"),
+        *("not satisfactory", "looked at, not satisfactory", "rejected", "Cancelled.", "planned", "waits", "monitor"),
+        *("left as it is", "x", "same", "F1", "see F2", "done", "cleared", "could not repair it", "monitor for growth"),
+    ],
+)
+def test_a_clearing_that_says_nothing_of_what_was_done(words: str) -> None:
+    assert says_uncorrected(words)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("stack renewed", "stop drilled; watched for 10 h: no growth", "raised in error: old paint"),
+        *("found not satisfactory, renewed", "repaired", "no crack after all: dye, 2 lights", "monitored for 20 h"),
+        *("renewed (was it the maker's? no)", "closed the gap with sealant", "Done: new gasket", "F1 and F2: one weld"),
+    ],
+)
+def test_a_clearing_that_says_what_was_done(words: str) -> None:
+    assert not says_uncorrected(words)

@@ -9,7 +9,7 @@ import pytest
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.checklist import Check, Lag, Panel
-from inspect_kit.plan import Job, Plan, faults, plan
+from inspect_kit.plan import Job, Plan, Shift, faults, plan
 from tests.plan.instances import FAMILIES, job_of
 
 HERE = Place("x.md", 1)
@@ -169,6 +169,14 @@ IMPOSSIBLE = {
     ),
     "a setup that must not stand and is needed": job(check("c", "a", 5, with_=("b",), not_while=("b",))),
     "gear that is not there": job(check("c", "a", 5, needs=("jacks",))),
+    "two people in sessions of one": replace(
+        job(check("c", "a", 5, people=2), crew=Crew(people=2, inspectors=1)),
+        shifts=(Shift(start=0, end=60, people=1, inspectors=1),),
+    ),
+    "an inspector in sessions of a helper": replace(
+        job(check("c", "a", 5, who="inspector"), crew=Crew(people=2, inspectors=1)),
+        shifts=(Shift(start=0, end=60, people=1, inspectors=0),),
+    ),
 }
 
 

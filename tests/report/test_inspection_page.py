@@ -86,7 +86,7 @@ def test_second_looks_notes_parts_work_by_others_and_what_was_not_done() -> None
     for piece in (
         *("Tail attachment Hazel Quillfeather Pip Ashtally", "heat shield cleaned", "1 oil filter", "6 qt engine oil"),
         *("Marsh Lane Instruments work order 88", "Grease the trim screw not done no grease in the hangar"),
-        *("b3 no envelope or gas bags", "Lower cowling and Tail fairing.", "Helpers Pip Ashtally"),
+        *("b3 no envelope or gas bags", "Lower cowling; Tail fairing.", "Helpers Pip Ashtally"),
     ):
         assert piece in text
 

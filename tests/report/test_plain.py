@@ -1,12 +1,14 @@
 """Pages as plain text: they fit, and they lose nothing."""
 
+import io
 from collections import Counter
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.console import Console, Group
 
-from inspect_kit.report import plain
+from inspect_kit.report import plain, terminal
 from inspect_kit.report.blocks import Column, Page, Row, Table, facts, table
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap
@@ -96,3 +98,20 @@ def test_wide_characters_take_two_cells() -> None:
     assert width("日本") == 4
     assert width("e\u0301") == 1
     assert wrap("日本語", 4) == ["日本", "語"]
+
+
+def test_words_in_a_column_of_numbers_stand_left_and_a_long_band_has_one_rule() -> None:
+    """Both as text and as drawn: words set right were ragged, and a second rule looked like a second band."""
+    cells = [("a", "12 V"), ("b", "clean, one carbon flake")]
+    rows = [Row(band="battery, " * 6 + "serial 7"), *(Row(cells=each) for each in cells)]
+    made = table((Column(name="reading"), Column(name="value", right=True)), rows)
+    page = Page(title="t", blocks=(made,))
+    lines = plain.render(page, 22).split("\n")
+    assert [line for line in lines if line.startswith("─── ")] == ["─── battery, battery,"]
+    assert lines[-4:] == [f"a{'12 V':>21}", "b        clean, one", "         carbon flake", ""]
+    drawn = Console(width=22, file=io.StringIO(), _environ={})
+    with drawn.capture() as captured:
+        drawn.print(Group(*terminal.renderables(page, 22)))
+    shown = [line.rstrip() for line in captured.get().split("\n")]
+    assert shown[-4:] == lines[-4:]
+    assert [line for line in shown if line.startswith("─── ")] == ["─── battery, battery,"]

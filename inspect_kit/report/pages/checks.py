@@ -71,7 +71,7 @@ def _scope(asked: ReportFacts) -> Iterator[Block]:
         if open_:
             yield Paragraph(text=f"Not covered, by the checklists as they are today: {', '.join(open_)}.", tone=STOP)
     if record.not_applicable:
-        yield Heading(text="What the aircraft has not got", level=3)
+        yield Heading(text="Codes that do not apply to this aircraft", level=3)
         rows = tuple(Row(cells=(code, reason)) for code, reason in record.not_applicable.items())
         yield table((Column(name="code"), Column(name="reason", wide=True)), rows)
 

@@ -30,7 +30,7 @@ from inspect_kit.report.blocks import (
     Table,
     table,
 )
-from inspect_kit.report.pages.due import TONES, left_words, reading_words, state_words
+from inspect_kit.report.pages.due import TONES, WORDS, left_words, reading_words
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import counted, joined
 from inspect_kit.rules.cautions import DIRECTIVES
@@ -66,9 +66,12 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     if found.undecided:
         count = counted(len(found.undecided), "directive or letter wants", "directives or letters want")
         yield Paragraph(text=f"NOT DECIDED: {count} the owner's decision.", tone=STOP)
+    # One that only older work answers has a line of its own, and makes the check due for whatever else asks for it.
+    now = {state.check.id for state in found.states if state.older and state.check}
     for state in found.states:
         item = item_of(answer, state)
-        if state.directive.binds and state.state == APPLIES and item is not None and item.state == "past-due":
+        binds = state.directive.binds and state.state == APPLIES and item is not None and item.check not in now
+        if binds and item is not None and item.state == "past-due":
             text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
     yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := older_words(state)))
@@ -83,7 +86,8 @@ def older_words(state: DirectiveState) -> str:
         return ""
     since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
     older = f"the work of {work.date or 'a day not on record'} ({work.record}) is older than it ({since})"
-    return f"DUE NOW: {number_and_revision(state)}: {older} and complies with nothing unless you say so."
+    say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done as it asks"
+    return f"DUE NOW: {number_and_revision(state)}: {older} and complies with nothing {say_so}."
 
 
 def number_and_revision(state: DirectiveState) -> str:
@@ -130,7 +134,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         " or ".join(filter(None, (reading_words(due), str(due.due.date or "")))) if due else "",
         _applies(state),
         done_words(state),
-        f"{state_words(due)}, {left_words(due)}" if due else "",
+        f"{WORDS[due.state]}, {left_words(due)}" if due else "",
         directive.method,
         f"{directive.authority}, {directive.issuer}",
         f"{directive.date}" + (f" by {directive.by.name}" if directive.by else ""),

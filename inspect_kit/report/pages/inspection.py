@@ -30,7 +30,7 @@ from inspect_kit.report.pages.identity import identity_table
 from inspect_kit.report.pages.next_due import next_due_table
 from inspect_kit.report.pages.readings import readings_table
 from inspect_kit.report.pages.trend import series_table
-from inspect_kit.report.words import joined, summed
+from inspect_kit.report.words import summed
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES, UsualCaution, met
 
 CAUTIONED = "Cautions"
@@ -237,7 +237,8 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     opened = [panel_name(logbook, panel) for panel in dict.fromkeys(record.opened)]
     if opened:
         yield Heading(text="Panels opened and setups made")
-        yield Paragraph(text=f"{joined(opened)}.")
+        # Some have a comma in their names.
+        yield Paragraph(text=f"{'; '.join(opened)}.")
     if record.disturbed:
         yield Heading(text="Disturbed")
         yield Listing(items=record.disturbed)

@@ -186,7 +186,7 @@ def _row(series: Series, name: str) -> Row:
             number(taken[-2].value) if len(taken) > 1 else "",
             f"{number(taken[-1].value)} {series.measure}",
             str(series.bound) if series.bound else "",
-            slope_words(series) if series.slope and series.slope.clear else "no clear slope",
+            slope_words(series) if series.slope and series.slope.clear else "none clear",
             _dates(reached) if reached is not None else "",
             str(len(taken)),
             part,

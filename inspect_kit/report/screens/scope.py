@@ -66,7 +66,7 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int, room: int) -> Page:
                 tone=WARN,
             )
         )
-    made.append(more("scope --all", "the published text governs"))
+    made.append(more("scope --all. The published text governs."))
     return Page(
         title=f"Scope, {answer.scope.title}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
     )

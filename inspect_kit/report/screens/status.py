@@ -64,7 +64,7 @@ def _since(answer: DueAnswer) -> Iterator[Block]:
         elif each.since_new is not None and each.position.on is None and each.position.id in ("engine", "propeller"):
             told.append(f"{each.position.id} {number(each.since_new)} h since new")
     if told:
-        yield Paragraph(text=f"{'; '.join(told)}.")
+        yield Paragraph(text=f"{title('; '.join(told))}.")
 
 
 def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
@@ -84,6 +84,10 @@ def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
             *_rest(len(found) - of_findings - len(barring), of_findings),
         ],
     )
+    if not past and not of_lives:
+        told = f"{len(lives)}, none passed" if lives else "none on record"
+        yield Paragraph(text=f"Life limits: {told}.")
+        return
     yield table(
         (Column(), Column(wide=True), Column(wide=True), Column()),
         [
