@@ -299,7 +299,7 @@ def _answers(book: Chronicle, other: Record, record: Record) -> bool:
         # Of one day, and the meter read less.
         return False
     mine, theirs = book.moments[record.name].clock, book.moments[other.name].clock
-    if mine is not None and theirs is not None and theirs <= mine and other.date > record.date:
+    if mine is not None and theirs == mine and other.date > record.date:
         # On a later day, and by the meter nothing was flown since.
         return False
     return answer.pilot is None or may_show(answer.pilot)

@@ -232,3 +232,12 @@ def test_an_empty_answer_is_enter(run: Run, wren: Path, command) -> None:  # typ
     for options in (own, *([each] for each in own)):
         words = [word for option in options if option != "--by" for word in (option, "")]
         assert run(wren, str(command.name), "x", *words, *BY, on=TODAY).code in (0, 1, 2), options
+
+
+@pytest.mark.parametrize("empty", [("--applies", ""), ("--product", ""), ("--product", "", "--applies", "")])
+def test_what_enter_would_take_is_taken_for_an_empty_option(run: Run, wren: Path, empty: tuple[str, ...]) -> None:
+    said = ("--issuer", "X", "--subject", "cracks", "--authority", "maker's letter", "--revision", "", "--issued", "")
+    told = run(wren, "directive", "SL-90", *said, *empty, *BY, on=TODAY)
+    assert told.code == 0, told.err
+    (made,) = [each for each in book(wren).of_kind(Directive) if each.number == "SL-90"]
+    assert (made.on, made.applies.word) == ("aircraft", "not decided")
