@@ -288,6 +288,10 @@ def _happened(subject: _Subject, trigger: Trigger) -> Iterator[Happened]:
                 yield Happened(moment=each.moment, trigger=trigger, by=each.by)
     else:
         yield from (Happened(moment=moment, trigger=trigger) for moment in book.installed.get(what, ()))
+        for (_, position), moment in book.fitted.items():
+            # One of an unknown day, or of a check never done, says nothing: it may be the first of all.
+            if book.logbook.id_now(position) == what and moment.date is not None and subject.dones:
+                yield Happened(moment=moment, trigger=trigger)
 
 
 def _once(subject: _Subject, found: Reckoned) -> None:

@@ -177,7 +177,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
         book = Logbook(
             aircraft=aircraft,
             panels=_first(panels),
-            checks=_first(checks),
+            checks=_checks(checks),
             pages=tuple(sorted((each.page for each in read.values() if each.page), key=lambda page: page.name)),
             current=known.current,
             problems=ordered,
@@ -292,6 +292,18 @@ def _first(nouns: list[Noun]) -> dict[str, Noun]:
     found: dict[str, Noun] = {}
     for noun in nouns:
         found.setdefault(noun.id, noun)
+    return found
+
+
+def _checks(checks: list[Check]) -> dict[str, Check]:
+    """By id; when one is due whose id another has, with limits of its own, nobody knows, and both may bar flight."""
+    first = _first(checks)
+    found = dict(first)
+    for check in checks:
+        kept = found[check.id]
+        if first[check.id] is not check:
+            bars = next((each.bars for each in (kept, check) if each.bars is not None and each.bars.flight), kept.bars)
+            found[check.id] = replace(kept, unread=(f"`{check.id}`, the id of several checks,",), bars=bars)
     return found
 
 

@@ -187,6 +187,25 @@ def test_what_the_past_disturbed_makes_unknown(past: str, state: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("fitted", "done", "state"),
+    [
+        ("{serial: P1, fitted-on: 2018-01-25}", "{look: {date: 2018-01-20}}", "unknown"),
+        ("{serial: P1, fitted-on: 2018-01-20}", "{look: {date: 2018-01-25}}", "later"),
+        ("{serial: P1}", "{look: {date: 2018-01-20}}", "later"),
+        ("{serial: P1, fitted-on: 2018-01-25}", "{rig: {date: 2018-01-20}}", "later"),
+    ],
+)
+def test_a_part_of_the_past_fitted_after_the_check_was_done_makes_it_unknown(
+    fitted: str, done: str, state: str
+) -> None:
+    checks = "- [ ] `look` Look\n  - owed-after: installed prop\n- [ ] `rig` Rig\n  - every: 50 h\n"
+    past = f"{BROUGHT}fitted: {{prop: {fitted}}}\nlast: {done}\n"
+    item = due(book(checks, {"2018-02-01-past": past}), on("2018-02-02"), expect=False).item("look")
+    assert item is not None
+    assert (item.state, item.owed) == (state, False)
+
+
+@pytest.mark.parametrize(
     ("word", "other", "slip"),
     [
         ("brake", "brakes", True),

@@ -73,6 +73,12 @@ def test_a_record_that_gives_way_to_one_of_its_name(answered: Answered) -> None:
     assert answered(other, crack.encode()) == [f"nothing of {one} is read"]
 
 
+def test_a_check_whose_id_another_has_is_unknown_and_bars_what_either_bars(answered: Answered) -> None:
+    twin = b"---\npanel: two\nname: Two\nzone: tail\n---\n- [ ] `oil-change` Oil\n  - every: 10 h\n  - bars: flight\n"
+    (told,) = answered("checklists/tail/two.md", twin)
+    assert "(oil-change): when it is due is not on record" in told
+
+
 def test_a_checklist_of_which_nothing_is_read(answered: Answered) -> None:
     assert answered("checklists/nose/wing.md", b"\xff\xfe") == ["nothing of checklists/nose/wing.md is read"]
 
