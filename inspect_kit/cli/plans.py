@@ -56,7 +56,7 @@ COMPARED = (1, 2, 3)
     help="What the order serves where the time is the same: news (likely bad news first), walking, panels; or none.",
 )
 @click.option(
-    "--zone-change", type=click.IntRange(0, 60), default=2, show_default=True, help="Minutes a change of zone counts for."
+    "--zone-change", type=click.IntRange(0, 60), default=2, show_default=True, help="Minutes for a change of zone."
 )
 @click.option("--as-listed", is_flag=True, help="The minutes of the checklists, whatever it took in the past.")
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")
