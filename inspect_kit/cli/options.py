@@ -111,7 +111,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     ),
     "ssh-key": ("ssh_key", {"type": click.Path(), "metavar": "KEY", "help": "Signed with this SSH key."}),
     "yes": ("sure", {"is_flag": True, "help": "Take unusual readings as they are, without asking."}),
-    "strict": ("strict", {"is_flag": True, "help": "Exit 1 for a reason not to fly, past due or unknown."}),
+    "strict": ("strict", {"is_flag": True, "help": "Exit 1 for a reason not to fly, or anything past due."}),
     "all": ("everything", {"is_flag": True, "help": "The whole answer, however long; else one screen of it."}),
     "to": ("target", {"type": PaperType(PAPERS), "metavar": "FILE", "help": f"Write {one_of(PAPERS)}."}),
     "force": ("force", {"is_flag": True, "help": "With --to, also over a file that this command did not write."}),

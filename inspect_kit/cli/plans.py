@@ -61,7 +61,7 @@ COMPARED = (1, 2, 3)
     default=2,
     show_default=True,
     metavar="N",
-    help="Minutes a change of zone counts for.",
+    help="Minutes for a change of zone.",
 )
 @click.option("--as-listed", is_flag=True, help="The minutes of the checklists, whatever it took in the past.")
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")

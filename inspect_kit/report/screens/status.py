@@ -64,7 +64,8 @@ def _since(answer: DueAnswer) -> Iterator[Block]:
         elif each.since_new is not None and each.position.on is None and each.position.id in ("engine", "propeller"):
             told.append(f"{each.position.id} {number(each.since_new)} h since new")
     if told:
-        yield Paragraph(text=f"{title('; '.join(told))}.")
+        text = "; ".join(told)
+        yield Paragraph(text=f"{text[0].upper()}{text[1:]}.")
 
 
 def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:

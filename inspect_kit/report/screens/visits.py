@@ -55,7 +55,8 @@ def _rows(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Iterator[
         day = str(visit.on) if narrow else f"{WEEKDAYS[visit.on.weekday()][:3]} {visit.on}"
         labour = duration(visit.labour)
         if visit.labour > A_DAY:
-            labour = f"{round(visit.labour / 60)} h, several days"
+            # The whole of it would leave half as many visits room on a narrow screen.
+            labour = f"{round(visit.labour / 60)} h, {'days' if narrow else 'several days'}"
         panels = str(len(visit.panels)) if visit.panels else "none"
         tone = WARN if visit.outside else ""
         yield Row(cells=(day, what_for(visit, logbook, most), labour, panels), tone=tone)
