@@ -6,6 +6,7 @@ Common practice, no source: the words were struck by a mechanic and by a reader 
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -49,6 +50,7 @@ def spoken(path: Path) -> Iterator[str]:
             yield node.value
 
 
+@cache
 def texts() -> dict[str, list[str]]:
     """By file: what the code says, what starter and sample ask, what people see in the golden files, and the README."""
     found = {str(path.relative_to(CODE)): list(spoken(path)) for path in sorted(CODE.rglob("*.py"))}

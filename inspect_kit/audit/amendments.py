@@ -1,11 +1,10 @@
 """What an amendment replaces: that the record has it, that nothing contradicts itself, that old and new make sense."""
 
-import datetime as dt
 from collections.abc import Iterator
 
 from inspect_kit.audit.known import CHECK, PANEL, Known, each_fault, missing_ever, unknown_meter
 from inspect_kit.errors import Problem
-from inspect_kit.model.amended import LAST_FACTS, TAKEN_BACK, IdNow, fields_of, newest, why_not
+from inspect_kit.model.amended import LAST_FACTS, TAKEN_BACK, IdNow, fields_of, newest, too_late, why_not
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.amendment import Amendment
@@ -69,8 +68,8 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
         faults.append(missing_ever(names, (CHECK,), below[0]))
     if faults in ([], [None]):
         faults = [why_not(written, field, value, names.logbook.id_now)]
-    if key == "date" and faults == [None] and isinstance(value, dt.date):
-        faults = [_later(record, written, value)]
+    if faults == [None]:
+        faults = [too_late(record, written, field, value)]
     if key == "reads" and faults == [None] and isinstance(written, PageRecord) and isinstance(value, Reading):
         faults = [
             _without_arithmetic(written, value, names.logbook.id_now) or _other_limit(names, record, written, value)
@@ -78,18 +77,6 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
     if key == "next" and faults == [None] and isinstance(written, PageRecord):
         faults = [_next(names, written, names.logbook.id_now(below[0]))]
     yield from each_fault(where, faults, key)
-
-
-def _later(record: Amendment, written: Record, date: dt.date) -> str | None:
-    """Why something cannot have been done on that day: it was written down before, by its record or by the amendment.
-
-    Moved to a later day by a slip, all that counts from it is due later.
-    """
-    if date > record.date:
-        return f"{date} is after {record.date}, when it was amended"
-    if written.entered is not None and date > written.entered:
-        return f"{date} is after {written.entered}, when {written.name} was entered"
-    return None
 
 
 def _next(names: Known, written: PageRecord, check: str) -> str | None:

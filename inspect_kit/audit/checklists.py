@@ -19,14 +19,15 @@ from inspect_kit.audit.known import (
     unknown_inspection,
 )
 from inspect_kit.errors import Problem
-from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER
+from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, plain_name
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
 from inspect_kit.model.interval import HOURS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import other_measure
 from inspect_kit.model.owed import slip_of
 from inspect_kit.rules.profile import PROFILES, profile_of
-from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.text.page_values import parse_name
 
 Noun = TypeVar("Noun", Panel, Check)
 
@@ -116,7 +117,19 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
     if aircraft.rules not in PROFILES:
         told = f"no rules are called `{aircraft.rules}` (known: {', '.join(PROFILES)})"
         yield from each_fault(place_of(aircraft, "rules"), (told,), "rules")
+    called: dict[str, str] = {}
     for person in aircraft.people:
+        place = person.place or aircraft.place
+        for plain in dict.fromkeys(map(plain_name, (person.name, *person.was))):
+            # One name twice to the letter is told among the ids.
+            if plain in called and called[plain] not in (person.name, *person.was):
+                told = f"`{person.name}` is called as `{called[plain]}` is, capitals and blanks aside"
+                yield Problem(place, f"people: {told}: tell them apart, or who did something is a guess")
+            called.setdefault(plain, person.name)
+        try:
+            parse_name(person.name)
+        except Unreadable as mixed:
+            yield Problem(place, f"people: {mixed.message}")
         told = aircraft.taken_from(person)
         if told and person.place is not None:
             yield Problem(person.place, f"people: {told} as well: two people have two of them")

@@ -74,6 +74,17 @@ def grace(names: Known) -> Iterator[Problem]:
                 yield Problem(place_of(record, "grace"), f"grace: at `{check.id}` {told}")
 
 
+def authorities(names: Known) -> Iterator[Problem]:
+    """A directive that a later decision on the same one calls otherwise, so that it would bar nothing any more."""
+    known: dict[tuple[str, str], Directive] = {}
+    for record in sorted(names.logbook.of_kind(Directive), key=_order):
+        key = _words(record.number), names.logbook.id_now(record.on)
+        first = known.setdefault(key, record) if record.is_airworthiness else known.get(key)
+        if first is not None and not record.is_airworthiness:
+            told = f"`{record.authority[:40]}`, and {first.place} calls it an airworthiness directive: it counts as one"
+            yield Problem(place_of(record, "authority"), f"authority: {told}. If it is none, withdraw that")
+
+
 def _applied(names: Known) -> Iterator[tuple[Directive, Check]]:
     """Every decision that counts and says that a directive applies, with the check that it names."""
     newest: dict[tuple[str, ...], Directive] = {}

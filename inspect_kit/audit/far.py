@@ -3,7 +3,7 @@ are judged elsewhere.
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from statistics import median_low
@@ -14,11 +14,13 @@ from inspect_kit.model.checklist import decimal, part_key
 from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
 from inspect_kit.model.kinds.equipment import OUT, Equipment
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.loads import Loads
 from inspect_kit.model.measured import NEVER, SIX_DIGITS, is_never
+from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord
 
 RECHECK = "recheck"
@@ -81,6 +83,19 @@ def far_amounts(names: Known) -> Iterator[Problem]:
         if stock.number >= SIX_DIGITS or (most is not None and stock.number >= NEVER * most):
             told = f"{stock.amount} of {stock.item}: has a digit or a point slipped?"
             yield Problem(place_of(stock, "amount"), f"amount: {told}")
+
+
+def far_added(names: Known) -> Iterator[Problem]:
+    """More than twice the oil at once that an engine holds: 15 qt for 1.5 qt."""
+    most = most_oil(names.logbook.checks.values())
+    for record in names.logbook.of_kind(Hours):
+        for what, told in record.added.items():
+            if is_oil(what) and (quarts(told) or 0) > TWICE * most:
+                words = f"{told} of {what}, where the engine holds {most:f} qt: has a digit or a point slipped?"
+                yield Problem(place_of(record, "added"), f"added: {words}")
+
+
+TWICE = 2
 
 
 def weighings(names: Known) -> Iterator[Problem]:
@@ -189,9 +204,10 @@ def equipment(names: Known) -> Iterator[Problem]:
     loads, arms = names.aircraft.loads, [] if names.aircraft.loads is None else _known_arms(names.aircraft.loads)
     empty = None if loads is None else loads.heaviest.to("lb")
     last: dict[str, Equipment] = {}
+    weighing: Weighing | None = None
     for record in sorted(names.logbook.records, key=lambda each: (each.date, getattr(each, "change", "") != OUT)):
         if isinstance(record, Weighing):
-            empty = record.net("lb")
+            empty, weighing = record.net("lb"), record
             arms = arms + [point.arm.to("in") for point in record.points]
             # What had gone out may have been back on the scales.
             last = {item: each for item, each in last.items() if each.change != OUT}
@@ -200,6 +216,8 @@ def equipment(names: Known) -> Iterator[Problem]:
         before, last[_words(record.item)] = last.get(_words(record.item)), record
         if record.because:
             continue
+        if record.change == OUT and before is None:
+            yield from _never_came(record, last, weighing)
         if empty is not None and record.weight.to("lb") > HEAVIEST * empty:
             yield _asked(record, "weight", f"{record.weight} is more than half of what the aircraft weighs")
         if len(arms) > 1 and not _lies_near(record.arm.to("in"), arms, times=FAR_OUT):
@@ -222,6 +240,24 @@ def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
         yield _asked(record, "weight", f"{record.weight} goes out, {before.weight} came in ({before.place})")
     if abs(record.arm.to("in") - before.arm.to("in")) > NEAR:
         yield _asked(record, "arm", f"it goes out at {record.arm} and came in at {before.arm} ({before.place})")
+
+
+def _never_came(record: Equipment, last: Mapping[str, Equipment], weighing: Weighing | None) -> Iterator[Problem]:
+    """What goes out and is on no record of having come in: it was on the scales, or it came in by another name."""
+    item, place = _words(record.item), place_of(record, "item")
+    came = {name: each for name, each in last.items() if each.change != OUT}
+    near = slip_of(item, came)
+    same = [each for each in came.values() if (each.weight, each.arm) == (record.weight, record.arm)]
+    if weighing is not None and item in (_words(each.item) for each in weighing.aboard):
+        told = f"{record.item} was taken off what {weighing.name} found, so that the empty weight is without it already"
+        yield Problem(place, f"item: {told}. If this is another one, say so under `because`")
+    elif near:
+        told = f"no record says that {record.item} came in; did you mean `{came[near].item}` ({came[near].place})?"
+        yield Problem(place, f"item: {told} If it is another one, say so under `because`")
+    elif weighing is not None and same:
+        named = f"{same[0].item}, of the same weight and arm, did ({same[0].place})"
+        scales = f"it is taken for what was weighed on {weighing.date}"
+        yield Problem(place, f"item: no record says that {record.item} came in; {named}: {scales}", note=True)
 
 
 def _asked(record: Equipment, key: str, told: str) -> Problem:

@@ -102,7 +102,7 @@ def _not_standing(names: Known, entry: Entry) -> str | None:
     if finding.cleared is not None:
         return f"the finding `{entry.id}` is cleared already in {finding.place}"
     by = next((record for record in names.logbook.of_kind(PageRecord) if entry.id in record.clears), None)
-    if by is None or entry.fix is None or entry.cleared is not None:
+    if by is None or entry.fix is None or entry.cleared is not None or entry.id in names.logbook.standing():
         return None
     return f"the finding `{entry.id}` is put off again, and is cleared already in {by.place.file}"
 

@@ -90,15 +90,27 @@ def _totals(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
 
 
 def _done_later(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
-    """Something last done on a day, which an older record says was done again after it."""
+    """Something last done on a day, or at a total, which an older record says was done again after it."""
+    clock = logbook.aircraft.time_in_service
+    reached = logbook.meter_history(clock).at_record
     for name, last in start.last.items():
         now = logbook.id_now(name)
-        for record in logbook.of_kind(PageRecord):
+        for record in logbook.records:
+            if not isinstance(record, PageRecord | PaperEntry) or record.date >= start.date:
+                continue
             did = {logbook.id_now(check) for check in record.did}
             did |= {record.inspection} if isinstance(record, Inspection) else set()
-            if last.date is not None and now in did and last.date < record.date < start.date:
-                told = f"{name}: last done {last.date}, but done on {record.date} as well ({record.place})"
-                yield Problem(place_of(start, "last", name), told)
+            did |= {*record.last} if isinstance(record, PaperEntry) and record.leads_to_paper else set()
+            if now not in did:
+                continue
+            when = f"done on {record.date} as well ({record.place})"
+            if last.date is not None and last.date < record.date:
+                yield Problem(place_of(start, "last", name), f"{name}: last done {last.date}, but {when}")
+            elif last.date is None and clock in last.totals and record.name in reached:
+                total = reached[record.name].total
+                if total > last.totals[clock]:
+                    told = f"{name}: last done at {last.totals[clock]} h, but {when} at {total} h"
+                    yield Problem(place_of(start, "last", name), told)
 
 
 def _fitted(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:

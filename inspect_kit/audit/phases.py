@@ -1,5 +1,6 @@
 """Flight-test phases against what the aircraft's own limitations ask, as aircraft.yaml has it under `phases`."""
 
+import datetime as dt
 from collections.abc import Iterator
 from itertools import zip_longest
 
@@ -61,7 +62,8 @@ def statements(names: Known) -> Iterator[Problem]:
 def _before(names: Known, phase: Phase) -> Iterator[Record]:
     """What opened, or told of, the same phase before, since it was closed last: the oldest first."""
     found: list[Record] = []
-    for record in names.logbook.records:
+    # Of one day what closes it is the last, whatever its file is called: as `due` has it.
+    for record in sorted(names.logbook.records, key=_closing_last):
         if record is phase:
             break
         if isinstance(record, Phase) and record.phase == phase.phase:
@@ -69,6 +71,10 @@ def _before(names: Known, phase: Phase) -> Iterator[Record]:
         elif isinstance(record, Change) and record.answer == MAJOR and record.phase == phase.phase:
             found.append(record)
     yield from found
+
+
+def _closing_last(record: Record) -> tuple[dt.date, bool]:
+    return record.date, isinstance(record, Phase) and bool(record.closes)
 
 
 def _prescribed(names: Known, phase: Phase, rule: PhaseRule) -> tuple[str, ...]:

@@ -18,7 +18,14 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord, says_undone_of
-from inspect_kit.model.reason import is_no_reason, is_no_reason_why_not, names_nobody, says_nothing, says_undone
+from inspect_kit.model.reason import (
+    is_no_reason,
+    is_no_reason_why_not,
+    names_nobody,
+    says_needed,
+    says_not_good,
+    says_nothing,
+)
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, Record
 
 FINDING = "may wait because"
@@ -39,11 +46,11 @@ def empty_reasons(names: Known) -> Iterator[Problem]:
 
 def _of(record: Record) -> Iterator[Problem]:
     check = record.flight_check
-    if check is not None and check.word == NOT_NEEDED and is_no_reason(check.words):
+    if check is not None and check.word == NOT_NEEDED and says_needed(check.words):
         yield _none(check.place, "flight-check: not needed", check.words)
     if isinstance(record, Installed | Removed) and record.no_change and is_no_reason(record.no_change):
         yield _none(place_of(record, "no change"), "no change", record.no_change)
-    if check is not None and check.word == FLOWN and says_undone(check.words):
+    if check is not None and check.word == FLOWN and says_not_good(check.words):
         yield Problem(check.place, f"flight-check: `{check.words[:40]}` says nothing of how it went")
     if isinstance(record, MeterChange) and record.how_known and is_no_reason(record.how_known):
         yield _none(place_of(record, "unrecorded"), "unrecorded.how-known", record.how_known)
@@ -119,7 +126,7 @@ def _how(cleared: Cleared, place: Place, key: str) -> Iterator[Problem]:
 
 def _undone(words: str, place: Place, key: str) -> Problem:
     return Problem(
-        place, f"{key}: `{words[:40]}` says that it is not corrected: leave it open, or say what was done"
+        place, f"{key}: `{words[:40]}` does not say that it was corrected: leave it open, or say what was done"
     )
 
 

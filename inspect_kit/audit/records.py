@@ -112,9 +112,33 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
         for place, key, date in _told_done(record):
             if date > today:
                 yield Problem(place, f"{key}: {date} is in the future")
+    for gone in names.logbook.withdrawn:
+        if gone.date > today:
+            yield Problem(gone.place, f"withdrawn: {gone.date} is in the future")
+        # A slip of the date, or a clock that was ahead, may be why it was withdrawn: then its day is still to come.
+        for day, what in ((gone.record.entered, "entered"), (gone.record.date, "done")):
+            if day is not None and gone.date < day <= today:
+                told = f"withdrawn: {gone.date} is before {day}, when it was {what}"
+                yield Problem(gone.place, told, note=True)
+                break
     for page in names.logbook.pages:
         if page.begun > today:
             yield Problem(place_of(page, "begun"), f"begun: {page.begun} is in the future")
+
+
+def withdrawals(names: Known) -> Iterator[Problem]:
+    """A finding or a signature, which are not withdrawn: the one is cleared, the other counts or does not."""
+    for gone in names.logbook.withdrawn:
+        record = gone.record
+        found = [record.finding] if isinstance(record, FindingRecord) else []
+        found += record.findings if isinstance(record, PageRecord) else ()
+        for finding in found:
+            if finding.stands:
+                told = f"{finding.id} is withdrawn, and a finding is cleared instead: {finding.text[:60]}"
+                cure = "put the file back without its `withdrawn`, then clear it: inspect-kit finding"
+                yield Problem(gone.place, f"withdrawn: {told}. If nothing else says it, {cure}")
+        if isinstance(record, Signature):
+            yield Problem(gone.place, "withdrawn: a signature stays; one that is none counts for nothing")
 
 
 def _told_done(record: Record) -> Iterator[tuple[Place, str, dt.date]]:
@@ -184,6 +208,12 @@ def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
             yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
     for finding in record.findings:
         yield from _finding(names, finding, finding.place, record)
+    done = {names.logbook.id_now(check) for check in (*record.did, *(each.check for each in record.results))}
+    for check in record.next:
+        if check in checks and names.logbook.id_now(check) not in done:
+            near = did_you_mean(check, record.did) or ": name it under `did`, or take its date out"
+            told = f"next: a date of `{check}`, and the record does not say that it was done{near}"
+            yield Problem(place_of(record, "next", check), told)
 
 
 def _finding(names: Known, finding: Finding, place: Place, record: Record) -> Iterator[Problem]:
@@ -243,5 +273,8 @@ def clearances(names: Known) -> Iterator[Problem]:
             date = cleared.date if cleared else record.date
             if date < found.date:
                 yield Problem(place, f"clears: {date} is before {found.date}, when it was found ({found.place})")
+            elif names.logbook.is_before_found(record, reference):
+                told = "was done at a lower reading of that day than it was found"
+                yield Problem(place, f"clears: `{reference}` {told} ({found.place})")
             if reference in first:
                 yield Problem(place, f"clears: `{reference}` is cleared already in {first[reference]}")

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("item", default="", metavar="[ITEM]")
-@click.option("--flying", metavar="H", help="As if so many more hours were flown.")
+@click.option("--flying", metavar="HOURS", help="As if so many more hours were flown.")
 @shared("until", "strict", "all", "to", "force", "json")
 @click.pass_obj
 def due(
@@ -357,10 +357,12 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
 
     loaded, logbook = desk.loaded()
     broken = [fault.problem for fault in loaded.broken]
-    unchecked = []
+    unchecked: list[Problem] = []
+    loose: list[Problem] = []
     for record in logbook.records:
         named = {file.name: file.sha256 for file in record.files}
         broken += store.check_files(loaded.root, record.place.file, named)
+        loose += store.unnamed_files(loaded.root, record.place.file, named)
         if isinstance(record, Signature):
             verdict = logbook.verdict(record)
             if not verdict.counts:
@@ -369,7 +371,7 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
                 unchecked.append(Problem(record.place, verdict.words))
     for problem in broken:
         say(str(problem), err=True)
-    notes = (*desk.notes, *unchecked, *unasked(logbook))
+    notes = (*desk.notes, *unchecked, *loose, *unasked(logbook))
     if as_json:
         print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     else:

@@ -37,6 +37,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "setting": ("telling", "What was set: a dated fact from then on, and a trend."),
     "change": ("telling", "A change of the aircraft: minor or major, and whom you asked."),
     "equipment": ("telling", "What came in or went out, by weight and arm."),
+    "weighing": ("weighed", "The aircraft on scales: a question for every wheel."),
+    "phase": ("phased", "A flight-test phase: it begins, is flown in, ends by a statement."),
     "stock": ("telling", "What lies on the shelf, as counted today."),
     "directive": ("telling", "A directive or a letter, and your decision on one product."),
     "search": ("telling", "A search for directives: when, where, for which products."),

@@ -247,7 +247,9 @@ class Desk:
             lines.append(f"  {behind}")
         for problem in self.problems_of(after):
             before[_regardless_of_line(problem)] -= 1
-            if before[_regardless_of_line(problem)] < 0:
+            # Of a withdrawal dated before what it withdraws a note is made: the clock was ahead then.
+            noted = problem.note and store.is_withdrawn(problem.place.file)
+            if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 lines.append(f"  {place}{_without(problem.message, never)}")
                 if fallen is None and (falls := problem.fallen) is not None:
@@ -267,9 +269,9 @@ def _problems_of_parts(logbook: Logbook) -> tuple[Problem, ...]:
     from inspect_kit.due.changes import change_problems
     from inspect_kit.due.fitting import grown_younger
     from inspect_kit.due.past_limits import cleared_problems
-    from inspect_kit.due.rechecks import watched_no_more
+    from inspect_kit.due.rechecks import owed_no_more, watched_no_more
 
-    found = (change_problems, grown_younger, cleared_problems, watched_no_more)
+    found = (change_problems, grown_younger, cleared_problems, watched_no_more, owed_no_more)
     return tuple(problem for each in found for problem in each(logbook))
 
 

@@ -1,7 +1,7 @@
 """`hours`, `signature`, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -24,7 +24,7 @@ from inspect_kit.inspection.people import on_record
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
-from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
@@ -199,7 +199,7 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 @click.command()
 @click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
 @click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Filled up, such as oil='1 qt'; may be repeated.")
-@click.option("--permit", default="", metavar="TEXT", help="The special flight permit that was flown on.")
+@click.option("--permit", default="", metavar="WORDS", help="The special flight permit that was flown on.")
 @shared("by", "at", "paper", "text", "yes")
 @click.pass_obj
 def hours(
@@ -226,7 +226,7 @@ def hours(
         for what, amount in filled.items():
             if decimal(amount) is not None:
                 raise Misused(f"--added: {amount} of what measure? Such as --added \"{what}={amount} qt\"")
-        sure_of(logbook, on, meters, sure)
+        sure_of(logbook, on, meters, sure, _much_oil(logbook, filled))
         return Hours(
             name=name,
             date=on,
@@ -245,6 +245,14 @@ def hours(
     return enter_asked(desk, "hours", "hours", make, sure)
 
 
+def _much_oil(logbook: Logbook, filled: Mapping[str, str]) -> Iterator[str]:
+    """What speaks for a slip in the oil that was filled up: more than the engine holds."""
+    most = most_oil(logbook.checks.values())
+    for what, told in filled.items():
+        if is_oil(what) and (quarts(told) or 0) > most:
+            yield f"{told} of {what} is more than the engine holds, {most:f} qt by its checklist."
+
+
 def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Record:
     """A record by its path, its file name, or a part of it that only one has; left out, the latest of the kind."""
     if not name:
@@ -255,7 +263,9 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return latest[-1]
     stem = Path(name).name.removesuffix(".yaml").removesuffix(".md")
     record = logbook.record(stem)
-    if record is None and len(found := [each for each in logbook.records if is_part(stem, each.name)]) == 1:
+    # Words of a name are typed with blanks between them, the name has them with hyphens.
+    stem = stem if record else "-".join(stem.split())
+    if record is None and len(found := [each for each in logbook.records if is_part(stem.casefold(), each.name)]) == 1:
         return found[0]
     if record is None:
         if found:
@@ -279,6 +289,11 @@ def _says(record: Record) -> str:
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))
     return shorten("; ".join(word for word in words if word), SAYS, placeholder=" ...")
+
+
+def words_of_name(name: str) -> str:
+    """The words of a record's name, without its day and its code."""
+    return name[DATE_LENGTH + 1 :].rpartition("-")[0] or name
 
 
 def is_part(words: str, name: str) -> bool:
@@ -316,11 +331,14 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
 
 
 def unsigned(logbook: Logbook) -> Iterator[Record]:
-    """What waits for a signature, the newest first: inspections, and amendments of what is sealed."""
+    """What waits for a signature, the newest first: inspections, amendments of what is sealed, work that puts a finding
+    off.
+    """
     for record in reversed(logbook.records):
         # An amendment of what no seal protects counts without one.
         of = logbook.record(record.of) if isinstance(record, Amendment) else None
         waits = isinstance(record, Inspection) or (of is not None and of.seal is not None)
+        waits = waits or (record.seal is not None and logbook.puts_off_unsigned(record))
         if waits and not logbook.is_signed(record.name):
             yield record
 

@@ -1,7 +1,7 @@
 """`install`, `remove`, `meter`: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +18,7 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.due import chronicle
+from inspect_kit.due import chronicle, unusual_totals
 from inspect_kit.due.directives import to_decide
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.brought_forward import BroughtForward
@@ -30,7 +30,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_label_date
-from inspect_kit.text.grammar import did_you_mean, parse_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
 
 if TYPE_CHECKING:
     from inspect_kit.cli.desk import Make
@@ -44,6 +44,7 @@ AGES = {
 # Told by their options alone.
 DATES = {"fitted-on": "When it was first fitted, anywhere", "overhauled": "When it was last overhauled"}
 GOES = "bench, overhaul, scrapped"
+STAY, GO, NOTHING = "stay", "go", "none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +138,14 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
 @shared(
-    *("serial", "part", "since-new", "since-overhaul", "made", "fitted-on", "overhauled", "from", "where", "reason"),
-    *("no-change", "flight-check", "by", "at", "paper", "text", "yes"),
+    *("serial", "part", "since-new", "since-overhaul", "made", "fitted-on", "overhauled", "from", "where", "goes-with"),
+    *("reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes"),
 )
 @click.pass_obj
 def install(
-    desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
-) -> int:
+    desk: Desk, /, position: str, words: tuple[str, ...], goes_with: tuple[str, ...], flight: str | None, sure: bool,
+    **given: str | None,
+) -> int:  # fmt: skip
     """Fit a part; what is fitted there comes out in the same go.
 
     \b
@@ -186,14 +188,8 @@ def install(
         ),
     }
     meters |= _read(facts, clock)
-    answer = asked_of(logbook, flight, [name])
-
-    def make_removed(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        assert old is not None
-        return Removed(
-            position=name, serial=old.serial, part=old.part, where=facts["where"] or "",
-            reason=facts["reason"] or "", **_entry(desk, logbook, own, after, meters, facts),
-        )  # fmt: skip
+    along, facts["text"] = _sat_on(logbook, name, stock if old is not None else Shelf({}, ()), goes_with, facts["text"])
+    answer = asked_of(logbook, flight, [name, *along])
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure, [_named_before(logbook, serial, facts["part"] or "")])
@@ -207,7 +203,7 @@ def install(
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
 
-    out: list[tuple[str, Make]] = [(f"{name}-removed", make_removed)] if old is not None else []
+    out = _coming_out(desk, name, {name: old, **along} if old is not None else {}, meters, facts)
     code = enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out)
     for line in to_decide(chronicle(desk.logbook()), name):
         say(f"{line}: decide it, {desk.typed('directive NUMBER')}", err=True)
@@ -217,11 +213,12 @@ def install(
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@shared("serial", "where", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
+@shared("serial", "where", "goes-with", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
 @click.pass_obj
 def remove(
-    desk: Desk, /, position: str, words: tuple[str, ...], flight: str | None, sure: bool, **given: str | None
-) -> int:
+    desk: Desk, /, position: str, words: tuple[str, ...], goes_with: tuple[str, ...], flight: str | None, sure: bool,
+    **given: str | None,
+) -> int:  # fmt: skip
     """Take a part out and fit nothing instead.
 
     \b
@@ -231,7 +228,8 @@ def remove(
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     name = position_of(logbook, position)
-    old = parts_at_hand(logbook, desk.on).fitted.get(name)
+    stock = parts_at_hand(logbook, desk.on)
+    old = stock.fitted.get(name)
     meters, clock = _clock(desk, logbook, words)
     if old is not None:
         if given["serial"] is not None and given["serial"] != old.serial:
@@ -245,7 +243,8 @@ def remove(
     told = _dashed(given)
     facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told), who_did(logbook)])}
     meters |= _read(facts, clock)
-    answer = asked_of(logbook, flight, [name])
+    along, facts["text"] = _sat_on(logbook, name, stock, goes_with, facts["text"])
+    answer = asked_of(logbook, flight, [name, *along])
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure)
@@ -258,7 +257,55 @@ def remove(
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
 
-    return enter_asked(desk, "remove", f"{name}-removed", make, sure)
+    first = _coming_out(desk, name, along, meters, facts)
+    return enter_asked(desk, "remove", f"{name}-removed", make, sure, first=first)
+
+
+def _sat_on(
+    logbook: Logbook, name: str, stock: Shelf, given: Sequence[str], text: str | None
+) -> tuple[dict[str, Installed], str]:
+    """The parts that go with what comes out of a position, and the words of the entry, which tell what stayed.
+
+    Asked of each that sits on it, and on those, where no option says it.
+    """
+    on = [name]
+    for below in on:
+        positions = logbook.aircraft.positions.values()
+        on += [each.id for each in positions if each.on == below and each.id not in on and each.retired is None]
+    sitting = {position: stock.fitted[position] for position in on[1:] if position in stock.fitted}
+    named = [] if [*given] == [NOTHING] else [position_of(logbook, each) for each in given]
+    if stray := next((each for each in named if each not in sitting), ""):
+        told = f"one of {', '.join(sitting)}, or {NOTHING}" if sitting else "leave it out"
+        raise Misused(f"--goes-with: no part is on record in {stray} that sits on {name}: {told}")
+    along = {position: part for position, part in sitting.items() if position in named}
+    for position, part in {} if given else sitting.items():
+        words = f"Did {_named(part)} in {position} stay, or go with it: {STAY} or {GO}"
+        asked = Question(name="goes-with", words=words, read=_stay_or_go, required=True)
+        if answers({}, [asked])["goes-with"] == GO:
+            along[position] = part
+    stayed = [f"{_named(part)} in {position}" for position, part in sitting.items() if position not in along]
+    return along, "; ".join(filter(None, (text, f"stayed: {', '.join(stayed)}" if stayed else "")))
+
+
+def _stay_or_go(words: str) -> str:
+    for each in (STAY, GO):
+        if each.startswith(words.casefold()):
+            return each
+    raise Unreadable(f"expected {STAY} or {GO}")
+
+
+def _coming_out(
+    desk: Desk, name: str, parts: Mapping[str, Installed], meters: Mapping[str, Any], facts: Mapping[str, Any]
+) -> "list[tuple[str, Make]]":
+    """The removal of each of these parts; one of another position went with what was in `name`, and says so."""
+
+    def make(position: str, part: Installed, logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        reason = facts["reason"] or "" if position == name else f"went with what came out of {name}"
+        entry = _entry(desk, logbook, own, after, meters, facts if position == name else {**facts, "text": ""})
+        where = facts["where"] or ""
+        return Removed(position=position, serial=part.serial, part=part.part, where=where, reason=reason, **entry)
+
+    return [(f"{position}-removed", partial(make, position, part)) for position, part in parts.items()]
 
 
 @click.command()
@@ -297,14 +344,27 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
     facts |= answers(told, [who_did(logbook)])
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        sure_of(logbook, desk.on, {name: facts["old"]}, sure)
-        return MeterChange(
+        change = MeterChange(
             meter=name, old=facts["old"], new=facts["new"], unrecorded=unrecorded,
             how_known=(facts["how-known"] or "") if unrecorded else "", **_entry(desk, logbook, own, after, {}, facts),
         )  # fmt: skip
+        sure_of(logbook, desk.on, {name: facts["old"]}, sure, _leaps(logbook, change))
+        return change
 
     say(asking(lambda sure: desk.enter("meter", f"{name}-changed", partial(make, sure=sure)), sure))
     return desk.code(0)
+
+
+def _leaps(logbook: Logbook, change: MeterChange) -> Iterator[str]:
+    """What speaks for a slip in what the new meter reads: it begins above the old one, or later readings leap by it."""
+    if change.new > change.old:
+        yield f"The new {change.meter} begins at {change.new}, above the {change.old} of the old one."
+    later = {record.name for record in logbook.records if record.date >= change.date}
+    known = {problem.place for problem in unusual_totals(logbook, later)}
+    changed = logbook.with_records((*logbook.records, change))
+    for problem in unusual_totals(changed, later):
+        if problem.place not in known:
+            yield f"By that {problem.message} ({problem.place})."
 
 
 def _named(move: Installed) -> str:

@@ -11,7 +11,7 @@ from inspect_kit.errors import Misused, Place
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
-from inspect_kit.model.reason import is_no_reason
+from inspect_kit.model.reason import says_needed, says_not_good
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FlightCheck
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 
@@ -24,7 +24,7 @@ def parse_flight_check(value: str) -> tuple[str, str]:
     if word not in (REQUIRED, NOT_NEEDED, FLOWN) or (colon and word != NOT_NEEDED):
         hint = did_you_mean(word, (REQUIRED, NOT_NEEDED, FLOWN))
         raise Unreadable(f"expected `required`, `not needed: WHAT SHOWS IT` or `done`, not `{value[:40]}`{hint}")
-    if word == NOT_NEEDED and is_no_reason(reason):
+    if word == NOT_NEEDED and says_needed(reason):
         raise Unreadable("`not needed` names the ground tests or the inspection that show it: `not needed: WHAT`")
     return word, reason
 
@@ -61,4 +61,7 @@ def flight_check(
         raise Misused(f"--{OPTION} done: it is flown by a private pilot or higher, and {held}: {how}")
     if not text:
         raise Misused(f"--{OPTION} done: say how it went with --text")
+    if says_not_good(text):
+        told = f"`{text[:40]}` says that it was not flown, or not found good"
+        raise Misused(f"--{OPTION} done: {told}: a finding, and `--{OPTION} required`, say that")
     return FlightCheck(word=FLOWN, date=on, pilot=pilot, words=text, place=place)

@@ -296,13 +296,13 @@ def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
     As everywhere a part of the record's name will do.
     """
     pages = [each for each in logbook.pages if not page or each.name == page.rsplit("/", 1)[-1].removesuffix(".md")]
+    part, _, asked = which.rpartition("#")
     for each in pages:
         own = {found.id: found for entry in each.entries for found in entry.findings}
-        if which in own:
-            yield Meant(name=which, page=each.name, finding=own[which])
+        if asked in own and (part in ("", each.name) or is_part(part, each.name)):
+            yield Meant(name=asked, page=each.name, finding=own[asked])
     for reference, standing in logbook.standing().items():
         record, _, short = reference.partition("#")
-        part, _, asked = which.rpartition("#")
         if asked != short or (part not in ("", record) and not is_part(part, record)):
             continue
         boxes = [each.name for each in pages if any(entry.id == reference for entry in each.entries)]
@@ -313,8 +313,8 @@ def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
 def _the_one(logbook: Logbook, which: str, page: str) -> Meant:
     """The finding that is meant; Misused where none is open, with what became of it, or where several are."""
     found = list(_meant(logbook, which, page))
-    # On an open page F1 is what was found there; what came from an earlier record has its whole name there too.
-    own = [each for each in found if "#" not in each.name]
+    # On a page that is named F1 is what was found there; what is from before has its whole name there too.
+    own = [each for each in found if "#" not in each.name] if page else []
     if len(one := own or found) == 1:
         return one[0]
     if found:

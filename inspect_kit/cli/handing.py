@@ -11,10 +11,9 @@ from inspect_kit.cli.ask import report_facts
 from inspect_kit.cli.desk import Desk, to_outside
 from inspect_kit.cli.options import shared, written_as
 from inspect_kit.cli.said import say
+from inspect_kit.due import chronicle, seen_on
 from inspect_kit.due import due as due_of
-from inspect_kit.due import seen_on
 from inspect_kit.errors import Misused
-from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date
@@ -85,7 +84,7 @@ def handover(desk: Desk, target: Path, since: str) -> int:
 
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on, expect=False)
-    first = _since(answer.seen, since, desk.today) if since else None
+    first = _since(answer.seen, since, desk) if since else None
     chosen = [record for record in answer.seen.records if first is None or record.date >= first]
     told = [report_facts(desk, loaded, logbook, record, next_due=False) for record in chosen]
     seals = {facts.record.name: _seal_words(facts) for facts in told}
@@ -117,17 +116,20 @@ def handover(desk: Desk, target: Path, since: str) -> int:
     return desk.code(0)
 
 
-def _since(logbook: Logbook, words: str, today: dt.date) -> dt.date:
-    """The day from which on an inspector's copy tells: that of the last inspection that passed, or a date."""
+def _since(logbook: Logbook, words: str, desk: Desk) -> dt.date:
+    """The day from which on an inspector's copy tells: that of the last inspection that counts, or a date."""
     if words == LAST_INSPECTION:
-        passed = [record for record in logbook.of_kind(Inspection) if record.passed]
-        if not passed:
-            raise Misused("--since: no inspection that passed is on record")
-        return passed[-1].date
+        counted = [each.date for moments in chronicle(logbook).inspections.values() for each in moments if each.date]
+        if not counted:
+            raise Misused("--since: no inspection that counts is on record with its date; give a date instead")
+        return max(counted)
     try:
-        return parse_said_date(words, today)
+        first = parse_said_date(words, desk.today)
     except Unreadable as fault:
         raise Misused(f"--since: `{LAST_INSPECTION}` or a date: {fault.message}") from None
+    if first > desk.on:
+        raise Misused(f"--since: {first} is after {desk.on}, so that nothing would be handed over; give an earlier day")
+    return first
 
 
 def _attached(root: Path, records: "list[Record] | tuple[Record, ...]") -> dict[str, Path]:

@@ -1,7 +1,6 @@
 """`import`: the past comes in, a paper or spreadsheet logbook, saved as CSV, one record a row."""
 
 import datetime as dt
-import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -14,7 +13,8 @@ from inspect_kit import past, store
 from inspect_kit.audit import clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.said import ANSWER, broken, confirmed, say
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import confirmed, say
 from inspect_kit.due import unusual_totals
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.aircraft import Aircraft
@@ -25,7 +25,6 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import column, column_names, parse_role
 from inspect_kit.report import blocks
-from inspect_kit.report.inert import inert
 from inspect_kit.report.words import counted
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import write_record
@@ -139,7 +138,19 @@ class _Asked:
             if not problem.note and (problem.place.file, problem.message) not in before:
                 told = f"{problem.message}{hint if problem.fallen else ''}"
                 faults.append(Problem(places.get(problem.place.file, problem.place), told))
-        return faults
+        return _once(faults)
+
+
+def _once(faults: Sequence[Problem]) -> list[Problem]:
+    """The same of many items of one record told once: one row contradicts all that was last done on a later day."""
+    alike: dict[tuple[str, str], list[Problem]] = {}
+    for fault in faults:
+        what, _, rest = fault.message.partition(" on ")
+        alike.setdefault((fault.place.file, rest or what), []).append(fault)
+    return [
+        first if not more else Problem(first.place, first.message.replace(" on ", f" and {len(more)} more on ", 1))
+        for first, *more in alike.values()
+    ]
 
 
 def _is_there(beside: Path) -> bool:
@@ -209,20 +220,19 @@ def _asked(desk: Desk, aircraft: Aircraft, table: past.LogbookTable, file: Path,
     if dateless:
         asked = f"{counted(dateless, 'row')} without a date: of the day above, as merged cells are (yes, no)"
         carry = (dates,) if _ask(asked, "", _one_of(["yes", "no"])) == "yes" else ()
-    paper = _ask("What is this logbook called, such as `airframe log` (Enter: nothing)", "", str, empty=True)
+    named = Question(name="paper", words="What is this logbook called, such as `airframe log`", otherwise="nothing")
+    paper = answers({}, [named])["paper"] or ""
     return replace(columns, dates=orders[0], decimals=decimals[0], carry=carry, paper=paper)
 
 
-def _ask(question: str, default: str, parse: Callable[[str], T], *, empty: bool = False) -> T:
+def _ask(question: str, default: str, parse: Callable[[str], T]) -> T:
     """The answer to a question; asked again after one that cannot be read."""
-    question = broken(inert(question, lines=True), sys.stderr, room=ANSWER)
-    while True:
-        otherwise = default or ("" if empty else None)
-        word = str(click.prompt(question, default=otherwise, show_default=bool(default), err=True))
-        try:
-            return parse(word.strip())
-        except Unreadable as fault:
-            say(f"  {fault.message}", err=True)
+    asked = Question(name="", words=question, read=parse, default=default, required=True, stands=False)
+    try:
+        found: T = answers({}, [asked])[""]
+    except Misused:
+        raise Misused(f"nothing was written: nobody answers `{question}`; answer it at a terminal once") from None
+    return found
 
 
 def _one_of(words: Sequence[str]) -> Callable[[str], str]:

@@ -1,8 +1,11 @@
-"""`start`, `walk`, `helper`, `sign`: the job itself. (Walking itself is in `walking`, findings are in `found`.)"""
+"""`start`, `walk`, `helper`, `sign`: the job itself, and with `sign --not-passed` how much nobody has looked at.
+
+Walking itself is in `walking`, findings are in `found`.
+"""
 
 import contextlib
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -16,11 +19,13 @@ from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entries import parse_readings, read_as, record_signature, split_words, ssh_signature
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.planning import page_steps, planned, sessions_of
+from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
 from inspect_kit.cli.said import asked, confirmed, say
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.due import past_limits, readings_before, totals_before, unusual_readings
+from inspect_kit.due import RECHECK, chronicle, past_limits, readings_before, totals_before, unusual_readings
+from inspect_kit.due import due as due_of
+from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -37,10 +42,11 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Missing, Worksheet
 from inspect_kit.noun import dataclass
-from inspect_kit.report import left_sentences
+from inspect_kit.report import left_sentences, parts_used
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
+from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.page_values import parse_name
 from inspect_kit.text.record import write_record
 
@@ -92,8 +98,10 @@ def start(
                 raise Refused(f"{told}: mend it first")
             read = parse_readings(meters, logbook.aircraft.meters)
             at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=True)
-            plan = planned(logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only)
-            notes[:] = plan.notes
+            plan = planned(
+                logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only, read=read
+            )
+            notes[:] = (*plan.notes, *filter(None, [left_shut(logbook, plan.checks, on=on, read=read)]))
             text = new_page(
                 logbook,
                 job=job,
@@ -176,6 +184,36 @@ def helper(desk: Desk, name: str, page: str) -> int:
     return desk.code(0)
 
 
+def _off_no_shelf(logbook: Logbook, record: PageRecord) -> Iterator[str]:
+    """A question for each part that was used in another measure than it is counted in on the shelf."""
+    used = [each for part in record.parts for each in parse_parts(part)]
+    for told in not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ():
+        yield f"{told} Is it right?"
+
+
+def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
+    """A question for each ticked check that a record made owed, or to be looked at again, while the page was open."""
+    ticked = {logbook.id_now(entry.id) for entry in page.checks if entry.ticked and not entry.answer}
+    files = {record.place.file: record for record in logbook.records if record.date >= page.begun}
+    same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
+    signed = {check: each.date for each in same for check in chronicle(logbook).sequences.get(each.name, ())}
+    for item in due_of(logbook, on, expect=False).items if files else ():
+        check = item.check.partition("/")[0]
+        if check in ticked and (item.owed or item.kind == RECHECK):
+            places = [item.place, *(place for line in item.lines for place in line.places)]
+            since = [files[place.file] for place in places if place.file in files]
+            if since:
+                why = f"{since[-1].name} of {since[-1].date}, written while this page was open"
+                what = "is owed after" if item.owed else "is to be looked at again by"
+                told = f"`{check}` {what} {why}"
+                if check in signed:
+                    # On this page it would count from the first signature on, whatever is answered.
+                    told += f", and was signed for on {signed[check]}: it stays so until `work {check}` says that it"
+                    yield f"{told} was done since. Sign all the same?"
+                else:
+                    yield f"{told}. Was it done, as it is ticked, after that?"
+
+
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
     """The findings of earlier records that this one does not clear, or only puts off."""
     cleared = {name for name in record.clears if (how := record.cleared.get(name)) is None or not how.put_off}
@@ -221,6 +259,9 @@ def sign(
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
+        for name, reads in meters.items():
+            if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
+                raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
         sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)
@@ -234,9 +275,12 @@ def sign(
     # What stands on the page was written by an editor perhaps, and asked by nobody.
     unasked = {name: reads for name, reads in sheet.page.meters.items() if name not in meters}
     _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
-    for question in far_used(logbook, sheet.page):
+    for question in (*far_used(logbook, sheet.page), *_off_no_shelf(logbook, shown.record)):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: correct what was used in {sheet.page.place.file}")
+    for question in () if close else _owed_meanwhile(logbook, sheet.page, desk.on):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: do it, and write that down, before {sheet.page.place.file} is signed")
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
@@ -256,8 +300,12 @@ def sign(
         again = desk.typed('finding F1 --cleared HOW --by "NAME"')
         say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
-        line = desk.typed("signature --ink REFERENCE")
+        # Without a name the command finds an inspection.
+        own = "" if isinstance(record, Inspection) else f"{Path(name).stem} "
+        line = desk.typed(f"signature {own}--ink REFERENCE")
         say(f"Sealed is not signed: record the signature with `{line}`.")
+        if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
+            say("Until then what it puts off stands as it was found.")
         return desk.code(0)
     try:
         say(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")

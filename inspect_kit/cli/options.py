@@ -14,6 +14,14 @@ from inspect_kit.cli.desk import DATE, NAME, PAGE_OF_LOG, PAPERS, REFERENCE, Pap
 Attributes = Mapping[str, Any]
 T = TypeVar("T")
 
+
+class Count(click.IntRange):
+    """A whole number within a range, which help and refusals tell in words."""
+
+    def _describe_range(self) -> str:
+        return f"{self.min} to {self.max}"
+
+
 # By their names, in the order in which every help shows them: the name of the parameter, and what click is told.
 SHARED: dict[str, tuple[str, Attributes]] = {
     "page": ("page", {"default": "", "metavar": "PAGE", "help": "The open page, if there are several."}),
@@ -26,11 +34,15 @@ SHARED: dict[str, tuple[str, Attributes]] = {
             "may be repeated.",
         },
     ),
-    "people": ("people", {"type": click.IntRange(1, 4), "help": "How many work."}),
-    "inspectors": ("inspectors", {"type": click.IntRange(1, 4), "help": "How many of them may inspect."}),
+    "people": ("people", {"type": Count(1, 4), "metavar": "N", "help": "How many work."}),
+    "inspectors": ("inspectors", {"type": Count(1, 4), "metavar": "N", "help": "How many of them may inspect."}),
     "only": ("only", {"is_flag": True, "help": "Only what was named, without what else is due."}),
-    "months": ("months", {"type": click.IntRange(1, 36), "show_default": True, "help": "How far to look ahead."}),
+    "months": (
+        "months",
+        {"type": Count(1, 36), "metavar": "N", "show_default": True, "help": "How far to look ahead."},
+    ),
     "until": ("until", {"type": DATE, "metavar": "DATE", "help": "As if it were then: what will be due by this day."}),
+    "product": ("product", {"metavar": "PRODUCT", "help": "A position, or `aircraft`."}),
     "serial": ("serial", {"metavar": "NUMBER", "help": "The serial number; `none` if it has none."}),
     "part": ("part", {"metavar": "PART", "help": "What it is: maker and part number."}),
     "since-new": ("since_new", {"metavar": "HOURS", "help": "Its own hours since new; 0 for a new one."}),
@@ -40,7 +52,17 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "overhauled": ("overhauled", {"metavar": "DATE", "help": "When it was last overhauled."}),
     "from": ("from", {"metavar": "PLACE", "help": "Where it comes from."}),
     "where": ("where", {"metavar": "PLACE", "help": "Where what comes out goes: bench, overhaul, scrapped."}),
+    "goes-with": (
+        "goes_with",
+        {
+            **{"multiple": True, "metavar": "POSITION"},
+            "help": "Where a part sat on what comes out and goes with it, or none; may be repeated.",
+        },
+    ),
     "reason": ("reason", {"metavar": "WHY", "help": "Why, in words of your own."}),
+    "hours": ("hours", {"metavar": "HOURS", "help": "Hours owed, where they are other than the phase says."}),
+    "area": ("area", {"metavar": "WORDS", "help": "The area in which they are flown."}),
+    "because": ("because", {"metavar": "WHY", "help": "Why it is right, where it is far from all else."}),
     "came-with": (
         "came_with",
         {
@@ -102,6 +124,9 @@ OF_CHECKS = "[CHECK=]"
 FORMER: dict[str, dict[str, str]] = {
     "finding": {"--may-wait": "--reason"},
     "setting": {"--because": "--reason"},
+    "work": {"--parts": "--used"},
+    "change": {"--entered": "--log-entry"},
+    "search": {"--products": "--product"},
     "amend": {"--text": "--reason"},
     "withdraw": {"--text": "--reason"},
 }

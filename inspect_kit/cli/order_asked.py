@@ -17,6 +17,7 @@ from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.plan import in_order as safe_order
 from inspect_kit.plan import out_of_order, panels_for
 from inspect_kit.report.naming import with_id
+from inspect_kit.report.words import joined
 
 NONE = "none"
 
@@ -82,6 +83,8 @@ def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
         run, before = with_id(logbook, each.run), with_id(logbook, each.before)
         named = each.before in did
         told = f"{run} is named before {before}" if named else f"{before} is owed, and is not among what was done"
+        if each.off:
+            told += f", for which {joined([with_id(logbook, name) for name in each.off])} must be open"
         order = " ".join(safe_order(logbook.checks, logbook.panels, [*did, *(() if named else (each.before,))]))
         otherwise = f"name them in the order in which they were done: {order}"
         if not _yes(f"{told}. It is not safe before that: was it really done so?", otherwise):

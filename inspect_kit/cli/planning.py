@@ -1,16 +1,18 @@
 """What `plan`, `start`, `sheet` and `visits` ask for on the command line, as the question that the planner answers."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from types import MappingProxyType
 
 from inspect_kit.cli.called import near_or_find
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
-from inspect_kit.errors import Misused, Refused
+from inspect_kit.errors import Misused, Place, Refused
 from inspect_kit.model.aircraft import Crew, Session, Soon
-from inspect_kit.model.checklist import inspection_checks
+from inspect_kit.model.checklist import OTHERS, inspection_checks
 from inspect_kit.model.interval import DAYS, METER_UNITS
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step, Worksheet
 from inspect_kit.plan import (
@@ -26,12 +28,16 @@ from inspect_kit.plan import (
     news,
     owed_here,
     page_order,
+    panels_for,
+    panels_for_check,
     plan,
     shifts_of,
     with_names,
     with_owed,
 )
 from inspect_kit.report import PlanClock, owed_sentences
+from inspect_kit.report.naming import with_id
+from inspect_kit.report.screens.due import belongs
 from inspect_kit.report.words import counted
 from inspect_kit.text.grammar import Unreadable
 
@@ -77,8 +83,11 @@ def chosen(
     only: bool = False,
     by: dt.date | None = None,
     within: str = "",
+    read: Mapping[str, Decimal] = MappingProxyType({}),
 ) -> tuple[str, ...]:
     """The checks to plan: those named, those of an inspection that is named, and what falls due with them.
+
+    What is due is told by what the meters `read` on the day, where it is not on record yet.
 
     An inspection takes every item past due, in grace, soon or owed as well; with `only` what is owed alone. `by` and
     `within` take what falls due until a day, or within so much use (`25 h`, `20 landings`).
@@ -96,13 +105,41 @@ def chosen(
             known = [*logbook.aircraft.inspections, *logbook.checks]
             raise Misused(f"no inspection or check is called `{name}`{near_or_find(name, known)}")
     if inspects:
-        answer = due(logbook, on, expect=False)
+        answer = due(_as_read(logbook, on, read), on, expect=False)
         found |= dict.fromkeys(_owed(answer) if only else _pressing(answer))
     if by is not None:
         found |= dict.fromkeys(_pressing(due(logbook, on, by=by, expect=False)))
     if within:
         found |= dict.fromkeys(_within(logbook, on, within))
     return tuple(check for check in logbook.checks if check in found and logbook.checks[check].retired is None)
+
+
+def _as_read(logbook: Logbook, on: dt.date, read: Mapping[str, Decimal]) -> Logbook:
+    """The logbook as it will be once these readings are written down."""
+    if not read:
+        return logbook
+    place = Place("")
+    return logbook.with_records([*logbook.records, Hours(name="read", date=on, entered=on, meters=read, place=place)])
+
+
+def left_shut(
+    logbook: Logbook, checks: Sequence[str], *, on: dt.date, read: Mapping[str, Decimal], few: int = 4
+) -> str:
+    """What is past due or soon, not among these checks, and behind what comes off for them anyway; "" if nothing is.
+
+    What an inspection that is due itself will bring is left to it.
+    """
+    off = {*panels_for(logbook.panels, [logbook.checks[name] for name in checks])}
+    answer = due(_as_read(logbook, on, read), on, expect=False)
+    found = []
+    for item in answer.items:
+        check = logbook.checks.get(item.check.partition("/")[0]) if item.state in (PAST_DUE, IN_GRACE, SOON) else None
+        needs = panels_for_check(logbook.panels, check) if check and check.who != OTHERS else ()
+        if check and needs and {*needs} <= off and check.id not in checks and not belongs(answer, item):
+            found.append(with_id(logbook, check.id))
+    named = list(dict.fromkeys(found))
+    more = f" and {len(named) - few} more" if len(named) > few else ""
+    return f"Not on this page, due or soon, behind what is opened: {', '.join(named[:few])}{more}." if named else ""
 
 
 def _pressing(answer: DueAnswer) -> list[str]:
@@ -179,6 +216,7 @@ def planned(
     inspectors: int | None = None,
     only: bool = False,
     few: bool = False,
+    read: Mapping[str, Decimal] = MappingProxyType({}),
 ) -> Plan:
     """The plan in these sessions, or in any hours, with what is to be said of it among its notes.
 
@@ -186,7 +224,7 @@ def planned(
 
     Refused, with every contradiction and its cure, where there can be none.
     """
-    checks = chosen(logbook, names, on=on, only=only)
+    checks = chosen(logbook, names, on=on, only=only, read=read)
     if not checks:
         raise Refused(
             "nothing is due that would be done: name a check or an inspection, or look further with --until DATE"

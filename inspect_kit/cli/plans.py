@@ -11,7 +11,7 @@ from inspect_kit import report as reports
 from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, id_meant
 from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json, show
 from inspect_kit.cli.ending import ending
-from inspect_kit.cli.options import shared
+from inspect_kit.cli.options import Count, shared
 from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.due import due as due_of
@@ -56,7 +56,12 @@ COMPARED = (1, 2, 3)
     help="What the order serves where the time is the same: news (likely bad news first), walking, panels; or none.",
 )
 @click.option(
-    "--zone-change", type=click.IntRange(0, 60), default=2, show_default=True, help="Minutes for a change of zone."
+    "--zone-change",
+    type=Count(0, 60),
+    default=2,
+    show_default=True,
+    metavar="N",
+    help="Minutes a change of zone counts for.",
 )
 @click.option("--as-listed", is_flag=True, help="The minutes of the checklists, whatever it took in the past.")
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")

@@ -14,7 +14,7 @@ class Question:
     """What is asked where the option `name` was not given; `read` takes the words, and says what is wrong with them.
 
     What need not be known may be answered with Enter alone; `default` is then taken, or nothing, which
-    `otherwise` says in words.
+    `otherwise` says in words. `stands` is whether the default holds too where nobody is there to take it.
     """
 
     name: str
@@ -23,6 +23,7 @@ class Question:
     required: bool = False
     default: str = ""
     otherwise: str = "not known"
+    stands: bool = True
 
 
 def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
@@ -40,11 +41,16 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
                 found[question.name] = question.read(words)
             except Unreadable as fault:
                 raise Misused(f"--{question.name}: {fault.message}") from None
+        elif words is not None and question.default:
+            # An empty answer is Enter.
+            found[question.name] = question.read(question.default)
     unanswered: list[str] = []
     for question in questions:
         if given.get(question.name) is None:
             found[question.name], ended = _ask(question, bool(unanswered))
-            unanswered += [question.words] if ended and not question.default else []
+            if ended and not (question.default and question.stands):
+                # What a person would have taken with Enter is told with its option.
+                unanswered.append(question.words if question.stands else f"{question.words} (--{question.name})")
         if question.required and found[question.name] is None:
             raise Misused(f"`{question.words}` has no answer: give it with --{question.name}")
     if unanswered:
@@ -54,7 +60,8 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
 
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
-    hint = "" if question.required else f" (Enter: {question.default or question.otherwise})"
+    usual = question.default or ("" if question.required else question.otherwise)
+    hint = f" (Enter: {usual})" if usual else ""
     while not ended:
         typed = asked(f"{question.words}{hint}", default="", err=True)
         if typed is None:
@@ -72,4 +79,4 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
             return question.read(words), False
         except Unreadable as fault:
             say(f"  {fault.message}", err=True)
-    return (question.read(question.default) if question.default else None), True
+    return (question.read(question.default) if question.default and question.stands else None), True

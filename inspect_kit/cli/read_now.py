@@ -27,7 +27,7 @@ class Meant:
     finding: Finding
 
     def __str__(self) -> str:
-        how = f"--page {self.page}" if self.page else f"name it {self.name}"
+        how = f"name it {self.name}" if "#" in self.name else f"name it {self.page}#{self.name}"
         return f"{self.finding.text} ({how})"
 
 

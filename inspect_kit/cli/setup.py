@@ -12,7 +12,7 @@ from inspect_kit.cli.beginning import WHEELS, interview, starter_checks
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.filling import PAST, filled_in
 from inspect_kit.cli.kept_answers import Answers
-from inspect_kit.cli.options import shared
+from inspect_kit.cli.options import Count, shared
 from inspect_kit.cli.said import say
 from inspect_kit.errors import INTERRUPTED, ProgramFault
 
@@ -67,19 +67,19 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @click.option("--sample", "as_sample", is_flag=True, help="The sample aircraft, to try things on.")
-@click.option("--registration", help="As painted on the aircraft.")
-@click.option("--make", help="The builder or the kit, as on the certificate.")
-@click.option("--model", help="The model, as on the certificate.")
-@click.option("--serial", help="The serial number.")
+@click.option("--registration", metavar="MARKS", help="As painted on the aircraft.")
+@click.option("--make", metavar="NAME", help="The builder or the kit, as on the certificate.")
+@click.option("--model", metavar="NAME", help="The model, as on the certificate.")
+@click.option("--serial", metavar="NUMBER", help="The serial number.")
 @click.option("--certificate-date", type=DATE, metavar="DATE", help="The date of the airworthiness certificate.")
-@click.option("--name", help="Your name, as on your certificate.")
-@click.option("--kind", help="The kind of your certificate.")
-@click.option("--certificate", help="Its number.")
-@click.option("--tach", metavar="READS", help="What the tachometer reads today.")
+@click.option("--name", metavar="NAME", help="Your name, as on your certificate.")
+@click.option("--kind", metavar="KIND", help="The kind of your certificate.")
+@click.option("--certificate", metavar="NUMBER", help="Its number.")
+@click.option("--tach", metavar="READING", help="What the tachometer reads today.")
 @click.option("--total", metavar="HOURS", help="The total time today, if the tachometer does not show it.")
 @click.option("--wheel", type=click.Choice(WHEELS), help="Where the third wheel is.")
-@click.option("--seats", type=click.IntRange(1, 20), help="How many seats.")
-@click.option("--tanks", type=click.IntRange(1, 20), help="How many fuel tanks.")
+@click.option("--seats", type=Count(1, 20), metavar="N", help="How many seats.")
+@click.option("--tanks", type=Count(1, 20), metavar="N", help="How many fuel tanks.")
 @click.option("--last-inspection", metavar="DATE", help="The last condition inspection; `none` if there was none.")
 @click.option("--last-total", metavar="HOURS", help="The total time then.")
 @click.option("--last-paper", metavar="REFERENCE", help="Where it is entered: logbook and page.")
@@ -94,6 +94,9 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     new sample --sample                    the sample aircraft, to try things on
     """
     store.refuse_taken(folder)
+    if not as_sample:
+        # The past is brought forward on that day.
+        desk.entry_day()
     answers = Answers(folder) if as_sample else Answers.beside(folder)
     try:
         files = files_of(sample()) if as_sample else _from_starter(desk, answers, given)

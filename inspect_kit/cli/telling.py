@@ -16,6 +16,7 @@ from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import (
+    OFFERED,
     clock_question,
     find_record,
     parse_readings,
@@ -23,6 +24,7 @@ from inspect_kit.cli.entries import (
     read_as,
     split_words,
     who_did,
+    words_of_name,
 )
 from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check
 from inspect_kit.cli.options import SHARED, shared
@@ -47,6 +49,10 @@ from inspect_kit.model.kind import (
     TEXT,
     Key,
 )
+from inspect_kit.model.kinds.change import Change
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.removed import Removed
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
@@ -57,8 +63,14 @@ from inspect_kit.text.limits import parse_every
 from inspect_kit.text.quantities import parse_quantity
 
 
-def _read(key: Key, desk: Desk, logbook: Logbook) -> Callable[[str], Any]:
-    """The reader of one answer, by what the key holds."""
+def _of_the_day(logbook: Logbook, desk: Desk) -> Sequence[Record]:
+    """The work, the fittings and the changes of the day, which other entries of it may have come with."""
+    kinds = Work | Installed | Removed | Change
+    return [each for each in logbook.records if isinstance(each, kinds) and each.date == desk.on][-OFFERED:]
+
+
+def _read(key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record]) -> Callable[[str], Any]:
+    """The reader of one answer, by what the key holds; a record of `days` is meant by its number too."""
     dates = {"good-until": parse_said_last_day}
     loads = logbook.aircraft.loads
 
@@ -83,8 +95,8 @@ def _read(key: Key, desk: Desk, logbook: Logbook) -> Callable[[str], Any]:
         ANSWER: parse_answer(key.words),
         ID: partial(_id, key, logbook),
         IDS: lambda words: tuple(_id(key, logbook, each) for each in _commas(words)),
-        RECORD: partial(_record, logbook),
-        RECORDS: lambda words: tuple(_record(logbook, each) for each in _commas(words)),
+        RECORD: partial(_record, logbook, ()),
+        RECORDS: lambda words: tuple(_record(logbook, days, each) for each in _commas(words)),
     }
     return readers[key.holds]
 
@@ -113,7 +125,9 @@ def _id(key: Key, logbook: Logbook, words: str) -> str:
     return current
 
 
-def _record(logbook: Logbook, words: str) -> str:
+def _record(logbook: Logbook, days: Sequence[Record], words: str) -> str:
+    if words.isascii() and words.isdigit() and 1 <= int(words) <= len(days):
+        return days[int(words) - 1].name
     try:
         return find_record(logbook, words).name
     except Misused as fault:
@@ -129,10 +143,13 @@ def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | N
         if given.get(ask.name) is None and not ask.when(facts, logbook):
             facts[ask.key] = None
             continue
+        key = keys[ask.key]
+        days = _of_the_day(logbook, desk) if key.holds == RECORDS else ()
+        offered = ", ".join(f"{at} {words_of_name(each.name)}" for at, each in enumerate(days, start=1))
         question = Question(
             name=ask.name,
-            words=ask.words,
-            read=_read(keys[ask.key], desk, logbook),
+            words=f"{ask.words}: {offered}, or words of a name" if offered else ask.words,
+            read=_read(key, desk, logbook, days),
             required=ask.required and not ask.usual(facts, logbook),
             default=ask.usual(facts, logbook),
             otherwise=ask.otherwise,
@@ -171,6 +188,9 @@ def _write(
     logbook = desk.logbook()
     options = {key.replace("_", "-"): value for key, value in given.items()}
     facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None})
+    aside = ""
+    if told.then is not None:
+        facts, aside = told.then.asks(facts, logbook, on, options[told.then.option])
     meters, clock = parse_readings(meter_words, logbook.aircraft.meters), logbook.aircraft.time_in_service
     if told.clock and clock not in meters:
         read = answers({}, [clock_question(logbook, on)])[clock]
@@ -184,7 +204,7 @@ def _write(
         answer = ask_flight_check(flight, "Where it changed how the aircraft flies")
     else:
         answer = asked_of(logbook, flight, told.flight(facts))
-    text = given["text"] or ""
+    text = "; ".join(filter(None, (given["text"], aside)))
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, on, meters, sure)
@@ -230,7 +250,12 @@ def _command(told: Told) -> click.Command:
     own = [ask for ask in told.asks if ask.name not in SHARED]
     common = [ask.name for ask in told.asks if ask.name in SHARED]
     touches = ["flight-check"] if told.flight is not nothing_touched else []
-    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes")(decorated)
+    several: dict[str, Mapping[str, Any]] = {
+        ask.name.replace("-", "_"): {"multiple": True} for ask in told.asks if ask.several and ask.name in SHARED
+    }
+    decorated = shared(*common, *touches, "by", "at", "paper", "text", "yes", **several)(decorated)
+    if told.then is not None:
+        decorated = click.option(f"--{told.then.option}", metavar="ANSWER", help=told.then.help)(decorated)
     for ask in reversed(own):
         option = click.option(f"--{ask.name}", multiple=ask.several, metavar=ask.metavar, help=ask.help)
         decorated = option(decorated)

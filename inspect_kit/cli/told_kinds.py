@@ -4,13 +4,17 @@ What was set, changed, fitted or stocked, a directive and a search for them. How
 keys are those of the kind in `model.kinds`.
 """
 
+import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from inspect_kit.balance import unanswered
+from inspect_kit.cli.complied_asked import OPTION, complied
 from inspect_kit.due import standing_changes
+from inspect_kit.due.shelf import in_other_measures
+from inspect_kit.errors import Misused
 from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock
+from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
@@ -61,12 +65,22 @@ def nothing_touched(facts: Facts) -> Sequence[str]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Then:
+    """`asks` takes the facts, the logbook, the day and what the option gave; it gives facts and words of the entry."""
+
+    option: str
+    help: str
+    asks: Callable[[dict[str, Any], Logbook, dt.date, str | None], tuple[dict[str, Any], str]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """One command: its kind, its help, what the word behind it says, and what is asked after that.
 
     `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
-    were touched, for which a flight check may be wanted; None where it is asked of every such record. `ending` is what
-    is said once it is written.
+    were touched, for which a flight check may be wanted; None where it is asked of every such record. `then` is what
+    is asked once the rest is known, with an option of its own that fills no key: the facts, and words for the entry.
+    `ending` is what is said once it is written.
     """
 
     kind: Kind
@@ -76,6 +90,7 @@ class Told:
     who: str = ""
     clock: bool = False
     flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
+    then: Then | None = None
     ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()
 
 
@@ -85,6 +100,19 @@ def _decided(facts: Facts, logbook: Logbook) -> bool:
 
 def _major(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["answer"] == change.MAJOR)
+
+
+NO_PHASES = (
+    "aircraft.yaml has no `phases`: write them there in the words of your operating limitations, such as\n"
+    "phases: {flight-test: {hours: 5, statement: I certify that the flight test is complete.}}"
+)
+
+
+def _in_a_phase(facts: Facts, logbook: Logbook) -> bool:
+    """Whether it opens a phase; Misused where none is known."""
+    if _major(facts, logbook) and not logbook.aircraft.phases:
+        raise Misused(f"nothing was written: a major change is flown in a phase, and {NO_PHASES}")
+    return _major(facts, logbook)
 
 
 def _open_changes(logbook: Logbook) -> list[str]:
@@ -100,14 +128,19 @@ def _applies(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["applies"].word == directive.YES)
 
 
-def _older_work(facts: Facts, logbook: Logbook) -> list[str]:
-    """What is said of a directive that is counted from work that cannot have known it."""
-    from inspect_kit.due.chronicle import chronicle
-    from inspect_kit.due.directives import directives
-    from inspect_kit.report.pages.directives import credited_words
+def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said of an item that is counted in another measure than the checks use it in."""
+    counted = [each for each in logbook.of_kind(stock.Stock) if each.item == facts["item"]][-1:]
+    return [f"{told}." for each in counted if (told := in_other_measures(each, logbook.checks.values()))]
 
-    found = directives(chronicle(logbook)).states
-    return [told for each in found if each.directive.number == facts["number"] and (told := credited_words(each))]
+
+def _on_the_scales(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said of an item that goes out and is on no record of having come in: as weighed, it is taken off."""
+    item, weighed = facts["item"], logbook.of_kind(weighing.Weighing)
+    came = [each.item.casefold() for each in logbook.of_kind(equipment.Equipment) if each.change == equipment.IN]
+    if facts["change"] != equipment.OUT or not weighed or str(item).casefold() in came:
+        return []
+    return [f"No record says that {item} came in: it is taken for what was weighed on {weighed[-1].date}."]
 
 
 def _for_good(facts: Facts, logbook: Logbook) -> bool:
@@ -234,13 +267,13 @@ CHANGE = Told(
             metavar="PHASE",
             words="Phase of aircraft.yaml in which it is flown",
             help="The phase of aircraft.yaml in which a major change is flown.",
-            when=_major,
+            when=_in_a_phase,
             usual=lambda facts, logbook: next(iter(logbook.aircraft.phases), ""),
             required=True,
         ),
         Ask(
             key="entry",
-            option="entered",
+            option="log-entry",
             metavar="REFERENCE",
             words="Where the entry before the flight stands",
             help="Where the entry stands that was made before the flight.",
@@ -248,16 +281,15 @@ CHANGE = Told(
         ),
         Ask(
             key="hours",
-            metavar="HOURS",
             words="Hours owed",
-            help="Hours owed, where they are other than the phase says.",
+            help="",
             when=_major,
             otherwise="as the phase says",
         ),
         Ask(
             key="area",
             words="Area in which they are flown",
-            help="The area in which they are flown.",
+            help="",
             when=_major,
             otherwise="as the phase says",
         ),
@@ -323,10 +355,11 @@ EQUIPMENT = Told(
             usual=_unanswered,
             otherwise="none",
         ),
-        Ask(key="because", metavar="WHY", words="", help="Why it is right, where it is far from all else.", when=never),
+        Ask(key="because", words="", help="", when=never),
         Ask(key="no change", option="no-change", words="", help="", when=never),
     ),
     who="Who did it",
+    ending=_on_the_scales,
 )
 STOCK = Told(
     kind=stock.KIND,
@@ -365,6 +398,7 @@ STOCK = Told(
         ),
         Ask(key="costs", metavar="SUM", words="What it was bought for, in all", help="What all of it was bought for."),
     ),
+    ending=_in_other_measures,
 )
 DIRECTIVE = Told(
     kind=directive.KIND,
@@ -400,9 +434,8 @@ DIRECTIVE = Told(
         Ask(
             key="on",
             option="product",
-            metavar="PRODUCT",
             words="Which product it is about: a position, or aircraft",
-            help="The position that it is about, or `aircraft`.",
+            help="",
             usual=lambda facts, logbook: _as_before("on")(facts, logbook) or directive.AIRCRAFT,
             required=True,
         ),
@@ -500,7 +533,7 @@ DIRECTIVE = Told(
         ),
     ),
     who="Who says so",
-    ending=_older_work,
+    then=Then(option=OPTION, help="Whether older work was done as it asks: yes or no.", asks=complied),
 )
 SEARCH = Told(
     kind=search.KIND,
@@ -509,7 +542,7 @@ SEARCH = Told(
     Where, and for which products.
 
     \b
-    search "the authority's public list" --products aircraft --products engine --results "SL-12" --by "Your Name"
+    search "the authority's public list" --product aircraft --product engine --results "SL-12" --by "Your Name"
     """,
     first=Ask(
         key="source", words="Where you searched for directives and letters", help="", metavar="SOURCE", required=True
@@ -517,9 +550,9 @@ SEARCH = Told(
     asks=(
         Ask(
             key="products",
-            metavar="PRODUCT",
+            option="product",
             words="For which products: positions, aircraft",
-            help="A position or `aircraft`; may be repeated.",
+            help="",
             required=True,
             several=True,
         ),

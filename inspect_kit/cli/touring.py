@@ -20,12 +20,13 @@ from inspect_kit.cli.walk_keys import forget_typed
 from inspect_kit.errors import UNREADABLE, USAGE, ProgramFault, StoreUnreadable
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_questions
-from inspect_kit.inspection.walk import blanks, check_of_box
+from inspect_kit.inspection.walk import Blank, blanks, check_of_box
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import AS_PLANNED
 from inspect_kit.report.words import counted
+from inspect_kit.text.page_values import BLANK
 
 DAY = "2026-11-25"
 JOB = "condition"
@@ -238,16 +239,25 @@ def _fill_in(tour: _Tour, page: str, signer: str) -> str:
     def fill(sheet: edit.OpenPage) -> edit.OpenPage:
         simple = [at for at, entry in enumerate(sheet.entries) if entry.is_check and not entry.answered]
         forgotten = [at for at in simple if not blanks(sheet.entries[at], check_of_box(logbook, sheet.entries[at]))][-1]
+        # As a pen does: a mark in each box, a value on each blank; the page is read when all is written.
+        lines = sheet.text.split("\n")
         for at, entry in enumerate(sheet.entries):
             if at == forgotten:
                 continue
-            sheet = edit.tick_in_order(sheet, at)
+            box = entry.place.line - 1
+            lines[box] = lines[box].replace("[ ]", "[x]", 1)
+            check = check_of_box(logbook, entry)
+            for blank in blanks(entry, check):
+                value = _plausible(blank, check, last, other)
+                head = f"- {blank.key}: "
+                place = next(number for number in range(*entry.lines) if lines[number].lstrip().startswith(head))
+                before, _, printed = lines[place].partition(BLANK)
+                lines[place] = f"{before}{value}{printed if blank.is_reading else ''}"
+        sheet = again("\n".join(lines).encode(), page)
+        for entry in sheet.entries:
             if entry.is_standing:
                 why = "watched, and no worse than a year ago"
                 sheet = edit.put_off(sheet, entry.id, f"at next {JOB} inspection", why)
-            check = check_of_box(logbook, entry)
-            for blank in blanks(sheet.entries[at], check):
-                sheet = _write(sheet, at, blank.key, check, blank.is_reading, last, other)
         for key in open_questions(logbook, sheet.page):
             shown = NO_CHANGE if key == EQUIPMENT else "{not needed: full travel and direction checked by two people}"
             sheet = edit.answer_page(sheet, key, shown)
@@ -285,31 +295,22 @@ def _last_values(logbook: Logbook) -> dict[tuple[str, str], str]:
     return found
 
 
-def _write(
-    sheet: edit.OpenPage,
-    box: int,
-    key: str,
-    check: Check | None,
-    is_reading: bool,
-    last: dict[tuple[str, str], str],
-    other: str,
-) -> edit.OpenPage:
-    """Write something plausible into one blank."""
-    if not is_reading:
-        value = {
+def _plausible(blank: Blank, check: Check | None, last: dict[tuple[str, str], str], other: str) -> str:
+    """What might be written on one blank."""
+    if not blank.is_reading:
+        return {
             "second look by": other,
             "good until": "2030-11-30",
             "paper": "work order 118",
             "used": AS_PLANNED,
-        }[key]
-        return edit.write(sheet, box, key, value)
+        }[blank.key]
     assert check is not None
-    reads = next(reads for reads in check.reads if key in reads.labels)
+    reads = next(reads for reads in check.reads if blank.key in reads.labels)
     if reads.in_words:
-        return edit.measure(sheet, box, key, "clean, nothing found")
-    value = last.get((check.id, key), "")
+        return "clean, nothing found"
+    value = last.get((check.id, blank.key), "")
     number = Decimal(value) if value.replace(".", "", 1).isdigit() else None
     if number is None or (reads.bound and not reads.bound.holds(number)):
         low, high = (reads.bound.low, reads.bound.high) if reads.bound else (None, None)
-        number = low if low is not None else high if high is not None else PLAUSIBLE.get(key, Decimal(10))
-    return edit.measure(sheet, box, key, str(number))
+        number = low if low is not None else high if high is not None else PLAUSIBLE.get(blank.key, Decimal(10))
+    return str(number)

@@ -1,11 +1,12 @@
 """Findings in the walk: raised, corrected, put off; on this page, and those that stand from before."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from inspect_kit.cli.read_now import past_on_record
 from inspect_kit.cli.walk_names import BACK, LATER
 from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
-from inspect_kit.cli.walk_talk import Choice
+from inspect_kit.cli.walk_talk import Choice, WalkStopped
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed, waits_as_it_is
 from inspect_kit.model.finding import Cleared, Finding, Fix
@@ -31,12 +32,18 @@ def raise_finding(walk: Walk, at: int) -> None:
     if not text:
         walk.talk.say("No finding was written.", indent="  ")
         return
-    asked = _limit(walk, "It is to be corrected:", (BEFORE_FLIGHT, *LIMITS, FOR_A_PART))
+    made = Finding(id="F1", text=text, place=walk.sheet.page.place)
+    try:
+        asked = _limit(walk, "It is to be corrected:", (BEFORE_FLIGHT, *LIMITS, FOR_A_PART))
+    except WalkStopped:
+        # Who sees a crack and closes the terminal has seen it: until somebody says otherwise it stops the aircraft.
+        walk.change(lambda sheet: edit.write_finding(sheet, at, made))
+        raise
     if asked is None:
         walk.talk.say("No finding was written.", indent="  ")
         return
     fix, may_wait, waiting = asked
-    made = Finding(id="F1", text=text, fix=fix, may_wait=may_wait, waiting=waiting, place=walk.sheet.page.place)
+    made = replace(made, fix=fix, may_wait=may_wait, waiting=waiting)
     if walk.change(lambda sheet: edit.write_finding(sheet, at, made)):
         box = walk.entries[at]
         told = f"{box.findings[-1].id} is written."

@@ -11,9 +11,11 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.unusual import reason_given
 from inspect_kit.errors import Refused
 from inspect_kit.model.amended import fields_of
+from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.signature import Signature
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.text.withdrawn import write_withdrawn
@@ -63,6 +65,16 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
     return desk.code(0)
 
 
+def _mistyped(record: Record) -> str:
+    """What comes before a finding is cleared that a reading out of its limit raised, if it was typed wrongly."""
+    for reading in record.readings if isinstance(record, PageRecord) else ():
+        value = decimal(reading.value)
+        if value is not None and reading.bound is not None and not reading.bound.holds(value):
+            field = f"reads.{reading.check}.{reading.label}=VALUE"
+            return f'where the reading was typed wrongly, first inspect-kit amend {record.name} "{field}"; then '
+    return ""
+
+
 def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[str]:
     """Why an entry cannot be withdrawn, each with what to do instead."""
     if record.seal is not None:
@@ -74,6 +86,13 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
     if isinstance(record, FindingRecord):
         how = f"raised in error: {reason}"
         yield f'a finding is cleared: inspect-kit finding {record.name}#{record.finding.id} --cleared "{how}"'
+        return
+    standing = loaded.logbook.standing() if loaded.logbook else {}
+    found = [each.id for each in record.findings] if isinstance(record, PageRecord) else []
+    if stands := [name for each in found if (name := f"{record.name}#{each}") in standing]:
+        how = f"raised in error: {reason}"
+        told = f"it raised {' and '.join(stands)}, and a finding is cleared"
+        yield f'{told}: {_mistyped(record)}inspect-kit finding {stands[0]} --cleared "{how}"'
         return
     naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
     if naming:

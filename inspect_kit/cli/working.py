@@ -31,24 +31,28 @@ from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_with
+from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import Misused
+from inspect_kit.inspection.sealing import far_from
 from inspect_kit.model.aircraft import Aircraft
-from inspect_kit.model.checklist import OTHERS, Check, Reads, decimal, gone
+from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
 from inspect_kit.model.record import Record
+from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day
+from inspect_kit.report import parts_used
 from inspect_kit.text.grammar import Unreadable, did_you_mean
-from inspect_kit.text.page_values import parse_recheck
+from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 
 
 @click.command()
 @click.argument("words", metavar="[CHECK...] [METER=READING...]", nargs=-1)
 @click.option("--repaired", multiple=True, metavar="LABEL", help="Its readings begin anew; may be repeated.")
-@click.option("--parts", multiple=True, metavar="PART", help="A part that was used; may be repeated.")
+@click.option("--used", multiple=True, metavar="PART", help="A part used, `as planned`, or none; may be repeated.")
 @click.option("--opened", multiple=True, metavar="PANEL", help="Off for it and on again, or none; may be repeated.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it; may be repeated.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: it is not asked.")
@@ -71,7 +75,7 @@ def work(
     found: tuple[str, ...],
     recheck: tuple[str, ...],
     repaired: tuple[str, ...],
-    parts: tuple[str, ...],
+    used: tuple[str, ...],
     opened: tuple[str, ...],
     disturbed: tuple[str, ...],
     in_order: bool,
@@ -86,7 +90,7 @@ def work(
     \b
     work oil-change tach=412.6 --by "Your Name"
     work compression tach=412.6 --read "cylinder 1=76" --read "cylinder 2=74" --by "Your Name"
-    work tach=412.6 --text "nose wheel tube replaced after a puncture" --parts "tube 5.00-5" --by "Your Name"
+    work tach=412.6 --text "nose wheel tube replaced after a puncture" --used "tube 5.00-5" --by "Your Name"
     """
     on = desk.entry_day()
     names, meters = split_words(words)
@@ -112,13 +116,15 @@ def work(
     moved = opened_for(known, did, opened)
     left = left_by(known, did, moved, disturbed, on, in_order=in_order)
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
+    planned = added_up(part for name in did for part in known.checks[name].uses)
+    parts = _used(planned, used)
     doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
     person(known, doer)
     answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
-        sure_of(logbook, on, meters_read, sure, _slips(logbook, on, asked))
+        sure_of(logbook, on, meters_read, sure, (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts)))
         return Work(
             name=name,
             date=on,
@@ -132,7 +138,7 @@ def work(
             results=tuple(replace(each, place=store.record_place(name)) for each in results),
             readings=_readings(asked, ones, name),
             findings=findings,
-            parts=parts,
+            parts=tuple(map(str, parts)),
             opened=moved,
             disturbed=disturbed,
             left_owed=left,
@@ -152,6 +158,28 @@ def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturb
         yield from logbook.checks[name].disturbs
     for name in moved:
         yield from logbook.panels[name].disturbs
+
+
+def _used(planned: Sequence[Part], given: Sequence[str]) -> tuple[Part, ...]:
+    """What was used: as given, asked where the checks name parts, unknown where nobody answers."""
+
+    def read(words: str) -> tuple[Part, ...]:
+        return tuple(planned) if plain_answer(words) == AS_PLANNED else parse_used(words)
+
+    if given:
+        return tuple(part for words in given for part in read_as(read, words, "--used"))
+    if not planned:
+        return ()
+    listed = "; ".join(map(str, planned))
+    # Enter is a person's word for it; where nobody is there, nothing is known of the shelf.
+    asked = Question(
+        name="used",
+        words=f"Used: {listed}? Else {NOTHING_USED}, or what it was",
+        read=read,
+        default=AS_PLANNED,
+        stands=False,
+    )
+    return answers({}, [asked])["used"] or ()
 
 
 def _refuse_retired(checks: Mapping[str, Check], did: Sequence[str], desk: Desk) -> None:
@@ -246,6 +274,12 @@ def _slips(logbook: Logbook, on: dt.date, asked: Sequence[Asked]) -> Iterator[st
     earlier = readings_before(logbook, on) if read else {}
     for each, value in read:
         yield slipped(each.check, each.label, value, earlier.get((each.check.id, each.label), ()))
+
+
+def _odd_parts(logbook: Logbook, planned: Sequence[Part], used: Sequence[Part]) -> Iterator[str]:
+    """What speaks for a slip in the parts that were used: many times what is planned, or a measure of its own."""
+    yield from far_from(planned, used)
+    yield from not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ()
 
 
 def _readings(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:

@@ -38,6 +38,7 @@ STOP_NOT_PASSED: Final = "inspection-not-passed"
 STOP_SIGNATURE: Final = "signature"
 STOP_SEAL: Final = "seal-broken"
 STOP_GONE: Final = "record-gone"
+STOP_UNREAD: Final = "file-unread"
 STOP_TAKEN_BACK: Final = "inspection-amended"
 STOP_FINDING: Final = "finding"
 STOP_LATE_FINDING: Final = "finding-past-limit"
@@ -51,7 +52,7 @@ STOP_LIFE: Final = "life-past-due"
 STOP_BARRED: Final = "barred"
 STOP_CHANGE: Final = "change"
 STOPS: Final = (
-    *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL, STOP_GONE),
+    *(STOP_INSPECTION, STOP_UNINSPECTED, STOP_NOT_PASSED, STOP_SIGNATURE, STOP_SEAL, STOP_GONE, STOP_UNREAD),
     *(STOP_TAKEN_BACK, STOP_FINDING, STOP_LATE_FINDING),
     *(STOP_PANEL, STOP_EMPTY, STOP_SETUP, STOP_PAGE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_DIRECTIVE),
     STOP_CHANGE,

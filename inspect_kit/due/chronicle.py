@@ -1,7 +1,7 @@
 """All records by what they did, at their dates and totals; what was brought forward or on paper is marked so."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from decimal import Decimal
 
@@ -124,7 +124,7 @@ class Chronicle:
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
     record did, in order; `left_owed` what it says that it left owed. `sealed_before` is, by the name of a
     record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
-    record, that stood there so already: they were not done again.
+    record, that stood there so already: they were not done again, and are not among `done`.
     """
 
     logbook: Logbook
@@ -213,22 +213,28 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             did = _done_on(record, logbook)
             sequences[record.name] = did if whole else ()
             left_owed[record.name] = frozenset(map(now, record.left_owed))
-            for check in sequences[record.name]:
+            early = _early(pages.get(record.name, ()), logbook)
+            if early is not None:
+                sealed_before[record.name] = early
+                # Their day is that of the first signature, by which all that came between them is answered.
+                not_again |= {
+                    (check, record.name)
+                    for check in sequences[record.name]
+                    if _told_of(check, record, logbook) == _told_of(check, early, logbook)
+                }
+            anew = tuple(check for check in did if (check, record.name) not in not_again)
+            for check in anew if whole else ():
                 others = same_day.setdefault((check, moment.date), [])
                 if not others or not any(other.totals == moment.totals for other in others):
                     # Two records at the same reading of every meter tell one doing.
                     done.setdefault(check, []).append(moment)
                     others.append(moment)
-            earlier = [each for each in pages.get(record.name, ()) if each.name not in logbook.broken]
-            early = next(filter(is_not_passed, reversed(earlier)), None)
-            if early is not None:
-                sealed_before[record.name] = early
-            for check in sequences[record.name]:
-                if early is not None and _told_of(check, record, logbook) == _told_of(check, early, logbook):
-                    not_again.add((check, record.name))
-            for check, until in _marked_on(record).items() if whole else ():
-                marks.setdefault(now(check), []).append(CarriedDate(moment=moment, until=until))
-            for name, by in _disturbed_on(record, did, logbook, disturbing):
+            for check, until in _marked_on(record, now).items() if whole else ():
+                marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
+            told_before = set(_disturbed_on(early, (), logbook, disturbing)) if early is not None else set()
+            for name, by in _disturbed_on(record, anew, logbook, disturbing):
+                if (name, by) in told_before:
+                    continue
                 disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
         if isinstance(record, PaperEntry):
             # As with what was brought forward: nothing says what was done after it, and the paper may well say it.
@@ -236,6 +242,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             for check in {now(check) for check in record.did}:
                 done.setdefault(check, []).append(told)
                 same_day.setdefault((check, told.date), []).append(told)
+                _also_disturbed(disturbing.get(check), told, disturbed, now)
             for name in record.last if record.leads_to_paper else ():
                 if record.by is None or logbook.aircraft.no_signer(record.by, name) is not None:
                     continue
@@ -254,6 +261,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 else:
                     done.setdefault(now(name), []).append(before)
                     same_day.setdefault((now(name), before.date), []).append(before)
+                    _also_disturbed(disturbing.get(now(name)), before, disturbed, now)
             for part in record.fitted:
                 fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
     for record in logbook.of_kind(Inspection):
@@ -360,6 +368,11 @@ def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal], str, str]:
     return each.moment.order, each.moment.record, each.by
 
 
+def _early(pages: Iterable[PageRecord], logbook: Logbook) -> Inspection | None:
+    """As which record a page was sealed last before, not passed; None where it was not, or its seal does not hold."""
+    return next((each for each in reversed([*pages]) if each.name not in logbook.broken and is_not_passed(each)), None)
+
+
 def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     """The checks that a record says were done, in its order; one answered `not applicable` or `not done` was not."""
     now = logbook.current.get
@@ -378,12 +391,14 @@ def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ..
     return check in _done_on(page, logbook), results, readings
 
 
-def _marked_on(page: PageRecord) -> dict[str, dt.date]:
-    """The dates that parts carry: `good until` of a result, or `next` of the record."""
-    if page.only_done is not None:
-        return dict(page.next)
-    until = {result.check: result.good_until for result in page.results if result.good_until is not None}
-    return until | dict(page.next)
+def _marked_on(page: PageRecord, now: Callable[[str], str]) -> dict[str, dt.date]:
+    """The dates that parts carry: `good until` of a result, or `next` of the record, of what it says was done."""
+    if not page.next and page.only_done is not None:
+        return {}
+    results = page.results if page.only_done is None else ()
+    told = {now(check) for check in (*(page.only_done or ()), *page.did, *(result.check for result in results))}
+    until = {now(result.check): result.good_until for result in results if result.good_until is not None}
+    return until | {now(check): date for check, date in page.next.items() if now(check) in told}
 
 
 def _disturbed_on(
@@ -398,6 +413,16 @@ def _disturbed_on(
     nouns: list[Check | Panel] = [disturbing[name] for name in did if name in disturbing]
     nouns += [logbook.panels[name] for name in dict.fromkeys(map(now, page.opened)) if name in logbook.panels]
     yield from ((now(name), noun.id) for noun in nouns for name in noun.disturbs)
+
+
+def _also_disturbed(
+    check: Check | None, moment: Moment, disturbed: dict[str, list[Disturbance]], now: Callable[[str], str]
+) -> None:
+    """What a check that the past tells of disturbed, as today's checklists say."""
+    if check is None:
+        return
+    for name in check.disturbs:
+        disturbed.setdefault(now(name), []).append(Disturbance(moment=moment, by=check.id))
 
 
 class _Moments(Mapping[str, Moment]):

@@ -5,17 +5,17 @@ gives no grace unless it is written in it. Nothing here decides that one applies
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
 from inspect_kit.due.answer import STOP_DIRECTIVE, Stop
-from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, Directive
+from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, YES, Directive
 from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
@@ -38,7 +38,9 @@ class DirectiveState:
     """A directive on a product: the decision that counts, or the last one where a part was changed since.
 
     `product` is the position or `aircraft`, `part` and `serial` what is fitted there now. `complied` is the last record
-    that did its check.
+    that did its check. `older` is when its check was last done, where that is older than the directive and nobody has
+    said that it was done as that asks: it complies with nothing. `since` is the day of the revision, or of the first
+    decision on it.
     """
 
     directive: Directive
@@ -48,18 +50,12 @@ class DirectiveState:
     state: str
     check: Check | None
     complied: PageRecord | None
+    older: Moment | None
+    since: dt.date
 
     @property
     def undecided(self) -> bool:
         return self.state in (UNDECIDED, OPEN_AGAIN)
-
-    @property
-    def credited(self) -> PageRecord | None:
-        """Work that is older than the directive and counts for it, though it cannot have known what that asks."""
-        made, work = self.directive, self.complied
-        if work is None or made.issued is None or made.done_on is not None or self.state not in (APPLIES, REVIEWED):
-            return None
-        return work if work.date < made.issued else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,10 +100,19 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         elif stay is None:
             counts, state = newest, _state_of(newest) if not stays else NOT_FITTED
         else:
-            own = [record for record in records if serial_of(record, stays) == stay.serial]
+            own = [record for record in records if _was_for(record, stays, stay)]
             counts = max(own, key=_newest) if own else newest
             state = _state_of(counts) if own else OPEN_AGAIN
         check = book.logbook.checks.get(now(counts.check)) if counts.check else None
+        binding = next((each for each in records if each.is_airworthiness), None)
+        if binding is not None and not counts.is_airworthiness:
+            # Called a letter since, it is what it was: `audit.directives` says so.
+            counts = replace(counts, authority=binding.authority)
+        # What was done to the part that was there before is not done to this one.
+        done = dones(book, check, stays) if check and state != OPEN_AGAIN else ()
+        since = counts.issued or min(each.date for each in records if each.revision == counts.revision)
+        # Work that is older than a directive cannot have known what that asks.
+        older = older_than(since, done) if state in (APPLIES, REVIEWED) and counts.done_on is None else None
         yield DirectiveState(
             directive=counts,
             product=product,
@@ -115,9 +120,25 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             serial=stay.serial if stay else counts.serial,
             state=state,
             check=check,
-            # What was done to the part that was there before is not done to this one.
-            complied=_complied(book, check, stays) if check and state != OPEN_AGAIN else None,
+            complied=None if older else _last_record(book, done),
+            older=older,
+            since=since,
         )
+
+
+def _was_for(record: Directive, stays: Iterable[Fitting], stay: Fitting) -> bool:
+    """Whether a decision was made for the part that is fitted now; one without a serial is another at each fitting."""
+    if serial_of(record, stays) != stay.serial:
+        return False
+    start = stay.start.date
+    return stay.serial.casefold() != NO_SERIAL or start is None or record.date >= start
+
+
+def due_now(book: Chronicle, fittings: Fittings) -> dict[str, DirectiveState]:
+    """By the id of their checks, the directives for which only work that is older than they are was done."""
+    if not book.logbook.of_kind(Directive):
+        return {}
+    return {state.check.id: state for state in directives(book, fittings).states if state.check and state.older}
 
 
 def to_decide(book: Chronicle, position: str) -> Iterator[str]:
@@ -145,12 +166,29 @@ def undecided_stops(book: Chronicle, fittings: Fittings) -> Iterator[Stop]:
             why = "decided for another part than is fitted" if state.state == OPEN_AGAIN else "not decided"
             told = f"airworthiness directive {made.number} ({state.product}{part}): {why}"
             yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
+        elif state.state == APPLIES and made.binds and (why := _unmet(state)):
+            told = f"airworthiness directive {made.number} ({state.product}): {why}"
+            yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
     for position in fittings:
         for made, serial in _brought_along(book, fittings, position):
             if made.is_airworthiness:
                 told = f"airworthiness directive {made.number} ({position}, serial {serial})"
                 text = f"{told}: decided where that part was before, {made.on}, and not here"
                 yield Stop(kind=STOP_DIRECTIVE, text=text, place=made.place)
+
+
+def _unmet(state: DirectiveState) -> str:
+    """Why nothing says when a directive that applies is due, or that it was met for good; "" where something does."""
+    made = state.directive
+    if made.check and state.check is None:
+        return f"no check is called `{made.check}`, so that nothing says when it is due"
+    if state.check is not None and state.check.retired is not None and made.done_on is None:
+        return f"its check `{made.check}` is retired, and nothing says that it is done for good"
+    if not made.every and any(key[0] == "every" for key in made.lines):
+        return "how often it asks cannot be read"
+    if not made.check and (made.done_on is None or made.every):
+        return "nothing says when it is due, or that it was done for good"
+    return ""
 
 
 def _brought_along(book: Chronicle, fittings: Fittings, position: str) -> Iterator[tuple[Directive, str]]:
@@ -177,8 +215,10 @@ def _state_of(record: Directive) -> str:
     return {NO: DOES_NOT, VOLUNTARY: REVIEWED}.get(record.applies.word, APPLIES)
 
 
-def _newest(record: Directive) -> tuple[dt.date, dt.date, str]:
-    return record.date, record.entered or record.date, record.name
+def _newest(record: Directive) -> tuple[dt.date, dt.date, int, str]:
+    """Of two of one day, which are a problem, the one that bars more counts."""
+    bars = 3 if record.undecided else {YES: 2, VOLUNTARY: 1}.get(record.applies.word, 0)
+    return record.date, record.entered or record.date, bars, record.name
 
 
 def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
@@ -195,15 +235,22 @@ def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
     return there[-1] if there else None
 
 
-def _complied(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> PageRecord | None:
-    """The last record that did a check; where it counts on a part, that did it on the part that is fitted now."""
+def dones(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> tuple[Moment, ...]:
+    """When a check was done, the last one last; where it counts on a part, to the part that is fitted now."""
     stay = present(stays)
     own = tuple(stays_in(stay)) if stay is not None and check.counts_on == stay.position else ()
-    for moment in reversed(book.done.get(check.id, ())):
-        record = book.logbook.record(moment.record)
-        if isinstance(record, PageRecord) and (not own or any(each.holds(moment, book.clock) for each in own)):
-            return record
-    return None
+    found = book.done.get(check.id, ())
+    return tuple(moment for moment in found if not own or any(each.holds(moment, book.clock) for each in own))
+
+
+def older_than(since: dt.date, done: Sequence[Moment]) -> Moment | None:
+    """The last doing, where it was before a day, or on none that is known."""
+    return done[-1] if done and (done[-1].date is None or done[-1].date < since) else None
+
+
+def _last_record(book: Chronicle, done: Iterable[Moment]) -> PageRecord | None:
+    records = [book.logbook.record(moment.record) for moment in done]
+    return next((record for record in reversed(records) if isinstance(record, PageRecord)), None)
 
 
 def _unsearched(logbook: Logbook, fittings: Fittings, searches: tuple[Search, ...]) -> Iterator[str]:
@@ -247,12 +294,25 @@ def _with_directives(logbook: Logbook) -> Logbook:
                 # Of two that ask for one check, what only one of them allows is not allowed.
                 grace = tuple(term for term in grace if _is_among(term, bound[name].grace, logbook.aircraft))
             own.add(name)
-            bound[name] = replace(bound[name], bars=FLIGHT, grace=grace)
+            asked = [each for each in record.every if isinstance(each, Limit)]
+            more = [each for each in asked if not _is_kept(each, bound[name], logbook)]
+            bound[name] = replace(bound[name], bars=FLIGHT, grace=grace, every=(*bound[name].every, *more))
     if bound == logbook.checks:
         return logbook
     twin = logbook.with_same_records(checks=bound)
     # What bars flight and what may wait changes nothing of what was done when.
     return chronicle(logbook).in_the_words_of(twin)
+
+
+def _is_kept(asked: Limit, check: Check, logbook: Logbook) -> bool:
+    """Whether a check comes as often by itself as a directive asks, on the same meter or in the same unit."""
+    return any(
+        isinstance(own, Limit)
+        and own.unit == asked.unit
+        and own.number <= asked.number
+        and logbook.aircraft.counts_with(own, asked)
+        for own in (*check.every, *check.life)
+    )
 
 
 def _is_among(one: Limit, others: Iterable[Limit], aircraft: Aircraft) -> bool:

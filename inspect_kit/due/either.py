@@ -21,13 +21,14 @@ def either(answers: Sequence[DueAnswer]) -> DueAnswer:
         return amended
     items, differ = [], []
     for item in amended.items:
-        ways = [way for answer in answers if (way := answer.item(item.check)) is not None]
+        ways = _ways(answers, item.check)
         items.append(_sooner(ways, amended.seen))
         recorded = answers[-1].item(item.check)
         if recorded is not None and any(_said(way) != _said(item) for way in ways):
             differ.append(Either(check=item.check, amended=item, recorded=recorded))
+    others = {item.check: item for answer in reversed(answers[1:]) for item in answer.items}
     known = {item.check for item in items}
-    items += [item for answer in answers[1:] for item in answer.items if item.check not in known]
+    items += [min(_ways(answers, name), key=_badness) for name in others if name not in known]
     return replace(
         amended,
         items=tuple(items),
@@ -36,6 +37,11 @@ def either(answers: Sequence[DueAnswer]) -> DueAnswer:
         no_passengers=_all_bars(answers),
         either=tuple(differ),
     )
+
+
+def _ways(answers: Sequence[DueAnswer], name: str) -> list[Item]:
+    """What each answer says of an item that it has."""
+    return [way for answer in answers if (way := answer.item(name)) is not None]
 
 
 def _sooner(ways: Sequence[Item], seen: Logbook) -> Item:

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import math
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -27,7 +28,7 @@ from inspect_kit.due.answer import (
     Line,
 )
 from inspect_kit.due.chronicle import ZERO, Chronicle, Moment, chronicle, seen_on
-from inspect_kit.due.directives import undecided_stops, with_directives
+from inspect_kit.due.directives import due_now, undecided_stops, with_directives
 from inspect_kit.due.either import either
 from inspect_kit.due.fitting import Fittings, all_fittings, emptied
 from inspect_kit.due.forecast import Forecast
@@ -129,6 +130,7 @@ class _Maker:
         self.book, self.now, self.offsets = book, now, offsets
         self.aircraft = book.logbook.aircraft
         self.fittings: Fittings = all_fittings(book)
+        self.directed = due_now(book, self.fittings)
         self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)
@@ -152,8 +154,10 @@ class _Maker:
         for reference, finding in self.book.logbook.standing().items():
             if not finding.before_flight:
                 yield self._finding(reference, finding)
+        asked: Counter[str] = Counter()
         for recheck in rechecks(self.book, self.now.day):
-            yield self._recheck(recheck)
+            asked[recheck.check.id] += 1
+            yield self._recheck(recheck, asked[recheck.check.id])
         for series in self.trends:
             if series.reached is not None and series.reached.likely is not None and self.forecasts:
                 yield self._trend(series, series.reached, series.reached.likely)
@@ -176,6 +180,12 @@ class _Maker:
         for name in self._unmade(check):
             found.not_known(f"no inspection is called `{name}`")
         lines = list(found.lines)
+        directed = self.directed.get(check.id)
+        if directed is not None and directed.older is not None:
+            made = directed.directive
+            done = f"on {directed.older.date}" if directed.older.date else "nobody knows when"
+            told = f"{made.number} asks for it since {directed.since}, and it was last done before, {done}: due now"
+            lines.append(Line(text=told, places=(made.place, directed.older.place)))
         for told in (found.unknown, found.brought):
             lines += [Line(text=told, places=(check.place,))] if told else []
         item = self._item(
@@ -193,20 +203,28 @@ class _Maker:
         unknown = check.bars_unknown if found.unknown else NOTHING
         item = replace(item, bars=_barred(item.state, check.bars_past_due, unknown))
         if found.owed is not None:
-            date = min(found.owed.date or self.now.day, item.due.date or dt.date.max)
-            left = replace(item.left, days=(date - self.now.day).days)
-            due_ = replace(item.due, date=date)
-            item = replace(item, state=PAST_DUE, owed=True, bars=check.bars_owed, due=due_, left=left, grace=None)
+            item = self._at_once(item, found.owed.date or self.now.day, check.bars_owed, owed=True)
+        elif directed is not None:
+            bars = check.bars_past_due
+            item = self._at_once(item, directed.directive.date, bars, owed=bars.flight)
         return replace(item, place=check.place)
 
-    def _recheck(self, recheck: Recheck) -> Item:
-        """A check to be done once more, to look again at what was found or noted."""
+    def _at_once(self, item: Item, since: dt.date, bars: Bars, *, owed: bool) -> Item:
+        """An item that is due whatever its limits say, since a day."""
+        date = min(since, item.due.date or dt.date.max)
+        left = replace(item.left, days=(date - self.now.day).days)
+        return replace(
+            item, state=PAST_DUE, owed=owed, bars=bars, due=replace(item.due, date=date), left=left, grace=None
+        )
+
+    def _recheck(self, recheck: Recheck, number: int) -> Item:
+        """A check to be done once more, to look again at what was found or noted; the `number`th of that check."""
         check, moment = recheck.check, recheck.moment
         base = _base(moment, f"look again at this: {recheck.words}; noted")
         points = [point_of(limit, base, self.aircraft) for limit in recheck.limits]
         known = [point for point in points if point is not None]
         item = self._item(
-            check=f"{check.id}/{RECHECK}",
+            check=f"{check.id}/{RECHECK}" + (f"-{number}" if number > 1 else ""),
             kind=RECHECK,
             name=f"Look again: {recheck.words}",
             panel=check.panel,
@@ -355,15 +373,17 @@ class _Maker:
         return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
 
     def _at_inspection(self, reference: str, name: str, line: Line) -> list[DuePoint]:
-        """The very next inspection after a finding: one that passed on a later day, or the one that is to come."""
+        """The very next inspection after a finding: passed on a later day, on paper too, or to come."""
         found = self.book.moments.get(reference.rpartition("#")[0])
-        passed = [
+        own = [
             self.book.moments[record.name]
             for record in self.book.logbook.of_kind(Inspection)
-            if record.inspection == name and record.passed and found and found.date and record.date > found.date
+            if record.inspection == name and record.passed
         ]
-        if passed:
-            first = min(passed, key=lambda moment: moment.order)
+        own += self.book.inspections.get(name, ())
+        later = [each for each in own if found and found.date and each.date and each.date > found.date]
+        if later:
+            first = min(later, key=lambda moment: moment.order)
             text = f"the next {name} inspection passed on {first.date} without it"
             return [DuePoint(date=first.date, lines=(line, Line(text=text, places=(first.place,))))]
         return [replace(point, lines=(line, *point.lines)) for point in self.inspections.get(name, ())]

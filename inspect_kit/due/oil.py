@@ -2,11 +2,11 @@
 
 import datetime as dt
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import Chronicle
-from inspect_kit.model.kinds.hours import Hours, filled_up
+from inspect_kit.model.kinds.hours import Hours, is_oil, quarts
 from inspect_kit.noun import dataclass
 
 
@@ -27,14 +27,14 @@ class Oil:
 def oil_added(book: Chronicle) -> tuple[Oil, ...]:
     """The oil added between oil changes, in quarts; the last one is still running.
 
-    An oil change is a check that uses oil by the quart. What is added in any other measure is left out.
+    An oil change is a check that uses oil by the quart. What is added in no measure of volume is left out.
     """
     logbook = book.logbook
     changes = sorted(
         {
             (moment.date, moment.totals.get(book.clock))
             for check in logbook.checks.values()
-            if any("oil" in part.name.split() and part.amount.endswith("qt") for part in check.uses)
+            if any("oil" in part.name.split() and (quarts(part.amount) or 0) >= 1 for part in check.uses)
             for moment in book.done.get(check.id, ())
             if moment.date is not None
         },
@@ -47,17 +47,19 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
         if not any((each.meters, each.added) == (record.meters, record.added) for each in same_day):
             same_day.append(record)
     added = [
-        (day, quarts)
+        (day, poured)
         for day, records in flights.items()
         for record in records
-        if (quarts := _quarts(record.added.get("oil", ""))) is not None
+        for what, told in record.added.items()
+        if is_oil(what) and (poured := quarts(told)) is not None
     ]
     return tuple(_between(changes, added, book))
 
 
-def _quarts(told: str) -> Decimal | None:
-    amount, measure = filled_up(told) or (None, "")
-    return amount if measure in ("qt", "quart", "quarts") else None
+def oil_left_out(records: Iterable[Hours]) -> tuple[str, ...]:
+    """What was filled up of the oil in a measure that nobody can reckon in quarts, `2 cans on DATE`."""
+    told = ((record.date, each) for record in records for what, each in record.added.items() if is_oil(what))
+    return tuple(f"{each} on {date}" for date, each in told if quarts(each) is None)
 
 
 def _between(

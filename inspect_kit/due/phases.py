@@ -11,11 +11,12 @@ from decimal import Decimal
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import PhaseRule
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.pilots import is_pilot, may_show
-from inspect_kit.model.reason import is_no_reason, says_nothing, says_undone
+from inspect_kit.model.reason import says_needed, says_not_good, says_nothing
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
 from inspect_kit.noun import dataclass
 
@@ -206,6 +207,8 @@ def _unsigned(book: Chronicle, rule: PhaseRule | None, closing: Phase | None) ->
         named = " or ".join(rule.signers) if rule and rule.signers else "a private pilot or higher"
         held = closing.by.kind if closing.by and closing.by.kind else "no certificate named"
         yield f"a statement by {named} ({closing.name}: {held})"
+    elif says_nothing(closing.by.certificate):
+        yield f"the certificate number of {closing.by.name}, who makes its statement ({closing.name})"
     elif not book.logbook.is_signed(closing.name):
         yield f"the signature of its statement ({closing.name})"
 
@@ -242,7 +245,7 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
         old = record.date < first and record.name not in named
         if isinstance(record, Setting):
             old = record.date <= built
-        unsaid = own is None or (own.word == NOT_NEEDED and is_no_reason(own.words))
+        unsaid = own is None or (own.word == NOT_NEEDED and says_needed(own.words))
         asked = unsaid and not old and record.name in disturbing
         if own is not None and own.word == FLOWN and own.pilot is not None and not may_show(own.pilot):
             text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
@@ -250,10 +253,13 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
             continue
         # A flight of an earlier day may answer for other work; what this record disturbed was not flown yet.
         early = own is not None and own.date is not None and own.date < record.date and record.name in disturbing
-        wanted = asked or early or (own is not None and own.word == REQUIRED)
+        failed = own is not None and own.word == FLOWN and says_not_good(own.words)
+        wanted = asked or early or failed or (own is not None and own.word == REQUIRED)
         if wanted and not any(_answers(book, other, record) for other in records):
             told = "a flight check is required and not recorded as flown"
-            if asked:
+            if failed and own is not None:
+                told = f"its flight check was not found good: {own.words[:60]}"
+            elif asked:
                 told = f"{disturbing[record.name]}, and nothing says whether a flight check is required"
             elif early and own is not None:
                 told = f"the flight check on {own.date} was flown before the work it is to answer for"
@@ -263,9 +269,11 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
 def _disturbing(book: Chronicle) -> dict[str, str]:
     """The records that disturbed, set or changed what wants a flight check, with what it was in words."""
     after = book.logbook.aircraft.flight_check_after
+    carried = {record.name for record in book.logbook.of_kind(BroughtForward)}
     found: dict[str, str] = {}
     for name in after:
-        disturbed = [each.moment for each in book.disturbed.get(name, ())]
+        # Of what was brought forward nobody can be asked.
+        disturbed = [each.moment for each in book.disturbed.get(name, ()) if each.moment.record not in carried]
         for verb, moments in (("disturbed", disturbed), ("changed", book.installed.get(name, ()))):
             found |= {moment.record: f"{name} {verb}" for moment in moments if moment.record not in found}
     for setting in book.logbook.of_kind(Setting):
@@ -284,10 +292,14 @@ def _answers(book: Chronicle, other: Record, record: Record) -> bool:
     if answer.of and record.name not in answer.of:
         return False
     if answer.word == NOT_NEEDED:
-        return bool(answer.of) and not is_no_reason(answer.words)
-    if says_undone(answer.words) or answer.date is None or answer.date < record.date:
+        return bool(answer.of) and not says_needed(answer.words)
+    if says_not_good(answer.words) or answer.date is None or answer.date < record.date:
         return False
     if answer.date == other.date and book.moments[other.name].clearly_before(book.moments[record.name], book.clock):
         # Of one day, and the meter read less.
+        return False
+    mine, theirs = book.moments[record.name].clock, book.moments[other.name].clock
+    if mine is not None and theirs is not None and theirs <= mine and other.date > record.date:
+        # On a later day, and by the meter nothing was flown since.
         return False
     return answer.pilot is None or may_show(answer.pilot)

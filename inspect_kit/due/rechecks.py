@@ -2,13 +2,17 @@
 
 import datetime as dt
 from collections.abc import Iterator
+from dataclasses import replace
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.reckoning import reckon
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import Check, gone
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
@@ -44,6 +48,24 @@ def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
     return tuple(found)
 
 
+def owed_no_more(logbook: Logbook) -> tuple[Problem, ...]:
+    """A note for each check that was owed when it was retired, where no other one is owed after the same."""
+    living = {each for check in logbook.checks.values() if check.retired is None for each in check.owed_after}
+    left = [check for check in logbook.checks.values() if check.retired and {*check.owed_after} - living]
+    book = chronicle(logbook) if left else None
+    found = []
+    for check in left:
+        assert book is not None
+        assert check.retired is not None
+        triggers = tuple(each for each in check.owed_after if each not in living)
+        owed = reckon(replace(check, retired=None, owed_after=triggers), book, all_fittings(book)).owed
+        if owed is not None and owed.date is not None and owed.date <= check.retired.date:
+            told = f"`{check.id}` was owed since {owed.date} ({owed.place}), and is retired since {check.retired.date}"
+            cure = "nobody asks for it: do what is still to be done, or write a finding"
+            found.append(Problem(place_of(check, "retired"), f"retired: {told}: {cure}", note=True))
+    return tuple(found)
+
+
 def _unanswered(book: Chronicle) -> Iterator[Recheck]:
     asking = (record for record in book.logbook.records if isinstance(record, PageRecord | FindingRecord))
     for record in asking:
@@ -67,7 +89,11 @@ def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, 
     for finding in findings:
         if finding.recheck and finding.check is not None and f"{record.name}#{finding.id}" in book.logbook.standing():
             yield finding.check, finding.recheck, finding.text, finding.place
+    early = book.sealed_before.get(record.name)
+    before = {(each.check, each.recheck) for each in early.results} if early is not None else set()
     for result in record.results if isinstance(record, PageRecord) and record.only_done is None else ():
-        if result.recheck:
+        # What a page said when it was sealed the first time counts from then.
+        again = (book.logbook.id_now(result.check), record.name) not in book.not_again
+        if result.recheck and (again or (result.check, result.recheck) not in before):
             told = [*result.notes, *(each.text for each in findings if each.check == result.check)]
             yield result.check, result.recheck, "; ".join(told), result.place

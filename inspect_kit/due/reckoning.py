@@ -62,7 +62,7 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
     if subject.empty:
         found.unknown = f"nothing is fitted in {check.counts_on}"
         return found
-    found.last = subject.newly_done[-1] if subject.newly_done else None
+    found.last = subject.dones[-1] if subject.dones else None
     found.lines += subject.words()
     _unmeant(subject, found)
     _owed(subject, found)
@@ -102,8 +102,6 @@ class _Subject:
                 here = tuple(stays_in(self.part))
                 dones = tuple(done for done in dones if any(stay.holds(done, self.clock) for stay in here))
         self.dones = dones
-        # What stands on a page that was sealed before, as not passed, was not done again when it was sealed anew.
-        self.newly_done = tuple(done for done in dones if (check.id, done.record) not in chronicle.not_again)
 
     @property
     def last_mark(self) -> CarriedDate | None:
@@ -251,9 +249,12 @@ def _answers(subject: _Subject, done: Moment, happened: Happened) -> bool:
     """
     if happened.trigger.verb == INSTALLED and happened.moment.brought and happened.moment.date is None:
         return True
+    book, name = subject.chronicle, subject.check.id
+    if any(each.name == done.record for each in book.logbook.sealed_before().get(happened.moment.record, ())):
+        # What a page says that was sealed anew came after what it said the first time, at whatever reading.
+        return False
     if done.brought or done.record != happened.moment.record:
         return happened.moment.surely_before(done, subject.clock)
-    book, name = subject.chronicle, subject.check.id
     if name in book.left_owed.get(done.record, ()):
         return False
     sequence = book.sequences.get(done.record, ())
@@ -290,8 +291,8 @@ def _happened(subject: _Subject, trigger: Trigger) -> Iterator[Happened]:
 
 
 def _once(subject: _Subject, found: Reckoned) -> None:
-    if subject.newly_done:
-        done = subject.newly_done[-1]
+    if subject.dones:
+        done = subject.dones[-1]
         found.ended = True
         found.lines.append(Line(text=f"to be done once, and done on {done.date}", places=(done.place,)))
         return
@@ -356,7 +357,7 @@ def _every(subject: _Subject, found: Reckoned) -> None:
             line = Line(text=f"marked on the part: good until {mark.until}", places=(mark.moment.place,))
             found.points.append(DuePoint(date=mark.until, lines=(line,)))
             # What was done since may have put another part in its place.
-            for done in subject.newly_done[-1:]:
+            for done in subject.dones[-1:]:
                 if done.record != mark.moment.record and mark.moment.clearly_before(done, subject.clock):
                     found.not_known(f"the date that the part carries since {done.date} is not on record")
         else:
@@ -493,7 +494,7 @@ def _recurring(subject: _Subject, limit: Limit, found: Reckoned) -> None:
     allowed = grace_of(limit, grace, subject.aircraft)
     base = subject.own_start()
     # Where nothing is charged only the last doing says anything.
-    for done in subject.newly_done if allowed is not None else subject.newly_done[-1:]:
+    for done in subject.dones if allowed is not None else subject.dones[-1:]:
         at = subject.base(done, "last done")
         due = point_of(limit, base, subject.aircraft, grace) if base is not None and allowed is not None else None
         base = at if due is None else _charged(due, at, done.place)

@@ -1,11 +1,11 @@
 """What is on the shelf now: the lots as they were counted, less what work has used since."""
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 
-from inspect_kit.model.checklist import Part, decimal, part_key
+from inspect_kit.model.checklist import Check, Part, decimal, part_key
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.page_record import PageRecord
@@ -18,11 +18,13 @@ class Lot:
     """One lot: how much is left of it. `until` is its last good day, by the date on it or from the day it was opened.
 
     `opened` is the day as written, or of the first work that used some but not all of what is counted in a measure.
+    `apart` is what was used of the item since it was counted in another measure, and is not taken off: `1 l on DATE`.
     """
 
     stock: Stock
     left: Decimal
     opened: dt.date | None
+    apart: tuple[str, ...] = ()
 
     @property
     def until(self) -> dt.date | None:
@@ -57,6 +59,14 @@ def _use(lots: dict[tuple[str, str], Lot], part: Part, on: dt.date) -> None:
     wanted = decimal(number) if part.amount else Decimal(1)
     if wanted is None:
         return
+    own = [key for key in lots if key[0] == part_key(part.name) and lots[key].left > 0]
+    if part.amount and own and all(lots[key].stock.measure != measure for key in own):
+        for key in own:
+            lot = lots[key]
+            # Whatever was taken, a box that is counted in a measure has been open since.
+            opened = lot.opened or (on if lot.stock.measure else None)
+            lots[key] = replace(lot, opened=opened, apart=(*lot.apart, f"{part.amount} on {on}"))
+        return
     for key in sorted(lots, key=lambda key: (lots[key].opened is None, lots[key].until or dt.date.max, key)):
         lot = lots[key]
         if key[0] == part_key(part.name) and lot.stock.measure == measure and lot.left > 0 and wanted > 0:
@@ -71,3 +81,34 @@ def on_hand(lots: Iterable[Lot], name: str, measure: str, day: dt.date) -> Decim
     """How much of a part in a measure is still good on a day."""
     known = (lot for lot in lots if part_key(lot.stock.item) == part_key(name) and lot.stock.measure == measure)
     return sum((lot.left for lot in known if lot.good_on(day)), Decimal(0))
+
+
+def in_other_measures(stock: Stock, checks: Iterable[Check]) -> str:
+    """In which measure the checks use an item that is counted in none of theirs; "" where one counts as it is."""
+    own = [
+        (check.id, part.amount)
+        for check in checks
+        if check.retired is None
+        for part in check.uses
+        if part.amount and part_key(part.name) == part_key(stock.item)
+    ]
+    if not own or not stock.number or any(amount.partition(" ")[2] == stock.measure for _, amount in own):
+        return ""
+    check, amount = own[0]
+    told = f"`{check}` uses {amount}: nothing is taken off {stock.amount}, and it covers no need"
+    return f"{told}. Count it in {amount.partition(' ')[2] or 'pieces'}"
+
+
+def not_taken_off(lots: Iterable[Lot], parts: Iterable[Part]) -> Iterator[str]:
+    """What is used in a measure in which none of it lies on the shelf, while there is some in another one."""
+    there: dict[str, list[Lot]] = {}
+    for lot in lots:
+        there.setdefault(part_key(lot.stock.item), []).append(lot)
+    for part in parts:
+        own, measure = there.get(part_key(part.name), []), part.amount.partition(" ")[2]
+        if part.amount and own and all(lot.stock.measure != measure for lot in own):
+            yield f"{part}: on the shelf it is counted as {own[0].stock.amount}, and nothing is taken off that."
+        if not own and (near := next((each for each in there if part_key(part.name).endswith(f" {each}")), "")):
+            # `6 quarts engine oil`, `1 qt of engine oil`: words that are no measure belong to the name.
+            lies = there[near][0].stock
+            yield f"`{part.name[:40]}` is on no shelf; {lies.item} is, {lies.amount}, and nothing is taken off that."

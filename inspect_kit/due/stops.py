@@ -24,6 +24,7 @@ from inspect_kit.due.answer import (
     STOP_SIGNATURE,
     STOP_TAKEN_BACK,
     STOP_UNINSPECTED,
+    STOP_UNREAD,
     STOPS,
     UNKNOWN,
     Item,
@@ -53,6 +54,9 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fit
     for place in logbook.unread:
         # Whatever was found on it, or is off because of it, stands there.
         found.append(Stop(kind=STOP_PAGE, text=f"open worksheet that cannot be read: {place.file}", place=place))
+    for place in logbook.lost:
+        # It may be a finding, a directive, or the checks that would be past due.
+        found.append(Stop(kind=STOP_UNREAD, text=f"nothing of {place.file} is read", place=place))
     # A later inspection makes none of them good: what it found may stand in nothing else.
     found += [Stop(kind=STOP_GONE, text=each.message, place=each.place) for each in logbook.gone]
     found += _empty(logbook, empty)

@@ -14,11 +14,11 @@ from inspect_kit.inspection.people import may_be_one, no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel, part_key
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Reading
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.owed import at_once
+from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.reason import (
     is_no_reason,
     is_no_reason_why_not,
@@ -41,6 +41,7 @@ from inspect_kit.model.worksheet import (
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
 from inspect_kit.text.grammar import did_you_mean
 from inspect_kit.text.page_values import parse_used
+from inspect_kit.text.worksheet import GOOD_UNTIL, PAPER, SECOND_LOOK, USED
 
 
 def missing(request: Request) -> tuple[Missing, ...]:
@@ -195,6 +196,8 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
         wanted = panel is not None and panel.second_look and entry.verb in CLOSING
         if wanted or entry.second_look is not None:
             yield from _second_look(request, entry)
+    if entry.answered:
+        yield from _begun(entry, check)
     for finding in entry.findings:
         yield from _finding(request, finding)
 
@@ -214,9 +217,16 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
         yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
     if entry.answer == NOT_APPLICABLE and entry.findings:
         yield Missing(entry.id, "is called not applicable and has a finding", entry.place)
-    if entry.answer == NOT_APPLICABLE and any(each.value for each in entry.readings):
+    if entry.answer in UNREAD and any(each.value for each in entry.readings):
         # They would be sealed nowhere.
-        yield Missing(entry.id, "is called not applicable and has a reading: which of the two?", entry.place)
+        yield Missing(entry.id, UNREAD[entry.answer], entry.place)
+
+
+UNREAD = {
+    NOT_APPLICABLE: "is called not applicable and has a reading: which of the two?",
+    NOT_DONE: "is called not done and has a reading, which would stand in no record: tick it with all its readings, or "
+    "take the reading out and say it in a `note`",
+}
 
 
 def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
@@ -272,7 +282,27 @@ def what_it_reads(label: str) -> str:
 WITHOUT = "and no finding is written under it"
 
 
+def _begun(entry: Entry, check: Check | None) -> Iterator[Missing]:
+    """What was begun below a box and says nothing: it would be sealed as if it did not stand there."""
+    asked = {SECOND_LOOK, USED}
+    if check is not None and not entry.answer:
+        asked |= {GOOD_UNTIL} if check.marked else set()
+        asked |= {PAPER} if check.who == OTHERS else set()
+    for key in dict.fromkeys(entry.blank):
+        if (entry.answer and key in (*asked, GOOD_UNTIL, PAPER)) or key in asked or key == entry.answer:
+            # Printed, and asked by its own rule where it must be said.
+            continue
+        yield Missing(entry.id, f"`{key}` is begun and says nothing: write it, or take the line out", entry.place)
+
+
 def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
+    if entry.good_until and not check.marked:
+        told = "has a date of its part, `good until`, and is none that counts by it (`every: as marked`)"
+        yield Missing(entry.id, f"{told}: say it in a `note`", entry.place)
+    planned = "; ".join(map(str, check.uses))
+    if entry.planned and entry.planned.split() != planned.split():
+        told = f"`planned: {entry.planned[:60]}` is not what the checklist plans, {planned or 'nothing'}"
+        yield Missing(entry.id, f"{told}: write there what it plans, and in front of it what was used", entry.place)
     if check.marked and not entry.good_until:
         yield _rest(request, entry, "the date on the part is missing: `good until`", entry.place, NOT_WRITTEN)
     if check.who != OTHERS and entry.paper and leads_nowhere(entry.paper):
@@ -333,7 +363,7 @@ def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Ite
     if is_no_reason(cleared.text):
         yield Missing(name, "is cleared, and nothing says how", place)
     elif cleared.undone:
-        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` says that it is not corrected", place)
+        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` does not say that it was corrected", place)
     if cleared.by and not request.is_known(cleared.by):
         yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)
 
@@ -374,6 +404,7 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from _read_since(request, entry, finding)
         return
     if entry.fix is not None:
+        yield from _put_off(request, entry)
         carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
         yield from _finding(request, carried)
         return
@@ -383,6 +414,18 @@ def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
     else:
         here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)
         yield from _finding(request, here)
+
+
+def _put_off(request: Request, entry: Entry) -> Iterator[Missing]:
+    """What is on record is put off by whom the limitations let sign an inspection, on a page of other work too."""
+    aircraft, signer = request.logbook.aircraft, request.signer
+    if signer is None or request.is_inspection:
+        return
+    refusals = [signer_refusal(aircraft, rule, signer) for rule in aircraft.inspections.values()]
+    if None not in refusals:
+        why = next(iter(refusals), "") or "aircraft.yaml names no inspection"
+        told = f"is put off again, for which an inspector signs, and {signer.name} is none: {why}"
+        yield Missing(entry.id, told, entry.place)
 
 
 def _read_since(request: Request, entry: Entry, finding: Finding) -> Iterator[Missing]:
@@ -430,6 +473,35 @@ def _in_order(request: Request) -> Iterator[Missing]:
             if first and panel in opened and panel in closing and not off.get(panel):
                 told = f"stands where `{panel}` is not off (it comes off in line {opened[panel].place.line})"
                 yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
+            elif first and (shut := _never_off(request, panel)):
+                told = f"stands behind `{shut}`, which has no box on this page"
+                verbs = request.logbook.panels[shut].verbs
+                how = f"write boxes `{verbs[0]} `{shut}`` and `{verbs[1]} `{shut}`` around it; of what stayed on, "
+                yield Missing(entry.id, f"{told}: {how}`- not done: how it was seen` below the first", entry.place)
+
+
+def _never_off(request: Request, panel: str) -> str:
+    """The panel, or one that hides it, that comes off, has no box here and is off on no other page; "" if none is.
+
+    What it disturbs, and what is owed once it is back on, would be asked by nobody; on other work one after which
+    nothing is owed may be left out.
+    """
+    book, now = request.logbook, request.logbook.id_now
+    boxes = {now(entry.id) for entry in request.page.entries if entry.is_panel}
+    boxes |= {now(name) for page in book.pages if page.name != request.page.name for name in page.panels_off()}
+    seen: set[str] = set()
+    left = [panel]
+    while left:
+        noun = book.panels.get(left.pop())
+        if noun is None or noun.id in seen or noun.kind == PLACE_FILE or noun.retired is not None:
+            continue
+        closed = deeds(book.checks, book.panels, closed=[noun.id])
+        matters = request.is_inspection or noun.disturbs or owed_by(book.checks, closed)
+        if noun.id not in boxes and matters:
+            return noun.id
+        seen.add(noun.id)
+        left += noun.behind
+    return ""
 
 
 STANDS_ABOVE = "is ticked above the box in which"

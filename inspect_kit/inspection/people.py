@@ -1,5 +1,6 @@
 """Names on a page: who did a box, who is known, who may do the inspector's; `missing` refuses by the same rules."""
 
+import unicodedata
 from collections.abc import Iterable
 
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
@@ -21,6 +22,9 @@ def may_be_one(name: str, other: str) -> bool:
     """Whether two names may be those of one person: `A. Bellcrank`, `Ada`, `Bellcrank, Ada`, `AB`, `Mr Bellcrank` of
     `Ada Bellcrank`.
     """
+    if _letters(name) == _letters(other):
+        # A blank that was lost, an accent.
+        return True
     one, two = sorted((_without_title(name), _without_title(other)), key=len)
     if len(one) == 1 and len(two) > 1 and one[0] == "".join(word[0] for word in two):
         return True
@@ -32,6 +36,10 @@ def may_be_one(name: str, other: str) -> bool:
             return False
         left.remove(found)
     return bool(one)
+
+
+def _letters(name: str) -> str:
+    return "".join(mark for mark in unicodedata.normalize("NFKD", plain_name(name)) if mark.isalnum())
 
 
 def _without_title(name: str) -> list[str]:

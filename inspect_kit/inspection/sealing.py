@@ -110,12 +110,18 @@ def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
     """A question for each part of which many times as much was used as planned: has a digit or a point slipped?"""
     for entry in page.checks:
         check = logbook.check_in(entry)
-        planned = {(part_key(each.name), _amount(each)[1]): _amount(each)[0] for each in check.uses} if check else {}
-        for part in parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ():
-            number, measure = _amount(part)
-            usual = planned.get((part_key(part.name), measure))
-            if number and usual and number >= SLIPPED * usual:
-                yield f"{part} at `{entry.id}`, where {usual} {measure}".rstrip() + " are planned. Is it right?"
+        used = parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ()
+        yield from (f"{slip} Is it right?" for slip in far_from(check.uses if check else (), used, f" at `{entry.id}`"))
+
+
+def far_from(planned: Iterable[Part], used: Iterable[Part], where: str = "") -> Iterator[str]:
+    """Each part of which many times as much was used as planned, `where` behind its name."""
+    usually = {(part_key(each.name), _amount(each)[1]): _amount(each)[0] for each in planned}
+    for part in used:
+        number, measure = _amount(part)
+        usual = usually.get((part_key(part.name), measure))
+        if number and usual and number >= SLIPPED * usual:
+            yield f"{part}{where}, where {usual} {measure}".rstrip() + " are planned."
 
 
 def _amount(part: Part) -> tuple[Decimal | None, str]:

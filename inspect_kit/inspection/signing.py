@@ -8,7 +8,7 @@ from decimal import Decimal
 from inspect_kit.inspection.past_limit import Judge
 from inspect_kit.inspection.people import doer_of
 from inspect_kit.model.aircraft import InspectionRule, Person, plain_name
-from inspect_kit.model.checklist import Check
+from inspect_kit.model.checklist import Check, gone
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, Judged
 from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
@@ -62,7 +62,8 @@ class Request:
         """Whether a name is one of the people of aircraft.yaml or of the helpers of this page."""
         helpers = map(plain_name, self.page.helpers)
         # Whoever puts a question mark behind a name does not know who it was.
-        known = self.logbook.aircraft.person(name) is not None or plain_name(name) in helpers
+        person = self.logbook.aircraft.person(name)
+        known = (person is not None and not gone(person.retired, self.page.begun)) or plain_name(name) in helpers
         return known and "?" not in name
 
     def judged(self, entry: Entry, check: Check) -> tuple[Judged, ...]:

@@ -147,9 +147,13 @@ def _heading(panel: Panel) -> str:
     return f"### {panel.name}"
 
 
-def printed_lines(panels: Mapping[str, Panel]) -> Iterator[str]:
-    """Every line that a page of today may have between its boxes, cautions, tools and fasteners left out."""
+def printed_lines(panels: Mapping[str, Panel], checks: Mapping[str, Check]) -> Iterator[str]:
+    """Every line that a page of today may have between its boxes; what it says is owed after what is left out."""
     yield from (f"## {words}" for words in (*PHASES.values(), STANDING))
     for panel in panels.values():
-        yield from (_heading(panel), *_kept(panel.notes))
+        yield from (_heading(panel), *_kept(panel.notes), FASTENERS + panel.fasteners)
+        yield from (line for block in _notes(panel.cautions, panel.tools, ()) for line in block)
+    for check in checks.values():
+        yield from (line for block in _notes(check.cautions, check.tools, ()) for line in block)
+        yield from (f"{RECKONED}{each}" for each in check.reckons)
 

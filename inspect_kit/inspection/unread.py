@@ -6,26 +6,31 @@ the line of a box. Text before the first box is free.
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import printed_lines
+from inspect_kit.model.owed import causes, deeds
 from inspect_kit.model.worksheet import Entry, Loose, Missing
 from inspect_kit.text.worksheet import NEVER_NOTES
-from inspect_kit.text.worksheet_out import PRINTED_BEFORE, panel_words, standing_words
+from inspect_kit.text.worksheet_out import OWED, PRINTED_BEFORE, panel_words, standing_words
 
 
 def unread(request: Request) -> Iterator[Missing]:
     """Every line, and every word on the line of a box, that is neither printed nor an entry."""
-    printed = {_plain(line) for line in printed_lines(request.logbook.panels)}
+    printed = {_plain(line) for line in printed_lines(request.logbook.panels, request.logbook.checks)}
     below: dict[int, list[Loose]] = {}
     for loose in request.page.loose:
         if loose.key:
             continue
         if loose.box is not None:
             below.setdefault(loose.box, []).append(loose)
-        elif _plain(loose.text) not in printed and not loose.text.startswith(PRINTED_BEFORE):
-            yield Missing("", f"{_quoted(loose.text)} is no entry and nothing that was printed: {CURE}", loose.place)
+        elif _plain(loose.text) not in printed and not _says_owed(request, loose.text):
+            told = f"{_quoted(loose.text)} is no entry and nothing that was printed"
+            if loose.text.startswith(PRINTED_BEFORE):
+                told += " by the checklists as they are now (if they were changed since, take the line out)"
+            yield Missing("", f"{told}: {CURE}", loose.place)
     for at, entry in enumerate(request.page.entries):
         yield from _words(request, entry, below.get(at, []))
         for note in filter(LIKE_AN_ENTRY.match, entry.notes):
@@ -38,6 +43,16 @@ def unread(request: Request) -> Iterator[Missing]:
                 told = f"{_quoted(words)} has an entry behind other words: give it a line of its own"
                 yield Missing(entry.id, told, entry.place)
     yield from _unfound(request)
+
+
+def _says_owed(request: Request, line: str) -> bool:
+    """Whether a line says what something is owed after, and nothing else: of what may make it so, any."""
+    if not (line.startswith(OWED) and line.endswith(".")):
+        return False
+    book = request.logbook
+    every = deeds(book.checks, book.panels, did=book.checks, closed=book.panels, renews=True)
+    known = {str(each) for check in book.checks.values() for each in causes(check, every)}
+    return {*line.removeprefix(OWED)[:-1].split("; ")} <= known
 
 
 def _unfound(request: Request) -> Iterator[Missing]:
@@ -103,9 +118,28 @@ def _words(request: Request, entry: Entry, run_on: list[Loose]) -> Iterator[Miss
         return
     for loose in run_on:
         yield Missing(entry.id, f"{_quoted(loose.text)} is none of its words and no entry: {CURE}", loose.place)
-    if not run_on and entry.is_check:
+    if not run_on and entry.is_standing and _is_that_finding(request, entry):
+        # Its limit in words is another where a meter was changed since.
+        return
+    if entry.is_panel and not Counter(_bare(there)) - Counter(_bare(wanted)):
+        # Fewer words, as a page that was written by hand has them, hide nothing.
+        return
+    if not run_on:
         told = f"its words are not those of the checklist, which are {_quoted(' '.join(wanted))}"
         yield Missing(entry.id, f"{told}: copy them there, and say below the box what was seen", entry.place)
+
+
+def _bare(words: list[str]) -> list[str]:
+    """Words without what stands before and behind them."""
+    return re.findall(r"\w+", " ".join(words).casefold())
+
+
+def _is_that_finding(request: Request, entry: Entry) -> bool:
+    """Whether the box of a finding from before has its words, and nothing but its place and limit behind them."""
+    finding = request.logbook.findings().get(entry.id)
+    return finding is None or re.fullmatch(
+        rf"{re.escape(_plain(finding.text))} \([^()]*\bfix [^()]*(?:\([^()]*\))?\)", _plain(entry.text)
+    ) is not None
 
 
 def _added(wanted: list[str], there: list[str]) -> list[str]:

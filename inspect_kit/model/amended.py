@@ -165,7 +165,7 @@ def _changes(
     latest: dict[Field, AmendedField] = {}
     for amendment in sorted(amendments, key=lambda each: (newest(each), each.name)):
         for field, new in fields_of(amendment).items():
-            if why_not(record, field, new, id_now) is None:
+            if why_not(record, field, new, id_now) is None and too_late(amendment, record, field, new) is None:
                 old = _ways(record)[field[0]].get(record, field[1:], id_now)
                 key = (field[0], *map(id_now, field[1:]))
                 latest[key] = AmendedField(
@@ -193,6 +193,20 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
         return f"{record.name} says the place of its finding: `{place}`" if place else None
     if isinstance(record, BroughtForward) and field[0] == "meters" and not isinstance(value, ReadsTotal):
         return f"{record.name} says of a meter what it reads and its total: `{{{field[1]}: {{reads: , total: }}}}`"
+    return None
+
+
+def too_late(amendment: Amendment, written: Record, field: Field, value: object) -> str | None:
+    """Why something cannot have been done on that day: it was written down before, by its record or by the amendment.
+
+    Moved to a later day by a slip, all that counts from it is due later.
+    """
+    if field[0] != "date" or not isinstance(value, dt.date):
+        return None
+    if value > amendment.date:
+        return f"{value} is after {amendment.date}, when it was amended"
+    if written.entered is not None and value > written.entered:
+        return f"{value} is after {written.entered}, when {written.name} was entered"
     return None
 
 

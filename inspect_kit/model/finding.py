@@ -9,7 +9,7 @@ from functools import lru_cache
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import is_no_reason, says_undone
+from inspect_kit.model.reason import is_no_reason, says_uncorrected
 from inspect_kit.noun import dataclass
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
@@ -51,15 +51,21 @@ class Cleared:
     @property
     def put_off(self) -> bool:
         """Whether it was put off again: nothing was corrected."""
-        return _PUT_OFF.fullmatch(self.text) is not None
+        return bool(self.carried_as)
+
+    @property
+    def carried_as(self) -> str:
+        """As which finding of the later record it stands on, `F2`; "" where it was corrected."""
+        found = _PUT_OFF.fullmatch(self.text)
+        return found[1] if found else ""
 
     @property
     def undone(self) -> bool:
-        """Whether its words say that nothing was corrected yet: then the finding stands."""
-        return says_undone(self.text)
+        """Whether its words say that nothing was corrected, or have a blank left in them: then it stands."""
+        return says_uncorrected(self.text)
 
 
-_PUT_OFF = re.compile(r"put off again as F\d+ of this record")
+_PUT_OFF = re.compile(r"put off again as (F\d+) of this record")
 
 
 def put_off_as(finding: str, date: dt.date, by: str) -> Cleared:
@@ -88,7 +94,7 @@ class Finding:
 
     @property
     def stands(self) -> bool:
-        return self.cleared is None or self.cleared.undone
+        return self.cleared is None or self.cleared.undone or self.cleared.put_off
 
     @property
     def before_flight(self) -> bool:

@@ -10,10 +10,11 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_date_order
 from inspect_kit.model.checklist import Check, Panel
-from inspect_kit.model.finding import Finding, Fix
+from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.meters import MeterHistory, meter_history
 from inspect_kit.model.owed import slip_of
@@ -26,8 +27,8 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES) = (
-    *("meter ", "kind ", "findings", "sealed before", "types"),
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES, OF_NAMES) = (
+    *("meter ", "kind ", "findings", "sealed before", "types", "named"),
 )
 
 
@@ -63,7 +64,7 @@ class Logbook:
     them; `verdicts` of each signature what was found about it.
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
     which count for nothing. Neither do the `withdrawn`, which are kept to be shown. `unread` are the open pages that
-    say nothing as they are: open they are all the same.
+    say nothing as they are: open they are all the same. `lost` are checklists and records of which nothing is read.
     """
 
     aircraft: Aircraft
@@ -80,6 +81,7 @@ class Logbook:
     foreign: tuple[Record, ...] = ()
     withdrawn: tuple[Withdrawn, ...] = ()
     unread: tuple[Place, ...] = ()
+    lost: tuple[Place, ...] = ()
     # What was reckoned from this logbook, which never changes; one with other records begins without it.
     reckoned: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -236,19 +238,81 @@ class Logbook:
 
         What a record with a broken seal says was cleared may have been written into it: it clears nothing elsewhere.
         """
+        return dict(self.once("standing", self._standing))
+
+    def _standing(self) -> dict[str, Finding]:
         cleared = {
             reference
             for record in self.of_kind(PageRecord)
             if record.name not in self.broken
             for reference in record.clears
             if not says_undone_of(record, reference)
+            and not self._off_without_inspector(record, reference)
+            and not self.is_before_found(record, reference)
         }
-        cleared |= self.living_on()
+        cleared |= self.living_on() | self._carried_without_inspector()
         return {
-            reference: finding
+            reference: replace(finding, cleared=None) if finding.cleared and not finding.cleared.undone else finding
             for reference, finding in self.findings().items()
-            if finding.stands and reference not in cleared
+            if reference not in cleared and (finding.stands or self.is_cleared_too_early(reference, finding))
         }
+
+    def _named(self) -> Mapping[str, Record]:
+        return self.once(OF_NAMES, lambda: {record.name: record for record in reversed(self.records)})
+
+    def is_before_found(self, record: PageRecord, reference: str) -> bool:
+        """Whether a record clears a finding by work that was done before it was found: on an earlier day, or on the
+        same one at a lower reading.
+        """
+        found = self._named().get(reference.rpartition("#")[0])
+        if found is None or found is record:
+            return False
+        how = record.cleared.get(reference)
+        if (how.date if how else record.date) != found.date:
+            return (how.date if how else record.date) < found.date
+        clock = self.aircraft.time_in_service
+        then, at = record.meters.get(clock), found.meters.get(clock)
+        return (
+            record.date == found.date
+            and then is not None
+            and at is not None
+            and then < at
+            and not any(each.date == found.date for each in self.of_kind(MeterChange))
+        )
+
+    def is_cleared_too_early(self, reference: str, finding: Finding) -> bool:
+        """Whether a finding is cleared where it stands on a day before it can have been found."""
+        record = self._named().get(reference.rpartition("#")[0])
+        since = (record.begun if isinstance(record, PageRecord) else None) or (record.date if record else None)
+        if isinstance(record, Inspection):
+            # Signed so; `sign` asks, and the audit says so of what was signed before that.
+            since = None
+        return finding.cleared is not None and since is not None and finding.cleared.date < since
+
+    def _off_without_inspector(self, record: PageRecord, reference: str) -> bool:
+        """Whether a record of other work puts a finding off, and nobody who holds a certificate signed it.
+
+        By whose kind that was permitted is asked before it is sealed; what the limitations say later unmakes nothing.
+        """
+        if isinstance(record, Inspection) or not _how(record, reference).put_off:
+            return False
+        by = record.by
+        return by is None or not (by.kind and by.certificate) or not self.is_signed(record.name)
+
+    def _carried_without_inspector(self) -> set[str]:
+        """The findings as which such a record would carry them: until it is signed they stand where they were found."""
+        return {
+            f"{record.name}#{carried}"
+            for record in self.of_kind(PageRecord)
+            for reference in record.clears
+            if self._off_without_inspector(record, reference) and (carried := _how(record, reference).carried_as)
+        }
+
+    def puts_off_unsigned(self, record: Record) -> bool:
+        """Whether a record puts a finding off and that does not count before it is signed."""
+        return isinstance(record, PageRecord) and any(
+            self._off_without_inspector(record, reference) for reference in record.clears
+        )
 
     def living_on(self) -> set[str]:
         """The discrepancies of inspections that were not passed that stand, as they were sealed, in what came after
@@ -324,3 +388,8 @@ class Logbook:
         book = self.with_records(self.records, without=late) if late else self
         kept = {record.name for record in book.records if keep(record)}
         return replace(book, records=tuple(each for each in book.records if each.name in kept))
+
+
+def _how(record: PageRecord, reference: str) -> Cleared:
+    """What a record says of a finding that it clears: beside it, else in its own words."""
+    return record.cleared.get(reference) or Cleared(date=record.date, text=record.text)

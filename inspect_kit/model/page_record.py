@@ -22,7 +22,7 @@ from inspect_kit.model.kind import (
     TEXTS,
     Key,
 )
-from inspect_kit.model.reason import says_undone
+from inspect_kit.model.reason import says_uncorrected
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -127,4 +127,4 @@ def says_undone_of(record: PageRecord, reference: str) -> bool:
     else in its own words.
     """
     how = record.cleared.get(reference)
-    return how.undone if how is not None else bool(record.text) and says_undone(record.text)
+    return how.undone if how is not None else bool(record.text) and says_uncorrected(record.text)

@@ -27,6 +27,27 @@ UNDONE = re.compile(
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
+# Besides, of a finding: as a whole, at the beginning, at the end. Common practice, no source.
+UNCORRECTED = re.compile(
+    r"^(?:did not|didn't|rejected|cancel?led|planned|scheduled|waits?|ordered|open|monitor(?:ed)?|no action(?: taken)?"
+    r"|left (?:as (?:it )?(?:is|was|found)|alone|open)|x+|same|done|cleared|closed|(?:see )?f\d+)$"
+    r"|^(?:(?:did not|didn't|could not|couldn't|cannot|can't|will not|won't) (?:repair|fix|correct|replace|clear|do)"
+    r"|(?:planned|scheduled|waits) for|monitor|watch|keep an eye on)\b"
+    r"|\b(?:not (?:satisfactory|acceptable|good|ok|complete|completed|finished)|unsatisfactory)$"
+)
+# A blank, or a doubt, that was left in it.
+LEFT_BLANK = re.compile(r"__|\?\?|(?:^|\s)\?|\?[\s.!)\"']*$|(?:\.\.\.|\u2026)$")
+# Of a flight that is to show that controls work: it was not made, or it was not found good. Common practice, no source.
+NOT_GOOD = re.compile(
+    r"^no$|\b(?:did not|didn't|was not|wasn't|could not|couldn't|never)\b"
+    r"|\bnot (?:flown|flyable|done|made|satisfactory|good|ok|normal|true|completed?|finished|possible|safe|yet)\b"
+    r"|\b(?:aborted|abandoned|postponed|cancell?ed|scrubbed|deferred|unsatisfactory|unsafe|failed|reversed|rejected)\b"
+    r"|\bno (?:flight|take-?off|go)\b|\b(?:rolls?|yaws?|pulls?|heavy|drops?) (?:to the )?(?:left|right)\b"
+    r"|\b(?:left|right) wing (?:heavy|drops?|low)\b|\b(?:turned|came) back\b"
+)
+IS_NEEDED = re.compile(
+    r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
+)
 LEFT_OUT = re.compile(
     r"skipped|omitted|left out|(?:still )?to be (?:done|checked|inspected|seen)"
     r"|not (?:yet )?(?:done|checked|inspected|seen)"
@@ -40,8 +61,34 @@ NOBODY = (
     *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
     *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
     *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
-    *("friend", "a friend", "somebody", "someone", "builder", "the builder", "owner", "the owner", "inspector"),
+    *("friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic", "repairman", "pilot", "signer"),
+    *("engineer", "technician", "assistant", "colleague", "doer", "a&p", "other", "another", "second person"),
+    *("person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
 )
+# What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
+# variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
+TO_WRITE = re.compile(
+    r"<[^<>]*>|\[[^\[\]]*\]|\((?:your |full |the )?(?:name|date|number|signature)\)"
+    r"|\.{3}|\u2026|[?]|/[ _]*/|%\w+%|\$\w+"
+    r"|\b(?:x{2,}|tb[acd]|to ?do|fix ?me|placeholder|lorem ipsum|(?:your|full|my) name|fill (?:in|me)"
+    r"|to be (?:written|filled|copied|added)|(?:insert|write|enter|add|put) (?:\w+ ){0,3}(?:here|name|date)"
+    r"|(?:name|date|statement|words|text|wording) here|copy (?:it|this|them|the|from)|d{2}[-./]m{2}[-./]y{2,4}"
+    r"|m{2}[-./]d{2}[-./]y{2,4}|y{4}[-./]m{2}[-./]d{2})\b|^(?:see|as (?:in|per)) (?:the )?(?:operating )?limitations\b",
+    re.IGNORECASE,
+)
+IN_CAPITALS = re.compile(
+    r"\b(?:(?:YOUR|FULL|THE) )?(?:NAMES?|DATES?|DAY|SIGNATURE|SIGNED|CERTIFICATE|NUMBER|TIME|HOURS|REGISTRATION|TACH)\b"
+)
+
+
+def left_to_write(words: str) -> str:
+    """What stands in a text for words that are still to be written, `<name>` or `DATE`; "" where nothing does.
+
+    What stands in braces is filled in, or told by its own name.
+    """
+    plain = re.sub(r"\{[^{}]*\}?", " ", words)
+    found = TO_WRITE.search(plain) or (IN_CAPITALS.search(plain) if re.search("[a-z]", plain) else None)
+    return found.group().strip() if found is not None else ""
 
 
 def says_nothing(words: str) -> bool:
@@ -71,6 +118,22 @@ def says_undone(words: str) -> bool:
     return says_nothing(words) or UNDONE.search(_plain(words)) is not None
 
 
+def says_uncorrected(words: str) -> bool:
+    """Whether words that are to say how a finding was corrected say that it was not, or have a blank left in them."""
+    plain = _plain(words)
+    return says_undone(words) or UNCORRECTED.search(plain) is not None or LEFT_BLANK.search(words.strip()) is not None
+
+
+def says_not_good(words: str) -> bool:
+    """Whether words that are to say how a flight check went say that it was not flown, or not found good."""
+    return says_undone(words) or NOT_GOOD.search(_plain(words)) is not None
+
+
+def says_needed(words: str) -> bool:
+    """Whether words that are to show why no flight check is needed show nothing, or say that it is."""
+    return is_no_reason(words) or says_undone(words) or IS_NEEDED.search(_plain(words)) is not None
+
+
 def says_left_out(note: str) -> bool:
     """Whether a note as a whole says that nothing was done or seen: `skipped`, `could not be reached`."""
     return LEFT_OUT.fullmatch(_plain(note)) is not None
@@ -89,7 +152,8 @@ def is_no_reason_why_not(words: str) -> bool:
 def names_nobody(name: str) -> bool:
     """Whether a name is none: fewer than two letters, or what people write who leave it out (`same`, `n/a`)."""
     plain = " ".join(name.split())
-    return sum(mark.isalpha() for mark in plain) < 2 or plain.casefold().strip(" .!?-") in NOBODY
+    word = re.sub(r"^(?:the|a|an|my|our|his|her) ", "", plain.casefold().strip(" .!?-()"))
+    return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY
 
 
 def _plain(words: str) -> str:

@@ -33,6 +33,7 @@ class Entry:
 
     `id` is a panel (with a verb), a check, or the reference RECORD#F1 of a finding that still stands from before.
     `lines` are the first and the last line of the entry in the file, from 1, its sub-bullets included.
+    `planned` is what the page reminds of behind `used`, `blank` are the keys below it that were begun and say nothing.
     `answer` is "" (in order once ticked), "not applicable" or "not done", with `reason`.
     """
 
@@ -51,6 +52,8 @@ class Entry:
     good_until: str | None = None
     paper: str | None = None
     used: str | None = None
+    planned: str = ""
+    blank: tuple[str, ...] = ()
     disturbed: tuple[str, ...] = ()
     repaired: tuple[str, ...] = ()
     recheck: tuple[Limit, ...] = ()

@@ -40,16 +40,37 @@ def match(entries: tuple[PaperEntry, ...], records: Iterable[PaperEntry], file: 
         # A row that only moved is neither new nor gone.
         lost = [record for record in old[start:end] if _key(record) not in stays]
         found = [row for row in rows[first:last] if _key(row) not in stays]
-        pairs = min(len(lost), len(found))
-        changed += zip(found[:pairs], lost[:pairs], strict=True)
-        new += found[pairs:]
-        gone += lost[pairs:]
+        for row in found:
+            if (was := _as_it_was(row, lost)) is not None:
+                changed.append((row, was))
+                lost.remove(was)
+            else:
+                new.append(row)
+        gone += lost
     return Matched(
         new=tuple(new),
         before=tuple(entry for entry in entries if _key(entry) in known),
         changed=tuple(changed),
         gone=tuple(gone),
     )
+
+
+# So much of the cells of a row of another day is the same where it is that row and its date was corrected.
+ALIKE = 0.5
+
+
+def _as_it_was(row: PaperEntry, lost: Iterable[PaperEntry]) -> PaperEntry | None:
+    """What a row may have been, of those that its place held: one of its day, else the one most like it."""
+
+    def likeness(old: PaperEntry) -> tuple[bool, float]:
+        return old.date == row.date, SequenceMatcher(None, _cells(old), _cells(row), autojunk=False).ratio()
+
+    best = max(lost, key=likeness, default=None)
+    return best if best is not None and (best.date == row.date or likeness(best)[1] >= ALIKE) else None
+
+
+def _cells(entry: PaperEntry) -> str:
+    return entry.imported.cells if entry.imported else entry.text
 
 
 def _key(entry: PaperEntry) -> Key:

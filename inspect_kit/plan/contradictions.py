@@ -1,7 +1,7 @@
 """What cannot be planned, with its reason and what would cure it, named before any search."""
 
 import itertools
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, duration
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
@@ -9,7 +9,7 @@ from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.frame import frame_of
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.sessions import too_long
-from inspect_kit.plan.staff import groups_of, ways_to_staff
+from inspect_kit.plan.staff import StaffGroup, groups_of, ways_to_staff
 from inspect_kit.plan.steps import JobSteps, Tie, work_of
 from inspect_kit.scheduling.graphs import find_cycle, topological
 
@@ -87,12 +87,12 @@ def _impossible_checks(job: Job) -> Iterator[Contradiction]:
                 cure="take it out of `not-while`, or out of what the check stands behind",
             )
         if check.who != OTHERS:
-            yield from _people(job, name, check.people, int(check.who == INSPECTOR), bool(ways_to_staff(groups, 0, 0)))
+            yield from _people(job, groups, name, check.people, int(check.who == INSPECTOR))
             held = [gear for panel in needed for gear in job.panels[panel].needs] + list(check.needs)
             yield from _gear(job, name, held)
     for name in panels_for(job.panels, [job.checks[name] for name in job.chosen], job.off):
         yield from _standing_in_the_way(job, name)
-        yield from _people(job, name, job.panels[name].people, 0, True)
+        yield from _people(job, groups, name, job.panels[name].people, 0)
         yield from _gear(job, name, job.panels[name].needs)
 
 
@@ -125,7 +125,9 @@ def _phase(job: Job, check: Check) -> Iterator[Contradiction]:
             )
 
 
-def _people(job: Job, name: str, people: int, inspectors: int, anybody: bool) -> Iterator[Contradiction]:
+def _people(
+    job: Job, groups: Sequence[StaffGroup], name: str, people: int, inspectors: int
+) -> Iterator[Contradiction]:
     crew = job.crew
     if people > crew.people:
         yield Contradiction(
@@ -134,11 +136,19 @@ def _people(job: Job, name: str, people: int, inspectors: int, anybody: bool) ->
             f"{'is' if crew.people == 1 else 'are'} {crew.people}",
             cure=f"plan with --people {people}",
         )
-    elif inspectors > crew.inspectors or not anybody:
+    elif inspectors > crew.inspectors:
         yield Contradiction(
             about=(name,),
             reason=f"{job.named(name)} wants an inspector and there is none",
             cure="plan with --inspectors 1",
+        )
+    elif not ways_to_staff(groups, people, inspectors):
+        # Whoever is in no session is in no group.
+        whom = f"{people} people" if people > 1 else "an inspector" if inspectors else "a person"
+        yield Contradiction(
+            about=(name,),
+            reason=f"{job.named(name)} takes {whom}, and there is no session with {'them' if people > 1 else 'one'}",
+            cure="add a session with more people, or plan with --any-hours",
         )
 
 

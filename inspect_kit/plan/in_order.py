@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from inspect_kit.model.checklist import CLOSED, OTHERS, Check, Panel
 from inspect_kit.noun import dataclass
+from inspect_kit.plan.access import panels_for_check
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.steps import work_of
 
@@ -13,10 +14,15 @@ Panels = Mapping[str, Panel]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutOfOrder:
-    """A check that wants the aircraft closed, or something not standing, named before one that comes before it."""
+    """A check that wants the aircraft closed, or something not standing, named before one that comes before it.
+
+    `off` are the panels and setups that keep it from being closed while the other is done; none where the run says
+    itself that it comes after that.
+    """
 
     run: str
     before: str
+    off: tuple[str, ...] = ()
 
 
 def in_order(checks: Checks, panels: Panels, names: Iterable[str]) -> tuple[str, ...]:
@@ -35,8 +41,8 @@ def in_order(checks: Checks, panels: Panels, names: Iterable[str]) -> tuple[str,
 def out_of_order(checks: Checks, panels: Panels, names: Iterable[str], undone: Iterable[str]) -> Iterator[OutOfOrder]:
     """Each check of these that wants all closed, or an engine run, and is named before what comes before it.
 
-    `undone` are owed and not among them: of those count what a check says it comes after, and what the same
-    disturbance made owed.
+    What is done without opening anything leaves nothing open for a run. `undone` are owed and not among them: of those
+    count what a check says it comes after, and what the same disturbance made owed.
     """
     named = list(dict.fromkeys(names))
     left = [name for name in undone if name not in named and checks[name].who != OTHERS]
@@ -45,8 +51,13 @@ def out_of_order(checks: Checks, panels: Panels, names: Iterable[str], undone: I
         if not _is_run(checks[name]):
             continue
         for other in named[at + 1 :]:
-            if other in firsts[name] and name not in firsts[other]:
+            if other not in firsts[name] or name in firsts[other]:
+                continue
+            off = panels_for_check(panels, checks[other])
+            if other in _after(checks, name):
                 yield OutOfOrder(run=name, before=other)
+            elif off:
+                yield OutOfOrder(run=name, before=other, off=off)
         for other in left:
             same = {*checks[other].owed_after} & {*checks[name].owed_after}
             tied = other in firsts[name] and name not in firsts[other]

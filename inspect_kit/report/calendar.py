@@ -1,4 +1,4 @@
-"""The due list as a calendar file: one all-day event for each item, which can be imported again and moves then.
+"""The due list as a calendar file: an all-day event for each item that has a day, which moves when imported again.
 
 Source: RFC 5545. Lines end in CR LF and are folded so that none has more than 75 octets of UTF-8 (3.1); text is
 escaped (3.3.11); an all-day event has DTSTART as a DATE and DTEND on the day after, which is no part of it (3.6.1).

@@ -7,6 +7,7 @@ from inspect_kit.store.attachments import (
     put_beside,
     refuse_alike,
     taken,
+    unnamed_files,
 )
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.judging import keys_of, signer_of, whose_key
@@ -103,6 +104,7 @@ __all__ = [
     "signer_of",
     "slug",
     "taken",
+    "unnamed_files",
     "whose_key",
     "withdraw",
     "withdrawn_name",

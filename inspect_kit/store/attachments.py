@@ -120,6 +120,19 @@ def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Prob
     return tuple(problems)
 
 
+def unnamed_files(root: Path, record: str, named: Iterable[str]) -> tuple[Problem, ...]:
+    """A note for each file in the folder of a record that the record does not name: nothing says that it stays."""
+    folder = _folder(root, record)
+    known = {one_name(file) for file in named}
+    told = f"lies beside {record}, which does not name it, so that nothing shows whether it is changed or goes: "
+    told += "`inspect-kit attach` keeps a file with its SHA-256"
+    with contextlib.suppress(OSError):
+        there = [file for file in sorted(os.listdir(root / folder)) if not file.startswith(".")]
+        loose = [printable(file) for file in there if one_name(file) not in known]
+        return tuple(Problem(Place(f"{folder}/{file}"), told, note=True) for file in loose)
+    return ()
+
+
 def _folder(root: Path, record: str) -> str:
     """The folder of a record's files: its own, or that of the page while a killed `sign` has not moved it yet."""
     own = folder_of(record)

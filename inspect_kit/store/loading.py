@@ -28,10 +28,19 @@ from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.store.judging import judge
 from inspect_kit.store.kept import Kept
-from inspect_kit.store.layout import AIRCRAFT, folder_of, is_open_page, one_name, worksheet_of
+from inspect_kit.store.layout import (
+    AIRCRAFT,
+    CHECKLISTS,
+    RECORDS,
+    folder_of,
+    is_open_page,
+    is_withdrawn,
+    one_name,
+    worksheet_of,
+)
 from inspect_kit.store.read_file import ReadFile
 from inspect_kit.store.reading import Snapshot, Watch, printable, watched
-from inspect_kit.store.register import registered
+from inspect_kit.store.register import register_faults, registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
 
@@ -152,6 +161,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
     problems += [*_twins(records), *_alike(files), *_half_withdrawn(records, withdrawn)]
     problems += _astray(snapshot.astray, records)
+    problems += register_faults(root)
     known = names(aircraft, panels, checks)
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
@@ -173,6 +183,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
             problems=ordered,
             foreign=foreign,
             unread=_unread_pages(ordered, read),
+            lost=(*_lost(ordered, read), *_passed_over(own)),
             withdrawn=tuple(sorted(withdrawn, key=lambda each: (each.date, each.record.name))),
         )
         logbook = _settled(book, own, files, broken)
@@ -215,6 +226,29 @@ def _unread_pages(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> 
         if is_open_page(file) and (file not in read or read[file].page is None):
             found.setdefault(file, problem.place)
     return tuple(found.values())
+
+
+def _lost(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> tuple[Place, ...]:
+    """Where each checklist and each record says so first of which nothing at all is read: whatever stands in it is in
+    no answer.
+    """
+    found: dict[str, Place] = {}
+    for problem in problems:
+        file = problem.place.file
+        own = read.get(file, ReadFile())
+        is_record = file.startswith(f"{RECORDS}/") and file.endswith(".yaml") and file != AIRCRAFT
+        is_list = file.startswith(f"{CHECKLISTS}/") and file.endswith(".md")
+        if (is_record and not is_withdrawn(file) and own.record is None) or (
+            is_list and own.panel is None and not own.checks
+        ):
+            found.setdefault(file, problem.place)
+    return tuple(found.values())
+
+
+def _passed_over(records: Iterable[Record]) -> Iterator[Place]:
+    """Records that give way to another of their name: the last one is taken, and nothing of these is in an answer."""
+    taken = {record.name: record for record in records}
+    return (record.place for record in records if taken[record.name] is not record)
 
 
 def _is_own(record: Record, aircraft: Aircraft) -> bool:

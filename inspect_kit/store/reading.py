@@ -19,6 +19,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.owed import slip_of
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import CHECKLISTS, RECORDS, reason, sort_of
 
@@ -277,6 +278,20 @@ def _beside(root: Path) -> Iterator[Problem]:
         if RECORD.search(_glance(path)):
             what = f"reads like a record and is not read here: move it into {RECORDS}/"
             yield Problem(Place(printable(path.name)), what)
+    for path in sorted(root.iterdir()):
+        top = next((each for each in (RECORDS, CHECKLISTS) if _is_nearly(path.name, each)), "")
+        beside = top and path.is_dir() and not path.is_symlink() and not path.samefile(root / top)
+        found = next((each for each in path.rglob("*") if ENTRY.search(_glance(each))), None) if beside else None
+        if found is not None:
+            told = f"is not read, and {printable(found.relative_to(root).as_posix())} reads like an entry"
+            yield Problem(Place(printable(path.name)), f"{told}: move what is in it into {top}/")
+
+
+def _is_nearly(name: str, top: str) -> bool:
+    """Whether a folder beside one of the store is called like it: `Records`, `record`, `recrods`, `records (1)`."""
+    plain = unicodedata.normalize("NFKC", name).casefold().strip(" .")
+    word = re.split(r"[ _.(~0-9-]", plain)[0]
+    return name != top and (top in (plain, word) or bool(slip_of(plain, (top,))))
 
 
 def _hidden(root: Path, names: Iterable[str], read: Collection[str]) -> Iterator[Problem]:

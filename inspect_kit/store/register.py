@@ -1,7 +1,8 @@
 """The seals that this folder has held: what vanishes later is noticed, even if nothing came after it.
 
 `.inspect-kit/seals` has one line for each, its SHA-256 and the name of its record. It is a second net only: it can be
-deleted at any time, and a fresh clone begins without it.
+deleted at any time, and a fresh clone begins without it. One that is there and cannot be read is a problem, for what it
+knew is lost; an empty one is as good as none.
 """
 
 import contextlib
@@ -10,6 +11,7 @@ import re
 from collections.abc import Mapping
 from pathlib import Path
 
+from inspect_kit.errors import Place, Problem
 from inspect_kit.store.layout import OWN
 from inspect_kit.store.reading import RefusedFile, read_file
 from inspect_kit.store.seals import SealBlock
@@ -18,14 +20,36 @@ from inspect_kit.store.writing import refuse_other
 REGISTER = f"{OWN}/seals"
 
 
+LINE = re.compile(r"^([0-9a-f]{64}) (records/\S+\.yaml)$", re.MULTILINE)
+# What a kill may leave of a line.
+TORN = re.compile(r"[0-9a-f]{0,64}|[0-9a-f]{64} \S*")
+
+
 def registered(root: Path) -> dict[str, str]:
     """The record's name of every seal that this folder has held, by SHA-256; a torn line is passed over."""
     try:
         data = read_file(root, REGISTER)
     except RefusedFile:
         return {}
-    lines = re.findall(r"^([0-9a-f]{64}) (records/\S+\.yaml)$", data.decode("utf-8", "replace"), re.MULTILINE)
-    return dict(lines)
+    return dict(LINE.findall(data.decode("utf-8", "replace")))
+
+
+def register_faults(root: Path) -> tuple[Problem, ...]:
+    """The problem of a register that is there and cannot be read, or not all of it."""
+    told = ""
+    if os.path.islink(root / REGISTER):
+        told = "is a symbolic link; it is not followed"
+    elif os.path.lexists(root / REGISTER):
+        try:
+            lines = read_file(root, REGISTER).decode("utf-8", "replace").split("\n")
+        except RefusedFile as error:
+            told = str(error)
+        else:
+            odd = [number for number, line in enumerate(lines, 1) if not LINE.match(line) and not TORN.fullmatch(line)]
+            told = f"line {odd[0]} cannot be read" if odd else ""
+    lost = "which sealed records this folder has held is not known, so that one that vanished may not be missed"
+    cure = "put it back from a copy of the folder, or take it away: it begins anew"
+    return (Problem(Place(REGISTER), f"{told}: {lost}; {cure}"),) if told else ()
 
 
 def note(root: Path, seals: Mapping[str, SealBlock]) -> None:

@@ -44,6 +44,7 @@ from inspect_kit.model.aircraft import (
 )
 from inspect_kit.model.checklist import FLIGHT
 from inspect_kit.model.interval import DAYS, HOURS, METER_UNITS, UNITS, AtInspection, Limit
+from inspect_kit.model.reason import left_to_write
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_signed
 from inspect_kit.text.fields import Scalar, read_yaml
@@ -211,6 +212,10 @@ def _scopes(fields: Fields) -> dict[str, dict[str, str]]:
     return found
 
 
+# No inspection of a light aircraft comes as seldom as in more than three years (common practice, no source).
+FROM, LATEST = dt.date(2000, 1, 1), dt.date(2003, 1, 31)
+
+
 def _inspections(fields: Fields) -> dict[str, InspectionRule]:
     found: dict[str, InspectionRule] = {}
     inspections = fields.mapping("inspections", required=True)
@@ -221,6 +226,9 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
             each.problem("every", f"an inspection counts by hours, landings or the calendar, not by {what}")
             # Without one of its limits nothing says when it is due.
             every = ()
+        for term in every:
+            if isinstance(term, Limit) and term.is_calendar and term.due_date(FROM) > LATEST:
+                each.problem("every", f"{term} is more than three years: is the number right?")
         rule = InspectionRule(
             name=name.text,
             every=every,
@@ -253,6 +261,9 @@ def _statement(fields: Fields, values: Iterable[str]) -> str:
     if "__" in statement:
         told = "the statement has a blank: `{date}` is filled in by itself, all else is written as it is to be signed"
         fields.problem("statement", told)
+    elif stands_in := left_to_write(statement):
+        told = f"`{stands_in[:40]}` stands for words that are still to be written: `{{date}}` is filled"
+        fields.problem("statement", f"{told} in by itself, all else is written as it is to be signed")
     for word in re.findall(r"\{([^{}]*)\}?", statement):
         if word not in known:
             hint = grammar.did_you_mean(word, known) or f" (known: {', '.join(known)})"
@@ -277,6 +288,8 @@ def _phases(fields: Fields) -> dict[str, PhaseRule]:
             source=each.text("source"),
             place=fields.source.place(name.line),
         )
+        if rule.hours is not None and rule.hours <= 0:
+            each.problem("hours", "are more than none: leave the key out where only tasks are asked for")
         if rule.hours is None and not rule.tasks and not each.has("hours"):
             fields.source.problem(name.line, f"{each.path}: a phase asks for `hours` or `tasks`")
         for value in rule.demonstrates:

@@ -204,6 +204,17 @@ def parse_yes(value: str) -> bool:
     return value == "yes"
 
 
+# Between two things: nothing bars flight and something besides. `flight under IFR` is a thing of its own.
+SEVERAL = re.compile(r"[,;:/&+()|]|\s(?:and|or)\s")
+ALL_FLIGHT = frozenset(
+    ("flight", "flights", "fly", "flying", "aircraft", "aeroplane", "airplane", "everything", "anything", "all")
+)
+
+
+def _without_article(words: str) -> str:
+    return re.sub(r"^(?:(?:the|to|any|all|every|whole|entire|no) )+", "", words.strip())
+
+
 def parse_bars(value: str) -> Bars:
     """bars = "flight" | "nothing" | TEXT (what may not be used, such as `the transponder`)"""
     known = {str(bars): bars for bars in (FLIGHT, NOTHING)}
@@ -212,6 +223,8 @@ def parse_bars(value: str) -> Bars:
     # A slip of the pen must not turn what bars flight into the name of something that may not be used.
     plain = value.casefold().strip(" .")
     near = nearest(plain, known) if " " not in plain else None
+    if near is None and any(part in ALL_FLIGHT for part in map(_without_article, SEVERAL.split(plain))):
+        near = str(FLIGHT)
     if near is not None or plain in NO_NAMES:
         hint = f"; did you mean `{near}`?" if near else ""
         raise Unreadable(f"expected `flight`, `nothing`, or what may not be used, not `{value[:40]}`{hint}")

@@ -18,7 +18,7 @@ On the command line:
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -78,12 +78,72 @@ def read_loads(fields: Fields) -> Loads | None:
         balance.problem("envelope", "its border crosses itself: the corners go round in order")
     if not made["envelope"] and made["forward"] is None:
         balance.problem("limits", "expected `forward` and `aft`, or the corners of an `envelope`")
+    for key, told in _slips(made):
+        balance.problem(key, f"{told}: has a digit or a point slipped, or is it in another unit?")
     if len(made["seats"]) > MOST_SEATS:
         balance.problem("seats", f"more than {MOST_SEATS} seats are no light aeroplane")
     # Whatever of this cannot be read would make a sum that looks right and is wrong.
     if units is None or len(fields.source.problems) > before:
         return None
     return Loads(weight_unit=units[0], arm_unit=units[1], place=fields.source.place(balance.line), **made)
+
+
+# Of the greatest weight at most: fuel in all tanks, one place for baggage; a corner of an envelope lies not below the
+# last. In lb: the heaviest person of a seat; in lb to the US gallon: fuels of aircraft and cars. Common practice.
+MOST_FUEL, MOST_BAGGAGE, LEAST_CORNER = Fraction(2, 5), Fraction(1, 3), Fraction(1, 4)
+HEAVIEST_PERSON, FUELS = 400, (5, 8)
+# Off the next corner one may lie so many times what the others lie apart, and by so much in any case: the centre of
+# gravity of a light aeroplane moves by a few inches. Common practice.
+CORNERS_APART, NEAR_CORNER = 3, 20
+
+
+def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """What no light aeroplane has, by key; a figure in another unit than all others of its list is told too."""
+    density: Density = made["fuel"]
+    weighs = density.weight_of(Fraction(1), "lb") / Quantity(Decimal(1), density.volume).to("gal")
+    if not FUELS[0] <= weighs <= FUELS[1]:
+        yield "fuel", f"{density} is no fuel, which weighs about {GASOLINE}"
+    yield from _in_two_units(made)
+    for seat in made["seats"]:
+        if seat.heaviest.to("lb") > HEAVIEST_PERSON:
+            yield "seats", f"{seat.heaviest} in `{seat.name}` is no person"
+    heaviest = made["heaviest"].to("lb") if made["heaviest"] is not None else None
+    if heaviest is None:
+        return
+    volume = sum((tank.holds.to("gal") for tank in made["tanks"]), Fraction())
+    if density.weight_of(volume * Quantity(Decimal(1), "gal").to(density.volume), "lb") > MOST_FUEL * heaviest:
+        yield "tanks", f"full they weigh more than two fifths of {made['heaviest']}"
+    for locker in made["lockers"]:
+        if locker.limit.to("lb") > MOST_BAGGAGE * heaviest:
+            yield "baggage", f"{locker.limit} in `{locker.name}` is more than a third of {made['heaviest']}"
+    arms = [corner.arm.to("in") for corner in made["envelope"]]
+    for place, corner in enumerate(made["envelope"]):
+        others = [*arms[:place], *arms[place + 1 :]]
+        apart = max(others, default=Fraction()) - min(others, default=Fraction())
+        off = min((abs(arms[place] - other) for other in others), default=Fraction())
+        if not LEAST_CORNER * heaviest <= corner.weight.to("lb") <= heaviest:
+            yield "envelope", f"a corner at {corner.weight}, where the aircraft weighs {made['heaviest']} at most"
+        elif off > max(CORNERS_APART * apart, NEAR_CORNER):
+            yield "envelope", f"a corner at {corner.arm} lies far from all others"
+
+
+def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """An arm, or a weight, in another unit than most of them."""
+    arms: list[tuple[str, Quantity | None]] = [("limits", made["forward"]), ("limits", made["aft"])]
+    weights: list[tuple[str, Quantity | None]] = [("limits", made["heaviest"])]
+    for key, name in (("seats", "seats"), ("lockers", "baggage"), ("tanks", "tanks"), ("always", "always")):
+        arms += [(name, each.arm) for each in made[key]]
+    arms += [("envelope", each.arm) for each in made["envelope"]]
+    weights += [("envelope", each.weight) for each in made["envelope"]]
+    weights += [("baggage", each.limit) for each in made["lockers"]]
+    weights += [("always", each.weight) for each in made["always"]]
+    weights += [("seats", weight) for each in made["seats"] for weight in (each.lightest, each.heaviest)]
+    for told in (arms, weights):
+        known = [each.unit for _, each in told if each is not None]
+        usual = max(dict.fromkeys(known), key=known.count, default="")
+        for key, each in told:
+            if each is not None and each.unit != usual:
+                yield key, f"{each}, where the others are in {usual}"
 
 
 def _units(value: str) -> tuple[str, str]:

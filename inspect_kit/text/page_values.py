@@ -80,6 +80,9 @@ def parse_name(value: str) -> str:
     name = " ".join(value.split())
     if names_nobody(name):
         raise Unreadable(f"`{value[:40]}` names nobody: write the name of the person")
+    if re.search(r"\s[-\u2013\u2014*\u2022]\s", name):
+        # Two lines of a list that became one value: `crack found` above `- Pip Ash`.
+        raise Unreadable(f"`{name[:40]}` is no one person's name: give each name a line of its own")
     for word in name.split(" "):
         used = {alphabet for alphabet in MIXED for mark in word if unicodedata.name(mark, "").startswith(alphabet)}
         if len(used) > 1:
@@ -117,6 +120,12 @@ def without_planned(value: str) -> str:
     """What was used, without the reminder of what was planned that the page prints behind the blank."""
     head, found, _ = value.rstrip().partition("(planned: ")
     return head.rstrip() if found and value.rstrip().endswith(")") else value
+
+
+def planned_of(value: str) -> str:
+    """What was planned, as the page reminds of it behind the blank; "" where it does not."""
+    _, found, planned = value.rstrip().partition("(planned: ")
+    return planned[:-1] if found and planned.endswith(")") else ""
 
 
 def plain_answer(value: str) -> str:

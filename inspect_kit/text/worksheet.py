@@ -43,6 +43,7 @@ from inspect_kit.text.page_values import (
     parse_repaired,
     parse_used,
     plain_answer,
+    planned_of,
     split_reading,
     without_planned,
 )
@@ -150,10 +151,14 @@ def _entry(item: MarkdownBox, free: Iterator[str], named: set[str], source: Sour
     for bullet in item.bullets:
         if bullet.key == FOUND and FOUND in allowed:
             found["findings"] += (_finding(bullet, item, free, named, source),)
+            begun = [below.key for below in bullet.children if not filled(below.value).text]
+            found["blank"] = (*found.get("blank", ()), *begun)
         elif bullet.key in allowed:
             _read_key(bullet, item, found, source)
         elif allowed is CHECK_KEYS and bullet.key not in KNOWN:
             found["readings"] += (_reading(bullet, item.id, source),)
+            begun = [below.key for below in bullet.children if not on_the_line(below.value.text)]
+            found["blank"] = (*found.get("blank", ()), *begun)
         else:
             _misplaced(bullet, allowed, source)
     return Entry(
@@ -186,7 +191,10 @@ def _problem_at(bullet: Bullet, message: str, source: Source) -> None:
 
 def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: Source) -> None:
     key, value = bullet.key, filled(bullet.value)
+    if not value.text:
+        found["blank"] = (*found.get("blank", ()), key)
     if key == USED:
+        found["planned"] = planned_of(bullet.value.text)
         value = filled(replace(bullet.value, text=without_planned(bullet.value.text)))
     for below in bullet.children:
         _problem_at(below, f"nothing stands under `{key}`", source)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle
-from inspect_kit.model.checklist import Check
+from inspect_kit.model.checklist import Check, gone
 from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import behind_causes
@@ -32,7 +32,7 @@ def costs_of(asked: YearQuestion, after: Afterwards, book: Chronicle) -> Costs:
     doings = after.doings
     panels = checks = visits = kept_free = 0.0
     money, known, unpriced = money_of(book.logbook), Decimal(0), 0
-    for slot, there in _by_slot(asked, doings).items():
+    for slot, there in _by_slot(asked, doings, book).items():
         visits += book.logbook.aircraft.visits.minutes
         kept_free += asked.problem.visit[slot] - book.logbook.aircraft.visits.minutes
         panels += access_labour(book.logbook.panels, {name for subject in there for name in subject.panels})
@@ -48,7 +48,7 @@ def costs_of(asked: YearQuestion, after: Afterwards, book: Chronicle) -> Costs:
             if (name, again) not in after.owed
         )
     return Costs(
-        number=len(_by_slot(asked, doings)),
+        number=len(_by_slot(asked, doings, book)),
         visits=visits,
         panels=panels,
         checks=checks,
@@ -59,11 +59,15 @@ def costs_of(asked: YearQuestion, after: Afterwards, book: Chronicle) -> Costs:
     )
 
 
-def _by_slot(asked: YearQuestion, doings: Doings) -> dict[int, list[Subject]]:
+def _by_slot(asked: YearQuestion, doings: Doings, book: Chronicle) -> dict[int, list[Subject]]:
+    """What is done at each slot; a check that is retired by that day is not."""
     there: dict[int, list[Subject]] = {}
     for subject in asked.subjects:
+        own = () if subject.kind == INSPECTION else subject.checks[:1]
+        retired = [book.logbook.checks[name].retired for name in own]
         for slot in doings[subject.name]:
-            there.setdefault(slot, []).append(subject)
+            if not any(gone(each, asked.days[slot]) for each in retired):
+                there.setdefault(slot, []).append(subject)
     return dict(sorted(there.items()))
 
 
@@ -71,7 +75,7 @@ def visits_of(asked: YearQuestion, after: Afterwards, book: Chronicle, ahead: Ou
     """The visits in order, with what is done on each."""
     doings = after.doings
     logbook = book.logbook
-    slots = _by_slot(asked, doings)
+    slots = _by_slot(asked, doings, book)
     users = {slot: Counter(name for subject in there for name in subject.panels) for slot, there in slots.items()}
     crowd = {slot: len(there) for slot, there in slots.items()}
 

@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+import yaml
 
 from tests.cli.conftest import Run, entered
 
@@ -262,3 +263,44 @@ def test_status_has_it(run: Run, wren: Path) -> None:
     page = " ".join(run(wren, "status").out.split())
     assert "Empty weight 854.0 lb at 32.54 in, moment 27792.0 lb-in, 22.3 % of the mean chord" in page
     assert json.loads(run(wren, "status", "--json").out)["empty"]["weight"] == 854
+
+
+class TestWeighing:
+    """`weighing`: the record of the scales is asked, not written by hand."""
+
+    BY = ("tach=24.0", "--by", "Wilma Fieldfare")
+    SCALES = ("--scale", "left main=402 less 2 at 20", "--scale", "right main=406 lb less 2.0 lb at 20.0 in")
+    TAIL = ("--scale", "tail=60 less 6 at 220", "--less", "spirit level=4 at 42", "--plus", "none")
+    WORDS = ("--datum", "firewall", "--level", "longerons level", "--unusable-fuel", "none", "--oil", "drained")
+
+    def test_given_and_asked_it_is_one_record(self, run: Run, wren: Path) -> None:
+        """402 - 2 + 406 - 2 + 60 - 6 - 4 = 854 lb; (404 + 400) * 20 + 54 * 220 - 4 * 42 = 27792, / 854 = 32.5 in."""
+        given = run(wren, "weighing", *self.SCALES, *self.TAIL, *self.WORDS, *self.BY, on="2026-11-20")
+        assert given.code == 0, given.err
+        assert "Empty weight 854.0 lb, at 32.5 in" in given.err
+        # Enter takes the wheels, the arms and the words of the last one.
+        typed = ("", "402", "2", "", "406", "2", "", "60", "6", "", "spirit level=4 at 42", "", "", "", "", "", "")
+        asked = run(wren, "weighing", *self.BY, typed=typed, on="2026-11-21")
+        assert asked.code == 0, asked.err
+        assert "left main: its arm, in inches (Enter: 20 in)" in asked.err
+        one, two = ((wren / each.out.split()[0]).read_text(encoding="utf-8") for each in (given, asked))
+        told, again = (yaml.safe_load(each) for each in (one, two))
+        assert [each["at"] for each in told["points"]] == ["left main", "right main", "tail"]
+        assert told["aboard"] == [{"item": "spirit level", "weight": "4 lb", "arm": "42 in"}] == again["aboard"]
+        assert [each.get("tare") for each in again["points"]] == ["2 lb", "2 lb", "6 lb"]
+        assert (again["datum"], again["oil"]) == ("firewall", "drained")
+        assert run(wren, "verify").code == 0
+
+    @pytest.mark.parametrize(
+        ("words", "told"),
+        [
+            ((), "has no answer: give it with --scale"),
+            (("--scale", "left main=402"), "--scale: expected `left main=361.0 lb less 2.0 lb at 25.0 in`"),
+            ((*SCALES, *TAIL), "`How it stood level, such as upper longerons level` has no answer: give it with --le"),
+            ((*SCALES, *WORDS, "--less", "a level"), "--less: expected `spirit level=4.0 lb at 42.0 in`"),
+        ],
+    )
+    def test_what_cannot_be_told(self, words: tuple[str, ...], told: str, run: Run, wren: Path) -> None:
+        words = words if "--datum" in words or "--less" not in words else (*words, "--datum", "firewall")
+        made = run(wren, "weighing", *words, *self.BY)
+        assert (made.code, made.out, told in made.err) == (2, "", True), made.err

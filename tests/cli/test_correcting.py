@@ -316,6 +316,12 @@ class TestWithdraw:
         papers = " ".join(path.read_text(encoding="utf-8") for path in (tmp_path / "sold").glob("*.html"))
         assert "entered for another aircraft" in papers
 
+    def test_not_where_it_raised_a_finding_that_stands(self, run: Run, hangar: Path) -> None:
+        made = run(hangar, "work", "oil", "tach=402.0", *WHO, "--found", "oil=crack in the sump", on="2026-11-20")
+        record = hangar / made.out.strip().splitlines()[0]
+        words = ("withdraw", record.stem, "--text", "of another aircraft", "--by", ADA)
+        refused(run, hangar, lambda: run(hangar, *words), f"it raised {record.stem}#F1, and a finding is cleared")
+
     def test_its_photographs_go_with_it(self, run: Run, hangar: Path) -> None:
         record = self.entry(run, hangar)
         record.with_suffix("").mkdir()
@@ -332,6 +338,10 @@ class TestWithdraw:
         found = run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
         name = Path(found.out.strip()).stem
         refused(run, hangar, way(name), f'finding {name}#F1 --cleared "raised in error: t"')
+        out = ("--read", "cylinder 1=7", "--read", "cylinder 2=74", "--found", "compression=low", "--yes")
+        made = run(hangar, "work", "compression", "tach=402.0", *out, *WHO, on="2026-11-20")
+        name = Path(made.out.split()[0]).stem
+        refused(run, hangar, way(name), f'first inspect-kit amend {name} "reads.compression.cylinder 1=VALUE"; then')
 
     def test_nothing_sealed_no_signature_and_nothing_since_which_was_sealed(
         self, run: Run, hangar: Path, page: Page

@@ -86,7 +86,7 @@ def test_compliance_is_work_that_did_its_check(run: Run, wren: Path) -> None:
 def test_whoever_fits_a_part_is_told_which_directives_it_opens_or_brings(run: Run, wren: Path) -> None:
     """`install` said nothing of a directive that bound the position the minute before."""
     facts = ("--part", "Coot C-115", "--where", "bench", "--by", "Wilma Fieldfare", "tach=23.9")
-    told = run(wren, "install", "engine", "--serial", "C-9000", *facts, on="2026-10-24")
+    told = run(wren, "install", "engine", "--serial", "C-9000", "--goes-with", "none", *facts, on="2026-10-24")
     assert told.code == 0, told.err
     assert "0026-05-02 (invented) is open again" in " ".join(told.err.split())
     pump = listed(run, wren)["0026-05-02 (invented)", "engine"]
@@ -102,18 +102,55 @@ def test_whoever_fits_a_part_is_told_which_directives_it_opens_or_brings(run: Ru
     assert "Magneto letter 7 was decided for serial M-31 in magneto-left" in " ".join(moved.err.split())
 
 
-def test_work_that_is_older_than_its_directive_is_told_where_it_counts(run: Run, wren: Path) -> None:
+class TestWorkThatIsOlder:
     """A timing of the week before it was issued was shown as compliance with it, without a word."""
-    older = "is counted from work of 2026-08-01 (2026-08-01-"
-    assert older not in run(wren, "directives", on=ON).out
-    asks = ("--issuer", "the authority", "--subject", "pump seal", "--authority", "airworthiness directive")
-    asks += ("--issued", "2026-08-15", "--product", "engine", "--applies", "yes", "--every", "25 h")
-    asks += ("--check", "fuel-pump-diaphragm", "--by", "Wilma Fieldfare")
-    told = run(wren, "directive", "AD-9", *asks, on="2026-11-25")
-    assert (told.code, older in " ".join(told.err.split())) == (0, True), told.err
-    page = " ".join(run(wren, "directives", on=ON).out.split())
-    assert f"OLDER WORK: AD-9 {older}" in page
-    assert "by Wilma Fieldfare, before it was issued" in page
+
+    AD = ("directive", "AD-9", "--issuer", "the authority", "--subject", "pump seal", "--authority")
+    ASKS = ("--product", "engine", "--applies", "yes", "--every", "25 h", "--check", "fuel-pump-diaphragm", "--by")
+
+    def made(self, run: Run, wren: Path, *more: str, typed: tuple[str, ...] = (), issued: str = "2026-08-15") -> str:
+        words = (*self.AD, "airworthiness directive", "--issued", issued, *self.ASKS, "Wilma Fieldfare", *more)
+        told = run(wren, *words, typed=typed, on="2026-11-25")
+        assert told.code == 0, told.err
+        return " ".join(told.err.split())
+
+    def test_is_asked_and_a_no_makes_it_due_now(self, run: Run, wren: Path) -> None:
+        asked = "Was the work of 2026-08-01 (2026-08-01-"
+        assert asked in self.made(run, wren, typed=("", "", "", "perhaps", "no"))
+        page = " ".join(run(wren, "directives", on=ON).out.split())
+        assert "DUE NOW: AD-9: the work of 2026-08-01" in page
+        assert "PAST ITS TIME" not in page
+        assert "!! past due, before flight" in page
+        found = listed(run, wren)["AD-9", "engine"]
+        assert (found["done"], found["due_state"]) == (None, "past-due")
+        due = json.loads(run(wren, "due", "--json", on=ON).out)
+        assert any("fuel-pump-diaphragm" in str(stop) for stop in due["stops"]), due["stops"]
+        assert "AD-9 asks for it since 2026-08-15, and it was last done before" in " ".join(
+            run(wren, "due", "fuel-pump-diaphragm", on=ON).out.split()
+        )
+        did = "kind: work\ndate: 2026-11-25\nmeters: {tach: 24.0}\ndid: [fuel-pump-diaphragm]\ntext: Dry.\n"
+        entered(wren, "2026-11-25-pump", did)
+        found = listed(run, wren)["AD-9", "engine"]
+        assert (found["done"], found["due_state"]) == ("2026-11-25", "later")
+
+    def test_a_yes_is_recorded_with_its_day(self, run: Run, wren: Path) -> None:
+        self.made(run, wren, "--previously-complied", "yes")
+        found = listed(run, wren)["AD-9", "engine"]
+        assert (found["done"], found["done_by"]) == ("2026-08-01", "Wilma Fieldfare")
+        assert "DUE NOW" not in run(wren, "directives", on=ON).out
+        (record,) = wren.glob("records/2026/*ad-9*.yaml")
+        text = record.read_text(encoding="utf-8")
+        assert "done: as it asks, by the work of 2026-08-01" in " ".join(text.split())
+        assert "done-on: 2026-08-01\n" in text
+
+    def test_nobody_answers(self, run: Run, wren: Path) -> None:
+        words = (*self.AD, "airworthiness directive", "--issued", "2026-08-15", *self.ASKS, "Wilma Fieldfare")
+        told = run(wren, *words, on="2026-11-25")
+        assert (told.code, "give it with --previously-complied" in told.err) == (2, True)
+
+    def test_younger_work_is_not_asked_about(self, run: Run, wren: Path) -> None:
+        assert "Was the work" not in self.made(run, wren, issued="2026-07-01")
+        assert listed(run, wren)["AD-9", "engine"]["done"] == "2026-08-01"
 
 
 def test_done_for_good_needs_no_check(run: Run, wren: Path) -> None:

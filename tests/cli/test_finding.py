@@ -125,11 +125,15 @@ class TestTheShortestName:
         told = ("F1 may be one of 2, name one:", ROUGH, "crack 8 mm", "name it 2026-11-20-finding-stacks-")
         refused(run, hangar, clear, *told)
 
-    def test_on_a_page_it_is_what_was_found_there(self, run: Run, hangar: Path, page: Page) -> None:
+    def test_on_a_page_and_on_record_which_is_meant_is_asked(self, run: Run, hangar: Path, page: Page) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")
         path = page("condition", "tach=405.9")
         assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
-        done = run(hangar, "finding", "F1", "--cleared", "mended", on="2026-11-22")
+        # That of an earlier record is called so too: which crack was mended is never guessed.
+        for what in (("--cleared", "mended"), ("--fix", "by 2027-05-27", "--reason", "small, and outside")):
+            clear = lambda: run(hangar, "finding", "F1", *what, on="2026-11-22")  # noqa: E731, B023
+            refused(run, hangar, clear, "F1 may be one of 2", f"crack 8 mm (name it {path.stem}#F1)", ROUGH)
+        done = run(hangar, "finding", f"{path.stem}#F1", "--cleared", "mended", on="2026-11-22")
         assert done.out == f"F1 is cleared, on {path.relative_to(hangar).as_posix()}: crack 8 mm\n"
         (earlier,) = logbook_of(hangar).findings()
         done = run(hangar, "finding", earlier, "--cleared", "lead seated", on="2026-11-22")

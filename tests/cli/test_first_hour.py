@@ -175,6 +175,20 @@ def test_a_finding_that_is_cleared_is_not_put_off_any_more(run: Run, hangar: Pat
     assert (refused.code, "F1 is cleared already: 2026-09-06 wiped off" in refused.err) == (2, True), refused
 
 
+@pytest.mark.parametrize(("reads", "is_there"), [("430.0", False), ("440.0", True)])
+def test_what_is_due_is_told_by_what_the_page_reads(reads: str, is_there: bool, run: Run, hangar: Path) -> None:
+    """The oil was changed at 650.0 and is due at 700.0; 440.0 on the tachometer is 695.5, inside ten hours of it."""
+    begun = run(hangar, "start", "condition", f"tach={reads}", "--by", "Ada Bellcrank", "--yes", on="2026-09-06")
+    assert ("`oil`" in (hangar / begun.out.strip()).read_text(encoding="utf-8")) == is_there, begun.err
+
+
+def test_what_is_soon_behind_the_same_panel_and_not_on_the_page_is_told(run: Run, hangar: Path) -> None:
+    begun = ("--only", "--by", "Ada Bellcrank")
+    told = "Not on this page, due or soon, behind what is opened: Change the oil (oil)."
+    assert told in run(hangar, "start", "stacks", "tach=405.0", *begun, on="2026-11-21").err
+    assert "Not on this page" not in run(hangar, "start", "pulleys", "tach=405.0", *begun, on="2026-11-21").err
+
+
 def test_a_scope_that_is_not_known_is_never_told_as_covered(run: Run, hangar: Path) -> None:
     file = hangar / "records" / "aircraft.yaml"
     text = file.read_text()

@@ -99,6 +99,55 @@ def test_a_swap_is_one_go_and_the_part_from_the_bench_is_offered(run: Run, plane
     assert "A1  Acme" not in run(plane, "install", "engine", typed=("E1", *[""] * 7)).err
 
 
+class TestWhatSitsOnIt:
+    """An engine leaves with its magneto, or without: nothing of it is taken for granted."""
+
+    OUT = ("remove", "engine", "tach=410.0", "--where", "overhaul", "--reason", "metal in it", "--by", "Bo Cleco")
+    SWAP = ("install", "engine", "tach=410.0", "--serial", "E2", "--since-new", "0", *GIVEN, *OUT[3:5])
+
+    @pytest.fixture
+    def with_magneto(self, run: Run, plane: Path) -> Path:
+        for position, serial in (("engine", "E1"), ("magneto-left", "A1")):
+            words = ("install", position, "tach=400.1", "--serial", serial, "--since-new", "0", *GIVEN)
+            assert run(plane, *words, on="2026-10-01").code == 0
+        return plane
+
+    @pytest.mark.parametrize("line", [OUT, SWAP])
+    def test_nobody_answers(self, line: tuple[str, ...], run: Run, with_magneto: Path) -> None:
+        done = run(with_magneto, *line)
+        asked = "`Did serial A1 in magneto-left stay, or go with it: stay or go` has no answer: give it with --goes"
+        assert (done.code, done.out) == (2, "")
+        assert asked in done.err
+
+    @pytest.mark.parametrize(
+        ("line", "who", "more"), [(OUT, (), ("--goes-with", "left-mag")), (OUT, (), ()), (SWAP, ("",), ())]
+    )
+    def test_it_goes(
+        self, line: tuple[str, ...], who: tuple[str, ...], more: tuple[str, ...], run: Run, with_magneto: Path
+    ) -> None:
+        done = run(with_magneto, *line, *more, typed=(*who, "leave", "go"))
+        assert done.code == 0, done.err
+        found = {(each["kind"], each["position"]): each for each in written(done.out, with_magneto)}
+        gone = found["removed", "magneto-left"]
+        told = ("A1", "overhaul", "went with what came out of engine")
+        assert (gone["serial"], gone["where"], gone["reason"]) == told
+        assert ("removed", "engine") in found
+        assert "Nothing is fitted in magneto-left now, a reason on record not to fly" in done.err
+        assert run(with_magneto, "verify").code == 0
+
+    @pytest.mark.parametrize(("who", "line"), [((), OUT), (("",), SWAP)])
+    def test_it_stays(self, line: tuple[str, ...], who: tuple[str, ...], run: Run, with_magneto: Path) -> None:
+        done = run(with_magneto, *line, typed=(*who, "stay"))
+        assert done.code == 0, done.err
+        texts = [(each["position"], each["text"]) for each in written(done.out, with_magneto)]
+        assert {*texts} == {("engine", "stayed: serial A1 in magneto-left")}
+
+    def test_what_does_not_sit_on_it(self, run: Run, with_magneto: Path) -> None:
+        done = run(with_magneto, "remove", "left-mag", *self.OUT[2:], "--goes-with", "engine")
+        assert done.code == 2
+        assert "no part is on record in engine that sits on magneto-left: leave it out" in done.err
+
+
 def test_a_part_taken_out(run: Run, plane: Path) -> None:
     first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
     assert run(plane, *first, on="2026-10-01").code == 0
@@ -189,6 +238,16 @@ def test_a_meter_changed(run: Run, plane: Path) -> None:
     ]
     assert run(plane, "hours", "tach=3.0", on="2026-11-25").code == 0
     assert run(plane, "verify").code == 0
+
+
+def test_a_meter_changed_before_a_later_reading_or_to_one_that_read_more_is_asked_back(run: Run, plane: Path) -> None:
+    assert run(plane, "hours", "tach=412.4", on="2026-11-20").code == 0
+    for new, day, told in (("0", "2026-11-01", "more than on 2026-11-01"), ("99999", "2026-11-20", "begins at 99999")):
+        words = ("meter", "tach", "--old", "412.4", "--new", new, "--unrecorded", "0", "--by", "Bo Cleco")
+        asked = run(plane, *words, on=day)
+        assert asked.code == 2
+        assert told in asked.err
+        assert "Is it right?" in asked.err
 
 
 @pytest.mark.parametrize("command", ["install", "remove", "meter"])

@@ -1,5 +1,6 @@
 """What goes with the aircraft: held against the list of 14 CFR 91.417(a)(2), and read by somebody who has only it."""
 
+import json
 import re
 import shutil
 from collections.abc import Callable, Iterable
@@ -15,6 +16,7 @@ from inspect_kit.report.pages.handover import ink_books
 from inspect_kit.store import load
 from tests.cli.conftest import Run, entered
 
+SINCE = "last inspection"
 ON = "2026-11-25"
 SAMPLE = Path(__file__).parents[2]
 
@@ -164,10 +166,26 @@ def test_a_folder_that_is_not_empty_is_left_alone(run: Run, wren: Path, tmp_path
 
 def test_since_what_is_no_date(run: Run, wren: Path, tmp_path: Path) -> None:
     assert run(wren, "handover", "--to", str(tmp_path / "x"), "--since", "lately", on=ON).code == 2
-    assert (
-        "no inspection that passed"
-        in run(wren, "handover", "--to", str(tmp_path / "x"), "--since", "last inspection").err
-    )
+    later = run(wren, "handover", "--to", str(tmp_path / "x"), "--since", "2031-01-01", on=ON)
+    assert later.code == 2
+    assert "so that nothing would be handed over" in later.err
+    assert "no inspection that counts" in run(wren, "handover", "--to", str(tmp_path / "x"), "--since", SINCE).err
+
+
+def test_since_an_inspection_that_was_brought_forward(run: Run, wren: Path, tmp_path: Path) -> None:
+    text = "format: 1\nkind: brought-forward\ndate: 2026-08-01\nmeters: {tach: {reads: 1.0, total: 1.0}}\n"
+    text += "last: {condition: {date: 2026-08-14}}\n"
+    (wren / "records/2026/2026-08-01-brought-forward-a1.yaml").write_text(text)
+    run(wren, "handover", "--to", str(tmp_path / "x"), "--since", SINCE, on=ON)
+    assert "2026-08-15-hours" in (tmp_path / "x/records.txt").read_text()
+
+
+def test_a_file_beside_a_record_that_does_not_name_it_is_a_note(run: Run, wren: Path) -> None:
+    folder = wren / "records/2026/2026-08-15-hours"
+    folder.mkdir()
+    (folder / "weld.jpg").write_bytes(b"x")
+    told = json.loads(run(wren, "verify", "--json", on=ON).out)
+    assert [each["file"] for each in told["notes"]] == ["records/2026/2026-08-15-hours/weld.jpg"]
 
 
 def test_every_inspection_is_told_with_who_signed_it_and_where(folder: Path) -> None:

@@ -15,7 +15,7 @@ from inspect_kit.due import due
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.meters import meter_history
-from tests.cli.conftest import TODAY, Outcome, Run
+from tests.cli.conftest import TODAY, Outcome, Run, entered
 
 Fact = tuple[dt.date, Decimal, str, str]
 WORDS = (
@@ -173,6 +173,20 @@ class TestFourLogbooks:
         assert outcome.code == 0, outcome
         told = "2 rows give another total than the readings make: line 3 says a total tach of 402.8, and its reading"
         assert f"{told} makes it 402.0." in outcome.out
+
+
+    def test_what_one_row_contradicts_is_told_once(self, run: Run, hangar: Path) -> None:
+        """All that was done at one inspection is below the total of a row before it: one line, not one for each."""
+        last = "last: {condition: {date: 2025-12-13, tach: 620.0}, stacks: {date: 2025-12-13, tach: 620.0}}\n"
+        totals = "meters: {tach: {reads: 655.5, total: 655.5}}\n"
+        (hangar / "records/2026").mkdir()
+        entered(hangar, "2026-09-01-past", f"kind: brought-forward\ndate: 2026-09-01\n{totals}{last}")
+        typed = ("date", "reads tach", "text", "airframe log", "yes")
+        outcome = bring(run, hangar, "Date,Tach,Work\n2025-12-01,640.0,washed\n2025-12-02,640.5,tyre\n", typed)
+        assert outcome.code == 2
+        told = "condition and 1 more on 2025-12-13: tach 620.0 is below the total on 2025-12-02, 640.5 (log.csv:3)"
+        assert outcome.err.count("is below the total on") == 2, outcome.err
+        assert told in outcome.err
 
 
 class TestAgain:

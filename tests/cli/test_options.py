@@ -66,6 +66,23 @@ def test_help_shows_every_option_with_words(command: str) -> None:
         assert f"--{named(option)}" in text
 
 
+def test_what_stands_behind_an_option_is_a_word_of_the_trade() -> None:
+    """`INTEGER RANGE` and `TEXT` are words of programmers."""
+    for name, command in cli.commands.items():
+        for each in options(command):
+            named_so = each.is_flag or each.metavar or isinstance(each.type, click.Choice)
+            assert named_so, (name, each.opts)
+            assert each.metavar not in ("TEXT", "INTEGER", "READS", "H"), (name, each.opts)
+    text = cli.commands["start"].get_help(click.Context(cli.commands["start"], info_name="start"))
+    assert "--people N How many work. [1 to 4]" in " ".join(text.split())
+
+
+def test_no_two_options_differ_by_one_letter() -> None:
+    """`--part` was what a part is, `--parts` what was used."""
+    names = {named(option) for _, option in everywhere()}
+    assert not {name for name in names if f"{name}s" in names}
+
+
 def test_what_entries_have_in_common() -> None:
     """Whatever is written down by hand at the command line can say by whom; work also where and on which paper."""
     has = {name: {named(option) for option in options(command)} for name, command in COMPARED.items()}

@@ -73,6 +73,28 @@ def test_the_open_box_goes_first_then_what_goes_off_first(run: Run, stocked: Pat
     assert left == {"K1": 11, "F7": 2}
 
 
+def test_what_is_used_in_another_measure_is_told_and_never_mixed(run: Run, stocked: Path) -> None:
+    """A litre is no quart: nothing comes off the 12 qt, the box is open, and it is said until it is counted anew."""
+    for part, said in (
+        ("1 l engine oil", "1 l engine oil: on the shelf it is counted as 12 qt"),
+        ("6 quarts engine oil", "`quarts engine oil` is on no shelf; Engine oil is, 12 qt"),
+        ("60 qt engine oil", "60 qt engine oil, where 6 qt are planned"),
+    ):
+        words = ("work", "oil-change", "tach=24.5", "--used", part, "--by", "Wilma Fieldfare")
+        asked = run(stocked, *words, on=ON)
+        assert (asked.code, said in asked.err) == (2, True), (part, asked)
+    assert run(stocked, "work", "oil-change", "--used", "-1 oil filter", "--by", "Wilma Fieldfare").code == 2
+    entered(stocked, "2026-11-10-oil-change", "kind: work\ndate: 2026-11-10\ntext: oil\nparts: [1 l engine oil]\n")
+    oil = parts(run, stocked)["shelf"][0]
+    assert (oil["left"], oil["opened"], oil["good_until"]) == (12, "2026-11-10", "2027-11-10")
+    told = "1 l on 2026-11-10 used of Engine oil, which is counted as 12 qt."
+    for command in (("parts",), ("status", "--all")):
+        assert told in " ".join(run(stocked, *command, on=ON).out.split())
+    counted = run(stocked, "stock", "engine oil", "--amount", "11 l", "--lot", "K1", on=ON)
+    assert "`oil-change` uses 6 qt: nothing is taken off 11 l, and it covers no need. Count it in qt." in counted.err
+    assert "IN ANOTHER MEASURE on the shelf: engine oil" in run(stocked, "parts", on=ON).out
+
+
 def test_counted_anew(run: Run, stocked: Path) -> None:
     entered(stocked, "2026-11-20-filters", "kind: stock\ndate: 2026-11-20\nitem: oil filter\namount: 0\nlot: F7\n")
     assert [lot["lot"] for lot in parts(run, stocked)["shelf"]] == ["K1"]

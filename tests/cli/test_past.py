@@ -75,7 +75,18 @@ def test_what_is_written_down_before_a_meter_was_changed_is_judged_by_the_old_me
     assert "Is it right?" not in later.err
 
 
-@pytest.mark.parametrize("command", [("hours",), ("start", "condition"), ("work", "oil", "--by", "Ada Bellcrank")])
+<<<<<<< HEAD
+# Three commands that take what a meter reads.
+READS = (("hours",), ("start", "condition"), ("work", "oil", "--used", "none", "--by", "Ada Bellcrank"))
+
+
+@pytest.mark.parametrize("command", READS)
+=======
+COMMANDS = [("hours",), ("start", "condition"), ("work", "oil", "--used", "none", "--by", "Ada Bellcrank")]
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+>>>>>>> h/mend16
 def test_a_reading_many_times_the_usual_use_is_asked_back(command: tuple[str, ...], run: Run, hangar: Path) -> None:
     assert run(hangar, "hours", "tach=401.0", on="2026-11-19").code == 0
     before = entries(hangar)
@@ -97,7 +108,11 @@ def test_yes_takes_a_reading_as_it_is_and_a_usual_one_is_not_asked(run: Run, han
     assert run(hangar, "hours", "tach=446.5", "--yes", on="2026-10-02").code == 0
 
 
-@pytest.mark.parametrize("command", [("hours",), ("start", "condition"), ("work", "oil", "--by", "Ada Bellcrank")])
+<<<<<<< HEAD
+@pytest.mark.parametrize("command", READS)
+=======
+@pytest.mark.parametrize("command", COMMANDS)
+>>>>>>> h/mend16
 def test_a_lower_reading_is_refused_and_one_of_the_same_day_is_asked(
     command: tuple[str, ...], run: Run, hangar: Path
 ) -> None:

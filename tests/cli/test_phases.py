@@ -171,6 +171,13 @@ def test_not_by_somebody_who_is_no_pilot(run: Run, wren: Path) -> None:
     ]
 
 
+def test_not_by_a_pilot_without_a_certificate_number(run: Run, wren: Path) -> None:
+    """`verify` calls it a problem, and it closes nothing."""
+    for number in ("", ", certificate: '-'"):
+        close(wren, by=f"{{name: Cornelius Redwing, kind: private pilot{number}}}")
+        assert any("certificate number of Cornelius Redwing" in told for told in barred(run, wren)[0]["lacks"])
+
+
 @pytest.mark.parametrize(
     ("kind", "counts"),
     [
@@ -450,3 +457,77 @@ def test_what_a_major_change_owes_is_not_decided_away(run: Run, wren: Path, late
     entered(wren, "2026-11-02-b", f"{change}date: 2026-11-02\nof: 2026-11-01-a\n{later}")
     assert "after-change" in {each.get("phase") for each in barred(run, wren)}
     assert ("2026-11-01-a is decided, as a major change" in run(wren, "verify", on=ON).err) is stays
+
+
+@pytest.mark.parametrize(
+    ("done", "open_still"),
+    [
+        ("2026-11-23\nmeters: {tach: 41.5}", False),
+        ("2026-11-23\nmeters: {tach: 41.0}", True),
+        ("2026-11-22\nmeters: {tach: 41.0}", False),
+        ("2026-11-23", False),
+    ],
+)
+def test_a_flight_check_at_the_reading_of_the_work_was_not_flown(
+    run: Run, wren: Path, done: str, open_still: bool
+) -> None:
+    """On a later day, by the meter; the day of the work at its reading, or a day without one, is taken at its word."""
+    work = "kind: work\ndate: 2026-11-22\nmeters: {tach: 41.0}\ntext: rigged\nflight-check: required\n"
+    entered(wren, "2026-11-22-rigged", f"{work}by: Wilma Fieldfare\n")
+    day = done[:10]
+    flown = f"kind: work\ndate: {done}\ntext: flown\nby: Wilma Fieldfare\n"
+    answer = f"flight-check: {{done: {day}, pilot: {PILOT}, words: found good}}\n"
+    entered(wren, f"{day}-flown", flown + answer)
+    told = [each for each in barred(run, wren) if each.get("record") == "2026-11-22-rigged" or "rigged" in str(each)]
+    assert bool(told) is open_still
+
+
+class TestCommand:
+    """`phase`: no record of it is written by hand."""
+
+    FLOWN = ("phase", "flight-test", "--during", "tach=41.0", "--by", "Cornelius Redwing", "--yes")
+    VALUES = ("1", "52 kt", "60 kt", "1290 lb", "29 in aft of datum")
+    CLOSED = ("phase", "flight-test", "--ends", "tach=41.0", "--by", "Cornelius Redwing", "--yes")
+
+    def test_it_ends_when_nothing_is_missing_and_its_statement_is_signed(self, run: Run, wren: Path) -> None:
+        """On one day: what closes it comes last, whatever the files are called."""
+        without_pitch(wren)
+        early = run(wren, *self.CLOSED[:3], "tach=24.0", *self.CLOSED[4:])
+        assert (early.code, early.out) == (2, "")
+        assert "the flight-test phase is not at its end: 16.0 h to be flown; to be done: balked landing" in early.err
+        flown = run(wren, *self.FLOWN, typed=self.VALUES)
+        assert flown.code == 0, flown.err
+        assert "Which tasks were done: 1 balked landing at greatest weight (Enter: none)" in flown.err
+        told = "during: flight-test\ndid:\n  - balked landing at greatest weight\ndemonstrated:\n  Vx: 52 kt\n"
+        assert told in (wren / flown.out.split()[0]).read_text(encoding="utf-8")
+        closed = run(wren, *self.CLOSED)
+        assert closed.code == 0, closed.err
+        assert "speeds Vso 41 kt, Vx 52 kt, and Vy 60 kt, and the weight 1290 lb" in " ".join(closed.err.split())
+        name = Path(closed.out.split()[0]).stem
+        assert f"signature {name} --ink REFERENCE" in closed.err
+        assert barred(run, wren)
+        assert run(wren, "signature", name, "--ink", "airframe log p. 9").code == 0
+        assert not barred(run, wren)
+        assert run(wren, "verify").code == 0
+
+    def test_another_one_is_opened_with_what_it_owes(self, run: Run, wren: Path) -> None:
+        made = run(wren, "phase", "after-change", "tach=24.0", typed=("begins", "7", "", "1"))
+        assert made.code == 0, made.err
+        assert "Hours owed (Enter: 5 h, as aircraft.yaml says)" in made.err
+        assert "still to come: 7.0 h to be flown" in made.err
+        assert "opens: after-change\nhours: 7\n" in (wren / made.out.split()[0]).read_text(encoding="utf-8")
+
+    @pytest.mark.parametrize(
+        ("words", "told"),
+        [
+            (("after-change", "--ends"), "is not open: inspect-kit phase after-change --begins"),
+            (("flight-tets", "--begins"), "did you mean `flight-test`?"),
+            ((), "say which phase: flight-test, after-change"),
+            (("flight-test",), "give it with --begins, --during or --ends"),
+            (("flight-test", "--during", "--hours", "3"), "--hours is said where the phase begins"),
+            (("flight-test", "--during", "--task", "none", "--demonstrated", "Vne=90 kt"), "ask for Vso, Vx, Vy"),
+        ],
+    )
+    def test_what_cannot_be_told(self, words: tuple[str, ...], told: str, run: Run, wren: Path) -> None:
+        made = run(wren, "phase", *words)
+        assert (made.code, made.out, told in made.err) == (2, "", True), made.err

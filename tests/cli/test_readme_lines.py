@@ -17,6 +17,7 @@ from inspect_kit.cli import main as program
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import open_questions
 from inspect_kit.inspection.walk import blanks, check_of_box
+from inspect_kit.model.checklist import Bound, Check
 from inspect_kit.model.logbook import Logbook
 from tests.cli import readme
 from tests.cli.readme import Block, Typed
@@ -107,7 +108,7 @@ class Typist:
                 sheet = edit.tick_in_order(sheet, at)
             for blank in blanks(sheet.entries[at], check):
                 if blank.is_reading:
-                    sheet = edit.measure(sheet, at, blank.key, _reading(blank.key))
+                    sheet = edit.measure(sheet, at, blank.key, _reading(blank.key, check))
                 else:
                     told = {"second look by": "Your Helper", "used": "as planned", "paper": "work order 7"}
                     sheet = edit.write(sheet, at, blank.key, told.get(blank.key, "2031-05-31"))
@@ -116,11 +117,14 @@ class Typist:
         path.write_text(sheet.text, encoding="utf-8")
 
 
-def _reading(label: str) -> str:
-    in_words = {"filter and screen", "screens", "search", "make", "model", "serial", "reason", "date on the outside"}
-    if label == "dipstick":
-        return "6"
-    return "nothing found" if label in in_words else "90" if label == "capacity" or "cylinder" in label else "40"
+def _reading(label: str, check: Check | None) -> str:
+    """A value within its limit, or words where words are asked."""
+    asked = next(each for each in check.reads if label in each.labels) if check else None
+    if asked is None or asked.in_words:
+        return "nothing found"
+    bound = asked.bound or Bound()
+    within = bound.low if bound.low is not None else bound.high
+    return "40" if within is None else str(within)
 
 
 def lives(typist: Typist, text: str, without: tuple[str, ...] = ()) -> list[Block]:

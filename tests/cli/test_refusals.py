@@ -79,10 +79,16 @@ def words_of(node: ast.expr) -> list[str]:
 def refusals() -> Iterator[tuple[str, str]]:
     """Every refusal as FILE:LINE and its words; a name is followed to what was assigned to it in the same function."""
     everywhere = constants()
+    refuses = re.compile(rf"\b({'|'.join(REFUSALS)})\(")
     for path in sorted(ROOT.rglob("*.py")):
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        for function in ast.walk(tree):
+        text = path.read_text(encoding="utf-8")
+        if not refuses.search(text):
+            continue
+        lines = text.split("\n")
+        for function in ast.walk(ast.parse(text)):
             if not isinstance(function, ast.FunctionDef):
+                continue
+            if not refuses.search("\n".join(lines[function.lineno - 1 : function.end_lineno])):
                 continue
             known = {name: [words] for name, words in everywhere.items()}
             for each in ast.walk(function):

@@ -35,7 +35,7 @@ def test_screens_at_80_columns(
     readme.write_by_hand(tmp_path)
     monkeypatch.setenv("COLUMNS", "80")
     if name == "sign-what-is-missing":
-        began = run(tmp_path, "start", "oil-change", "--by", "Sample Builder", "--helper", "Another", on=str(TODAY))
+        began = run(tmp_path, "start", "oil-change", "--by", "Sample Builder", "--helper", "Pip Ash", on=str(TODAY))
         assert began.code == 0, began.err
     told = run(tmp_path, *SCREENS[name])
     shown = re.sub(r"(?<=2026-11-25-oil-change-)\w{4}", "k3f9", told.out + told.err)

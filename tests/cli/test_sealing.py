@@ -425,6 +425,8 @@ class TestSealsSayWhatTheyProtect:
         assert due_date(run, hangar, "condition") == "2026-12-31"
         shown = run(hangar, "due").out
         assert "Not counted, because the seal of the record does not hold" in shown
+        entry = run(hangar, "report", "--entry")
+        assert (entry.code, "THE SEAL DOES NOT HOLD" in entry.out, "NOT TO BE COPIED" in entry.out) == (1, True, True)
         report = run(hangar, "report")
         assert report.code == 1
         first = next(line for line in report.out.split("\n")[2:] if line.strip())
@@ -781,7 +783,8 @@ def test_a_finding_from_before_is_put_off_by_the_page_that_passed(run: Run, hang
     assert failed.code == 0, failed
     (sealed,) = hangar.glob("records/2026/*not-passed*.yaml")
     assert "a valve leaks" not in sealed.read_text(encoding="utf-8")
-    assert run(hangar, "finding", "F1", "--cleared", "plug tightened", "--by", ADA, on="2026-11-16").code == 0
+    own = f"{made.stem}#F1"
+    assert run(hangar, "finding", own, "--cleared", "plug tightened", "--by", ADA, on="2026-11-16").code == 0
     passed = sign(run, hangar, "--ink", "log p. 3", on="2026-11-16")
     assert passed.code == 0, passed
     (record,) = hangar.glob("records/2026/2026-11-16-condition*.yaml")
@@ -851,3 +854,31 @@ AFTER = (
     *('after:\n  - "{}"\n', "after:\n- '{}'\n", "after:\n  - {} # the annual\n", '"after":\n  - {}\n'),
     *("after :\n  - {}\n", "after:\n\n  - {}\n", "after: # newest\n  - {}\n", "after: # newest\n  {}\n"),
 )
+
+
+def test_what_was_to_be_looked_at_again_while_the_page_was_open_is_asked(run: Run, hangar: Path, page: Page) -> None:
+    """A tick has no day but that of the signature: whether it came after the record nobody else can say."""
+    page("condition", "tach=400.0", on="2026-11-14")
+    look = ("--text", "hairline", "--recheck", "stacks=0.5 h", "--by", ADA)
+    assert run(hangar, "work", "stacks", "tach=401.0", *look, on="2026-11-15").code == 0
+    ink = ("sign", "tach=402.0", "--as", ADA, "--ink", "log p. 3")
+    asked = run(hangar, *ink, typed=("no", ADA), on="2026-11-16")
+    assert asked.code == 2
+    assert "`stacks` is to be looked at again by 2026-11-15-stacks-" in asked.out + asked.err
+    assert "Was it done, as it is ticked, after that?" in asked.out + asked.err
+    signed = run(hangar, *ink, typed=("yes", ADA), on="2026-11-16")
+    assert "Sealed: " in signed.out, signed
+
+
+def test_what_was_to_be_looked_at_again_since_a_page_was_signed_stays_so(run: Run, hangar: Path, page: Page) -> None:
+    """What stood on it at the first signature counts from that day, whatever is answered at the second."""
+    page("condition", "tach=400.0", on="2026-11-14")
+    ink = ("--as", ADA, "--ink", "log p. 3")
+    assert run(hangar, "finding", "compression", "a valve leaks", on="2026-11-14").code == 0
+    assert sign(run, hangar, "--not-passed", on="2026-11-14").code == 0
+    look = ("--text", "hairline", "--recheck", "stacks=0.5 h", "--by", ADA)
+    assert run(hangar, "work", "stacks", "tach=401.0", *look, on="2026-11-15").code == 0
+    assert run(hangar, "finding", "F1", "--cleared", "lapped", "--by", ADA, on="2026-11-16").code == 0
+    signed = run(hangar, "sign", "tach=402.0", *ink, typed=("yes", ADA), on="2026-11-16")
+    assert "was signed for on 2026-11-14: it stays so until `work stacks` says" in signed.out + signed.err
+    assert "Look again: hairline" in run(hangar, "due", "--all", on="2026-11-16").out

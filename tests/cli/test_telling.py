@@ -12,6 +12,7 @@ from inspect_kit.cli.telling import COMMANDS
 from inspect_kit.model.kinds import KINDS
 from inspect_kit.model.kinds.change import Change
 from inspect_kit.model.kinds.directive import Directive
+from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from tests.cli.conftest import Run
@@ -19,8 +20,8 @@ from tests.cli.test_sealing import refused
 
 TODAY = "2026-11-25"
 BY = ("--by", "Wilma Fieldfare")
-# Kinds that are told otherwise: by commands of their own, which ask more than the keys; a weighing, a phase with its
-# statement and what is brought forward besides `new` by hand.
+# Kinds that are told otherwise: by commands of their own, which ask more than the keys; what is brought forward besides
+# `new` by hand.
 ELSEWHERE = {"hours", "work", "finding", "inspection", "signature", "installed", "removed", "meter-change"}
 ELSEWHERE |= {"amendment", "paper-entry", "brought-forward", "weighing", "phase"}
 
@@ -45,7 +46,8 @@ def test_every_kind_has_its_command_or_is_told_otherwise() -> None:
 def test_every_key_can_be_given_and_the_help_has_an_example(command) -> None:
     (kind,) = [kind for kind in KINDS if kind.name == command.name]
     options = {option for each in command.params for option in each.opts} - {"words"}
-    asked = len(options) - len({"--flight-check", "--by", "--at", "--paper", "--text", "--yes"} & options)
+    no_keys = {"--flight-check", "--by", "--at", "--paper", "--text", "--yes", "--previously-complied"}
+    asked = len(options) - len(no_keys & options)
     assert asked == len(kind.keys) - 1, "one key stands behind the command, each other has its option"
     assert f"\n    {command.name} " in command.help
     assert cli.commands[command.name] is command
@@ -142,6 +144,12 @@ class TestChange:
         assert last.wanted == ("the area", "concurrence of the FSDO")
         assert last.flight_check.word == "required"
 
+    def test_a_major_one_without_phases_says_where_they_are_written(self, run: Run, hangar: Path) -> None:
+        words = ("--answer", "major", "--asked", "nobody", "--came-with", "")
+        told = "a major change is flown in a phase, and aircraft.yaml has no `phases`: write them there"
+        refused(run, hangar, lambda: run(hangar, "change", "a propeller", "tach=405.0", *words, on=TODAY), told)
+        refused(run, hangar, lambda: run(hangar, "phase", "--begins"), "phases: {flight-test: {hours: 5, statement:")
+
     def test_an_answer_that_is_none(self, run: Run, wren: Path) -> None:
         said = ("--answer", "small", *BY)
         told = "expected `minor` or `major` or `not decided`, not `small`"
@@ -155,6 +163,17 @@ class TestEquipment:
         assert run(wren, "equipment", "second radio", *words, *BY, on=TODAY).code == 0
         after = json.loads(run(wren, "balance", "--json", on=TODAY).out)["empty"]["weight"]
         assert round(after - before, 6) == 2.4
+
+    @pytest.mark.parametrize("typed", ["second radio", "Second Radio", "1"])
+    def test_the_work_it_came_with_is_named_by_its_words_or_its_number(self, typed: str, run: Run, wren: Path) -> None:
+        """A change written a minute before was found by no words of its name."""
+        work = run(wren, "change", "second radio fitted", "tach=23.9", *TestChange.MINOR, *BY, on=TODAY)
+        words = ("--change", "in", "--weight", "2.4", "--arm", "14")
+        made = run(wren, "equipment", "second radio", *words, *BY, on=TODAY, typed=(typed,))
+        assert made.code == 0, made.err
+        asked = "Which fittings or work it came with: 1 second-radio-fitted, or words of a name (Enter: none)"
+        assert asked in made.err
+        assert book(wren).of_kind(Equipment)[-1].came_with == (Path(work.out.split()[0]).stem,)
 
     def test_a_fitting_that_says_nothing_is_offered(self, run: Run, wren: Path) -> None:
         fit = ("install", "propeller", "tach=23.9", "--serial", "P2", "--part", "Knot 70-46", "--no-change", "")
@@ -199,8 +218,17 @@ def test_what_lies_on_the_shelf_and_what_was_searched(run: Run, wren: Path) -> N
     made = run(wren, "stock", "engine oil", on=TODAY, typed=typed)
     assert made.code == 0, made.err
     assert "L7" in run(wren, "parts", on=TODAY).out
-    made = run(wren, "search", "public list", "--products", "aircraft, engin", *BY, on=TODAY)
+    made = run(wren, "search", "public list", "--product", "aircraft, engin", *BY, on=TODAY)
     assert (made.code, "did you mean `engine`?" in made.err) == (2, True), made
-    made = run(wren, "search", "public list", "--products", "aircraft, engine", "--results", "", *BY, on=TODAY)
+    made = run(wren, "search", "public list", "--product", "aircraft, engine", "--results", "", *BY, on=TODAY)
     assert made.code == 0, made.err
     assert "public list" in run(wren, "directives", on=TODAY).out
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: str(command.name))
+def test_an_empty_answer_is_enter(run: Run, wren: Path, command) -> None:  # type: ignore[no-untyped-def]
+    """Every option given with nothing in it, and each alone: what is missing is said, and nothing breaks."""
+    own = [each.opts[0] for each in command.params if each.opts[0].startswith("--") and not each.is_flag]
+    for options in (own, *([each] for each in own)):
+        words = [word for option in options if option != "--by" for word in (option, "")]
+        assert run(wren, str(command.name), "x", *words, *BY, on=TODAY).code in (0, 1, 2), options

@@ -115,6 +115,16 @@ class TestFindingsRaisedHere:
         (finding,) = sheet.entries[0].findings
         assert (str(finding.fix), finding.may_wait) == (fix, "light")
 
+    @pytest.mark.parametrize("then", [[], ["2"], ["2", Line("2027-01-31")], ["w"]])
+    def test_what_was_found_stands_though_the_walk_ends_at_the_next_question(
+        self, tmp_path: Path, then: list[str]
+    ) -> None:
+        """A terminal that is closed; and until somebody says more it is before flight."""
+        root = walk_store(tmp_path, "stacks")
+        sheet = walk(root, Hand(["f", Line("crack, 8 mm"), *then]))
+        (finding,) = sheet.entries[0].findings
+        assert (finding.text, finding.before_flight) == ("crack, 8 mm", True)
+
     def test_that_waits_for_a_part(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "stacks")
         sheet = walk(root, Hand(["f", Line("crack"), "w", Line("stack, ordered 2026-11-22"), "1"]))

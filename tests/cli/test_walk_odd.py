@@ -100,7 +100,8 @@ class TestOddAnswers:
     def test_no_fault_nothing_acts_and_the_page_reads_back(
         self, run: Run, tmp_path: Path, name: str, start: tuple[str, ...]
     ) -> None:
-        for answer in ODD:
+        # Every other word here, the rest at the next question.
+        for answer in ODD[QUESTIONS.index((name, start)) % 2 :: 2]:
             # What goes back on has come off first.
             first = ("remove",) if name == "refit" else ()
             root = walk_store(tmp_path, *dict.fromkeys((*first, name, "shell", "baffles")))

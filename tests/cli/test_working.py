@@ -23,7 +23,7 @@ def written(root: Path) -> Work:
 class TestInWords:
     def test_a_puncture_needs_no_check(self, run: Run, hangar: Path) -> None:
         words = ("--text", "main wheel tube replaced after a puncture", "--at", "Upper Meadow", "--paper", "WO 12")
-        made = run(hangar, "work", *WHO, *words, "--parts", "tube 5.00-5", "--parts", "1 valve cap", on="2026-11-20")
+        made = run(hangar, "work", *WHO, *words, "--used", "tube 5.00-5", "--used", "1 valve cap", on="2026-11-20")
         assert made.code == 0, made.err
         record = written(hangar)
         assert record.did == ()
@@ -131,3 +131,35 @@ class TestWhatCannotBe:
     def test_a_date_on_a_part_that_carries_none(self, run: Run, hangar: Path) -> None:
         dated = lambda: run(hangar, "work", "oil", *WHO, "--good-until", "oil=2031-05-31")  # noqa: E731
         refused(run, hangar, dated, "`oil` carries no date of its own (`every: as marked`): leave --good-until")
+
+
+class TestUsed:
+    """What the checks name under `uses` is asked, so that the shelf is as the records say."""
+
+    ASKED = "Used: 6 qt engine oil; 1 oil filter? Else none, or what it was (Enter: as planned)"
+
+    @pytest.mark.parametrize(
+        ("typed", "more", "used"),
+        [
+            (("",), (), ("6 qt engine oil", "1 oil filter")),
+            (("yes", "5 qt engine oil"), (), ("5 qt engine oil",)),
+            (("none",), (), ()),
+            ((), ("--used", "as planned", "--used", "1 plug"), ("6 qt engine oil", "1 oil filter", "1 plug")),
+            ((), ("--used", "none"), ()),
+        ],
+    )
+    def test_asked_unless_given(
+        self, typed: tuple[str, ...], more: tuple[str, ...], used: tuple[str, ...], run: Run, hangar: Path
+    ) -> None:
+        made = run(hangar, "work", "oil", *WHO, *more, typed=typed, on="2026-11-20")
+        assert (made.code, self.ASKED in made.err) == (0, bool(typed)), made.err
+        assert written(hangar).parts == used
+
+    def test_nobody_took_it_as_planned(self, run: Run, hangar: Path) -> None:
+        made = run(hangar, "work", "oil", *WHO, on="2026-11-20")
+        assert (made.code, "was (--used)" in made.err, written(hangar).parts) == (0, True, ())
+
+    def test_many_times_as_much_is_asked_back(self, run: Run, hangar: Path) -> None:
+        slip = ("work", "oil", *WHO, "--used", "60 qt engine oil")
+        asked = "60 qt engine oil, where 6 qt are planned. Is it right?"
+        refused(run, hangar, lambda: run(hangar, *slip, typed=("n",)), asked)

@@ -123,7 +123,8 @@ def place(moment: Fact) -> tuple[dt.date, Any]:
 def moves_in_order(book: Book) -> list[tuple[Fact, Fact]]:
     """The facts; the fittings of one day and position in an order in which they can be that errs on the early side.
 
-    What is read keeps its order. Where that leaves several, the part that stays is fitted at the least total.
+    What is read keeps its order. Where that leaves several, the part that stays is fitted at the least total, and one
+    that is out at the end of the day came out as late as it can have.
     """
     facts = list(zip(book.events, book.at, strict=True))
     days: dict[tuple[dt.date, str], list[int]] = {}
@@ -131,16 +132,21 @@ def moves_in_order(book: Book) -> list[tuple[Fact, Fact]]:
         if event["kind"] in ("installed", "removed"):
             days.setdefault((event["date"], event["position"]), []).append(number)
     for numbers in days.values():
-        if len(numbers) < 3 or facts[numbers[-1]][0]["kind"] != "installed":
+        if len(numbers) < 3:
             continue
         first = facts[numbers[0]][0]
         there = first["serial"] if first["kind"] == "removed" else None
         orders = [order for order in permutations([facts[number] for number in numbers]) if can_be(order, there)]
-        # Of those that are equally early the one in which they were written.
-        best = min(orders, key=lambda order: order[-1][1]["low"]["h"] or 0)
+        # Of those that are equally early the one by the totals at which they count, then by what was written first.
+        best = min(orders, key=lambda order: (how_late(*order[-1]), [at["low"]["h"] or 0 for _, at in order]))
         for number, fact in zip(numbers, best, strict=True):
             facts[number] = fact
     return facts
+
+
+def how_late(event: Fact, at: Fact) -> Any:
+    """Of what is the last of a day: the least total of a fitting, the most of a removal, the worst first."""
+    return at["low"]["h"] or 0 if event["kind"] == "installed" else -(at["high"]["h"] or 0)
 
 
 def can_be(order: tuple[tuple[Fact, Fact], ...], there: str | None) -> bool:
@@ -204,9 +210,13 @@ def own_things(before: list[Fact], said: Fact, stay: Fact) -> Fact:
     last = before[-1]
     low, high = last["told"]["low"]["h"], last["end"]["high"]["h"]
     ran = None if low is None or high is None else high - low
-    least = new
-    if least is None and last["least"] is not None and low is not None and last["end"]["low"]["h"] is not None:
+    least = None
+    if last["least"] is not None and low is not None and last["end"]["low"]["h"] is not None:
         least = last["least"] + last["end"]["low"]["h"] - last["told"]["high"]["h"]
+    if new is not None and least is not None and new < least:
+        new = None  # No part grows younger.
+    if new is not None:
+        least = new
     if new is None and last["new"] is not None and ran is not None:
         new = last["new"] + ran
     if overhauled is not None:
@@ -216,7 +226,8 @@ def own_things(before: list[Fact], said: Fact, stay: Fact) -> Fact:
         if overhaul is None and last["overhaul"] is not None and ran is not None:
             overhaul = last["overhaul"] + ran
     made = min([each for each in (made, last["made"]) if each], default=None)
-    ages = {"first": last["first"], "made": made, "overhauled": overhauled}
+    first = min([each for each in (first, last["first"]) if each], default=None)
+    ages = {"first": first, "made": made, "overhauled": overhauled}
     return {"new": new, "least": least, "overhaul": overhaul, **ages}
 
 

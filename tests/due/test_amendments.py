@@ -20,7 +20,7 @@ CHECKS = """\
   - every: 100 h
   - counts-on: left
 """
-OIL = {"2018-05-14-oil": "kind: work\nmeters: {tach: 95.9}\ndid: [oil]\nnext: {elt: 2019-06-30}\n" + SEAL}
+OIL = {"2018-05-14-oil": "kind: work\nmeters: {tach: 95.9}\ndid: [oil, elt]\nnext: {elt: 2019-06-30}\n" + SEAL}
 AMENDED = {
     "2018-05-20-amendment": (
         "kind: amendment\nof: 2018-05-14-oil\ninstead: {meters: {tach: 59.9}}\ntext: a slip\nby: Ada\n"
@@ -238,7 +238,7 @@ def test_whatever_bars_passengers_in_one_of_the_readings_bars_them() -> None:
     work = {"2018-05-14-oil": OIL["2018-05-14-oil"].replace(SEAL, "flight-check: required\n" + SEAL)}
     pilot = "pilot: {name: Ada, kind: private pilot, certificate: '1'}"
     check = f"flight-check: {{done: 2018-05-10, {pilot}, words: w}}\n"
-    flown = {"2018-05-10-flown": "kind: hours\nmeters: {tach: 50.0}\n" + check}
+    flown = {"2018-05-10-flown": "kind: hours\nmeters: {tach: 96.4}\n" + check}
     earlier = "kind: amendment\nof: 2018-05-14-oil\ninstead: {date: 2018-05-02}\ntext: t\nby: Ada\n"
     records = {**work, **flown, "2018-05-20-amendment": earlier}
     (unflown,) = asked(records).no_passengers.unflown
@@ -266,7 +266,7 @@ def test_one_doing_told_twice_counts_once(reading: str) -> None:
 
 
 def test_what_a_broken_seal_no_longer_vouches_for_was_not_done() -> None:
-    first = {"2018-03-01-oil": "kind: work\nmeters: {tach: 20.0}\ndid: [oil]\nnext: {elt: 2018-12-31}\n"}
+    first = {"2018-03-01-oil": "kind: work\nmeters: {tach: 20.0}\ndid: [oil, elt]\nnext: {elt: 2018-12-31}\n"}
     whole = book(CHECKS, {**BEGUN, **first, **OIL})
     broken = book(CHECKS, {**BEGUN, **first, **OIL}, broken=("2018-05-14-oil",))
     assert item(due(whole, on("2018-06-01")), "elt").due.date == on("2019-06-30")
@@ -291,3 +291,20 @@ def test_a_nought_that_is_replaced_is_no_nothing(before: str, told: str) -> None
     amends = "kind: amendment\nof: 2026-01-02-part\ninstead: {since-new: 12.5}\ntext: its card says so\nby: Ada\n"
     made = book("", {"2026-01-02-part": part, "2026-01-03-amendment": amends})
     assert made.amendments("2026-01-02-part") == (f"since-new 12.5 instead of {told} (2026-01-03-amendment)",)
+
+
+TWICE = {
+    "2018-05-10-nuts": (
+        "kind: work\nmeters: {tach: 90.0}\ndid: [belts]\n"
+        "results: {belts: {answer: done, recheck: 10 h, notes: [a hairline]}}\n"
+        "findings: {F1: {check: belts, found: a dent, fix: by 2019-05-10, may wait because: small, recheck: 20 h}}\n"
+    )
+}
+
+
+@pytest.mark.parametrize("waiting", [{}, AMENDED])
+def test_each_look_again_of_one_check_is_an_item_of_its_own(waiting: dict[str, str]) -> None:
+    """An amendment that waits, of something else, takes none of them away and doubles none."""
+    answer = asked({**OIL, **TWICE, **waiting})
+    again = [(each.check, each.due.total) for each in answer.items if each.kind == "recheck"]
+    assert sorted(again) == [("belts/recheck", Decimal("110.0")), ("belts/recheck-2", Decimal("100.0"))]

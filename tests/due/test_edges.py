@@ -100,7 +100,7 @@ def test_a_trend_by_the_calendar_has_days_left_and_no_use() -> None:
 def test_forecasts_of_the_past_look_ahead_as_todays_does(kind: str) -> None:
     forecast = Forecast(known(kind, 1), TODAY)
     for amount in (0.5, 10.0, 100.0):
-        told = [past[2] for past in forecast._past(amount)]
+        _, told, _ = forecast._past(amount)
         assert told == [forecast._ahead(level, amount) for level in forecast._levels]
     assert any(level.hidden > 0 for level in forecast._levels)
 
@@ -162,6 +162,28 @@ def test_a_check_owed_after_what_is_not_there_is_unknown(after: str, state: str)
     look = due(made, on("2018-02-02"), expect=False).item("look")
     assert look is not None
     assert ("owed" if look.owed else look.state) == state
+
+
+BROUGHT = "kind: brought-forward\nmeters: {tach: {reads: 1, total: 1}}\n"
+
+
+@pytest.mark.parametrize(
+    ("past", "state"),
+    [
+        ("kind: paper-entry\ntext: x\ndid: [rig]\n", "unknown"),
+        ("kind: paper-entry\ntext: x\ndid: [rig, look]\n", "later"),
+        (f"{BROUGHT}last: {{rig: {{date: 2018-01-20}}}}\n", "unknown"),
+        (f"{BROUGHT}last: {{rig: {{date: 2018-01-20}}, look: {{date: 2018-01-20}}}}\n", "later"),
+        (f"{BROUGHT}last: {{rig: {{date: 2018-01-20}}, look: {{date: 2018-01-19}}}}\n", "unknown"),
+    ],
+)
+def test_what_the_past_disturbed_makes_unknown(past: str, state: str) -> None:
+    rig = "- [ ] `rig` Rig\n  - every: 50 h\n  - disturbs: flight-controls\n"
+    look = "- [ ] `look` Look\n  - owed-after: disturbed flight-controls\n"
+    item = due(book(f"{rig}{look}", {"2018-02-01-past": past}), on("2018-02-02"), expect=False).item("look")
+    assert item is not None
+    assert item.state == state
+    assert not item.owed
 
 
 @pytest.mark.parametrize(

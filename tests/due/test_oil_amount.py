@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.model.kinds.hours import filled_up
+from inspect_kit.model.kinds.hours import _is_nearly_oil, filled_up, is_oil, quarts
 
 
 @pytest.mark.parametrize(
@@ -19,3 +19,36 @@ def test_an_amount_with_its_measure(told: str, amount: Decimal) -> None:
 @pytest.mark.parametrize("told", ["1,5 qt", "lots", "1qt", "1", "-1 qt", "0 qt", "1/0 qt", "qt", ""])
 def test_what_cannot_be_added_up(told: str) -> None:
     assert filled_up(told) is None
+
+
+@pytest.mark.parametrize(
+    ("told", "amount"),
+    [("1.5 qt", "1.5"), ("1 qt of W100", "1"), ("2 Quarts", "2"), ("1 gal", "4"), ("1 pt", "0.5"), ("16 oz", "0.5")],
+)
+def test_quarts_of_a_measure(told: str, amount: str) -> None:
+    assert quarts(told) == Decimal(amount)
+
+
+def test_a_litre_is_more_than_a_quart_and_a_can_is_none() -> None:
+    """A quart is 57.75 cubic inches, 0.946 352 946 litres."""
+    litre = quarts("1 l")
+    assert litre is not None
+    assert abs(litre * Decimal("0.946352946") - 1) < Decimal("1e-12")
+    assert (quarts("1 litre"), quarts("2 cans")) == (litre, None)
+
+
+@pytest.mark.parametrize("name", ["oi1", "0il", "oli", "ol", "oill", "pil", "Oik", "o1l", "ooil", "il", "iol"])
+def test_a_slip_of_oil(name: str) -> None:
+    assert _is_nearly_oil(name)
+    assert not is_oil(name)
+
+
+@pytest.mark.parametrize("name", ["oil", "Oil", "OIL", "oil W100", "engine oil", "Engine Oil"])
+def test_oil_of_the_engine(name: str) -> None:
+    assert is_oil(name)
+
+
+@pytest.mark.parametrize("name", ["fuel", "gearbox oil", "hydraulic oil", "coolant", "air", "oxygen"])
+def test_what_is_filled_up_and_is_no_oil_of_the_engine(name: str) -> None:
+    assert not is_oil(name)
+    assert not _is_nearly_oil(name)

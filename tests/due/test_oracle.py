@@ -14,7 +14,9 @@ from inspect_kit.due import STATES, DueAnswer, due
 from tests.due import oracle
 from tests.due.world import METERS, Fact, logbook_of, make_checks, make_events
 
-SEEDS = range(300)
+SEEDS = range(200)
+# On these the oracle was wrong once: of parts that come, go and come back on one day, or are told younger than before.
+FOUND = (40313, 93055, 93518, 93881, 93900, 93964, 95536, 132284)
 SOON = (10, 30, 10)
 
 
@@ -52,7 +54,7 @@ def agree(truth: Fact, found: Fact) -> bool:
     return found["total"] in totals if totals else found["total"] is None
 
 
-@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("seed", [*SEEDS, *FOUND])
 def test_every_item_as_the_oracle_says(seed: int) -> None:
     assert disagreements(seed) == []
 
@@ -81,10 +83,10 @@ def test_the_worlds_hold_what_they_should() -> None:
         cases["moved"] += any(len(positions) > 1 for positions in where.values())
         cases["graced"] += any(check["shape"] == "grace" for check in checks)
     assert len(shapes) == 9
-    assert min(shapes.values()) >= 100
+    assert min(shapes.values()) >= 60
     assert set(states) == set(STATES)
-    assert min(states.values()) >= 20
-    assert min(cases.values()) >= 20, cases
+    assert min(states.values()) >= 12
+    assert min(cases.values()) >= 12, cases
 
 
 # Where fewer readings make an item due later all the same, and why.
@@ -114,7 +116,7 @@ def test_a_record_that_reads_no_meter_never_makes_anything_due_later(seed: int) 
     assert late == [check for number, check in LATER if number == seed]
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_the_order_of_files_changes_nothing(seed: int) -> None:
     checks, events, today = world(seed)
     first = due(logbook_of(checks, events), today)
@@ -123,7 +125,7 @@ def test_the_order_of_files_changes_nothing(seed: int) -> None:
     assert first.stops == second.stops
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_a_day_later_without_a_record_is_never_better(seed: int) -> None:
     checks, events, today = world(seed)
     book = logbook_of(checks, events)
@@ -137,7 +139,7 @@ def test_a_day_later_without_a_record_is_never_better(seed: int) -> None:
             assert later.due == item.due or item.owed
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_flying_more_never_moves_a_due_point_later(seed: int) -> None:
     checks, events, today = world(seed)
     book = logbook_of(checks, events)
@@ -156,7 +158,7 @@ def test_flying_more_never_moves_a_due_point_later(seed: int) -> None:
                 assert other.due.date <= item.due.date
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(40))
 def test_recording_something_done_makes_nothing_else_worse_but_what_it_owes(seed: int) -> None:
     checks, events, today = world(seed)
     last = events[-1]

@@ -7,6 +7,7 @@ import pytest
 
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.rechecks import owed_no_more, rechecks
 from inspect_kit.due.shelf import shelf
 from inspect_kit.due.trends import readings_in_turn
 from inspect_kit.due.unwritten import gap_of
@@ -333,6 +334,54 @@ def test_what_a_page_had_when_it_did_not_pass_was_done_then() -> None:
     assert lot.left == 4
 
 
+@pytest.mark.parametrize(
+    ("between", "anew", "second", "day", "left"),
+    [
+        ("2024-12-03 rig", "", "passed", "2024-12-04", ["look"]),
+        ("2024-12-03 rig", "", "not passed", "2024-12-04", ["look"]),
+        ("2024-12-02 rig", "", "passed", "2024-12-02", ["look"]),
+        ("2024-12-03 look", "disturbed: [cables]\n", "passed", "2024-12-03", ["look"]),
+        ("2024-12-03 nuts", "", "passed", "2024-12-04", []),
+        ("", "disturbed: [cables]\n", "passed", "2024-12-02", ["look"]),
+        ("", "", "passed", "2024-12-02", []),
+    ],
+)
+def test_what_was_disturbed_between_two_signatures_of_a_page_is_owed(
+    between: str, anew: str, second: str, day: str, left: list[str]
+) -> None:
+    checks = "- [ ] `rig` Rig\n  - disturbs: cables\n- [ ] `nuts` Nuts\n  - every: 50 h\n"
+    checks += "- [ ] `look` Look\n  - owed-after: disturbed cables\n"
+    page = "begun: 2024-12-01\ndid: [rig, nuts, look]\n"
+    records = {
+        **PASSED,
+        "2024-12-02-condition-b": f"{inspection('not passed', '110.0', 'p')}{page}",
+        f"{day}-condition-a": f"{inspection(second, '112.0' if between else '110.0', 'p')}{page}{anew}",
+        f"{day}-signature": signed(f"{day}-condition-a"),
+    }
+    if between:
+        records[f"{between[:10]}-work"] = f"kind: work\nmeters: {{tach: 111}}\ndid: [{between[11:]}]\n"
+    answer = due(book(checks, records), on("2024-12-05"))
+    assert [item.check for item in answer.items if item.owed] == left
+    (look,) = (item for item in answer.items if item.check == "look")
+    assert look.last is not None
+    assert look.last.date == on(between[:10] if "look" in between else "2024-12-02")
+
+
+def test_what_is_to_be_looked_at_again_since_the_first_signature_is_asked() -> None:
+    page = "begun: 2024-12-01\nresults: {nuts: {answer: done, recheck: 20 h}}\n"
+    records = {
+        **PASSED,
+        "2024-12-02-condition-a": f"{inspection('not passed', '110.0', 'p')}{page}",
+        "2024-12-03-work": "kind: work\ntext: x\nmeters: {tach: 111}\nresults: {nuts: {answer: done, recheck: 5 h}}\n",
+        "2024-12-04-condition-b": f"{inspection(tach='112.0', sheet='p')}{page}",
+    }
+    asked = rechecks(chronicle(book("- [ ] `nuts` Nuts\n  - every: 50 h\n", records)), on("2024-12-05"))
+    assert [(str(each.moment.date), str(each.limits[0])) for each in asked] == [("2024-12-03", "5 h")]
+    del records["2024-12-03-work"]
+    asked = rechecks(chronicle(book("- [ ] `nuts` Nuts\n  - every: 50 h\n", records)), on("2024-12-05"))
+    assert [(str(each.moment.date), str(each.limits[0])) for each in asked] == [("2024-12-02", "20 h")]
+
+
 ON_LEFT = "- [ ] `timing` Timing of the left one\n  - every: 100 h\n  - counts-on: left\n"
 LEFT_OUT = "kind: removed\nposition: left\nserial: A1\n"
 LEFT_IN = "kind: installed\nposition: left\nserial: {}\nsince-new: 0\n"
@@ -395,3 +444,146 @@ def test_of_one_day_the_page_that_did_not_pass_was_sealed_first(begun: str, left
     assert [finding.id for finding in made.standing().values()] == standing
     again = {"2025-03-01-condition-a": "2025-03-01-condition-b"} if left == 4 else {}
     assert {name: early.name for name, early in chronicle(made).sealed_before.items()} == again
+
+
+HOLDER = "{name: Ada, kind: builder, certificate: '1'}"
+PUT_OFF = """\
+kind: work
+did: []
+text: looked at
+findings:
+  F1: {panel: box, found: crack, fix: by 2027-05-27, may wait because: "small, and seen from outside"}
+clears: {2024-10-02-crack#F1: 2024-10-03 put off again as F1 of this record}
+by: BY
+"""
+
+
+@pytest.mark.parametrize(
+    ("by", "is_signed", "stands"),
+    [(HOLDER, False, True), (HOLDER, True, False), ("{name: Pip, kind: helper}", True, True), ("Ada", True, True)],
+)
+def test_a_finding_is_put_off_by_work_once_a_holder_of_a_certificate_signed(
+    by: str, is_signed: bool, stands: bool
+) -> None:
+    """Until then it stands where it was found, and as nothing else."""
+    records = {
+        **PASSED,
+        "2024-10-02-crack": "kind: finding\npanel: box\nfound: crack\nfix: before flight\n",
+        "2024-10-03-work": PUT_OFF.replace("BY", by),
+    }
+    records |= {"2024-10-03-signed": f"{signed('2024-10-03-work')}by: {by}\n"} if is_signed else {}
+    made = book(records=records)
+    assert [*made.standing()] == ["2024-10-02-crack#F1" if stands else "2024-10-03-work#F1"]
+    assert kinds(due(made, on("2024-10-04"))) == (["finding"] if stands else [])
+
+
+def fitted(verb: str, serial: str) -> str:
+    hours = "since-new: 0\n" if verb == "installed" else ""
+    return f"kind: {verb}\nposition: left\nserial: {serial}\npart: Makers M-4\n{hours}no change: same weight\n"
+
+
+def decided(applies: str, *, authority: str = "airworthiness directive", more: str = "") -> str:
+    return (
+        f"kind: directive\nnumber: AD-1\nissuer: X\nsubject: Y\nauthority: {authority}\non: left\n"
+        f"applies: {applies}\nby: Ada\n{more}"
+    )
+
+
+@pytest.mark.parametrize(("serial", "again"), [("none", True), ("M-91", False)])
+def test_a_decision_does_not_hold_for_the_next_part_without_a_serial(serial: str, again: bool) -> None:
+    """One without a number is another part at each fitting; one that comes back under its number is the same."""
+    records = {
+        **PASSED,
+        "2024-10-01-in": fitted("installed", serial),
+        "2024-10-02-directive": decided("{no: another model}"),
+        "2024-10-03-out": fitted("removed", serial).replace("part: Makers M-4\n", ""),
+        "2024-10-04-in": fitted("installed", serial),
+    }
+    assert bool(kinds(due(book(records=records), on("2024-10-05")))) is again
+
+
+@pytest.mark.parametrize(
+    ("later", "barred"),
+    [
+        ({"2024-10-02-a": decided("not decided"), "2024-10-02-b": decided("{no: another model}")}, True),
+        ({"2024-10-02-a": decided("{no: another model}"), "2024-10-02-b": decided("not decided")}, True),
+        ({"2024-10-02-a": decided("not decided"), "2024-10-03-b": decided("{no: another model}")}, False),
+        ({"2024-10-02-a": decided("not decided"), "2024-10-03-b": decided("not decided", authority="letter")}, True),
+        ({"2024-10-02-a": decided("not decided", authority="letter")}, False),
+    ],
+)
+def test_of_two_decisions_the_one_that_bars_more_counts(later: dict[str, str], barred: bool) -> None:
+    """Of one day; and a directive that is called a letter since stays one."""
+    assert (kinds(due(book(records={**PASSED, **later}), on("2024-10-05"))) == ["directive-undecided"]) is barred
+
+
+@pytest.mark.parametrize(("every", "past"), [("100 h", True), ("300 h", False)])
+def test_a_directive_that_asks_more_often_than_its_check_comes_counts(every: str, past: bool) -> None:
+    """Done at 100 h by a check of 200 h; 250 h now."""
+    checks = "- [ ] `points` Points\n  - every: 200 h\n"
+    records = {
+        **PASSED,
+        "2024-10-03-points": "kind: work\ndid: [points]\nmeters: {tach: 100.0}\n",
+        "2024-10-02-directive": decided("'yes'", more=f"every: {every}\ncheck: points\n"),
+        "2025-03-01-hours": "kind: hours\nmeters: {tach: 250.0}\n",
+    }
+    assert (kinds(due(book(checks, records), on("2025-03-02"))) == ["barred"]) is past
+
+
+@pytest.mark.parametrize(
+    ("date", "text", "past"),
+    [
+        ("2025-05-02", "kind: paper-entry\ntext: annual\nlast: [condition]\npaper: log p. 9\nby: Ada\n", True),
+        ("2025-05-02", inspection(tach="120.0"), True),
+        ("2024-10-01", "kind: paper-entry\ntext: annual\nlast: [condition]\npaper: log p. 9\nby: Ada\n", False),
+    ],
+)
+def test_a_finding_put_off_to_an_inspection_is_past_its_limit_by_the_first_of_any_kind(
+    date: str, text: str, past: bool
+) -> None:
+    """Found on 2024-10-02: an inspection that is known from paper is one too, and that of the day before is none."""
+    crack = "kind: finding\npanel: box\nfound: crack\nfix: at next condition inspection\nmay wait because: is short\n"
+    records = {**PASSED, "2024-10-02-crack": crack, f"{date}-again": text}
+    answer = due(book(records=records), on("2025-05-03"))
+    assert ("finding-past-limit" in kinds(answer)) is past
+
+
+@pytest.mark.parametrize(
+    ("text", "stands"),
+    [
+        ("kind: work\ndate: 2024-10-02\nmeters: {tach: 108.4}\ntext: filed\nclears: [2024-10-02-crack#F1]\n", True),
+        ("kind: work\ndate: 2024-10-02\nmeters: {tach: 109.0}\ntext: filed\nclears: [2024-10-02-crack#F1]\n", False),
+        ("kind: work\ndate: 2024-10-02\ntext: filed\nclears: [2024-10-02-crack#F1]\n", False),
+        ("kind: work\ndate: 2024-10-01\ntext: filed\nclears: [2024-10-02-crack#F1]\n", True),
+        ("kind: work\ndate: 2024-10-03\ntext: filed\nclears: {2024-10-02-crack#F1: 2024-10-01 filed}\n", True),
+        ("kind: work\ndate: 2024-10-03\ntext: filed\nclears: {2024-10-02-crack#F1: 2024-10-02 filed}\n", False),
+    ],
+)
+def test_a_finding_is_not_cleared_by_work_done_before_it(text: str, stands: bool) -> None:
+    crack = "kind: finding\nmeters: {tach: 109.0}\npanel: box\nfound: crack\nfix: before flight\n"
+    made = book(records={**PASSED, "2024-10-02-crack": crack, f"{text[17:27]}-work": text.replace(text[11:28], "")})
+    assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
+
+
+@pytest.mark.parametrize(("day", "stands"), [("2024-10-01", True), ("2024-10-02", False)])
+def test_a_finding_is_not_cleared_on_a_day_before_it_was_found(day: str, stands: bool) -> None:
+    crack = f"kind: finding\npanel: box\nfound: crack\nfix: before flight\ncleared: {day} filed\n"
+    made = book(records={**PASSED, "2024-10-02-crack": crack})
+    assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
+
+
+@pytest.mark.parametrize(
+    ("more", "named"),
+    [
+        ("", True),
+        ("- [ ] `other` Another\n  - owed-after: did rig\n", False),
+    ],
+)
+def test_what_was_owed_when_its_check_was_retired_is_named(more: str, named: bool) -> None:
+    checks = "- [ ] `rig` Rig\n  - every: 100 h\n- [ ] `look` Look\n  - owed-after: did rig\n"
+    retired = "  - retired: 2024-10-10, gone\n"
+    records = {**PASSED, "2024-10-03-rig": "kind: work\ndid: [rig]\nmeters: {tach: 101.0}\n"}
+    assert bool(owed_no_more(book(checks + retired + more, records))) is named
+    assert owed_no_more(book(checks + more, records)) == ()
+    answered = {**records, "2024-10-04-look": "kind: work\ndid: [look]\nmeters: {tach: 101.0}\n"}
+    assert owed_no_more(book(checks + retired + more, answered)) == ()

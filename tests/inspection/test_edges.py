@@ -118,6 +118,16 @@ def test_findings_that_are_put_off_again_are_numbered_one_after_the_other() -> N
     assert [finding.id for finding in sealed(small, sheet).findings] == ["F1", "F2"]
 
 
+@pytest.mark.parametrize(("name", "refused"), [("Ada Bellcrank", False), ("Bo Cleco", True)])
+def test_a_finding_on_record_is_put_off_by_whom_the_limitations_name(name: str, refused: bool) -> None:
+    """On a page of other work too: not by a kind of certificate that no inspection names."""
+    made = with_findings({"2026-04-01-worn": "check: stacks"})
+    small = sheet_of(("stacks",), book=made, job="work")
+    sheet = edit.put_off(small.sheet, "2026-04-01-worn#F1", "at next condition inspection", "watched, and no worse")
+    found = [each.text for each in missing(request_for(small, sheet, signer=name))]
+    assert any(f"an inspector signs, and {name} is none" in each for each in found) is refused
+
+
 def test_a_box_of_no_panel_is_found_by_its_words() -> None:
     small, sheet = standing(1, at="")
     (at,) = [at for at, entry in enumerate(sheet.entries) if entry.is_standing]

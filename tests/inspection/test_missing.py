@@ -11,7 +11,7 @@ from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.people import may_be_one
 from inspect_kit.inspection.sealing import far_used, record_of
-from inspect_kit.model.checklist import Reads
+from inspect_kit.model.checklist import Reads, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.reason import says_left_out
 from inspect_kit.model.worksheet import RESTS
@@ -376,12 +376,16 @@ def test_a_name_in_doubt_is_nobody_known(small: Small) -> None:
     assert "is neither among the people" in gap
 
 
-def test_not_applicable_and_read_all_the_same(small: Small) -> None:
+@pytest.mark.parametrize("answer", ["not applicable", "not done"])
+def test_answered_and_read_all_the_same(small: Small, answer: str) -> None:
+    """What was read would stand in no record: in an inspection, in other work, and where a page is closed."""
     sheet = filled(small.sheet)
     line = next(each for each in sheet.text.splitlines(keepends=True) if "`compression`" in each)
-    page = edit.opened(sheet.text.replace(line, f"{line}  - not applicable: cold engine\n"), HERE.file)
+    page = edit.opened(sheet.text.replace(line, f"{line}  - {answer}: cold engine\n"), HERE.file)
     assert page is not None
-    assert "compression: is called not applicable and has a reading: which of the two?" in told(small, page)
+    said = f"compression: is called {answer} and has a reading"
+    for closing in ("", "the weather turned"):
+        assert any(gap.startswith(said) for gap in told(small, page, closing=closing))
 
 
 def test_what_wants_a_decision_is_told_apart_from_what_is_merely_empty(small: Small) -> None:
@@ -538,7 +542,10 @@ def test_a_second_look_by_another_name_of_the_doer(small: Small, name: str) -> N
 
 @pytest.mark.parametrize(
     ("name", "may_be"),
-    [("SB", True), ("sb", True), ("Mr Builder", True), ("the Builder", True), ("S B", True), ("Susan Bird", False)],
+    [
+        *(("SB", True), ("sb", True), ("Mr Builder", True), ("the Builder", True), ("S B", True)),
+        *(("SampleBuilder", True), ("S\u00e4mple Builder", True), ("Susan Bird", False), ("Samuel Builder", False)),
+    ],
 )
 def test_initials_and_titles_may_be_the_doer(name: str, may_be: bool) -> None:
     assert may_be_one(name, "Sample Builder") is may_be
@@ -554,3 +561,15 @@ def test_initials_and_titles_may_be_the_doer(name: str, may_be: bool) -> None:
 )
 def test_a_note_that_says_that_nothing_was_done(note: str, left_out: bool) -> None:
     assert says_left_out(note) is left_out
+
+
+@pytest.mark.parametrize(("since", "refused"), [("2026-05-01", True), ("2026-05-02", False)])
+def test_nobody_who_is_retired_when_a_page_is_begun_takes_a_second_look(
+    small: Small, since: str, refused: bool
+) -> None:
+    retired = Retired(date=dt.date.fromisoformat(since))
+    aircraft = small.logbook.aircraft
+    people = tuple(replace(each, retired=retired) if each.name == "Bo Cleco" else each for each in aircraft.people)
+    left = Small(replace(small.logbook, aircraft=replace(aircraft, people=people)), small.sheet)
+    found = told(left, filled(small.sheet))
+    assert any("second look is by `Bo Cleco` is neither" in each for each in found) is refused

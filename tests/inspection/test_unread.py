@@ -1,5 +1,6 @@
 """Nothing that stands on a page is sealed unread: each line and word that is no entry is named before a signature."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step
 from inspect_kit.text.worksheet import is_note
 from inspect_kit.text.worksheet_out import note_line
-from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
+from tests.inspection.conftest import ALL, Small, filled, logbook, request_for, sheet_of
 from tests.store.clones import TODAY
 
 ROOT = Path(__file__).parents[2]
@@ -224,3 +225,86 @@ def test_the_id_of_a_finding_that_is_there_or_of_another_record_is_a_reference(s
 def test_not_done_in_a_note(small: Small, text: str) -> None:
     (gap,) = told(small, text.replace(STACKS, f"{STACKS}  - note: not done, no mirror\n"))
     assert "`not done, no mirror` stands in a note" in gap
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("`cowl` Cowling; inside", "`cowl` Cowling, one screw missing; inside", "its words are not those of the"),
+        ("rags and parts\n", "rags and parts; one screw left inside\n", "its words are not those of the"),
+        ("remove `cowl` Cowling\n", "remove `cowl` Cowling, two screws missing\n", "its words are not those of the"),
+        ("person holds the propeller.", "person holds the propeller. Frayed.", "Frayed.` is no entry"),
+        ("Let the exhaust cool.", "Let the exhaust cool. Cracked, see below.", "see below.` is no entry"),
+    ],
+)
+def test_words_behind_what_was_printed(small: Small, text: str, old: str, new: str, said: str) -> None:
+    """Of panels and of cautions too: a page prints nothing but what the checklists say."""
+    sheet = sheet_of(("stick-travel", *ALL))
+    page = filled(sheet.sheet).text
+    assert old in page
+    assert any(said in gap for gap in told(sheet, page.replace(old, new))), told(sheet, page.replace(old, new))
+    assert not any("is no entry" in gap or "its words are" in gap for gap in told(sheet, page))
+
+
+@pytest.mark.parametrize(
+    ("words", "named"),
+    [("Cowling", False), ("Cowling; free of tools", False), ("Cowling; inside not free", True), ("Cowl", True)],
+)
+def test_fewer_words_behind_the_box_of_a_panel_hide_nothing(text: str, small: Small, words: str, named: bool) -> None:
+    """As a page that was written by hand has them; but `not` is one too many."""
+    page = re.sub(r"(refit `cowl`) .*", rf"\1 {words}", text)
+    assert any("its words are not those" in gap for gap in told(small, page)) is named
+
+
+KEYS = ["disturbed", "recheck", "by", "repaired", "took", "paper", "note"]
+OF_A_FINDING = ["fix", "waiting", "recheck", "note", "may wait because"]
+
+
+@pytest.mark.parametrize("blank", ["", "____", " "])
+@pytest.mark.parametrize(
+    ("line", "key"),
+    [
+        *((f"  - {key}:", key) for key in KEYS),
+        *((f"  - found: F1 crack\n    - cleared: 2026-05-01 filed\n    - {key}:", key) for key in OF_A_FINDING),
+    ],
+)
+def test_what_was_begun_and_says_nothing(small: Small, text: str, line: str, key: str, blank: str) -> None:
+    """Sealed as if it did not stand there, nothing would be disturbed, and nobody else would have done it."""
+    sheet = edit.opened(text.replace(STACKS, f"{STACKS}{line} {blank}".rstrip() + "\n"), "records/open/page.md")
+    assert sheet is not None
+    gaps = [str(gap) for gap in missing(request_for(small, sheet))]
+    assert sheet.faults or any(f"`{key}` is begun and says nothing" in gap for gap in gaps), gaps
+
+
+def test_a_date_of_a_part_at_a_check_that_does_not_count_by_it(small: Small, text: str) -> None:
+    (gap,) = told(small, text.replace(STACKS, f"{STACKS}  - good until: 2031-05-31\n"))
+    assert "is none that counts by it" in gap
+
+
+def test_what_is_planned_was_altered_on_the_page() -> None:
+    small = sheet_of(("remove cowl", "oil", "refit cowl"), job="work")
+    page = small.sheet.text
+    assert "(planned: 6 qt engine oil)" in page
+    done = page.replace("[ ]", "[x]").replace("used: ____", "used: as planned")
+    said = "is not what the checklist plans, 6 qt engine oil"
+    assert not any(said in gap for gap in told(small, done))
+    assert any(said in gap for gap in told(small, done.replace("(planned: 6 qt", "(planned: 16 qt")))
+
+
+@pytest.mark.parametrize(
+    ("job", "disturbs", "named"),
+    [("condition", (), True), ("work", ("flight-controls",), True), ("work", (), False)],
+)
+def test_a_check_behind_a_panel_whose_boxes_were_taken_out(job: str, disturbs: tuple[str, ...], named: bool) -> None:
+    """What the panel disturbs, and what is owed once it is back on, would be asked by nobody."""
+    whole = logbook()
+    panels = {**whole.panels, "cowl": replace(whole.panels["cowl"], disturbs=disturbs)}
+    small = sheet_of(("remove cowl", "stacks", "refit cowl"), job=job, book=replace(whole, panels=panels))
+    page = small.sheet.text.replace("[ ]", "[x]")
+    taken = "".join(line for line in page.splitlines(keepends=True) if "`cowl`" not in line)
+    said = "stacks: stands behind `cowl`, which has no box on this page"
+    assert any(said in gap for gap in told(small, taken)) is named
+    assert not any(said in gap for gap in told(small, page))
+    elsewhere = replace(edit.tick_in_order(small.sheet, 0).page, name="other")
+    book = replace(small.logbook, pages=(elsewhere,))
+    assert not any(said in gap for gap in told(Small(book, small.sheet), taken))

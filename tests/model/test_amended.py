@@ -201,3 +201,15 @@ def test_the_words_beside_the_old() -> None:
         "next elt 2026-12-31 instead of 2027-01-31",
         "belts was not done",
     ]
+
+
+@pytest.mark.parametrize(
+    ("entered", "to", "moved"),
+    [(None, "2026-05-20", True), (None, "2026-05-21", False), ("2026-05-15", "2026-05-15", True),
+     ("2026-05-15", "2026-05-16", False), (None, "2027-11-30", False)],
+)  # fmt: skip
+def test_a_date_moved_behind_the_day_it_was_written_down_stays(entered: str | None, to: str, moved: bool) -> None:
+    day = dt.date.fromisoformat(entered) if entered else None
+    hours = Hours(name="2026-05-14-hours", date=DAY, entered=day, meters={}, place=HERE)
+    later = amendment(hours.name, date=dt.date.fromisoformat(to))
+    assert (laid(hours, later)[hours.name].date == dt.date.fromisoformat(to)) is moved

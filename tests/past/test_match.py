@@ -54,6 +54,23 @@ def test_new_changed_and_gone(before: str, now: str, new: str, changed: str, gon
     assert told(found.gone) == gone
 
 
+def test_a_row_of_another_day_in_the_place_of_one_that_is_gone_is_new() -> None:
+    """The first row was taken out of the table, and a wash written behind the last; a slip put right stays."""
+
+    def row(line: int, day: str, cells: str) -> PaperEntry:
+        source = Imported(file="log.csv", line=Decimal(line), cells=cells, digest=cells, occurrence=Decimal(1))
+        date = dt.date.fromisoformat(day)
+        return PaperEntry(name=f"r{line}", date=date, text=cells, imported=source, place=Place("log.csv", line))
+
+    old = row(2, "2025-06-14", "2025-06-14,321.0,Oil and filter changed")
+    wash = row(2, "2025-10-30", "2025-10-30,350.5,Wash")
+    found = match((wash,), (old,), "log.csv")
+    assert (found.new, found.changed, found.gone) == ((wash,), (), (old,))
+    slip = row(2, "2025-06-15", "2025-06-15,321.0,Oil and filter changed")
+    found = match((slip,), (old,), "log.csv")
+    assert (found.new, found.changed, found.gone) == ((), ((slip, old),), ())
+
+
 def test_a_row_of_another_file_is_not_written_again() -> None:
     found = match(rows("abd"), rows("ab", "old.csv"), "log.csv")
     assert (told(found.new), told(found.before), found.gone) == ("d", "ab", ())

@@ -28,7 +28,7 @@ def made(job: Job) -> Plan:
 
 @pytest.mark.parametrize("family", CHOSEN, ids=lambda family: family.name)
 def test_at_the_planned_minutes_it_never_ends_later_than_the_plan(family) -> None:  # type: ignore[no-untyped-def]
-    job = job_of(family, 21)
+    job = job_of(replace(family, panels=12, checks=36), 21)
     answer = made(job)
     told = finish_estimate(job, answer, AS_PLANNED, draws=1)
     assert told.likely is not None

@@ -47,3 +47,11 @@ def test_every_suggested_order_of_what_one_disturbance_owes_is_taken_as_typed() 
         owed = [check.id for check in CHECKS.values() if trigger in check.owed_after]
         for names in (owed, owed[::-1]):
             assert not [*out_of_order(CHECKS, PANELS, in_order(CHECKS, PANELS, names), ())], trigger
+
+
+def test_what_opens_nothing_keeps_no_engine_from_running() -> None:
+    """A test of a detector in the cabin makes no leak run safe; a panel that is off for a look under it does."""
+    run = ("tools-before-run", "idle-leaks")
+    assert not [*out_of_order(CHECKS, PANELS, (*run, "co-detector"), ())]
+    (wrong, *_) = out_of_order(CHECKS, PANELS, (*run, "tail-controls"), ())
+    assert (wrong.run, wrong.before, wrong.off) == ("tools-before-run", "tail-controls", ("tail-fairings",))

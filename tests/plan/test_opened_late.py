@@ -109,7 +109,7 @@ def starts_of(steps: Steps) -> dict[str, int]:
 def test_beside_every_other_order_of_the_same_length() -> None:
     """A search, no proof: when written 96 of a hundred jobs had the least that there is. One in ten may miss it."""
     more = 0
-    for seed in range(20):
+    for seed in range(8):
         job = small(seed)
         made = plan(job, 60)
         assert isinstance(made, Plan)
@@ -117,10 +117,10 @@ def test_beside_every_other_order_of_the_same_length() -> None:
         least = least_nights(job, made.elapsed)
         assert ours >= least
         more += ours > least
-    assert more <= 2
+    assert more <= 1
 
 
-@settings(max_examples=15)
+@settings(max_examples=8)
 @given(st.integers(0, 10_000), st.integers(1, 3), st.sampled_from(("evening", "helper")), st.booleans())
 def test_no_plan_gets_longer_and_no_night_more(seed: int, people: int, hours: str, served: bool) -> None:
     job = job_of(Family(name="", panels=9, checks=26, people=people, anyone=0.3, gear=0.2, hours=hours), seed)

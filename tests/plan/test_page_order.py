@@ -98,9 +98,8 @@ def planned(job: Job) -> Plan:
 
 
 @pytest.mark.parametrize("family", SMALL, ids=lambda family: family.name)
-@pytest.mark.parametrize("seed", [1, 2])
-def test_panels_stand_together_and_nothing_is_lost(family, seed: int) -> None:  # type: ignore[no-untyped-def]
-    job = job_of(family, seed)
+def test_panels_stand_together_and_nothing_is_lost(family) -> None:  # type: ignore[no-untyped-def]
+    job = job_of(family, 1)
     made = planned(job)
     order = page_order(job, made)
     assert sorted(map(str, order)) == sorted(map(str, made.steps))

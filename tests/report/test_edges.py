@@ -99,7 +99,8 @@ def test_the_later_of_two_doings_of_a_directive_is_told(day: str, told: str) -> 
     (letter,) = made.of_kind(Directive)
     (work,) = made.of_kind(Work)
     state = DirectiveState(
-        directive=letter, product="aircraft", part="", serial="", state="applies", check=None, complied=work
+        **{"directive": letter, "product": "aircraft", "part": "", "serial": "", "state": "applies"},
+        **{"check": None, "complied": work, "older": None, "since": letter.date},
     )
     assert done_words(state) == told
 

@@ -352,6 +352,18 @@ def test_a_wooden_propeller_is_torqued_again_after_one_hour_and_ten() -> None:
     assert "cut the safety wire" in CURRENT["propeller-bolts"].text
 
 
+def test_an_engine_that_was_fitted_is_looked_at_all_round_before_it_flies() -> None:
+    """Common practice, no source: what was parted to take it out is looked at, torqued, timed and run."""
+    for name in (
+        *("mount-bolts", "mount-rubbers", "engine-mount", "throttle-control", "mixture-control", "heat-valve"),
+        *("fuel-hoses-look", "oil-hoses-look", "carburettor-mount", "exhaust-stacks", "engine-wiring"),
+        *("alternator-starter", "oil-fill", "fuel-leaks-after", "tools-before-run", "idle-leaks", "leaks-after-oil"),
+        *("spark-plugs-in", "magneto-left-timing", "magneto-right-timing", "magneto-grounding", "propeller-bolts"),
+        *("propeller-retorque", "tools-counted"),
+    ):
+        assert "installed engine" in CURRENT[name].listed("owed-after"), name
+
+
 def test_the_two_magnetos_drop_alike() -> None:
     """50 rpm between them: common practice, no source."""
     for run_ in ("run-before", "run-after"):

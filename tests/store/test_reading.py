@@ -119,6 +119,18 @@ def test_what_may_be_meant_for_an_entry_and_is_not_read_is_said(root: Path, name
         assert complaints(root) == [f"{name}: {said}"]
 
 
+@pytest.mark.parametrize("folder", ["Records", "record", "recrods", "records (1)", "records-old", "RECORDS/2026"])
+def test_a_folder_called_nearly_like_that_of_the_records_is_said(root: Path, folder: str) -> None:
+    """As a clone on a disk that tells capitals apart has it; one that holds no entry is nobody's business."""
+    (root / folder).mkdir(parents=True)
+    (root / folder / "list.txt").write_text("plugs\n")
+    assert complaints(root) == []
+    (root / folder / "oil.yaml").write_bytes(HOURS_TEXT)
+    top = folder.partition("/")[0]
+    told = f"{top}: is not read, and {folder}/oil.yaml reads like an entry: move what is in it into records/"
+    assert complaints(root) == [told]
+
+
 def test_a_record_in_a_folder_of_photographs_is_said_unless_it_is_a_paper_of_that_record(root: Path) -> None:
     folder = root / HOURS.removesuffix(".yaml")
     (folder / "deeper").mkdir(parents=True)

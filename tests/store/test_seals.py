@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import os
 import random
 import re
 from pathlib import Path
@@ -54,6 +55,31 @@ def forget(root: Path) -> None:
 
 def seal_complaints(files: dict[str, bytes]) -> list[str]:
     return [str(problem) for problem in store.check_seals(files, {})]
+
+
+@pytest.mark.parametrize(
+    ("left", "told"),
+    [
+        ("a folder", "is a folder, not a file"),
+        ("a link", "is a symbolic link; it is not followed"),
+        (os.urandom(400).replace(b"\n", b"\xff"), "line 1 cannot be read"),
+        (b"\0" * 80, "line 1 cannot be read"),
+        # As a kill leaves it, or as good as none.
+        (b"\n" + b"a" * 64 + b" records/20", ""),
+        (b"", ""),
+    ],
+)
+def test_a_register_that_cannot_be_read_is_told(root: Path, left: str | bytes, told: str) -> None:
+    register = root / ".inspect-kit/seals"
+    register.unlink()
+    if left == "a folder":
+        register.mkdir()
+    elif left == "a link":
+        register.symlink_to(root / RECORD)
+    elif isinstance(left, bytes):
+        register.write_bytes(left)
+    found = [each for each in store.load(root).problems if each.place.file == ".inspect-kit/seals"]
+    assert [each.message.partition(": ")[0] for each in found] == ([told] if told else [])
 
 
 def test_the_canonical_form_to_the_byte(root: Path) -> None:

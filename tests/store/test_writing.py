@@ -387,13 +387,14 @@ def test_what_stands_where_the_tools_own_is_holds_nobody(tmp_path: Path, place: 
     path.parent.mkdir(exist_ok=True)
     SORTS[sort](path)
     with time_limit(20):
-        assert ask(root, "due").code == 0
+        # What a register of seals knew that cannot be read is lost, which is a problem.
+        assert ask(root, "due").code == (3 if place.endswith("seals") and sort != "a file" else 0)
         answers = [ask(root, "hours", "tach=612.0"), ask(root, "finding", "baffles", "a crack"), ask(root, "verify")]
     for answer in answers[:2]:
         assert answer.code in (0, 3)
         assert "fault" not in answer.err
         if answer.code == 3:
-            assert re.search(rf"{re.escape(sort)} in the place of|is a symbolic link|cannot be", answer.err), answer.err
+            assert re.search(rf"{re.escape(sort)} in the place of|is a symbolic link|cannot be|not a file", answer.err)
     own = place in (".inspect-kit", ".inspect-kit/half", ".inspect-kit/pages")
     fits = (sort == "a folder" and own) or (sort == "a file" and not own and place != ".inspect-kit/lock.held")
     assert not fits or [answer.code for answer in answers] == [0, 0, 0]

@@ -766,10 +766,17 @@ _asked: set[tuple[str, str]] = set()
 
 def _yaml_slots(grammar: str, file: str, text: str) -> list[Slot]:
     """The keys of the mappings of a file, after those were added that its reader asks for and the text has not got."""
-    for _ in range(20):
+    in_vain: set[str] = set()
+    while True:
         finished = _finished(grammar, file, text)
         lacking = [(fields, key) for fields in finished for key in sorted(fields.asked - set(fields.values))]
-        added = next(filter(None, (_with_key(grammar, file, text, fields, key) for fields, key in lacking)), None)
+        # What no value fitted a moment ago is tried again only where nothing else is left: it may want another key.
+        lacking.sort(key=lambda each: each[1] in in_vain)
+        added = None
+        for fields, key in lacking:
+            if added := _with_key(grammar, file, text, fields, key):
+                break
+            in_vain.add(key)
         if added is None:
             break
         text = added

@@ -300,7 +300,7 @@ inspections:
     every: 12 calendar months
     scope: part 43 appendix D
     statement: >-                    # copied by the owner from the aircraft's own operating limitations
-      I certify that this aircraft has been inspected on {date} in accordance with ...
+      I certify that this aircraft has been inspected on {date} by its own list.
     signers: [repairman (experimental aircraft builder), mechanic (airframe and powerplant)]
 people:
   - {name: Sample Builder, kind: repairman (experimental aircraft builder), certificate: "0000000"}
@@ -327,7 +327,7 @@ def test_aircraft() -> None:
     rule = aircraft.inspections["condition"]
     assert rule.every == (Limit(number=Decimal(12), unit="calendar months"),)
     assert rule.scope == "part 43 appendix D"
-    assert rule.statement == "I certify that this aircraft has been inspected on {date} in accordance with ..."
+    assert rule.statement == "I certify that this aircraft has been inspected on {date} by its own list."
     assert rule.bars == FLIGHT
     assert rule.signers == ("repairman (experimental aircraft builder)", "mechanic (airframe and powerplant)")
     (person,) = aircraft.people

@@ -15,6 +15,7 @@ from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.grammar import (
     Unreadable,
     did_you_mean,
+    parse_bars,
     parse_codes,
     parse_date,
     parse_fix,
@@ -253,3 +254,21 @@ def test_nothing_is_left_on_jacks_overnight_unless_it_says_so(lines: str, stands
     panel, _, source = read_checklist(text, "up.md")
     assert panel is not None
     assert (panel.overnight, source.problems) == (stands, [])
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("flight, the transponder", "flight; radio", "flight and the radio", "flight (all)", "the flight", "fly"),
+        *("to fly", "the aircraft", "everything", "nothing, flight", "the radio, flight", "flight/night"),
+        *("the whole aeroplane", "any flight", "radio or flying"),
+    ],
+)
+def test_what_bars_flight_and_something_besides_is_no_name(words: str) -> None:
+    with pytest.raises(Unreadable):
+        parse_bars(words)
+
+
+@pytest.mark.parametrize("words", ["flight under IFR", "flight with passengers", "the flight director"])
+def test_a_thing_that_may_not_be_used(words: str) -> None:
+    assert parse_bars(words).what == words

@@ -17,7 +17,14 @@ def test_a_word_in_letters_of_two_alphabets_is_refused_and_named(name: str) -> N
         parse_name(name)
 
 
-@pytest.mark.parametrize("name", ["x", "--", "7"])
+@pytest.mark.parametrize("name", ["x", "--", "7", "The inspector", "Mechanic", "my wife", "a friend", "Repairman"])
 def test_what_names_nobody_is_refused(name: str) -> None:
     with pytest.raises(Unreadable, match="names nobody"):
         parse_name(name)
+
+
+@pytest.mark.parametrize("name", ["crack found - Pip Ash", "Pip Ash \u2013 Ada Bellcrank", "Pip * Ash"])
+def test_two_lines_that_became_one_value_are_no_name(name: str) -> None:
+    with pytest.raises(Unreadable, match="a line of its own"):
+        parse_name(name)
+    assert parse_name("Anne-Marie Smith-Jones") == "Anne-Marie Smith-Jones"

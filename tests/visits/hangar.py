@@ -19,7 +19,10 @@ time-in-service: tach
 positions: {{engine: {{}}, hoses: {{}}}}
 inspections:
   condition:
-    {{every: 12 calendar months, scope: part 43 appendix D, statement: "As of {{date}} ...", signers: [builder]}}
+    every: 12 calendar months
+    scope: part 43 appendix D
+    statement: "As of {{date}} it was inspected."
+    signers: [builder]
 people: [{{name: Sample Builder, kind: builder, certificate: "0000000"}}]
 crew: {{people: 2, inspectors: 1}}
 {more}

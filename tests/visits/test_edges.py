@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from inspect_kit.due import due
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.replenishment.problem import ReplenishedItem
 from inspect_kit.visits import make, parts
@@ -121,3 +122,16 @@ def test_where_an_item_finds_no_way_on_its_last_day_is_named() -> None:
             _last_day=lambda last, day: last,
         )
         assert Rule.missing(rule, on("2026-12-01")) == told
+
+
+def test_a_check_is_planned_until_the_day_on_which_it_is_retired() -> None:
+    """Both come every 10 h and are done at each visit; one is gone in January."""
+    checks = "- [ ] `gone` Gone\n  - every: 10 h\n  - retired: 2019-01-01, gone\n- [ ] `stays` Stays\n  - every: 10 h\n"
+    hours = "kind: hours\nmeters: {{tach: {}.0}}\n"
+    records = {f"2018-{month:02}-01-hours": hours.format(10 * month) for month in range(1, 12)}
+    records["2018-11-02-work"] = "kind: work\ndid: [gone, stays]\nmeters: {tach: 110.0}\n"
+    made = book(checks, records)
+    plan = make.year_ahead(made, due(made, on("2018-11-20")), months=6, seconds=0.1)
+    days = {name: [visit.on for visit in plan.visits if name in visit.checks] for name in ("gone", "stays")}
+    assert days["gone"]
+    assert max(days["gone"]) < on("2019-01-01") < max(days["stays"])

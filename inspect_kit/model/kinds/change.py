@@ -77,7 +77,14 @@ KIND = Kind(
     faults=_faults,
     keys=(
         Key(name="what", holds=TEXT, label="What", required=True, says=SOMETHING),
-        Key(name="answer", holds=CHOICE, words=(MINOR, MAJOR, NOT_DECIDED), label="Owner's answer", required=True),
+        Key(
+            name="answer",
+            holds=CHOICE,
+            words=(MINOR, MAJOR, NOT_DECIDED),
+            label="Owner's answer",
+            required=True,
+            stand_in=NOT_DECIDED,
+        ),
         Key(name="asked", holds=TEXT, label="Asked", says=SOMETHING),
         Key(name="of", holds=RECORD, label="Decides"),
         Key(name="came-with", holds=RECORDS, label="Came with"),

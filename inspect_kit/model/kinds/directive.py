@@ -159,6 +159,7 @@ KIND = Kind(
             words=(YES, f"{NO}:", NOT_DECIDED, VOLUNTARY),
             label="Applies",
             required=True,
+            stand_in=ChosenWord(word=NOT_DECIDED),
         ),
         Key(name="check", holds=ID, refers=("check",), label="Check"),
         Key(name="once", holds=TEXT, label="Once", says=SOMETHING),

@@ -1,10 +1,10 @@
 """Hours flown: what the meters read on a day, and what was filled up."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
 
-from inspect_kit.model.checklist import decimal
+from inspect_kit.model.checklist import Check, decimal
 from inspect_kit.model.kind import METERS, TABLE, TEXT, Key, Kind
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -22,12 +22,55 @@ def _faults(record: Hours) -> Iterator[tuple[str, str]]:
     """Amounts that nobody can add up. What else is filled up may be told in words, `to the mark`."""
     for what, told in record.added.items():
         words = told.strip()
-        counted = words[:1].isdigit() or words[:1] in ("-", ".") or what.strip().casefold() == OIL
-        if counted and filled_up(words) is None:
+        counted = words[:1].isdigit() or words[:1] in ("-", ".") or is_oil(what)
+        if not is_oil(what) and _is_nearly_oil(what):
+            yield "added", f"`{what[:40]}` would be in no trend of the oil; did you mean `oil`?"
+        elif counted and filled_up(words) is None:
             yield "added", f"`{words[:40]}` of {what[:40]} is no amount with its measure, such as `1.5 qt`"
 
 
 OIL = "oil"
+# What is in the engine of an aircraft of this kind at most, in quarts (common practice, no source).
+MOST_OIL = Decimal(12)
+# Quarts of each measure, exact by definition (US gallon of 231 cubic inches); of a fluid ounce a gallon has 128.
+_LITRE = Decimal(4_000_000_000) / Decimal(3_785_411_784)
+QUARTS = {
+    **dict.fromkeys(("qt", "qts", "quart", "quarts"), Decimal(1)),
+    **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), _LITRE),
+    **dict.fromkeys(("gal", "gallon", "gallons"), Decimal(4)),
+    **dict.fromkeys(("pt", "pint", "pints"), Decimal("0.5")),
+    **dict.fromkeys(("ml",), _LITRE / 1000),
+    **dict.fromkeys(("oz",), Decimal(1) / 32),
+}
+
+
+def is_oil(what: str) -> bool:
+    """Whether what was filled up is oil of the engine: `oil`, `Oil W100`, `engine oil`; `gearbox oil` is none."""
+    words = what.casefold().split()
+    return words[:1] == [OIL] or words[:2] == ["engine", OIL]
+
+
+def _is_nearly_oil(what: str) -> bool:
+    """Whether one key more, less, another or turned makes it `oil`: `oi1`, `0il`, `oli`, `ol`."""
+    word = what.strip().casefold()
+    turned = {OIL[:at] + OIL[at + 1] + OIL[at] + OIL[at + 2 :] for at in range(len(OIL) - 1)}
+    less = {OIL[:at] + OIL[at + 1 :] for at in range(len(OIL))}
+    other = len(word) == len(OIL) and sum(one != two for one, two in zip(word, OIL, strict=True)) == 1
+    more = any(word[:at] + word[at + 1 :] == OIL for at in range(len(word)))
+    return other or more or word in turned | less
+
+
+def most_oil(checks: Iterable[Check]) -> Decimal:
+    """What the engine holds, in quarts: the most that a check uses at once, else what no engine here goes beyond."""
+    used = (part.amount for check in checks for part in check.uses if is_oil(part.name))
+    return max((most for each in used if (most := quarts(each))), default=MOST_OIL)
+
+
+def quarts(told: str) -> Decimal | None:
+    """How much oil that is, in quarts; None where its measure is none of those known."""
+    amount, measure = filled_up(told) or (Decimal(0), "")
+    word = measure.casefold().split(" ")[0].rstrip(".,")
+    return amount * QUARTS[word] if word in QUARTS else None
 
 
 def filled_up(told: str) -> tuple[Decimal, str] | None:

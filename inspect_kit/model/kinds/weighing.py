@@ -69,7 +69,13 @@ _THINGS = Below(noun=Thing, keys=_THING_KEYS)
 def _faults(record: Weighing) -> Iterator[tuple[str, str]]:
     if len(record.points) < 2:
         yield "points", "an aircraft stands on two scales at least"
+    seen: dict[str, ScalePoint] = {}
     for point in record.points:
+        place = " ".join(point.at.casefold().split())
+        if place in seen:
+            told = f"{seen[place].scale} and {point.scale}"
+            yield "points", f"two scales stand at `{point.at}`, {told}: give each its own name, or take one away"
+        seen[place] = point
         if point.net("lb") < 0:
             yield "points", f"the tare at {point.at}, {point.tare}, is more than the scale reads, {point.scale}"
     if record.net("lb") <= 0:

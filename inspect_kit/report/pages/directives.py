@@ -66,27 +66,28 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     if found.undecided:
         count = counted(len(found.undecided), "directive or letter wants", "directives or letters want")
         yield Paragraph(text=f"NOT DECIDED: {count} the owner's decision.", tone=STOP)
+    # One that only older work answers has a line of its own, and makes the check due for whatever else asks for it.
+    now = {state.check.id for state in found.states if state.older and state.check}
     for state in found.states:
         item = item_of(answer, state)
-        if state.directive.binds and state.state == APPLIES and item is not None and item.state == "past-due":
+        binds = state.directive.binds and state.state == APPLIES and item is not None and item.check not in now
+        if binds and item is not None and item.state == "past-due":
             text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
-    yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := credited_words(state)))
+    yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := older_words(state)))
     if not found.states:
         yield Paragraph(text="No directive or letter is on record. That does not say that there is none.", tone=WARN)
 
 
-def credited_words(state: DirectiveState) -> str:
-    """From which older work a directive is counted, and what to do; "" where it is from none."""
-    directive, work = state.directive, state.credited
+def older_words(state: DirectiveState) -> str:
+    """Which older work counts for nothing here, and what to do; "" where there is none."""
+    directive, work = state.directive, state.older
     if work is None:
         return ""
-    counted_from = f"{number_and_revision(state)} is counted from work of {work.date} ({work.name})"
-    older = f"which is older than the directive, issued {directive.issued}"
-    return (
-        f"OLDER WORK: {counted_from}, {older}. Unless that work did what it asks, nothing complies with it yet: "
-        "do it as it asks and write it down."
-    )
+    since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
+    older = f"the work of {work.date or 'a day not on record'} ({work.record}) is older than it ({since})"
+    say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done as it asks"
+    return f"DUE NOW: {number_and_revision(state)}: {older} and complies with nothing {say_so}."
 
 
 def number_and_revision(state: DirectiveState) -> str:
@@ -159,7 +160,7 @@ def done_words(state: DirectiveState) -> str:
     directive, record = state.directive, state.complied
     if record is not None and (directive.done_on is None or record.date >= directive.done_on):
         by = f" by {record.by.name}" if record.by else ""
-        return f"{record.date}{by}{', before it was issued' if state.credited else ''}"
+        return f"{record.date}{by}"
     if directive.done_on is not None:
         return f"{directive.done_on} by {directive.done_by}: {directive.done}"
     return ""

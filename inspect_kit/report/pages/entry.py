@@ -26,6 +26,8 @@ def entry_page(facts: ReportFacts) -> blocks.Page:
         "approves only what the entry describes."
     )
     made: list[Block] = [Paragraph(text=note, tone=blocks.QUIET), Quote(text=entry_text(facts))]
+    if broken := facts.logbook.broken.get(facts.record.name):
+        made.insert(0, Paragraph(text=f"!! THE SEAL DOES NOT HOLD: {broken}. Copy nothing of it.", tone=blocks.STOP))
     aircraft = facts.logbook.aircraft
     if isinstance(facts.record, Inspection):
         for content in missing_contents(facts.record, aircraft, profile_of(aircraft).contents):
@@ -42,6 +44,8 @@ def entry_text(facts: ReportFacts) -> str:
 
 def _lines(facts: ReportFacts) -> Iterator[str]:
     record, logbook = facts.page, facts.logbook
+    if broken := logbook.broken.get(record.name):
+        yield f"!! THE SEAL OF {record.name} DOES NOT HOLD: {broken}. NOT TO BE COPIED."
     identity = record.identity if isinstance(record, Inspection) else logbook.aircraft.identity
     yield f"{record.date}   {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}"
     yield f"Total time in service: {_total(record, logbook)}"

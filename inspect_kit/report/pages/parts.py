@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from inspect_kit.due.answer import DueAnswer
-from inspect_kit.due.shelf import Lot
+from inspect_kit.due.shelf import Lot, in_other_measures
 from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, Table, table
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import counted, joined, number
@@ -47,6 +47,11 @@ def shelf_doubts(shelf: Iterable[Lot], answer: DueAnswer) -> Iterator[Block]:
         if not lot.good_on(answer.on):
             named = f"{lot.stock.item}, lot {lot.stock.lot}" if lot.stock.lot else lot.stock.item
             yield Paragraph(text=f"PAST ITS DATE on the shelf: {named}, good until {lot.until}.", tone=WARN)
+        if lot.apart:
+            told = f"{joined(list(lot.apart))} used of {lot.stock.item}, which is counted as {lot.stock.amount}"
+            yield Paragraph(text=f"NOT TAKEN OFF the shelf: {told}. Count anew what is left.", tone=WARN)
+        if told := in_other_measures(lot.stock, answer.seen.checks.values()):
+            yield Paragraph(text=f"IN ANOTHER MEASURE on the shelf: {lot.stock.item}: {told}.", tone=WARN)
 
 
 def _table(parts: PartsAnswer, needs: Iterable[Need]) -> Table:

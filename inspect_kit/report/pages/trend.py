@@ -8,9 +8,10 @@ from decimal import Decimal
 from statistics import median
 
 from inspect_kit.due.answer import DueAnswer
-from inspect_kit.due.oil import Oil, oil_doubt
+from inspect_kit.due.oil import Oil, oil_doubt, oil_left_out
 from inspect_kit.due.trends import Reached, Series
 from inspect_kit.model.interval import HOURS, SINGULAR, UNITS
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import Durations
 from inspect_kit.report.blocks import (
@@ -240,7 +241,9 @@ def _values(series: Series) -> Table:
 
 
 def oil_lines(answer: DueAnswer) -> Iterator[Block]:
-    """That the engine burns more oil than it used to, where it does."""
+    """That the engine burns more oil than it used to, where it does; and what of the oil is in no such figure."""
+    if left := oil_left_out(answer.seen.of_kind(Hours)):
+        yield Paragraph(text=f"Oil in no measure of volume, left out here: {'; '.join(left)}.")
     doubt = oil_doubt(answer.oil)
     if doubt is not None:
         last, usual = doubt

@@ -1,4 +1,4 @@
-"""What was read and checked, and every fault that was found."""
+"""What was read and checked, how much of it no seal protects and since when, and every fault that was found."""
 
 from collections.abc import Iterator, Mapping, Sequence
 

@@ -1,0 +1,88 @@
+"""Words that say what they should not: still to be written in a statement, not flown or not good of a flight."""
+
+import pytest
+
+from inspect_kit.model.reason import left_to_write, says_needed, says_not_good, says_uncorrected
+
+STANDS_IN = [
+    *("Inspected on <date>", "Inspected on [insert date]", "Inspected on DATE", "by NAME", "by YOUR NAME", "by <name>"),
+    *("TBD", "tbc", "Tba.", "To do", "TODO: copy from the limitations", "copy it from the limitations", "xxx", "XX"),
+    *("I certify that ... safe", "I certify that \u2026 safe", "in a condition for ???", "Inspected on ?"),
+    *("Inspected on dd/mm/yyyy", "Inspected on YYYY-MM-DD", "Inspected on MM/DD/YY", "Inspected on  /  / 2026"),
+    *("statement here", "your name", "fill in", "fill me in", "to be written", "insert statement here"),
+    *("See the operating limitations", "as per operating limitations", "%date%", "$DATE", "lorem ipsum dolor"),
+    *("at a total time of HOURS", "certificate NUMBER", "Inspected by (name) on (date)", "placeholder", "FIXME"),
+]
+WHOLE = [
+    # As the order behind 91.319 has them in operating limitations; in capitals too.
+    "I certify that this aircraft has been inspected on {date} in accordance with the scope and detail of appendix D "
+    "to part 43, and was found to be in a condition for safe operation.",
+    "I CERTIFY THAT THE PRESCRIBED FLIGHT TEST HOURS HAVE BEEN COMPLETED ON {date} AND THE TIME IS RECORDED.",
+    "I certify that the prescribed flight test hours have been completed and the aircraft is controllable throughout "
+    "its normal range of speeds and throughout all maneuvers to be executed, has no hazardous operating "
+    "characteristics or design features, and is safe for operation. The following aircraft operating data has been "
+    "demonstrated during the flight testing: speeds Vso {Vso}, Vx {Vx}, and Vy {Vy}, and the weight {weight} and CG "
+    "location {CG location} at which they were obtained.",
+    "Inspected on {date}; as per the operating limitations of 8 June 2017 it is in a condition for safe operation.",
+]
+
+
+@pytest.mark.parametrize("words", STANDS_IN)
+def test_what_is_still_to_be_written(words: str) -> None:
+    assert left_to_write(words)
+
+
+@pytest.mark.parametrize("words", WHOLE)
+def test_whole_statements(words: str) -> None:
+    assert left_to_write(words) == ""
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("no", "No.", "did not fly", "didn't fly", "aborted", "flight postponed", "flown, not satisfactory"),
+        *("controls reversed", "flown, rolls left", "flown; pulls to the right", "left wing heavy", "never flown"),
+        *("flown, not good", "turned back", "to be flown", "not yet", "not flown, weather", "scrubbed", "-"),
+        *("flown, unsatisfactory", "flown and not completed", "could not be flown", "cancelled", "no flight"),
+    ],
+)
+def test_a_flight_check_that_was_not_flown_or_not_good(words: str) -> None:
+    assert says_not_good(words)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["flown, found good", "satisfactory", "normal in all axes", "no abnormality", "flew hands off", "trim unchanged"],
+)
+def test_a_flight_check_that_was_found_good(words: str) -> None:
+    assert not says_not_good(words)
+
+
+@pytest.mark.parametrize("words", ["to be flown", "flight needed", "a flight check is required", "not yet", "-", "no"])
+def test_why_no_flight_is_needed_is_not_that_one_is(words: str) -> None:
+    assert says_needed(words)
+    assert not says_needed("ground test of full travel, cables untouched")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("stack renewed ____", "stack renewed?", "renewed (?)", "torqued to ?? lb-ft", "stack renewed ...", "did not"),
+        *("not satisfactory", "looked at, not satisfactory", "rejected", "Cancelled.", "planned", "waits", "monitor"),
+        *("left as it is", "x", "same", "F1", "see F2", "done", "cleared", "could not repair it", "monitor for growth"),
+    ],
+)
+def test_a_clearing_that_says_nothing_of_what_was_done(words: str) -> None:
+    assert says_uncorrected(words)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("stack renewed", "stop drilled; watched for 10 h: no growth", "raised in error: old paint"),
+        *("found not satisfactory, renewed", "repaired", "no crack after all: dye, 2 lights", "monitored for 20 h"),
+        *("renewed (was it the maker's? no)", "closed the gap with sealant", "Done: new gasket", "F1 and F2: one weld"),
+    ],
+)
+def test_a_clearing_that_says_what_was_done(words: str) -> None:
+    assert not says_uncorrected(words)
