@@ -38,7 +38,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "change": ("telling", "A change of the aircraft: minor or major, and whom you asked."),
     "equipment": ("telling", "What came in or went out, by weight and arm."),
     "weighing": ("weighed", "The aircraft on scales: a question for every wheel."),
-    "phase": ("phased", "A flight-test phase: it begins, is flown in, ends by a statement."),
+    "phase": ("phased", "A flight-test phase: begun, flown in, ended by a statement."),
     "stock": ("telling", "What lies on the shelf, as counted today."),
     "directive": ("telling", "A directive or a letter, and your decision on one product."),
     "search": ("telling", "A search for directives: when, where, for which products."),
