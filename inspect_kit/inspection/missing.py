@@ -8,19 +8,19 @@ import re
 from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.inspection.findings_missing import finding_missing, standing_missing
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
-from inspect_kit.inspection.people import may_be_one, no_inspector
+from inspect_kit.inspection.people import may_be_one, no_inspector, nobody
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import unread
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Reading
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Reading
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.reason import (
-    is_no_reason,
     is_no_reason_why_not,
     leads_nowhere,
     says_left_out,
@@ -153,13 +153,9 @@ def _inspector(request: Request) -> Iterator[Missing]:
     name = request.page.inspector
     place = place_of(request.page, "inspector")
     if name and not request.is_known(name):
-        yield Missing("inspector", _nobody(name), place)
+        yield Missing("inspector", nobody(name), place)
     elif name and request.is_inspection and (refusal := no_inspector(request.logbook.aircraft, request.page, name)):
         yield Missing("inspector", f"{name} may not do the checks of the inspector: {refusal}", place)
-
-
-def _nobody(name: str) -> str:
-    return f"`{name}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
 
 
 def _doer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
@@ -167,7 +163,7 @@ def _doer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missi
     if check is not None and check.who == OTHERS:
         return
     if entry.by and not request.is_known(entry.by):
-        yield Missing(entry.id, f"is done by {_nobody(entry.by)}", entry.place)
+        yield Missing(entry.id, f"is done by {nobody(entry.by)}", entry.place)
     elif entry.by and check is not None and check.who == INSPECTOR and request.is_inspection:
         refusal = no_inspector(request.logbook.aircraft, request.page, entry.by)
         if refusal is not None:
@@ -180,7 +176,7 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
         told = f"{entry.verb} is not ticked" if entry.verb else "is not ticked"
         yield _rest(request, entry, told, entry.place, NOT_TICKED)
     if entry.is_standing and (entry.ticked or not request.closing):
-        yield from _standing(request, entry)
+        yield from standing_missing(request, entry)
     if entry.answer:
         yield from _answer(request, entry, check)
         if check is not None:
@@ -199,7 +195,7 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
     if entry.answered:
         yield from _begun(entry, check)
     for finding in entry.findings:
-        yield from _finding(request, finding)
+        yield from finding_missing(request, finding)
 
 
 def _rest(request: Request, entry: Entry, text: str, place: Place, rest: str) -> Missing:
@@ -342,7 +338,7 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
     if not who:
         yield _rest(request, entry, "the second look is missing: `second look by`", entry.place, NOT_WRITTEN)
     elif not request.is_known(who):
-        yield Missing(entry.id, f"the second look is by {_nobody(who)}", entry.place)
+        yield Missing(entry.id, f"the second look is by {nobody(who)}", entry.place)
     elif request.logbook.aircraft.same_person(who, request.doer(entry)):
         told = f"the second look is by {who}, who did it: another pair of eyes is asked"
         if not entry.by:
@@ -351,90 +347,6 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
     elif may_be_one(who, request.doer(entry)):
         told = f"the second look is by {who}, and it was done by {request.doer(entry)}"
         yield Missing(entry.id, f"{told}: if these are two people, write both names in full", entry.place)
-
-
-def _fix(request: Request, finding: Finding) -> str:
-    return request.logbook.fix_words(finding.fix)
-
-
-def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Iterator[Missing]:
-    if cleared.date > request.on:
-        yield Missing(name, f"is cleared on {cleared.date}, after {request.on}", place)
-    if is_no_reason(cleared.text):
-        yield Missing(name, "is cleared, and nothing says how", place)
-    elif cleared.undone:
-        yield Missing(name, f"is cleared, and `{cleared.text[:40]}` does not say that it was corrected", place)
-    if cleared.by and not request.is_known(cleared.by):
-        yield Missing(name, f"is cleared by {_nobody(cleared.by)}", place)
-
-
-def _finding(request: Request, finding: Finding) -> Iterator[Missing]:
-    if finding.cleared is not None:
-        yield from _cleared(request, finding.id, finding.cleared, finding.place)
-        return
-    if request.closing:
-        # Whatever was found stays a finding that stands, with or without a limit.
-        return
-    if finding.fix.before_flight:
-        yield Missing(finding.id, f"is to be fixed before flight and is open: {finding.text}", finding.place)
-        return
-    if is_no_reason(finding.may_wait):
-        yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
-    if finding.fix.by_date is not None and finding.fix.by_date < request.on:
-        yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and is open", finding.place)
-    if finding.fix.by_total is not None:
-        meter = finding.fix.meter or request.logbook.aircraft.time_in_service
-        total = request.totals().get(meter, request.last_totals.get(meter))
-        if total is not None and total > finding.fix.by_total:
-            told = f"was to be fixed {_fix(request, finding)}, the total is {total}"
-            yield Missing(finding.id, told, finding.place)
-
-
-def _standing(request: Request, entry: Entry) -> Iterator[Missing]:
-    """A finding from before: cleared, or put off again with limit and reason, or still within its limit."""
-    finding = request.logbook.findings().get(entry.id)
-    if finding is None:
-        yield Missing(entry.id, "no record holds this finding", entry.place)
-        return
-    if entry.id not in request.logbook.standing():
-        # Cleared by a record meanwhile, in another clone perhaps: the tick is all that is left to do.
-        return
-    if entry.cleared is not None:
-        yield from _cleared(request, entry.id, entry.cleared, entry.place)
-        yield from _read_since(request, entry, finding)
-        return
-    if entry.fix is not None:
-        yield from _put_off(request, entry)
-        carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
-        yield from _finding(request, carried)
-        return
-    if finding.fix.at_inspection == request.page.job or finding.before_flight:
-        told = f"was to be fixed {_fix(request, finding)}: say how it was cleared, or until when it may wait and why"
-        yield Missing(entry.id, told, entry.place)
-    else:
-        here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)
-        yield from _finding(request, here)
-
-
-def _put_off(request: Request, entry: Entry) -> Iterator[Missing]:
-    """What is on record is put off by whom the limitations let sign an inspection, on a page of other work too."""
-    aircraft, signer = request.logbook.aircraft, request.signer
-    if signer is None or request.is_inspection:
-        return
-    refusals = [signer_refusal(aircraft, rule, signer) for rule in aircraft.inspections.values()]
-    if None not in refusals:
-        why = next(iter(refusals), "") or "aircraft.yaml names no inspection"
-        told = f"is put off again, for which an inspector signs, and {signer.name} is none: {why}"
-        yield Missing(entry.id, told, entry.place)
-
-
-def _read_since(request: Request, entry: Entry, finding: Finding) -> Iterator[Missing]:
-    """A finding from before whose check reads past its limit on record is cleared with what this page reads."""
-    check = request.logbook.checks.get(request.logbook.id_now(finding.check)) if finding.check else None
-    for label, told in request.past.get(check.id, {}).items() if check is not None else ():
-        if check is not None and not request.judge.read_on(request.page, check, label):
-            why = f"is cleared, and {told} on record: {HOW}: read {label} at `{check.id}`"
-            yield Missing(entry.id, f"{why}, here or with `inspect-kit work`", entry.place)
 
 
 def _panels(request: Request) -> Iterator[Missing]:

@@ -111,3 +111,8 @@ def no_inspector(aircraft: Aircraft, page: Worksheet, name: str) -> str | None:
     if person is None:
         return f"{name} is a helper, without a certificate in {aircraft.place.file}"
     return signer_refusal(aircraft, rule, person)
+
+
+def nobody(name: str) -> str:
+    """What is said of a name that belongs to no person and no helper."""
+    return f"`{name}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
