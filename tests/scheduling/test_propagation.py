@@ -11,8 +11,8 @@ import pytest
 
 from inspect_kit.plan.frame import frame_of
 from inspect_kit.plan.steps import work_of
-from inspect_kit.scheduling.beam_search import shortened
 from inspect_kit.scheduling.bounds import heavy_cliques
+from inspect_kit.scheduling.beam_search import shortened
 from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Project, ResourceHold, Schedule
