@@ -12,7 +12,6 @@ import pytest
 from inspect_kit.plan.frame import frame_of
 from inspect_kit.plan.steps import work_of
 from inspect_kit.scheduling.bounds import heavy_cliques
-from inspect_kit.scheduling.beam_search import shortened
 from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Activity, Disjunction, Precedence, Project, ResourceHold, Schedule
@@ -129,20 +128,6 @@ def test_the_bracket_closes_on_the_optimum(seed: int) -> None:
         assert bracket.best is not None
         assert faults(problem, bracket.best) == []
         assert bracket.bound == bracket.best.makespan == optimum
-
-
-@pytest.mark.parametrize("seed", SEEDS)
-def test_in_breadth_the_longest_schedule_is_shortened_to_the_optimum(seed: int) -> None:
-    """So few activities have fewer states than go on, forwards and backwards."""
-    problem = with_implied_precedence(tiny(seed))
-    assert problem is not None
-    schedules = sorted(all_schedules(tiny(seed)), key=lambda schedule: schedule.makespan)
-    if schedules:
-        bracket = Bracket(problem, 0, schedules[-1])
-        shortened(bracket, 20000)
-        assert bracket.best is not None
-        assert faults(problem, bracket.best) == []
-        assert bracket.best.makespan == schedules[0].makespan
 
 
 def test_the_tiny_problems_have_schedules_half_of_the_time() -> None:
