@@ -18,6 +18,7 @@ from inspect_kit.scheduling.reduction import reversed_in_time
 
 # So many states go on from each number of activities started; a state costs so many nodes of branch and bound.
 WIDTH, COST = 200, 2
+
 Kept = tuple[float, int, int, int, int, Running, int, tuple[Any, ...]]
 """A state to go on from: how tight it is, what `_visit` was told of it, and what the search had in hand."""
 
@@ -56,13 +57,12 @@ class BeamSearch(BranchAndBound):
     def _gone_on(self, kept: Kept) -> bool:
         """Everything that can follow a state; False where it was no use to go on."""
         _, mask, opened, now, before, running, asleep, hand = kept
-        self.held, self.loads, self.path, self.releases, self.ready, self.waiting, *times = hand
-        self.starts, self.ends, self.modes = times
+        self.held, self.loads, self.path, self.releases, self.ready, self.waiting, self.starts, self.ends, self.modes = hand
         self.nodes += 1
         return self._followed(mask, opened, now, before, running, asleep)
 
     def _repair(self, mask: int, opened: int, broken: tuple[int, int] | None) -> None:
-        """As depth first; a state whose chain moved goes on standing for others, as nothing is proved here."""
+        """As depth first, but a state whose chain moved below it goes on standing for others: nothing is proved here."""
         states, self.states = self.states, []
         super()._repair(mask, opened, broken)
         self.states = states
@@ -103,7 +103,7 @@ class BeamSearch(BranchAndBound):
 
 
 def shortened(bracket: Bracket, limit: int) -> None:
-    """Shorten the best schedule of a bracket, forwards and backwards, until that fails or the effort is at `limit`."""
+    """Shorten the best schedule of a bracket, forwards and backwards, until that fails or costs more than `limit`."""
     network, problem = bracket.network, bracket.problem
     while not bracket.over and bracket.best is not None and bracket.effort < limit:
         was, aim = bracket.best, bracket.best.makespan - 1

@@ -41,11 +41,6 @@ class Bracket:
         """Whether the optimum is known, or that there is no schedule."""
         return not self.possible or (self.best is not None and self.best.makespan <= self.bound)
 
-    @property
-    def gap(self) -> int:
-        """How much shorter than the best one known a schedule might be."""
-        return (self.best.makespan if self.best else self.last) - self.bound
-
     def take(self, schedule: Schedule | None) -> None:
         """A schedule that was found elsewhere, if it is shorter."""
         if schedule is not None and (self.best is None or schedule.makespan < self.best.makespan):

@@ -18,9 +18,6 @@ from inspect_kit.scheduling.search import ScheduleSearch
 SCHEDULES = 600
 # Up to so many activities a part is closed in on from both sides, with so many nodes, some of them before the search.
 MIDDLE, NODES, SHORTLY = 64, 36000, 4
-# So many nodes follow the search where nobody is away and no more is open than so small a part of the bound: then it is
-# looked for in breadth.
-AGAIN, CLOSE = 1000, 20
 # A part has so many where those before it took all; and so small a one is solved twice where that proves it.
 LEAST, SMALL = 3000, 26
 # So small a part is worth so many times the schedules, because it can be proved: where nobody is away.
@@ -138,18 +135,15 @@ def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
         search.take(bracket.best)
         search.run()
         bracket.take(search.best)
-    broad = not network.calendars and bracket.gap * CLOSE < bracket.bound - part.begin
-    bracket.run(most // SHORTLY + AGAIN if broad else most * 2 // SHORTLY)
+        bracket.run(most * 2 // SHORTLY)
     tried = search.tried
     if not bracket.over and bracket.best is not None and tied(network):
         annealing = Annealing(bracket.network, bracket.best)
         bracket.take(annealing.run(budget * LISTS, bracket.bound))
         tried += annealing.tried
-    if broad:
-        # Depth first finds nothing more there, in two to four times the nodes.
+    if not network.calendars:
         shortened(bracket, most)
-    else:
-        bracket.run(most)
+    bracket.run(most)
     if not bracket.possible:
         return Solution(
             schedule=None, bound=bracket.bound, proved=False, tried=tried, nodes=bracket.effort, reason="none"
