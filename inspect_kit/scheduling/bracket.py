@@ -77,7 +77,7 @@ class Bracket:
                 tree.run(self.random if again else None)
                 self.effort += tree.effort - before
                 if tree.best is not None:
-                    self.best = self.forth(tree.best, aim) if turned else tree.best
+                    self.best = self._forth(tree.best, aim) if turned else tree.best
                     self.trees.clear()
                     return
                 if tree.complete:
@@ -109,19 +109,18 @@ class Bracket:
             if turned:
                 network = ProjectNetwork(reversed_in_time(self.problem, aim), gates=False)
                 goal = aim - self.problem.begin
-                windows = turned_windows(windows, aim, network.durations)
+                windows = _turned(windows, aim, network.durations)
             pools = pools_of(network.problem) + self.cliques
             self.trees[aim, number, turned] = BranchAndBound(network, pools, None, goal, 0, windows)
         return self.trees[aim, number, turned]
 
-    def forth(self, back: Schedule, aim: int) -> Schedule:
-        """A schedule with time running backwards from `aim`, seen forwards."""
+    def _forth(self, back: Schedule, aim: int) -> Schedule:
         lengths = self.network.durations
         starts = tuple(aim - start - length for start, length in zip(back.starts, lengths, strict=True))
         return Schedule(starts=starts, modes=back.modes, makespan=max(map(int.__add__, starts, lengths)))
 
 
-def turned_windows(windows: TimeWindows, aim: int, lengths: list[int]) -> TimeWindows:
+def _turned(windows: TimeWindows, aim: int, lengths: list[int]) -> TimeWindows:
     """The windows seen from the other end of time."""
     return TimeWindows(
         heads=[aim - last - length for last, length in zip(windows.lasts, lengths, strict=True)],

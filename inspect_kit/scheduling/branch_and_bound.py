@@ -148,7 +148,10 @@ class BranchAndBound:
         self._aim()
         self.root = min(self.releases, default=network.problem.begin)
         while True:
-            opened, self.complete = self._opened(), True
+            self.ready, self.held = list(self.releases), 0
+            self.waiting = [len(before) for before in self.before]
+            opened = sum(1 << index for index in range(network.size) if not self.waiting[index])
+            self.complete = True
             if restarts:
                 self.limit = min(limit, self.effort + RESTART)
             self._visit(0, opened, self.root, network.free, (), 0)
@@ -157,12 +160,6 @@ class BranchAndBound:
                 break
             self._shuffle(restarts)
         self.limit = limit
-
-    def _opened(self) -> int:
-        """What waits for nobody when nothing has started yet."""
-        self.ready, self.held = list(self.releases), 0
-        self.waiting = [len(before) for before in self.before]
-        return sum(1 << index for index in range(self.network.size) if not self.waiting[index])
 
     def _shuffle(self, random: Random) -> None:
         """Another order of what to try first: the longest tail, give or take a part of the longest of all."""
@@ -216,26 +213,22 @@ class BranchAndBound:
                 self.best = Schedule(starts=tuple(self.starts), modes=tuple(self.modes), makespan=makespan)
                 self._aim()
             return
-        self._followed(mask, opened, now, before, running, asleep)
-
-    def _followed(self, mask: int, opened: int, now: int, before: int, running: Running, asleep: int) -> bool:
-        """Whatever can come next, one after the other; False where nothing can, or leads nowhere new."""
         pending = any(
             mask >> first & 1 and not mask >> last & 1 and self._may_move(first, last) for first, last in self.chains
         )
         children = self._children(mask, opened, now, before, running, pending, asleep)
         if not children:
-            return False
+            return
         broken = self._overdue(mask) if pending else None
         if broken:
             self._repair(mask, opened, broken)
-            return True
+            return
         first = children[0]
         if not self._fits(now if self.instant[first[2]] else first[0], running):
-            return False
+            return
         state = self._new_state(mask, now, running)
         if state is None:
-            return False
+            return
         self.states.append((mask, state))
         width, moment = self.network.most_modes, now
         for start, _, index, mode in children:
@@ -249,7 +242,6 @@ class BranchAndBound:
         self.states.pop()
         if not self.complete:
             state.settled = False
-        return True
 
     def _may_move(self, first: int, last: int) -> bool:
         """Whether the first of a chain may have to start later for its last, which its tail does not let come late."""

@@ -6,7 +6,6 @@ and the earliest one (`least`) that no schedule can beat.
 """
 
 from inspect_kit.scheduling.annealing import Annealing, tied
-from inspect_kit.scheduling.beam_search import shortened
 from inspect_kit.scheduling.bounds import clique_pools, lower_bound, pools_of, rounded_up, windows_bound
 from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.branch_and_bound import BranchAndBound
@@ -141,8 +140,6 @@ def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
         annealing = Annealing(bracket.network, bracket.best)
         bracket.take(annealing.run(budget * LISTS, bracket.bound))
         tried += annealing.tried
-    if not network.calendars:
-        shortened(bracket, most)
     bracket.run(most)
     if not bracket.possible:
         return Solution(
