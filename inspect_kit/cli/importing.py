@@ -231,7 +231,8 @@ def _ask(question: str, default: str, parse: Callable[[str], T]) -> T:
     try:
         found: T = answers({}, [asked])[""]
     except Misused:
-        raise Misused(f"nothing was written: nobody answers `{question}`; answer it at a terminal once") from None
+        told = f"nothing was written: nobody answers `{question}`"
+        raise Misused(f"{told}; answer it at a terminal once: inspect-kit import FILE") from None
     return found
 
 

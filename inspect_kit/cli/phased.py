@@ -60,7 +60,8 @@ def phase(
     state = _state(logbook, rule.name)
     verb = verb or answers({}, [_verb(state)])["begins, --during or --ends"]
     if verb != OPENS and state is None:
-        raise Misused(f"the {rule.name} phase is not open: {desk.typed(f'phase {rule.name} --begins')}")
+        cure = desk.typed(f"phase {rule.name} --begins")
+        raise Misused(f"the {rule.name} phase is not open; --begins opens it: {cure}")
     meters, clock = dict(parse_readings(meter_words, logbook.aircraft.meters)), logbook.aircraft.time_in_service
     told = {**given, "by": given["by"] or None}
     facts: dict[str, Any] = {"did": (), "demonstrated": {}, "hours": None, "area": None}
@@ -88,7 +89,8 @@ def phase(
         )  # fmt: skip
         closed = _state(logbook.with_records([*logbook.records, made]), rule.name) if verb == CLOSES else None
         if missing := [each for each in closed.lacks if each != _to_sign(own)] if closed else []:
-            raise Misused(f"nothing was written: the {rule.name} phase is not at its end: {'; '.join(missing)}")
+            told = f"the {rule.name} phase is not at its end: {'; '.join(missing)}"
+            raise Misused(f"nothing was written: {told}. What was flown or done in it is written with --during")
         return made
 
     words_of = {OPENS: "begins", DURING: "flown", CLOSES: "ends"}

@@ -122,7 +122,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     )
     tour.step(
         "it is corrected and measured again,",
-        *("finding", "F1", "--cleared", f"valve lapped in place, {MENDED} psi after 5 min run"),
+        *("finding", f"{Path(page).stem}#F1", "--cleared", f"valve lapped in place, {MENDED} psi after 5 min run"),
         *("--read", f"{WEAK_LABEL}={MENDED}", "--by", signer.name),
     )
     _forgotten_box(tour, page)

@@ -69,7 +69,7 @@ NOBODY = (
 # variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
 TO_WRITE = re.compile(
     r"<[^<>]*>|\[[^\[\]]*\]|\((?:your |full |the )?(?:name|date|number|signature)\)"
-    r"|\.{3}|\u2026|[?]|/[ _]*/|%\w+%|\$\w+"
+    r"|\.{3}|\u2026|[?]|/[ _]+/|%\w+%|\$\w+"
     r"|\b(?:x{2,}|tb[acd]|to ?do|fix ?me|placeholder|lorem ipsum|(?:your|full|my) name|fill (?:in|me)"
     r"|to be (?:written|filled|copied|added)|(?:insert|write|enter|add|put) (?:\w+ ){0,3}(?:here|name|date)"
     r"|(?:name|date|statement|words|text|wording) here|copy (?:it|this|them|the|from)|d{2}[-./]m{2}[-./]y{2,4}"

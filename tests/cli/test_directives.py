@@ -120,7 +120,7 @@ class TestWorkThatIsOlder:
         page = " ".join(run(wren, "directives", on=ON).out.split())
         assert "DUE NOW: AD-9: the work of 2026-08-01" in page
         assert "PAST ITS TIME" not in page
-        assert "!! past due, before flight" in page
+        assert "left: past due, before flight" in page
         found = listed(run, wren)["AD-9", "engine"]
         assert (found["done"], found["due_state"]) == (None, "past-due")
         due = json.loads(run(wren, "due", "--json", on=ON).out)

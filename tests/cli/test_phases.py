@@ -520,7 +520,7 @@ class TestCommand:
     @pytest.mark.parametrize(
         ("words", "told"),
         [
-            (("after-change", "--ends"), "is not open: inspect-kit phase after-change --begins"),
+            (("after-change", "--ends"), "is not open; --begins opens it: inspect-kit phase after-change --begins"),
             (("flight-tets", "--begins"), "did you mean `flight-test`?"),
             ((), "say which phase: flight-test, after-change"),
             (("flight-test",), "give it with --begins, --during or --ends"),

@@ -21,7 +21,7 @@ meters: {tach: {unit: h}}
 time-in-service: tach
 inspections:
   condition: {every: 12 calendar months, scope: part 43 appendix D, statement: "On {date}.", signers: [mechanic]}
-people: [{name: A Person}]
+people: [{name: Ada Weigher}]
 """
 WEIGHING = """\
 format: 1

@@ -86,11 +86,7 @@ def hostile_store(folder: Path, host: str) -> Path:
     codes = [code for code in rules.APPENDIX_D.codes if code != "d1"]
     absent = "".join(f'  {code}: "{quoted if code[0] == "a" else "none"}"\n' for code in codes)
     plane = AIRCRAFT.decode().replace("make: Turnstone", f'make: "{quoted}"')
-    # A statement in which nothing fills in what stands in braces is a problem.
-    plain = quoted.replace("{", "(").replace("}", ")")
-    plane = plane.replace("statement: I certify", f'statement: "{plain} I certify').replace(
-        "on {date}.", 'on {date}."'
-    )
+    # In the statement no such text stands: `<script>` would be words that are still to be written.
     (root / "records/aircraft.yaml").write_text(f"{plane}not-applicable:\n{absent}")
     panel = root / "checklists/nose/cowl-upper.md"
     front = "\n".join(f'{key}: "{quoted}"' for key in ("name", "caution", "fasteners"))
@@ -99,7 +95,7 @@ def hostile_store(folder: Path, host: str) -> Path:
     panel.write_text(f"{page}  - covers: d1\n  - source: {text}\n  - caution: {text}\n  - tools: {one[1]}\n\n{text}\n")
     sheet = WORKSHEET_TEXT.decode().replace("crack, 8 mm", f"crack {text}").replace("stop-drilled", f"stop {text}")
     # The words of the box are those of the checklist, attacks and all.
-    sheet = sheet.replace("Baffles: cracks", f"Baffles {text}")
+    sheet = sheet.replace("Baffles: cracks", f"Baffles {text}").replace("` Upper cowling", f"` {text}")
     sheet = sheet.replace("Change the oil\n", f"Change the oil\n  - note: {text}\n")
     sheet = sheet.replace("helpers: []", f'helpers: ["{quoted}"]')
     (root / PAGE).write_text(sheet)
