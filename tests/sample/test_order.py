@@ -1,4 +1,4 @@
-"""The rules of order (`order.md`) held for plans of the sample and of 25 invented jobs.
+"""The rules of order (`order.md`) held for plans of the sample and of twenty invented jobs.
 
 The whole inspections of the sample and of the starter are held to them where they are planned: in the `test_inspector`
 of each.
@@ -105,7 +105,7 @@ def planned(seed: int) -> tuple[Job, Plan]:
 
 
 # More are asked by `python -m tests.bench order`.
-@pytest.mark.parametrize("seed", range(25))
+@pytest.mark.parametrize("seed", range(20))
 def test_invented_jobs(seed: int) -> None:
     job, made = planned(seed)
     assert broken(book_of_job(job), steps_of_plan(made, job)) == []

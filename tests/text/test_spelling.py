@@ -24,7 +24,7 @@ from tests.text.spelled import READ, SILENT, Slot
 # `python -m tests.bench spelling` asks whole.
 FEWEST = 20
 ELSEWHERE = 1
-CAMPAIGN = 600
+CAMPAIGN = 400
 GRAMMARS = ("checklist", "worksheet", "aircraft", *(f"record {name}" for name in spelled.RECORDS))
 
 

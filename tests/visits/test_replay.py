@@ -17,7 +17,7 @@ from tests.visits.replay import faults, until
 
 ROOT = Path(__file__).parents[2]
 QUICK = 0.4
-ASKED = [(dt.date(2026, 11, 17), 12), (dt.date(2024, 7, 3), 18), (dt.date(2022, 1, 20), 12)]
+ASKED = [(dt.date(2026, 11, 17), 12), (dt.date(2022, 1, 20), 12)]
 KEPT_FREE = VisitHabit(minutes=60, weekdays=(5,), not_in=(7, 8))
 
 
