@@ -26,6 +26,8 @@ from inspect_kit.text.grammar import Unreadable, parse_number
 
 # As they are asked; the record has them under `opens`, `during` and `closes`.
 OPENS, DURING, CLOSES = "begins", "during", "ends"
+# By this name the answer is asked for: one of three options gives it, and a refusal names them all.
+VERBS = "begins, --during or --ends"
 
 
 @click.command()
@@ -58,7 +60,7 @@ def phase(
     names, meter_words = split_words(words)
     rule = _rule(logbook, names)
     state = _state(logbook, rule.name)
-    verb = verb or answers({}, [_verb(state)])["begins, --during or --ends"]
+    verb = verb or answers({}, [_verb(state)])[VERBS]
     if verb != OPENS and state is None:
         cure = desk.typed(f"phase {rule.name} --begins")
         raise Misused(f"the {rule.name} phase is not open; --begins opens it: {cure}")
@@ -154,7 +156,7 @@ def _verb(state: PhaseState | None) -> Question:
 
     words = f"It {OPENS}, this was flown {DURING} it, or it {CLOSES}"
     default = "" if state else OPENS
-    return Question(name="begins, --during or --ends", words=words, read=read, required=True, default=default)
+    return Question(name=VERBS, words=words, read=read, required=True, default=default)
 
 
 def _of_opening(rule: PhaseRule) -> list[Question]:

@@ -26,9 +26,9 @@ def either(answers: Sequence[DueAnswer]) -> DueAnswer:
         recorded = answers[-1].item(item.check)
         if recorded is not None and any(_said(way) != _said(item) for way in ways):
             differ.append(Either(check=item.check, amended=item, recorded=recorded))
-    others = {item.check: item for answer in reversed(answers[1:]) for item in answer.items}
     known = {item.check for item in items}
-    items += [min(_ways(answers, name), key=_badness) for name in others if name not in known]
+    others = dict.fromkeys(item.check for answer in answers[1:] for item in answer.items if item.check not in known)
+    items += [min(_ways(answers, name), key=_badness) for name in others]
     return replace(
         amended,
         items=tuple(items),

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import Check, decimal
 from inspect_kit.model.kind import METERS, TABLE, TEXT, Key, Kind
+from inspect_kit.model.quantity import UNITS
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -32,15 +33,16 @@ def _faults(record: Hours) -> Iterator[tuple[str, str]]:
 OIL = "oil"
 # What is in the engine of an aircraft of this kind at most, in quarts (common practice, no source).
 MOST_OIL = Decimal(12)
-# Quarts of each measure, exact by definition (US gallon of 231 cubic inches); of a fluid ounce a gallon has 128.
-_LITRE = Decimal(4_000_000_000) / Decimal(3_785_411_784)
+# Quarts of each measure: a US gallon has four, and 128 fluid ounces.
+_GALLONS = UNITS["l"][1]
+_LITRE = 4 * Decimal(_GALLONS.numerator) / Decimal(_GALLONS.denominator)
 QUARTS = {
     **dict.fromkeys(("qt", "qts", "quart", "quarts"), Decimal(1)),
     **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), _LITRE),
     **dict.fromkeys(("gal", "gallon", "gallons"), Decimal(4)),
     **dict.fromkeys(("pt", "pint", "pints"), Decimal("0.5")),
-    **dict.fromkeys(("ml",), _LITRE / 1000),
-    **dict.fromkeys(("oz",), Decimal(1) / 32),
+    "ml": _LITRE / 1000,
+    "oz": Decimal(1) / 32,
 }
 
 
