@@ -1,6 +1,7 @@
 """Reasons on record not to fly, and what may not be used: what the records say of the day, and what items forbid."""
 
 from collections.abc import Iterator, Mapping
+from pathlib import PurePosixPath
 
 from inspect_kit.due.answer import (
     FINDING,
@@ -57,6 +58,7 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fit
     for place in logbook.lost:
         # It may be a finding, a directive, or the checks that would be past due.
         found.append(Stop(kind=STOP_UNREAD, text=f"nothing of {place.file} is read", place=place))
+    found += _ill_written(logbook)
     # A later inspection makes none of them good: what it found may stand in nothing else.
     found += [Stop(kind=STOP_GONE, text=each.message, place=each.place) for each in logbook.gone]
     found += _empty(logbook, empty)
@@ -75,6 +77,26 @@ def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
     )
 
 
+def _ill_written(logbook: Logbook) -> Iterator[Stop]:
+    """Records with which something is wrong, as one reason: a finding may hide in a key that is none, what was
+    disturbed under a name that nothing has, a limit in a reading that cannot be.
+    """
+    wrong: dict[str, Place] = {}
+    for problem in logbook.problems:
+        if not problem.note:
+            wrong.setdefault(problem.place.file, problem.place)
+    lost = {place.file for place in logbook.lost}
+    found = [wrong[file] for file in (each.place.file for each in logbook.records) if file in wrong and file not in lost]
+    if found:
+        named = ", ".join(PurePosixPath(place.file).stem for place in found[:MANY])
+        many = f"{len(found)} records" if len(found) > 1 else "a record"
+        more = f" and {len(found) - MANY} more" if len(found) > MANY else ""
+        text = f"what `verify` names of {many} may hide a reason: {named}{more}"
+        yield Stop(kind=STOP_UNREAD, text=text, place=found[0])
+
+
+# Of so many records each is named.
+MANY = 3
 SORTS = {
     NOT_PASSED: STOP_NOT_PASSED,
     UNSIGNED: STOP_SIGNATURE,

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.audit import audit
 from inspect_kit.due import due
 from tests.audit.conftest import SMALL, files_of
 from tests.due.small import on
@@ -22,6 +23,7 @@ authority: airworthiness directive
 on: magneto-left
 by: Ada Bellcrank
 """
+HIDES = "what `verify` names of a record may hide a reason: 2026-06-03-x-a9"
 CHANGE = "format: 1\nkind: change\ndate: 2026-06-03\nwhat: exhaust\nasked: the FSDO\n"
 
 
@@ -30,8 +32,10 @@ def answered(tmp_path: Path) -> Answered:
     """answered(file, data) gives the reasons not to fly, and what bars passengers, that this file alone makes."""
 
     def asked() -> list[str]:
-        book = store.load(tmp_path).logbook
-        assert book is not None
+        read = store.load(tmp_path).logbook
+        assert read is not None
+        # As a command has it: with what contradicts itself.
+        book = read.with_same_records(problems=(*read.problems, *audit(read)))
         answer = due(book, on("2026-06-05"))
         return [stop.text for stop in answer.stops] + [each.why for each in answer.not_to_be_used]
 
@@ -70,7 +74,7 @@ def test_a_record_that_gives_way_to_one_of_its_name(answered: Answered) -> None:
     crack = "format: 1\nkind: finding\ndate: 2026-06-03\nfound: crack\nfix: before flight\npanel: cowl\n"
     one, other = "records/2026/2026-06-03-x-a9.yaml", "records/2026/sub/2026-06-03-x-a9.yaml"
     assert answered(one, crack.encode()) == ["to fix before flight: crack (2026-06-03-x-a9#F1)"]
-    assert answered(other, crack.encode()) == [f"nothing of {one} is read"]
+    assert answered(other, crack.encode()) == [f"nothing of {one} is read", HIDES]
 
 
 def test_a_check_whose_id_another_has_is_unknown_and_bars_what_either_bars(answered: Answered) -> None:
@@ -106,4 +110,50 @@ def test_a_directive_of_which_nothing_says_when(answered: Answered, said: str, w
 @pytest.mark.parametrize("said", ["answer: Major\n", "answer: mayor\n", ""])
 def test_a_change_of_which_the_answer_cannot_be_read_is_not_decided(answered: Answered, said: str) -> None:
     told = answered("records/2026/2026-06-03-x-a9.yaml", (CHANGE + said).encode())
-    assert told == ["not decided whether minor or major"]
+    assert told == [HIDES, "not decided whether minor or major"]
+
+
+HEAD = "format: 1\nkind: work\ndate: 2026-06-03\nby: Ada Bellcrank\ntext: washed\ndid: [oil-change]\n"
+REMOVED = "format: 1\nkind: removed\ndate: 2026-06-03\nserial: M-77\nposition: "
+FOUND = "format: 1\nkind: finding\ndate: 2026-06-03\nfound: crack\npanel: cowl\nmay wait because: small one\nfix: "
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        f"{HEAD}finding: {{F1: {{panel: cowl, found: crack, fix: before flight}}}}\n",
+        f"{HEAD}findings: {{F1: crack}}\n",
+        f"{HEAD}findings: [{{panel: cowl, found: crack, fix: before flight}}]\n",
+        f"{HEAD}findings: {{F1: {{panel: cowl, found: , fix: before flight}}}}\n",
+        f"{HEAD}findings: crack\n",
+        f"{HEAD}found: crack\n",
+        f"{HEAD}results: {{oil-change: {{answer: done, recheck: 5O h, notes: [hairline]}}}}\n",
+        f"{HEAD}results: {{oil-chnge: {{answer: done, recheck: 0.1 h, notes: [hairline]}}}}\n",
+        f"{HEAD}disturbed: [static-systm]\n",
+        f"{HEAD}disturbed: [Static-System]\n",
+        f"{HEAD}disturbs: [static-system]\n",
+        f"{HEAD}disturbed: static system\n",
+        f"{HEAD}opened: [cowll]\n",
+        f"{HEAD}flight-check: Required\n",
+        f"{HEAD}flight-check: yes\n",
+        f"{HEAD}flight-check: {{required: x}}\n",
+        f"{REMOVED}magneto-lft\n",
+        f"{FOUND}by 50000 h\n",
+        f"{FOUND}by 2096-06-01\n",
+    ],
+)
+def test_a_record_with_which_something_is_wrong_is_a_reason(answered: Answered, text: str) -> None:
+    """It was named, and `due` had no reason not to fly: the crack stood in a key that is none."""
+    assert HIDES in answered("records/2026/2026-06-03-x-a9.yaml", text.encode())
+
+
+def test_what_a_record_says_well_hides_nothing(answered: Answered) -> None:
+    assert answered("records/2026/2026-06-03-x-a9.yaml", HEAD.encode()) == []
+
+
+def test_of_many_records_with_something_wrong_one_reason_is_made(answered: Answered) -> None:
+    for number in range(5):
+        answered(f"records/2026/2026-06-03-x-a{number}.yaml", f"{HEAD}found: crack\n".encode())
+    (told,) = answered("records/2026/2026-06-03-x-a9.yaml", f"{HEAD}found: crack\n".encode())
+    names = ", ".join(f"2026-06-03-x-a{number}" for number in range(3))
+    assert told == f"what `verify` names of 6 records may hide a reason: {names} and 3 more"
