@@ -85,8 +85,9 @@ def _ill_written(logbook: Logbook) -> Iterator[Stop]:
     for problem in logbook.problems:
         if not problem.note:
             wrong.setdefault(problem.place.file, problem.place)
-    lost = {place.file for place in logbook.lost}
-    found = [wrong[file] for file in (each.place.file for each in logbook.records) if file in wrong and file not in lost]
+    for place in logbook.lost:
+        wrong.pop(place.file, None)
+    found = [wrong[each.place.file] for each in logbook.records if each.place.file in wrong]
     if found:
         named = ", ".join(PurePosixPath(place.file).stem for place in found[:MANY])
         many = f"{len(found)} records" if len(found) > 1 else "a record"
