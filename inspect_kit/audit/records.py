@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.audit.known import (
     CHECK,
-    MOST_YEARS,
     PANEL,
     Known,
     each_fault,
@@ -16,6 +15,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import Finding
+from inspect_kit.model.interval import MOST_YEARS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.finding import FindingRecord
