@@ -162,9 +162,7 @@ def says_left_out(note: str) -> bool:
 
 def is_no_reason(words: str) -> bool:
     """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer or figure."""
-    letters = [*filter(str.isalpha, words)]
-    short = len(letters) < 3 and all(map(str.isascii, letters))
-    return says_nothing(words) or _plain(words) in ANSWERS or short
+    return says_nothing(words) or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
 
 
 def is_no_reason_why_not(words: str) -> bool:
