@@ -82,10 +82,15 @@ def _not_in_order(logbook: Logbook) -> Iterator[Stop]:
     for problem in logbook.problems:
         if problem.place.file not in told:
             wrong.setdefault(problem.place.file, []).append(problem)
-    for file, own in wrong.items():
+    files = list(wrong)
+    for file in files[:MANY]:
+        own = wrong[file]
         more = f" (and {len(own) - 1} more)" if len(own) > 1 else ""
         line = f", line {own[0].place.line}" if own[0].place.line > 1 else ""
         yield Stop(kind=STOP_UNREAD, text=f"{file} is not in order{line}: {own[0].message}{more}", place=own[0].place)
+    if left := files[MANY:]:
+        many = f"{len(left)} more files are" if len(left) > 1 else "one more file is"
+        yield Stop(kind=STOP_UNREAD, text=f"{many} not in order: inspect-kit verify", place=wrong[left[0]][0].place)
 
 
 def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
@@ -97,6 +102,8 @@ def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
     )
 
 
+# Of so many files each is named.
+MANY = 3
 # Nothing falls due, and nothing is barred, by what these say.
 BESIDE_DUE = (Equipment, Stock, Weighing)
 SORTS = {

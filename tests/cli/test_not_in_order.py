@@ -41,12 +41,17 @@ def reasons(folder: Path, name: str, text: str) -> list[str]:
         WORK + "findings: [{found: crack, fix: before flight}]\n",
         WORK + "findings: crack\n",
         WORK + "found: crack\n",
+        WORK + "findings: {F1: {panel: cowl, found: , fix: before flight}}\n",
         f"{HEAD}kind: finding\nfound: crack\npanel: cowl\nfix: before flight\ncleared: 2027-06-02 replaced\n",
         f"{HEAD}kind: finding\nfound: crack\npanel: cowl\nfix: by 2062-13-01\n",
+        f"{HEAD}kind: finding\nfound: crack\npanel: cowl\nmay wait because: small one\nfix: by 50000 h\n",
         # What is to be looked at again, was disturbed, or is to be flown.
         WORK + "results: {oil-change: {answer: done, recheck: 5O h}}\n",
         WORK + "results: {oil-chnge: {answer: done, recheck: {every: 0.1 h}, notes: [hairline]}}\n",
         WORK + "disturbed: flight controls\n",
+        WORK + "disturbed: [static-systm]\n",
+        WORK + "disturbs: [static-system]\n",
+        WORK + "opened: [cowll]\n",
         WORK + "flight-check: Required\n",
         # A part that went out, or came in, under words that say something else.
         f"{HEAD}kind: removed\nposition: magneto-lft\nserial: M-77\n",
@@ -82,3 +87,10 @@ def test_what_no_due_date_rests_on_is_none(tmp_path: Path) -> None:
 
 def test_a_record_in_order_is_none(tmp_path: Path) -> None:
     assert not reasons(tmp_path, RECORD, WORK)
+
+
+def test_of_many_files_the_first_are_named_and_the_others_counted(tmp_path: Path) -> None:
+    for number in range(4):
+        reasons(tmp_path, f"records/2026/2026-06-03-x-a{number}.yaml", WORK + "found: crack\n")
+    told = reasons(tmp_path, RECORD, WORK + "found: crack\n")
+    assert told == ["2 more files are not in order: inspect-kit verify"]

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.audit import audit
 from inspect_kit.due import due
 from tests.audit.conftest import SMALL, files_of
 from tests.due.small import on
@@ -30,8 +31,10 @@ def answered(tmp_path: Path) -> Answered:
     """answered(file, data) gives the reasons not to fly, and what bars passengers, that this file alone makes."""
 
     def asked() -> list[str]:
-        book = store.load(tmp_path).logbook
-        assert book is not None
+        read = store.load(tmp_path).logbook
+        assert read is not None
+        # As a command has it: with what contradicts itself.
+        book = read.with_same_records(problems=(*read.problems, *audit(read)))
         answer = due(book, on("2026-06-05"))
         return [stop.text for stop in answer.stops] + [each.why for each in answer.not_to_be_used]
 
