@@ -109,9 +109,12 @@ def weighings(names: Known) -> Iterator[Problem]:
     for weighing in names.logbook.of_kind(Weighing):
         # Two of one day that differ are told as such.
         earlier = None if before is None or before.date == weighing.date else before
-        found = *_pairs(weighing), *_against(names, weighing, earlier), *_arms(names, weighing, earlier)
-        for told in () if weighing.because else found:
-            yield Problem(place_of(weighing, "points"), f"points: {told}: {ASK}")
+        found = *_pairs(weighing, earlier), *_against(names, weighing, earlier), *_arms(names, weighing, earlier)
+        told_of = [("points", told) for told in found]
+        told_of += [*_in_two_units(weighing), *_items_far(names, weighing)]
+        for key, told in () if weighing.because else told_of:
+            yield Problem(place_of(weighing, key), f"{key}: {told}: {ASK}")
+        yield from _items_twice(weighing)
         before = weighing
 
 
@@ -121,13 +124,71 @@ WHOLE, WHEEL = Fraction(1, 20), Fraction(1, 3)
 LIGHTEST = Fraction(1, 3)
 
 
-def _pairs(weighing: Weighing) -> Iterator[str]:
-    """Two wheels at one arm, which stand left and right of one another, of which one carries far more."""
+def _pairs(weighing: Weighing, before: Weighing | None) -> Iterator[str]:
+    """Two wheels left and right of one another, by their arm or their names, of which one carries far more or stands
+    elsewhere.
+    """
+    arms = [point.arm.to("in") for point in weighing.points]
     for place, one in enumerate(weighing.points):
         for other in weighing.points[place + 1 :]:
             low, high = sorted((one.net("lb"), other.net("lb")))
-            if one.arm.to("in") == other.arm.to("in") and high - low > WHEEL * high:
-                yield f"{one.at} {one.scale} and {other.at} {other.scale} stand at one arm"
+            at_one = one.arm.to("in") == other.arm.to("in")
+            if not at_one and _words(one.at) != _other_side(other.at):
+                continue
+            if high - low > WHEEL * high:
+                where = "stand at one arm" if at_one else "stand left and right of one another"
+                yield f"{one.at} {one.scale} and {other.at} {other.scale} {where}"
+            # What stood otherwise before is told by that; of two scales alone nothing says how far wheels stand apart.
+            elif before is None and len(arms) > 2 and abs(one.arm.to("in") - other.arm.to("in")) > WHEELBASE * (max(arms) - min(arms)):
+                yield f"{one.at} stands at {one.arm} and {other.at} at {other.arm}"
+
+
+SIDES = {"left": "right", "right": "left"}
+
+
+def _other_side(name: str) -> str:
+    return " ".join(SIDES.get(word, word) for word in _words(name).split())
+
+
+def _in_two_units(weighing: Weighing) -> Iterator[tuple[str, str]]:
+    """A weight, or an arm, in another unit than most of one weighing."""
+    items = [(key, each) for key in ITEMS for each in getattr(weighing, key)]
+    weights = [("points", point.scale) for point in weighing.points]
+    weights += [("points", point.tare) for point in weighing.points if point.tare is not None]
+    weights += [(key, each.weight) for key, each in items]
+    arms = [("points", point.arm) for point in weighing.points] + [(key, each.arm) for key, each in items]
+    for told in (weights, arms):
+        units = [each.unit for _, each in told]
+        usual = max(dict.fromkeys(units), key=units.count)
+        yield from ((key, f"{each}, where the others are in {usual}") for key, each in told if each.unit != usual)
+
+
+ITEMS = ("aboard", "missing")
+
+
+def _items_far(names: Known, weighing: Weighing) -> Iterator[tuple[str, str]]:
+    """What was aboard, or missing, and lies far from all else or weighs half an aircraft."""
+    loads = names.aircraft.loads
+    arms = [point.arm.to("in") for point in weighing.points] + ([] if loads is None else _known_arms(loads))
+    for key in ITEMS:
+        for each in getattr(weighing, key):
+            if not _lies_near(each.arm.to("in"), arms, times=FAR_OUT):
+                yield key, f"{each.item} at {each.arm} lies far from everything else"
+            if each.weight.to("lb") > HEAVIEST * weighing.net("lb"):
+                yield key, f"{each.item}, {each.weight}, is more than half of what the aircraft weighs"
+
+
+def _items_twice(weighing: Weighing) -> Iterator[Problem]:
+    """An item that would count twice, or be taken off and added."""
+    seen: dict[str, str] = {}
+    for key in ITEMS:
+        for each in getattr(weighing, key):
+            first = seen.setdefault(_words(each.item), "")
+            if first:
+                where = "twice" if first == key else f"under `{first}` as well"
+                told = f"{each.item} stands {where}: write it once, or tell two things apart in `item`"
+                yield Problem(place_of(weighing, key), f"{key}: {told}")
+            seen[_words(each.item)] = key
 
 
 def _against(names: Known, weighing: Weighing, before: Weighing | None) -> Iterator[str]:
