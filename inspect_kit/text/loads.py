@@ -146,7 +146,7 @@ def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     if chord is not None:
         length = chord.length.to("in")
         ends = [(edge.to("in") - chord.leading_edge.to("in")) / length for edge in edges if length > 0]
-        if not CHORDS[0] <= length <= CHORDS[1]:
+        if length > 0 and not CHORDS[0] <= length <= CHORDS[1]:
             yield "mac", f"{chord.length} is no chord of a light aeroplane"
         elif ends and not (ON_CHORD[0] <= min(ends) and max(ends) <= ON_CHORD[1]):
             yield "mac", f"the limits lie at {float(min(ends)):.0%} to {float(max(ends)):.0%} of it"
@@ -155,9 +155,9 @@ def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         yield "always", f"{item} stands twice, and both count; two things are told apart in `item`"
 
 
-# The places of things, by what they are called in `balance`. So many times what all others lie apart one may lie further
-# out, and by so many inches in any case. In inches how long a chord is, and on what part of it limits lie: a canard's
-# lie ahead of it. In lb to the hp what an aeroplane weighs. Common practice.
+# The places of things, by what they are called in `balance`. So many times what all others lie apart one may lie
+# further out, and by so many inches in any case. In inches how long a chord is, and on what part of it limits lie: a
+# canard's lie ahead of it. In lb to the hp what an aeroplane weighs. Common practice.
 PLACES = (("seats", "seats"), ("lockers", "baggage"), ("tanks", "tanks"), ("always", "always"))
 FAR_OUT, NEAR_PLACE = 3, 60
 CHORDS, ON_CHORD, POWERS = (15, 130), (Fraction(-1, 2), Fraction(3, 2)), (3, 60)
