@@ -3,6 +3,7 @@
 See `audit.order` for what cannot be done so.
 """
 
+import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
@@ -26,6 +27,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import DAYS_OF, other_measure
 from inspect_kit.model.owed import slip_of
 from inspect_kit.rules.profile import PROFILES, profile_of
+from inspect_kit.rules.scope import APPENDIX_D
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_name
 
@@ -151,6 +153,17 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
         faults = (limit_fault(names, term) for term in rule.every if isinstance(term, Limit))
         yield from each_fault(place_of(rule, "every"), faults, "every")
         yield from each_fault(place_of(rule, "scope"), (_scope(names, rule.scope),), "scope")
+        for term in rule.every:
+            seldom = isinstance(term, Limit) and term.is_calendar and term.due_date(FROM) > A_YEAR_LATER
+            if seldom and rule.scope == APPENDIX_D.name:
+                told = f"{term} is more than the 12 calendar months that limitations ask for: is the number right?"
+                yield Problem(place_of(rule, "every"), f"every: {told}", note=True)
+    for table in aircraft.tables.values():
+        for ends in ([row.low for row in table.rows], [row.high for row in table.rows]):
+            told_of = sorted(end for end in ends if end is not None and end > 0)
+            if told_of and len(told_of) == len(ends) and told_of[-1] >= TIMES * told_of[0]:
+                told = f"from {told_of[0]} to {told_of[-1]} {table.gives} in one table: has a digit slipped?"
+                yield Problem(table.place, f"tables: {told}", note=True)
     if aircraft.rules not in PROFILES:
         told = f"no rules are called `{aircraft.rules}` (known: {', '.join(PROFILES)})"
         yield from each_fault(place_of(aircraft, "rules"), (told,), "rules")
@@ -186,6 +199,12 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
     if unit != HOURS:
         told = f"time-in-service: `{aircraft.time_in_service}` counts {unit}; time in service is in hours"
         yield Problem(place_of(aircraft, "time-in-service"), told)
+
+
+# Experimental aircraft are inspected within the 12 calendar months before (operating limitations; 14 CFR 91.409(a)(1)).
+FROM, A_YEAR_LATER = dt.date(2000, 1, 1), dt.date(2001, 1, 31)
+# Between its rows a limit hardly changes so many times (common practice, no source).
+TIMES = 8
 
 
 def _comes_off(names: Known, panel: str) -> str | None:

@@ -39,6 +39,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     amendments.amendments,
     readings.readings,
     readings.without_limit,
+    readings.far_limits,
     readings.unjudged,
     readings.numbers,
     reasons.empty_reasons,

@@ -58,12 +58,20 @@ def dates(names: Known) -> Iterator[Problem]:
 
 
 def results(names: Known) -> Iterator[Problem]:
-    """A result of a check that an entry by hand does not name under `did`, where it names others: an id slipped."""
+    """A result of a check that an entry by hand does not name under `did`, where it names others: an id slipped; a
+    second look by the doer.
+    """
     for record in names.logbook.of_kind(Work):
         did = {names.logbook.id_now(name) for name in record.did}
-        if record.sheet or not did:
+        if record.sheet:
             continue
         for each in record.results:
+            doer = each.by or (record.by.name if record.by else "")
+            if each.second_look and doer and names.aircraft.same_person(each.second_look, doer):
+                told = f"`{each.check}`: the second look is by {each.second_look}, who did it"
+                yield Problem(each.place, f"results: {told}: another pair of eyes is asked")
+            if not did:
+                continue
             check = names.logbook.id_now(each.check)
             if each.answer == DONE and check in names.logbook.checks and check not in did:
                 told = f"results: `{each.check}` is done here and is not under `did`: name it there, or the check meant"
