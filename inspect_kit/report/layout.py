@@ -14,8 +14,8 @@ from inspect_kit.report.measure import kept_together, width, wrap
 GAP = 2
 NARROWEST = 18
 INDENT = 4
-# A word longer than this may be broken: a digest, an address.
-LONGEST_WORD = 32
+# A word longer than this may be broken: a digest, an address. The id of a finding is not.
+LONGEST_WORD = 44
 # How many cells are moved from one column to another at once while the fewest lines are looked for.
 MOVES = (16, 8, 4, 2, 1)
 
@@ -44,9 +44,11 @@ def lay_out(table: Table, room: int) -> Layout:
     by_rank = sorted((place for place in places if table.columns[place].rank), key=lambda p: (table.columns[p].rank, p))
     _fold(shown, by_rank, least, room)
     if not _fits(shown, least, room):
-        # What is short, a date or a state, stays whole and never wraps.
-        wide = [place for place in shown if place in wide or texts[place].wanted > NARROWEST]
-        least = [each.longest if each.place in wide else each.wanted for each in texts]
+        # What is short, a date or a state, stays whole; a column of figures is as narrow as they are.
+        figures = [place for place in shown if table.columns[place].right]
+        wide = [place for place in shown if place in (*wide, *figures) or texts[place].wanted > NARROWEST]
+        least = [each.least if each.place in wide else each.wanted for each in texts]
+        least = [each.longest if each.place in figures else least[each.place] for each in texts]
         _fold(shown, [*shown], least, room)
     wide = [place for place in shown if place in wide]
     widths = _share([each.wanted for each in texts], least, shown, wide, room)
@@ -67,7 +69,7 @@ def _fold(shown: list[int], last_first: list[int], least: list[int], room: int) 
 
 @dataclass(slots=True)
 class _Texts:
-    """The cells of one column, its name first: the width that wraps none, that of the longest word, the least, lines."""
+    """The cells of one column, its name first: the width that wraps none, the longest word, the least width, lines."""
 
     table: Table
     place: int
