@@ -18,7 +18,7 @@ from inspect_kit.report.measure import width, wrap
 # Room that a question leaves for what is typed behind it.
 ANSWER = 12
 NARROWEST = 20
-YES, NO, EITHER = "yes", "no", "yes, no"
+YES, NO, EITHER, ASKED_AGAIN = "yes", "no", "yes, no", "asked again"
 # What goes back to the question before, wherever one follows another.
 BACK = "<"
 T = TypeVar("T")
@@ -152,7 +152,8 @@ def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> boo
 
     None where the input has ended. `no` is another word for no: `<` where what is doubted is then asked again.
     """
-    hint = EITHER if enter is None else f"{EITHER}; Enter: {YES if enter else NO}"
+    # Where Enter says neither it is no slip that stands in a record.
+    hint = f"{EITHER}; Enter: {ASKED_AGAIN if enter is None else YES if enter else NO}"
     while True:
         typed = asked(f"{question} ({hint})", default="", err=True)
         if typed is None:
