@@ -332,6 +332,8 @@ def is_part(words: str, name: str) -> bool:
 
     A year or a day alone names nothing, though only one record may have it: `records/2026` is a folder.
     """
+    if words == name.rpartition("-")[2]:
+        return True
     return (len(words) >= LEAST and not words.replace("-", "").isdecimal() and f"-{words}-" in f"-{name}-") or (
         len(words) >= DATE_LENGTH and name.startswith(words)
     )

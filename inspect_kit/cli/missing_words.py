@@ -77,7 +77,7 @@ ASKED = {
     "FILE.csv": MissingWord("Which file, such as logbook.csv"),
     "DIR": MissingWord("Which folder is to be made, such as my-plane"),
     "WORDS...": MissingWord("Which words", split=True),
-    "INSPECTION|CHECK... [METER=READING...]": MissingWord("Which inspection, or which checks", _inspections, split=True),
+    "INSPECTION|CHECK... [METER=READING...]": MissingWord("Which inspection or checks", _inspections, split=True),
     "METER=READING...": MissingWord("Which reading", _clock, split=True),
     "[CHECK|PANEL|FINDING] [WHAT] [METER=READING...]": MissingWord(
         "Where: a check or a panel; or a finding such as F1; or what was found, in words"
@@ -86,8 +86,7 @@ ASKED = {
 
 
 def words_for(desk: Desk, missing: click.MissingParameter) -> list[str]:
-    """What is typed for a word that a command wants; Misused where nobody answers, the fault itself if it has no question.
-    """
+    """What is typed for a word that a command wants; Misused where nobody answers, its own fault if none is asked."""
     asked = ASKED.get(missing.param.metavar or (missing.param.name or "").upper()) if missing.param else None
     if asked is None or missing.ctx is None or not isinstance(missing.param, click.Argument):
         raise missing

@@ -38,9 +38,11 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
     withdraw 2026-05-14-oil-change-k3f9 --reason "entered for the wrong aircraft" --by "Your Name"
     """
     desk.entry_day()
-    before = desk.logbook()
+    loaded, before = desk.loaded()
     person(before, by)
-    meant = find_record(before, name)
+    meant = before.as_written(find_record(before, name))
+    if why := "; ".join(_rested_on(loaded, meant, reason or "WHY")):
+        raise Refused(f"{meant.place.file} is not withdrawn: {why}")
     # A part of its name was enough to mean it: what it is stands before the question.
     say(f"{meant.name} says: {says(meant)}", err=True)
     text = reason_given(reason, "Why is it withdrawn")

@@ -1,9 +1,15 @@
 """What is typed as one would say it is understood or asked back; what is not said is asked, in one manner."""
 
+import io
+import sys
 from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import with_back
+from inspect_kit.errors import Misused
+from inspect_kit.text.grammar import parse_number
 from tests.cli.conftest import Run, entered
 
 ADA = "Ada Bellcrank"
@@ -79,3 +85,94 @@ def test_before_the_records_begin_nothing_is_said_of_reasons(run: Run, hangar: P
     later = run(hangar, "hours", "tach=409.9", on="2026-11-20")
     assert "Reasons on record not to fly" not in early.err
     assert "Reasons on record not to fly on 2026-11-20" in later.err
+
+
+LETTER = ("directive", "AD 1", "--issuer", "the authority", "--subject", "cracks", "--revision", "", "--issued", "")
+OLDER = ("--previously-complied", "no")
+DECIDED = (*LETTER, "--product", "aircraft", "--grace", "", "--method", "", "--by", ADA)
+
+
+@pytest.mark.parametrize("said", ["AD", "ad", "Emergency AD", "airworthiness directive"])
+def test_an_airworthiness_directive_is_written_under_its_whole_name(run: Run, hangar: Path, said: str) -> None:
+    assert run(hangar, *DECIDED, "--authority", said, "--applies", "not decided").code == 0
+    assert "authority: airworthiness directive\n" in record(hangar, "-ad-1-")
+
+
+def test_what_may_bind_is_asked_back_at_its_question(run: Run, hangar: Path) -> None:
+    typed = ("letter named in an AD", "maker's letter")
+    made = run(hangar, *DECIDED, "--applies", "not decided", typed=typed)
+    assert (made.code, "may be one that binds: say airworthiness directive" in made.err) == (0, True), made.err
+    assert "authority: maker's letter\n" in record(hangar, "-ad-1-")
+
+
+def test_a_limit_as_it_is_said(run: Run, hangar: Path) -> None:
+    """And what comes again and again wants the check that does it."""
+    typed = ("50 hours", "", "oil")
+    made = run(hangar, *DECIDED, "--authority", "maker's letter", "--applies", "yes", *OLDER, typed=typed)
+    assert made.code == 0, made.err
+    assert "  this must be answered" in made.err
+    assert "every: 50 h\n" in record(hangar, "-ad-1-")
+
+
+def test_an_answer_with_two_meanings_is_asked_again(run: Run, hangar: Path) -> None:
+    """And not refused with the loss of all other answers."""
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {magneto-left: {}, magneto-right: {}}\n")
+    told = ("--authority", "maker's letter", "--applies", "not decided", "--by", ADA)
+    made = run(hangar, *LETTER, *told, typed=("magneto", "magneto-left"))
+    assert (made.code, "`magneto` may be one of 2" in made.err) == (0, True), made.err
+
+
+def test_a_major_change_without_a_phase_is_refused_at_its_answer(run: Run, hangar: Path) -> None:
+    typed = ("major", "minor", "nobody", "", "405.9", "1", "not needed: lit on the ground")
+    made = run(hangar, "change", "another propeller", typed=typed)
+    assert made.code == 0, made.err
+    assert made.err.index("aircraft.yaml has no `phases`") < made.err.index("Whom you asked")
+
+
+def test_all_products_at_once(run: Run, hangar: Path) -> None:
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {engine: {}, magneto-left: {}}\n")
+    assert run(hangar, "search", "the public list", "--product", "all", "--results", "", "--by", ADA).code == 0
+    assert "products:\n  - aircraft\n  - engine\n  - magneto-left\n" in record(hangar, "-public-list-")
+
+
+def test_a_code_of_digits_alone_is_enough(run: Run, hangar: Path) -> None:
+    entered(hangar, "2026-11-18-hours-8637", "kind: hours\ndate: 2026-11-18\nmeters: {tach: 404.0}\n")
+    entered(hangar, "2026-11-19-hours-24rf", "kind: hours\ndate: 2026-11-19\nmeters: {tach: 404.0}\n")
+    assert "2026-11-18" in run(hangar, "report", "8637").out
+    assert "no record is called `2026`" in run(hangar, "report", "2026").err
+
+
+def test_what_cannot_be_taken_back_is_refused_before_anything_is_asked(run: Run, hangar: Path) -> None:
+    assert run(hangar, "finding", "stacks", "crack", "--by", ADA).code == 0
+    told = run(hangar, "withdraw", "finding")
+    assert (told.code, "Why is it withdrawn" in told.err) == (1, False)
+    assert "is not withdrawn: a finding is cleared" in told.err
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_at_a_terminal_a_refusal_costs_no_answers(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The last question comes once more, and from there one goes back to the wrong one; bad answers come no more."""
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    tries = iter(["refused", ""])
+
+    def asks() -> int:
+        answers({}, [Question(name="a", words="First")])
+        found = answers({}, [Question(name="b", words="Second", read=parse_number)])["b"]
+        if next(tries):
+            raise Misused("that cannot be")
+        return int(found)
+
+    monkeypatch.setattr(sys, "stdin", Terminal("one\nx\n2\n3\n"))
+    assert with_back(asks, lambda: False) == 3
+    told = capsys.readouterr().err
+    assert told.count("First") == 1
+    assert "inspect-kit: that cannot be\nYour answers are kept; the last question comes once more." in told
+    assert told.count("such as 412.6, not `x`") == 1
