@@ -15,7 +15,6 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import DONE, Finding
-from inspect_kit.model.interval import MOST_YEARS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.finding import FindingRecord
