@@ -18,7 +18,7 @@ from inspect_kit.text.grammar import did_you_mean
 MOST_HOURS = UNITS[HOURS].most_ever
 
 # What may wait for so long is no defect that was put off: it outlasts the engine (common practice, no source).
-LONGEST_WAIT = Decimal(2500)
+LONGEST_WAIT, LONGEST_WAIT_YEARS = Decimal(2500), 9
 ZERO = Decimal(0)
 
 CHECK, PANEL, POSITION = "check", "panel", "position"
@@ -193,7 +193,7 @@ def once_fault(names: Known, day: dt.date | None) -> str | None:
 
 def fix_fault(names: Known, fix: Fix, day: dt.date) -> str | None:
     """Why the limit of a finding that is put off on a day cannot be kept, or never comes; None if it can."""
-    if fix.by_date is not None and fix.by_date.year - day.year > MOST_YEARS:
+    if fix.by_date is not None and fix.by_date.year - day.year > LONGEST_WAIT_YEARS:
         return f"{fix.by_date} is {fix.by_date.year - day.year} years after {day}: is the year right?"
     if fix.by_total is not None and fix.by_total > MOST_HOURS:
         return f"{fix.by_total} h are more than any aircraft of this kind has flown: is the number right?"

@@ -42,6 +42,33 @@ def without_limit(names: Known) -> Iterator[Problem]:
                     yield Problem(place_of_reading(book, record, reading), f"readings: {told}")
 
 
+def far_limits(names: Known) -> Iterator[Problem]:
+    """A limit of its own beside a reading that keeps to it alone, so far from the one of the check that a digit must
+    have slipped: 58 psi (at least 6), where the check asks at least 60.
+    """
+    book = names.logbook
+    for record in book.of_kind(PageRecord):
+        for check, own in _numbers(book, record).items():
+            asked = book.checks[check].asked
+            for label, reading in own.items():
+                reads, said, number = asked.get(label), reading.bound, reading.number
+                bound = reads.bound if reads and reading.is_in(reads.measure) else None
+                if bound is None or said is None or number is None or bound.holds(number) or not said.holds(number):
+                    continue
+                low = said.low is not None and bound.low is not None and number < bound.low
+                high = said.high is not None and bound.high is not None and number > bound.high
+                if (low and FAR * (said.low or 0) <= (bound.low or 0)) or (
+                    high and (said.high or 0) >= FAR * (bound.high or 0)
+                ):
+                    told = f"{label} of `{reading.check}` is {reading.last}, within {said} as written beside it"
+                    asks = f"the limit of the check is {bound}: has a digit slipped in the limit?"
+                    yield Problem(reading.place, f"readings: {told}, and {asks}")
+
+
+# So many times the limit of today is none of another day (common practice, no source).
+FAR = 5
+
+
 def _numbers(book: Logbook, record: PageRecord) -> dict[str, dict[str, Reading]]:
     """The numbers of a record by check and label, of the checks that there are."""
     found: dict[str, dict[str, Reading]] = {}

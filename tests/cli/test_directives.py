@@ -334,13 +334,13 @@ def test_of_two_on_one_check_no_grace_counts_that_only_one_gives(
         ("25 h or 12 months", "12 months", ""),
         ("1 year", "12 months", ""),
         ("90 days", "3 months", ""),
-        ("25 h", "10 h", "asks for it every 10 h, and `fuel-pump-diaphragm` comes 25 h"),
-        ("25 h", "12 months", "asks for it every 12 months, and `fuel-pump-diaphragm` comes 25 h"),
+        ("25 h", "10 h", "asks for it every 10 h, and `fuel-pump-diaphragm` comes every 25 h"),
+        ("25 h", "12 months", "asks for it every 12 months, and `fuel-pump-diaphragm` comes every 25 h"),
         ("12 calendar months", "12 months", "it would be told too late; write `every: 12 months` at checklists/"),
-        ("condition inspection", "12 months", "comes 12 calendar months"),
+        ("condition inspection", "12 months", "comes every 12 calendar months"),
         ("condition inspection", "12 calendar months", ""),
-        ("25 landings", "25 h", "comes 25 landings"),
-        ("25 h or 3 months", "25 h or 2 months", "every 2 months, and `fuel-pump-diaphragm` comes 25 h or 3 months"),
+        ("25 landings", "25 h", "comes every 25 landings"),
+        ("25 h or 3 months", "25 h or 2 months", "2 months, and `fuel-pump-diaphragm` comes every 25 h or 3 months"),
     ],
 )
 def test_a_check_that_comes_later_than_its_directive_asks_is_a_problem(
