@@ -62,10 +62,11 @@ def statements(names: Known) -> Iterator[Problem]:
 
 
 def settings(names: Known) -> Iterator[Problem]:
-    """What was set under a name that is a slip of one after which a flight check is asked for: nobody would be asked."""
+    """What was set under a name that is a slip of one after which a flight check is asked: nobody would be asked."""
     after = names.aircraft.flight_check_after
     for record in names.logbook.of_kind(Setting):
-        if record.setting not in after and (meant := slip_of(record.setting, after) or _short_of(record.setting, after)):
+        meant = slip_of(record.setting, after) or _short_of(record.setting, after)
+        if record.setting not in after and meant:
             told = f"`{record.setting}` is not `{meant}`, after which a flight check is asked for"
             cure = f"write that, or name this one too under `flight-check-after` in {names.aircraft.place.file}"
             yield Problem(place_of(record, "setting"), f"setting: {told}: {cure}")
