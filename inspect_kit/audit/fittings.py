@@ -2,7 +2,6 @@
 
 import datetime as dt
 import re
-import unicodedata
 from collections.abc import Iterator
 from decimal import Decimal
 from difflib import SequenceMatcher
@@ -11,19 +10,15 @@ from itertools import groupby
 from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, without_remark, words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_of_part
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import Record
 
 Fitting = Installed | Removed
-# `M-1` and `M1` are one, `1-12` and `11-2` are two.
-BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
 # How much of two names has to be the same for one to be a slip of the other.
 NEAR = 0.8
-# Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
-LATIN = str.maketrans("авекмнорстухіѕјαβεηικμνορτυχζ", "abekmhopctyxisjabehikmnoptyxz")
 
 
 def fittings(names: Known) -> Iterator[Problem]:
@@ -143,14 +138,20 @@ def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
     """A serial that looks like another one: the part would begin a new life by a slip of the keyboard."""
     first: dict[str, Fitting] = {}
     for move in moves:
-        plain = _looks(without_remark(move.serial))
+        plain = plain_serial(move.serial)
         other = first.setdefault(plain, move)
         if other.serial != move.serial and plain != NO_SERIAL:
             told = f"`{move.serial}` looks like `{other.serial}` ({other.place}): one part has one serial"
             yield Problem(place_of(move, "serial"), f"serial: {told}, capitals and blanks included")
-    # Two parts may have these; a note says so once for each.
+
+
+def nearly_alike(names: Known) -> Iterator[Problem]:
+    """Serials that differ by a zero or by a letter like a digit, each once: two parts may have these."""
     near: dict[str, Fitting] = {}
-    for move in first.values():
+    known: dict[str, Fitting] = {}
+    for move in _moves(names.logbook.records):
+        known.setdefault(plain_serial(move.serial), move)
+    for move in known.values():
         other = near.setdefault(nearly(move.serial), move)
         if other is not move and nearly(move.serial) != NO_SERIAL:
             told = f"`{move.serial}` differs from `{other.serial}` ({other.place}) by a zero or a letter like a digit"
@@ -180,16 +181,6 @@ def _may_be_meant(one: str, other: str) -> bool:
         return False
     near = SequenceMatcher(None, one.casefold(), other.casefold()).ratio() >= NEAR
     return near or words[0] <= words[1] or words[1] <= words[0]
-
-
-def _looks(serial: str) -> str:
-    """A serial without what an eye passes over: capitals, blanks, what cannot be seen, which dash it is, a dash, stop
-    or stroke between a letter and a digit, and whose alphabet a letter is of.
-    """
-    same = unicodedata.normalize("NFKC", serial).casefold().translate(LATIN)
-    dashed = ("-" if unicodedata.category(mark) == "Pd" else mark for mark in same)
-    plain = "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
-    return BETWEEN.sub("", plain)
 
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:

@@ -11,6 +11,10 @@ from inspect_kit.noun import dataclass
 
 # The serial of a part that has none: a new part at each fitting.
 NO_SERIAL = "none"
+# `M-1` and `M1` are one, `1-12` and `11-2` are two.
+BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
+# Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
+LATIN = str.maketrans("авекмнорстухіѕјαβεηικμνορτυχζ", "abekmhopctyxisjabehikmnoptyxz")
 
 
 def words_of_part(part: str) -> tuple[str, ...]:
@@ -23,10 +27,22 @@ def words_of_part(part: str) -> tuple[str, ...]:
     return tuple(words) or (part,)
 
 
+BEFORE_SERIAL = r"(?i)^\s*(?:s\s*[/.]?\s*n|serial(?:\s+(?:no|number))?|no|nr)(?:\s*[.:#]+\s*|\s+)(?=\S*\d)"
+
+
 def without_remark(serial: str) -> str:
     """A serial without what is written round it: `SN M-77`, `s/n: M-77` and `M-77 (overhauled)` are M-77."""
-    bare = re.sub(r"(?i)^\s*(?:s\s*[/.]?\s*n|serial(?:\s+(?:no|number))?|no|nr)(?:\s*[.:#]+\s*|\s+)(?=\S*\d)", "", serial)
-    return re.sub(r"(?<=\S)\s*[(\[].*[)\]]\s*$", "", bare) or serial
+    return re.sub(r"(?<=\S)\s*[(\[].*[)\]]\s*$", "", re.sub(BEFORE_SERIAL, "", serial)) or serial
+
+
+def plain_serial(serial: str) -> str:
+    """A serial without what is written round it, and without what an eye passes over: capitals, blanks, what cannot be
+    seen, which dash it is, a dash, stop or stroke between a letter and a digit, and whose alphabet a letter is of.
+    """
+    same = unicodedata.normalize("NFKC", without_remark(serial)).casefold().translate(LATIN)
+    dashed = ("-" if unicodedata.category(mark) == "Pd" else mark for mark in same)
+    plain = "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
+    return BETWEEN.sub("", plain)
 
 
 def nearly(serial: str) -> str:
