@@ -73,6 +73,7 @@ AUDITS = (
     phases.decided_again,
     phases.statements,
     phases.settings,
+    phases.flights,
     meters.unknown_meters,
     meters.meter_readings,
     past.past,

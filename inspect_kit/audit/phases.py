@@ -13,6 +13,7 @@ from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.record import Record
+from inspect_kit.text.grammar import did_you_mean
 
 AROUND = 3  # Words before and behind the first one that differs.
 
@@ -61,6 +62,32 @@ def statements(names: Known) -> Iterator[Problem]:
             yield Problem(place, f"statement: {told}, by `phases` of aircraft.yaml", note=signed)
 
 
+def flights(names: Known) -> Iterator[Problem]:
+    """What was flown in a phase and counts for nothing: before anything opened it, or a task by a slip of its name; and
+    a value of which another record of that day says otherwise.
+    """
+    told: dict[tuple[str, str, dt.date], tuple[str, Phase]] = {}
+    for phase in names.logbook.of_kind(Phase):
+        rule = names.aircraft.phases.get(phase.phase)
+        if phase.opens or rule is None:
+            continue
+        if not any(_opens(each) for each in _before(names, phase)):
+            none = f"nothing opened the {phase.phase} phase by {phase.date}, so that this counts for nothing"
+            yield Problem(phase.place, none)
+        for task in phase.did:
+            if task not in rule.tasks and (hint := did_you_mean(task, rule.tasks)):
+                yield Problem(place_of(phase, "did", task), f"did: `{task}` is none of its tasks{hint}")
+        for name, value in phase.demonstrated.items():
+            said, other = told.setdefault((phase.phase, name, phase.date), (value, phase))
+            if _words(said) != _words(value):
+                again = f"{name} is `{value}`, and `{said}` by {other.place}, of the same day: withdraw one of them"
+                yield Problem(place_of(phase, "demonstrated", name), f"demonstrated: {again}")
+
+
+def _opens(record: Record) -> bool:
+    return isinstance(record, Change) or (isinstance(record, Phase) and bool(record.opens))
+
+
 def settings(names: Known) -> Iterator[Problem]:
     """What was set under a name that is a slip of one after which a flight check is asked: nobody would be asked."""
     after = names.aircraft.flight_check_after
@@ -107,7 +134,7 @@ def _prescribed(names: Known, phase: Phase, rule: PhaseRule) -> tuple[str, ...]:
     for record in (*before, phase):
         if isinstance(record, Phase):
             values |= record.demonstrated
-    opened = [each for each in before if isinstance(each, Change) or (isinstance(each, Phase) and each.opens)]
+    opened = [*filter(_opens, before)]
     return rule.prescribed(values, opened[-1].date if opened else None)
 
 
