@@ -14,6 +14,7 @@ from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle, Moment
 from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
+from inspect_kit.due.unsaid import unsaid
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
@@ -215,13 +216,15 @@ class Happened:
 
 
 def _unmeant(subject: _Subject, found: Reckoned) -> None:
-    """What `owed-after` names that is not there: it never happens under this name, and whether it did is unknown."""
+    """What `owed-after` names that is not there, or may stand in a line that is wrong: whether it came is unknown."""
     logbook = subject.chronicle.logbook
     known: dict[str, Mapping[str, object]] = {DID: logbook.checks, INSTALLED: subject.aircraft.positions}
     for trigger in subject.check.owed_after:
         what, ids = trigger.what, known.get(trigger.verb)
         if logbook.meant_to_be_disturbed(what) if ids is None else logbook.id_now(what) not in ids:
             found.not_known(f"nothing is called `{what}`, after which it would be owed")
+        elif (place := unsaid(logbook, trigger.verb)) is not None:
+            found.not_known(f"whether `{trigger}` came is not known before {place} is in order")
 
 
 def _owed(subject: _Subject, found: Reckoned) -> None:
