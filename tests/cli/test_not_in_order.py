@@ -97,6 +97,7 @@ def test_of_many_files_the_first_are_named_and_the_others_counted(tmp_path: Path
     assert told == ["2 more files are not in order: inspect-kit verify"]
 
 
+TUBES = "checklists/nose/tubes.md"
 DONE = "did: [static-leak]\nmeters: {tach: 412.7}\n"
 
 
@@ -107,9 +108,10 @@ DONE = "did: [static-leak]\nmeters: {tach: 412.7}\n"
         *((RECORD, WORK + line) for line in ("disturbs: [static-system]\n", "opened: [cowll]\n", "did: [oil-chnge]\n")),
         (RECORD, WORK + "results: {oil-change: {answer: done, disturbed: [Static-system]}}\n"),
         *(
-            ("checklists/nose/tubes.md", f"---\npanel: tubes\nname: T\nzone: nose\n{front}---\n- [ ] `tube` Tube\n{line}\n")
+            (TUBES, f"---\npanel: tubes\nname: T\nzone: nose\n{front}---\n- [ ] `tube` Tube\n{line}\n")
             for front, line in (
-                *(("", f"  - {each}") for each in ("disturbs: static-systm", "disturb: static-system", "disturbs: ____")),
+                *(("", f"  - {each}") for each in ("disturbs: static-systm", "disturb: static-system")),
+                ("", "  - disturbs: ____"),
                 *(("", f"  - {each}") for each in ("distrubs: static-system", "disturbs static-system", "disturbs:")),
                 ("", "  - tools: none; disturbs: static-system"),
                 ("remove: 5 min\nrefit: 5 min\ndisturbs: [static systm]\n", "  - every: condition inspection"),
