@@ -78,8 +78,8 @@ FAULTY = re.compile(
 DENIED = re.compile(r"\b(?:no|not|nor|non|never|nothing|none|without|free (?:of|from)|neither|instead of|looked for)\b")
 NO_WORD_OF_IT = re.compile(
     r"^(?:(?:test |check )?(?:done|flown|flew|flight|completed?|performed|carried out)|x+|(?:bad |poor )?weather|windy?"
-    r"|rain|fog|no (?:time|pilot|fuel|weather|money|need|reason)|time|too (?:late|windy|dark)|(?:see )?(?:the )?log(?:book)?"
-    r"|as (?:before|usual|always|required)|don't think so|not (?:needed|required|necessary)|trust me|i think so)$"
+    r"|rain|fog|no (?:time|pilot|fuel|weather|money|need|reason)|time|too (?:late|windy|dark)"
+    r"|(?:see )?(?:the )?log(?:book)?|as (?:before|usual|always|required)|don't think so|not (?:needed|required|necessary)|trust me|i think so)$"
 )
 IS_NEEDED = re.compile(
     r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
@@ -178,8 +178,8 @@ def says_not_good(words: str) -> bool:
 
 def _tells_no_check(plain: str) -> bool:
     """Whether words about a flight check put it off, or say nothing of what showed that all is well."""
-    first = CLAUSE.split(plain)[0]
-    return any(slip.search(plain) is not None for slip in (ELSEWHERE, NO_WORD_OF_IT)) or TO_FLY.search(first) is not None
+    slips = (ELSEWHERE.search(plain), NO_WORD_OF_IT.search(plain), TO_FLY.search(CLAUSE.split(plain)[0]))
+    return any(slip is not None for slip in slips)
 
 
 def says_needed(words: str) -> bool:
