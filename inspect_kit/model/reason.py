@@ -79,7 +79,8 @@ DENIED = re.compile(r"\b(?:no|not|nor|non|never|nothing|none|without|free (?:of|
 NO_WORD_OF_IT = re.compile(
     r"^(?:(?:test |check )?(?:done|flown|flew|flight|completed?|performed|carried out)|x+|(?:bad |poor )?weather|windy?"
     r"|rain|fog|no (?:time|pilot|fuel|weather|money|need|reason)|time|too (?:late|windy|dark)"
-    r"|(?:see )?(?:the )?log(?:book)?|as (?:before|usual|always|required)|don't think so|not (?:needed|required|necessary)|trust me|i think so)$"
+    r"|(?:see )?(?:the )?log(?:book)?|as (?:before|usual|always|required)|don't think so"
+    r"|not (?:needed|required|necessary)|trust me|i think so)$"
 )
 IS_NEEDED = re.compile(
     r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
