@@ -20,6 +20,12 @@ from inspect_kit.model.record import Record
 Fitting = Installed | Removed
 # `M-1` and `M1` are one, `1-12` and `11-2` are two.
 BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
+# `SN M-77`, `s/n: M-77`, `serial no. M-77`; `M-77 (overhauled)`.
+SAID = re.compile(r"^\s*(?:s/?n|ser(?:ial)?)\b[-.:#\s]*(?:(?:no|nr|number)\b[-.:#\s]*)?(?=\S)|^\s*(?:no\.|#)\s*(?=\S)")
+REMARK = re.compile(r"\s*\([a-z ]{3,}\)\s*$")
+# A letter that is typed for the digit it looks like, between digits or behind the last.
+FOR_DIGITS = re.compile(r"(?<=\d)[oil](?=\d|$)")
+NOUGHTS = re.compile(r"(?<!\d)0+(?=\d)")
 # How much of two names has to be the same for one to be a slip of the other.
 NEAR = 0.8
 # Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
@@ -176,12 +182,15 @@ def _may_be_meant(one: str, other: str) -> bool:
 
 def _looks(serial: str) -> str:
     """A serial without what an eye passes over: capitals, blanks, what cannot be seen, which dash it is, a dash, stop
-    or stroke between a letter and a digit, and whose alphabet a letter is of.
+    or stroke between a letter and a digit, whose alphabet a letter is of, letters written for digits beside digits,
+    and noughts before a number; and without the words that say that it is one, or of which part.
     """
     same = unicodedata.normalize("NFKC", serial).casefold().translate(LATIN)
+    same = REMARK.sub("", SAID.sub("", same))
     dashed = ("-" if unicodedata.category(mark) == "Pd" else mark for mark in same)
     plain = "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
-    return BETWEEN.sub("", plain)
+    as_digits = FOR_DIGITS.sub(lambda found: "0" if found[0] == "o" else "1", BETWEEN.sub("", plain))
+    return NOUGHTS.sub("", as_digits)
 
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
