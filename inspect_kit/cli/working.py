@@ -277,9 +277,9 @@ def _slips(logbook: Logbook, on: dt.date, asked: Sequence[Asked]) -> Iterator[st
 
 
 def _odd_parts(logbook: Logbook, planned: Sequence[Part], used: Sequence[Part]) -> Iterator[str]:
-    """What speaks for a slip in the parts that were used: many times what is planned, or a measure of its own."""
-    yield from far_from(planned, used)
+    """What speaks for a slip in the parts that were used: many times what is planned, a measure or a name near it."""
     yield from not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ()
+    yield from far_from(planned, used)
 
 
 def _readings(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from inspect_kit.model.checklist import Check, Part, decimal, part_key
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
+from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -108,7 +109,8 @@ def not_taken_off(lots: Iterable[Lot], parts: Iterable[Part]) -> Iterator[str]:
         own, measure = there.get(part_key(part.name), []), part.amount.partition(" ")[2]
         if part.amount and own and all(lot.stock.measure != measure for lot in own):
             yield f"{part}: on the shelf it is counted as {own[0].stock.amount}, and nothing is taken off that."
-        if not own and (near := next((each for each in there if part_key(part.name).endswith(f" {each}")), "")):
+        within = next((each for each in there if part_key(part.name).endswith(f" {each}")), "")
+        if not own and (near := within or slip_of(part_key(part.name), there)):
             # `6 quarts engine oil`, `1 qt of engine oil`: words that are no measure belong to the name.
             lies = there[near][0].stock
             yield f"`{part.name[:40]}` is on no shelf; {lies.item} is, {lies.amount}, and nothing is taken off that."

@@ -16,7 +16,7 @@ from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import SLIPPED, kept
-from inspect_kit.model.owed import done_in_order
+from inspect_kit.model.owed import done_in_order, slip_of
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry, Worksheet
@@ -115,12 +115,21 @@ def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
 
 
 def far_from(planned: Iterable[Part], used: Iterable[Part], where: str = "") -> Iterator[str]:
-    """Each part of which many times as much was used as planned, `where` behind its name."""
-    usually = {(part_key(each.name), _amount(each)[1]): _amount(each)[0] for each in planned}
+    """Each part that was used in many times its planned amount, in another measure, or under a name that differs from
+    a planned one by a slip; `where` stands behind its name.
+    """
+    usually = {part_key(each.name): (*_amount(each), each) for each in planned}
     for part in used:
         number, measure = _amount(part)
-        usual = usually.get((part_key(part.name), measure))
-        if number and usual and number >= SLIPPED * usual:
+        own = usually.get(part_key(part.name))
+        if own is None:
+            if near := slip_of(part_key(part.name), usually):
+                yield f"{part}{where}, where {usually[near][2]} is planned."
+            continue
+        usual, counted, plan = own
+        if part.amount and measure != counted:
+            yield f"{part}{where}, where {plan} is planned."
+        elif number and usual and number >= SLIPPED * usual:
             yield f"{part}{where}, where {usual} {measure}".rstrip() + " are planned."
 
 

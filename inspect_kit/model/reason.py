@@ -61,6 +61,27 @@ NOT_GOOD = re.compile(
     r"|\bno (?:flight|take-?off|go)\b|\b(?:rolls?|yaws?|pulls?|heavy|drops?) (?:to the )?(?:left|right)\b"
     r"|\b(?:left|right) wing (?:heavy|drops?|low)\b|\b(?:turned|came) back\b"
 )
+# Besides: a flight that lies ahead, was none, or found what it was to rule out; and words that say nothing of it.
+TO_FLY = re.compile(
+    r"\b(?:will|shall|going to|tomorrow|next (?:week|weekend|month|time|flight|year|inspection))\b"
+    r"|\b(?:fly|test|check|do|tr?y)(?: it)? (?:later|soon)\b"
+)
+ON_GROUND = re.compile(r"\b(?:taxi\w*|ground|static|run-?ups?|hops?)\b")
+IN_THE_AIR = re.compile(
+    r"\b(?:fl(?:y|ie|ew|own|ight)\w*|air\w*|circuits?|patterns?|laps?|climb\w*|landings?|landed|hands off|aloft)\b"
+)
+FAULTY = re.compile(
+    r"\b(?:stuck|jam(?:s|med)?|bind(?:s|ing)?|stiff\w*|sluggish|flutter\w*|vibrat\w*|shak(?:es|ing|y)|shook|wobbl\w*"
+    r"|hard to|out of (?:trim|rig)|uncontroll\w*|unstable|incident|accident|crash\w*|wrong|bad|poor|sticks?|snags?)\b"
+)
+# What rules out the words behind it: `no flutter or binding`, `free of vibration`.
+DENIED = re.compile(r"\b(?:no|not|nor|non|never|nothing|none|without|free (?:of|from)|neither|instead of|looked for)\b")
+NO_WORD_OF_IT = re.compile(
+    r"^(?:(?:test |check )?(?:done|flown|flew|flight|completed?|performed|carried out)|x+|(?:bad |poor )?weather|windy?"
+    r"|rain|fog|no (?:time|pilot|fuel|weather|money|need|reason)|time|too (?:late|windy|dark)"
+    r"|(?:see )?(?:the )?log(?:book)?|as (?:before|usual|always|required)|don't think so"
+    r"|not (?:needed|required|necessary)|trust me|i think so)$"
+)
 IS_NEEDED = re.compile(
     r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
 )
@@ -147,12 +168,27 @@ def says_uncorrected(words: str) -> bool:
 
 def says_not_good(words: str) -> bool:
     """Whether words that are to say how a flight check went say that it was not flown, or not found good."""
-    return says_undone(words) or NOT_GOOD.search(_plain(words)) is not None
+    plain = _plain(words)
+    if says_undone(words) or NOT_GOOD.search(plain) is not None or _tells_no_check(plain) or in_doubt(words):
+        return True
+    if ON_GROUND.search(plain) is not None and IN_THE_AIR.search(plain) is None:
+        return True
+    found = ((clause, FAULTY.search(clause)) for clause in CLAUSE.split(plain))
+    return any(fault is not None and DENIED.search(clause[: fault.start()]) is None for clause, fault in found)
+
+
+def _tells_no_check(plain: str) -> bool:
+    """Whether words about a flight check put it off, or say nothing of what showed that all is well."""
+    slips = (ELSEWHERE.search(plain), NO_WORD_OF_IT.search(plain), TO_FLY.search(CLAUSE.split(plain)[0]))
+    return any(slip is not None for slip in slips)
 
 
 def says_needed(words: str) -> bool:
     """Whether words that are to show why no flight check is needed show nothing, or say that it is."""
-    return is_no_reason(words) or says_undone(words) or IS_NEEDED.search(_plain(words)) is not None
+    plain = _plain(words)
+    if is_no_reason(words) or says_undone(words) or IS_NEEDED.search(plain) is not None:
+        return True
+    return _tells_no_check(plain) or in_doubt(words)
 
 
 def says_left_out(note: str) -> bool:

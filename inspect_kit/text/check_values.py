@@ -20,6 +20,7 @@ from decimal import Decimal
 from inspect_kit.model import checklist as nouns
 from inspect_kit.model.checklist import Bound, ChangeLimit, Lag, Part, Reads, Reckons, Trigger, decimal
 from inspect_kit.model.formulas import FORMULAS
+from inspect_kit.model.reason import in_doubt
 from inspect_kit.text.grammar import (
     Unreadable,
     parse_at,
@@ -251,6 +252,10 @@ def parse_parts(value: str) -> tuple[Part, ...]:
         words = words[:-1] if marked else words
         taken = 1 if len(words) > 1 and re.fullmatch(r"[0-9]+(?:[./][0-9]+)?", words[0]) else 0
         taken += 1 if taken and len(words) > 2 and words[1] in PART_MEASURES else 0
+        if in_doubt(piece):
+            raise Unreadable(f"`{piece[:40]}` has a blank or a question left in it: write what it is")
+        if taken and re.fullmatch(r"[0/.]+", words[0]):
+            raise Unreadable(f"`{piece[:40]}` is none of it: leave it out")
         parts.append(Part(amount=" ".join(words[:taken]), name=" ".join(words[taken:]), marked=marked))
     return tuple(parts)
 

@@ -21,6 +21,8 @@ from inspect_kit.text.source import Source, Value
 
 BLANK = "____"
 ANSWERED = re.compile(rf"\b{AS_PLANNED}\b.|.\b{AS_PLANNED}\b|^{NOTHING_USED}\b.")
+# Words by which a part was left; `No. 10 screw` and `no-spill funnel` are parts.
+NOT_USED = re.compile(r"^not\b|^no (?!\d|spill|slip)|\b(?:not|never) (?:used|taken|needed)\b|\bunused\b|\bput back$")
 NO_PARTS = (AS_PLANNED, NOTHING_USED, "yes", "done", "okay", "planned", "nothing", "all", "same")
 
 
@@ -154,6 +156,8 @@ def parse_used(value: str) -> tuple[Part, ...]:
     if any(len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain_answer(part.name) in NO_PARTS for part in parts):
         # `yes` or a stray tick is no answer: it would be sealed as the name of a part.
         raise Unreadable(f"expected `{AS_PLANNED}`, `{NOTHING_USED}`, or what it was, such as `5 qt engine oil`")
+    if left := next((str(part) for part in parts if NOT_USED.search(plain_answer(str(part)))), ""):
+        raise Unreadable(f"`{left[:40]}` was not used: leave it out, or write `{NOTHING_USED}`")
     return parts
 
 

@@ -79,6 +79,8 @@ def test_what_is_used_in_another_measure_is_told_and_never_mixed(run: Run, stock
         ("1 l engine oil", "1 l engine oil: on the shelf it is counted as 12 qt"),
         ("6 quarts engine oil", "`quarts engine oil` is on no shelf; Engine oil is, 12 qt"),
         ("60 qt engine oil", "60 qt engine oil, where 6 qt are planned"),
+        ("1 oil fliter", "`oil fliter` is on no shelf; oil filter is, 2"),
+        ("1 oil filter ____", "has a blank or a question left in it"),
     ):
         words = ("work", "oil-change", "tach=24.5", "--used", part, "--by", "Wilma Fieldfare")
         asked = run(stocked, *words, on=ON)

@@ -1,9 +1,43 @@
 """The tour goes through: the README's first command runs the whole job, and no answer is other than it must be."""
 
+import errno
+import io
 import re
+import sys
 from pathlib import Path
 
+import pytest
+
+from inspect_kit import store
+from inspect_kit.cli import main as program
 from tests.cli.conftest import Run
+
+
+def test_ctrl_c_while_a_step_runs_is_no_fault(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(store, "load", stopped)
+    told = run(None, "tour")
+    assert (told.code, "fault" in told.err, "interrupted" in told.err) == (130, False, True)
+
+
+@pytest.mark.parametrize(("number", "code"), [(errno.EPIPE, 0), (errno.ENOSPC, 3)])
+def test_an_answer_that_nobody_takes_while_a_step_runs_is_no_fault(
+    run: Run, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], number: int, code: int
+) -> None:
+    class Lost(io.StringIO):
+        """Standard output that breaks off behind the name of the first command."""
+
+        def write(self, text: str) -> int:
+            if "reason" in self.getvalue() + text and "$ " in self.getvalue():
+                raise OSError(number, "gone")
+            return super().write(text)
+
+    monkeypatch.setattr(sys, "stdout", Lost())
+    monkeypatch.setattr(sys, "stdin", io.StringIO())
+    assert program.main(["tour"]) == code
+    assert "fault" not in capsys.readouterr().err
 
 
 def test_the_tour_goes_through(run: Run, tmp_path: Path) -> None:

@@ -159,6 +159,11 @@ class TestUsed:
         made = run(hangar, "work", "oil", *WHO, on="2026-11-20")
         assert (made.code, "was (--used)" in made.err, written(hangar).parts) == (0, True, ())
 
+    @pytest.mark.parametrize("used", ["6 l engine oil", "6 qt engin oil"])
+    def test_another_measure_or_a_slip_in_the_name_is_asked_back(self, used: str, run: Run, hangar: Path) -> None:
+        slip = ("work", "oil", *WHO, "--used", used)
+        refused(run, hangar, lambda: run(hangar, *slip, typed=("n",)), f"{used}, where 6 qt engine oil is planned.")
+
     def test_many_times_as_much_is_asked_back(self, run: Run, hangar: Path) -> None:
         slip = ("work", "oil", *WHO, "--used", "60 qt engine oil")
         asked = "60 qt engine oil, where 6 qt are planned. Is it right?"

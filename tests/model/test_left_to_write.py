@@ -43,6 +43,9 @@ def test_whole_statements(words: str) -> None:
         *("no", "No.", "did not fly", "didn't fly", "aborted", "flight postponed", "flown, not satisfactory"),
         *("controls reversed", "flown, rolls left", "flown; pulls to the right", "left wing heavy", "never flown"),
         *("flown, not good", "turned back", "to be flown", "not yet", "not flown, weather", "scrubbed", "-"),
+        *("flown ____", "flown?", "taxied only", "high speed taxi", "ground run only", "one circuit, stuck elevator"),
+        *("weather", "see log", "done", "Flown.", "see logbook page 3", "will fly it tomorrow", "flew ... ??", "xx"),
+        *("flown, elevator stiff", "one circuit; flutter at 90 kt", "flown; hard to trim", "flown by hand, vibrates"),
         *("flown, unsatisfactory", "flown and not completed", "could not be flown", "cancelled", "no flight"),
     ],
 )
@@ -52,16 +55,40 @@ def test_a_flight_check_that_was_not_flown_or_not_good(words: str) -> None:
 
 @pytest.mark.parametrize(
     "words",
-    ["flown, found good", "satisfactory", "normal in all axes", "no abnormality", "flew hands off", "trim unchanged"],
+    [
+        *("flown, found good", "satisfactory", "normal in all axes", "no abnormality", "flew hands off"),
+        "trim unchanged",
+        *("flew well", "well", "taxied, then flown: good", "no flutter or vibration to 120 kt", "one circuit, good"),
+        *("flown free of binding; found to be good", "Alone, 0.5 h, trimmed hands off.", "climbed well, cables taut"),
+        *("flew well; will watch the trim tab", "flight at 3 speeds: stable"),
+    ],
 )
 def test_a_flight_check_that_was_found_good(words: str) -> None:
     assert not says_not_good(words)
 
 
-@pytest.mark.parametrize("words", ["to be flown", "flight needed", "a flight check is required", "not yet", "-", "no"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("to be flown", "flight needed", "a flight check is required", "not yet", "-", "no", "will fly it tomorrow"),
+        *("no time", "see log", "x", "not needed", "travel ____", "travel measured?", "weather", "fly it later", "log"),
+    ],
+)
 def test_why_no_flight_is_needed_is_not_that_one_is(words: str) -> None:
     assert says_needed(words)
-    assert not says_needed("ground test of full travel, cables untouched")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("ground test of full travel, cables untouched", "nothing of it was taken apart", "travel measured"),
+        "it flew well",
+        *("static run, 2150 rpm", "on the ground", "ground run at all speeds", "lit on the ground", "measured only"),
+        *("pitch measured before and after: the same", "full travel, found to be free", "travel checked by two people"),
+    ],
+)
+def test_what_shows_that_no_flight_is_needed(words: str) -> None:
+    assert not says_needed(words)
 
 
 @pytest.mark.parametrize(
