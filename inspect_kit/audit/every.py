@@ -72,6 +72,7 @@ AUDITS = (
     phases.openings,
     phases.decided_again,
     phases.statements,
+    phases.settings,
     meters.unknown_meters,
     meters.meter_readings,
     past.past,

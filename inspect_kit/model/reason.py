@@ -35,6 +35,22 @@ UNCORRECTED = re.compile(
     r"|(?:planned|scheduled|waits) for|monitor|watch|keep an eye on)\b"
     r"|\b(?:not (?:satisfactory|acceptable|good|ok|complete|completed|finished)|unsatisfactory)$"
 )
+# The first clause says what was done: nothing of it lies ahead, was done in part, or was not done. What follows may say
+# how it was found, or what was left as it was, but not that the fault is there. Words and their order are English's.
+AHEAD = re.compile(
+    r"\b(?:will|would|shall|should|must|cannot|can't|couldn't|won't|didn't|hasn't|haven't|wasn't|partly|partially|unable"
+    r"|in part|going to|to be|awaits?|awaiting|pending|tomorrow|next (?:week|month|time|year|annual|inspection))\b"
+    r"|\bcould not\b|^(?!\w+ed\b)\w+ (?:\w+ )?(?:soon|later)$"
+    r"|\b(?:not|never|nothing) (?:\w+ ){0,2}?"
+    r"(?!(?:crack|damag|need|requir|loosen|bent|broken|worn|chaf|scratch|dent|corrod|found|seen|even|leaked)\w*)"
+    r"(?:\w+(?:ed|en|ne)|built|made|put|cut|reset|sent)\b"
+)
+STILL_THERE = re.compile(
+    r"\bstill (?:a |an |the |is |it |\w+ly ){0,2}(?:crack|leak|loose|open|worn|stiff|past|out of|high|low|weep|seep"
+    r"|rough|bad|there|the same|as (?:before|it was|found)|bent|rust|corrod|broken|missing|to )\w*"
+)
+CLAUSE = re.compile(r"[;:,.](?:\s|$)|\s[-\u2013\u2014]\s|\bbut\b")
+ELSEWHERE = re.compile(r"^see (?:the |my |also )?(?:note|remark|below|above|next|log|page|text|other)\w*[\w .]*$")
 # A blank, or a doubt, that was left in it.
 LEFT_BLANK = re.compile(r"__|\?\?|(?:^|\s)\?|\?[\s.!)\"']*$|(?:\.\.\.|\u2026)$")
 # Of a flight that is to show that controls work: it was not made, or it was not found good. Common practice, no source.
@@ -121,6 +137,11 @@ def says_undone(words: str) -> bool:
 def says_uncorrected(words: str) -> bool:
     """Whether words that are to say how a finding was corrected say that it was not, or have a blank left in them."""
     plain = _plain(words)
+    first = CLAUSE.split(plain)[0].strip()
+    if not first.startswith(("found ", "was found ", "raised in error")) and AHEAD.search(first) is not None:
+        return True
+    if STILL_THERE.search(plain) is not None or ELSEWHERE.search(plain) is not None:
+        return True
     return says_undone(words) or UNCORRECTED.search(plain) is not None or in_doubt(words)
 
 
@@ -152,6 +173,11 @@ def is_no_reason_why_not(words: str) -> bool:
 def in_doubt(words: str) -> bool:
     """Whether a blank or a question mark was left in words: `Ann ____`, `123?`, `58 kt ?`."""
     return LEFT_BLANK.search(words.strip()) is not None
+
+
+def is_left_open(words: str) -> bool:
+    """Whether words say nothing, or a blank or a doubt was left in them."""
+    return says_nothing(words) or in_doubt(words)
 
 
 def is_no_number(number: str) -> bool:

@@ -161,7 +161,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
     problems += [*_twins(records), *_alike(files), *_half_withdrawn(records, withdrawn)]
     problems += _astray(snapshot.astray, records)
-    problems += register_faults(root)
+    problems += register_faults(root, files)
     known = names(aircraft, panels, checks)
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):

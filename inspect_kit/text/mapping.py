@@ -151,6 +151,12 @@ class Fields:
     def texts(self, key: str, *, required: bool = False) -> tuple[str, ...]:
         return self.list_of(key, str, required=required)
 
+    def on_one_line(self, key: str) -> None:
+        """A problem where a value of a key goes on below its line: what stands there would be read as part of it."""
+        for each in _texts(self.values[key]) if key in self.values else ():
+            told = f"{self.name(key)}: goes on below, which would be read as part of it: write it on one line"
+            self.source.problem(each.line, told, each.column)
+
     def mapping(self, key: str, *, required: bool = False) -> "Fields | None":
         """The mapping under a key, to be read and finished by the caller."""
         node = self.node_of(key, required=required)
