@@ -14,6 +14,7 @@ from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle, Moment
 from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
+from inspect_kit.due.unsaid import unsaid
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
@@ -215,8 +216,8 @@ class Happened:
 
 
 def _unmeant(subject: _Subject, found: Reckoned) -> None:
-    """What `owed-after` names that is not there: it never happens under this name, and whether it did is unknown. So is
-    what counts on a position that is not there, or by a limit that no aircraft comes to.
+    """What `owed-after` names that is not there, or may stand in a line that is wrong: whether it came is unknown. So
+    is what counts on a position that is not there, or by a limit that no aircraft comes to.
     """
     logbook = subject.chronicle.logbook
     check = subject.check
@@ -230,6 +231,8 @@ def _unmeant(subject: _Subject, found: Reckoned) -> None:
         what, ids = trigger.what, known.get(trigger.verb)
         if logbook.meant_to_be_disturbed(what) if ids is None else logbook.id_now(what) not in ids:
             found.not_known(f"nothing is called `{what}`, after which it would be owed")
+        elif (place := unsaid(logbook, trigger.verb)) is not None:
+            found.not_known(f"whether `{trigger}` came is not known before {place} is in order")
 
 
 def _owed(subject: _Subject, found: Reckoned) -> None:
