@@ -120,7 +120,7 @@ def weighings(names: Known) -> Iterator[Problem]:
 
 
 ASK = "has a digit slipped, or is one of them in another unit? If it is right, say why under `because`"
-WHOLE, WHEEL = Fraction(1, 20), Fraction(1, 3)
+WHOLE, WHEEL, TARES = Fraction(1, 20), Fraction(1, 3), 4
 # Nothing of this kind weighs less empty than a third of what it may weigh; in kg for lb it would be less.
 LIGHTEST = Fraction(1, 3)
 
@@ -137,11 +137,16 @@ def _pairs(weighing: Weighing, before: Weighing | None) -> Iterator[str]:
             at_one = one.arm.to("in") == other.arm.to("in")
             if not at_one and _words(one.at) != _other_side(other.at):
                 continue
-            if high - low > WHEEL * high:
+            is_uneven = high - low > WHEEL * high
+            if is_uneven:
                 where = "stand at one arm" if at_one else "stand left and right of one another"
                 yield f"{one.at} {one.scale} and {other.at} {other.scale} {where}"
+            tares = sorted((each.tare.to("lb") if each.tare else Fraction()) for each in (one, other))
+            if tares[1] > TARES * tares[0] > 0:
+                yield f"the tare of {one.at} is {one.tare}, and that of {other.at} {other.tare}"
             # What stood otherwise before is told by that; of two scales alone nothing says how far wheels stand apart.
-            elif before is None and len(arms) > 2 and abs(arms[place] - other.arm.to("in")) > WHEELBASE * base:
+            is_first = before is None and not is_uneven and len(arms) > 2
+            if is_first and abs(arms[place] - other.arm.to("in")) > WHEELBASE * base:
                 yield f"{one.at} stands at {one.arm} and {other.at} at {other.arm}"
 
 

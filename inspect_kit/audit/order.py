@@ -195,9 +195,9 @@ def idle_grace(names: Known, check: Check, grace: Limit) -> str:
 def _too_long(names: Known, check: Check, grace: Limit) -> str:
     """Why grace cannot be what a source allows: makers give a tenth, hardly ever more (common practice, no source)."""
     for limit in check.every:
-        if isinstance(limit, Limit) and limit.unit == grace.unit and names.aircraft.counts_with(grace, limit):
-            if 2 * grace.number > limit.number:
-                return f"{grace} is more than half of {limit}: has a digit slipped?"
+        alike = isinstance(limit, Limit) and limit.unit == grace.unit and names.aircraft.counts_with(grace, limit)
+        if alike and isinstance(limit, Limit) and 2 * grace.number > limit.number:
+            return f"{grace} is more than half of {limit}: has a digit slipped?"
     return ""
 
 

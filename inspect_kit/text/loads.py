@@ -92,9 +92,9 @@ def read_loads(fields: Fields) -> Loads | None:
 # last. In lb: the heaviest person of a seat; in lb to the US gallon: fuels of aircraft and cars. Common practice.
 MOST_FUEL, MOST_BAGGAGE, LEAST_CORNER = Fraction(2, 5), Fraction(1, 3), Fraction(1, 4)
 HEAVIEST_PERSON, FUELS = 400, (5, 8)
-# Off the next corner one may lie so many times what the others lie apart, and by so much in any case: the centre of
-# gravity of a light aeroplane moves by a few inches. Common practice.
-CORNERS_APART, NEAR_CORNER = 3, 20
+# Off the next corner one may lie so many times what the others lie apart, and by so many inches in any case: the centre
+# of gravity of a light aeroplane moves by a few. Common practice.
+CORNERS_APART, NEAR_CORNER = 1, 8
 
 
 def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -142,6 +142,7 @@ def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         apart = max(FAR_OUT * (high - low), NEAR_PLACE)
         if others and not low - apart <= each.arm.to("in") <= high + apart:
             yield key, f"{getattr(each, 'name', None) or each.item} at {each.arm} lies far from all others"
+    yield from _uneven(made)
     chord: Chord | None = made["chord"]
     if chord is not None:
         length = chord.length.to("in")
@@ -155,6 +156,29 @@ def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         yield "always", f"{item} stands twice, and both count; two things are told apart in `item`"
 
 
+def _uneven(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """Two places left and right of one another of which one lies elsewhere or holds far more; a pilot who is none."""
+    for key, name in PLACES[:-1]:
+        by_name = {each.name: each for each in made[key]}
+        for one in made[key]:
+            other = by_name.get(one.name.replace("left", "right"))
+            if other is None or other is one:
+                continue
+            if abs(one.arm.to("in") - other.arm.to("in")) > STAGGERED:
+                yield name, f"{one.name} at {one.arm} and {other.name} at {other.arm} lie left and right of one another"
+            held = sorted(each.holds.to("gal") for each in (one, other)) if key == "tanks" else [1, 1]
+            if held[1] > UNEVEN * held[0]:
+                yield name, f"{one.name} holds {one.holds}, {other.name} {other.holds}"
+    for pilot in made["seats"][:1]:
+        for loading in made["loadings"]:
+            weight = loading.seats.get(pilot.name)
+            if weight is not None and 0 < 2 * weight.to("lb") < pilot.lightest.to("lb"):
+                told = f"{weight} in `{pilot.name}`, where the pilot sits, is less than half of {pilot.lightest}"
+                yield "loadings", f"{loading.name}: {told}"
+
+
+# Inches by which seats are staggered at most; so many times what its fellow holds holds no tank. Common practice.
+STAGGERED, UNEVEN = 10, 3
 # The places of things, by what they are called in `balance`. So many times what all others lie apart one may lie
 # further out, and by so many inches in any case. In inches how long a chord is, and on what part of it limits lie: a
 # canard's lie ahead of it. In lb to the hp what an aeroplane weighs. Common practice.

@@ -11,8 +11,9 @@ import shutil
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from pathlib import Path
 
 import yaml
@@ -27,7 +28,6 @@ from inspect_kit.model.checklist import Reads
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.text.grammar import Unreadable
 from tests.store.slipped_store import write_small
 
 NAMED, SAME, STRICTER, SILENT = "named by verify", "the same answers", "stricter", "SILENT"
@@ -198,7 +198,7 @@ def of_number(word: str) -> Iterator[tuple[str, str]]:
     yield "/100", f"{number / 100:.{places + 2}f}"
     yield "sign", word[1:] if word.startswith("-") else f"-{word}"
     digits = [place for place, letter in enumerate(word) if letter.isdigit()]
-    for one, two in zip(digits, digits[1:], strict=False):
+    for one, two in pairwise(digits):
         if word[one] != word[two]:
             letters = list(word)
             letters[one], letters[two] = letters[two], letters[one]
@@ -308,7 +308,8 @@ def _structure(
                     if other != key.value and other not in keys:
                         yield here, f"key {other}", start, text[:start] + other + text[end:]
                     elif other != key.value and start < keys[other][0].start_mark.index + offset:
-                        yield here, f"keys {key.value} and {other} swapped", start, _swapped(text, offset, keys, key.value, other)
+                        put = _swapped(text, offset, keys, key.value, other)
+                        yield here, f"keys {key.value} and {other} swapped", start, put
             for _, other in names.beside(key.value):
                 if other not in keys:
                     yield f"{path}.*", "another id as the key", start, text[:start] + other + text[end:]
@@ -320,7 +321,8 @@ def _structure(
                         put = _on_list(text, offset, keys, key.value, other, copy=True)
                         yield here, f"entry on `{other}` too", start, put
                         if other in keys:
-                            yield here, f"entry moved to `{other}`", start, _on_list(text, offset, keys, key.value, other, copy=False)
+                            put = _on_list(text, offset, keys, key.value, other, copy=False)
+                            yield here, f"entry moved to `{other}`", start, put
             yield from _structure(text, offset, here, value, names)
 
 
@@ -343,7 +345,6 @@ def _on_list(
         at = keys[other][1].start_mark.index + offset + 1
         edits.append((at, at, f"{piece}, "))
     else:
-        at = text.rindex("\n", 0, keys[key][0].start_mark.index + offset + 1) + 1 if offset == 0 else 0
         at = keys[key][0].start_mark.index + offset
         indent = at - (text.rfind("\n", 0, at) + 1)
         edits.append((at, at, f"{other}: [{piece}]\n{' ' * indent}"))
@@ -438,9 +439,7 @@ def _weights(amounts: dict[str, Fraction], bars: Counter[str], book: Logbook) ->
     if answer.empty is None:
         return
     bars["equipment unanswered"] += len(unanswered(book))
-    unit = answer.units
     amounts["lightness, empty"] = -answer.empty.total.weight
-    del unit
     if answer.envelope is None or answer.loads is None:
         return
     heaviest = answer.envelope.heaviest
@@ -460,9 +459,8 @@ def _weights(amounts: dict[str, Fraction], bars: Counter[str], book: Logbook) ->
     for outline in answer.envelope.outlines:
         amounts["aft limit"] = max(arm for arm, _ in outline)
         amounts["forward limit"] = -min(arm for arm, _ in outline)
-        amounts["area of the envelope"] = abs(
-            sum((a[0] * b[1] - b[0] * a[1] for a, b in zip(outline, (*outline[1:], outline[0]), strict=True)), Fraction())
-        )
+        crossed = (a[0] * b[1] - b[0] * a[1] for a, b in pairwise((*outline, outline[0])))
+        amounts["area of the envelope"] = abs(sum(crossed, Fraction()))
     amounts["greatest weight"] = heaviest
 
 
@@ -516,9 +514,7 @@ def sample(folder: Path) -> Path:
 
 
 def names_of(logbook: Logbook) -> Names:
-    fitted = {
-        serial for record in logbook.records for serial in [getattr(record, "serial", "")] if isinstance(serial, str) and serial
-    }
+    fitted = {getattr(record, "serial", "") for record in logbook.records} - {""}
     fitted |= {each.serial for record in logbook.of_kind(BroughtForward) for each in record.fitted}
     items = {record.item for record in logbook.records if getattr(record, "item", "")}
     return Names(
@@ -551,7 +547,8 @@ def all_slips(loaded: store.Loaded) -> Iterator[tuple[str, str, str, str, str, s
             for slip, put in slips_of(value, text, names):
                 raw = text[value.start : value.end]
                 if put != raw:
-                    yield file, _where(file, text, key), slip, _line(text, value.start, raw), put, text[: value.start] + put + text[value.end :]
+                    whole = text[: value.start] + put + text[value.end :]
+                    yield file, _where(file, text, key), slip, _line(text, value.start, raw), put, whole
         for key, slip, start, put in structural(file, text, names):
             yield file, _where(file, text, _general(key, names)), slip, _line(text, start, ""), slip, put
 
