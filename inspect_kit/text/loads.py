@@ -88,9 +88,10 @@ def read_loads(fields: Fields) -> Loads | None:
     return Loads(weight_unit=units[0], arm_unit=units[1], place=fields.source.place(balance.line), **made)
 
 
-# Of the greatest weight at most: fuel in all tanks, one place for baggage; a corner of an envelope lies not below the
-# last. In lb: the heaviest person of a seat; in lb to the US gallon: fuels of aircraft and cars. Common practice.
-MOST_FUEL, MOST_BAGGAGE, LEAST_CORNER = Fraction(2, 5), Fraction(1, 3), Fraction(1, 4)
+# Of the greatest weight at most: fuel in all tanks, one place for baggage, what is always aboard (the last one); no
+# corner of an envelope lies below the third. In lb: the heaviest person of a seat; in lb to the US gallon: fuels of
+# aircraft and cars. Common practice.
+MOST_FUEL, MOST_BAGGAGE, LEAST_CORNER, MOST_ALWAYS = Fraction(2, 5), Fraction(1, 3), Fraction(1, 4), Fraction(1, 10)
 HEAVIEST_PERSON, FUELS = 400, (5, 8)
 # Off the next corner one may lie so many times what the others lie apart, and by so many inches in any case: the centre
 # of gravity of a light aeroplane moves by a few. Common practice.
@@ -120,6 +121,9 @@ def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     for locker in made["lockers"]:
         if locker.limit.to("lb") > MOST_BAGGAGE * heaviest:
             yield "baggage", f"{locker.limit} in `{locker.name}` is more than a third of {made['heaviest']}"
+    for each in made["always"]:
+        if each.weight.to("lb") > MOST_ALWAYS * heaviest:
+            yield "always", f"{each.item}, {each.weight}, is more than a tenth of {made['heaviest']}"
     arms = [corner.arm.to("in") for corner in made["envelope"]]
     for place, corner in enumerate(made["envelope"]):
         others = [*arms[:place], *arms[place + 1 :]]
@@ -157,7 +161,7 @@ def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
 
 
 def _uneven(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """Two places left and right of one another of which one lies elsewhere or holds far more; a pilot who is none."""
+    """Two places left and right of one another of which one lies elsewhere or holds far more; a person who is none."""
     for key, name in PLACES[:-1]:
         by_name = {each.name: each for each in made[key]}
         for one in made[key]:
@@ -169,11 +173,12 @@ def _uneven(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
             held = sorted(each.holds.to("gal") for each in (one, other)) if key == "tanks" else [1, 1]
             if held[1] > UNEVEN * held[0]:
                 yield name, f"{one.name} holds {one.holds}, {other.name} {other.holds}"
-    for pilot in made["seats"][:1]:
+    # A child may sit where no pilot does.
+    for place, seat in enumerate(made["seats"]):
         for loading in made["loadings"]:
-            weight = loading.seats.get(pilot.name)
-            if weight is not None and 0 < 2 * weight.to("lb") < pilot.lightest.to("lb"):
-                told = f"{weight} in `{pilot.name}`, where the pilot sits, is less than half of {pilot.lightest}"
+            weight = loading.seats.get(seat.name)
+            if weight is not None and 0 < (5 if place else 2) * weight.to("lb") < seat.lightest.to("lb"):
+                told = f"{weight} in `{seat.name}`, where the lightest person weighs {seat.lightest}"
                 yield "loadings", f"{loading.name}: {told}"
 
 
@@ -188,7 +193,7 @@ CHORDS, ON_CHORD, POWERS = (15, 130), (Fraction(-1, 2), Fraction(3, 2)), (3, 60)
 
 
 def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """An arm, or a weight, in another unit than most of them."""
+    """An arm, a weight or a volume in another unit than most of them."""
     arms: list[tuple[str, Quantity | None]] = [("limits", made["forward"]), ("limits", made["aft"])]
     weights: list[tuple[str, Quantity | None]] = [("limits", made["heaviest"])]
     for key, name in (("seats", "seats"), ("lockers", "baggage"), ("tanks", "tanks"), ("always", "always")):
@@ -198,7 +203,11 @@ def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     weights += [("baggage", each.limit) for each in made["lockers"]]
     weights += [("always", each.weight) for each in made["always"]]
     weights += [("seats", weight) for each in made["seats"] for weight in (each.lightest, each.heaviest)]
-    for told in (arms, weights):
+    for loading in made["loadings"]:
+        weights += [("loadings", each) for each in (*loading.seats.values(), *loading.baggage.values())]
+    volumes = [("tanks", tank.holds) for tank in made["tanks"]] + [("minimum-fuel", made["minimum_fuel"])]
+    volumes += [("loadings", each) for loading in made["loadings"] for each in loading.fuel.values()]
+    for told in (arms, weights, volumes):
         known = [each.unit for _, each in told if each is not None]
         usual = max(dict.fromkeys(known), key=known.count, default="")
         for key, each in told:
