@@ -112,7 +112,7 @@ def _limits(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
     yield "once", once_fault(names, check.once_date)
 
 
-# Nothing comes round so seldom, and no part lives so long: engines are overhauled after 2,400 h or 15 years at most, and
+# Nothing comes round so seldom, and no part lives so long: engines are overhauled after 2,400 h or 15 years at most,
 # sailplanes looked at every 3,000 h, to 15,000 h (common practice, no source).
 SELDOM = {HOURS: 3000, "landings": 10_000, "cycles": 10_000, YEARS: 19}
 LONG_LIVES = {HOURS: 15_000}
