@@ -345,7 +345,7 @@ def _asked(record: Equipment, key: str, told: str) -> Problem:
 
 
 # Of the empty weight; of what all else lies apart; inches; of what the wheels stand apart.
-HEAVIEST, HEAVY, FAR_OUT, NEAR, WHEELBASE = Fraction(1, 2), Fraction(1, 10), 3, 2, Fraction(1, 10)
+HEAVIEST, HEAVY, FAR_OUT, NEAR, WHEELBASE = Fraction(1, 2), Fraction(1, 10), 3, 2, Fraction(1, 25)
 
 
 def _told(pounds: Fraction) -> str:
