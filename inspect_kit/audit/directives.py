@@ -115,7 +115,9 @@ def _mended(names: Known, check: Check, asked: Sequence[Limit]) -> str:
 
 def _comes(check: Check, own: Sequence[Limit]) -> str:
     told = " or ".join(map(str, own))
-    return (f"once, within {told}" if check.once else told) or "only when it is named"
+    if not told:
+        return "only when it is named"
+    return f"once, within {told}" if check.once else f"every {told}" if check.every else told
 
 
 def _asked_once(words: str) -> dt.date | tuple[Limit, ...] | None:

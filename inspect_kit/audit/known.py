@@ -8,16 +8,13 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft, Position
 from inspect_kit.model.checklist import DISTURBED, SETUP, Check, Panel
 from inspect_kit.model.finding import Finding, Fix
-from inspect_kit.model.interval import HOURS, UNITS, YEARS, Limit
+from inspect_kit.model.interval import HOURS, MOST_YEARS, UNITS, YEARS, Limit
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import DAYS_OF
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import did_you_mean
 
-# Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries
-# of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8.
-MOST_YEARS = 40
 MOST_HOURS = UNITS[HOURS].most_ever
 
 # What may wait for so long is no defect that was put off: it outlasts the engine (common practice, no source).

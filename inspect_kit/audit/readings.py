@@ -1,5 +1,6 @@
 """Readings out of their limits under which nobody has written what was found."""
 
+import re
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.audit.known import Known
@@ -131,7 +132,7 @@ def unjudged(names: Known) -> Iterator[Problem]:
 
     A checklist may have asked otherwise before: what was read before the first reading in the measure of today is
     told by its newest only, until there is one, as a note where there are several; a note too is a label that looks
-    like none of those asked for.
+    like none of those asked for, of a value that keeps to what they ask.
     """
     book = names.logbook
     before: dict[tuple[str, str], Problem] = {}
@@ -144,7 +145,7 @@ def unjudged(names: Known) -> Iterator[Problem]:
         for name, read in by_check.items():
             asked = book.checks[name].asked
             limited = {label: reads for label, reads in asked.items() if reads.bound is not None}
-            yield from _by_another_label(book.checks[name], read, limited)
+            yield from _by_another_label(book, record, book.checks[name], read)
             for label in limited.keys() & read.keys():
                 key, reading, measure = (name, label), read[label], limited[label].measure
                 if reading.is_in(measure):
@@ -160,15 +161,32 @@ def unjudged(names: Known) -> Iterator[Problem]:
     yield from before.values()
 
 
-def _by_another_label(check: Check, read: Mapping[str, Reading], limited: Mapping[str, Reads]) -> Iterator[Problem]:
+def _by_another_label(
+    book: Logbook, record: PageRecord, check: Check, read: Mapping[str, Reading]
+) -> Iterator[Problem]:
     """What was read by a label that a check does not ask for, while one with a limit in that measure was not read."""
+    limited = {label: reads for label, reads in check.asked.items() if reads.bound is not None}
     known = {*check.asked, *(each.label for each in check.reckons)}
     for label in read.keys() - known:
         missed = [each for each in limited if each not in read and read[label].is_in(limited[each].measure)]
         if missed and read[label].bound is None and not read[label].reckoned:
-            hint = did_you_mean(label, missed)
+            short = next((each for each in missed if _is_short_of(label, each)), "")
+            hint = f"; did you mean `{short}`?" if short else did_you_mean(label, missed)
             told = f"`{check.id}` asks for no `{label[:40]}`{hint or f', but for {missed[0]}.'}"
-            yield Problem(read[label].place, f"readings: {told} {NO_LIMIT}", note=not hint)
+            out = any(_is_out(read[label], limited[each]) for each in missed)
+            worse = bool(hint) or (out and check.id not in found_at(book, record))
+            yield Problem(read[label].place, f"readings: {told} {NO_LIMIT}", note=not worse)
+
+
+def _is_short_of(label: str, asked: str) -> bool:
+    """Whether a label is another one in fewer letters: `cyl 1`, `cyl. 1`, `c1` of `cylinder 1`."""
+    one, two = (re.findall(r"[^\W\d_]+|\d+", each.casefold()) for each in (label, asked))
+    return len(one) == len(two) and all(long.startswith(word) for word, long in zip(one, two, strict=True))
+
+
+def _is_out(reading: Reading, asked: Reads) -> bool:
+    number = reading.number
+    return number is not None and asked.bound is not None and not asked.bound.table and not asked.bound.holds(number)
 
 
 NO_LIMIT = (

@@ -25,6 +25,7 @@ from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.public_key import key_fault
 from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import REF_PATTERN, did_you_mean
 
@@ -209,6 +210,8 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     by = None if isinstance(record, PaperEntry) else record.by
     if by is not None and (told := names.aircraft.taken_from(by)):
         yield Problem(place_of(record, "by"), f"by: {told}: is `{by.name}` another name of theirs (`was` of `people`)?")
+    for key in by.ssh if by is not None else ():
+        yield from each_fault(place_of(record, "by"), (key_fault(key) or None,), "by.ssh")
     if by is None or by.kind or by.certificate or names.aircraft.person(by.name):
         return
     as_mapping = ("by", "name") in record.lines

@@ -1,6 +1,7 @@
 """`hours`, `signature`, and what all entries are typed with. Each writes one new record, or nothing."""
 
 import datetime as dt
+import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -45,7 +46,8 @@ SAYS = 60
 
 def parse_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, Decimal]:
     """`tach=412.6` to {tach: 412.6}; Misused for an unknown meter or a reading that is no number."""
-    for name in (given := pairs(words, "METER=READING")):
+    form = f"METER=READING, such as {next(iter(meters), 'tach')}=412.6"
+    for name in (given := pairs(words, form)):
         if name not in meters:
             known = ", ".join(meters)
             hint = did_you_mean(name, meters)
@@ -64,6 +66,31 @@ def pairs(words: Sequence[str], form: str) -> dict[str, str]:
             raise Misused(f"`{name}` is given twice, as {found[name]} and as {value}: which of the two?")
         found[name] = value
     return found
+
+
+def _as_readings(words: Sequence[str], meters: Collection[str]) -> list[str]:
+    """`tach 412.6`, and a number alone where there is one meter, as `tach=412.6`; all else as it is."""
+    found: list[str] = []
+    for word in words:
+        is_number = decimal(word) is not None
+        if is_number and found and found[-1] in meters:
+            found[-1] = f"{found[-1]}={word}"
+        else:
+            found.append(f"{next(iter(meters))}={word}" if is_number and len(meters) == 1 else word)
+    return found
+
+
+def _as_filled(words: str) -> str:
+    """`oil 1qt` and `1 qt oil` as `oil=1 qt`; what has its sign of equality keeps both sides."""
+    what, equals, amount = (part.strip() for part in words.partition("="))
+    if not equals:
+        behind = re.fullmatch(r"(\D+?) +(\d.*)", what)
+        before = re.fullmatch(r"(\d[\d./]* *[^\W\d]+) +(?:of +)?(\D+)", what)
+        if behind is None and before is None:
+            return words
+        what, amount = behind.groups() if behind else (before.group(2), before.group(1)) if before else (what, "")
+    parted = re.sub(r"^([0-9./]+)(?=[^\W\d])", r"\1 ", amount)
+    return f"{what}={parted}"
 
 
 def at_the_one(words: Sequence[str], did: Sequence[str]) -> list[str]:
@@ -188,6 +215,8 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
     found = []
     for name in names:
         current = id_meant(logbook, name, CHECK)
+        if name in logbook.aircraft.meters:
+            raise Misused(f"`{name}` is a meter: write its reading in one word, such as {name}=412.6")
         if current not in logbook.checks:
             raise Misused(f"no check is called `{name}`{near_or_find(name, logbook.checks)}")
         if current in found:
@@ -222,7 +251,9 @@ def hours(
     on = desk.entry_day()
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        meters, filled = parse_readings(words, logbook.aircraft.meters), pairs(added, "WHAT=AMOUNT")
+        known = logbook.aircraft.meters
+        meters = parse_readings(_as_readings(words, known), known)
+        filled = pairs([*map(_as_filled, added)], 'WHAT=AMOUNT, such as "oil=1 qt"')
         for what, amount in filled.items():
             if decimal(amount) is not None:
                 raise Misused(f"--added: {amount} of what measure? Such as --added \"{what}={amount} qt\"")
@@ -269,7 +300,7 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return found[0]
     if record is None:
         if found:
-            told = "".join(f"\n  {each.name}  {_says(each)}" for each in reversed(found[-SHOWN:]))
+            told = "".join(f"\n  {each.name}  {says(each)}" for each in reversed(found[-SHOWN:]))
             more = f"\n  and {len(found) - SHOWN} older ones" if len(found) > SHOWN else ""
             raise Misused(
                 f"`{stem}` may be one of {len(found)} records; name one, its last part is enough:{told}{more}"
@@ -284,7 +315,7 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
     return record
 
 
-def _says(record: Record) -> str:
+def says(record: Record) -> str:
     """What a record says, shortened, by which it is known among others of nearly its name."""
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))
@@ -301,6 +332,8 @@ def is_part(words: str, name: str) -> bool:
 
     A year or a day alone names nothing, though only one record may have it: `records/2026` is a folder.
     """
+    if words == name.rpartition("-")[2]:
+        return True
     return (len(words) >= LEAST and not words.replace("-", "").isdecimal() and f"-{words}-" in f"-{name}-") or (
         len(words) >= DATE_LENGTH and name.startswith(words)
     )

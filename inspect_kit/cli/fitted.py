@@ -170,7 +170,8 @@ def install(
     if old is None and told["where"]:
         remark = f"Nothing is fitted in {name}, so nothing goes anywhere; --from says where a part comes from."
         say(remark, err=True)
-    serial = answers(told, [Question(name="serial", words="Serial number, or none", required=True)])["serial"]
+    goes_in = Question(name="serial", words="Serial number of what goes in, or none", required=True)
+    serial = answers(told, [goes_in])["serial"]
     if old is not None and serial == old.serial and not _nameless(old):
         raise Misused(f"`{serial}` is fitted in {name} already{_since(logbook, old)}: give the serial of what goes in")
     known = next((move for move in stock.out if move.serial == serial), None)
@@ -238,7 +239,8 @@ def remove(
                 "--serial out"
             )
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
-    asks = [] if old is not None else [Question(name="serial", words="Serial number, or none", required=True)]
+    comes_out = Question(name="serial", words="Serial number of what comes out, or none", required=True)
+    asks = [] if old is not None else [comes_out]
     asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
     told = _dashed(given)
     facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told), who_did(logbook)])}

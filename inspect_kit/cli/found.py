@@ -42,6 +42,7 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
+from inspect_kit.past import said_units
 from inspect_kit.text.grammar import Unreadable, parse_fix
 from inspect_kit.text.page_values import parse_recheck
 
@@ -130,7 +131,7 @@ def finding(
     if not what and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
         what = given_or_asked("", "What was found", "WHAT")
     by = answers({"by": by or None}, [who_did(logbook, "Who found it")])["by"] or ""
-    again = read_as(parse_recheck, recheck, "--recheck") if recheck else ()
+    again = read_as(parse_recheck, said_units(recheck), "--recheck") if recheck else ()
     made = Finding(
         id="F1",
         text=what,
@@ -181,7 +182,7 @@ class _Entry:
 
 def _fix(words: str) -> Fix:
     try:
-        return parse_fix(words) if words else Fix()
+        return parse_fix(said_units(words)) if words else Fix()
     except Unreadable as fault:
         raise Misused(f"--fix: {fault.message}") from None
 

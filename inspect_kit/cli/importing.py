@@ -1,6 +1,7 @@
 """`import`: the past comes in, a paper or spreadsheet logbook, saved as CSV, one record a row."""
 
 import datetime as dt
+import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -26,6 +27,7 @@ from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import column, column_names, parse_role
 from inspect_kit.report import blocks
 from inspect_kit.report.words import counted
+from inspect_kit.text.fields import write_yaml
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import write_record
 
@@ -33,6 +35,10 @@ T = TypeVar("T")
 # A logbook of a long life has some thousand lines; what is larger is something else.
 LARGEST = 32 * 1024 * 1024
 SAMPLES, SHOWN = 3, 40
+# More bad rows than a person answers for one by one.
+MOST_ASKED = 20
+# Where the rows that are left out stand in lines of their own.
+BLOCK = re.compile(r"(?m)^leave-out:[ \t]*\n")
 # Totals that differ by less are the same, rounded.
 SMALLEST = Decimal("0.1")
 
@@ -62,12 +68,17 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
         _refuse_other_columns(columns, table, beside)
     else:
         table = past.read_table(text)
-        columns = _asked(desk, logbook.aircraft, table, file, encoding)
+        columns = _asked(desk, logbook.aircraft, table, file, encoding, text.splitlines())
         store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook.aircraft.identity))
         say(f"What the columns are is kept in {beside}.")
     _tell_untaken(table, columns, beside.name)
     found = past.entries_of(table, columns, file.name, desk.today)
-    asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, beside=beside)
+    lines = tuple(text.splitlines())
+    if out := _asked_out(found, columns, file.name, lines, beside):
+        _keep_out(beside, out, mark_of(logbook.aircraft.identity))
+        columns = replace(columns, leave_out={**columns.leave_out, **out})
+        found = past.entries_of(table, columns, file.name, desk.today)
+    asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, lines=lines, beside=beside)
     loaded, matched, records = asked.records()
     _tell(found, matched, records, beside.name)
     _tell_totals(logbook, found, records, beside.name)
@@ -99,6 +110,7 @@ class _Asked:
     columns: past.Columns
     found: past.Entries
     file: str
+    lines: tuple[str, ...]
     beside: Path
 
     def records(self) -> tuple[store.Loaded, past.Matched, list[Record]]:
@@ -115,12 +127,12 @@ class _Asked:
         assert loaded.logbook is not None
         if (behind := clock_behind(loaded.logbook.records, self.desk.today)) is not None:
             raise Misused(f"nothing was written, because of\n  {behind}")
-        faults = [*_bad(self.found, self.file), *self._contradictions(loaded, loaded.logbook, records)]
+        faults = [*_bad(self.found.bad, self.file, self.lines), *self._contradictions(loaded, loaded.logbook, records)]
         if faults:
             say("\n".join(map(str, faults)), err=True)
             raise Misused(
-                f"nothing was written: mend these rows in the table, or name them under `leave-out` in "
-                f"{self.beside.name}"
+                f"nothing was written: mend these rows in the table, or name what is no entry under `leave-out` in "
+                f"{self.beside.name}{_as_left_out(self.found.bad, self.lines)}"
             )
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
@@ -191,7 +203,9 @@ def _refuse_other_columns(columns: past.Columns, table: past.LogbookTable, besid
         )
 
 
-def _asked(desk: Desk, aircraft: Aircraft, table: past.LogbookTable, file: Path, encoding: str) -> past.Columns:
+def _asked(
+    desk: Desk, aircraft: Aircraft, table: past.LogbookTable, file: Path, encoding: str, lines: Sequence[str]
+) -> past.Columns:
     """What the columns are: a guess, each shown with examples and asked for, and what the cells leave open."""
     columns = past.guess(table, aircraft.meters, aircraft.time_in_service)
     if not columns.roles:
@@ -215,11 +229,15 @@ def _asked(desk: Desk, aircraft: Aircraft, table: past.LogbookTable, file: Path,
     if len(decimals) > 1:
         decimals = [_ask("Decimals in numbers such as 1,234 are parted by a (point, comma)", "", _one_of(decimals))]
     rows = past.entries_of(table, replace(columns, dates=orders[0], decimals=decimals[0]), file.name, desk.today)
-    dateless = sum("has no date" in row.reasons for row in rows.bad)
+    dateless = [row for row in rows.bad if "has no date" in row.reasons]
     carry: tuple[str, ...] = ()
     if dateless:
-        asked = f"{counted(dateless, 'row')} without a date: of the day above, as merged cells are (yes, no)"
-        carry = (dates,) if _ask(asked, "", _one_of(["yes", "no"])) == "yes" else ()
+        for row in dateless[:SAMPLES]:
+            say(f"  line {row.line}: {lines[row.line - 1]}", err=True)
+        if len(dateless) > SAMPLES:
+            say(f"  and {len(dateless) - SAMPLES} more", err=True)
+        asked = f"{counted(len(dateless), 'row')} without a date: of the day above, as merged cells are"
+        carry = (dates,) if confirmed(f"{asked}?") else ()
     named = Question(name="paper", words="What is this logbook called, such as `airframe log`", otherwise="nothing")
     paper = answers({}, [named])["paper"] or ""
     return replace(columns, dates=orders[0], decimals=decimals[0], carry=carry, paper=paper)
@@ -296,8 +314,61 @@ def _name(date: dt.date, words: str) -> str:
     return store.record_name(date, words, store.new_code()).rsplit("/", 1)[-1].removesuffix(".yaml")
 
 
-def _bad(found: past.Entries, file: str) -> list[Problem]:
-    return [Problem(Place(file, row.line), reason).pointing(row.text) for row in found.bad for reason in row.reasons]
+def _bad(rows: Iterable[past.BadRow], file: str, lines: Sequence[str]) -> list[Problem]:
+    """What is wrong with these rows, each with its line as it stands in the file."""
+    return [
+        Problem(Place(file, row.line), reason).pointing(lines[row.line - 1]) for row in rows for reason in row.reasons
+    ]
+
+
+def _words_of(row: past.BadRow) -> str:
+    """Words by which a row is known again under `leave-out`."""
+    return row.text.strip(' ,"')[:SHOWN].strip()
+
+
+def _as_yaml(words: str) -> str:
+    return write_yaml({"": words}).partition(": ")[2].strip()
+
+
+def _as_left_out(rows: Sequence[past.BadRow], lines: Sequence[str]) -> str:
+    """How the first of these rows is named there, to go on a sentence with."""
+    first = next(((row.line, words) for row in rows if (words := _words_of(row))), None)
+    return f", such as\n  leave-out: {{{first[0]}: {_as_yaml(first[1])}}}" if first else ""
+
+
+def _asked_out(
+    found: past.Entries, columns: past.Columns, file: str, lines: Sequence[str], beside: Path
+) -> dict[int, str]:
+    """The rows that cannot be entries and are none, as a person says who sees each as it stands in the file."""
+    rows = [row for row in found.bad if row.line not in columns.leave_out and _words_of(row)]
+    # Where most rows are bad the columns are wrong; what was written there by hand in one line is not taken apart.
+    if len(rows) > MOST_ASKED or (columns.leave_out and BLOCK.search(_kept(beside)) is None):
+        return {}
+    out: dict[int, str] = {}
+    for row in rows:
+        say("\n".join(map(str, _bad([row], file, lines))), err=True)
+        is_none = confirmed(f"Is line {row.line} no entry, and left out of every import?")
+        if is_none is None:
+            break
+        if is_none:
+            out[row.line] = _words_of(row)
+    return out
+
+
+def _kept(beside: Path) -> str:
+    return store.decode(beside.name, _bytes(beside))[0]
+
+
+def _keep_out(beside: Path, out: dict[int, str], mark: store.AnswerMark) -> None:
+    """Write the rows that are left out into the file of the columns, which stays as it is otherwise."""
+    text = _kept(beside)
+    added = "".join(f"  {line}: {_as_yaml(words)}\n" for line, words in out.items())
+    if (block := BLOCK.search(text)) is not None:
+        text = f"{text[: block.end()]}{added}{text[block.end() :]}"
+    else:
+        text = f"{text.rstrip()}\nleave-out:\n{added}"
+    store.write_outside(beside, text.encode(), mark, force=True)
+    say(f"Left out by `leave-out` in {beside}: {counted(len(out), 'row')}.")
 
 
 def _files(records: Sequence[Record]) -> dict[str, bytes]:
@@ -380,5 +451,4 @@ def _cells(entry: PaperEntry) -> str:
 
 
 def _agreed(count: int) -> bool:
-    asked = f"Write {'this record' if count == 1 else f'these {count} records'} (yes, no)"
-    return _ask(asked, "", _one_of(["yes", "no"])) == "yes"
+    return confirmed(f"Write {'this record' if count == 1 else f'these {count} records'}?") is True

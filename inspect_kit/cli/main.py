@@ -4,6 +4,7 @@ import datetime as dt
 import os
 import re
 import sys
+from collections.abc import Sequence
 from functools import partial
 from pathlib import Path
 
@@ -100,7 +101,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
                 raise Misused(f"`{word}` is not text in UTF-8: type it anew")
             if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
-        run = partial(cli.main, args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
+        run = partial(_asked_what, desk, sys.argv[1:] if arguments is None else arguments)
         outcome: object = with_back(run, lambda: bool(desk.written))
         if desk.written:
             from inspect_kit.cli.consequences import tell_consequences
@@ -135,6 +136,18 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         return UNREADABLE
     except Exception as fault:
         return _fault(desk, fault)
+
+
+def _asked_what(desk: Desk, typed: Sequence[str]) -> object:
+    """Run one command; what it is about is asked where the line does not say it."""
+    words = [*typed]
+    while True:
+        try:
+            return cli.main(args=[*words], prog_name="inspect-kit", standalone_mode=False, obj=desk)
+        except click.MissingParameter as missing:
+            from inspect_kit.cli.missing_words import words_for
+
+            words += words_for(desk, missing)
 
 
 def _somewhere() -> None:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from inspect_kit.cli.said import BACK, asked, go_back, say
+from inspect_kit.cli.said import BACK, asked, forget_answer, go_back, say
 from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
@@ -73,10 +73,12 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
         if not words:
             if not question.required:
                 return None, False
+            forget_answer()
             say("  this must be answered", err=True)
             continue
         try:
             return question.read(words), False
-        except Unreadable as fault:
-            say(f"  {fault.message}", err=True)
+        except (Unreadable, Misused) as fault:
+            forget_answer()
+            say(f"  {fault.message if isinstance(fault, Unreadable) else fault}", err=True)
     return (question.read(question.default) if question.default and question.stands else None), True

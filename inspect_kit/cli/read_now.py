@@ -1,6 +1,6 @@
 """What is asked before a finding is cleared that a reading past its limit raised: what that measure reads now."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from inspect_kit.cli.desk import Desk
@@ -12,7 +12,7 @@ from inspect_kit.inspection.past_limit import Judge
 from inspect_kit.model.checklist import Check, Reads, decimal
 from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import limit_words, slipped
+from inspect_kit.model.measured import kept, limit_words, slipped
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
@@ -39,17 +39,13 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
     page = next((each for each in logbook.pages if each.name == meant.page), None)
     judge = _judge(desk, logbook, page)
     check, past = _past(logbook, meant, page, judge)
-    labels = {label: told for label, told in past.items() if check is not None and label in check.asked}
+    labels = _to_read(check, past) if check is not None else {}
     for label in given:
         if label not in labels:
             known = f"past its limit there is {', '.join(labels)}" if labels else "no reading is past its limit there"
             raise Misused(f"--read: nothing asks for `{label}` at {meant.name}: {known}")
     if check is None or not past:
         return ()
-    if not labels:
-        # A value that is reckoned, from readings that lie apart from it.
-        again = desk.typed(f"work {check.id}")
-        raise Misused(f"{'; '.join(past.values())}: read `{check.id}` again first, {again}")
 
     def question(label: str) -> Question:
         reads = check.asked[label]
@@ -71,7 +67,32 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         if slip and not confirmed(f"{slip} Is it right?"):
             raise Misused("nothing was written: give the reading as it is")
         found.append(_reading(check, label, value))
-    return tuple(found)
+    # What is reckoned of them is judged when all are read; it stands in a record of its own, on a page it follows.
+    ones = judge.ones(_with_readings(judge, page, check, found), check)
+    reckoned = [one for one in ones if one.words and one.label in past]
+    if out := "; ".join(one.fault or one.refused for one in reckoned if one.fault or one.refused):
+        raise Misused(f"{out}: the finding stays open. Give what reads within the limit, or read it again")
+    return tuple(found) if page is not None else kept(found, reckoned)
+
+
+def _to_read(check: Check, past: Mapping[str, str]) -> dict[str, str]:
+    """What is to be read now, each with what is past its limit: what a reckoned value rests on in its place."""
+    rests_on = {each.label: each.labels for each in check.reckons}
+    found: dict[str, str] = {}
+    for label, told in past.items():
+        for each in rests_on.get(label, (label,)):
+            if each in check.asked:
+                found.setdefault(each, past.get(each, told))
+    return found
+
+
+def _with_readings(judge: Judge, page: Worksheet | None, check: Check, read: Sequence[Reading]) -> Entry:
+    """The box of a check with these readings in the place of its own; an empty one where it has none."""
+    boxes = [each for each in page.checks if judge.logbook.id_now(each.id) == check.id] if page is not None else []
+    box = boxes[-1] if boxes else _empty(check)
+    labels = {each.label for each in read}
+    others = (each for each in box.readings if each.label not in labels)
+    return replace(box, readings=(*others, *(replace(each, bound=None) for each in read)))
 
 
 def _past(
@@ -114,10 +135,7 @@ def _within(judge: Judge, page: Worksheet | None, check: Check, label: str, read
     for bound in bounds:
         if not bound.holds(number):
             raise Unreadable(f"{label} is {value} {reads.measure}, the limit is {bound}: the finding stays open")
-    box = boxes[-1] if boxes else _empty(check)
-    written = replace(_reading(check, label, value), bound=None)
-    others = tuple(each for each in box.readings if each.label != label)
-    whole = replace(box, readings=(*others, written))
+    whole = _with_readings(judge, page, check, [_reading(check, label, value)])
     if untold := next((one.refused for one in judge.ones(whole, check) if one.refused and one.label == label), ""):
         raise Unreadable(f"{untold}: do `{check.id}` again, with all its readings; the finding stays open")
     if fault := judge.past(whole, check).get(label):

@@ -11,6 +11,7 @@ from typing import TextIO, TypeVar
 
 import click
 
+from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap
@@ -18,9 +19,10 @@ from inspect_kit.report.measure import width, wrap
 # Room that a question leaves for what is typed behind it.
 ANSWER = 12
 NARROWEST = 20
-YES, NO, EITHER = "yes", "no", "yes, no"
+YES, NO, EITHER, ASKED_AGAIN = "yes", "no", "yes, no", "asked again"
 # What goes back to the question before, wherever one follows another.
 BACK = "<"
+ONCE_MORE = f"Your answers are kept; the last question comes once more. {BACK} goes back further, Ctrl-C stops."
 T = TypeVar("T")
 
 
@@ -74,8 +76,27 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
                 return run()
             except WentBack:
                 continue
+            except Misused as refused:
+                # Whoever has answered ten questions does not begin anew because of one of them. A no is a no.
+                if not typed.lines or kept() or f"({EITHER}" in typed.lines[-1][0] or not _somebody():
+                    raise
+                say(f"inspect-kit: {refused}\n{ONCE_MORE}", err=True)
+                typed.drop_last()
     finally:
         TYPED.reset(token)
+
+
+def _somebody() -> bool:
+    """Whether a person sits at both ends."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))
+
+
+def forget_answer() -> None:
+    """What was just typed was no answer: whoever goes back to another question does not see it refused again."""
+    typed = TYPED.get()
+    if typed is not None and typed.at:
+        typed.at -= 1
+        del typed.lines[typed.at]
 
 
 def go_back() -> None:
@@ -152,7 +173,8 @@ def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> boo
 
     None where the input has ended. `no` is another word for no: `<` where what is doubted is then asked again.
     """
-    hint = EITHER if enter is None else f"{EITHER}; Enter: {YES if enter else NO}"
+    # Where Enter says neither it is no slip that stands in a record.
+    hint = f"{EITHER}; Enter: {ASKED_AGAIN if enter is None else YES if enter else NO}"
     while True:
         typed = asked(f"{question} ({hint})", default="", err=True)
         if typed is None:
@@ -167,4 +189,5 @@ def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> boo
         answer = yes_or_no(typed)
         if answer is not None:
             return answer
+        forget_answer()
         say("  expected yes or no", err=True)

@@ -64,6 +64,10 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
     return found
 
 
+# What is typed next in a new store, and what that shows.
+NEXT = {"due": "what is due, and what nobody knows yet", "scope": "which codes of the inspection are covered"}
+
+
 @click.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @click.option("--sample", "as_sample", is_flag=True, help="The sample aircraft, to try things on.")
@@ -115,8 +119,8 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     say(f"A store was made in {folder if folder.name else folder.resolve()}.")
     say("Type next:")
     steps = [f"cd {folder}"] if folder.resolve() != Path.cwd() else []
-    steps += ["inspect-kit due      what is due, and what nobody knows yet"]
-    steps += ["inspect-kit scope    which codes of the inspection are covered"]
+    wide = max(len(desk.typed(words)) for words in NEXT)
+    steps += [f"{desk.typed(words):<{wide}}    {told}" for words, told in NEXT.items()]
     click.echo("\n".join(f"    {step}" for step in steps))
     if not as_sample:
         say("Then edit the files under checklists/ to your aircraft: each is one access panel.")

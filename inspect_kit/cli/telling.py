@@ -30,7 +30,7 @@ from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_chec
 from inspect_kit.cli.options import SHARED, shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
-from inspect_kit.cli.told_kinds import TOLD, Facts, Told, never, nothing_touched
+from inspect_kit.cli.told_kinds import TOLD, Ask, Facts, Told, never, nothing_touched
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import decimal
@@ -56,11 +56,13 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_date, parse_said_last_day
+from inspect_kit.past import parse_said_date, parse_said_last_day, said_units
 from inspect_kit.text.grammar import Unreadable, parse_id, parse_money, parse_number
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
 from inspect_kit.text.quantities import parse_quantity
+
+ALL = "all"
 
 
 def _of_the_day(logbook: Logbook, desk: Desk) -> Sequence[Record]:
@@ -82,19 +84,19 @@ def _read(key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record]) -> Cal
     def quantity(words: str) -> Any:
         unit = (loads.weight_unit if key.words[0] == WEIGHT else loads.arm_unit) if loads else ""
         alone = decimal(words) is not None and unit
-        return parse_quantity(key.words[0])(f"{words} {unit}" if alone else words)
+        return parse_quantity(key.words[0])(f"{words} {unit}" if alone else said_units(words))
 
     readers: dict[str, Callable[[str], Any]] = {
         TEXT: str,
         NUMBER: parse_number,
         MONEY: parse_money,
-        LIMITS: parse_every,
+        LIMITS: lambda words: parse_every(said_units(words)),
         DATE: partial(dates.get(key.name, parse_said_date), today=desk.today),
         CHOICE: choice,
         QUANTITY: quantity,
         ANSWER: parse_answer(key.words),
         ID: partial(_id, key, logbook),
-        IDS: lambda words: tuple(_id(key, logbook, each) for each in _commas(words)),
+        IDS: lambda words: tuple(_id(key, logbook, each) for each in _every_one(key, logbook, _commas(words))),
         RECORD: partial(_record, logbook, ()),
         RECORDS: lambda words: tuple(_record(logbook, days, each) for each in _commas(words)),
     }
@@ -103,6 +105,13 @@ def _read(key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record]) -> Cal
 
 def _commas(words: str) -> list[str]:
     return [each.strip() for each in words.split(",") if each.strip()]
+
+
+def _every_one(key: Key, logbook: Logbook, words: list[str]) -> list[str]:
+    """`all` as each position that is in use, with what else the key may be."""
+    if [each.casefold() for each in words] != [ALL] or "position" not in key.refers:
+        return words
+    return [*key.words, *(each.id for each in logbook.aircraft.positions.values() if each.retired is None)]
 
 
 def _id(key: Key, logbook: Logbook, words: str) -> str:
@@ -149,8 +158,8 @@ def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | N
         question = Question(
             name=ask.name,
             words=f"{ask.words}: {offered}, or words of a name" if offered else ask.words,
-            read=_read(key, desk, logbook, days),
-            required=ask.required and not ask.usual(facts, logbook),
+            read=partial(_meant, ask, _read(key, desk, logbook, days), logbook),
+            required=_must(ask, facts, logbook) and not ask.usual(facts, logbook),
             default=ask.usual(facts, logbook),
             otherwise=ask.otherwise,
         )
@@ -159,6 +168,14 @@ def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | N
         else:
             facts[ask.key] = answers(given, [question])[ask.name]
     return facts
+
+
+def _meant(ask: Ask, read: Callable[[str], Any], logbook: Logbook, words: str) -> Any:
+    return ask.meant(read(words), logbook)
+
+
+def _must(ask: Ask, facts: Facts, logbook: Logbook) -> bool:
+    return ask.required(facts, logbook) if callable(ask.required) else ask.required
 
 
 def _first(told: Told, question: Question, given: str | None) -> Any:

@@ -12,11 +12,11 @@ from inspect_kit.balance import unanswered
 from inspect_kit.cli.complied_asked import OPTION, complied
 from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
-from inspect_kit.errors import Misused
 from inspect_kit.model.kind import Kind
 from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
+from inspect_kit.text.grammar import Unreadable
 
 Facts = Mapping[str, Any]
 When = Callable[[Facts, Logbook], bool]
@@ -41,7 +41,7 @@ class Ask:
 
     `option` is the option's name where that of the key means something else elsewhere; `when` it is asked, by what was
     answered before; `usual` the answer that Enter takes; `required` whether there must be one,
-    `several` whether there may be more.
+    `several` whether there may be more; `meant` what is kept of an answer, Unreadable where it cannot stand.
     """
 
     key: str
@@ -51,9 +51,10 @@ class Ask:
     option: str = ""
     when: When = always
     usual: Callable[[Facts, Logbook], str] = nothing_usual
-    required: bool = False
+    required: bool | When = False
     otherwise: str = "not known"
     several: bool = False
+    meant: Callable[[Any, Logbook], Any] = lambda answer, logbook: answer
 
     @property
     def name(self) -> str:
@@ -94,6 +95,19 @@ class Told:
     ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()
 
 
+def _authority(words: str, logbook: Logbook) -> str:
+    """An airworthiness directive under its whole name, by which it binds, however it was said."""
+    if directive.may_be_directive(words):
+        raise Unreadable(f"`{words[:40]}` may be one that binds: say {directive.DIRECTIVE}, or what else it is")
+    return directive.DIRECTIVE if directive.is_directive(words) else words
+
+
+def _flown_somewhere(answer: str, logbook: Logbook) -> str:
+    if answer == change.MAJOR and not logbook.aircraft.phases:
+        raise Unreadable(f"a major change is flown in a phase, and {NO_PHASES}")
+    return answer
+
+
 def _decided(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["answer"] != change.NOT_DECIDED)
 
@@ -106,13 +120,6 @@ NO_PHASES = (
     "aircraft.yaml has no `phases`: write them there in the words of your operating limitations, such as\n"
     "phases: {flight-test: {hours: 5, statement: I certify that the flight test is complete.}}"
 )
-
-
-def _in_a_phase(facts: Facts, logbook: Logbook) -> bool:
-    """Whether it opens a phase; Misused where none is known."""
-    if _major(facts, logbook) and not logbook.aircraft.phases:
-        raise Misused(f"nothing was written: a major change is flown in a phase, and {NO_PHASES}")
-    return _major(facts, logbook)
 
 
 def _open_changes(logbook: Logbook) -> list[str]:
@@ -238,6 +245,7 @@ CHANGE = Told(
             words="Your answer: minor, major or not decided",
             help="minor, major, or `not decided`.",
             required=True,
+            meant=_flown_somewhere,
         ),
         Ask(
             key="asked",
@@ -267,7 +275,7 @@ CHANGE = Told(
             metavar="PHASE",
             words="Phase of aircraft.yaml in which it is flown",
             help="The phase of aircraft.yaml in which a major change is flown.",
-            when=_in_a_phase,
+            when=_major,
             usual=lambda facts, logbook: next(iter(logbook.aircraft.phases), ""),
             required=True,
         ),
@@ -295,14 +303,14 @@ CHANGE = Told(
         ),
         Ask(
             key="notice",
-            words="Notice to the FSDO",
+            words="Notice to the district office (FSDO)",
             help="How and when notice was given to the FSDO.",
             when=_major,
             otherwise="not yet",
         ),
         Ask(
             key="concurrence",
-            words="Concurrence of the FSDO",
+            words="Concurrence of the district office (FSDO)",
             help="How and when the FSDO concurred.",
             when=_major,
             otherwise="not yet",
@@ -418,9 +426,10 @@ DIRECTIVE = Told(
         Ask(key="subject", words="Its subject", help="What it is about.", required=True, usual=_as_before("subject")),
         Ask(
             key="authority",
-            words=f"What it is: {directive.DIRECTIVE}, or such as maker's letter",
-            help=f"What it is: `{directive.DIRECTIVE}`, or such as `maker's letter`.",
+            words=f"What it is: {directive.DIRECTIVE} (or AD), or in its own words, such as maker's letter",
+            help=f"What it is: `{directive.DIRECTIVE}` (or AD), or in its own words, such as `maker's letter`.",
             required=True,
+            meant=_authority,
             usual=_as_before("authority"),
         ),
         Ask(key="revision", words="Its revision", help="Its revision.", otherwise="none", usual=_as_before("revision")),
@@ -480,6 +489,8 @@ DIRECTIVE = Told(
             words="Which check does it, and says when it is due",
             help="The check that does it, and whose arithmetic says when it is due.",
             when=_counts,
+            # What comes again and again is never done for good.
+            required=lambda facts, logbook: _applies(facts, logbook) and bool(facts["every"]),
             otherwise="none: it is done for good",
             usual=_as_before("check"),
         ),
@@ -551,7 +562,7 @@ SEARCH = Told(
         Ask(
             key="products",
             option="product",
-            words="For which products: positions, aircraft",
+            words="For which products: all, aircraft, or positions",
             help="",
             required=True,
             several=True,

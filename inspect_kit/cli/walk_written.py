@@ -91,7 +91,7 @@ def prompt_of(each: Wanted) -> str:
     told = [each.label, each.measure] + ([each.limit] if each.limit else [])
     known = [f"before {each.before}"] if each.before and each.measure != WORDS else []
     if each.last is not None and each.measure != WORDS:
-        known.append(f"last {each.last[1].last}")
+        known.append(f"last {each.last[1].last_alone}")
     return ", ".join(told) + (f" ({', '.join(known)})" if known else "") + ":"
 
 
@@ -215,12 +215,13 @@ def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = No
     """Say what follows from a reading, and when that or the reading is out of its limits: then it is measured again,
     becomes a finding, or was mistyped. BACK where the person goes back, else "". What is in `told` was said."""
     told = set() if told is None else told
+    keys = {blank.key}
     while (at := walk.place(box)) is not None:
         entry, check = walk.entries[at], check_of_box(walk.logbook, walk.entries[at])
         reading = next((each for each in entry.readings if each.label == blank.key), None)
         if reading is None or check is None:
             return ""
-        ones = [one for one in walk.judge().ones(entry, check) if blank.key in (one.label, *one.rests_on)]
+        ones = [one for one in walk.judge().ones(entry, check) if keys & {one.label, *one.rests_on}]
         for one in ones:
             if one.words and not (one.fault or one.refused) and one.told not in told:
                 told.add(one.told)
@@ -244,10 +245,14 @@ def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = No
                 return ""
             case "b":
                 return BACK
-            case "m":
-                _second_value(walk, at, blank, corrected=False)
-            case "c":
-                _second_value(walk, at, blank, corrected=True)
+            case "m" | "c" as key:
+                # Of what is reckoned any of the readings below it may be the bad one.
+                out = [one for one in ones if (one.fault or one.refused) and not one.waits]
+                labels = [*dict.fromkeys(each for one in out for each in (one.rests_on or (one.label,)))]
+                label = _which(walk, at, labels or [blank.key], corrected=key == "c")
+                if label:
+                    keys.add(label)
+                    _second_value(walk, at, blank_of(walk, at, label), corrected=key == "c")
             case _:
                 walk.later.add(left_out(box, blank.key))
                 return ""
@@ -286,23 +291,29 @@ def measure_again(walk: Walk, at: int, *, corrected: bool) -> str:
     """A value that is written already, measured once more: both stay, the last one counts. Or `corrected`: it was
     written wrongly. BACK where the person goes back from what follows, else ""."""
     box = walk.box(at)
-    labels = [reading.label for reading in walk.entries[at].readings if reading.value]
-    numbered = [Choice(key=str(number), word=label) for number, label in enumerate(labels[:9], 1)]
+    label = _which(walk, at, [each.label for each in walk.entries[at].readings if each.value], corrected=corrected)
+    if not label:
+        return ""
+    blank = blank_of(walk, at, label)
+    _second_value(walk, at, blank, corrected=corrected)
+    return judge_reading(walk, box, blank)
+
+
+def _which(walk: Walk, at: int, labels: list[str], *, corrected: bool) -> str:
+    """Which of these readings of a box is meant: asked where there are several; "" where the person goes back."""
+    readings = [each for each in walk.entries[at].readings if each.label in labels and each.value]
+    if len(readings) < 2:
+        return labels[0]
+    numbered = [Choice(key=str(number), word=each.label) for number, each in enumerate(readings[:9], 1)]
 
     def draw() -> None:
-        told = [f"{each.label} {each.last}" for each in walk.entries[at].readings if each.value]
+        told = [f"{each.label} {each.last_alone}" for each in readings]
         asked = "Which one was written wrongly" if corrected else "Which one was measured again"
         walk.talk.say(f"{asked}: {', '.join(told)}?", indent="  ")
 
-    if len(labels) > 1:
-        draw()
-        key = walk.talk.choose([*numbered, Choice(key=BACK, word="back")], draw)
-        if key == BACK:
-            return ""
-        labels = [labels[int(key) - 1]]
-    blank = blank_of(walk, at, labels[0])
-    _second_value(walk, at, blank, corrected=corrected)
-    return judge_reading(walk, box, blank)
+    draw()
+    key = walk.talk.choose([*numbered, Choice(key=BACK, word="back")], draw)
+    return "" if key == BACK else readings[int(key) - 1].label
 
 
 def _ask_second_look(walk: Walk, at: int, written: str) -> str:

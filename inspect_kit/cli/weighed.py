@@ -26,6 +26,7 @@ from inspect_kit.model.loads import Thing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
+from inspect_kit.past import said_units
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.quantities import parse_quantity
 
@@ -169,7 +170,7 @@ def _quantity(measure: str, units: Units) -> Callable[[str], Quantity]:
     unit = units[0] if measure == WEIGHT else units[1]
 
     def read(words: str) -> Quantity:
-        return parse_quantity(measure)(f"{words} {unit}" if decimal(words) is not None else words)
+        return parse_quantity(measure)(f"{words} {unit}" if decimal(words) is not None else said_units(words))
 
     return read
 

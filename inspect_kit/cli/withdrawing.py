@@ -6,8 +6,9 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import find_record, person, say_who
+from inspect_kit.cli.entries import find_record, person, say_who, says
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import reason_given
 from inspect_kit.errors import Refused
 from inspect_kit.model.amended import fields_of
@@ -37,9 +38,13 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
     withdraw 2026-05-14-oil-change-k3f9 --reason "entered for the wrong aircraft" --by "Your Name"
     """
     desk.entry_day()
-    before = desk.logbook()
+    loaded, before = desk.loaded()
     person(before, by)
-    find_record(before, name)
+    meant = before.as_written(find_record(before, name))
+    if why := "; ".join(_rested_on(loaded, meant, reason or "WHY")):
+        raise Refused(f"{meant.place.file} is not withdrawn: {why}")
+    # A part of its name was enough to mean it: what it is stands before the question.
+    say(f"{meant.name} says: {says(meant)}", err=True)
     text = reason_given(reason, "Why is it withdrawn")
     by = say_who(before, by)
     with desk.writing("withdraw") as writer:

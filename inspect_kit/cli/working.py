@@ -43,7 +43,7 @@ from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, 
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_last_day
+from inspect_kit.past import parse_said_last_day, said_units
 from inspect_kit.report import parts_used
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
@@ -303,7 +303,7 @@ def _results(
 ) -> tuple[Result, ...]:
     """What `did` alone does not tell: when to look again and at what, and what was repaired."""
     limits = {
-        logbook.id_now(name): read_as(parse_recheck, value, name)
+        logbook.id_now(name): read_as(parse_recheck, said_units(value), name)
         for name, value in pairs(at_the_one(recheck, did), "CHECK=LIMIT").items()
     }
     for name in limits:

@@ -126,6 +126,13 @@ class Reading:
         return self.again[-1] if self.again else self.value
 
     @property
+    def last_alone(self) -> str:
+        """The same without its measure, which only a value under `again` has: beside others it would look another kind.
+        """
+        number, _, rest = self.last.partition(f" {self.measure}")
+        return f"{number}{rest}" if self.again and self.measure else self.last
+
+    @property
     def number(self) -> Decimal | None:
         """The number that counts, or None where there is none (yet), where it is words, or half a number: `7,5`."""
         if self.measure == "words":

@@ -68,6 +68,22 @@ def parse_said_date(words: str, today: dt.date) -> dt.date:
         raise Unreadable(f"`{words}` is {' or '.join(map(str, days))}: write the one that is meant") from None
 
 
+# What people call the units that files write in one way.
+SAID_UNITS = {
+    r"hours?|hrs?": "h",
+    r"lbs|pounds?": "lb",
+    r"kgs|kilos?|kilograms?": "kg",
+    r"inches|inch": "in",
+}
+
+
+def said_units(words: str) -> str:
+    """Limits and weights as a person types them, `50 hours` and `50h`, with their units as files have them."""
+    for said, unit in SAID_UNITS.items():
+        words = re.sub(rf"(?<=[0-9]) ?(?:{said}|{unit})\b\.?", f" {unit}", words)
+    return words
+
+
 def parse_said_label_date(words: str, today: dt.date) -> dt.date:
     """The day that a label says, as typed; a month alone is its first day, so that nothing lasts longer by it."""
     try:

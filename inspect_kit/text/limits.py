@@ -62,7 +62,7 @@ def parse_limit(value: str) -> Limit:
     if unit not in FULL_UNIT:
         start = value.index(words[1], len(number))
         end = value.rindex(" on ") if meter is not None and " on " in value else len(value)
-        hint = did_you_mean(unit, FULL_UNIT)
+        hint = did_you_mean(unit, FULL_UNIT) or f": one of {', '.join(UNITS)}"
         raise Unreadable(f"`{unit[:40]}` is no unit of a limit{hint}", start, len(value[:end].rstrip()))
     if meter is not None:
         parse_at(parse_id, meter, len(value) - len(meter))

@@ -25,6 +25,8 @@ def parse_quantity(measure: str) -> Callable[[str], Quantity]:
     def parse(value: str) -> Quantity:
         match = re.fullmatch(r"(-?[0-9.]+) ?([A-Za-z]+)", value)
         amount = decimal(match.group(1)) if match else None
+        if re.match(r"-?[0-9]+,[0-9]+ ?[A-Za-z]*$", value):
+            raise Unreadable(f"a number has a decimal point, as in {value.replace(',', '.')}", 0, len(value))
         if match is None or amount is None:
             raise Unreadable(f"{expected}, not `{value[:40]}`")
         if match.group(2) not in units:

@@ -192,11 +192,11 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
     [
         (("install", "magneto-lft"), "no position is called `magneto-lft`; did you mean `magneto-left`?"),
         (("install", "heater"), "`heater` is retired since 2024-05-01: nothing is fitted there"),
-        (("install", "engine", "tach=400"), "`Serial number, or none` has no answer: give it with --serial"),
+        (("install", "engine", "tach=400"), "`Serial number of what goes in, or none` has no answer: give it with"),
         (("install", "engine", "--serial", "1", "--since-new", "new"), "--since-new: expected a number such as 412.6"),
         (("install", "engine", "--serial", "1", "--made", "May"), "--made: "),
         (("install", "engine", "tach=1.0", "--serial", "1"), "nothing was written, because of"),
-        (("remove", "engine"), "`Serial number, or none` has no answer: give it with --serial"),
+        (("remove", "engine"), "`Serial number of what comes out, or none` has no answer: give it with --serial"),
         (("meter", "tac"), "`tac` is no meter of this aircraft; did you mean `tach`?"),
         (("meter", "tach", "--old", "410"), "`The new tach reads` has no answer: give it with --new"),
         (("meter", "tach", "--old", "1", "--new", "0"), "nothing was written, because of"),

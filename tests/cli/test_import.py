@@ -364,6 +364,29 @@ class TestRefused:
         beside.write_text(kept + "leave-out: {2: carried forward}\n")
         assert "log.csv:2: `leave-out` names this line" in bring(run, hangar, table).err
 
+    def test_a_row_that_is_none_is_asked_as_it_stands_and_left_out_for_good(self, run: Run, hangar: Path) -> None:
+        table = "Date;Tach;Remarks\n2019-06-04;12.4;good\n;13.5;Carried forward: p. 6\n"
+        outcome = bring(run, hangar, table, ("", "", "", "", "", "yes", "yes"))
+        assert outcome.code == 0, outcome.err
+        assert "  line 3: ;13.5;Carried forward: p. 6" in outcome.err
+        assert "of the day above, as merged cells are? (yes, no; Enter: no)" in outcome.err
+        assert "Is line 3 no entry, and left out of every import? (yes, no; Enter: no)" in outcome.err
+        assert len(entries(hangar)) == 1
+        # A second one goes to the first, and the rest of the file stays; nothing is asked again of the first.
+        beside = hangar.parent / "log.columns.yaml"
+        beside.write_text(beside.read_text() + "# mine\n")
+        again = bring(run, hangar, f"{table}2019-07-01;x;Sum\n", ("y",))
+        assert (again.code, again.err.count("no entry")) == (0, 1), again
+        assert "  4: 2019-07-01,x,Sum\n" in beside.read_text()
+        assert beside.read_text().endswith("# mine\n")
+
+    def test_where_nobody_answers_it_says_what_to_write(self, run: Run, hangar: Path) -> None:
+        table = "Date;Tach;Remarks\n2019-06-04;12.4;good\n;13.5;Carried forward: p. 6\n"
+        refused = bring(run, hangar, table, ("", "", "", "no", ""))
+        assert refused.code == 2
+        assert "log.csv:3: has no date\n    ;13.5;Carried forward: p. 6" in refused.err
+        assert "in log.columns.yaml, such as\n  leave-out: {3: '13.5,Carried forward: p. 6'}" in refused.err
+
     @pytest.mark.parametrize(
         ("line", "told"),
         [

@@ -248,6 +248,40 @@ class TestReckoned:
         assert "compression/spread" in run(hangar, "trend", "--json").out
         assert "spread (77 - 70)" in run(hangar, "report", last(hangar).name).out
 
+    def test_a_finding_that_it_raised_is_cleared_with_what_it_rests_on(self, run: Run, hangar: Path) -> None:
+        """Asked reading by reading, judged when all are there; the record has the value with its arithmetic."""
+        cowl = next(hangar.rglob("cowl.md"))
+        told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text().replace("psi, at least 60\n", told))
+        work = ("work", "compression", *BY, *read("cylinder 1=78", "cylinder 2=60"), "--found", "compression=valve")
+        assert run(hangar, *work, typed=("405.9",), on="2026-11-20").code == 0
+        clear = ("finding", "F1", "--cleared", "valve lapped", *BY)
+        told = "spread is 17 psi (78 - 61), the limit is at most 15: the finding stays open"
+        high = lambda: run(hangar, *clear, typed=("78", "61"), on="2026-11-20")  # noqa: E731
+        refused(run, hangar, high, told)
+        done = run(hangar, *clear, *read("cylinder 2=75"), typed=("78",), on="2026-11-21")
+        assert done.code == 0, done.err
+        assert "spread is 18 psi, the limit is at most 15. What cylinder 1 reads now, psi, at least 60" in done.err
+        assert {each.label: each.value for each in last(hangar).readings} == {
+            **{"cylinder 1": "78", "cylinder 2": "75"},
+            "spread": "3",
+        }
+        assert run(hangar, "verify").code == 0
+
+    def test_on_a_page_too(self, run: Run, hangar: Path) -> None:
+        cowl = next(hangar.rglob("cowl.md"))
+        told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text().replace("psi, at least 60\n", told))
+        assert run(hangar, "start", "compression", *BY, on="2026-11-20").code == 0
+        (page,) = (hangar / "records/open").glob("*.md")
+        done = page.read_text().replace("[ ]", "[x]").replace("cylinder 1: ____", "cylinder 1: 78")
+        page.write_text(done.replace("cylinder 2: ____", "cylinder 2: 60"))
+        assert run(hangar, "finding", "compression", "valve leaks", *BY, on="2026-11-20").code == 0
+        clear = ("finding", "F1", "--cleared", "valve lapped", *BY, *read("cylinder 1=78", "cylinder 2=75"))
+        cleared = run(hangar, *clear, on="2026-11-20")
+        assert cleared.code == 0, cleared.err
+        assert run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=(ADA,), on="2026-11-20").code == 0
+
     def test_a_page_asks_for_what_it_rests_on_alone(self, run: Run, hangar: Path) -> None:
         cowl = next(hangar.rglob("cowl.md"))
         told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"

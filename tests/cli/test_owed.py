@@ -212,8 +212,8 @@ def test_a_visit_takes_it_in(run: Run, plane: Path) -> None:
 
 def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "oil-drain", "oil-cut", "oil-run", "tach=410.0", typed=("y", "n", "y"))
-    assert f"{CUT} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
-    assert f"{LEAKS} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
+    assert f"{CUT} is owed after {DRAIN}. Was it done after that? (yes, no; Enter: asked again)" in words(asked)
+    assert f"{LEAKS} is owed after {DRAIN}. Was it done after that? (yes, no; Enter: asked again)" in words(asked)
     assert f"Owed before the next flight: {LEAKS} after {DRAIN} and {CUT}." in words(asked)
     record = (plane / asked.out.split()[0]).read_text()
     assert "left-owed:\n  - oil-run\n" in record
@@ -236,7 +236,8 @@ def test_nobody_to_ask(run: Run, plane: Path) -> None:
 
 def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "bushes", "tach=410.0", typed=("y",))
-    assert "Was Wing, detached (wing) off for it? That disturbs controls, static. (yes, no)" in words(asked)
+    question = "Did this come off for it: Wing, detached (wing)? It disturbs controls, static."
+    assert f"{question} (yes, no; Enter: asked again)" in words(asked)
     assert f"Owed before the next flight: {FREE} after {OFF}, which disturbs controls." in words(asked)
     assert f"Owed: Seen to be free (seen) after {OFF}, which disturbs controls." in words(asked)
     told = f"Owed, or flight under IFR is not to be used: {STATIC} after {OFF}, which disturbs static."

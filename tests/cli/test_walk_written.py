@@ -174,6 +174,20 @@ class TestReadings:
             "where it leaks",
         ]
 
+    def test_of_what_is_reckoned_any_reading_may_be_measured_again(self, tmp_path: Path, capsys: Out) -> None:
+        """The one that was asked last need not be the bad one; what was measured again looks as the others do."""
+        root = walk_store(tmp_path, "compression", "mount")
+        cowl = root / "checklists/nose/cowl.md"
+        told = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text().replace("psi, at least 60\n", told))
+        walk(root, Hand(["o", Line("60"), Line("76"), "m", "1", Line("62"), Line("nowhere")]))
+        assert [reading.last for reading in entry(root, "compression").readings] == ["62 psi", "76", "nowhere"]
+        out = said(capsys)
+        assert "Which one was measured again: cylinder 1 60, cylinder 2 76?" in out
+        assert out.count("OUT OF LIMITS") == 1
+        walk(root, Hand(["g", Line("compression"), "v", "3"]))
+        assert "Which one was written wrongly: cylinder 1 62, cylinder 2 76, where it leaks nowhere?" in said(capsys)
+
     def test_a_date_that_is_past_is_refused(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "bottle")
         sheet = walk(root, Hand(["o", Line("2021-05-31"), Line("31.5.2031"), Line("2031-05-31")]))

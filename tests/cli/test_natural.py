@@ -1,0 +1,178 @@
+"""What is typed as one would say it is understood or asked back; what is not said is asked, in one manner."""
+
+import io
+import sys
+from pathlib import Path
+
+import pytest
+
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import with_back
+from inspect_kit.errors import Misused
+from inspect_kit.text.grammar import parse_number
+from tests.cli.conftest import Run, entered
+
+ADA = "Ada Bellcrank"
+
+
+def record(hangar: Path, words: str) -> str:
+    (found,) = (hangar / "records/2026").glob(f"*{words}*.yaml")
+    return found.read_text()
+
+
+@pytest.mark.parametrize(
+    "words", [("tach", "405.9"), ("405.9",), ("tach=405.9",)], ids=["a blank", "the only meter", "as ever"]
+)
+def test_a_reading_as_it_is_said(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
+    assert run(hangar, "hours", *words, on="2026-11-20").code == 0
+    assert "tach: 405.9\n" in record(hangar, "-hours-")
+
+
+@pytest.mark.parametrize("words", ["oil 1 qt", "oil 1qt", "1 qt oil", "1qt of oil", "oil=1qt", "oil=1 qt"])
+def test_an_amount_as_it_is_said(run: Run, hangar: Path, words: str) -> None:
+    made = run(hangar, "hours", "tach=405.9", "--added", words, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "oil: 1 qt\n" in record(hangar, "-hours-")
+
+
+def test_a_form_is_shown_with_a_meter_of_this_aircraft(run: Run, hangar: Path) -> None:
+    assert "expected METER=READING, such as tach=412.6, not `hobbs`" in run(hangar, "hours", "hobbs").err
+    told = run(hangar, "work", "oil", "tach", "405.9").err
+    assert "`tach` is a meter: write its reading in one word, such as tach=412.6" in told
+
+
+def test_what_a_command_is_about_is_asked(run: Run, hangar: Path) -> None:
+    made = run(hangar, "hours", typed=("405.9",), on="2026-11-20")
+    assert (made.code, "Which reading: tach=412.6" in made.err) == (0, True), made.err
+    assert "tach: 405.9\n" in record(hangar, "-hours-")
+    taken = run(hangar, "withdraw", typed=("nothing", "-x", "hours", "the other aeroplane", "1"), on="2026-11-20")
+    assert taken.code == 0, taken.err
+    assert "Which record, a part of its name is enough: 2026-11-20-hours-" in taken.err
+    assert "  no record is called `nothing`" in taken.err
+    assert "  `-x` begins as an option does" in taken.err
+
+
+def test_what_is_taken_back_is_shown_before_it_is_asked_why(run: Run, hangar: Path) -> None:
+    entered(hangar, "2026-11-18-oil", "kind: work\ndate: 2026-11-18\nmeters: {tach: 404.0}\ntext: drained\n")
+    told = run(hangar, "withdraw", "2026-11-18-oil", typed=("another aeroplane", ADA)).err
+    assert told.index("2026-11-18-oil says: tach 404.0; drained") < told.index("Why is it withdrawn")
+
+
+def test_a_position_is_offered(run: Run, hangar: Path) -> None:
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {engine: {}, magneto-left: {}}\n")
+    made = run(hangar, "install", typed=("propeller", "magneto left", "M-1", *[""] * 5, "405.9", "1"), on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "Which position: engine, magneto-left:" in made.err
+    assert "  no position is called `propeller`" in made.err
+    assert "position: magneto-left\n" in record(hangar, "magneto-left")
+
+
+def test_where_nobody_answers_the_line_to_type_is_said(run: Run, hangar: Path) -> None:
+    told = run(hangar, "withdraw")
+    assert (told.code, "nobody answers `Which record" in told.err) == (2, True)
+    assert "inspect-kit withdraw RECORD" in told.err
+
+
+def test_before_the_records_begin_nothing_is_said_of_reasons(run: Run, hangar: Path) -> None:
+    """What is written down from paper, of a day of which only what was brought forward is known."""
+    cowl = hangar / "checklists/nose/cowl.md"
+    barring = "`filter` Air filter\n  - every: 5 h\n  - bars: flight\n- [ ] `oil`"
+    cowl.write_text(cowl.read_text().replace("`oil`", barring))
+    assert run(hangar, "hours", "tach=395.0", on="2026-08-20").code == 0
+    early = run(hangar, "work", "pulleys", "tach=399.9", "--by", ADA, on="2026-08-30")
+    assert early.code == 0, early.err
+    later = run(hangar, "hours", "tach=409.9", on="2026-11-20")
+    assert "Reasons on record not to fly" not in early.err
+    assert "Reasons on record not to fly on 2026-11-20" in later.err
+
+
+LETTER = ("directive", "AD 1", "--issuer", "the authority", "--subject", "cracks", "--revision", "", "--issued", "")
+OLDER = ("--previously-complied", "no")
+DECIDED = (*LETTER, "--product", "aircraft", "--grace", "", "--method", "", "--by", ADA)
+
+
+@pytest.mark.parametrize("said", ["AD", "ad", "Emergency AD", "airworthiness directive"])
+def test_an_airworthiness_directive_is_written_under_its_whole_name(run: Run, hangar: Path, said: str) -> None:
+    assert run(hangar, *DECIDED, "--authority", said, "--applies", "not decided").code == 0
+    assert "authority: airworthiness directive\n" in record(hangar, "-ad-1-")
+
+
+def test_what_may_bind_is_asked_back_at_its_question(run: Run, hangar: Path) -> None:
+    typed = ("letter named in an AD", "maker's letter")
+    made = run(hangar, *DECIDED, "--applies", "not decided", typed=typed)
+    assert (made.code, "may be one that binds: say airworthiness directive" in made.err) == (0, True), made.err
+    assert "authority: maker's letter\n" in record(hangar, "-ad-1-")
+
+
+def test_a_limit_as_it_is_said(run: Run, hangar: Path) -> None:
+    """And what comes again and again wants the check that does it."""
+    typed = ("50 hours", "", "oil")
+    made = run(hangar, *DECIDED, "--authority", "maker's letter", "--applies", "yes", *OLDER, typed=typed)
+    assert made.code == 0, made.err
+    assert "  this must be answered" in made.err
+    assert "every: 50 h\n" in record(hangar, "-ad-1-")
+
+
+def test_an_answer_with_two_meanings_is_asked_again(run: Run, hangar: Path) -> None:
+    """And not refused with the loss of all other answers."""
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {magneto-left: {}, magneto-right: {}}\n")
+    told = ("--authority", "maker's letter", "--applies", "not decided", "--by", ADA)
+    made = run(hangar, *LETTER, *told, typed=("magneto", "magneto-left"))
+    assert (made.code, "`magneto` may be one of 2" in made.err) == (0, True), made.err
+
+
+def test_a_major_change_without_a_phase_is_refused_at_its_answer(run: Run, hangar: Path) -> None:
+    typed = ("major", "minor", "nobody", "", "405.9", "1", "not needed: lit on the ground")
+    made = run(hangar, "change", "another propeller", typed=typed)
+    assert made.code == 0, made.err
+    assert made.err.index("aircraft.yaml has no `phases`") < made.err.index("Whom you asked")
+
+
+def test_all_products_at_once(run: Run, hangar: Path) -> None:
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {engine: {}, magneto-left: {}}\n")
+    assert run(hangar, "search", "the public list", "--product", "all", "--results", "", "--by", ADA).code == 0
+    assert "products:\n  - aircraft\n  - engine\n  - magneto-left\n" in record(hangar, "-public-list-")
+
+
+def test_a_code_of_digits_alone_is_enough(run: Run, hangar: Path) -> None:
+    entered(hangar, "2026-11-18-hours-8637", "kind: hours\ndate: 2026-11-18\nmeters: {tach: 404.0}\n")
+    entered(hangar, "2026-11-19-hours-24rf", "kind: hours\ndate: 2026-11-19\nmeters: {tach: 404.0}\n")
+    assert "2026-11-18" in run(hangar, "report", "8637").out
+    assert "no record is called `2026`" in run(hangar, "report", "2026").err
+
+
+def test_what_cannot_be_taken_back_is_refused_before_anything_is_asked(run: Run, hangar: Path) -> None:
+    assert run(hangar, "finding", "stacks", "crack", "--by", ADA).code == 0
+    told = run(hangar, "withdraw", "finding")
+    assert (told.code, "Why is it withdrawn" in told.err) == (1, False)
+    assert "is not withdrawn: a finding is cleared" in told.err
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_at_a_terminal_a_refusal_costs_no_answers(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The last question comes once more, and from there one goes back to the wrong one; bad answers come no more."""
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True, raising=False)
+    tries = iter(["refused", ""])
+
+    def asks() -> int:
+        answers({}, [Question(name="a", words="First")])
+        found = answers({}, [Question(name="b", words="Second", read=parse_number)])["b"]
+        if next(tries):
+            raise Misused("that cannot be")
+        return int(found)
+
+    monkeypatch.setattr(sys, "stdin", Terminal("one\nx\n2\n3\n"))
+    assert with_back(asks, lambda: False) == 3
+    told = capsys.readouterr().err
+    assert told.count("First") == 1
+    assert "inspect-kit: that cannot be\nYour answers are kept; the last question comes once more." in told
+    assert told.count("such as 412.6, not `x`") == 1
