@@ -131,7 +131,7 @@ def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         off = min((abs(arms[place] - other) for other in others), default=Fraction())
         if not LEAST_CORNER * heaviest <= corner.weight.to("lb") <= heaviest:
             yield "envelope", f"a corner at {corner.weight}, where the aircraft weighs {made['heaviest']} at most"
-        elif off > max(CORNERS_APART * apart, NEAR_CORNER):
+        elif len(arms) > 3 and off > max(CORNERS_APART * apart, NEAR_CORNER):
             yield "envelope", f"a corner at {corner.arm} lies far from all others"
 
 
