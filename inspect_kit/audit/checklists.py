@@ -105,7 +105,7 @@ def _limits(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
         limits = getattr(check, name)
         for term in limits:
             if isinstance(term, Limit):
-                yield key, limit_fault(names, term) or _seldom(key, term)
+                yield key, limit_fault(names, term)
             elif isinstance(term, AtInspection):
                 yield key, unknown_inspection(names, term.name)
         yield key, _never_flown([term for term in limits if isinstance(term, Limit)]) if key != "first" else None
@@ -118,8 +118,19 @@ SELDOM = {HOURS: 3000, "landings": 10_000, "cycles": 10_000, YEARS: 19}
 LONG_LIVES = {HOURS: 15_000}
 
 
-def _seldom(key: str, limit: Limit) -> str | None:
-    """Why what comes round, or ends a part, does not do so after that long; None if it may."""
+def seldom(names: Known) -> Iterator[Problem]:
+    """A note on a check that comes round hardly ever, and on a life longer than any."""
+    for check in names.logbook.checks.values():
+        for key, limits in (("every", check.every), ("life", check.life)):
+            for limit in limits:
+                told = _seldom(names, key, limit) if isinstance(limit, Limit) and check.retired is None else None
+                if told:
+                    yield Problem(place_of(check, key), f"{key}: {told}", note=True)
+
+
+def _seldom(names: Known, key: str, limit: Limit) -> str | None:
+    if limit_fault(names, limit):
+        return None
     most = {"every": SELDOM, "life": LONG_LIVES}.get(key, {})
     unit, number = limit.unit, float(limit.number)
     if limit.is_calendar:
@@ -246,7 +257,7 @@ def _tooling(names: Known, name: str) -> str | None:
 
 
 # What is never below nothing; an ammeter, a temperature, an angle or an offset is.
-NEVER_BELOW = ("psi", "bar", "rpm", "lb", "kg", "gal", "l", "qt", "h", "min", "s", "Nm", "in-lb", "ft-lb", "Ah", "V")
+NEVER_BELOW = ("psi", "bar", "rpm", "gal", "l", "qt", "h", "min", "s", "Nm", "in-lb", "ft-lb", "Ah")
 
 
 def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]) -> str | None:

@@ -51,6 +51,7 @@ AUDITS = (
     checklists.panel_references,
     checklists.check_references,
     checklists.retirements,
+    checklists.seldom,
     checklists.aircraft_references,
     order.circles,
     order.phases,

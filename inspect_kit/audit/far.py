@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from statistics import median_low
 
-from inspect_kit.audit.known import LONGEST_WAIT_YEARS, Known
+from inspect_kit.audit.known import LONGEST_WAIT, LONGEST_WAIT_YEARS, Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import decimal, part_key
 from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
@@ -56,7 +56,8 @@ def _terms(limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
             told = "is more than any aircraft of this kind has flown"
             yield Problem(place, f"{RECHECK}: {limit} {told}: is the number right?")
         elif limit.unit == HOURS and limit.number > LATEST_LOOK:
-            yield Problem(place, f"{RECHECK}: {limit} is hardly a second look any more: is the number right?")
+            told = f"{limit} is hardly a second look any more: is the number right?"
+            yield Problem(place, f"{RECHECK}: {told}", note=limit.number <= LONGEST_WAIT)
 
 
 def far_readings(names: Known) -> Iterator[Problem]:
