@@ -24,6 +24,7 @@ from inspect_kit.balance import balance, unanswered
 from inspect_kit.cli.desk import Desk
 from inspect_kit.due import chronicle, done_by, due
 from inspect_kit.due.directives import directives
+from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Reads
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.stock import Stock
@@ -377,7 +378,7 @@ def facts(loaded: store.Loaded, day: dt.date) -> Facts | None:
     """All that is compared; None where nothing can be answered at all."""
     if loaded.logbook is None:
         return None
-    told = Counter((problem.place.file, _plain(problem.message)) for problem in _named(loaded, day))
+    told = Counter((problem.place.file, _plain(problem.message)) for problem in named(loaded, day))
     book = done_by(loaded.logbook, day)
     amounts: dict[str, Fraction] = {}
     bars: Counter[str] = Counter()
@@ -464,12 +465,11 @@ def _weights(amounts: dict[str, Fraction], bars: Counter[str], book: Logbook) ->
     amounts["greatest weight"] = heaviest
 
 
-def _named(loaded: store.Loaded, day: dt.date) -> Iterator:
-    yield from Desk(folder=None, given_on=None, today=day).problems_of(loaded)
+def named(loaded: store.Loaded, day: dt.date) -> list[Problem]:
+    """All that `verify` names."""
     assert loaded.logbook is not None
-    yield from unasked(loaded.logbook)
-    for fault in loaded.broken:
-        yield fault.problem
+    problems = [*Desk(folder=None, given_on=None, today=day).problems_of(loaded), *unasked(loaded.logbook)]
+    return problems + [fault.problem for fault in loaded.broken]
 
 
 def _plain(text: str) -> str:
@@ -498,6 +498,42 @@ def looser(before: Facts, after: Facts) -> list[str]:
 
 def _number(value: Fraction) -> str:
     return "none" if abs(value) >= FAR else f"{float(value):.1f}"
+
+
+# --- what nothing in a store can tell --------------------------------------------------------------------------------
+
+# By key and slip, each with the reason. All else that is silent is a fault.
+OPEN = [
+    (r".*(date|made|fitted-on|overhauled|issued|done-on|begun|good-until|opened-on|next\.\*|fix|once)", r"(year|month|day).*",
+     "another date, between the others and the clock, is another fact"),
+    (r"checklist - (every|once|life|first|grace)", r"x10|x100|/10|/100|digits swapped|unit .*",
+     "an interval is what its source says; told is only what no aircraft has"),
+    (r"checklist - every", r"key once", "what is done once may have been done"),
+    (r"checklist - (reads|covers|bars|second-look|counts-on|retired|owed-after|disturbs|who|replace)", r".*",
+     "what a check asks is the owner's to say; values and limits of two years may differ"),
+    (r"(work|paper-entry) (did|clears)\[\]|finding (check|panel)|(work|amendment|signature) .*", r"another .*",
+     "another check, finding or record that is there may be meant"),
+    (r"(directive|installed|removed|brought-forward) .*", r"another .*",
+     "another part may have that serial, or that place"),
+    (r"aircraft.yaml balance\..*", r"x10|x100|/10|/100|sign|digits swapped|point lost|opposite|unit .*",
+     "a figure among the others, with no fellow on the other side"),
+    (r"weighing .*", r"x10|x100|/10|/100|sign|digits swapped|point lost|entry moved.*|keys aboard.*",
+     "a weight or an arm among the others, no further from the weighing before than a repair moves it"),
+    (r"equipment (weight|arm|change)", r".*", "a light item, or one that was on the scales"),
+    (r".*(tach|landings|since-new|since-overhaul|total|old|new|hours)", r"/10|/100|x10|x100|digits swapped|point lost",
+     "a reading between the two beside it, or hours of before the records"),
+    (r"stock .*", r".*", "so many may lie there"),
+    (r"(finding|work) .*recheck", r"x10|x100|digits swapped|unit .*", "when to look again is the owner's to say"),
+    (r"aircraft.yaml (inspections|phases|soon|people|positions|flight-check-after|tables).*", r".*",
+     "limitations in the owner's own words"),
+    (r"page - .*", r"another .*", "another one that is there may be meant"),
+]  # fmt: skip
+
+
+def why_open(judged: Judged) -> str:
+    """Why nobody can tell such a slip; "" where somebody should."""
+    rows = (why for key, slip, why in OPEN if re.fullmatch(key, judged.key) and re.fullmatch(slip, judged.slip))
+    return next(rows, "")
 
 
 # --- the campaign -----------------------------------------------------------------------------------------------------
