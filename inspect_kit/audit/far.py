@@ -295,6 +295,12 @@ def equipment(names: Known) -> Iterator[Problem]:
             yield _asked(record, "arm", f"{record.arm} lies far from everything else")
         if record.change == OUT and before is not None:
             yield from _went_out(record, before)
+        elif before is not None and before.change != OUT and before.date != record.date:
+            # Those of one day in the same words are told as such.
+            if (record.weight, record.arm) == (before.weight, before.arm):
+                told = f"{record.item} came in on {before.date} already ({before.place}), and both count"
+                cure = "withdraw one, or say under `because` that it is another one"
+                yield Problem(place_of(record, "item"), f"item: {told}: {cure}")
 
 
 def _exchanged(names: Known, record: Equipment, empty: Fraction) -> bool:
