@@ -68,6 +68,7 @@ AUDITS = (
     same_day.told_twice,
     directives.intervals,
     directives.once,
+    directives.never,
     directives.grace,
     directives.authorities,
     phases.openings,

@@ -295,12 +295,8 @@ def equipment(names: Known) -> Iterator[Problem]:
             yield _asked(record, "arm", f"{record.arm} lies far from everything else")
         if record.change == OUT and before is not None:
             yield from _went_out(record, before)
-        elif before is not None and before.change != OUT and before.date != record.date:
-            # Those of one day in the same words are told as such.
-            if (record.weight, record.arm) == (before.weight, before.arm):
-                told = f"{record.item} came in on {before.date} already ({before.place}), and both count"
-                cure = "withdraw one, or say under `because` that it is another one"
-                yield Problem(place_of(record, "item"), f"item: {told}: {cure}")
+        elif before is not None and before.change != OUT:
+            yield from _came_in(names, record, before)
 
 
 def _exchanged(names: Known, record: Equipment, empty: Fraction) -> bool:
@@ -311,6 +307,19 @@ def _exchanged(names: Known, record: Equipment, empty: Fraction) -> bool:
         if record.weight is not None and each.weight is not None
         if each.date == record.date and each.change != record.change and each.weight.to("lb") > HEAVY * empty
     )
+
+
+def _came_in(names: Known, record: Equipment, before: Equipment) -> Iterator[Problem]:
+    """What comes in as it came in before; on one day that is told elsewhere, and it may have gone out the same day."""
+    same = (record.weight, record.arm) == (before.weight, before.arm)
+    out = any(
+        each.change == OUT and each.date == before.date and _words(each.item) == _words(record.item)
+        for each in names.logbook.of_kind(Equipment)
+    )
+    if same and not out and record.date != before.date:
+        told = f"{record.item} came in on {before.date} already ({before.place}), and both count"
+        cure = "withdraw one, or say under `because` that it is another one"
+        yield Problem(place_of(record, "item"), f"item: {told}: {cure}")
 
 
 def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:

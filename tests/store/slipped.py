@@ -9,12 +9,13 @@ import random
 import re
 import shutil
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
+from typing import TypeVar
 
 import yaml
 
@@ -215,7 +216,7 @@ def of_date(word: str) -> Iterator[tuple[str, str]]:
         put = _date(day.year + by, day.month, day.day)
         if put:
             yield f"year {by:+}", put
-    year = f"{day.year}"
+    year = f"{day.year:04}"
     swapped = year[:2] + year[3] + year[2]
     for name, put in (
         ("year's digits swapped", _date(int(swapped), day.month, day.day)),
@@ -504,8 +505,8 @@ def _number(value: Fraction) -> str:
 
 # By key and slip, each with the reason. All else that is silent is a fault.
 OPEN = [
-    (r".*(date|made|fitted-on|overhauled|issued|done-on|begun|good-until|opened-on|next\.\*|fix|once)", r"(year|month|day).*",
-     "another date, between the others and the clock, is another fact"),
+    (r".*(date|made|fitted-on|overhauled|issued|done-on|begun|good-until|opened-on|next\.\*|fix|once)",
+     r"(year|month|day).*", "another date, between the others and the clock, is another fact"),
     (r"checklist - (every|once|life|first|grace)", r"x10|x100|/10|/100|digits swapped|unit .*",
      "an interval is what its source says; told is only what no aircraft has"),
     (r"checklist - every", r"key once", "what is done once may have been done"),
@@ -615,10 +616,22 @@ def campaign(root: Path, number: int | None, seed: int) -> list[Judged]:
     day = max(record.date for record in loaded.logbook.records) + dt.timedelta(days=2)
     before = facts(loaded, day)
     assert before is not None
-    slips = list(all_slips(loaded))
-    if number is not None and number < len(slips):
-        slips = random.Random(seed).sample(slips, number)
-    return [judge(loaded, before, day, *slip) for slip in slips]
+    slips = all_slips(loaded)
+    return [judge(loaded, before, day, *slip) for slip in (slips if number is None else drawn(slips, number, seed))]
+
+
+Item = TypeVar("Item")
+
+
+def drawn(things: Iterable[Item], number: int, seed: int) -> list[Item]:
+    """So many of them, each as likely as the others, without all of them at once in memory."""
+    chance, kept = random.Random(seed), list[Item]()
+    for place, each in enumerate(things):
+        if len(kept) < number:
+            kept.append(each)
+        elif (at := chance.randrange(place + 1)) < number:
+            kept[at] = each
+    return kept
 
 
 def judge(
