@@ -27,8 +27,9 @@ from inspect_kit.due.listing import due, totals_before, totals_with
 from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
+from inspect_kit.due.rechecks import once_asked
 from inspect_kit.due.to_come import done_by
-from inspect_kit.due.trends import readings_before
+from inspect_kit.due.trends import once_reaching, readings_before
 from inspect_kit.due.unusual import unusual_readings, unusual_since, unusual_totals
 
 __all__ = [
@@ -64,6 +65,8 @@ __all__ = [
     "gone_too_far",
     "limits_passed",
     "may_be_one_part",
+    "once_asked",
+    "once_reaching",
     "past_limits",
     "readings_before",
     "seen_on",

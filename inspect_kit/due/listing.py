@@ -35,7 +35,7 @@ from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.oil import oil_added
 from inspect_kit.due.phases import no_passengers
-from inspect_kit.due.rechecks import Recheck, rechecks
+from inspect_kit.due.rechecks import Recheck, recheck_id, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckon
 from inspect_kit.due.stops import change_stops, not_to_be_used, not_without, passenger_seats, stops
 from inspect_kit.due.trends import Reached, Series, series_of
@@ -224,7 +224,7 @@ class _Maker:
         points = [point_of(limit, base, self.aircraft) for limit in recheck.limits]
         known = [point for point in points if point is not None]
         item = self._item(
-            check=f"{check.id}/{RECHECK}" + (f"-{number}" if number > 1 else ""),
+            check=recheck_id(check.id, number),
             kind=RECHECK,
             name=f"Look again: {recheck.words}",
             panel=check.panel,
