@@ -142,10 +142,10 @@ def _scalar(event: yaml.ScalarEvent, lines: list[str], by: int = 0) -> Scalar:
     # A plain scalar has the style None in one parser and "" in the other.
     line, column, style = end.line, end.column, event.style or ""
     # Most end with their line, or before a colon.
-    if not style and line < len(lines) and lines[line][column : column + 1] in (" ", "\t"):
-        if cut := CUT.match(lines[line], column):
-            told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
-            raise _Refused(line, cut.start(1), told, len(lines[line]) - cut.start(1))
+    before_blank = not style and line < len(lines) and lines[line][column : column + 1] in (" ", "\t")
+    if before_blank and (cut := CUT.match(lines[line], column)):
+        told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
+        raise _Refused(line, cut.start(1), told, len(lines[line]) - cut.start(1))
     return Scalar(event.value, start.line + by, start.column, style, (line + by, column))
 
 
