@@ -177,10 +177,6 @@ def _values(keys: tuple[Key, ...], fields: Fields, common: Common) -> tuple[dict
     found: dict[str, Any] = {}
     lost: list[str] = []
     for key in keys:
-        if not (key.required or fields.has(key.name) or key.holds == FINDING or key.stand_in is not None):
-            # As most are: nothing to read. A finding's keys stand among those of its record.
-            fields.asked.add(key.name)
-            continue
         before = len(fields.source.problems)
         value = READERS[key.holds](key, fields, common)
         # A sum without one of its parts would be wrong and look right.
