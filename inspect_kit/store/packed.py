@@ -15,7 +15,7 @@ Only nouns of `model` and what `errors` defines are made, whatever a file says. 
 when they were first made; here their fields are put in place without asking anew.
 """
 
-import base64
+import binascii
 import dataclasses
 import datetime as dt
 import importlib
@@ -245,11 +245,11 @@ class Pieces:
 
     @staticmethod
     def packed(pieces: Sequence[Sequence[Any]]) -> str:
-        return base64.b64encode(zlib.compress(as_json(pieces).encode(), 1)).decode() if pieces else ""
+        return binascii.b2a_base64(zlib.compress(as_json(pieces).encode(), 1), newline=False).decode() if pieces else ""
 
     @cached_property
     def all(self) -> Any:
-        return read_json(zlib.decompress(base64.b64decode(self._text)).decode())
+        return read_json(zlib.decompress(binascii.a2b_base64(self._text)).decode())
 
 
 class KeptLines(Mapping[tuple[str, str], int]):

@@ -5,7 +5,6 @@ made for anything else is none here. Whose key it may be stands in aircraft.yaml
 person. It shows who held the key; it claims no authority's acceptance.
 """
 
-import base64
 import contextlib
 import functools
 import os
@@ -18,11 +17,11 @@ from inspect_kit.errors import Misused, Refused
 NAMESPACE = "sealed-record@inspect-kit"
 # The person is known by the keys we hand over; the name itself never reaches the command line.
 PRINCIPAL = "signer"
-_KEY = re.compile(
+_KEY = (
     r"(ssh-ed25519|ssh-rsa|ecdsa-sha2-nistp(?:256|384|521)|sk-ssh-ed25519@openssh\.com"
     r"|sk-ecdsa-sha2-nistp256@openssh\.com) ([A-Za-z0-9+/]{40,16384}={0,3})(?: [^\r\n]*)?"
 )
-_ARMOUR = re.compile(r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]{1,100}\n){1,200}-----END SSH SIGNATURE-----\n?")
+_ARMOUR = r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]{1,100}\n){1,200}-----END SSH SIGNATURE-----\n?"
 MISSING = "ssh-keygen was not found on this computer (it comes with OpenSSH)"
 UNANSWERED = "ssh-keygen did not answer"
 LONGEST = 60
@@ -30,12 +29,12 @@ LONGEST = 60
 
 def is_key(text: str) -> bool:
     """Whether a text is a public key in the form of an OpenSSH `.pub` file: type, base64, perhaps a comment."""
-    return _KEY.fullmatch(text.strip()) is not None
+    return re.fullmatch(_KEY, text.strip()) is not None
 
 
 def is_signature(text: str) -> bool:
     """Whether a text is an armoured SSH signature."""
-    return _ARMOUR.fullmatch(text.strip() + "\n") is not None
+    return re.fullmatch(_ARMOUR, text.strip() + "\n") is not None
 
 
 def sign_with_key(sealed: bytes, key: Path) -> str:
@@ -77,7 +76,7 @@ def check_signature(signed: bytes, armour: str, keys: Iterable[str]) -> str | No
     """
     import shutil
 
-    allowed = tuple(f"{found[1]} {found[2]}" for key in keys if (found := _KEY.fullmatch(key.strip())))
+    allowed = tuple(f"{found[1]} {found[2]}" for key in keys if (found := re.fullmatch(_KEY, key.strip())))
     if not allowed:
         return "no SSH key of this person is known"
     if not is_signature(armour):
@@ -98,6 +97,8 @@ def _never_good(armour: str, allowed: tuple[str, ...]) -> str | None:
 
     PROTOCOL.sshsig: "SSHSIG", the version as four bytes, then the key and the namespace, each after its length.
     """
+    import base64
+
     found: list[bytes] = []
     with contextlib.suppress(ValueError):
         blob = base64.b64decode("".join(armour.strip().split("\n")[1:]).partition("-")[0], validate=True)
