@@ -58,13 +58,15 @@ LEFT_OUT = (
 ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine", "may wait", "it may wait", "can wait", "it can wait"))
 
 # What people write where a name is asked and none is meant, or somebody else's is not at hand. Common practice.
-NOBODY = (
-    *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
-    *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
-    *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
-    *("friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic", "repairman", "pilot", "signer"),
-    *("engineer", "technician", "assistant", "colleague", "doer", "a&p", "other", "another", "second person"),
-    *("person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
+NOBODY = frozenset(
+    (
+        *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me"),
+        *("myself", "self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd"),
+        *("todo", "unknown", "ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials"),
+        *("name", "later", "helper", "friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic"),
+        *("repairman", "pilot", "signer", "engineer", "technician", "assistant", "colleague", "doer", "a&p", "other"),
+        *("another", "second person", "person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
+    )
 )
 # What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
 # variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
