@@ -182,8 +182,10 @@ def too_far(limit: Limit) -> str | None:
 
 def once_fault(names: Known, day: dt.date | None) -> str | None:
     """Why a day on which a check is done once never comes; None if it does."""
+    if day is None:
+        return None
     newest = max((record.date for record in names.logbook.records), default=names.aircraft.certificate_date)
-    if day is None or day.year - newest.year <= MOST_YEARS:
+    if day.year - newest.year <= MOST_YEARS:
         return None
     return f"{day} is {day.year - newest.year} years after the last record: is the year right?"
 

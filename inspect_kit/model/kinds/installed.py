@@ -25,7 +25,8 @@ def words_of_part(part: str) -> tuple[str, ...]:
 
 def without_remark(serial: str) -> str:
     """A serial without what is written round it: `SN M-77`, `s/n: M-77` and `M-77 (overhauled)` are M-77."""
-    bare = re.sub(r"(?i)^\s*(?:s\s*[/.]?\s*n|serial(?:\s+(?:no|number))?|no|nr)(?:\s*[.:#]+\s*|\s+)(?=\S*\d)", "", serial)
+    ahead = r"(?i)^\s*(?:s\s*[/.]?\s*n|serial(?:\s+(?:no|number))?|no|nr)(?:\s*[.:#]+\s*|\s+)(?=\S*\d)"
+    bare = re.sub(ahead, "", serial)
     return re.sub(r"(?<=\S)\s*[(\[].*[)\]]\s*$", "", bare) or serial
 
 
