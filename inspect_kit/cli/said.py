@@ -78,7 +78,7 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
                 continue
             except Misused as refused:
                 # Whoever has answered ten questions does not begin anew because of one of them. A no is a no.
-                if not typed.lines or kept() or f"({EITHER}" in typed.lines[-1][0] or not _somebody():
+                if not typed.lines or kept() or f"({EITHER}" in typed.lines[-1][0] or not somebody():
                     raise
                 say(f"inspect-kit: {refused}\n{ONCE_MORE}", err=True)
                 typed.drop_last()
@@ -86,7 +86,7 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
         TYPED.reset(token)
 
 
-def _somebody() -> bool:
+def somebody() -> bool:
     """Whether a person sits at both ends."""
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))
 

@@ -176,3 +176,39 @@ def test_at_a_terminal_a_refusal_costs_no_answers(
     assert told.count("First") == 1
     assert "inspect-kit: that cannot be\nYour answers are kept; the last question comes once more." in told
     assert told.count("such as 412.6, not `x`") == 1
+
+
+def at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("inspect_kit.cli.job.somebody", lambda: True)
+
+
+def signed(run: Run, hangar: Path, *typed: str) -> str:
+    assert run(hangar, "start", "oil", "--only", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    (page,) = (hangar / "records/open").glob("*.md")
+    page.write_text(page.read_text().replace("[ ]", "[x]").replace("used: ____", "used: none"))
+    told = run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=typed, on="2026-11-20")
+    assert told.code == 0, told
+    return record(hangar, "-work-")
+
+
+def test_who_signs_is_asked_what_the_clock_reads_now(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at_a_terminal(monkeypatch)
+    assert "tach: 406.3\n" in signed(run, hangar, "404", "406.3", ADA)
+
+
+def test_and_may_leave_it_as_the_page_has_it(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    at_a_terminal(monkeypatch)
+    assert "tach: 405.0\n" in signed(run, hangar, "", ADA)
+
+
+def test_the_last_reading_stands_beside_the_question_for_the_next(run: Run, hangar: Path) -> None:
+    """Of a meter that was changed too it is what it showed, not the total."""
+    assert "tach reads, last 400.0 (Enter: not known)" in run(hangar, "work", "oil", typed=("405.0",)).err
+
+
+def test_a_signature_in_ink_is_asked_for(run: Run, hangar: Path) -> None:
+    signed(run, hangar, ADA)
+    told = run(hangar, "signature", typed=("44",), on="2026-11-21")
+    assert "Where it is signed in ink: logbook and page" in told.err
