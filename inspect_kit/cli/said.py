@@ -168,10 +168,13 @@ def yes_or_no(typed: str) -> bool | None:
     return next((word == YES for word in (YES, NO) if said and word.startswith(said)), None)
 
 
-def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> bool | None:
+def confirmed(
+    question: str, *, enter: bool | None = False, no: str = NO, instead: Callable[[str], None] | None = None
+) -> bool | None:
     """A yes or a no to a question, asked until it is one; `enter` is what Enter says (None: it is asked again).
 
-    None where the input has ended. `no` is another word for no: `<` where what is doubted is then asked again.
+    None where the input has ended. `no` is another word for no: `<` where what is doubted is then asked again;
+    `instead` takes what is neither and may be the answer itself to that, which is a no.
     """
     # Where Enter says neither it is no slip that stands in a record.
     hint = f"{EITHER}; Enter: {ASKED_AGAIN if enter is None else YES if enter else NO}"
@@ -189,5 +192,8 @@ def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> boo
         answer = yes_or_no(typed)
         if answer is not None:
             return answer
+        if instead is not None:
+            instead(typed)
+            return False
         forget_answer()
         say("  expected yes or no", err=True)
