@@ -3,7 +3,8 @@
 See `audit.order` for what cannot be done so.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
 from inspect_kit.audit.known import (
@@ -19,13 +20,14 @@ from inspect_kit.audit.known import (
     unknown_inspection,
 )
 from inspect_kit.errors import Problem
-from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, plain_name
-from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
-from inspect_kit.model.interval import HOURS, AtInspection, Limit
+from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, gone
+from inspect_kit.model.interval import HOURS, MONTHS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.measured import other_measure
+from inspect_kit.model.measured import DAYS_OF, other_measure
 from inspect_kit.model.owed import slip_of
 from inspect_kit.rules.profile import PROFILES, profile_of
+from inspect_kit.rules.scope import APPENDIX_D
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_name
 
@@ -89,19 +91,56 @@ def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
             trigger.verb == DISTURBED and trigger.what in check.disturbs
         ):
             yield "owed-after", f"`{trigger}` is what doing this check does: it would be owed for ever"
-    for key, name in LIMIT_KEYS:
-        for term in getattr(check, name):
-            if isinstance(term, Limit):
-                yield key, limit_fault(names, term)
-            elif isinstance(term, AtInspection):
-                yield key, unknown_inspection(names, term.name)
-    yield "once", once_fault(names, check.once_date)
+    yield from _limits(names, check)
     yield from (("covers", _code(names, code)) for code in check.covers)
     measures = {label: reads.measure for reads in check.reads for label in reads.labels}
     for told, measured in (("reads", check.reads), ("reckons", check.reckons)):
         for each in measured:
             if each.bound is not None:
                 yield told, _bound(names, each.bound, each.measure, measures)
+
+
+def _limits(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
+    for key, name in LIMIT_KEYS:
+        limits = getattr(check, name)
+        for term in limits:
+            if isinstance(term, Limit):
+                yield key, limit_fault(names, term)
+            elif isinstance(term, AtInspection):
+                yield key, unknown_inspection(names, term.name)
+        yield key, _never_flown([term for term in limits if isinstance(term, Limit)]) if key != "first" else None
+    yield "once", once_fault(names, check.once_date)
+
+
+# More is flown in a month by no light aircraft, not of a school (common practice, no source).
+MOST_A_MONTH = 150
+
+
+def _never_flown(limits: Sequence[Limit]) -> str | None:
+    """Why hours stand beside a time for nothing: nobody flies so many in it, and the time alone decides."""
+    for hours in limits:
+        for time in limits if hours.unit == HOURS else ():
+            months = float(time.number) * DAYS_OF[time.unit] / DAYS_OF[MONTHS] if time.is_calendar else 0
+            if months and float(hours.number) > MOST_A_MONTH * months:
+                return f"nobody flies {hours} in {time}: has a digit slipped in one of them?"
+    return None
+
+
+def retirements(names: Known) -> Iterator[Problem]:
+    """What is retired before the aircraft had its certificate, and limits of what counts until a day to come."""
+    book = names.logbook
+    certificate = names.aircraft.certificate_date
+    newest = max((record.date for record in book.records), default=certificate)
+    nouns: tuple[Panel | Check | Position, ...]
+    nouns = (*book.panels.values(), *book.checks.values(), *names.aircraft.positions.values())
+    for each in nouns:
+        if each.retired is not None and each.retired.date < certificate:
+            told = f"{each.retired.date} is before {certificate}, the date of the certificate: is the year right?"
+            yield Problem(place_of(each, "retired"), f"retired: {told}")
+    for check in book.checks.values():
+        if check.retired is not None and not gone(check.retired, newest):
+            for key, fault in _limits(names, check):
+                yield from each_fault(place_of(check, key), (fault,), key)
 
 
 def aircraft_references(names: Known) -> Iterator[Problem]:
@@ -114,6 +153,17 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
         faults = (limit_fault(names, term) for term in rule.every if isinstance(term, Limit))
         yield from each_fault(place_of(rule, "every"), faults, "every")
         yield from each_fault(place_of(rule, "scope"), (_scope(names, rule.scope),), "scope")
+        for term in rule.every:
+            seldom = isinstance(term, Limit) and term.is_calendar and term.due_date(FROM) > A_YEAR_LATER
+            if seldom and rule.scope == APPENDIX_D.name:
+                told = f"{term} is more than the 12 calendar months that limitations ask for: is the number right?"
+                yield Problem(place_of(rule, "every"), f"every: {told}", note=True)
+    for table in aircraft.tables.values():
+        for ends in ([row.low for row in table.rows], [row.high for row in table.rows]):
+            told_of = sorted(end for end in ends if end is not None and end > 0)
+            if told_of and len(told_of) == len(ends) and told_of[-1] >= TIMES * told_of[0]:
+                told = f"from {told_of[0]} to {told_of[-1]} {table.gives} in one table: has a digit slipped?"
+                yield Problem(table.place, f"tables: {told}", note=True)
     if aircraft.rules not in PROFILES:
         told = f"no rules are called `{aircraft.rules}` (known: {', '.join(PROFILES)})"
         yield from each_fault(place_of(aircraft, "rules"), (told,), "rules")
@@ -151,6 +201,12 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
         yield Problem(place_of(aircraft, "time-in-service"), told)
 
 
+# Experimental aircraft are inspected within the 12 calendar months before (operating limitations; 14 CFR 91.409(a)(1)).
+FROM, A_YEAR_LATER = dt.date(2000, 1, 1), dt.date(2001, 1, 31)
+# Between its rows a limit hardly changes so many times (common practice, no source).
+TIMES = 8
+
+
 def _comes_off(names: Known, panel: str) -> str | None:
     fault = missing_now(names, PANEL, panel)
     if fault is None and names.logbook.panels[panel].kind == PLACE_FILE:
@@ -171,10 +227,16 @@ def _tooling(names: Known, name: str) -> str | None:
     return f"aircraft.yaml has no `{name}` under `tooling`{did_you_mean(name, names.aircraft.tooling)}"
 
 
+# What is never below nothing; an ammeter, a temperature, an angle or an offset is.
+NEVER_BELOW = ("psi", "bar", "rpm", "lb", "kg", "gal", "l", "qt", "h", "min", "s", "Nm", "in-lb", "ft-lb", "Ah", "V")
+
+
 def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]) -> str | None:
     """What is wrong with a limit that depends on something else: its table, the measures, the meter of its change."""
     if bound.change is not None and (fault := limit_fault(names, bound.change.within)):
         return fault
+    if bound.low is not None and bound.low < 0 and measure in NEVER_BELOW:
+        return f"{bound.low} {measure} is below nothing: has a sign slipped?"
     if not bound.table:
         return None
     if bound.table not in names.aircraft.tables:

@@ -8,10 +8,10 @@ from decimal import Decimal
 from fractions import Fraction
 from statistics import median_low
 
-from inspect_kit.audit.known import LONGEST_WAIT, MOST_YEARS, Known
+from inspect_kit.audit.known import LONGEST_WAIT, LONGEST_WAIT_YEARS, Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import decimal, part_key
-from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
+from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, MOST_YEARS, UNITS, Limit
 from inspect_kit.model.kinds.equipment import OUT, Equipment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
@@ -47,8 +47,9 @@ def _terms(limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
     for limit in limits:
         if limit.unit in CALENDAR_UNITS:
             day = dt.date(2000, 1, 1)
-            if limit.due_date(day).year - day.year > MOST_YEARS:
-                yield Problem(place, f"{RECHECK}: {limit} is more than {MOST_YEARS} years: is the number right?")
+            if limit.due_date(day).year - day.year > LONGEST_WAIT_YEARS:
+                told = f"{limit} is more than {LONGEST_WAIT_YEARS} years: is the number right?"
+                yield Problem(place, f"{RECHECK}: {told}")
         elif limit.number > UNITS[limit.unit].most_ever:
             told = "is more than any aircraft of this kind has flown"
             yield Problem(place, f"{RECHECK}: {limit} {told}: is the number right?")
@@ -109,9 +110,12 @@ def weighings(names: Known) -> Iterator[Problem]:
     for weighing in names.logbook.of_kind(Weighing):
         # Two of one day that differ are told as such.
         earlier = None if before is None or before.date == weighing.date else before
-        found = *_pairs(weighing), *_against(names, weighing, earlier), *_arms(names, weighing, earlier)
-        for told in () if weighing.because else found:
-            yield Problem(place_of(weighing, "points"), f"points: {told}: {ASK}")
+        found = *_pairs(weighing, earlier), *_against(names, weighing, earlier), *_arms(names, weighing, earlier)
+        told_of = [("points", told) for told in found]
+        told_of += [*_in_two_units(weighing), *_items_far(names, weighing)]
+        for key, told in () if weighing.because else told_of:
+            yield Problem(place_of(weighing, key), f"{key}: {told}: {ASK}")
+        yield from _items_twice(weighing)
         before = weighing
 
 
@@ -121,13 +125,72 @@ WHOLE, WHEEL = Fraction(1, 20), Fraction(1, 3)
 LIGHTEST = Fraction(1, 3)
 
 
-def _pairs(weighing: Weighing) -> Iterator[str]:
-    """Two wheels at one arm, which stand left and right of one another, of which one carries far more."""
+def _pairs(weighing: Weighing, before: Weighing | None) -> Iterator[str]:
+    """Two wheels left and right of one another, by their arm or their names, of which one carries far more or stands
+    elsewhere.
+    """
+    arms = [point.arm.to("in") for point in weighing.points]
+    base = max(arms) - min(arms)
     for place, one in enumerate(weighing.points):
         for other in weighing.points[place + 1 :]:
             low, high = sorted((one.net("lb"), other.net("lb")))
-            if one.arm.to("in") == other.arm.to("in") and high - low > WHEEL * high:
-                yield f"{one.at} {one.scale} and {other.at} {other.scale} stand at one arm"
+            at_one = one.arm.to("in") == other.arm.to("in")
+            if not at_one and _words(one.at) != _other_side(other.at):
+                continue
+            if high - low > WHEEL * high:
+                where = "stand at one arm" if at_one else "stand left and right of one another"
+                yield f"{one.at} {one.scale} and {other.at} {other.scale} {where}"
+            # What stood otherwise before is told by that; of two scales alone nothing says how far wheels stand apart.
+            elif before is None and len(arms) > 2 and abs(arms[place] - other.arm.to("in")) > WHEELBASE * base:
+                yield f"{one.at} stands at {one.arm} and {other.at} at {other.arm}"
+
+
+SIDES = {"left": "right", "right": "left"}
+
+
+def _other_side(name: str) -> str:
+    return " ".join(SIDES.get(word, word) for word in _words(name).split())
+
+
+def _in_two_units(weighing: Weighing) -> Iterator[tuple[str, str]]:
+    """A weight, or an arm, in another unit than most of one weighing."""
+    items = [(key, each) for key in ITEMS for each in getattr(weighing, key)]
+    weights = [("points", point.scale) for point in weighing.points]
+    weights += [("points", point.tare) for point in weighing.points if point.tare is not None]
+    weights += [(key, each.weight) for key, each in items]
+    arms = [("points", point.arm) for point in weighing.points] + [(key, each.arm) for key, each in items]
+    for told in (weights, arms):
+        units = [each.unit for _, each in told]
+        usual = max(dict.fromkeys(units), key=units.count)
+        yield from ((key, f"{each}, where the others say `{usual}`") for key, each in told if each.unit != usual)
+
+
+ITEMS = ("aboard", "missing")
+
+
+def _items_far(names: Known, weighing: Weighing) -> Iterator[tuple[str, str]]:
+    """What was aboard, or missing, and lies far from all else or weighs half an aircraft."""
+    loads = names.aircraft.loads
+    arms = [point.arm.to("in") for point in weighing.points] + ([] if loads is None else _known_arms(loads))
+    for key in ITEMS:
+        for each in getattr(weighing, key):
+            if not _lies_near(each.arm.to("in"), arms, times=FAR_OUT):
+                yield key, f"{each.item} at {each.arm} lies far from everything else"
+            if each.weight.to("lb") > HEAVIEST * weighing.net("lb"):
+                yield key, f"{each.item}, {each.weight}, is more than half of what the aircraft weighs"
+
+
+def _items_twice(weighing: Weighing) -> Iterator[Problem]:
+    """An item that would count twice, or be taken off and added."""
+    seen: dict[str, str] = {}
+    for key in ITEMS:
+        for each in getattr(weighing, key):
+            first = seen.setdefault(_words(each.item), "")
+            if first:
+                where = "twice" if first == key else f"under `{first}` as well"
+                told = f"{each.item} stands {where}: write it once, or tell two things apart in `item`"
+                yield Problem(place_of(weighing, key), f"{key}: {told}")
+            seen[_words(each.item)] = key
 
 
 def _against(names: Known, weighing: Weighing, before: Weighing | None) -> Iterator[str]:
@@ -197,7 +260,7 @@ def _lies_near(arm: Fraction, arms: Sequence[Fraction], *, times: int) -> bool:
 
 
 def equipment(names: Known) -> Iterator[Problem]:
-    """An item that weighs half an aircraft, lies far behind its tail, or goes out otherwise than it came in.
+    """An item that weighs a tenth of an aircraft, lies far behind its tail, or goes out otherwise than it came in.
 
     The shares are a judgement, as those of a weighing: common practice, no source.
     """
@@ -218,12 +281,22 @@ def equipment(names: Known) -> Iterator[Problem]:
             continue
         if record.change == OUT and before is None:
             yield from _never_came(record, last, weighing)
-        if empty is not None and record.weight.to("lb") > HEAVIEST * empty:
-            yield _asked(record, "weight", f"{record.weight} is more than half of what the aircraft weighs")
+        if empty is not None and record.weight.to("lb") > HEAVY * empty and not _exchanged(names, record, empty):
+            yield _asked(record, "weight", f"{record.weight} is more than a tenth of what the aircraft weighs")
         if len(arms) > 1 and not _lies_near(record.arm.to("in"), arms, times=FAR_OUT):
             yield _asked(record, "arm", f"{record.arm} lies far from everything else")
         if record.change == OUT and before is not None:
             yield from _went_out(record, before)
+
+
+def _exchanged(names: Known, record: Equipment, empty: Fraction) -> bool:
+    """Whether another item of about its weight went the other way on its day, as with an engine."""
+    return any(
+        abs(record.weight.to("lb") - each.weight.to("lb")) <= WHOLE * empty
+        for each in names.logbook.of_kind(Equipment)
+        if record.weight is not None and each.weight is not None
+        if each.date == record.date and each.change != record.change and each.weight.to("lb") > HEAVY * empty
+    )
 
 
 def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
@@ -265,7 +338,7 @@ def _asked(record: Equipment, key: str, told: str) -> Problem:
 
 
 # Of the empty weight; of what all else lies apart; inches; of what the wheels stand apart.
-HEAVIEST, FAR_OUT, NEAR, WHEELBASE = Fraction(1, 2), 3, 2, Fraction(1, 10)
+HEAVIEST, HEAVY, FAR_OUT, NEAR, WHEELBASE = Fraction(1, 2), Fraction(1, 10), 3, 2, Fraction(1, 10)
 
 
 def _told(pounds: Fraction) -> str:

@@ -8,20 +8,17 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft, Position
 from inspect_kit.model.checklist import DISTURBED, SETUP, Check, Panel
 from inspect_kit.model.finding import Finding, Fix
-from inspect_kit.model.interval import HOURS, UNITS, YEARS, Limit
+from inspect_kit.model.interval import HOURS, MOST_YEARS, UNITS, YEARS, Limit
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import DAYS_OF
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import did_you_mean
 
-# Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries
-# of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8.
-MOST_YEARS = 40
 MOST_HOURS = UNITS[HOURS].most_ever
 
 # What may wait for so long is no defect that was put off: it outlasts the engine (common practice, no source).
-LONGEST_WAIT = Decimal(2500)
+LONGEST_WAIT, LONGEST_WAIT_YEARS = Decimal(2500), 9
 ZERO = Decimal(0)
 
 CHECK, PANEL, POSITION = "check", "panel", "position"
@@ -196,7 +193,7 @@ def once_fault(names: Known, day: dt.date | None) -> str | None:
 
 def fix_fault(names: Known, fix: Fix, day: dt.date) -> str | None:
     """Why the limit of a finding that is put off on a day cannot be kept, or never comes; None if it can."""
-    if fix.by_date is not None and fix.by_date.year - day.year > MOST_YEARS:
+    if fix.by_date is not None and fix.by_date.year - day.year > LONGEST_WAIT_YEARS:
         return f"{fix.by_date} is {fix.by_date.year - day.year} years after {day}: is the year right?"
     if fix.by_total is not None and fix.by_total > MOST_HOURS:
         return f"{fix.by_total} h are more than any aircraft of this kind has flown: is the number right?"

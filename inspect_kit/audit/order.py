@@ -163,7 +163,7 @@ def idle_keys(names: Known) -> Iterator[Problem]:
 def _idle(names: Known, check: Check) -> Iterator[Problem]:
     counted = bool(check.every or check.once or check.once_date or check.life)
     for grace in check.grace:
-        if told := idle_grace(names, check, grace):
+        if told := idle_grace(names, check, grace) or _too_long(names, check, grace):
             yield Problem(place_of(check, "grace"), f"grace: {told}")
     if check.life and check.counts_on is None:
         told = "life: ends with a new part: name the position it is fitted in, `counts-on: POSITION`"
@@ -190,6 +190,15 @@ def idle_grace(names: Known, check: Check, grace: Limit) -> str:
     if all(limit.unit == CALENDAR_MONTHS for limit in own):
         return f"{grace} counts for nothing, as a limit in calendar months has none"
     return f"{grace} is no less than the interval itself" if grace.outlasts(own) else ""
+
+
+def _too_long(names: Known, check: Check, grace: Limit) -> str:
+    """Why grace cannot be what a source allows: makers give a tenth, hardly ever more (common practice, no source)."""
+    for limit in check.every:
+        if isinstance(limit, Limit) and limit.unit == grace.unit and names.aircraft.counts_with(grace, limit):
+            if 2 * grace.number > limit.number:
+                return f"{grace} is more than half of {limit}: has a digit slipped?"
+    return ""
 
 
 def never_asked(names: Known) -> Iterator[Problem]:

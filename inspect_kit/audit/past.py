@@ -32,6 +32,7 @@ def past(names: Known) -> Iterator[Problem]:
         yield from _totals(names.logbook, start)
         yield from _done_later(names.logbook, start)
         yield from _fitted(names.logbook, start)
+        yield from _too_young(names.logbook, start)
 
 
 def _dates(names: Known, start: BroughtForward) -> Iterator[Problem]:
@@ -137,6 +138,16 @@ def _fitted(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
             if follows != part.since_new:
                 told = f"since-new: {part.since_new}, but {fitted.since_new} h on {fitted.date} make it {follows}"
                 yield Problem(part.place, f"{told} ({fitted.place})")
+
+
+def _too_young(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
+    """A note on a part fitted since the certificate with less than half of the hours that were flown since."""
+    flown = start.reads.get(logbook.aircraft.time_in_service)
+    for part in start.fitted if flown is not None else ():
+        first = part.fitted_on is not None and part.fitted_on <= logbook.aircraft.certificate_date
+        if flown is not None and first and part.since_new is not None and 2 * part.since_new < flown.total:
+            told = f"since-new: {part.since_new} h, fitted on {part.fitted_on}, where {flown.total} h were flown"
+            yield Problem(part.place, f"{told}: has a digit slipped, or was it out for so long?", note=True)
 
 
 def papers(names: Known) -> Iterator[Problem]:

@@ -1,5 +1,6 @@
 """Readings out of their limits under which nobody has written what was found."""
 
+import re
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.audit.known import Known
@@ -39,6 +40,33 @@ def without_limit(names: Known) -> Iterator[Problem]:
                 found = found_at(book, record) if found is None else found
                 if check not in found:
                     yield Problem(place_of_reading(book, record, reading), f"readings: {told}")
+
+
+def far_limits(names: Known) -> Iterator[Problem]:
+    """A limit of its own beside a reading that keeps to it alone, so far from the one of the check that a digit must
+    have slipped: 58 psi (at least 6), where the check asks at least 60.
+    """
+    book = names.logbook
+    for record in book.of_kind(PageRecord):
+        for check, own in _numbers(book, record).items():
+            asked = book.checks[check].asked
+            for label, reading in own.items():
+                reads, said, number = asked.get(label), reading.bound, reading.number
+                bound = reads.bound if reads and reading.is_in(reads.measure) else None
+                if bound is None or said is None or number is None or bound.holds(number) or not said.holds(number):
+                    continue
+                low = said.low is not None and bound.low is not None and number < bound.low
+                high = said.high is not None and bound.high is not None and number > bound.high
+                if (low and FAR * (said.low or 0) <= (bound.low or 0)) or (
+                    high and (said.high or 0) >= FAR * (bound.high or 0)
+                ):
+                    told = f"{label} of `{reading.check}` is {reading.last}, within {said} as written beside it"
+                    asks = f"the limit of the check is {bound}: has a digit slipped in the limit?"
+                    yield Problem(reading.place, f"readings: {told}, and {asks}")
+
+
+# So many times the limit of today is none of another day (common practice, no source).
+FAR = 5
 
 
 def _numbers(book: Logbook, record: PageRecord) -> dict[str, dict[str, Reading]]:
@@ -104,7 +132,7 @@ def unjudged(names: Known) -> Iterator[Problem]:
 
     A checklist may have asked otherwise before: what was read before the first reading in the measure of today is
     told by its newest only, until there is one, as a note where there are several; a note too is a label that looks
-    like none of those asked for.
+    like none of those asked for, of a value that keeps to what they ask.
     """
     book = names.logbook
     before: dict[tuple[str, str], Problem] = {}
@@ -117,7 +145,7 @@ def unjudged(names: Known) -> Iterator[Problem]:
         for name, read in by_check.items():
             asked = book.checks[name].asked
             limited = {label: reads for label, reads in asked.items() if reads.bound is not None}
-            yield from _by_another_label(book.checks[name], read, limited)
+            yield from _by_another_label(book, record, book.checks[name], read)
             for label in limited.keys() & read.keys():
                 key, reading, measure = (name, label), read[label], limited[label].measure
                 if reading.is_in(measure):
@@ -133,15 +161,32 @@ def unjudged(names: Known) -> Iterator[Problem]:
     yield from before.values()
 
 
-def _by_another_label(check: Check, read: Mapping[str, Reading], limited: Mapping[str, Reads]) -> Iterator[Problem]:
+def _by_another_label(
+    book: Logbook, record: PageRecord, check: Check, read: Mapping[str, Reading]
+) -> Iterator[Problem]:
     """What was read by a label that a check does not ask for, while one with a limit in that measure was not read."""
+    limited = {label: reads for label, reads in check.asked.items() if reads.bound is not None}
     known = {*check.asked, *(each.label for each in check.reckons)}
     for label in read.keys() - known:
         missed = [each for each in limited if each not in read and read[label].is_in(limited[each].measure)]
         if missed and read[label].bound is None and not read[label].reckoned:
-            hint = did_you_mean(label, missed)
+            short = next((each for each in missed if _is_short_of(label, each)), "")
+            hint = f"; did you mean `{short}`?" if short else did_you_mean(label, missed)
             told = f"`{check.id}` asks for no `{label[:40]}`{hint or f', but for {missed[0]}.'}"
-            yield Problem(read[label].place, f"readings: {told} {NO_LIMIT}", note=not hint)
+            out = any(_is_out(read[label], limited[each]) for each in missed)
+            worse = bool(hint) or (out and check.id not in found_at(book, record))
+            yield Problem(read[label].place, f"readings: {told} {NO_LIMIT}", note=not worse)
+
+
+def _is_short_of(label: str, asked: str) -> bool:
+    """Whether a label is another one in fewer letters: `cyl 1`, `cyl. 1`, `c1` of `cylinder 1`."""
+    one, two = (re.findall(r"[^\W\d_]+|\d+", each.casefold()) for each in (label, asked))
+    return len(one) == len(two) and all(long.startswith(word) for word, long in zip(one, two, strict=True))
+
+
+def _is_out(reading: Reading, asked: Reads) -> bool:
+    number = reading.number
+    return number is not None and asked.bound is not None and not asked.bound.table and not asked.bound.holds(number)
 
 
 NO_LIMIT = (

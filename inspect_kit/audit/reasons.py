@@ -19,6 +19,7 @@ from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.reason import (
+    is_no_number,
     is_no_reason,
     is_no_reason_why_not,
     names_nobody,
@@ -82,7 +83,7 @@ def _nobody(record: Record) -> Iterator[Problem]:
         place = person.place or record.place
         if names_nobody(person.name):
             yield Problem(place, f"{key}: `{person.name[:40]}` names nobody: write the name of the person")
-        if person.certificate and says_nothing(person.certificate):
+        if person.certificate and is_no_number(person.certificate):
             yield Problem(place, f"{key}: `{person.certificate[:40]}` is the number of no certificate")
 
 

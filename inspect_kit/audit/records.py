@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.audit.known import (
     CHECK,
-    MOST_YEARS,
     PANEL,
     Known,
     each_fault,
@@ -15,7 +14,7 @@ from inspect_kit.audit.known import (
     undisturbable,
 )
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.finding import Finding
+from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -23,8 +22,10 @@ from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.stock import Stock
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.public_key import key_fault
 from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import REF_PATTERN, did_you_mean
 
@@ -57,6 +58,31 @@ def dates(names: Known) -> Iterator[Problem]:
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
 
 
+def results(names: Known) -> Iterator[Problem]:
+    """A result of a check that an entry by hand does not name under `did`, where it names others: an id slipped; a
+    second look by the doer.
+    """
+    for record in names.logbook.of_kind(Work):
+        did = {names.logbook.id_now(name) for name in record.did}
+        if record.sheet:
+            continue
+        for each in record.results:
+            doer = each.by or (record.by.name if record.by else "")
+            if each.second_look and doer and names.aircraft.same_person(each.second_look, doer):
+                told = f"`{each.check}`: the second look is by {each.second_look}, who did it"
+                yield Problem(each.place, f"results: {told}: another pair of eyes is asked")
+            if not did:
+                continue
+            check = names.logbook.id_now(each.check)
+            if each.answer == DONE and check in names.logbook.checks and check not in did:
+                told = f"results: `{each.check}` is done here and is not under `did`: name it there, or the check meant"
+                yield Problem(each.place, told)
+
+
+# What a part carries: 10 to 12 years at most, and a rescue system 25 (common practice, no source).
+MOST_MARKED = 25
+
+
 def marked_dates(names: Known) -> Iterator[Problem]:
     """Dates that parts carry, so far ahead that the year must be a slip: nothing would be due for a lifetime."""
     for record in names.logbook.records:
@@ -71,7 +97,7 @@ def marked_dates(names: Known) -> Iterator[Problem]:
         else:
             continue
         for place, key, date in told:
-            if date.year - record.date.year > MOST_YEARS:
+            if date.year - record.date.year > MOST_MARKED:
                 years = date.year - record.date.year
                 yield Problem(place, f"{key}: {date} is {years} years after {record.date}: is the year right?")
 
@@ -184,6 +210,8 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     by = None if isinstance(record, PaperEntry) else record.by
     if by is not None and (told := names.aircraft.taken_from(by)):
         yield Problem(place_of(record, "by"), f"by: {told}: is `{by.name}` another name of theirs (`was` of `people`)?")
+    for key in by.ssh if by is not None else ():
+        yield from each_fault(place_of(record, "by"), (key_fault(key) or None,), "by.ssh")
     if by is None or by.kind or by.certificate or names.aircraft.person(by.name):
         return
     as_mapping = ("by", "name") in record.lines

@@ -24,10 +24,6 @@ class Moments:
         """With so much more at an arm; a negative weight is taken off."""
         return Moments(self.weight + weight, self.moment + weight * arm)
 
-    def shifted(self, weight: Fraction, start: Fraction, end: Fraction) -> "Moments":
-        """These moments after `weight` was moved from the arm `start` to the arm `end`."""
-        return Moments(self.weight, self.moment + weight * (end - start))
-
 
 def percent_of_chord(arm: Fraction, leading_edge: Fraction, length: Fraction) -> Fraction:
     """Where an arm is on the mean aerodynamic chord, in per cent of its length."""

@@ -10,6 +10,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.checklist import INSPECTOR, Check, Panel
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.interval import MOST_YEARS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
@@ -252,7 +253,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
         if isinstance(record, BroughtForward):
             for name, last in record.last.items():
                 before = totals.brought(record, last.date, last.totals, place_of(record, "last", name))
-                if last.good_until is not None:
+                if last.good_until is not None and may_be_marked(last.good_until, record.date):
                     marks.setdefault(now(name), []).append(CarriedDate(moment=before, until=last.good_until))
                 if not last.done:
                     continue
@@ -398,7 +399,15 @@ def _marked_on(page: PageRecord, now: Callable[[str], str]) -> dict[str, dt.date
     results = page.results if page.only_done is None else ()
     told = {now(check) for check in (*(page.only_done or ()), *page.did, *(result.check for result in results))}
     until = {now(result.check): result.good_until for result in results if result.good_until is not None}
-    return until | {now(check): date for check, date in page.next.items() if now(check) in told}
+    until |= {now(check): date for check, date in page.next.items() if now(check) in told}
+    return {check: date for check, date in until.items() if may_be_marked(date, page.date)}
+
+
+def may_be_marked(until: dt.date, day: dt.date) -> bool:
+    """Whether a part can carry that date: one for a lifetime has a slip in its year, and until when it is good is not
+    known.
+    """
+    return until.year - day.year <= MOST_YEARS
 
 
 def _disturbed_on(
@@ -495,13 +504,17 @@ class _Totals:
         estimated = set()
         for meter, history in self.histories.items():
             known[meter] = totals.get(meter)
-            if known[meter] is None and date is not None:
+            today = record.reads.get(meter)
+            if today is not None and meter in totals and totals[meter] > today.total:
+                # More than the aircraft had when it was written down: at which total it was is not known.
+                known[meter] = None
+            elif known[meter] is None and date is not None:
                 known[meter] = history.earlier(date)
                 estimated.add(meter)
         return Moment(
             date=date,
             totals=known,
-            clock=totals.get(self.clock),
+            clock=known[self.clock] if self.clock in totals else None,
             estimated=frozenset(estimated),
             record=record.name,
             place=place,

@@ -36,7 +36,7 @@ class Fitting:
     `first` is when the part was first fitted, `made` and `overhauled` what its label and its records say: None where
     that is not on record. `least_new` is the least that the hours since new can be where `since_new` is the most;
     `left_new` and `left_overhaul` are its own hours as written down when it came out; `before` its earlier stays, in
-    any position.
+    any position. `unread` is whether its own hours are written down and cannot be read.
     """
 
     position: str
@@ -53,6 +53,7 @@ class Fitting:
     least_new: Decimal | None = None
     left_new: Decimal | None = None
     left_overhaul: Decimal | None = None
+    unread: bool = False
     before: "tuple[Fitting, ...]" = ()
 
     def holds(self, moment: Moment, meter: str) -> bool:
@@ -135,12 +136,25 @@ def _stays(position: str, moves: list[Move], chronicle: Chronicle) -> Iterator[F
                 since_new=record.since_new,
                 least_new=record.since_new,
                 since_overhaul=record.since_overhaul,
-                first=_earliest(record.fitted_on, None if moment.brought else moment.date),
+                first=_first(record, moment),
                 made=record.made,
                 overhauled=record.overhauled,
+                unread=_is_unread(record, "since-new") or _is_unread(record, "since-overhaul"),
             )
     if fitted is not None:
         yield fitted
+
+
+def _first(record: Installed, moment: Moment) -> dt.date | None:
+    """When a part was first fitted, by a record of its fitting."""
+    if moment.brought or _is_unread(record, "fitted-on"):
+        return record.fitted_on
+    return _earliest(record.fitted_on, moment.date)
+
+
+def _is_unread(record: Installed, key: str) -> bool:
+    """Whether a key is there and cannot be read: then the part is not as new as one of which nothing is said."""
+    return (key, "") in record.lines and getattr(record, key.replace("-", "_")) is None
 
 
 def _arranged(day: list[Move], fitted: Fitting | None, clock: str) -> list[Move]:

@@ -247,43 +247,36 @@ class Forecast:
         reached = bisect_left(self._exposure, (amount - level.hidden) / level.rate + self._exposure[level.day])
         return float(min(reached, len(self._exposure) - 1) - level.day)
 
-    def _reached(self, goal: float, since: int) -> float | None:
-        """The day on which a total was reached, between two readings by an even share; None if it is to come.
-
-        It is no lower than that of reading `since`.
-        """
-        totals, days = self.totals, self.days
-        at = bisect_left(totals, goal, since)
-        if at >= len(totals):
-            return None
-        high = totals[at]
-        if high == goal or at == 0 or high - (low := totals[at - 1]) <= ONE_DAY:
-            return days[at]
-        return days[at - 1] + (days[at] - days[at - 1]) * ((goal - low) / (high - low))
-
     def _past(self, amount: float) -> PastForecasts:
         """Forecasts for `amount` as they would have been made every half month. Most of the time of `due` goes here."""
         known = self.totals[-1] + self._levels[-1].hidden
         exposure, last_day, scales = self._exposure, len(self._exposure) - 1, self._scales
+        totals, days = self.totals, self.days
         misses: list[float] = []
         looks: list[float] = []
-        at = -1
+        at, true = -1, 0.0
         told: int | None = None
         for day, last, hidden, rate, pause, spent in self._silences:
             if last != at:
-                at, goal = last, self.totals[last] + amount
-                reached = self._reached(goal, last)
-                true = (self.days[-1] if goal <= known else self.now) if reached is None else reached
-                # Totals never fall: behind one that is open all are.
-                told = len(misses) if told is None and reached is None else told
+                at, goal = last, totals[last] + amount
+                # Reached between two readings, by an even share, and not before the last one then.
+                then = bisect_left(totals, goal, last)
+                if then == len(totals):
+                    true = days[-1] if goal <= known else self.now
+                    # Totals never fall: behind one that is open all are.
+                    told = len(misses) if told is None else told
+                else:
+                    true, high = days[then], totals[then]
+                    if high != goal and then and high - (low := totals[then - 1]) > ONE_DAY:
+                        true = days[then - 1] + (true - days[then - 1]) * ((goal - low) / (high - low))
             # As `_ahead`, and `_scaled` of both.
             if amount <= hidden:
                 ahead = -pause * (1 - amount / hidden) if hidden > 0 else 0.0
                 looked = copysign(log1p(abs(ahead) / BEND), ahead)
             else:
                 there = bisect_left(exposure, (amount - hidden) / rate + spent, day)
-                days = (there if there < last_day else last_day) - day
-                ahead, looked = float(days), scales[days]
+                ahead = (there if there < last_day else last_day) - day
+                looked = scales[ahead]
             still = true - day
             misses.append(copysign(log1p(abs(still) / BEND), still) - looked)
             looks.append(ahead)
@@ -380,11 +373,5 @@ def _drawn(ordered: list[tuple[float, bool, float]]) -> list[tuple[float, float]
 
 def _quantiles(drawn: list[tuple[float, float]], shares: Sequence[float]) -> list[float]:
     """The weighted quantiles, for rising shares, of sorted (value, weight) pairs."""
-    whole = sum([weight for _, weight in drawn])
-    found: list[float] = []
-    summed = 0.0
-    for value, weight in drawn:
-        summed += weight
-        while len(found) < len(shares) and summed >= shares[len(found)] * whole:
-            found.append(value)
-    return found + [drawn[-1][0]] * (len(shares) - len(found))
+    summed = list(accumulate(weight for _, weight in drawn))
+    return [drawn[min(bisect_left(summed, share * summed[-1]), len(drawn) - 1)][0] for share in shares]

@@ -17,7 +17,14 @@ from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot, may_show
-from inspect_kit.model.reason import says_needed, says_not_good, says_nothing
+from inspect_kit.model.reason import (
+    in_doubt,
+    is_no_number,
+    names_nobody,
+    says_needed,
+    says_not_good,
+    says_nothing,
+)
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
 from inspect_kit.noun import dataclass
 
@@ -145,7 +152,7 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
     rule = book.logbook.aircraft.phases.get(name)
     # One that says nothing owes what the limitations ask for: a later opening with fewer hours takes none of them away.
     usual = rule.hours if rule else None
-    told = [usual if opening.hours is None else opening.hours for opening in openings]
+    told = [opening.hours if opening.hours and opening.hours > 0 else usual for opening in openings]
     hours = max((each for each in told if each is not None), default=None)
     closing = next((flight for flight in reversed(flights) if flight.closes), None)
     until = at or closing
@@ -164,6 +171,7 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
     for flight in flights:
         demonstrated |= flight.demonstrated
     lacks = [*_owed(rule, hours, flown, did, demonstrated), *_unsigned(book, rule, closing)]
+    lacks += _ill_written(book, (*openings, *flights))
     wordings = rule.prescribed(demonstrated, openings[-1].date) if rule else ()
     if not lacks and closing and not _as_prescribed(closing.statement, wordings):
         lacks.append(f"a statement in the words of aircraft.yaml ({closing.name} says others)")
@@ -197,7 +205,8 @@ def _owed(
     missing = [task for task in rule.tasks if task not in did]
     if missing:
         yield f"to be done: {'; '.join(missing)}"
-    unknown = [value for value in rule.demonstrates if says_nothing(demonstrated.get(value, ""))]
+    said = {value: demonstrated.get(value, "") for value in rule.demonstrates}
+    unknown = [value for value, words in said.items() if says_nothing(words) or in_doubt(words)]
     if unknown:
         yield f"to be demonstrated: {', '.join(unknown)}"
 
@@ -210,10 +219,20 @@ def _unsigned(book: Chronicle, rule: PhaseRule | None, closing: Phase | None) ->
         named = " or ".join(rule.signers) if rule and rule.signers else "a private pilot or higher"
         held = closing.by.kind if closing.by and closing.by.kind else "no certificate named"
         yield f"a statement by {named} ({closing.name}: {held})"
-    elif says_nothing(closing.by.certificate):
+    elif names_nobody(closing.by.name):
+        yield f"the name of the person who makes its statement ({closing.name})"
+    elif is_no_number(closing.by.certificate):
         yield f"the certificate number of {closing.by.name}, who makes its statement ({closing.name})"
     elif not book.logbook.is_signed(closing.name):
         yield f"the signature of its statement ({closing.name})"
+
+
+def _ill_written(book: Chronicle, records: Iterable[Record]) -> Iterator[str]:
+    """Records of a phase with which something is wrong: on what it owes, and on who says so, nobody can rely."""
+    told = {problem.place.file for problem in book.logbook.problems if not problem.note}
+    for record in records:
+        if record.place.file in told:
+            yield f"what is wrong with {record.name}, see `verify`"
 
 
 def _as_prescribed(statement: str, wordings: Iterable[str]) -> bool:

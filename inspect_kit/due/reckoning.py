@@ -152,6 +152,7 @@ class _Subject:
         earliest = part.stays[0].start
         # What a part ran before it came here, on another aircraft, is not on record.
         here_first = part.first is None or earliest.date is None or part.first >= earliest.date
+        here_first = here_first and not part.unread
         for meter in part.start.totals:
             used, start = used_before(part, None, meter, self.clock), part.start.totals[meter]
             totals[meter] = None if used is None or start is None or not here_first else start - used

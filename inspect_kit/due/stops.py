@@ -34,11 +34,14 @@ from inspect_kit.due.answer import (
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
 from inspect_kit.due.fitting import Fitting
 from inspect_kit.due.phases import NoPassengers
-from inspect_kit.errors import Place
+from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import SETUP, Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, so_many
+from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.kinds.installed import NO_SERIAL
+from inspect_kit.model.kinds.stock import Stock
+from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 
@@ -57,6 +60,7 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fit
     for place in logbook.lost:
         # It may be a finding, a directive, or the checks that would be past due.
         found.append(Stop(kind=STOP_UNREAD, text=f"nothing of {place.file} is read", place=place))
+    found += _not_in_order(logbook)
     # A later inspection makes none of them good: what it found may stand in nothing else.
     found += [Stop(kind=STOP_GONE, text=each.message, place=each.place) for each in logbook.gone]
     found += _empty(logbook, empty)
@@ -64,6 +68,29 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fit
         if item.bars.flight:
             found.append(Stop(kind=_kind(logbook.checks, item), text=_text(item), place=item.place))
     return tuple(sorted(found, key=lambda stop: STOPS.index(stop.kind)))
+
+
+def _not_in_order(logbook: Logbook) -> Iterator[Stop]:
+    """Files that are not read whole, or that cannot be so, each with the first of what is wrong in it.
+
+    What is wrong may be the very word by which a crack was found, a part taken out or a check owed: that nothing is
+    due by it is not known before it is mended. Nobody can mend a sealed record: its seal was judged.
+    """
+    told = {place.file for place in (*logbook.unread, *logbook.lost)} | {page.place.file for page in logbook.pages}
+    told |= {each.place.file for each in logbook.records if each.seal or isinstance(each, BESIDE_DUE)}
+    wrong: dict[str, list[Problem]] = {}
+    for problem in logbook.problems:
+        if problem.place.file not in told:
+            wrong.setdefault(problem.place.file, []).append(problem)
+    files = list(wrong)
+    for file in files[:MANY]:
+        own = wrong[file]
+        more = f" (and {len(own) - 1} more)" if len(own) > 1 else ""
+        line = f", line {own[0].place.line}" if own[0].place.line > 1 else ""
+        yield Stop(kind=STOP_UNREAD, text=f"{file} is not in order{line}: {own[0].message}{more}", place=own[0].place)
+    if left := files[MANY:]:
+        many = f"{len(left)} more files are" if len(left) > 1 else "one more file is"
+        yield Stop(kind=STOP_UNREAD, text=f"{many} not in order: inspect-kit verify", place=wrong[left[0]][0].place)
 
 
 def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
@@ -75,6 +102,10 @@ def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
     )
 
 
+# Of so many files each is named.
+MANY = 3
+# Nothing falls due, and nothing is barred, by what these say.
+BESIDE_DUE = (Equipment, Stock, Weighing)
 SORTS = {
     NOT_PASSED: STOP_NOT_PASSED,
     UNSIGNED: STOP_SIGNATURE,

@@ -34,7 +34,8 @@ def done_by(logbook: Logbook, day: dt.date) -> Logbook:
     amended = {name: replace(each, original=_done_by(each.original, day)) for name, each in logbook.amended.items()}
     if all(map(is_, records, logbook.records)):
         return logbook
-    return logbook.with_same_records(records=records, amended=amended)
+    # Nothing that was reckoned of the others holds of these: a finding that was cleared on a day to come stands.
+    return replace(logbook, records=records, amended=amended)
 
 
 def _done_by(record: Record, day: dt.date) -> Record:

@@ -16,6 +16,9 @@ DAYS: Final = "days"
 MONTHS: Final = "months"
 YEARS: Final = "years"
 CALENDAR_MONTHS: Final = "calendar months"
+# Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries
+# of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8.
+MOST_YEARS: Final = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -99,7 +99,3 @@ class Loads:
     loadings: tuple[Loading, ...] = ()
     source: str = ""
     place: Place
-
-    @property
-    def moment_unit(self) -> str:
-        return f"{self.weight_unit}-{self.arm_unit}"

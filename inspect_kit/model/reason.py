@@ -121,7 +121,7 @@ def says_undone(words: str) -> bool:
 def says_uncorrected(words: str) -> bool:
     """Whether words that are to say how a finding was corrected say that it was not, or have a blank left in them."""
     plain = _plain(words)
-    return says_undone(words) or UNCORRECTED.search(plain) is not None or LEFT_BLANK.search(words.strip()) is not None
+    return says_undone(words) or UNCORRECTED.search(plain) is not None or in_doubt(words)
 
 
 def says_not_good(words: str) -> bool:
@@ -149,8 +149,20 @@ def is_no_reason_why_not(words: str) -> bool:
     return is_no_reason(words) and _plain(words) not in NOT_THERE
 
 
+def in_doubt(words: str) -> bool:
+    """Whether a blank or a question mark was left in words: `Ann ____`, `123?`, `58 kt ?`."""
+    return LEFT_BLANK.search(words.strip()) is not None
+
+
+def is_no_number(number: str) -> bool:
+    """Whether what stands for the number of a certificate is none: without a digit (`applied for`), or in doubt."""
+    return in_doubt(number) or not any(map(str.isdigit, number))
+
+
 def names_nobody(name: str) -> bool:
-    """Whether a name is none: fewer than two letters, or what people write who leave it out (`same`, `n/a`)."""
+    """Whether a name is none: fewer than two letters, in doubt, or what people write who leave it out (`same`)."""
+    if in_doubt(name):
+        return True
     plain = " ".join(name.split())
     word = re.sub(r"^(?:the|a|an|my|our|his|her) ", "", plain.casefold().strip(" .!?-()"))
     return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY

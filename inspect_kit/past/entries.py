@@ -2,6 +2,7 @@
 
 import contextlib
 import datetime as dt
+import re
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
@@ -107,6 +108,18 @@ def _has_date(row: LogbookRow, columns: Columns, today: dt.date) -> bool:
     return False
 
 
+# What the trade calls whoever works on an aircraft; `Swift, R.` is a name, and so is `R. Swift, A&P`.
+TRADES = frozenset(("mechanic", "repairman", "repairwoman", "pilot", "helper", "student", "apprentice"))
+
+
+def _with_kind(cell: str) -> tuple[str, str, str]:
+    """Name, kind and number of `R. Swift, mechanic (airframe), 1234567`; the whole as a name where no kind is said."""
+    name, kind, number = (part.strip() for part in [*cell.split(",", 2), "", ""][:3])
+    if TRADES.isdisjoint(re.findall(r"[^\W\d_]+", kind.casefold())):
+        return cell, "", ""
+    return name, kind, number
+
+
 class _Reader:
     """One row, by the roles of its columns; `faults` is everything that is wrong with it."""
 
@@ -141,7 +154,8 @@ class _Reader:
             self.faults.append(f"{counts}, and does not say who signed that, or on which page it stands")
         if self.faults or date is None:
             return None
-        name, certificate = self.joined(BY, ", "), self.joined(CERTIFICATE, ", ")
+        name, kind, number = _with_kind(self.joined(BY, ", "))
+        certificate = self.joined(CERTIFICATE, ", ") or number
         return PaperEntry(
             name="",
             date=date,
@@ -149,7 +163,7 @@ class _Reader:
             meters=meters,
             totals=totals,
             text=text,
-            by=Person(name=name, certificate=certificate) if name else None,
+            by=Person(name=name, kind=kind, certificate=certificate) if name else None,
             at=self.joined(AT, ", "),
             paper=paper,
             did=self.columns.did.get(as_compared(text), ()),

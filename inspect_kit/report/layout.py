@@ -7,15 +7,15 @@ left the table takes those with which it has the fewest lines.
 from dataclasses import field
 
 from inspect_kit.noun import dataclass
-from inspect_kit.report.blocks import Column, Table
+from inspect_kit.report.blocks import Table
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import kept_together, width, wrap
 
 GAP = 2
 NARROWEST = 18
 INDENT = 4
-# A word longer than this may be broken: a digest, an address.
-LONGEST_WORD = 32
+# A word longer than this may be broken: a digest, an address. The id of a finding is not.
+LONGEST_WORD = 44
 # How many cells are moved from one column to another at once while the fewest lines are looked for.
 MOVES = (16, 8, 4, 2, 1)
 
@@ -30,45 +30,64 @@ class Layout:
 
 
 def lay_out(table: Table, room: int) -> Layout:
-    """Fold columns, highest rank first, until the rest fit; then give each the width that makes the fewest lines."""
+    """Fold columns, highest rank first, until the rest fit; then give each the width that makes the fewest lines.
+
+    Where those that should never fold do not fit either, all long ones are wrapped, and then the last fold after all: a
+    date that is broken is read wrongly, one below its row is not.
+    """
     places = range(len(table.columns))
     texts = [_Texts(table, place) for place in places]
-    wanted = [each.wanted for each in texts]
+    wide = [place for place in places if table.columns[place].wide]
     # The narrowest that a column can be: of a wide one its longest word, of any other all of it.
-    least = [texts[place].least if table.columns[place].wide else wanted[place] for place in places]
+    least = [each.least if each.place in wide else each.wanted for each in texts]
     shown = list(places)
-    folded: list[int] = []
-    while sum(least[place] for place in shown) + GAP * (len(shown) - 1) > room:
-        place = max(shown, key=lambda place: (table.columns[place].rank, place))
-        if table.columns[place].rank == 0 or len(shown) == 1:
-            break
-        shown.remove(place)
-        folded.append(place)
-    widths = _share(table.columns, wanted, least, shown, room)
-    _fewest_lines(texts, least, widths, [place for place in shown if table.columns[place].wide])
-    return Layout(shown=tuple(shown), widths=tuple(widths[place] for place in shown), folded=tuple(sorted(folded)))
+    by_rank = sorted((place for place in places if table.columns[place].rank), key=lambda p: (table.columns[p].rank, p))
+    _fold(shown, by_rank, least, room)
+    if not _fits(shown, least, room):
+        # What is short, a date or a state, stays whole; a column of figures is as narrow as they are.
+        figures = [place for place in shown if table.columns[place].right]
+        wide = [place for place in shown if place in (*wide, *figures) or texts[place].wanted > NARROWEST]
+        least = [each.least if each.place in wide else each.wanted for each in texts]
+        least = [each.longest if each.place in figures else least[each.place] for each in texts]
+        _fold(shown, [*shown], least, room)
+    wide = [place for place in shown if place in wide]
+    widths = _share([each.wanted for each in texts], least, shown, wide, room)
+    _fewest_lines(texts, least, widths, wide)
+    folded = tuple(place for place in places if place not in shown)
+    return Layout(shown=tuple(shown), widths=tuple(widths[place] for place in shown), folded=folded)
+
+
+def _fits(shown: list[int], least: list[int], room: int) -> bool:
+    return sum(least[place] for place in shown) + GAP * (len(shown) - 1) <= room
+
+
+def _fold(shown: list[int], last_first: list[int], least: list[int], room: int) -> None:
+    """Take columns out of those shown until the rest fit; one stays."""
+    while last_first and len(shown) > 1 and not _fits(shown, least, room):
+        shown.remove(last_first.pop())
 
 
 @dataclass(slots=True)
 class _Texts:
-    """The cells of one column: the width at which none is wrapped, the least at which no word is broken, the lines."""
+    """The cells of one column, its name first: the width that wraps none, the longest word, the least width, lines."""
 
     table: Table
     place: int
     cells: list[str] = field(default_factory=list)
     widths: list[int] = field(default_factory=list)
     wanted: int = 1
+    longest: int = 1
     least: int = 1
     counted: dict[int, list[int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         name = self.table.columns[self.place].name
-        self.cells = [inert(row.cells[self.place]) for row in self.table.cell_rows]
+        self.cells = [inert(cell) for cell in (name, *(row.cells[self.place] for row in self.table.cell_rows))]
         self.widths = [width(cell) for cell in self.cells]
-        self.wanted = max([width(name), 1, *self.widths])
-        words = {word for cell in (name, *self.cells) for word in kept_together(cell)}
-        longest = max((size for word in words if (size := width(word)) <= LONGEST_WORD), default=1)
-        self.least = min(self.wanted, max(longest, min(self.wanted, NARROWEST)))
+        self.wanted = max([1, *self.widths])
+        words = {word for cell in self.cells for word in kept_together(cell)}
+        self.longest = max((size for word in words if (size := width(word)) <= LONGEST_WORD), default=1)
+        self.least = max(self.longest, min(self.wanted, NARROWEST))
 
     def lines(self, size: int) -> list[int]:
         """How many lines each cell takes in so many cells of width."""
@@ -80,23 +99,15 @@ class _Texts:
         return self.counted[size]
 
 
-def _share(
-    columns: tuple[Column, ...], wanted: list[int], least: list[int], shown: list[int], room: int
-) -> dict[int, int]:
-    """Widths to begin with: each its least, and what is left to the column that lacks most."""
+def _share(wanted: list[int], least: list[int], shown: list[int], wide: list[int], room: int) -> dict[int, int]:
+    """Widths to begin with: each its least, and what is left to the wide column that lacks most."""
     widths = {place: least[place] for place in shown}
     left = room - GAP * (len(shown) - 1) - sum(widths.values())
-    # Where even the narrowest is too wide, the widest column gives way cell by cell.
-    while left < 0:
-        widest = max(shown, key=lambda place: (columns[place].wide, widths[place]))
-        if widths[widest] <= NARROWEST:
-            widest = max(shown, key=lambda place: widths[place])
-        if widths[widest] <= 2:
-            break
-        widths[widest] -= 1
-        left += 1
+    if left < 0:
+        # One column is left, and a word of it is wider than the paper.
+        return {shown[0]: room}
     while left > 0:
-        hungry = [place for place in shown if columns[place].wide and widths[place] < wanted[place]]
+        hungry = [place for place in wide if widths[place] < wanted[place]]
         if not hungry:
             break
         # The one that lacks most gets the next cell, so that long texts share the paper.

@@ -136,7 +136,7 @@ class _Pen:
     def _panel(self, text: str, title: str, tone: str) -> Panel:
         told = _text(self.lines(text, self.room - BORDER, several=True), tone)
         head = title or None
-        return Panel(told, title=head, title_align="left", border_style=STYLES[tone], box=self.box, expand=False)
+        return Panel(told, title=head, title_align="left", border_style=STYLES[tone], box=self.box)
 
     def _signature(self, block: SignatureLine) -> Panel:
         grid = Grid.grid(padding=(0, GAP, 0, 0))
@@ -154,7 +154,7 @@ class _Pen:
             grid.add_row(SIGN_HERE, line)
         title = "Signed" if block.signed else "Not signed yet"
         style = STYLES[PLAIN] if block.signed else STYLES[WARN]
-        return Panel(grid, title=title, title_align="left", border_style=style or "none", box=self.box, expand=False)
+        return Panel(grid, title=title, title_align="left", border_style=style or "none", box=self.box)
 
     def _table(self, block: Table, *, dense: bool) -> Iterator[RenderableType]:
         """One table, or several of the same widths: a band and a folded line go across all columns."""

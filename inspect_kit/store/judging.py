@@ -80,11 +80,11 @@ def signer_of(
         return who, f"{of.name} is not sealed: {told}"
     if of.by is None or not aircraft.same_person(who.name, of.by.name):
         return who, f"it is by {who.name}, and {of.name} is by {of.by.name if of.by else 'nobody'}"
+    sealed = of.by
+    for said, was in ((by.kind, sealed.kind), (by.certificate, sealed.certificate)) if by else ():
+        if said and was and plain_name(said) != plain_name(was):
+            return who, f"it is by {who.name}, {said}, and {of.name} is by {sealed.name}, {was}"
     if isinstance(of, Inspection):
-        sealed = of.by
-        for said, was in ((by.kind, sealed.kind), (by.certificate, sealed.certificate)) if by else ():
-            if said and was and plain_name(said) != plain_name(was):
-                return who, f"it is by {who.name}, {said}, and {of.name} is by {sealed.name}, {was}"
         # Who was permitted on the day stays so; a record that has no list was sealed by a `sign` that had asked.
         return sealed, kind_refusal(sealed, of.signers, of.inspection) if of.signers else None
     return who, None

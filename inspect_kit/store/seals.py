@@ -166,12 +166,6 @@ def whole_seals(files: Mapping[str, bytes]) -> dict[str, SealBlock]:
     return found
 
 
-def broken_seals(files: Mapping[str, bytes]) -> frozenset[str]:
-    """The file names of the records that bear a seal, or the remains of one, and are no longer what was sealed."""
-    sealed = {name for name, data in files.items() if name.endswith(".yaml") and _MARK.search(data)}
-    return frozenset(sealed - whole_seals(files).keys())
-
-
 def heads(files: Mapping[str, bytes]) -> tuple[str, ...]:
     """The seals that no whole sealed record came after yet, sorted: what the next record, sealed or not, names."""
     seals = whole_seals(files).values()

@@ -14,23 +14,15 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from inspect_kit.errors import Misused, Refused
+from inspect_kit.model.public_key import public_key
 
 NAMESPACE = "sealed-record@inspect-kit"
 # The person is known by the keys we hand over; the name itself never reaches the command line.
 PRINCIPAL = "signer"
-_KEY = re.compile(
-    r"(ssh-ed25519|ssh-rsa|ecdsa-sha2-nistp(?:256|384|521)|sk-ssh-ed25519@openssh\.com"
-    r"|sk-ecdsa-sha2-nistp256@openssh\.com) ([A-Za-z0-9+/]{40,16384}={0,3})(?: [^\r\n]*)?"
-)
 _ARMOUR = re.compile(r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]{1,100}\n){1,200}-----END SSH SIGNATURE-----\n?")
 MISSING = "ssh-keygen was not found on this computer (it comes with OpenSSH)"
 UNANSWERED = "ssh-keygen did not answer"
 LONGEST = 60
-
-
-def is_key(text: str) -> bool:
-    """Whether a text is a public key in the form of an OpenSSH `.pub` file: type, base64, perhaps a comment."""
-    return _KEY.fullmatch(text.strip()) is not None
 
 
 def is_signature(text: str) -> bool:
@@ -77,7 +69,7 @@ def check_signature(signed: bytes, armour: str, keys: Iterable[str]) -> str | No
     """
     import shutil
 
-    allowed = tuple(f"{found[1]} {found[2]}" for key in keys if (found := _KEY.fullmatch(key.strip())))
+    allowed = tuple(filter(None, map(public_key, keys)))
     if not allowed:
         return "no SSH key of this person is known"
     if not is_signature(armour):

@@ -44,6 +44,7 @@ from inspect_kit.model.aircraft import (
 )
 from inspect_kit.model.checklist import FLIGHT
 from inspect_kit.model.interval import DAYS, HOURS, METER_UNITS, UNITS, AtInspection, Limit
+from inspect_kit.model.public_key import key_fault
 from inspect_kit.model.reason import left_to_write
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_signed
@@ -351,13 +352,20 @@ def read_person(fields: Fields) -> Person | None:
         name=name,
         kind=fields.text("kind"),
         certificate=fields.text("certificate"),
-        ssh=fields.texts("ssh"),
+        ssh=fields.list_of("ssh", parse_public_key),
         was=fields.texts("was"),
         retired=fields.parsed("retired", grammar.parse_retired),
         place=fields.source.place(fields.line),
     )
     fields.finish()
     return person if name else None
+
+
+def parse_public_key(value: str) -> str:
+    """key = one line of a `.pub` file: TYPE BASE64 [REMARK]"""
+    if fault := key_fault(value):
+        raise Unreadable(fault)
+    return value
 
 
 def _paper(fields: Fields) -> Paper | None:

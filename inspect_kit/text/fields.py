@@ -8,6 +8,7 @@ import re
 from dataclasses import field
 
 import yaml
+from yaml import MappingEndEvent, MappingStartEvent, ScalarEvent, SequenceEndEvent, SequenceStartEvent
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
@@ -50,11 +51,15 @@ class Sequence:
 
 @dataclass(frozen=True, slots=True)
 class Mapping:
-    """Keys in their order, each with its own Scalar (for its line) and its value."""
+    """Keys in their order, each with its own Scalar (for its line) and its value.
+
+    Without `has_texts` no value below it goes on over several lines.
+    """
 
     pairs: tuple[tuple[Scalar, "Node"], ...]
     line: int
     column: int = 0
+    has_texts: bool = field(default=True, compare=False)
 
     def get(self, key: str) -> "Node | None":
         return next((value for name, value in self.pairs if name.text == key), None)
@@ -73,12 +78,13 @@ class _Refused(Exception):
 
 @dataclass(slots=True)
 class _Open:
-    """A collection whose end has not been seen; `path` leads to it for messages."""
+    """A collection whose end has not been seen; `has_texts` once something in it goes on over several lines."""
 
     line: int
     column: int
     is_mapping: bool
     children: list[Node] = field(default_factory=list)
+    has_texts: bool = False
 
 
 def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None, list[Problem]]:
@@ -88,12 +94,13 @@ def read_yaml(text: str, file: str, first_line: int = 1) -> tuple[Mapping | None
     """
     lines = split_lines(text)
     whole = "".join(lines)
+    is_odd = odd_character(whole) is not None
     odd = [
         Problem(Place(file, number), told)
-        for number, line in enumerate(lines if odd_character(whole) else (), start=first_line)
+        for number, line in enumerate(lines if is_odd else (), start=first_line)
         if (told := odd_character(line))
     ]
-    if CONTROL.search(whole):
+    if is_odd and CONTROL.search(whole):
         # YAML takes some of these for the end of a line and refuses the others: no line number would be right.
         return None, odd
     try:
@@ -132,13 +139,14 @@ def _scalar(event: yaml.ScalarEvent, lines: list[str], by: int = 0) -> Scalar:
     start, end = event.start_mark, event.end_mark
     assert start is not None
     assert end is not None
-    line, column = end.line, end.column
     # A plain scalar has the style None in one parser and "" in the other.
-    value = Scalar(event.value, start.line + by, start.column, event.style or "", (line + by, column))
-    if value.plain and line < len(lines) and column < len(lines[line]) and (cut := CUT.match(lines[line], column)):
-        told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
-        raise _Refused(line, cut.start(1), told, len(lines[line]) - cut.start(1))
-    return value
+    line, column, style = end.line, end.column, event.style or ""
+    # Most end with their line, or before a colon.
+    if not style and line < len(lines) and lines[line][column : column + 1] in (" ", "\t"):
+        if cut := CUT.match(lines[line], column):
+            told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
+            raise _Refused(line, cut.start(1), told, len(lines[line]) - cut.start(1))
+    return Scalar(event.value, start.line + by, start.column, style, (line + by, column))
 
 
 def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
@@ -147,21 +155,24 @@ def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
     root: Node | None = None
     documents = 0
     loader = LOADER(text)
+    next_event = loader.get_event
     try:
-        while (event := loader.get_event()) is not None:
+        while (event := next_event()) is not None:
             kind = type(event)
-            if kind is yaml.ScalarEvent:
+            if kind is ScalarEvent:
                 if event.anchor is not None or event.tag is not None:
                     _refuse_tricks(event)
-                node: Node = _scalar(event, lines, first_line)
-            elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
-                node = _closed(stack.pop(), first_line)
-            elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
+                node: Node = (value := _scalar(event, lines, first_line))
+                has_texts = value.end[0] > value.line
+            elif kind is MappingEndEvent or kind is SequenceEndEvent:
+                opened = stack.pop()
+                node, has_texts = _closed(opened, first_line), opened.has_texts
+            elif kind is MappingStartEvent or kind is SequenceStartEvent:
                 _refuse_tricks(event)
                 mark = event.start_mark
                 if len(stack) >= DEEPEST:
                     raise _Refused(mark.line, mark.column, f"is nested more than {DEEPEST} deep")
-                stack.append(_Open(mark.line + first_line, mark.column, kind is yaml.MappingStartEvent))
+                stack.append(_Open(mark.line + first_line, mark.column, kind is MappingStartEvent))
                 continue
             else:
                 if kind is yaml.AliasEvent:
@@ -173,6 +184,8 @@ def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
                 continue
             if stack:
                 stack[-1].children.append(node)
+                if has_texts:
+                    stack[-1].has_texts = True
             else:
                 root = node
     finally:
@@ -205,7 +218,7 @@ def _closed(opened: _Open, first_line: int) -> Node:
             raise _Refused(key.line - first_line, key.column, told, len(key.text))
         seen[key.text] = key.line
         pairs.append((key, value))
-    return Mapping(tuple(pairs), opened.line, opened.column)
+    return Mapping(tuple(pairs), opened.line, opened.column, opened.has_texts)
 
 
 def front_matter(text: str) -> tuple[str | None, int]:

@@ -104,12 +104,16 @@ def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     if not FUELS[0] <= weighs <= FUELS[1]:
         yield "fuel", f"{density} is no fuel, which weighs about {GASOLINE}"
     yield from _in_two_units(made)
+    yield from _far_out(made)
     for seat in made["seats"]:
         if seat.heaviest.to("lb") > HEAVIEST_PERSON:
             yield "seats", f"{seat.heaviest} in `{seat.name}` is no person"
     heaviest = made["heaviest"].to("lb") if made["heaviest"] is not None else None
     if heaviest is None:
         return
+    power = made["power"].to("hp") if made["power"] is not None else None
+    if power is not None and not POWERS[0] * power <= heaviest <= POWERS[1] * power:
+        yield "power", f"{made['power']} for {made['heaviest']} is no aeroplane"
     volume = sum((tank.holds.to("gal") for tank in made["tanks"]), Fraction())
     if density.weight_of(volume * Quantity(Decimal(1), "gal").to(density.volume), "lb") > MOST_FUEL * heaviest:
         yield "tanks", f"full they weigh more than two fifths of {made['heaviest']}"
@@ -125,6 +129,38 @@ def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
             yield "envelope", f"a corner at {corner.weight}, where the aircraft weighs {made['heaviest']} at most"
         elif off > max(CORNERS_APART * apart, NEAR_CORNER):
             yield "envelope", f"a corner at {corner.arm} lies far from all others"
+
+
+def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """A place far from all others, a chord on which no centre of gravity lies, and what is aboard twice over."""
+    places = [(name, each) for key, name in PLACES for each in made[key]]
+    edges = [corner.arm for corner in made["envelope"]] + [each for each in (made["forward"], made["aft"]) if each]
+    for place, (key, each) in enumerate(places):
+        others = [other.arm.to("in") for _, other in (*places[:place], *places[place + 1 :])]
+        others += [edge.to("in") for edge in edges]
+        low, high = min(others, default=Fraction()), max(others, default=Fraction())
+        apart = max(FAR_OUT * (high - low), NEAR_PLACE)
+        if others and not low - apart <= each.arm.to("in") <= high + apart:
+            yield key, f"{getattr(each, 'name', None) or each.item} at {each.arm} lies far from all others"
+    chord: Chord | None = made["chord"]
+    if chord is not None:
+        length = chord.length.to("in")
+        ends = [(edge.to("in") - chord.leading_edge.to("in")) / length for edge in edges if length > 0]
+        if length > 0 and not CHORDS[0] <= length <= CHORDS[1]:
+            yield "mac", f"{chord.length} is no chord of a light aeroplane"
+        elif ends and not (ON_CHORD[0] <= min(ends) and max(ends) <= ON_CHORD[1]):
+            yield "mac", f"the limits lie at {float(min(ends)):.0%} to {float(max(ends)):.0%} of it"
+    items = [" ".join(each.item.casefold().split()) for each in made["always"]]
+    for item in dict.fromkeys(item for item in items if items.count(item) > 1):
+        yield "always", f"{item} stands twice, and both count; two things are told apart in `item`"
+
+
+# The places of things, by what they are called in `balance`. So many times what all others lie apart one may lie
+# further out, and by so many inches in any case. In inches how long a chord is, and on what part of it limits lie: a
+# canard's lie ahead of it. In lb to the hp what an aeroplane weighs. Common practice.
+PLACES = (("seats", "seats"), ("lockers", "baggage"), ("tanks", "tanks"), ("always", "always"))
+FAR_OUT, NEAR_PLACE = 3, 60
+CHORDS, ON_CHORD, POWERS = (15, 130), (Fraction(-1, 2), Fraction(3, 2)), (3, 60)
 
 
 def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:

@@ -110,12 +110,16 @@ class Fields:
         if not text:
             self.source.problem(node.line, f"{name} has no value", node.column)
             return None
-        # A quoted or folded value does not stand in the line as it is read: no caret then.
-        column = node.column if node.plain and "\n" not in node.text else -1
-        if column >= 0 and self.source.lines[node.line - 1][column : column + len(text)] != text:
-            column = -1
-        ends = node.end[1] if node.end[0] == node.line else -1
-        return self.source.parse(parser, Value(text, node.line, column, node.column, ends), name)
+        try:
+            return parser(text)
+        except Unreadable as fault:
+            # A quoted or folded value does not stand in the line as it is read: no caret then.
+            column = node.column if node.plain and "\n" not in node.text else -1
+            if column >= 0 and self.source.lines[node.line - 1][column : column + len(text)] != text:
+                column = -1
+            ends = node.end[1] if node.end[0] == node.line else -1
+            self.source.refuse(fault, Value(text, node.line, column, node.column, ends), name)
+            return None
 
     def text(self, key: str, *, required: bool = False) -> str:
         return self.parsed(key, str, required=required) or ""
@@ -204,6 +208,8 @@ class Fields:
 
     def look_into_texts(self) -> None:
         """Keys of this mapping at the beginning of a line over which a text goes on: YAML takes them for the text."""
+        if not self.node.has_texts:
+            return
         keys = Keys(self.asked)
         for text in _texts(self.node):
             last = text.end[0] if text.plain else text.end[0] - 1

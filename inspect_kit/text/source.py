@@ -58,15 +58,19 @@ class Source:
         try:
             return parser(value.text)
         except Unreadable as fault:
-            message = f"{name}: {fault.message}" if name else fault.message
-            if value.column < 0:
-                width = len(self.lines[value.line - 1]) if 0 < value.line <= len(self.lines) else 0
-                begins = value.begins if value.begins >= 0 else None
-                self.problem(value.line, message, begins, value.ends if value.ends >= 0 else width)
-            else:
-                end = fault.end if fault.end is not None else len(value.text)
-                self.problem(value.line, message, value.column + fault.start, value.column + end)
+            self.refuse(fault, value, name)
             return None
+
+    def refuse(self, fault: Unreadable, value: Value, name: str) -> None:
+        """Note what is wrong with a value, with the name of its key, and underline it."""
+        message = f"{name}: {fault.message}" if name else fault.message
+        if value.column < 0:
+            width = len(self.lines[value.line - 1]) if 0 < value.line <= len(self.lines) else 0
+            begins = value.begins if value.begins >= 0 else None
+            self.problem(value.line, message, begins, value.ends if value.ends >= 0 else width)
+        else:
+            end = fault.end if fault.end is not None else len(value.text)
+            self.problem(value.line, message, value.column + fault.start, value.column + end)
 
 
 def split_lines(text: str) -> list[str]:
@@ -77,6 +81,9 @@ def split_lines(text: str) -> list[str]:
 
 def odd_character(line: str) -> str | None:
     """What is wrong with a line that holds a character no text file needs; None for all others."""
+    if line.isprintable():
+        # As nearly all are.
+        return None
     if match := CONTROL.search(line):
         kind = "a control character"
         if match.group() in "\r\x0b\x0c\x85\u2028\u2029":

@@ -5,10 +5,12 @@ from dataclasses import replace
 
 import pytest
 
+from inspect_kit import store
 from inspect_kit.audit import audit
 from inspect_kit.audit.directives import _asked_once
 from inspect_kit.audit.fittings import _looks
 from inspect_kit.model.withdrawn import Withdrawn
+from tests.audit.conftest import Write
 from tests.due.small import book
 
 
@@ -53,3 +55,26 @@ def test_a_meter_that_runs_back_is_no_note_in_a_sealed_record_either() -> None:
     sealed = logbook.with_records(replace(each, seal="a" * 64) for each in logbook.records)
     (told,) = audit(sealed, dt.date(2018, 3, 1))
     assert (told.message.partition(" on ")[0], told.note) == ("tach reads 5", False)
+
+
+@pytest.mark.parametrize(
+    ("read", "found", "is_problem"),
+    [
+        ("cyl. 1: 76 psi", "", True),
+        ("c1: 76 psi", "", True),
+        ("front left: 40 psi", "", True),
+        ("'1': 40", "", True),
+        ("front left: 76 psi", "", False),
+        ("front left: 40 psi", "findings: {F1: {check: compression, found: leaks, fix: before flight}}\n", False),
+        ("front left: 40 kg", "", False),
+    ],
+)
+def test_a_value_by_a_label_that_its_check_does_not_ask_for(
+    write: Write, read: str, found: str, is_problem: bool
+) -> None:
+    """In fewer letters, or out of what would be its limit, it was a note, and 40 psi of 60 went by."""
+    head = "@ records/2026/2026-06-02-w.yaml\nformat: 1\nkind: work\ndate: 2026-06-02\ndid: [compression]\n"
+    loaded = store.load(write(f"{head}readings:\n  compression: {{{read}}}\n{found}"))
+    assert loaded.logbook is not None
+    told = [each for each in audit(loaded.logbook) if "`compression` asks for no" in each.message]
+    assert [not each.note for each in told] == ([is_problem] if "kg" not in read else [])

@@ -161,6 +161,29 @@ def test_done_for_good_needs_no_check(run: Run, wren: Path) -> None:
     assert (found["state"], found["done"], found["recurring"], found["next"]) == ("applies", "2025-03-02", False, None)
 
 
+@pytest.mark.parametrize(
+    ("done", "by", "met"),
+    [
+        ("doubler riveted", "Wilma Fieldfare", True),
+        ("", "", False),
+        ("not yet", "Wilma Fieldfare", False),
+        ("____", "Wilma Fieldfare", False),
+        ("doubler riveted?", "Wilma Fieldfare", False),
+        ("doubler riveted", "nobody", False),
+    ],
+)
+def test_a_day_alone_complies_with_nothing(run: Run, wren: Path, done: str, by: str, met: bool) -> None:
+    """`verify` names it, and the directive is no reason any more."""
+    text = "kind: directive\ndate: 2026-09-01\nnumber: AD-5\nissuer: them\nauthority: airworthiness directive\n"
+    text += 'subject: longeron splice\non: aircraft\napplies: "yes"\nonce: before first flight\ndone-on: 2025-03-02\n'
+    entered(wren, "2026-09-01-ad", text + (f"done: {done}\ndone-by: {by}\n" if done else ""))
+    told = run(wren, "due", "--json", on=ON)
+    assert any("AD-5" in each["text"] for each in json.loads(told.out)["stops"]) is not met
+    assert ("2026-09-01-ad.yaml" in told.err) is not met
+    made = json.loads(run(wren, "directives", "--json", on=ON).out)["directives"]
+    assert [each["done"] for each in made if each["number"] == "AD-5"] == ["2025-03-02" if met else None]
+
+
 def test_searches_and_what_none_covers(run: Run, wren: Path) -> None:
     found = json.loads(run(wren, "directives", "--json", on=ON).out)
     (search,) = found["searches"]

@@ -121,7 +121,7 @@ def test_it_ends_when_all_was_flown_and_the_statement_is_signed(run: Run, wren: 
     assert [each["kind"] for each in barred(run, wren, on="2026-11-19")] == ["phase"]
 
 
-@pytest.mark.parametrize("nothing", ["n/a", "tbd", '"-"', "unknown"])
+@pytest.mark.parametrize("nothing", ["n/a", "tbd", '"-"', "unknown", "58 kt?", "____ kt"])
 def test_a_value_that_says_nothing_was_not_demonstrated(run: Run, wren: Path, nothing: str) -> None:
     close(wren, text=CLOSED.replace("Vx: 58 kt", f"Vx: {nothing}").replace("Vx 58 kt", f"Vx {nothing}"))
     (phase,) = barred(run, wren)
@@ -173,7 +173,7 @@ def test_not_by_somebody_who_is_no_pilot(run: Run, wren: Path) -> None:
 
 def test_not_by_a_pilot_without_a_certificate_number(run: Run, wren: Path) -> None:
     """`verify` calls it a problem, and it closes nothing."""
-    for number in ("", ", certificate: '-'"):
+    for number in ("", *(f", certificate: {each}" for each in ("'-'", "applied for", "123?", "1____"))):
         close(wren, by=f"{{name: Cornelius Redwing, kind: private pilot{number}}}")
         assert any("certificate number of Cornelius Redwing" in told for told in barred(run, wren)[0]["lacks"])
 
@@ -191,12 +191,70 @@ def test_not_by_a_pilot_without_a_certificate_number(run: Run, wren: Path) -> No
         ("private pilot's mate", False),
         ("private pilot (not)", False),
         ("private pilots wife", False),
+        ("Commercial pilot ASEL, instrument", True),
+        ("private pilot certificate - airplane", True),
+        ("private pilot with instrument rating", True),
+        ("private pilot 1234567", True),
+        ("private pilot applicant", False),
+        ("private pilot in training", False),
+        ("private pilot, training", False),
+        ("private pilot to be", False),
+        ("private pilot (applied for)", False),
+        ("private pilot?", False),
+        ("private pilot ____", False),
     ],
 )
 def test_a_pilot_is_a_private_pilot_or_higher(run: Run, wren: Path, kind: str, counts: bool) -> None:
     """14 CFR 91.407(b)(1): at least a private pilot certificate."""
     close(wren, by=f'{{name: Cornelius Redwing, kind: "{kind}", certificate: "1"}}')
     assert (barred(run, wren) == []) is counts
+
+
+@pytest.mark.parametrize("name", ["The pilot", "nobody", "me", "____", "Ann ____", "Ann Lee?", "A\u2026"])
+def test_not_by_nobody(run: Run, wren: Path, name: str) -> None:
+    """`verify` calls it a problem, and it closed the phase all the same."""
+    close(wren, by=f'{{name: "{name}", kind: private pilot, certificate: "1"}}')
+    assert barred(run, wren)[0]["lacks"] == [
+        "the name of the person who makes its statement (2026-11-20-closed)",
+        "what is wrong with 2026-11-20-closed, see `verify`",
+    ]
+    assert "names nobody" in run(wren, "verify", on=ON).err
+
+
+def test_not_by_a_signature_under_another_number(run: Run, wren: Path) -> None:
+    close(wren, signed=False)
+    entered(wren, "2026-11-20-signed", SIGNED.replace("BY", PILOT.replace("0000008", "0000009")))
+    assert barred(run, wren)[0]["lacks"] == ["the signature of its statement (2026-11-20-closed)"]
+    assert "it is by Cornelius Redwing, 0000009, and" in run(wren, "verify", on=ON).err
+
+
+@pytest.mark.parametrize("hours", ["0", "-5", "5O", "none"])
+def test_hours_that_are_none_owe_what_the_limitations_ask(run: Run, wren: Path, hours: str) -> None:
+    """Of the change 5 h are owed by aircraft.yaml, of which 0.5 are flown."""
+    close(wren)
+    entered(wren, "2026-11-21-propeller", CHANGE.replace("hours: 6", f"hours: {hours}"))
+    closing = (
+        "kind: phase\ndate: 2026-11-25\nmeters: {tach: 41.5}\ncloses: after-change\nby: BY\nstatement: I certify that "
+        "the hours prescribed after the change have been flown and the aircraft is controllable.\n"
+    )
+    entered(wren, "2026-11-25-closed", closing.replace("BY", PILOT))
+    entered(wren, "2026-11-25-signed", SIGNED.replace("2026-11-20", "2026-11-25").replace("BY", PILOT))
+    assert barred(run, wren)[0]["lacks"][0] == "4.5 h to be flown"
+
+
+def test_nothing_closes_on_a_record_with_a_problem(run: Run, wren: Path) -> None:
+    """Flown, stated and signed; but what opened it, or the record of the statement, has a slip in it."""
+    close(wren)
+    for name, slip in (
+        ("2026-08-01-flight-test-begins", "hors: 60\n"),
+        ("2026-11-20-closed", "entered: 2026-11-19\n"),
+    ):
+        path = wren / f"records/2026/{name}.yaml"
+        text = path.read_text()
+        path.write_text(text + slip)
+        assert barred(run, wren)[0]["lacks"] == [f"what is wrong with {name}, see `verify`"]
+        path.write_text(text)
+    assert barred(run, wren) == []
 
 
 def test_the_limitations_may_name_other_signers(run: Run, wren: Path) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.audit import audit
 from inspect_kit.due import due
 from inspect_kit.due.chronicle import chronicle, seen_on
 from inspect_kit.due.directives import directives
@@ -40,6 +41,8 @@ def book(tmp_path: Path, text: str, more: str = "") -> Logbook:
         path.write_text(content + (more if name == "records/aircraft.yaml" else ""), encoding="utf-8")
     loaded = store.load(tmp_path)
     assert loaded.logbook is not None, loaded.problems
+    # As every command does before it answers: what was reckoned then is not what holds of today.
+    audit(loaded.logbook, NOW)
     return loaded.logbook
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.audit import audit
 from inspect_kit.due import due
 from tests.audit.conftest import SMALL, files_of
 from tests.due.small import on
@@ -30,8 +31,10 @@ def answered(tmp_path: Path) -> Answered:
     """answered(file, data) gives the reasons not to fly, and what bars passengers, that this file alone makes."""
 
     def asked() -> list[str]:
-        book = store.load(tmp_path).logbook
-        assert book is not None
+        read = store.load(tmp_path).logbook
+        assert read is not None
+        # As a command has it: with what contradicts itself.
+        book = read.with_same_records(problems=(*read.problems, *audit(read)))
         answer = due(book, on("2026-06-05"))
         return [stop.text for stop in answer.stops] + [each.why for each in answer.not_to_be_used]
 
@@ -70,12 +73,13 @@ def test_a_record_that_gives_way_to_one_of_its_name(answered: Answered) -> None:
     crack = "format: 1\nkind: finding\ndate: 2026-06-03\nfound: crack\nfix: before flight\npanel: cowl\n"
     one, other = "records/2026/2026-06-03-x-a9.yaml", "records/2026/sub/2026-06-03-x-a9.yaml"
     assert answered(one, crack.encode()) == ["to fix before flight: crack (2026-06-03-x-a9#F1)"]
-    assert answered(other, crack.encode()) == [f"nothing of {one} is read"]
+    assert f"nothing of {one} is read" in answered(other, crack.encode())
 
 
 def test_a_check_whose_id_another_has_is_unknown_and_bars_what_either_bars(answered: Answered) -> None:
     twin = b"---\npanel: two\nname: Two\nzone: tail\n---\n- [ ] `oil-change` Oil\n  - every: 10 h\n  - bars: flight\n"
-    (told,) = answered("checklists/tail/two.md", twin)
+    name = "checklists/tail/two.md"
+    (told,) = [each for each in answered(name, twin) if not each.startswith(f"{name} is not in order")]
     assert "(oil-change): when it is due is not on record" in told
 
 
@@ -105,5 +109,6 @@ def test_a_directive_of_which_nothing_says_when(answered: Answered, said: str, w
 
 @pytest.mark.parametrize("said", ["answer: Major\n", "answer: mayor\n", ""])
 def test_a_change_of_which_the_answer_cannot_be_read_is_not_decided(answered: Answered, said: str) -> None:
-    told = answered("records/2026/2026-06-03-x-a9.yaml", (CHANGE + said).encode())
+    name = "records/2026/2026-06-03-x-a9.yaml"
+    told = [each for each in answered(name, (CHANGE + said).encode()) if not each.startswith(f"{name} is not")]
     assert told == ["not decided whether minor or major"]

@@ -10,7 +10,7 @@ ARE = (
 )
 MAY_BE = (
     *("airworthines directive", "airwothiness directve", "letter named in an AD", "no airworthiness directive"),
-    "mandatory",
+    *("mandatory", "air worthiness directive", "airworthinessdirective"),
 )
 ARE_NONE = ("maker's letter", "service bulletin", "mandatory service bulletin", "letter of the type club", "advisory")
 

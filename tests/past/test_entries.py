@@ -67,3 +67,21 @@ def test_a_row_that_counts_for_an_inspection_says_who_signed_it_and_where(
     reason = "counts for the condition inspection, and does not say who signed that, or on which page it stands"
     assert told(found) == ([] if counts else [(5, reason)])
     assert [each.last for each in found.entries if each.last] == ([("condition",)] if counts else [])
+
+
+@pytest.mark.parametrize(
+    ("signed", "name", "kind", "number"),
+    [
+        ("Jo Invented", "Jo Invented", "", ""),
+        ("Invented, Jo", "Invented, Jo", "", ""),
+        ("Jo Invented, A&P 7654321", "Jo Invented, A&P 7654321", "", ""),
+        ("Jo Invented, mechanic (airframe)", "Jo Invented", "mechanic (airframe)", ""),
+        ("Jo Invented, Private Pilot, 7654321", "Jo Invented", "Private Pilot", "7654321"),
+    ],
+)
+def test_a_kind_beside_the_name_is_a_kind(signed: str, name: str, kind: str, number: str) -> None:
+    """It was part of the name, and so anybody's kind was unknown and believed."""
+    found = read(NAMES + ROWS + f'2026-08-15,401.5,Condition inspection,"{signed}",4\n')
+    by = found.entries[-1].by
+    assert by is not None
+    assert (by.name, by.kind, by.certificate) == (name, kind, number)

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from inspect_kit.errors import Misused, Refused
+from inspect_kit.model.public_key import key_fault
 from inspect_kit.store import Unchecked, check_signature, sign_with_key
-from inspect_kit.store.signature import ANOTHER_KEY, NAMESPACE, OTHER_BYTES, is_key, is_signature
+from inspect_kit.store.signature import ANOTHER_KEY, NAMESPACE, OTHER_BYTES, is_signature
 
 needs_ssh = pytest.mark.skipif(shutil.which("ssh-keygen") is None, reason="ssh-keygen is not installed")
 SEALED = b"format: 1\nkind: inspection\nseal:\n  sha256: " + b"0" * 64 + b"\n"
@@ -35,7 +36,7 @@ def test_what_was_signed_is_good_for_this_key(tmp_path: Path, kind: str) -> None
     private, public = make_key(tmp_path, kind)
     armour = sign_with_key(SEALED, private)
     assert is_signature(armour)
-    assert is_key(public)
+    assert not key_fault(public)
     assert check_signature(SEALED, armour, [public]) is None
     assert check_signature(SEALED, armour, [public.rsplit(" ", 1)[0]]) is None
 
@@ -113,7 +114,7 @@ def test_a_hostile_key_line_grants_nothing(key: tuple[Path, str], tmp_path: Path
 )  # fmt: skip
 def test_what_is_no_signature_is_said(text: str) -> None:
     key = "ssh-ed25519 " + base64.b64encode(b"\0\0\0\x0bssh-ed25519\0\0\0 " + b"k" * 32).decode()
-    assert is_key(key)
+    assert not key_fault(key)
     assert check_signature(SEALED, text, [key]) == "is no SSH signature"
 
 

@@ -16,25 +16,30 @@ CELL = st.lists(st.sampled_from(WORDS), max_size=9).map(" ".join)
 @st.composite
 def tables(draw: st.DrawFn) -> Table:
     count = draw(st.integers(2, 5))
-    columns = tuple(Column(name="n", wide=True, rank=place) for place in range(count))
+    told = st.tuples(st.booleans(), st.sampled_from((0, 0, 1, 2)))
+    columns = tuple(Column(name="n", wide=wide, rank=rank) for wide, rank in draw(st.tuples(*[told] * count)))
     rows = draw(st.lists(st.tuples(*[CELL] * count), min_size=1, max_size=8))
     return Table(columns=columns, rows=tuple(Row(cells=cells) for cells in rows))
 
 
 @given(tables(), st.sampled_from([60, 80, 120]))
 @settings(max_examples=150)
-def test_a_date_an_id_or_a_number_is_never_broken_where_columns_can_fold(table: Table, room: int) -> None:
+def test_a_date_an_id_or_a_number_is_never_broken_whatever_its_column_is_meant_to_do(table: Table, room: int) -> None:
     text = plain.render(Page(title="x", blocks=(table,)), room)
     words = {word for row in table.rows for cell in row.cells for word in cell.split()}
     for word in words:
         assert word in text, word
 
 
+def two_wide(cells: list[tuple[str, str]]) -> Table:
+    return Table(columns=(Column(wide=True),) * 2, rows=tuple(Row(cells=each) for each in cells))
+
+
 def lines_at(table: Table, widths: tuple[int, ...]) -> int:
     return sum(max(len(wrap(cell, size)) for cell, size in zip(row.cells, widths, strict=True)) for row in table.rows)
 
 
-@given(tables().filter(lambda table: len(table.columns) == 2), st.sampled_from([60, 72]))
+@given(st.lists(st.tuples(CELL, CELL), min_size=1, max_size=8).map(two_wide), st.sampled_from([60, 72]))
 @settings(max_examples=100)
 def test_of_two_columns_no_other_widths_make_much_fewer_lines(table: Table, room: int) -> None:
     """Every other pair of widths is tried; moving cells one way may stop a line short of the best."""
@@ -60,6 +65,6 @@ def test_the_column_that_makes_the_lines_gets_the_room() -> None:
 
 
 @pytest.mark.parametrize("room", [20, 30, 40])
-def test_where_nothing_can_fold_it_is_squeezed_and_fits(room: int) -> None:
+def test_where_nothing_should_fold_the_last_folds_and_it_fits(room: int) -> None:
     table = Table(columns=(Column(), Column(wide=True)), rows=(Row(cells=("2026-11-30", "2025-11-22-condition-j4jj")),))
     assert max(map(len, plain.render(Page(title="x", blocks=(table,)), room).splitlines())) <= room

@@ -115,9 +115,9 @@ oil        8.0
 ─── CAUTION: hot oil
 exhaust  102.5
 
-╭─ CAUTION ────╮
-│ Let it cool. │
-╰──────────────╯
+╭─ CAUTION ────────────────────────────╮
+│ Let it cool.                         │
+╰──────────────────────────────────────╯
 
 ╭─ Not signed yet ─────────────────────╮
 │ Name           Ada                   │

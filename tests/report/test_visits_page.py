@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from inspect_kit.due.answer import FINDING
+from inspect_kit.due.answer import FINDING, INSPECTION
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.report import json_text, plain, visits_json, visits_page
 from inspect_kit.report.blocks import DONE, PULLED, VISIT
@@ -76,6 +76,12 @@ def test_what_comes_with_another_item_says_what_it_gives_away_too() -> None:
     )
     one = visit("2026-12-05", doing("oil-change", "2026-12-05", "2026-12-05"), follower)
     assert f"{WITH_OIL}: filter-cut: 12 of the 50 h of its interval, 7 min." in words(visits=(one,))
+
+
+def test_what_comes_with_an_inspection_is_named_by_its_words_a_finding_too() -> None:
+    leader = doing("condition", "2026-12-05", "2026-12-05", kind=INSPECTION)
+    follower = doing("2026-11-21-condition-bbbb#F2", "2026-12-05", None, kind=FINDING, words="crack", with_="condition")
+    assert "Together with the condition inspection: crack." in words(visits=(visit("2026-12-05", leader, follower),))
 
 
 def test_a_visit_names_its_setups_its_tooling_and_the_flying_season() -> None:

@@ -3,6 +3,7 @@
 import errno
 import os
 import stat
+from base64 import b64encode
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -91,7 +92,10 @@ def test_an_amendment_of_work_is_signed_by_somebody_of_the_aircraft() -> None:
 
 def test_a_key_whose_signature_does_not_hold_is_nobodys(monkeypatch: pytest.MonkeyPatch) -> None:
     """Each key of aircraft.yaml is asked, and only one that holds names its person."""
-    people = "".join(f"  - {{name: {name}, kind: builder, ssh: [ssh-ed25519 {name * 2}]}}\n" for name in ("Ada", "Bo"))
+    keys = {name: b64encode(b"\0\0\0\x0bssh-ed25519\0\0\0 " + name.encode() * 32).decode() for name in "AB"}
+    people = "".join(
+        f"  - {{name: {name}, kind: builder, ssh: [ssh-ed25519 {keys[name[0]]}]}}\n" for name in ("Ada", "Bo")
+    )
     plane = book(aircraft=f"{AIRCRAFT.partition('people:')[0]}people:\n{people}").aircraft
     holds = {"Bo": None}
 

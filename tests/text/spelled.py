@@ -459,7 +459,7 @@ people:
   - name: Sample Builder
     kind: repairman
     certificate: "0000000"
-    ssh: ssh-ed25519 AAAA
+    ssh: ssh-ed25519 AAAAC3NzaC1lZDI1NTE5AAAAIMPrTN92s0i2M41hLz+rtwEi89heUFsJHGQc5VTx2JNw
     was: [Sample Maker]
     retired: 2031-04-02
 tooling: {jacks: 1}

@@ -14,7 +14,8 @@ balance:
   tanks: {main: {arm: 18 in, holds: 24 gal}}
   fuel: 6 lb/gal
   power: 100 hp
-  always: [{item: oil, weight: 11 lb, arm: -20 in}]
+  always: [{item: oil, weight: 11 lb, arm: -20 in}, {item: first aid kit, weight: 4 lb, arm: 60 in}]
+  mac: {leading-edge: 4 in, length: 48 in}
   limits: {weight: 1450 lb}
   envelope: [{arm: 12.5 in, weight: 850 lb}, {arm: 12.5 in, weight: 1200 lb}, {arm: 14 in, weight: 1450 lb}, \
 {arm: 20 in, weight: 1450 lb}, {arm: 20 in, weight: 850 lb}]
@@ -54,6 +55,17 @@ def problems(old: str, new: str) -> list[str]:
         ("22 in", "22 m", "seats"),
         ("-20 in", "-20 cm", "always"),
         ("11 lb", "11 kg", "always"),
+        ("-20 in", "-2000 in", "always"),
+        ("-20 in", "-300 in", "always"),
+        ("first aid kit", "Oil", "always"),
+        ("arm: 22 in", "arm: 2200 in", "seats"),
+        ("66 in", "660 in", "baggage"),
+        ("18 in", "-1800 in", "tanks"),
+        ("100 hp", "10 hp", "power"),
+        ("100 hp", "1000 hp", "power"),
+        ("48 in}\n", "4.8 in}\n", "mac"),
+        ("48 in}\n", "480 in}\n", "mac"),
+        ("edge: 4 in", "edge: 500 in", "mac"),
     ],
 )
 def test_a_slip_is_a_problem(old: str, new: str, key: str) -> None:
@@ -69,6 +81,9 @@ def test_a_slip_is_a_problem(old: str, new: str, key: str) -> None:
         ("24 gal", "90 l"),
         ("24 gal", "60 gal"),
         ("66 in", "120 in"),
+        ("66 in", "-40 in"),
+        ("100 hp", "25 hp"),
+        ("edge: 4 in", "edge: 20 in"),
         ("20 in, weight: 850 lb", "26 in, weight: 600 lb"),
     ],
 )

@@ -12,7 +12,13 @@ from collections.abc import Iterator
 
 from inspect_kit.model.interval import Limit, Term
 from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, SOMETHING, TEXT, ChosenWord, Key, Kind
-from inspect_kit.model.reason import is_no_reason, says_undone
+from inspect_kit.model.reason import (
+    is_no_reason,
+    names_nobody,
+    says_nothing,
+    says_uncorrected,
+    says_undone,
+)
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -44,7 +50,7 @@ def may_be_directive(authority: str) -> bool:
     words = _words(authority)
     if is_directive(authority):
         return False
-    near = any(word.startswith("airw") for word in words) and any(word.startswith("dir") for word in words)
+    near = any(word.startswith(("airw", "worth")) for word in words) and any("dir" in word for word in words)
     return near or not {"ad", "ads"}.isdisjoint(words) or words in (["mandatory"], ["directive"])
 
 
@@ -96,6 +102,11 @@ class Directive(Record):
         return is_directive(self.authority) or may_be_directive(self.authority)
 
     @property
+    def says_done(self) -> bool:
+        """Whether it says when, how and by whom it was complied with, and that it was."""
+        return self.done_on is not None and not says_uncorrected(self.done) and not names_nobody(self.done_by)
+
+    @property
     def counts(self) -> bool:
         """Whether something is to be done for it: it applies, or the owner does it all the same."""
         return self.applies.word in (YES, VOLUNTARY)
@@ -130,6 +141,12 @@ def _faults(record: Directive) -> Iterator[tuple[str, str]]:
             yield "every", "comes round again: name the `check` whose arithmetic it uses"
     if record.done_on is not None and not (record.done and record.done_by):
         yield "done-on", "says what was done and by whom: `done` and `done-by`"
+    elif record.done_on is not None and not record.says_done:
+        key, words = ("done", record.done) if says_uncorrected(record.done) else ("done-by", record.done_by)
+        # What says nothing at all is told by its table.
+        if not says_nothing(words):
+            told = "leave it out, or say what was done, by whom"
+            yield key, f"`{words[:40]}` does not say that it was complied with: {told}"
 
 
 def _summary(record: Directive) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from math import ceil, floor
 
-from inspect_kit.due.answer import FINDING
+from inspect_kit.due.answer import FINDING, INSPECTION
 from inspect_kit.model.checklist import SETUP, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import tool_words
@@ -95,10 +95,11 @@ def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
         for doing in visit.doings:
             if doing.with_:
                 given = _given(doing, plan)
-                told = with_id(logbook, doing.item) + (f": {given}" if given else "")
+                told = _named(logbook, doing) + (f": {given}" if given else "")
                 followers.setdefault(doing.with_, []).append(told)
+        leaders = {doing.item: f"the {item_label(doing)}" for doing in visit.doings if doing.kind == INSPECTION}
         for leader, names in followers.items():
-            yield Paragraph(text=f"Together with {with_id(logbook, leader)}: {'; '.join(names)}.")
+            yield Paragraph(text=f"Together with {leaders.get(leader, with_id(logbook, leader))}: {'; '.join(names)}.")
         if visit.owed:
             yield Paragraph(text=f"Owed some time after it: {'; '.join(visit.owed)}.", tone=WARN)
 
@@ -126,6 +127,12 @@ def _visit_words(visit: Visit, logbook: Logbook) -> str:
     if visit.tooling:
         words.append(f"Tooling: {', '.join(tool_words(name) for name in visit.tooling)}.")
     return " ".join(word for word in words if word)
+
+
+def _named(logbook: Logbook, doing: Doing) -> str:
+    """What is done, by its words: a check with its id behind them."""
+    label = item_label(doing)
+    return with_id(logbook, label) if label == doing.item else label
 
 
 DOINGS = (

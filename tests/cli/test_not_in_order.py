@@ -1,0 +1,96 @@
+"""What `verify` names as wrong in a file that can still be mended is a reason not to fly, whatever its words were."""
+
+import datetime as dt
+from pathlib import Path
+
+import pytest
+
+from inspect_kit.cli.desk import Desk
+from inspect_kit.due import due
+from tests.audit.conftest import SMALL, files_of
+
+RECORD = "records/2026/2026-06-03-x-a9.yaml"
+HEAD = "format: 1\ndate: 2026-06-03\nby: Ada Bellcrank\n"
+WORK = f"{HEAD}kind: work\ntext: looked at it\n"
+REASON = f"{RECORD} is not in order"
+
+
+def reasons(folder: Path, name: str, text: str) -> list[str]:
+    """The reasons not to fly on 2026-06-05 that one file more makes, or one in the place of the small store's own."""
+
+    def asked() -> set[str]:
+        desk = Desk(folder=folder, given_on=None, today=dt.date(2026, 6, 5))
+        return {stop.text for stop in due(desk.logbook(), desk.on).stops}
+
+    for own, data in files_of(SMALL.read_text(encoding="utf-8")).items():
+        (folder / own).parent.mkdir(parents=True, exist_ok=True)
+        (folder / own).write_text(data, encoding="utf-8")
+    before = asked()
+    old = (folder / name).read_text(encoding="utf-8") if (folder / name).exists() else ""
+    (folder / name).parent.mkdir(parents=True, exist_ok=True)
+    (folder / name).write_text(old + text, encoding="utf-8")
+    return sorted(asked() - before)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        # A finding that hides behind its key, its form or its date.
+        WORK + "finding: {F1: {found: crack, fix: before flight}}\n",
+        WORK + "findings: {F1: crack}\n",
+        WORK + "findings: [{found: crack, fix: before flight}]\n",
+        WORK + "findings: crack\n",
+        WORK + "found: crack\n",
+        WORK + "findings: {F1: {panel: cowl, found: , fix: before flight}}\n",
+        f"{HEAD}kind: finding\nfound: crack\npanel: cowl\nfix: before flight\ncleared: 2027-06-02 replaced\n",
+        f"{HEAD}kind: finding\nfound: crack\npanel: cowl\nfix: by 2062-13-01\n",
+        f"{HEAD}kind: finding\nfound: crack\npanel: cowl\nmay wait because: small one\nfix: by 50000 h\n",
+        # What is to be looked at again, was disturbed, or is to be flown.
+        WORK + "results: {oil-change: {answer: done, recheck: 5O h}}\n",
+        WORK + "results: {oil-chnge: {answer: done, recheck: {every: 0.1 h}, notes: [hairline]}}\n",
+        WORK + "disturbed: flight controls\n",
+        WORK + "disturbed: [static-systm]\n",
+        WORK + "disturbs: [static-system]\n",
+        WORK + "opened: [cowll]\n",
+        WORK + "flight-check: Required\n",
+        # A part that went out, or came in, under words that say something else.
+        f"{HEAD}kind: removed\nposition: magneto-lft\nserial: M-77\n",
+        f"{HEAD}kind: installed\nposition: magneto-left\nserial: M-91\nsince-new: O\n",
+        # A signature, an amendment and a closing of something that is not there.
+        f"{HEAD}kind: signature\nof: 2026-06-02-nothing-a9\nink: aircraft log p. 5\n",
+        f"{HEAD}kind: amendment\nof: 2026-06-02-nothing-a9\ntext: wrong\n",
+        f"{HEAD}kind: phase\ncloses: flight-tst\nstatement: all is well\n",
+        # Hours that nobody can have flown.
+        f"{HEAD}kind: hours\nmeters: {{tach: 4O2}}\n",
+    ],
+)
+def test_a_record_under_a_problem_is_a_reason(tmp_path: Path, text: str) -> None:
+    assert any(told.startswith((REASON, f"nothing of {RECORD} is read")) for told in reasons(tmp_path, RECORD, text))
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("records/aircraft.yaml", "flight-check-afer: [propeller]\n"),
+        ("checklists/nose/cowl.md", "- [ ] `prop-nut` Propeller nut\n  - bars: fligt\n  - every: 10 h\n"),
+        ("records/2026/2026-06-03-x-a9.yaml.txt", WORK + "findings: {F1: {found: crack, fix: before flight}}\n"),
+    ],
+)
+def test_any_other_file_under_a_problem_is_one(tmp_path: Path, name: str, text: str) -> None:
+    assert any(told.startswith(f"{name} is not in order") for told in reasons(tmp_path, name, text))
+
+
+def test_what_no_due_date_rests_on_is_none(tmp_path: Path) -> None:
+    stock = f"{HEAD}kind: stock\nitem: filter\namount: 2\nhave: lots\n"
+    assert not reasons(tmp_path, RECORD, stock)
+
+
+def test_a_record_in_order_is_none(tmp_path: Path) -> None:
+    assert not reasons(tmp_path, RECORD, WORK)
+
+
+def test_of_many_files_the_first_are_named_and_the_others_counted(tmp_path: Path) -> None:
+    for number in range(4):
+        reasons(tmp_path, f"records/2026/2026-06-03-x-a{number}.yaml", WORK + "found: crack\n")
+    told = reasons(tmp_path, RECORD, WORK + "found: crack\n")
+    assert told == ["2 more files are not in order: inspect-kit verify"]
