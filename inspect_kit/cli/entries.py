@@ -18,12 +18,12 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import confirmed, say
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.people import on_record
-from inspect_kit.model.aircraft import Aircraft, Person, plain_name
+from inspect_kit.model.aircraft import Aircraft, Person, kind_named, plain_name
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
@@ -182,11 +182,22 @@ def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
     def read(typed: str) -> str:
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
             return people[int(typed) - 1]
-        _person(logbook, typed, asked=True)
-        return typed
+        who = _person(logbook, typed, asked=True)
+        meant = kind_named(who.kind, _kinds(logbook))
+        if not meant or plain_name(meant) == plain_name(who.kind) or who in before:
+            return typed
+        # The name of a kind says what its holder may sign: half of it says nothing.
+        whole = confirmed(f"Is `{who.kind}` meant as {meant}?", enter=True)
+        return whole_name(replace(who, kind=meant)) if whole else typed
 
     known = ", ".join(f"{at} {name}" for at, name in enumerate(shown, 1))
     return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
+
+
+def _kinds(logbook: Logbook) -> Iterator[str]:
+    """The kinds of certificate that aircraft.yaml names."""
+    yield from (kind for rule in logbook.aircraft.inspections.values() for kind in rule.signers)
+    yield from (each.kind for each in logbook.aircraft.people)
 
 
 def clock_question(logbook: Logbook, on: dt.date) -> Question:

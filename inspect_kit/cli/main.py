@@ -121,7 +121,9 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.ClickException as misuse:
         if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
             say(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
-        say(f"Error: {_before_the_command(misuse) or misuse.format_message()}{_in_quotes(misuse)}", err=True)
+        typed = sys.argv[1:] if arguments is None else arguments
+        told = _before_the_command(misuse) or _wants(misuse, typed) or misuse.format_message()
+        say(f"Error: {told}{_in_quotes(misuse)}", err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
@@ -168,6 +170,20 @@ def _before_the_command(misuse: click.ClickException) -> str:
     value = f" {known.metavar}" if known.metavar else ""
     how = f"inspect-kit {known.opts[0]}{value} {misuse.ctx.info_name} ..."
     return f"{misuse.option_name} stands before the command: {how}"
+
+
+def _wants(misuse: click.ClickException, typed: Sequence[str]) -> str:
+    """What an option wants behind it that stands there alone."""
+    if not isinstance(misuse, click.BadOptionUsage) or "an argument" not in misuse.message:
+        return ""
+    # The parser of options does not say whose they are.
+    command = next((cli.commands[word] for word in typed if word in cli.commands), cli)
+    named = (each for each in command.params if misuse.option_name in each.opts)
+    option = next((each for each in named if isinstance(each, click.Option)), None)
+    if option is None:
+        return ""
+    told = f"{misuse.option_name} wants {option.make_metavar(click.Context(command))} behind it"
+    return f"{told}: {option.help} Words stand in quotes." if option.help else told
 
 
 def _in_quotes(misuse: click.ClickException) -> str:

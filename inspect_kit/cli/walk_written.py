@@ -14,7 +14,7 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
-from inspect_kit.past import parse_said_last_day
+from inspect_kit.past import parse_said_last_day, said_parts
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import is_blank, parse_used
 
@@ -340,7 +340,7 @@ def _ask_used(walk: Walk, at: int, written: str) -> str:
         key = walk.talk.choose(USED_CHOICES, draw)
         if key in (LATER, BACK):
             return key
-        value = {"u": AS_PLANNED, "0": NOTHING_USED}.get(key) or walk.talk.line("What was used:")
+        value = {"u": AS_PLANNED, "0": NOTHING_USED}.get(key) or said_parts(walk.talk.line("What was used:"))
         try:
             if value and not is_blank(value):
                 parse_used(value)
