@@ -157,7 +157,7 @@ class TestChange:
         made = run(wren, *again, on=TODAY, typed=typed)
         assert made.code == 0, made.err
         assert "What was changed (Enter: larger tail)" in made.err
-        last = book(wren).of_kind(Change)[-1]
+        last = next(each for each in book(wren).of_kind(Change) if each.of == name)
         assert (last.what, last.entry, last.area) == ("larger tail", "aircraft log p. 9", "over the strip")
         assert last.wanted == ()
 
