@@ -126,6 +126,13 @@ class Reading:
         return self.again[-1] if self.again else self.value
 
     @property
+    def bare(self) -> str:
+        """The same without its measure, which a later value is written with, where that stands beside it anyway."""
+        number, _, rest = self.last.partition(" ")
+        behind = rest.removeprefix(self.measure)
+        return f"{number}{behind}" if self.measure and behind != rest and behind[:1] in ("", " ") else self.last
+
+    @property
     def number(self) -> Decimal | None:
         """The number that counts, or None where there is none (yet), where it is words, or half a number: `7,5`."""
         if self.measure == "words":
