@@ -40,16 +40,22 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
     judge = _judge(desk, logbook, page)
     check, past = _past(logbook, meant, page, judge)
     labels = {label: told for label, told in past.items() if check is not None and label in check.asked}
+    box = _box(page, meant)
+    # What is reckoned under a box is past its limit by any of its readings there.
+    stands = {each.label: each.bare for each in box.readings if each.number is not None} if box is not None else {}
+    for one in judge.ones(box, check) if box is not None and check is not None else ():
+        if one.label in past and one.words:
+            labels |= {each: past[one.label] for each in one.rests_on if each in stands and each not in labels}
+    if check is not None and past and not labels:
+        # A value that is reckoned, from readings that lie apart from it.
+        again = desk.typed(f"work {check.id}")
+        raise Misused(f"{'; '.join(past.values())}: read `{check.id}` again first, {again}")
     for label in given:
         if label not in labels:
             known = f"past its limit there is {', '.join(labels)}" if labels else "no reading is past its limit there"
             raise Misused(f"--read: nothing asks for `{label}` at {meant.name}: {known}")
     if check is None or not past:
         return ()
-    if not labels:
-        # A value that is reckoned, from readings that lie apart from it.
-        again = desk.typed(f"work {check.id}")
-        raise Misused(f"{'; '.join(past.values())}: read `{check.id}` again first, {again}")
 
     def question(label: str) -> Question:
         reads = check.asked[label]
@@ -59,7 +65,8 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         def read(typed: str) -> str:
             return _within(judge, page, check, label, reads, typed)
 
-        return Question(name=f'read "{label}=VALUE"', words=words, read=read, required=True)
+        usual = stands.get(label, "") if label not in past else ""
+        return Question(name=f'read "{label}=VALUE"', words=words, read=read, required=True, default=usual)
 
     questions = {label: question(label) for label in labels}
     values = answers({each.name: given.get(label) for label, each in questions.items()}, questions.values())
@@ -71,15 +78,28 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         if slip and not confirmed(f"{slip} Is it right?"):
             raise Misused("nothing was written: give the reading as it is")
         found.append(_reading(check, label, value))
+    if box is not None:
+        # What stays as it was is no new reading.
+        found = [each for each in found if each.label in past or each.value != stands[each.label]]
+        read = {each.label: each for each in found}
+        whole = replace(box, readings=tuple(read.get(each.label, each) for each in box.readings))
+        if fault := "; ".join(told for label, told in judge.past(whole, check).items() if label in past):
+            raise Misused(f"{fault}: the finding stays open")
     return tuple(found)
+
+
+def _box(page: Worksheet | None, meant: Meant) -> Entry | None:
+    """The box under which a finding stands on its page; None where it is on record."""
+    if page is None or "#" in meant.name:
+        return None
+    return next(each for each in page.entries if any(found.id == meant.name for found in each.findings))
 
 
 def _past(
     logbook: Logbook, meant: Meant, page: Worksheet | None, judge: Judge
 ) -> tuple[Check | None, dict[str, str]]:
     """The check of a finding, and what is past its limit there now, by label."""
-    if page is not None and "#" not in meant.name:
-        entry = next(each for each in page.entries if any(found.id == meant.name for found in each.findings))
+    if page is not None and (entry := _box(page, meant)) is not None:
         check = logbook.check_in(entry)
         return check, judge.still_past(page, entry, check) if check is not None else {}
     check = logbook.checks.get(logbook.id_now(meant.finding.check)) if meant.finding.check else None
