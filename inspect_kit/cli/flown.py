@@ -9,6 +9,7 @@ from dataclasses import replace
 from inspect_kit.cli.said import say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
@@ -23,7 +24,8 @@ def comment_on_flight(before: Logbook, entry: Record) -> None:
 def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
     """The lines of that comment; none where nothing was flown or there was no reason."""
     clock = before.aircraft.time_in_service
-    if clock not in entry.meters:
+    # Of the days before what was brought forward only the paper knows what was due then.
+    if clock not in entry.meters or any(each.date > entry.date for each in before.of_kind(BroughtForward)):
         return
     totals, offsets = totals_before(before, entry.date)
     flown = entry.meters[clock] + offsets[clock] - totals.get(clock, entry.meters[clock] + offsets[clock])

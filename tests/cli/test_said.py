@@ -90,7 +90,8 @@ def test_a_finding_that_was_raised_is_told_at_the_end(run: Run, hangar: Path) ->
 
 def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
-    question = "Was plugs-out (One plug out of every cylinder, all leads off) set up for it? That disturbs ignition."
+    plugs = "One plug out of every cylinder, all leads off (plugs-out)"
+    question = f"Was the aircraft set up so for it: {plugs}? That disturbs ignition."
     assert all(width(line) <= 68 for line in broken(question, Terminal(), room=12).split("\n"))
 
 
