@@ -5,6 +5,7 @@ the same command goes on there. What nobody knows stays out of the files, and is
 """
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
@@ -29,27 +30,32 @@ KINDS = (
     "repairman (experimental aircraft builder)",
     "mechanic (airframe and powerplant)",
 )
+# By their number, and by the words of the question.
+SAID_KINDS = {
+    **dict.fromkeys(("1", "builder's repairman", "builder", "repairman", "repairman builder"), KINDS[0]),
+    **dict.fromkeys(("2", "mechanic"), KINDS[1]),
+}
 # What is asked: the option, the words, and what Enter takes.
 QUESTIONS: tuple[tuple[str, str, str], ...] = (
     ("registration", "Registration", ""),
     ("make", "Make, as on the certificate", ""),
     ("model", "Model", ""),
     ("serial", "Serial number", ""),
-    ("certificate_date", "Date of the airworthiness certificate (2019-05-17)", ""),
+    ("certificate_date", "Date of the airworthiness certificate, such as 2019-05-17", ""),
     ("name", "Your name, as on your certificate", ""),
-    ("kind", "Kind of your certificate: 1 builder's repairman, 2 mechanic, or its own words", KINDS[0]),
+    ("kind", "Kind of your certificate: 1 builder's repairman, 2 mechanic, or its own words (Enter: 1)", KINDS[0]),
     ("certificate", "Number of your certificate", ""),
     ("tach", "The tachometer reads today", ""),
-    ("total", "Total time today (Enter if the tachometer shows it)", SAME),
-    ("last_inspection", "Date of the last condition inspection, or none", NONE),
+    ("total", "Total time today (Enter: what the tachometer shows)", SAME),
+    ("last_inspection", "Date of the last condition inspection (Enter: none)", NONE),
     ("last_total", "Total time then", ""),
-    ("last_paper", "Where it is entered: logbook and page", "aircraft logbook"),
+    ("last_paper", "Where it is entered: logbook and page (Enter: aircraft logbook)", "aircraft logbook"),
 )
 WHEELS = ("nose", "tail")
 SHAPE: tuple[tuple[str, str], ...] = (
-    ("wheel", "Third wheel: nose or tail"),
-    ("seats", "Number of seats"),
-    ("tanks", "Number of fuel tanks"),
+    ("wheel", "Third wheel: nose or tail (Enter: not known)"),
+    ("seats", "Number of seats (Enter: not known)"),
+    ("tanks", "Number of fuel tanks (Enter: not known)"),
 )
 POSITIONS = {
     "engine": "Engine",
@@ -69,8 +75,8 @@ PART: tuple[tuple[str, str], ...] = (
 
 # What holds for every question.
 RULES = (
-    f"Enter takes what stands in brackets, else it leaves open what need not be known; {OPEN} does so always. {BACK} "
-    "goes back to the question before, whose answer then stands in brackets. From the third wheel on a full stop ends "
+    f"What Enter takes stands in brackets; without brackets it must be known. {OPEN} is not known, where that may be. "
+    f"{BACK} goes back to the question before, whose answer Enter then takes. From the third wheel on a full stop ends "
     "the questions. Ctrl-C stops; the same command goes on there."
 )
 # What counts only later, where it is typed before.
@@ -118,12 +124,11 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
     """What was given or kept, or what a person answers; who answers what cannot be is told why and asked again."""
     if given is None and key in answers.told:
         return
-    shown = words if default in ("", SAME, KINDS[0]) else f"{words} [{default}]"
     before = answers.before.get(key, "").replace(SAME, "")
     while True:
         value = given
         if value is None:
-            value = said(words if before else shown, kept=before, default=default)
+            value = said(words, kept=before, default=default)
         if value is None:
             kept = f"; {answers.many}" if answers.path.exists() else ""
             raise Misused(f"the input ended at `{words}`: no store was made{kept}. Give the same command again")
@@ -136,7 +141,7 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
         except Misused as fault:
             if given is not None:
                 raise
-            say(str(fault), err=True)
+            say(f"  {fault}", err=True)
             continue
         if not question or confirmed(f"{question} Is it right?", no=BACK):
             if given is None:
@@ -203,8 +208,8 @@ def _checked(key: str, value: str, today: dt.date) -> str:
     if not any(map(str.isalnum, value)):
         later = NOT_YET.get(value, "")
         raise Misused(f"{words}: `{value}` has neither a letter nor a digit{later}; type the answer itself")
-    if key == "kind" and value in ("1", "2"):
-        return KINDS[int(value) - 1]
+    if key == "kind" and (kind := SAID_KINDS.get(value.casefold())):
+        return kind
     if key in IN_LETTERS and not any(map(str.isalpha, value)):
         raise Misused(f"{words}: `{value}` has no letter: is it the answer to another question? Type letters")
     try:
@@ -240,9 +245,10 @@ def _parts(answers: Answers, today: dt.date) -> None:
 
 def _wheel(typed: str) -> str:
     """nose | tail"""
-    if typed.casefold() not in WHEELS:
+    word = re.sub(r"[ -]?wheel$", "", typed.casefold())
+    if word not in WHEELS:
         raise Unreadable(f"expected {WHEELS[0]} or {WHEELS[1]}")
-    return typed.casefold()
+    return word
 
 
 def _count(typed: str) -> str:

@@ -299,11 +299,13 @@ def words_of_name(name: str) -> str:
 def is_part(words: str, name: str) -> bool:
     """Whether a name is meant by a part of it: its words without date and code, its beginning, its code.
 
-    A year or a day alone names nothing, though only one record may have it: `records/2026` is a folder.
+    A year or a day alone names nothing, though only one record may have it: `records/2026` is a folder. A code may be
+    digits by chance.
     """
-    return (len(words) >= LEAST and not words.replace("-", "").isdecimal() and f"-{words}-" in f"-{name}-") or (
-        len(words) >= DATE_LENGTH and name.startswith(words)
-    )
+    if len(words) >= DATE_LENGTH and name.startswith(words):
+        return True
+    told = not words.replace("-", "").isdecimal() or name.endswith(f"-{words}")
+    return len(words) >= LEAST and told and f"-{words}-" in f"-{name}-"
 
 
 @click.command()

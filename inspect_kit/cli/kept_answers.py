@@ -22,7 +22,7 @@ STOP, SAME, OPEN = ".", "=", "-"
 OURS = ("answers", "kept by inspect-kit new until the store is made")
 
 # Where a question says what Enter means.
-ENTER = re.compile(r"\bEnter(?=:| if)")
+ENTER = re.compile(r"\bEnter(?=:)")
 
 Reads = Callable[[str], str]
 # What is doubtful in an answer, as a sentence; "" if nothing is.
@@ -111,11 +111,12 @@ class Answers:
 def said(words: str, *, kept: str = "", default: str = "") -> str | None:
     """What a person answers; None where the input has ended, Back where the question before is to be asked again.
 
-    Enter takes what was `kept` from before, which stands in brackets behind the words, else the default.
+    Enter takes what was `kept` from before, which then stands behind the words, else the default.
     """
     if kept:
         # What Enter means elsewhere is then what `-` means.
-        words = f"{ENTER.sub(OPEN, words)} [{_shown(kept)}]"
+        shown = f"Enter: {_shown(kept)}"
+        words = ENTER.sub(lambda enter: f"{shown}; {OPEN}", words) if ENTER.search(words) else f"{words} ({shown})"
     typed = asked(words, default=kept or default, err=True)
     if typed is not None and typed.strip() == BACK:
         raise Back

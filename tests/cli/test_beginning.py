@@ -70,10 +70,10 @@ def test_each_item_with_a_due_point_of_its_own_is_asked_once(run: Run, tmp_path:
 
 
 def test_what_cannot_be_is_asked_again(run: Run, tmp_path: Path) -> None:
-    typed = [*AIRCRAFT, *PAST, "sideways", "tail", "none", "2", "1", *ENGINE[:2], "10", "11", "9", *ENGINE[4:]]
+    typed = [*AIRCRAFT, *PAST, "sideways", "Tail wheel", "none", "2", "1", *ENGINE[:2], "10", "11", "9", *ENGINE[4:]]
     made = run(None, "new", str(tmp_path / "plane"), typed=tuple(typed))
     assert made.code == 0, made.err
-    for words in ("expected nose or tail", "expected a whole number from 1 to 20", "11 h since overhaul are more than"):
+    for words in ("  expected nose or tail", "expected a whole number from 1 to 20", "11 h since overhaul are more"):
         assert words in made.err
     order = _asked_items(run, tmp_path)
     wrong = ("soon", "2027-01-01", "2026-08-02, 999", "2026-08-02, 402,0", "2026-08-02, 379", "2026-08-02, 402.0")
@@ -92,6 +92,16 @@ def test_a_full_stop_ends_the_questions(run: Run, tmp_path: Path) -> None:
     assert made.code == 0, made.err
     assert run(tmp_path / "plane", "verify").code == 0
     assert "2026-08-02" not in (next((tmp_path / "plane/records/2026").glob("*.yaml"))).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("said", "kind"),
+    [("Builder", "repairman (experimental"), ("mechanic", "mechanic (airframe"), ("inspector", "inspector")],
+)
+def test_a_kind_is_meant_by_its_number_or_by_its_word(run: Run, tmp_path: Path, said: str, kind: str) -> None:
+    at = AIRCRAFT.index("1")
+    run(None, "new", str(tmp_path / "plane"), typed=(*AIRCRAFT[:at], said, *AIRCRAFT[at + 1 :], *PAST))
+    assert f'kind: "{kind}' in (tmp_path / "plane/records/aircraft.yaml").read_text(encoding="utf-8")
 
 
 def test_what_was_answered_is_kept_and_it_goes_on_there(run: Run, tmp_path: Path) -> None:
@@ -379,10 +389,10 @@ class TestBack:
         typed = (*AIRCRAFT[:9], total, "<", again, *PAST, *shape, "E-1", "<", "", "Puffin", "<", "<", "", "-", ".")
         made = run(None, "new", str(plane), typed=typed)
         assert made.code == 0, made.err
-        asked = "Total time today (- if the tachometer shows it) [500.5]: "
-        assert (asked in made.err, "[=]" in made.err) == (bool(total), False)
-        assert "Third wheel: nose or tail [nose]: " in made.err
-        assert "Engine, serial number (-: not known) [E-1]: " in made.err
+        asked = "Total time today (Enter: 500.5; -: what the tachometer shows): "
+        assert (asked in made.err, "Enter: =" in made.err) == (bool(total), False)
+        assert "Third wheel: nose or tail (Enter: nose; -: not known): " in made.err
+        assert "Engine, serial number (Enter: E-1; -: not known): " in made.err
         forward = next(plane.rglob("*brought*.yaml")).read_text(encoding="utf-8")
         assert f"total: {kept}}}" in forward
         assert 'engine: {serial: "E-1"}' in forward

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli.entries import is_part
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
 
@@ -425,3 +426,10 @@ def test_a_date_that_nobody_would_ask_for_is_not_written(run: Run, hangar: Path,
     entered(hangar, "2026-11-20-elt", "kind: work\ndate: 2026-11-20\nmeters: {tach: 401.0}\ndid: [elt]\ntext: done\n")
     words = ("amend", "2026-11-20-elt", f"next.{check}=2199-01-01", "--text", "t", *WHO)
     refused(run, hangar, lambda: run(hangar, *words), told)
+
+
+def test_a_code_of_digits_names_its_record_and_a_year_none() -> None:
+    """`its last part is enough` was said of a record whose code `8637` named nothing."""
+    assert is_part("8637", "2025-04-06-condition-8637")
+    assert not is_part("2025", "2025-04-06-condition-8637")
+    assert not is_part("2025", "2025-04-06-condition-k3f9")

@@ -236,7 +236,8 @@ def test_nobody_to_ask(run: Run, plane: Path) -> None:
 
 def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "bushes", "tach=410.0", typed=("y",))
-    assert "Did the panel come off for it: Wing, detached (wing)? That disturbs controls, static. (yes, no)" in words(asked)
+    told = "Did the panel come off for it: Wing, detached (wing)? That disturbs controls, static. (yes, no)"
+    assert told in words(asked)
     assert f"Owed before the next flight: {FREE} after {OFF}, which disturbs controls." in words(asked)
     assert f"Owed: Seen to be free (seen) after {OFF}, which disturbs controls." in words(asked)
     told = f"Owed, or flight under IFR is not to be used: {STATIC} after {OFF}, which disturbs static."
