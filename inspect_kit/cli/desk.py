@@ -72,6 +72,7 @@ class Desk:
     `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
+    `asks_anew` says whether a question is asked once more where its answer cannot be.
     """
 
     folder: Path | None
@@ -84,6 +85,7 @@ class Desk:
     folders: tuple[Path, ...] = ()
     prefix: str = ""
     keeps: bool = False
+    asks_anew: bool = False
     signs: SignsOfLife = field(default_factory=SignsOfLife)
 
     @property

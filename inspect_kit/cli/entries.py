@@ -269,7 +269,7 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
         return found[0]
     if record is None:
         if found:
-            told = "".join(f"\n  {each.name}  {_says(each)}" for each in reversed(found[-SHOWN:]))
+            told = "".join(f"\n  {each.name}  {what_it_says(each)}" for each in reversed(found[-SHOWN:]))
             more = f"\n  and {len(found) - SHOWN} older ones" if len(found) > SHOWN else ""
             raise Misused(
                 f"`{stem}` may be one of {len(found)} records; name one, its last part is enough:{told}{more}"
@@ -284,7 +284,7 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
     return record
 
 
-def _says(record: Record) -> str:
+def what_it_says(record: Record) -> str:
     """What a record says, shortened, by which it is known among others of nearly its name."""
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))

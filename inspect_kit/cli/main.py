@@ -70,6 +70,7 @@ def cli(ctx: click.Context, folders: tuple[Path, ...], on: dt.date | None, no_pa
     desk.folders = folders if len(folders) > 1 else ()
     desk.keeps = ctx.invoked_subcommand is None or ctx.invoked_subcommand in ANSWERS
     command = ctx.invoked_subcommand
+    desk.asks_anew = command not in {*ANSWERS, *AT_THE_KEYS, "sign", "import"}
     if command not in AT_THE_KEYS:
         desk.signs.begin(command or "inspect-kit", asks=not (desk.keeps or command == "verify"))
     if command is not None:
@@ -101,7 +102,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         run = partial(cli.main, args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
-        outcome: object = with_back(run, lambda: bool(desk.written))
+        outcome: object = with_back(run, lambda: bool(desk.written), anew=lambda: desk.asks_anew and _somebody())
         if desk.written:
             from inspect_kit.cli.consequences import tell_consequences
 
@@ -135,6 +136,11 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         return UNREADABLE
     except Exception as fault:
         return _fault(desk, fault)
+
+
+def _somebody() -> bool:
+    """Whether a person is at the keys, to answer otherwise."""
+    return sys.stdin is not None and sys.stdin.isatty()
 
 
 def _somewhere() -> None:

@@ -11,6 +11,7 @@ from typing import TextIO, TypeVar
 
 import click
 
+from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap
@@ -32,12 +33,13 @@ class WentBack(Exception):
 class TypedLines:
     """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
 
-    `kept` says whether something was written, which nothing typed takes back.
+    `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has.
     """
 
     kept: Callable[[], bool]
     lines: list[tuple[str, str]] = field(default_factory=list)
     at: int = 0
+    ended: bool = False
 
     def again(self, question: str) -> str | None:
         """What was typed at this question before the run began anew, if it was."""
@@ -63,8 +65,11 @@ class TypedLines:
 TYPED: ContextVar[TypedLines | None] = ContextVar("typed", default=None)
 
 
-def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
-    """Run a command that asks, and run it anew whenever a person goes back to the question before."""
+def with_back(run: Callable[[], T], kept: Callable[[], bool], *, anew: Callable[[], bool] = lambda: False) -> T:
+    """Run a command that asks, and run it anew whenever a person goes back to the question before.
+
+    `anew` says whether it is run so too where what was answered cannot be: no other answer is lost by it.
+    """
     typed = TypedLines(kept)
     token = TYPED.set(typed)
     try:
@@ -74,8 +79,18 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
                 return run()
             except WentBack:
                 continue
+            except Misused as fault:
+                if kept() or not anew() or not typed.lines or typed.ended or _declined(*typed.lines[-1]):
+                    raise
+                say(f"  {fault}\n  Answer it otherwise; {BACK} goes further back, Ctrl-C stops.", err=True)
+                typed.drop_last()
     finally:
         TYPED.reset(token)
+
+
+def _declined(question: str, line: str) -> bool:
+    """Whether a question whether to go on was answered with a no, which is an answer."""
+    return f"({EITHER}" in " ".join(question.split()) and yes_or_no(line) is not True
 
 
 def go_back() -> None:
@@ -134,6 +149,8 @@ def asked(words: str, *, default: str | None = None, err: bool = False) -> str |
     except click.Abort as stopped:
         if isinstance(stopped.__context__, EOFError):
             click.echo(err=err)
+            if typed is not None:
+                typed.ended = True
             return None
         raise
     if typed is not None:

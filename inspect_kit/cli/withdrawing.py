@@ -6,8 +6,9 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import find_record, person, say_who
+from inspect_kit.cli.entries import find_record, person, say_who, what_it_says
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import reason_given
 from inspect_kit.errors import Refused
 from inspect_kit.model.amended import fields_of
@@ -39,7 +40,13 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
     desk.entry_day()
     before = desk.logbook()
     person(before, by)
-    find_record(before, name)
+    loaded, _ = desk.loaded()
+    found = before.as_written(find_record(before, name))
+    # What nothing can be answered to is told before anything is asked.
+    if why := "; ".join(_rested_on(loaded, found, reason or "WHY")):
+        raise Refused(f"{found.place.file} is not withdrawn: {why}")
+    if not (reason and by):
+        say(f"{found.name}  {what_it_says(found)}", err=True)
     text = reason_given(reason, "Why is it withdrawn")
     by = say_who(before, by)
     with desk.writing("withdraw") as writer:

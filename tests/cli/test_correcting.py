@@ -433,3 +433,14 @@ def test_a_code_of_digits_names_its_record_and_a_year_none() -> None:
     assert is_part("8637", "2025-04-06-condition-8637")
     assert not is_part("2025", "2025-04-06-condition-8637")
     assert not is_part("2025", "2025-04-06-condition-k3f9")
+
+
+def test_what_cannot_be_withdrawn_is_told_before_anything_is_asked(run: Run, hangar: Path, sealed: Path) -> None:
+    told = run(hangar, "withdraw", sealed.stem)
+    assert (told.code, "Why is it withdrawn" in told.err, "it is sealed" in told.err) == (1, False, True), told
+
+
+def test_what_is_to_be_withdrawn_is_shown_first(run: Run, hangar: Path) -> None:
+    name = Path(run(hangar, "hours", "tach=405.9").out.strip()).stem
+    said = run(hangar, "withdraw", "hours", typed=("mistyped", "1")).err
+    assert f"{name}  tach 405.9" in said.partition("Why is it withdrawn")[0], said

@@ -75,6 +75,23 @@ def test_the_way_back_goes_over_all_that_a_command_asks(run: Run, hangar: Path) 
     assert (record.findings, str(record.meters["tach"])) == ((), "405.9")
 
 
+def test_an_answer_that_cannot_be_loses_none_before_it(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A command ended at its fourth question, and three answers were gone. What is declined is an answer."""
+    monkeypatch.setattr("inspect_kit.cli.main._somebody", lambda: True)
+    answers = ("a propeller", "major", "the office", "")
+    made = run(hangar, "change", typed=(*answers, "<", "<", "minor", "the office", "", "", "1", ""))
+    assert made.code == 0, made.err
+    assert made.err.count("Answer it otherwise; < goes further back, Ctrl-C stops.") == 1
+    assert made.err.count("What was changed") == 1
+    declined = run(hangar, "hours", "tach=4059", typed=("no", "yes"))
+    assert (declined.code, "Answer it otherwise" in declined.err) == (2, False), declined
+    # Where the input has ended nobody answers otherwise.
+    ended = run(hangar, "change", typed=answers)
+    assert ended.code == 2, ended
+
+
 def test_what_nobody_answered_is_said(run: Run, hangar: Path) -> None:
     made = run(hangar, "work", "oil", "tach=405.9", on="2026-11-20")
     assert (made.code, "Nobody answers; not known: Who did it" in made.err) == (0, True)
