@@ -39,7 +39,8 @@ def decided_again(names: Known) -> Iterator[Problem]:
         named = changes.get(change.of)
         if named is not None and not may_decide(change, named):
             told = f"of: {named.name} is decided, as a major change, and stays so until its phase is closed"
-            cure = "if that was a slip, withdraw it, or say in the same phase no fewer hours"
+            owed = "no hours, as it says none" if named.hours is None else f"no fewer than its {named.hours} h"
+            cure = f"if that was a slip, withdraw it; else say the same phase and {owed}"
             yield Problem(place_of(change, "of"), f"{told}: {cure}")
 
 

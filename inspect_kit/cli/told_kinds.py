@@ -115,6 +115,27 @@ def _in_a_phase(facts: Facts, logbook: Logbook) -> bool:
     return _major(facts, logbook)
 
 
+def _area_of_the_phase(facts: Facts, logbook: Logbook) -> str:
+    phase = logbook.aircraft.phases.get(facts["phase"] or "")
+    return phase.area if phase is not None else ""
+
+
+# By which option is told later what a major change still lacked when it was written down.
+TOLD_LATER = {"entry": "--log-entry", "area": "--area", "notice": "--notice", "concurrence": "--concurrence"}
+
+
+def _still_wanted(facts: Facts, logbook: Logbook) -> list[str]:
+    """What a major change lacks before it is flown, and how that is told once it is there."""
+    made = [each for each in logbook.of_kind(change.Change) if each.what == facts["what"]][-1:]
+    options = " ".join(f'{option} "..."' for key, option in TOLD_LATER.items() if not facts[key])
+    return [
+        f"Not on record yet, a reason not to fly: {', '.join(each.wanted)}. When it is there: inspect-kit change "
+        f'"{each.what}" --decides {each.name} --answer major {options}'
+        for each in made
+        if each.wanted
+    ]
+
+
 def _open_changes(logbook: Logbook) -> list[str]:
     changes = standing_changes(logbook.of_kind(change.Change))
     return [each.name for each in changes if each.answer == change.NOT_DECIDED]
@@ -252,7 +273,7 @@ CHANGE = Told(
             option="decides",
             metavar="RECORD",
             words="Which change on record this decides",
-            help="The change on record, not decided until now, that this one decides.",
+            help="The change on record that this one decides, or of which it tells more.",
             when=lambda facts, logbook: bool(_open_changes(logbook)),
             usual=lambda facts, logbook: next(iter(reversed(_open_changes(logbook))), ""),
         ),
@@ -291,11 +312,12 @@ CHANGE = Told(
             words="Area in which they are flown",
             help="",
             when=_major,
-            otherwise="as the phase says",
+            usual=_area_of_the_phase,
+            otherwise="not yet",
         ),
         Ask(
             key="notice",
-            words="Notice to the FSDO",
+            words="Notice to the FSDO, the district office of the authority",
             help="How and when notice was given to the FSDO.",
             when=_major,
             otherwise="not yet",
@@ -311,6 +333,7 @@ CHANGE = Told(
     who="Who says so",
     clock=True,
     flight=None,
+    ending=_still_wanted,
 )
 EQUIPMENT = Told(
     kind=equipment.KIND,
@@ -327,7 +350,7 @@ EQUIPMENT = Told(
         Ask(
             key="change",
             metavar="WORD",
-            words="Did it come in or go out: in or out",
+            words="Did it come in or go out (in, out)",
             help="`in` or `out`.",
             when=_changed,
             required=True,
@@ -418,8 +441,8 @@ DIRECTIVE = Told(
         Ask(key="subject", words="Its subject", help="What it is about.", required=True, usual=_as_before("subject")),
         Ask(
             key="authority",
-            words=f"What it is: {directive.DIRECTIVE}, or such as maker's letter",
-            help=f"What it is: `{directive.DIRECTIVE}`, or such as `maker's letter`.",
+            words=f"What it is, such as {directive.DIRECTIVE} or maker's letter",
+            help=f"What it is, such as `{directive.DIRECTIVE}` or `maker's letter`.",
             required=True,
             usual=_as_before("authority"),
         ),

@@ -140,8 +140,19 @@ class TestChange:
         made = run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "1", "required"))
         assert made.code == 0, made.err
         last = book(wren).of_kind(Change)[-1]
-        assert (last.answer, last.phase, str(last.hours), last.area) == ("major", phase, "5", "")
-        assert last.wanted == ("the area", "concurrence of the FSDO")
+        # Enter was offered "as the phase says", and the area was then missing.
+        area = book(wren).aircraft.phases[phase].area
+        assert area
+        assert (last.answer, last.phase, str(last.hours), last.area) == ("major", phase, "5", area)
+        assert last.wanted == ("concurrence of the FSDO",)
+        later = f'--decides {last.name} --answer major --concurrence "..."'
+        assert later in made.err
+        more = ("--asked", "nobody", "--came-with", "", "--phase", phase, "--log-entry", "p. 9", "--area", area)
+        more = (*more, "--notice", "letter", "--concurrence", "letter of 3 July", "--flight-check", "required")
+        words = ("--decides", last.name, "--answer", "major", "--hours", "5", *more, *BY)
+        told = run(wren, "change", "larger tail", "tach=23.9", *words, on=TODAY)
+        assert told.code == 0, told.err
+        assert not [each for each in book(wren).of_kind(Change) if each.name != last.name][-1].wanted
         assert last.flight_check.word == "required"
 
     def test_a_major_one_without_phases_says_where_they_are_written(self, run: Run, hangar: Path) -> None:
