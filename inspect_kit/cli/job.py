@@ -210,8 +210,10 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
         if check in ticked and (item.owed or item.kind == RECHECK):
             places = [item.place, *(place for line in item.lines for place in line.places)]
             since = [files[place.file] for place in places if place.file in files]
-            # What was still empty when this page was sealed before was done after that.
-            if since and (check in signed or any(each not in same for each in since)):
+            if check not in signed:
+                # Its box was empty when this page itself was sealed as not passed: ticked now, it was done after that.
+                since = [each for each in since if each not in same]
+            if since:
                 why = f"{since[-1].name} of {since[-1].date}, written while this page was open"
                 what = "is owed after" if item.owed else "is to be looked at again by"
                 told = f"`{check}` {what} {why}"

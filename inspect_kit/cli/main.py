@@ -107,7 +107,7 @@ def _help_by_pages(words: Sequence[str]) -> Iterator[None]:
     with redirect_stdout(held):
         yield
     if held.getvalue().count("\n") < shutil.get_terminal_size().lines:
-        click.echo(held.getvalue(), nl=False)
+        sys.stdout.write(held.getvalue())
     else:
         os.environ.setdefault("LESS", "-RFX")
         click.echo_via_pager(held.getvalue())

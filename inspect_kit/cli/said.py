@@ -34,12 +34,13 @@ class WentBack(Exception):
 class TypedLines:
     """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
 
-    `kept` says whether something was written, which nothing typed takes back.
+    `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has.
     """
 
     kept: Callable[[], bool]
     lines: list[tuple[str, str]] = field(default_factory=list)
     at: int = 0
+    ended: bool = False
 
     def again(self, question: str) -> str | None:
         """What was typed at this question before the run began anew, if it was."""
@@ -77,13 +78,18 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
             except WentBack:
                 continue
             except Misused as refused:
-                # Whoever has answered ten questions does not begin anew because of one of them. A no is a no.
-                if not typed.lines or kept() or f"({EITHER}" in typed.lines[-1][0] or not somebody():
+                # Whoever has answered ten questions does not begin anew because of one of them.
+                if kept() or not typed.lines or typed.ended or _declined(*typed.lines[-1]) or not somebody():
                     raise
                 say(f"inspect-kit: {refused}\n{ONCE_MORE}", err=True)
                 typed.drop_last()
     finally:
         TYPED.reset(token)
+
+
+def _declined(question: str, line: str) -> bool:
+    """Whether a question whether to go on was answered with a no, which is an answer."""
+    return f"({EITHER}" in " ".join(question.split()) and yes_or_no(line) is not True
 
 
 def somebody() -> bool:
@@ -155,6 +161,8 @@ def asked(words: str, *, default: str | None = None, err: bool = False) -> str |
     except click.Abort as stopped:
         if isinstance(stopped.__context__, EOFError):
             click.echo(err=err)
+            if typed is not None:
+                typed.ended = True
             return None
         raise
     if typed is not None:

@@ -135,6 +135,22 @@ def _as_known(key: str) -> Callable[[Facts, Logbook], str]:
     return usual
 
 
+# By which option is told later what a major change still lacked when it was written down.
+TOLD_LATER = {"entry": "--log-entry", "area": "--area", "notice": "--notice", "concurrence": "--concurrence"}
+
+
+def _still_wanted(facts: Facts, logbook: Logbook) -> list[str]:
+    """What a major change lacks before it is flown, and how that is told once it is there."""
+    made = [each for each in standing_changes(logbook) if each.what == facts["what"]][-1:]
+    options = " ".join(f'{option} "..."' for key, option in TOLD_LATER.items() if not facts[key])
+    return [
+        f"Not on record yet, a reason not to fly: {', '.join(each.wanted)}. When it is there: inspect-kit change "
+        f'"{each.what}" --decides {each.name} --answer major {options}'
+        for each in made
+        if each.wanted
+    ]
+
+
 def _open_changes(logbook: Logbook) -> list[str]:
     changes = standing_changes(logbook)
     return [each.name for each in changes if each.answer == change.NOT_DECIDED]
@@ -274,7 +290,7 @@ CHANGE = Told(
             metavar="RECORD",
             words="Which change on record this decides",
             early=True,
-            help="The change on record, not decided until now, that this one decides.",
+            help="The change on record that this one decides, or of which it tells more.",
             when=lambda facts, logbook: bool(_open_changes(logbook)),
             usual=lambda facts, logbook: next(iter(reversed(_open_changes(logbook))), ""),
         ),
@@ -336,6 +352,7 @@ CHANGE = Told(
     who="Who says so",
     clock=True,
     flight=None,
+    ending=_still_wanted,
 )
 EQUIPMENT = Told(
     kind=equipment.KIND,
@@ -352,7 +369,7 @@ EQUIPMENT = Told(
         Ask(
             key="change",
             metavar="WORD",
-            words="Did it come in or go out: in or out",
+            words="Did it come in or go out (in, out)",
             help="`in` or `out`.",
             when=_changed,
             required=True,
