@@ -216,8 +216,8 @@ class Happened:
 
 
 def _unmeant(subject: _Subject, found: Reckoned) -> None:
-    """What `owed-after` names that is not there, or may stand in a wrong line: whether it came is unknown. So is what
-    counts on a position that is not there, or by a limit that no aircraft comes to.
+    """What `owed-after` names that is not there, or may stand in a line that is wrong: whether it came is unknown. So
+    is what counts on a position that is not there, or by a limit that no aircraft comes to.
     """
     logbook = subject.chronicle.logbook
     check = subject.check
