@@ -72,6 +72,7 @@ AUDITS = (
     phases.openings,
     phases.decided_again,
     phases.statements,
+    phases.flown_in,
     meters.unknown_meters,
     meters.meter_readings,
     past.past,

@@ -7,10 +7,13 @@ from itertools import zip_longest
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import PhaseRule
+from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.change import MAJOR, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.reason import in_doubt
 from inspect_kit.model.record import Record
+from inspect_kit.text.grammar import did_you_mean
 
 AROUND = 3  # Words before and behind the first one that differs.
 
@@ -57,6 +60,57 @@ def statements(names: Known) -> Iterator[Problem]:
         if told and _words(phase.statement) not in former:
             place, signed = place_of(phase, "statement"), names.logbook.is_signed(phase.name)
             yield Problem(place, f"statement: {told}, by `phases` of aircraft.yaml", note=signed)
+
+
+def flown_in(names: Known) -> Iterator[Problem]:
+    """What was flown or demonstrated in a phase counts for something, and is one thing. A closed phase is left alone:
+    what its limitations ask may be another since.
+    """
+    book = names.logbook
+    phases = book.of_kind(Phase)
+    closed = [(each.closes, each.date) for each in phases if each.closes and book.is_signed(each.name)]
+    opened = [(each.opens, each) for each in phases if each.opens]
+    changes = [(each.phase, each.date) for each in book.of_kind(Change) if each.answer == MAJOR]
+    begun = [*changes, *((name, each.date) for name, each in opened)]
+    said: dict[tuple[str, str, dt.date], Phase] = {}
+    for phase in phases:
+        rule, name = names.aircraft.phases.get(phase.phase), phase.phase
+        if rule is None or any(each == name and date >= phase.date for each, date in closed):
+            continue
+        if not phase.opens and not any(each == name and date <= phase.date for each, date in begun):
+            told = f"the {name} phase was not open on {phase.date}, so that this counts for nothing: which day was it?"
+            yield Problem(phase.place, told)
+        if twin := next((each for one, each in opened if one == phase.opens and _sooner(each, phase)), None):
+            told = f"the {name} phase was opened on {phase.date} already ({twin.place}): withdraw one of them"
+            yield Problem(place_of(phase, "opens"), f"opens: {told}")
+        yield from _counted(phase, rule)
+        for what, value in phase.demonstrated.items():
+            other = said.setdefault((name, what, phase.date), phase)
+            if _words(other.demonstrated[what]) != _words(value) and other.meters == phase.meters:
+                told = f"{what} of {phase.date} is told otherwise in {other.place}: withdraw what does not hold"
+                yield Problem(place_of(phase, "demonstrated", what), f"demonstrated: {told}")
+
+
+def _sooner(one: Phase, other: Phase) -> bool:
+    return one.date == other.date and one.name < other.name
+
+
+def _counted(phase: Phase, rule: PhaseRule) -> Iterator[Problem]:
+    """Tasks and values that the limitations do not ask for, and values that say nothing that can be signed for."""
+    for task in phase.did if rule.tasks else ():
+        if task not in rule.tasks:
+            told = f"no task of this phase in aircraft.yaml is `{task[:60]}`{did_you_mean(task, rule.tasks)}"
+            yield Problem(place_of(phase, "did", task), f"did: {told}")
+    for name, value in phase.demonstrated.items():
+        told = ""
+        if name not in rule.demonstrates:
+            told = f"the limitations do not ask for `{name[:40]}`{did_you_mean(name, rule.demonstrates)}"
+        elif in_doubt(value):
+            told = f"{name}: `{value[:40]}` has a blank or a question left in it"
+        elif decimal(value) is not None:
+            told = f"{name}: {value[:20]} of what? Write the measure behind it, as in `38 mph`"
+        if told:
+            yield Problem(place_of(phase, "demonstrated", name), f"demonstrated: {told}")
 
 
 def _before(names: Known, phase: Phase) -> Iterator[Record]:
