@@ -72,7 +72,8 @@ AUDITS = (
     phases.openings,
     phases.decided_again,
     phases.statements,
-    phases.flown_in,
+    phases.settings,
+    phases.flights,
     meters.unknown_meters,
     meters.meter_readings,
     past.past,
@@ -111,5 +112,9 @@ def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
 
 
 def unasked(logbook: Logbook) -> tuple[Problem, ...]:
-    """The checks that nothing ever asks for, each as a note: that may be meant, so no answer is incomplete by it."""
-    return tuple(replace(problem, note=True) for problem in never_asked(known(logbook)))
+    """What may be meant, each as a note, so that no answer is incomplete by it: checks that nothing ever asks for,
+    serials that differ by hardly anything.
+    """
+    names = known(logbook)
+    found = (*never_asked(names), *fittings.nearly_alike(names))
+    return tuple(replace(problem, note=True) for problem in found)

@@ -11,7 +11,7 @@ from statistics import median_low
 from inspect_kit.audit.known import LONGEST_WAIT, LONGEST_WAIT_YEARS, Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import decimal, part_key
-from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, MOST_YEARS, UNITS, Limit
+from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
 from inspect_kit.model.kinds.equipment import OUT, Equipment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts

@@ -2,7 +2,6 @@
 
 import datetime as dt
 import re
-import unicodedata
 from collections.abc import Iterator
 from decimal import Decimal
 from difflib import SequenceMatcher
@@ -11,25 +10,15 @@ from itertools import groupby
 from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_of_part
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import Record
 
 Fitting = Installed | Removed
-# `M-1` and `M1` are one, `1-12` and `11-2` are two.
-BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
-# `SN M-77`, `s/n: M-77`, `serial no. M-77`; `M-77 (overhauled)`.
-SAID = re.compile(r"^\s*(?:s/?n|ser(?:ial)?)\b[-.:#\s]*(?:(?:no|nr|number)\b[-.:#\s]*)?(?=\S)|^\s*(?:no\.|#)\s*(?=\S)")
-REMARK = re.compile(r"\s*\([a-z ]{3,}\)\s*$")
-# A letter that is typed for the digit it looks like, between digits or behind the last.
-FOR_DIGITS = re.compile(r"(?<=\d)[oil](?=\d|$)")
-NOUGHTS = re.compile(r"(?<!\d)0+(?=\d)")
 # How much of two names has to be the same for one to be a slip of the other.
 NEAR = 0.8
-# Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
-LATIN = str.maketrans("авекмнорстухіѕјαβεηικμνορτυχζ", "abekmhopctyxisjabehikmnoptyxz")
 
 
 def fittings(names: Known) -> Iterator[Problem]:
@@ -149,10 +138,24 @@ def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
     """A serial that looks like another one: the part would begin a new life by a slip of the keyboard."""
     first: dict[str, Fitting] = {}
     for move in moves:
-        other = first.setdefault(_looks(move.serial), move)
-        if other.serial != move.serial and _looks(move.serial) != NO_SERIAL:
+        plain = plain_serial(move.serial)
+        other = first.setdefault(plain, move)
+        if other.serial != move.serial and plain != NO_SERIAL:
             told = f"`{move.serial}` looks like `{other.serial}` ({other.place}): one part has one serial"
             yield Problem(place_of(move, "serial"), f"serial: {told}, capitals and blanks included")
+
+
+def nearly_alike(names: Known) -> Iterator[Problem]:
+    """Serials that differ by a zero or by a letter like a digit, each once: two parts may have these."""
+    near: dict[str, Fitting] = {}
+    known: dict[str, Fitting] = {}
+    for move in _moves(names.logbook.records):
+        known.setdefault(plain_serial(move.serial), move)
+    for move in known.values():
+        other = near.setdefault(nearly(move.serial), move)
+        if other is not move and nearly(move.serial) != NO_SERIAL:
+            told = f"`{move.serial}` differs from `{other.serial}` ({other.place}) by a zero or a letter like a digit"
+            yield Problem(place_of(move, "serial"), f"serial: {told}: if it is one part, write one of them", note=True)
 
 
 def _named_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
@@ -178,19 +181,6 @@ def _may_be_meant(one: str, other: str) -> bool:
         return False
     near = SequenceMatcher(None, one.casefold(), other.casefold()).ratio() >= NEAR
     return near or words[0] <= words[1] or words[1] <= words[0]
-
-
-def _looks(serial: str) -> str:
-    """A serial without what an eye passes over: capitals, blanks, what cannot be seen, which dash it is, a dash, stop
-    or stroke between a letter and a digit, whose alphabet a letter is of, letters written for digits beside digits,
-    and noughts before a number; and without the words that say that it is one, or of which part.
-    """
-    same = unicodedata.normalize("NFKC", serial).casefold().translate(LATIN)
-    same = REMARK.sub("", SAID.sub("", same))
-    dashed = ("-" if unicodedata.category(mark) == "Pd" else mark for mark in same)
-    plain = "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
-    as_digits = FOR_DIGITS.sub(lambda found: "0" if found[0] == "o" else "1", BETWEEN.sub("", plain))
-    return NOUGHTS.sub("", as_digits)
 
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:

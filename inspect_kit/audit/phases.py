@@ -1,7 +1,7 @@
 """Flight-test phases against what the aircraft's own limitations ask, as aircraft.yaml has it under `phases`."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import zip_longest
 
 from inspect_kit.audit.known import Known
@@ -10,8 +10,9 @@ from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.change import MAJOR, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.reason import in_doubt
+from inspect_kit.model.owed import slip_of
 from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import did_you_mean
 
@@ -62,55 +63,77 @@ def statements(names: Known) -> Iterator[Problem]:
             yield Problem(place, f"statement: {told}, by `phases` of aircraft.yaml", note=signed)
 
 
-def flown_in(names: Known) -> Iterator[Problem]:
-    """What was flown or demonstrated in a phase counts for something, and is one thing. A closed phase is left alone:
-    what its limitations ask may be another since.
+def flights(names: Known) -> Iterator[Problem]:
+    """What was told of a phase and counts for nothing: before anything opened it, a second opening on one day, a task
+    by a slip of its name, a value that nothing asks for or without its measure; and a value of which another record of
+    that day says otherwise. A closed phase is left alone: what its limitations ask may be another since.
     """
     book = names.logbook
     phases = book.of_kind(Phase)
     closed = [(each.closes, each.date) for each in phases if each.closes and book.is_signed(each.name)]
-    opened = [(each.opens, each) for each in phases if each.opens]
-    changes = [(each.phase, each.date) for each in book.of_kind(Change) if each.answer == MAJOR]
-    begun = [*changes, *((name, each.date) for name, each in opened)]
-    said: dict[tuple[str, str, dt.date], Phase] = {}
+    major = [each for each in book.of_kind(Change) if each.answer == MAJOR]
+    begun = [(each.phase, each.date) for each in major]
+    begun += [(each.phase, each.date) for each in phases if each.opens]
+    told: dict[tuple[str, str, dt.date], tuple[str, Phase]] = {}
+    opened: dict[tuple[str, dt.date], Phase] = {}
     for phase in phases:
         rule, name = names.aircraft.phases.get(phase.phase), phase.phase
         if rule is None or any(each == name and date >= phase.date for each, date in closed):
             continue
-        if not phase.opens and not any(each == name and date <= phase.date for each, date in begun):
-            told = f"the {name} phase was not open on {phase.date}, so that this counts for nothing: which day was it?"
-            yield Problem(phase.place, told)
-        if twin := next((each for one, each in opened if one == phase.opens and _sooner(each, phase)), None):
-            told = f"the {name} phase was opened on {phase.date} already ({twin.place}): withdraw one of them"
-            yield Problem(place_of(phase, "opens"), f"opens: {told}")
+        if phase.opens:
+            first = opened.setdefault((name, phase.date), phase)
+            if first is not phase:
+                again = f"opens: the {name} phase was opened on {phase.date} already ({first.place})"
+                yield Problem(place_of(phase, "opens"), f"{again}: withdraw one of them")
+        elif not any(each == name and date <= phase.date for each, date in begun):
+            none = f"nothing opened the {name} phase by {phase.date}, so that this counts for nothing"
+            yield Problem(phase.place, none)
         yield from _counted(phase, rule)
         for what, value in phase.demonstrated.items():
-            other = said.setdefault((name, what, phase.date), phase)
-            if _words(other.demonstrated[what]) != _words(value) and other.meters == phase.meters:
-                told = f"{what} of {phase.date} is told otherwise in {other.place}: withdraw what does not hold"
-                yield Problem(place_of(phase, "demonstrated", what), f"demonstrated: {told}")
-
-
-def _sooner(one: Phase, other: Phase) -> bool:
-    return one.date == other.date and one.name < other.name
+            said, other = told.setdefault((name, what, phase.date), (value, phase))
+            if _words(said) != _words(value):
+                again = f"{what} is `{value}`, and `{said}` by {other.place}, of the same day: withdraw one of them"
+                yield Problem(place_of(phase, "demonstrated", what), f"demonstrated: {again}")
 
 
 def _counted(phase: Phase, rule: PhaseRule) -> Iterator[Problem]:
-    """Tasks and values that the limitations do not ask for, and values that say nothing that can be signed for."""
-    for task in phase.did if rule.tasks else ():
-        if task not in rule.tasks:
-            told = f"no task of this phase in aircraft.yaml is `{task[:60]}`{did_you_mean(task, rule.tasks)}"
-            yield Problem(place_of(phase, "did", task), f"did: {told}")
+    """Slips in the names of tasks, and values that the limitations do not ask for or that have no measure."""
+    for task in phase.did:
+        if task not in rule.tasks and (hint := did_you_mean(task, rule.tasks)):
+            yield Problem(place_of(phase, "did", task), f"did: `{task}` is none of its tasks{hint}")
     for name, value in phase.demonstrated.items():
-        told = ""
+        fault = ""
         if name not in rule.demonstrates:
-            told = f"the limitations do not ask for `{name[:40]}`{did_you_mean(name, rule.demonstrates)}"
-        elif in_doubt(value):
-            told = f"{name}: `{value[:40]}` has a blank or a question left in it"
+            fault = f"the limitations do not ask for `{name[:40]}`{did_you_mean(name, rule.demonstrates)}"
         elif decimal(value) is not None:
-            told = f"{name}: {value[:20]} of what? Write the measure behind it, as in `38 mph`"
-        if told:
-            yield Problem(place_of(phase, "demonstrated", name), f"demonstrated: {told}")
+            fault = f"{name}: {value[:20]} of what? Write the measure behind it, as in `38 mph`"
+        if fault:
+            yield Problem(place_of(phase, "demonstrated", name), f"demonstrated: {fault}")
+
+
+def _opens(record: Record) -> bool:
+    return isinstance(record, Change) or (isinstance(record, Phase) and bool(record.opens))
+
+
+def settings(names: Known) -> Iterator[Problem]:
+    """What was set under a name that is a slip of one after which a flight check is asked: nobody would be asked."""
+    after = names.aircraft.flight_check_after
+    for record in names.logbook.of_kind(Setting):
+        meant = slip_of(record.setting, after) or _short_of(record.setting, after)
+        if record.setting not in after and meant:
+            told = f"`{record.setting}` is not `{meant}`, after which a flight check is asked for"
+            cure = f"write that, or name this one too under `flight-check-after` in {names.aircraft.place.file}"
+            yield Problem(place_of(record, "setting"), f"setting: {told}: {cure}")
+
+
+def _short_of(word: str, known: Iterable[str]) -> str:
+    """The known word of which another one is short, part by part: `prop-pitch` of `propeller-pitch`."""
+    parts = word.split("-")
+    for other in known:
+        whole = other.split("-")
+        if len(whole) == len(parts) > 1 and all(map(str.startswith, whole, parts)):
+            return other
+    return ""
 
 
 def _before(names: Known, phase: Phase) -> Iterator[Record]:
@@ -138,7 +161,7 @@ def _prescribed(names: Known, phase: Phase, rule: PhaseRule) -> tuple[str, ...]:
     for record in (*before, phase):
         if isinstance(record, Phase):
             values |= record.demonstrated
-    opened = [each for each in before if isinstance(each, Change) or (isinstance(each, Phase) and each.opens)]
+    opened = [*filter(_opens, before)]
     return rule.prescribed(values, opened[-1].date if opened else None)
 
 

@@ -481,6 +481,10 @@ class _Totals:
             # As nearly all records do that have a reading at all: of many thousands one mapping each is enough.
             latest = totals
         for meter, total in said.items():
+            most = latest.get(meter)
+            if most is not None and total > most:
+                # A later reading is below it: a slip, and it was done at what the readings leave.
+                continue
             if meter in self.unread or (meter in totals and self.histories[meter].at(record).estimated):
                 totals[meter] = latest[meter] = total
                 estimated -= {meter}

@@ -137,8 +137,8 @@ def _stays(position: str, moves: list[Move], chronicle: Chronicle) -> Iterator[F
                 least_new=record.since_new,
                 since_overhaul=record.since_overhaul,
                 first=_first(record, moment),
-                made=record.made,
-                overhauled=record.overhauled,
+                made=_by(record, record.made),
+                overhauled=_by(record, record.overhauled),
                 unread=_is_unread(record, "since-new") or _is_unread(record, "since-overhaul"),
             )
     if fitted is not None:
@@ -148,8 +148,13 @@ def _stays(position: str, moves: list[Move], chronicle: Chronicle) -> Iterator[F
 def _first(record: Installed, moment: Moment) -> dt.date | None:
     """When a part was first fitted, by a record of its fitting."""
     if moment.brought or _is_unread(record, "fitted-on"):
-        return record.fitted_on
+        return _by(record, record.fitted_on)
     return _earliest(record.fitted_on, moment.date)
+
+
+def _by(record: Installed, day: dt.date | None) -> dt.date | None:
+    """A day of a part's past; one after its record, which is a problem, is none."""
+    return day if day is not None and day <= record.date else None
 
 
 def _is_unread(record: Installed, key: str) -> bool:

@@ -216,8 +216,16 @@ class Happened:
 
 
 def _unmeant(subject: _Subject, found: Reckoned) -> None:
-    """What `owed-after` names that is not there, or may stand in a line that is wrong: whether it came is unknown."""
+    """What `owed-after` names that is not there, or may stand in a wrong line: whether it came is unknown. So is what
+    counts on a position that is not there, or by a limit that no aircraft comes to.
+    """
     logbook = subject.chronicle.logbook
+    check = subject.check
+    if check.counts_on is not None and logbook.id_now(check.counts_on) not in subject.aircraft.positions:
+        found.not_known(f"no position is called `{check.counts_on}`, on whose part it would count")
+    for limit in (*check.every, *check.once, *check.life, *check.first):
+        if isinstance(limit, Limit) and limit.never_comes:
+            found.not_known(f"{limit} is more than ever comes")
     known: dict[str, Mapping[str, object]] = {DID: logbook.checks, INSTALLED: subject.aircraft.positions}
     for trigger in subject.check.owed_after:
         what, ids = trigger.what, known.get(trigger.verb)

@@ -211,6 +211,11 @@ def in_doubt(words: str) -> bool:
     return LEFT_BLANK.search(words.strip()) is not None
 
 
+def is_left_open(words: str) -> bool:
+    """Whether words say nothing, or a blank or a doubt was left in them."""
+    return says_nothing(words) or in_doubt(words)
+
+
 def is_no_number(number: str) -> bool:
     """Whether what stands for the number of a certificate is none: without a digit (`applied for`), or in doubt."""
     return in_doubt(number) or not any(map(str.isdigit, number))

@@ -8,7 +8,7 @@ import pytest
 from inspect_kit import store
 from inspect_kit.audit import audit
 from inspect_kit.audit.directives import _asked_once
-from inspect_kit.audit.fittings import _looks
+from inspect_kit.model.kinds.installed import plain_serial
 from inspect_kit.model.withdrawn import Withdrawn
 from tests.audit.conftest import Write
 from tests.due.small import book
@@ -25,7 +25,7 @@ def test_a_month_that_is_none() -> None:
 
 @pytest.mark.parametrize("serial", ["12 34", "12\u00a034", "12\u200b34", "1234 "])
 def test_blanks_in_a_serial_are_passed_over(serial: str) -> None:
-    assert _looks(serial) == _looks("1234")
+    assert plain_serial(serial) == plain_serial("1234")
 
 
 def test_a_directive_of_a_check_that_comes_at_an_unknown_inspection_is_no_fault_of_the_program() -> None:

@@ -1,11 +1,15 @@
 """What `verify` refuses of a record makes unknown what would rest on it, and nothing later than it may be."""
 
+from decimal import Decimal
+
 import pytest
 
 from inspect_kit.due import due
 from inspect_kit.due.answer import UNKNOWN
+from inspect_kit.model.record import Record
+from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.record import read_record
-from tests.due.small import book, on
+from tests.due.small import AIRCRAFT, book, on
 
 CHECKS = """\
 - [ ] `points` Points
@@ -20,15 +24,16 @@ CHECKS = """\
 PAST = "kind: brought-forward\nmeters: {tach: {reads: 402, total: 402}, landings: {reads: 611, total: 611}}\nlast:\n"
 
 
-def state(name: str, *records: tuple[str, str]) -> str:
+def _read(name: str, text: str) -> Record:
+    record, _ = read_record(f"format: 1\ndate: {name[:10]}\n{text}", f"records/{name[:4]}/{name}.yaml")
+    assert record is not None
+    return record
+
+
+def state(name: str, *records: tuple[str, str], checks: str = CHECKS) -> str:
     """How an item stands by these records, which may have problems."""
-    made = book(CHECKS)
-    read = []
-    for own, text in records:
-        record, _ = read_record(f"format: 1\ndate: {own[:10]}\n{text}", f"records/{own[:4]}/{own}.yaml")
-        assert record is not None
-        read.append(record)
-    item = due(made.with_records(read), on("2026-06-05")).item(name)
+    read = [_read(*each) for each in records]
+    item = due(book(checks).with_records(read), on("2026-06-05")).item(name)
     assert item is not None
     return item.state
 
@@ -61,3 +66,54 @@ def test_own_hours_that_cannot_be_read_are_not_those_of_a_new_part(key: str, tol
     past = ("2026-05-01-past", f"{PAST}  points: {{date: 2026-03-14, tach: 380.2}}\n")
     fitted = f"kind: installed\nposition: left\nserial: M-91\nmeters: {{tach: 402}}\n{key}: {told}\n"
     assert (state("points", past, ("2026-05-02-fitted", fitted)) != UNKNOWN) is is_known
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("counts-on: left", "counts-on: lft"),
+        ("every: 100 h", "every: 100000 h"),
+        ("every: 100 h", "every: 100 years"),
+        ("every: 100 h", "life: 100000 h"),
+        ("every: 100 h", "once: 100000 h"),
+    ],
+)
+def test_a_check_that_counts_on_nothing_or_never_comes(old: str, new: str) -> None:
+    """It counted on the time of the aircraft, and so on an older part than is fitted; and it was never due."""
+    past = ("2026-05-01-past", f"{PAST}  points: {{date: 2026-03-14, tach: 380.2}}\n")
+    part = "kind: installed\nposition: left\nserial: M-91\nsince-new: 95\nmeters: {tach: 402}\n"
+    fitted = ("2026-05-02-fitted", part)
+    assert state("points", past, fitted) != UNKNOWN
+    assert state("points", past, fitted, checks=CHECKS.replace(old, new)) == UNKNOWN
+
+
+def test_an_inspection_that_hardly_ever_comes() -> None:
+    text = AIRCRAFT.replace("12 calendar months", "120 calendar months")
+    aircraft, source = read_aircraft(text, "records/aircraft.yaml")
+    assert aircraft is not None
+    assert (len(source.problems), aircraft.inspections["condition"].every) == (1, ())
+
+
+def test_a_total_on_paper_that_a_later_reading_is_below() -> None:
+    past = ("2026-05-01-past", f"{PAST}  points: {{date: 2026-03-14, tach: 380.2}}\n")
+    later = ("2026-06-04-hours", "kind: hours\nmeters: {tach: 450}\n")
+    made = book(CHECKS)
+    due_at = []
+    for total in ("440", "4400"):
+        paper = ("2026-06-03-paper", f"kind: paper-entry\ntext: points\ntotals: {{tach: {total}}}\ndid: [points]\n")
+        read = [_read(*each) for each in (past, paper, later)]
+        item = due(made.with_records(read), on("2026-06-05")).item("points")
+        assert item is not None
+        due_at.append(item.due.total)
+    # At what it says; else at the least that it can have been, 402.
+    assert due_at == [Decimal(540), Decimal(502)]
+
+
+@pytest.mark.parametrize("key", ["made", "overhauled"])
+def test_a_part_that_was_overhauled_after_it_was_fitted(key: str) -> None:
+    life = CHECKS.replace("every: 100 h", f"life: 20 months from {key.replace('overhauled', 'overhaul')}")
+    past = ("2026-05-01-past", f"{PAST}  elt: {{date: 2026-03-14, good-until: 2029-05-31}}\n")
+    fitted = "kind: installed\nposition: left\nserial: M-91\nmeters: {tach: 402}\n"
+    for day, is_known in (("2026-04-01", True), ("2026-06-03", False)):
+        part = ("2026-05-02-fitted", f"{fitted}{key}: {day}\n")
+        assert (state("points", past, part, checks=life) != UNKNOWN) is is_known

@@ -11,6 +11,10 @@ from inspect_kit.noun import dataclass
 
 # The serial of a part that has none: a new part at each fitting.
 NO_SERIAL = "none"
+# `M-1` and `M1` are one, `1-12` and `11-2` are two.
+BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
+# Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
+LATIN = str.maketrans("авекмнорстухіѕјαβεηικμνορτυχζ", "abekmhopctyxisjabehikmnoptyxz")
 
 
 def words_of_part(part: str) -> tuple[str, ...]:
@@ -21,6 +25,33 @@ def words_of_part(part: str) -> tuple[str, ...]:
             run = words.pop() + run
         words.append(run)
     return tuple(words) or (part,)
+
+
+BEFORE_SERIAL = r"(?i)^\s*(?:s\s*[/.]?\s*n|serial(?:\s+(?:no|number))?|no|nr)(?:\s*[.:#]+\s*|\s+)(?=\S*\d)"
+
+
+def without_remark(serial: str) -> str:
+    """A serial without what is written round it: `SN M-77`, `s/n: M-77` and `M-77 (overhauled)` are M-77."""
+    return re.sub(r"(?<=\S)\s*[(\[].*[)\]]\s*$", "", re.sub(BEFORE_SERIAL, "", serial)) or serial
+
+
+def plain_serial(serial: str) -> str:
+    """A serial without what is written round it, and without what an eye passes over: capitals, blanks, what cannot be
+    seen, which dash it is, a dash, stop or stroke between a letter and a digit, and whose alphabet a letter is of.
+    """
+    same = unicodedata.normalize("NFKC", without_remark(serial)).casefold().translate(LATIN)
+    dashed = ("-" if unicodedata.category(mark) == "Pd" else mark for mark in same)
+    plain = "".join(mark for mark in dashed if not mark.isspace() and unicodedata.category(mark) != "Cf")
+    return BETWEEN.sub("", plain)
+
+
+def nearly(serial: str) -> str:
+    """What two serials share that differ by a zero before a number, or by a letter that looks like a digit."""
+    plain = unicodedata.normalize("NFKC", without_remark(serial)).casefold()
+    # `1-12` and `11-2` are two.
+    plain = re.sub(r"[^a-z0-9]+", "", re.sub(r"(?<=\d)[^a-z0-9]+(?=\d)", "x", plain))
+    alike = plain.translate(str.maketrans("oil", "011")) if any(map(str.isdigit, plain)) else plain
+    return re.sub(r"(?<!\d)0+(?=\d)", "", alike)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.model.kind import ID, NUMBER, SOMETHING, TABLE, TEXT, TEXTS, Key, Kind
+from inspect_kit.model.reason import in_doubt, says_nothing
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -49,6 +50,9 @@ def _faults(record: Phase) -> Iterator[tuple[str, str]]:
         for key in ("did", "demonstrated"):
             if getattr(record, key):
                 yield key, "is said `during` the phase, or where it `closes`"
+    for value in record.demonstrated.values():
+        if in_doubt(value) and not says_nothing(value):
+            yield "demonstrated", f"`{value[:40]}` leaves the value open: write it without the blank or question mark"
     if record.closes:
         if not record.statement:
             yield "", "a phase closes with its statement: `statement` is missing"
