@@ -7,6 +7,7 @@ from itertools import zip_longest
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import PhaseRule
+from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.change import MAJOR, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
@@ -66,25 +67,51 @@ def statements(names: Known) -> Iterator[Problem]:
 
 
 def flights(names: Known) -> Iterator[Problem]:
-    """What was flown in a phase and counts for nothing: before anything opened it, or a task by a slip of its name; and
-    a value of which another record of that day says otherwise.
+    """What was told of a phase and counts for nothing: before anything opened it, a second opening on one day, a task
+    by a slip of its name, a value that nothing asks for or without its measure; and a value of which another record of
+    that day says otherwise. A closed phase is left alone: what its limitations ask may be another since.
     """
+    book = names.logbook
+    phases = book.of_kind(Phase)
+    closed = [(each.closes, each.date) for each in phases if each.closes and book.is_signed(each.name)]
+    major = [each for each in book.of_kind(Change) if each.answer == MAJOR]
+    begun = [(each.phase, each.date) for each in major]
+    begun += [(each.phase, each.date) for each in phases if each.opens]
     told: dict[tuple[str, str, dt.date], tuple[str, Phase]] = {}
-    for phase in names.logbook.of_kind(Phase):
-        rule = names.aircraft.phases.get(phase.phase)
-        if phase.opens or rule is None:
+    opened: dict[tuple[str, dt.date], Phase] = {}
+    for phase in phases:
+        rule, name = names.aircraft.phases.get(phase.phase), phase.phase
+        if rule is None or any(each == name and date >= phase.date for each, date in closed):
             continue
-        if not any(_opens(each) for each in _before(names, phase)):
-            none = f"nothing opened the {phase.phase} phase by {phase.date}, so that this counts for nothing"
+        if phase.opens:
+            first = opened.setdefault((name, phase.date), phase)
+            if first is not phase:
+                again = f"opens: the {name} phase was opened on {phase.date} already ({first.place})"
+                yield Problem(place_of(phase, "opens"), f"{again}: withdraw one of them")
+        elif not any(each == name and date <= phase.date for each, date in begun):
+            none = f"nothing opened the {name} phase by {phase.date}, so that this counts for nothing"
             yield Problem(phase.place, none)
-        for task in phase.did:
-            if task not in rule.tasks and (hint := did_you_mean(task, rule.tasks)):
-                yield Problem(place_of(phase, "did", task), f"did: `{task}` is none of its tasks{hint}")
-        for name, value in phase.demonstrated.items():
-            said, other = told.setdefault((phase.phase, name, phase.date), (value, phase))
+        yield from _counted(phase, rule)
+        for what, value in phase.demonstrated.items():
+            said, other = told.setdefault((name, what, phase.date), (value, phase))
             if _words(said) != _words(value):
-                again = f"{name} is `{value}`, and `{said}` by {other.place}, of the same day: withdraw one of them"
-                yield Problem(place_of(phase, "demonstrated", name), f"demonstrated: {again}")
+                again = f"{what} is `{value}`, and `{said}` by {other.place}, of the same day: withdraw one of them"
+                yield Problem(place_of(phase, "demonstrated", what), f"demonstrated: {again}")
+
+
+def _counted(phase: Phase, rule: PhaseRule) -> Iterator[Problem]:
+    """Slips in the names of tasks, and values that the limitations do not ask for or that have no measure."""
+    for task in phase.did:
+        if task not in rule.tasks and (hint := did_you_mean(task, rule.tasks)):
+            yield Problem(place_of(phase, "did", task), f"did: `{task}` is none of its tasks{hint}")
+    for name, value in phase.demonstrated.items():
+        fault = ""
+        if name not in rule.demonstrates:
+            fault = f"the limitations do not ask for `{name[:40]}`{did_you_mean(name, rule.demonstrates)}"
+        elif decimal(value) is not None:
+            fault = f"{name}: {value[:20]} of what? Write the measure behind it, as in `38 mph`"
+        if fault:
+            yield Problem(place_of(phase, "demonstrated", name), f"demonstrated: {fault}")
 
 
 def _opens(record: Record) -> bool:

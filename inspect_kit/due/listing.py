@@ -89,7 +89,7 @@ def _answer(
         meters={name: book.last_reading(name) for name in seen.aircraft.meters},
         totals=totals,
         offsets=offsets,
-        stops=(*stops(book, items, empty), *undecided_stops(book, maker.fittings), *change_stops(barred)),
+        stops=(*stops(book, items, empty, on), *undecided_stops(book, maker.fittings), *change_stops(barred)),
         not_to_be_used=(*passenger_seats(barred), *not_to_be_used(items), *not_without(seen, empty)),
         items=items,
         left_out=left_out,

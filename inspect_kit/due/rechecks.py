@@ -73,10 +73,32 @@ def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
 
 def owed_no_more(logbook: Logbook) -> tuple[Problem, ...]:
     """A note for each check that was owed when it was retired, where no other one is owed after the same."""
+    cure = "nobody asks for it: do what is still to be done, or write a finding"
+    return tuple(
+        Problem(place_of(check, "retired"), f"retired: {words}: {cure}", note=True)
+        for check, _, words in _owed_when_retired(logbook)
+    )
+
+
+def left_undone(book: Chronicle, day: dt.date) -> Iterator[tuple[Place, str]]:
+    """The checks that were owed before flight when they were retired, with no counted inspection since: retiring one,
+    in another clone for instance, does not do it.
+    """
+    for check, retired, words in _owed_when_retired(book.logbook):
+        since = (moment.date for each in book.inspections.values() for moment in each)
+        if check.bars_owed.flight and gone(check.retired, day) and not any(each and each > retired for each in since):
+            yield place_of(check, "retired"), words
+
+
+def _owed_when_retired(logbook: Logbook) -> tuple[tuple[Check, dt.date, str], ...]:
+    """Each check that was owed when it was retired, the day, and both in words."""
+    return logbook.once("owed when retired", lambda: tuple(_left_owed(logbook)))
+
+
+def _left_owed(logbook: Logbook) -> Iterator[tuple[Check, dt.date, str]]:
     living = {each for check in logbook.checks.values() if check.retired is None for each in check.owed_after}
     left = [check for check in logbook.checks.values() if check.retired and {*check.owed_after} - living]
     book = chronicle(logbook) if left else None
-    found = []
     for check in left:
         assert book is not None
         assert check.retired is not None
@@ -84,9 +106,7 @@ def owed_no_more(logbook: Logbook) -> tuple[Problem, ...]:
         owed = reckon(replace(check, retired=None, owed_after=triggers), book, all_fittings(book)).owed
         if owed is not None and owed.date is not None and owed.date <= check.retired.date:
             told = f"`{check.id}` was owed since {owed.date} ({owed.place}), and is retired since {check.retired.date}"
-            cure = "nobody asks for it: do what is still to be done, or write a finding"
-            found.append(Problem(place_of(check, "retired"), f"retired: {told}: {cure}", note=True))
-    return tuple(found)
+            yield check, check.retired.date, told
 
 
 def _unanswered(book: Chronicle) -> Iterator[Recheck]:

@@ -1,5 +1,6 @@
 """Reasons on record not to fly, and what may not be used: what the records say of the day, and what items forbid."""
 
+import datetime as dt
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.due.answer import (
@@ -34,6 +35,7 @@ from inspect_kit.due.answer import (
 from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
 from inspect_kit.due.fitting import Fitting
 from inspect_kit.due.phases import NoPassengers
+from inspect_kit.due.rechecks import left_undone
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import SETUP, Check, Panel, named, title
 from inspect_kit.model.finding import Finding
@@ -46,7 +48,9 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 
 
-def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fitting]) -> tuple[Stop, ...]:
+def stops(
+    chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fitting], on: dt.date
+) -> tuple[Stop, ...]:
     """Every reason on record not to fly, by kind: inspections, findings, open pages, parts that were taken out, and
     items that bar flight.
     """
@@ -64,6 +68,7 @@ def stops(chronicle: Chronicle, items: tuple[Item, ...], empty: Mapping[str, Fit
     # A later inspection makes none of them good: what it found may stand in nothing else.
     found += [Stop(kind=STOP_GONE, text=each.message, place=each.place) for each in logbook.gone]
     found += _empty(logbook, empty)
+    found += [Stop(kind=STOP_OWED, text=words, place=place) for place, words in left_undone(chronicle, on)]
     for item in items:
         if item.bars.flight:
             found.append(Stop(kind=_kind(logbook.checks, item), text=_text(item), place=item.place))

@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 
 from inspect_kit.due import DueAnswer, due
+from inspect_kit.due.answer import STOP_OWED
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.rechecks import owed_no_more, rechecks
 from inspect_kit.due.shelf import shelf
@@ -587,3 +588,24 @@ def test_what_was_owed_when_its_check_was_retired_is_named(more: str, named: boo
     assert owed_no_more(book(checks + more, records)) == ()
     answered = {**records, "2024-10-04-look": "kind: work\ndid: [look]\nmeters: {tach: 101.0}\n"}
     assert owed_no_more(book(checks + retired + more, answered)) == ()
+
+
+def owed_on(checks: str, records: dict[str, str], day: str = "2024-10-11") -> list[str]:
+    return [stop.text for stop in due(book(checks, records), on(day), expect=False).stops if stop.kind == STOP_OWED]
+
+
+@pytest.mark.parametrize(
+    ("lines", "is_reason"), [("", True), ("  - bars: nothing\n", False), ("  - retired: 2024-10-03, gone\n", True)]
+)
+def test_retiring_a_check_that_is_owed_before_flight_does_not_do_it(lines: str, is_reason: bool) -> None:
+    """As a merge brings it: in one clone it was made owed, and in another one retired."""
+    checks = f"- [ ] `rig` Rig\n  - every: 100 h\n- [ ] `look` Look\n  - owed-after: did rig\n{lines}"
+    checks += "" if "retired" in lines else "  - retired: 2024-10-10, gone\n"
+    records = {**PASSED, "2024-10-03-rig": "kind: work\ndid: [rig]\nmeters: {tach: 101.0}\n"}
+    assert any("`look` was owed since 2024-10-03" in told for told in owed_on(checks, records)) is is_reason
+    answered = {**records, "2024-10-04-look": "kind: work\ndid: [look]\nmeters: {tach: 101.0}\n"}
+    assert owed_on(checks, answered) == []
+    # Whoever found all of it in order since has seen that too; not on the same day, perhaps.
+    for day, left in (("2024-10-03", is_reason), ("2024-10-12", False)):
+        seen = {f"{day}-condition": inspection(tach="101.0"), f"{day}-signature": signed(f"{day}-condition")}
+        assert bool(owed_on(checks, {**records, **seen}, "2024-10-13")) is left
