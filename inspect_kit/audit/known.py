@@ -153,7 +153,7 @@ def unknown_phase(names: Known, name: str) -> str | None:
 
 def limit_fault(names: Known, limit: Limit) -> str | None:
     """Why a limit cannot be counted on a meter, or never comes; None if it can, and does."""
-    if (far := _too_far(limit)) is not None:
+    if (far := too_far(limit)) is not None:
         return far
     if limit.is_calendar:
         return None
@@ -170,7 +170,7 @@ def limit_fault(names: Known, limit: Limit) -> str | None:
     return f"no meter counts {limit.unit}"
 
 
-def _too_far(limit: Limit) -> str | None:
+def too_far(limit: Limit) -> str | None:
     """Why a limit is none: nobody lives so long, and no aircraft of this kind."""
     if not limit.never_comes:
         return None
@@ -182,8 +182,10 @@ def _too_far(limit: Limit) -> str | None:
 
 def once_fault(names: Known, day: dt.date | None) -> str | None:
     """Why a day on which a check is done once never comes; None if it does."""
+    if day is None:
+        return None
     newest = max((record.date for record in names.logbook.records), default=names.aircraft.certificate_date)
-    if day is None or day.year - newest.year <= MOST_YEARS:
+    if day.year - newest.year <= MOST_YEARS:
         return None
     return f"{day} is {day.year - newest.year} years after the last record: is the year right?"
 

@@ -41,9 +41,12 @@ def decided_again(names: Known) -> Iterator[Problem]:
     changes = {each.name: each for each in names.logbook.of_kind(Change)}
     for change in changes.values():
         named = changes.get(change.of)
-        if named is not None and not may_decide(change, named):
+        rule = names.aircraft.phases.get(named.phase) if named is not None else None
+        if named is not None and not may_decide(change, named, rule.hours if rule else None):
             told = f"of: {named.name} is decided, as a major change, and stays so until its phase is closed"
-            cure = "if that was a slip, withdraw it, or say in the same phase no fewer hours"
+            hours = named.hours or (rule.hours if rule else None)
+            owed = "no hours, as it says none" if hours is None else f"no fewer than its {hours} h"
+            cure = f"if that was a slip, withdraw it; else say the same phase and {owed}"
             yield Problem(place_of(change, "of"), f"{told}: {cure}")
 
 

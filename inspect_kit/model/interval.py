@@ -19,6 +19,8 @@ CALENDAR_MONTHS: Final = "calendar months"
 # Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries
 # of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8.
 MOST_YEARS: Final = 40
+# What a part carries: 12 years at most, and a rescue system 25 (common practice, no source).
+MOST_MARKED: Final = 25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

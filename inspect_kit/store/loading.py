@@ -271,6 +271,8 @@ def _foreign(record: Record, aircraft: Aircraft) -> Problem:
 
 def pointed(problems: tuple[Problem, ...], files: Mapping[str, bytes]) -> tuple[Problem, ...]:
     """The problems, those that know only their line with a caret in it where one can be set."""
+    if all(problem.excerpt is not None or not problem.place.line for problem in problems):
+        return problems
     from inspect_kit.text.source import split_lines
     from inspect_kit.text.spelling import flat
 

@@ -58,7 +58,7 @@ def test_every_fact_that_was_not_given_is_asked_and_asked_again(run: Run, plane:
     again = "Its hours since new, 0 for a new one"
     assert asked[1:-2] == [
         again, again, "Its hours since overhaul", "When it was made, by its label", "Where it comes from", "Why",
-        "tach reads",
+        "tach reads, last 400.0",
     ]  # fmt: skip
     assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, or NAME, KIND, NUMBER" in done.err
     assert written(done.out, plane) == [
