@@ -4,10 +4,10 @@ import re
 from collections.abc import Iterator
 
 from inspect_kit.errors import Place
-from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Panel
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED
+from inspect_kit.model.lines import Placed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import slip_of
-from inspect_kit.model.record import Record
 
 # The keys by which each comes about, of checks, panels and records.
 KEYS = {
@@ -30,7 +30,7 @@ def _unsaid(logbook: Logbook, verb: str) -> Iterator[Place]:
     wrong = [problem for problem in logbook.problems if problem.place.file not in open_]
     if not wrong:
         return
-    nouns: list[Check | Panel | Record] = [*logbook.checks.values(), *logbook.panels.values(), *logbook.records]
+    nouns: list[Placed] = [*logbook.checks.values(), *logbook.panels.values(), *logbook.records]
     keyed = {(noun.place.file, line): key for noun in nouns for (key, _), line in noun.lines.items() if _is(key, verb)}
     for problem in wrong:
         place = problem.place
