@@ -39,6 +39,7 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.reason import is_no_reason
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
@@ -101,17 +102,19 @@ def finding(
         totals, _ = totals_before(logbook, on)
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
             raise Misused(f"--fix: {gone}")
+    known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
+    if known and not (cleared or fix or under):
+        ways = "--cleared HOW, or until when it may wait (--fix, --reason), or its place (--under)"
+        cleared = given_or_asked("", f"How {where} was corrected", ways)
+        if is_no_reason(cleared):
+            raise Misused(f"--cleared: `{cleared[:40]}` says nothing: write it in words")
     how = Cleared(date=on, text=cleared, by=by) if cleared else None
     if read and not cleared:
         raise Misused("--read goes with a finding that is cleared: what is read now")
     if recheck and (cleared or (fix and not what)):
         raise Misused("--recheck goes with a finding that is raised")
-    known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known:
         asked = _Asked(which=where, cleared=how, fix=fix, may_wait=reason, page=page)
-        if not (cleared or fix or under):
-            ways = "--cleared HOW, or until when it may wait (--fix, --reason), or its place (--under)"
-            raise Misused(f"say how {where} was corrected: {ways}")
         if cleared:
             known_now = desk.logbook()
             wants = wanted_now(desk, known_now, _the_one(known_now, where, page), pairs(read, "LABEL=VALUE"))

@@ -101,7 +101,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
                 raise Misused(f"`{word}` is not text in UTF-8: type it anew")
             if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
-        run = partial(cli.main, args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
+        run = partial(_completed, desk, [*(sys.argv[1:] if arguments is None else arguments)])
         outcome: object = with_back(run, lambda: bool(desk.written), anew=lambda: desk.asks_anew and _somebody())
         if desk.written:
             from inspect_kit.cli.consequences import tell_consequences
@@ -136,6 +136,20 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         return UNREADABLE
     except Exception as fault:
         return _fault(desk, fault)
+
+
+def _completed(desk: Desk, arguments: list[str]) -> object:
+    """Run a command line; what it cannot do without and was not given is asked, if a person is at the keys."""
+    while True:
+        try:
+            return cli.main(args=arguments, prog_name="inspect-kit", standalone_mode=False, obj=desk)
+        except click.MissingParameter as missing:
+            from inspect_kit.cli.left_out import asked_for
+
+            more = asked_for(missing, desk) if _somebody() else []
+            if not more:
+                raise
+            arguments = [*arguments, *more]
 
 
 def _somebody() -> bool:

@@ -84,7 +84,7 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         read = {each.label: each for each in found}
         whole = replace(box, readings=tuple(read.get(each.label, each) for each in box.readings))
         if fault := "; ".join(told for label, told in judge.past(whole, check).items() if label in past):
-            raise Misused(f"{fault}: the finding stays open")
+            raise Misused(f'{fault}: the finding stays open; say what reads otherwise now, --read "LABEL=VALUE"')
     return tuple(found)
 
 

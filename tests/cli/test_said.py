@@ -22,6 +22,9 @@ LONG = (
 )
 
 
+Words = tuple[str, ...]
+
+
 class Terminal(io.StringIO):
     def isatty(self) -> bool:
         return True
@@ -90,6 +93,31 @@ def test_an_answer_that_cannot_be_loses_none_before_it(
     # Where the input has ended nobody answers otherwise.
     ended = run(hangar, "change", typed=answers)
     assert ended.code == 2, ended
+
+
+@pytest.mark.parametrize(
+    ("words", "question", "typed", "told"),
+    [
+        (("hours",), "What it reads, such as tach=412.6", ("405.9",), "hours-"),
+        (("hours",), "What it reads, such as tach=412.6", ("nothing", "<", "tach=405.9"), "hours-"),
+        (("meter",), "Which meter: tach", ("tach", "400", "0", "", "1"), "tach-changed"),
+        (("history",), "Which panel, check or position", ("change the oil",), "History of oil"),
+        (("finding",), "What was found, or which finding", ("rough at 2000 rpm", "1"), "finding-"),
+        (("start", "--by", ADA, "tach=405.9"), "", (), "name an inspection"),
+        (("find",), "Which words", ("brought forward",), "Find: brought forward"),
+        (("withdraw",), "Which record", ("nowhere",), "no record is called"),
+    ],
+)
+def test_what_a_command_cannot_do_without_is_asked(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, words: Words, question: str, typed: Words, told: str
+) -> None:
+    """`install` alone said `Missing argument 'POSITION'` while `weighing` alone asks wheel by wheel."""
+    piped = run(hangar, *words, typed=typed)
+    assert piped.code == 2, piped
+    monkeypatch.setattr("inspect_kit.cli.main._somebody", lambda: True)
+    made = run(hangar, *words, typed=typed)
+    assert question in made.err, made
+    assert told in made.out + made.err, made
 
 
 def test_what_nobody_answered_is_said(run: Run, hangar: Path) -> None:
