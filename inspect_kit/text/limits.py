@@ -37,6 +37,8 @@ from inspect_kit.text.grammar import (
 
 UNITS = METER_UNITS + CALENDAR_UNITS
 FULL_UNIT = {**{unit: unit for unit in UNITS}, **{one: unit for unit, one in SINGULAR.items()}}
+# What is typed for them, and can be nothing else.
+SAID_UNIT = {"hour": "h", "hours": "h"}
 # Years of a calendar limit, so much use of another: more than any part lasts. It keeps due dates in the calendar.
 MOST_YEARS = 200
 MOST_USE = 1_000_000
@@ -55,6 +57,7 @@ def parse_limit(value: str) -> Limit:
         raise Unreadable(f"expected a limit such as `50 h` or `12 calendar months`, not `{value[:60]}`", 0, len(number))
     meter = words[-1] if len(words) >= 4 and words[-2] == "on" else None
     unit = " ".join(words[1:-2] if meter is not None else words[1:])
+    unit = SAID_UNIT.get(unit, unit)
     if not unit:
         raise Unreadable(f"`{number}` needs a unit: {', '.join(UNITS)}", 0, len(number))
     if " from " in f" {unit} ":

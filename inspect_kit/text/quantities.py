@@ -11,8 +11,10 @@ from collections.abc import Callable
 
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.quantity import ARM, POWER, VOLUME, WEIGHT, Density, Quantity, units_of
-from inspect_kit.text.grammar import Unreadable, parse_at
+from inspect_kit.text.grammar import Unreadable, parse_at, with_point
 
+# What is typed for a unit, and can be nothing else.
+SAID_UNIT = {"lbs": "lb", "pounds": "lb", "kgs": "kg", "inch": "in", "inches": "in"}
 EXAMPLES = {WEIGHT: "8.4 lb", ARM: "-14.6 in", VOLUME: "10 gal", POWER: "100 hp"}
 
 
@@ -26,12 +28,13 @@ def parse_quantity(measure: str) -> Callable[[str], Quantity]:
         match = re.fullmatch(r"(-?[0-9.]+) ?([A-Za-z]+)", value)
         amount = decimal(match.group(1)) if match else None
         if match is None or amount is None:
-            raise Unreadable(f"{expected}, not `{value[:40]}`")
-        if match.group(2) not in units:
+            raise Unreadable(f"{expected}, not `{value[:40]}`{with_point(value.partition(' ')[0])}")
+        unit = SAID_UNIT.get(match.group(2), match.group(2))
+        if unit not in units:
             told = f"`{match.group(2)[:20]}` is no unit of {article} {measure}: {' or '.join(units)}"
             raise Unreadable(told, match.start(2), match.end(2))
         try:
-            return Quantity(amount, match.group(2))
+            return Quantity(amount, unit)
         except ValueError as reason:
             raise Unreadable(str(reason), 0, match.end(1)) from None
 

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import itertools
+from collections.abc import Callable
 from decimal import Decimal
 
 import pytest
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.model.checklist import Bound, added_up
 from inspect_kit.model.interval import AsMarked, AtInspection, Limit, Term, written
+from inspect_kit.model.quantity import ARM, WEIGHT
 from inspect_kit.text.check_values import parse_bound, parse_parts, parse_reads, parse_time, parse_wait, parse_when
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.grammar import (
@@ -27,6 +29,7 @@ from inspect_kit.text.grammar import (
 )
 from inspect_kit.text.limits import parse_every, parse_first, parse_limit, parse_limits, parse_once
 from inspect_kit.text.page_values import parse_used
+from inspect_kit.text.quantities import parse_quantity
 from tests.text.strategies import fixes, signed
 
 UNITS = [
@@ -272,3 +275,21 @@ def test_what_bars_flight_and_something_besides_is_no_name(words: str) -> None:
 @pytest.mark.parametrize("words", ["flight under IFR", "flight with passengers", "the flight director"])
 def test_a_thing_that_may_not_be_used(words: str) -> None:
     assert parse_bars(words).what == words
+
+
+@pytest.mark.parametrize(
+    ("parse", "typed", "written"),
+    [
+        (parse_limit, "50 hours", "50 h"),
+        (parse_limit, "1 hour on hobbs", "1 h on hobbs"),
+        (parse_quantity(WEIGHT), "2 lbs", "2 lb"),
+        (parse_quantity(ARM), "-46 inches", "-46 in"),
+    ],
+)
+def test_a_unit_as_it_is_said(parse: Callable[[str], object], typed: str, written: str) -> None:
+    assert parse(typed) == parse(written)
+
+
+def test_a_weight_with_a_comma_is_told_its_point() -> None:
+    with pytest.raises(Unreadable, match=r"a decimal point, as in 354\.5"):
+        parse_quantity(WEIGHT)("354,5 lb")
