@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import NO, YES, yes_or_no
+from inspect_kit.cli.said import EITHER, NO, YES, yes_or_no
 from inspect_kit.due import Moment, all_fittings, chronicle
 from inspect_kit.due.directives import dones, older_than
 from inspect_kit.model.aircraft import Person
@@ -26,7 +26,7 @@ def complied(
     if work is None:
         return facts, ""
     told = f"the work of {work.date or 'a day not on record'} ({work.record})"
-    words = f"Was {told} done as it asks, before it was known: {YES} or {NO}"
+    words = f"Was {told} done as it asks, before it was known ({EITHER})"
     if answers({OPTION: given}, [Question(name=OPTION, words=words, read=_yes_or_no, required=True)])[OPTION] == NO:
         return facts, f"{told} was not done as it asks"
     record = logbook.record(work.record)

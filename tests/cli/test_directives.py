@@ -311,13 +311,13 @@ def test_of_two_on_one_check_no_grace_counts_that_only_one_gives(
         ("25 h or 12 months", "12 months", ""),
         ("1 year", "12 months", ""),
         ("90 days", "3 months", ""),
-        ("25 h", "10 h", "asks for it every 10 h, and `fuel-pump-diaphragm` comes 25 h"),
-        ("25 h", "12 months", "asks for it every 12 months, and `fuel-pump-diaphragm` comes 25 h"),
+        ("25 h", "10 h", "asks for it every 10 h, and `fuel-pump-diaphragm` comes every 25 h"),
+        ("25 h", "12 months", "asks for it every 12 months, and `fuel-pump-diaphragm` comes every 25 h"),
         ("12 calendar months", "12 months", "it would be told too late; write `every: 12 months` at checklists/"),
-        ("condition inspection", "12 months", "comes 12 calendar months"),
+        ("condition inspection", "12 months", "comes every 12 calendar months"),
         ("condition inspection", "12 calendar months", ""),
-        ("25 landings", "25 h", "comes 25 landings"),
-        ("25 h or 3 months", "25 h or 2 months", "every 2 months, and `fuel-pump-diaphragm` comes 25 h or 3 months"),
+        ("25 landings", "25 h", "comes every 25 landings"),
+        ("25 h or 3 months", "25 h or 2 months", "diaphragm` comes every 25 h or 3 months"),
     ],
 )
 def test_a_check_that_comes_later_than_its_directive_asks_is_a_problem(
@@ -340,6 +340,14 @@ def test_a_check_that_comes_later_than_its_directive_asks_is_a_problem(
     )
     (wren / "records/2026/2026-09-20-fuel-pump.yaml").write_text(f"{other}applies: {{no: other pump}}\n")
     assert run(wren, "verify", on=ON).err == ""
+
+
+def test_a_check_that_comes_too_late_is_told_before_more_is_asked(run: Run, wren: Path) -> None:
+    """It was refused after the grace, the method, the older work and the name."""
+    words = ("--issuer", "maker", "--subject", "gears", "--authority", "letter", "--revision", "", "--issued")
+    words = (*words, "2026-08-01", "--product", "aircraft", "--applies", "yes", "--every", "10 h", "--check")
+    told = run(wren, "directive", "SL-99", *words, "fuel-pump-diaphragm", on="2026-11-20")
+    assert (told.code, "What it allows" in told.err, "asks for it every 10 h" in told.err) == (2, False, True), told
 
 
 def test_a_directive_whose_check_is_retired_is_a_problem(run: Run, wren: Path) -> None:
