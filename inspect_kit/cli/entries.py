@@ -81,6 +81,11 @@ def _as_readings(words: Sequence[str], meters: Collection[str]) -> list[str]:
     return found
 
 
+def said_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, Decimal]:
+    """Readings as they are said, `tach 412.6`; Misused as `parse_readings` is."""
+    return parse_readings(_as_readings(words, meters), meters)
+
+
 def _as_filled(words: str) -> str:
     """`oil 1qt` and `1 qt oil` as `oil=1 qt`; what has its sign of equality keeps both sides."""
     what, equals, amount = (part.strip() for part in words.partition("="))
@@ -266,7 +271,7 @@ def hours(
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         known = logbook.aircraft.meters
-        meters = parse_readings(_as_readings(words, known), known)
+        meters = said_readings(words, known)
         filled = pairs([*map(_as_filled, added)], 'WHAT=AMOUNT, such as "oil=1 qt"')
         for what, amount in filled.items():
             if decimal(amount) is not None:
