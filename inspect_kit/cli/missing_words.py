@@ -61,10 +61,6 @@ def _inspections(logbook: Logbook) -> Iterator[str]:
     yield from logbook.aircraft.inspections
 
 
-def _signers(logbook: Logbook) -> Iterator[str]:
-    yield from (each.name for each in logbook.aircraft.people if each.certificate and each.retired is None)
-
-
 def _clock(logbook: Logbook) -> Iterator[str]:
     yield f"{logbook.aircraft.time_in_service}=412.6"
 
@@ -99,7 +95,6 @@ ASKED = {
 OPTIONS = {
     "--to FILE": MissingWord("Into which file, outside the store"),
     "--to FOLDER": MissingWord("Into which new folder, outside the store"),
-    "--as NAME": MissingWord("Who signs", _signers),
 }
 
 
