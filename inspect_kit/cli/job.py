@@ -346,7 +346,8 @@ def _who_signs(logbook: Logbook, page: Worksheet) -> str:
             raise Unreadable(f"nobody of aircraft.yaml is called `{typed}`{hint}")
         return typed
 
-    asked_for = Question(name="as", words="Who signs", read=read, default=page.inspector, required=True, stands=False)
+    # Nothing is signed by it: the name is typed at the end.
+    asked_for = Question(name="as", words="Who signs", read=read, default=page.inspector, required=True)
     found: str = answers({}, [asked_for])["as"]
     return found
 
