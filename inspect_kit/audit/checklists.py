@@ -22,7 +22,7 @@ from inspect_kit.audit.known import (
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, gone
-from inspect_kit.model.interval import HOURS, MONTHS, AtInspection, Limit
+from inspect_kit.model.interval import HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import DAYS_OF, other_measure
 from inspect_kit.model.owed import slip_of
@@ -110,6 +110,35 @@ def _limits(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
                 yield key, unknown_inspection(names, term.name)
         yield key, _never_flown([term for term in limits if isinstance(term, Limit)]) if key != "first" else None
     yield "once", once_fault(names, check.once_date)
+
+
+# Nothing comes round so seldom, and no part lives so long: engines are overhauled after 2,400 h or 15 years at most,
+# sailplanes looked at every 3,000 h, to 15,000 h (common practice, no source).
+SELDOM = dict.fromkeys(METER_UNITS, 10_000) | {HOURS: 3000, YEARS: 19}
+LONG_LIVES = {HOURS: 15_000}
+
+
+def seldom(names: Known) -> Iterator[Problem]:
+    """A note on a check that comes round hardly ever, and on a life longer than any."""
+    for check in names.logbook.checks.values():
+        for key, limits in (("every", check.every), ("life", check.life)):
+            for limit in limits:
+                told = _seldom(names, key, limit) if isinstance(limit, Limit) and check.retired is None else None
+                if told:
+                    yield Problem(place_of(check, key), f"{key}: {told}", note=True)
+
+
+def _seldom(names: Known, key: str, limit: Limit) -> str | None:
+    if limit_fault(names, limit):
+        return None
+    most = {"every": SELDOM, "life": LONG_LIVES}.get(key, {})
+    unit, number = limit.unit, float(limit.number)
+    if limit.is_calendar:
+        unit, number = YEARS, number * DAYS_OF[unit] / DAYS_OF[YEARS]
+    if number <= most.get(unit, number):
+        return None
+    never = "comes round so seldom" if key == "every" else "lasts so long"
+    return f"{limit} is more than {most[unit]} {unit}, and nothing {never}: is the number right?"
 
 
 # More is flown in a month by no light aircraft, not of a school (common practice, no source).
@@ -228,7 +257,7 @@ def _tooling(names: Known, name: str) -> str | None:
 
 
 # What is never below nothing; an ammeter, a temperature, an angle or an offset is.
-NEVER_BELOW = ("psi", "bar", "rpm", "lb", "kg", "gal", "l", "qt", "h", "min", "s", "Nm", "in-lb", "ft-lb", "Ah", "V")
+NEVER_BELOW = ("psi", "bar", "rpm", "gal", "l", "qt", "h", "min", "s", "Nm", "in-lb", "ft-lb", "Ah")
 
 
 def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]) -> str | None:

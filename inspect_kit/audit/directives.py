@@ -7,7 +7,7 @@ import datetime as dt
 import re
 from collections.abc import Iterator, Sequence
 
-from inspect_kit.audit.known import Known, known
+from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Check
@@ -74,6 +74,20 @@ def once(names: Known) -> Iterator[Problem]:
             told = f"asks for it once {' and '.join(wanted)}, and `{check.id}` comes {comes}: it would be told too late"
             then = _mended(names, check, [] if isinstance(asked, dt.date) else asked)
             yield Problem(place_of(record, "once"), f"once: {told}; {then}")
+
+
+def never_asks(names: Known) -> Iterator[Problem]:
+    """What a directive asks for, so late that it never comes: a digit of it slipped."""
+    for record in names.logbook.of_kind(Directive):
+        asked = _asked_once(record.once)
+        faults = [("every", too_far(each)) for each in record.every if isinstance(each, Limit)]
+        if isinstance(asked, dt.date):
+            faults.append(("once", once_fault(names, asked)))
+        else:
+            faults += [("once", too_far(each)) for each in asked or ()]
+        for key, fault in faults:
+            if fault:
+                yield Problem(place_of(record, key), f"{key}: {fault}")
 
 
 def grace(names: Known) -> Iterator[Problem]:

@@ -11,7 +11,7 @@ from statistics import median_low
 from inspect_kit.audit.known import LONGEST_WAIT, LONGEST_WAIT_YEARS, Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import decimal, part_key
-from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, MOST_YEARS, UNITS, Limit
+from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
 from inspect_kit.model.kinds.equipment import OUT, Equipment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
@@ -24,6 +24,8 @@ from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord
 
 RECHECK = "recheck"
+# Common practice, no source.
+LATEST_LOOK = 1000
 
 
 def terms(names: Known) -> Iterator[Problem]:
@@ -53,8 +55,9 @@ def _terms(limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
         elif limit.number > UNITS[limit.unit].most_ever:
             told = "is more than any aircraft of this kind has flown"
             yield Problem(place, f"{RECHECK}: {limit} {told}: is the number right?")
-        elif limit.unit == HOURS and limit.number > LONGEST_WAIT:
-            yield Problem(place, f"{RECHECK}: {limit} is more than an engine lasts: is the number right?")
+        elif limit.unit == HOURS and limit.number > LATEST_LOOK:
+            told = f"{limit} is hardly a second look any more: is the number right?"
+            yield Problem(place, f"{RECHECK}: {told}", note=limit.number <= LONGEST_WAIT)
 
 
 def far_readings(names: Known) -> Iterator[Problem]:
@@ -120,7 +123,7 @@ def weighings(names: Known) -> Iterator[Problem]:
 
 
 ASK = "has a digit slipped, or is one of them in another unit? If it is right, say why under `because`"
-WHOLE, WHEEL = Fraction(1, 20), Fraction(1, 3)
+WHOLE, WHEEL, TARES = Fraction(1, 20), Fraction(1, 3), 4
 # Nothing of this kind weighs less empty than a third of what it may weigh; in kg for lb it would be less.
 LIGHTEST = Fraction(1, 3)
 
@@ -137,11 +140,16 @@ def _pairs(weighing: Weighing, before: Weighing | None) -> Iterator[str]:
             at_one = one.arm.to("in") == other.arm.to("in")
             if not at_one and _words(one.at) != _other_side(other.at):
                 continue
-            if high - low > WHEEL * high:
+            is_uneven = high - low > WHEEL * high
+            if is_uneven:
                 where = "stand at one arm" if at_one else "stand left and right of one another"
                 yield f"{one.at} {one.scale} and {other.at} {other.scale} {where}"
+            tares = sorted((each.tare.to("lb") if each.tare else Fraction()) for each in (one, other))
+            if tares[1] > TARES * tares[0] > 0:
+                yield f"the tare of {one.at} is {one.tare}, and that of {other.at} {other.tare}"
             # What stood otherwise before is told by that; of two scales alone nothing says how far wheels stand apart.
-            elif before is None and len(arms) > 2 and abs(arms[place] - other.arm.to("in")) > WHEELBASE * base:
+            is_first = before is None and not is_uneven and len(arms) > 2
+            if is_first and abs(arms[place] - other.arm.to("in")) > WHEELBASE * base:
                 yield f"{one.at} stands at {one.arm} and {other.at} at {other.arm}"
 
 
@@ -287,6 +295,8 @@ def equipment(names: Known) -> Iterator[Problem]:
             yield _asked(record, "arm", f"{record.arm} lies far from everything else")
         if record.change == OUT and before is not None:
             yield from _went_out(record, before)
+        elif before is not None and before.change != OUT:
+            yield from _came_in(names, record, before)
 
 
 def _exchanged(names: Known, record: Equipment, empty: Fraction) -> bool:
@@ -297,6 +307,19 @@ def _exchanged(names: Known, record: Equipment, empty: Fraction) -> bool:
         if record.weight is not None and each.weight is not None
         if each.date == record.date and each.change != record.change and each.weight.to("lb") > HEAVY * empty
     )
+
+
+def _came_in(names: Known, record: Equipment, before: Equipment) -> Iterator[Problem]:
+    """What comes in as it came in before; on one day that is told elsewhere, and it may have gone out the same day."""
+    same = (record.weight, record.arm) == (before.weight, before.arm)
+    out = any(
+        each.change == OUT and each.date == before.date and _words(each.item) == _words(record.item)
+        for each in names.logbook.of_kind(Equipment)
+    )
+    if same and not out and record.date != before.date:
+        told = f"{record.item} came in on {before.date} already ({before.place}), and both count"
+        cure = "withdraw one, or say under `because` that it is another one"
+        yield Problem(place_of(record, "item"), f"item: {told}: {cure}")
 
 
 def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
@@ -338,7 +361,7 @@ def _asked(record: Equipment, key: str, told: str) -> Problem:
 
 
 # Of the empty weight; of what all else lies apart; inches; of what the wheels stand apart.
-HEAVIEST, HEAVY, FAR_OUT, NEAR, WHEELBASE = Fraction(1, 2), Fraction(1, 10), 3, 2, Fraction(1, 10)
+HEAVIEST, HEAVY, FAR_OUT, NEAR, WHEELBASE = Fraction(1, 2), Fraction(1, 10), 3, 2, Fraction(1, 25)
 
 
 def _told(pounds: Fraction) -> str:

@@ -9,7 +9,8 @@ from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, PLACE_FILE, Check,
 from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.owed import Cause, at_once, causes, deeds
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import Cause, Deeds, at_once, causes, deeds
 
 PHASES = (BEFORE, OPEN, CLOSED)
 
@@ -74,10 +75,14 @@ def _owed_after(names: Known, check: Check) -> tuple[Cause, ...]:
     """All checks and panels in use that can make a check owed at once."""
     if not at_once(check) or not check.owed_after:
         return ()
-    logbook = names.logbook
+    return causes(check, names.logbook.once("all deeds", lambda: _all_deeds(names.logbook)))
+
+
+def _all_deeds(logbook: Logbook) -> Deeds:
+    """What all checks and panels in use bring about."""
     did = [each.id for each in logbook.checks.values() if each.retired is None]
     closed = [each.id for each in logbook.panels.values() if each.retired is None and each.kind != PLACE_FILE]
-    return causes(check, deeds(logbook.checks, logbook.panels, did=did, closed=closed))
+    return deeds(logbook.checks, logbook.panels, did=did, closed=closed)
 
 
 def phases(names: Known) -> Iterator[Problem]:
@@ -163,8 +168,10 @@ def idle_keys(names: Known) -> Iterator[Problem]:
 def _idle(names: Known, check: Check) -> Iterator[Problem]:
     counted = bool(check.every or check.once or check.once_date or check.life)
     for grace in check.grace:
-        if told := idle_grace(names, check, grace) or _too_long(names, check, grace):
+        if told := idle_grace(names, check, grace):
             yield Problem(place_of(check, "grace"), f"grace: {told}")
+        elif told := _too_long(names, check, grace):
+            yield Problem(place_of(check, "grace"), f"grace: {told}", note=True)
     if check.life and check.counts_on is None:
         told = "life: ends with a new part: name the position it is fitted in, `counts-on: POSITION`"
         yield Problem(place_of(check, "life"), told)
@@ -195,9 +202,9 @@ def idle_grace(names: Known, check: Check, grace: Limit) -> str:
 def _too_long(names: Known, check: Check, grace: Limit) -> str:
     """Why grace cannot be what a source allows: makers give a tenth, hardly ever more (common practice, no source)."""
     for limit in check.every:
-        if isinstance(limit, Limit) and limit.unit == grace.unit and names.aircraft.counts_with(grace, limit):
-            if 2 * grace.number > limit.number:
-                return f"{grace} is more than half of {limit}: has a digit slipped?"
+        alike = isinstance(limit, Limit) and limit.unit == grace.unit and names.aircraft.counts_with(grace, limit)
+        if alike and isinstance(limit, Limit) and 2 * grace.number > limit.number:
+            return f"{grace} is more than half of {limit}: has a digit slipped?"
     return ""
 
 

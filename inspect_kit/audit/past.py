@@ -33,6 +33,7 @@ def past(names: Known) -> Iterator[Problem]:
         yield from _done_later(names.logbook, start)
         yield from _fitted(names.logbook, start)
         yield from _too_young(names.logbook, start)
+        yield from _read_more(start)
 
 
 def _dates(names: Known, start: BroughtForward) -> Iterator[Problem]:
@@ -138,6 +139,15 @@ def _fitted(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
             if follows != part.since_new:
                 told = f"since-new: {part.since_new}, but {fitted.since_new} h on {fitted.date} make it {follows}"
                 yield Problem(part.place, f"{told} ({fitted.place})")
+
+
+def _read_more(start: BroughtForward) -> Iterator[Problem]:
+    """A note on a meter that reads more than was flown: one that was used before, or a slip in the total."""
+    for meter, told in start.reads.items():
+        if told.total < told.reads:
+            words = f"{meter} reads {told.reads}, and the total is {told.total}, less than that"
+            asked = "had it run before, or has a digit slipped?"
+            yield Problem(place_of(start, "meters"), f"meters: {words}: {asked}", note=True)
 
 
 def _too_young(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:

@@ -15,6 +15,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.interval import MOST_MARKED
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -77,10 +78,6 @@ def results(names: Known) -> Iterator[Problem]:
             if each.answer == DONE and check in names.logbook.checks and check not in did:
                 told = f"results: `{each.check}` is done here and is not under `did`: name it there, or the check meant"
                 yield Problem(each.place, told)
-
-
-# What a part carries: 10 to 12 years at most, and a rescue system 25 (common practice, no source).
-MOST_MARKED = 25
 
 
 def marked_dates(names: Known) -> Iterator[Problem]:

@@ -18,9 +18,11 @@ from inspect_kit.errors import Misused
 from inspect_kit.model.aircraft import kind_named
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, Limit
+from inspect_kit.model.reason import in_doubt
 from inspect_kit.past import parse_said_date, parse_said_label_date
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
+from inspect_kit.text.page_values import parse_name
 
 # What is not asked where there was no inspection.
 LEFT_OUT = ("last_total", "last_paper")
@@ -219,7 +221,11 @@ def _checked(key: str, value: str, today: dt.date) -> str:
         value = kind_named(value, KINDS) or value
     if key in IN_LETTERS and not any(map(str.isalpha, value)):
         raise Misused(f"{words}: `{value}` has no letter: is it the answer to another question? Type letters")
+    if key != "last_inspection" and in_doubt(value):
+        raise Misused(f"{words}: `{value}` leaves something open: type it without the blank or the question mark")
     try:
+        if key == "name":
+            return parse_name(value)
         if key == "certificate_date" or (key == "last_inspection" and value != NONE):
             return str(parse_said_date(value, today))
         if key in ("tach", "total", "last_total"):

@@ -10,7 +10,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.checklist import INSPECTOR, Check, Panel
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.interval import MOST_YEARS
+from inspect_kit.model.interval import MOST_MARKED
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
@@ -407,7 +407,7 @@ def may_be_marked(until: dt.date, day: dt.date) -> bool:
     """Whether a part can carry that date: one for a lifetime has a slip in its year, and until when it is good is not
     known.
     """
-    return until.year - day.year <= MOST_YEARS
+    return until.year - day.year <= MOST_MARKED
 
 
 def _disturbed_on(

@@ -19,6 +19,8 @@ CALENDAR_MONTHS: Final = "calendar months"
 # Nothing on a light aircraft is dated further ahead, and none has flown longer (common practice, no source): batteries
 # of transmitters have 5 to 10 years, parachutes 10 to 12, bottles 12, hoses up to 8.
 MOST_YEARS: Final = 40
+# What a part carries: 12 years at most, and a rescue system 25 (common practice, no source).
+MOST_MARKED: Final = 25
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +112,16 @@ class Limit:
     @property
     def is_calendar(self) -> bool:
         return self.unit in CALENDAR_UNITS
+
+    @property
+    def never_comes(self) -> bool:
+        """Whether it is more than anybody lives to see, or any aircraft of this kind comes to."""
+        if not self.is_calendar:
+            return self.number > UNITS[self.unit].most_ever
+        try:
+            return self.due_date(dt.date(2000, 1, 1)) > dt.date(2000 + MOST_YEARS, 1, 31)
+        except OverflowError:
+            return True
 
     def outlasts(self, others: Iterable["Limit"]) -> bool:
         """Whether it is as long as one of these in the same unit: no grace may be."""

@@ -88,13 +88,14 @@ def read_loads(fields: Fields) -> Loads | None:
     return Loads(weight_unit=units[0], arm_unit=units[1], place=fields.source.place(balance.line), **made)
 
 
-# Of the greatest weight at most: fuel in all tanks, one place for baggage; a corner of an envelope lies not below the
-# last. In lb: the heaviest person of a seat; in lb to the US gallon: fuels of aircraft and cars. Common practice.
-MOST_FUEL, MOST_BAGGAGE, LEAST_CORNER = Fraction(2, 5), Fraction(1, 3), Fraction(1, 4)
+# Of the greatest weight at most: fuel in all tanks, one place for baggage, what is always aboard (the last one); no
+# corner of an envelope lies below the third. In lb: the heaviest person of a seat; in lb to the US gallon: fuels of
+# aircraft and cars. Common practice.
+MOST_FUEL, MOST_BAGGAGE, LEAST_CORNER, MOST_ALWAYS = Fraction(2, 5), Fraction(1, 3), Fraction(1, 4), Fraction(1, 10)
 HEAVIEST_PERSON, FUELS = 400, (5, 8)
-# Off the next corner one may lie so many times what the others lie apart, and by so much in any case: the centre of
-# gravity of a light aeroplane moves by a few inches. Common practice.
-CORNERS_APART, NEAR_CORNER = 3, 20
+# Off the next corner one may lie so many times what the others lie apart, and by so many inches in any case: the centre
+# of gravity of a light aeroplane moves by a few. Common practice.
+CORNERS_APART, NEAR_CORNER = 1, 8
 
 
 def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
@@ -120,6 +121,9 @@ def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     for locker in made["lockers"]:
         if locker.limit.to("lb") > MOST_BAGGAGE * heaviest:
             yield "baggage", f"{locker.limit} in `{locker.name}` is more than a third of {made['heaviest']}"
+    for each in made["always"]:
+        if each.weight.to("lb") > MOST_ALWAYS * heaviest:
+            yield "always", f"{each.item}, {each.weight}, is more than a tenth of {made['heaviest']}"
     arms = [corner.arm.to("in") for corner in made["envelope"]]
     for place, corner in enumerate(made["envelope"]):
         others = [*arms[:place], *arms[place + 1 :]]
@@ -127,7 +131,7 @@ def _slips(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         off = min((abs(arms[place] - other) for other in others), default=Fraction())
         if not LEAST_CORNER * heaviest <= corner.weight.to("lb") <= heaviest:
             yield "envelope", f"a corner at {corner.weight}, where the aircraft weighs {made['heaviest']} at most"
-        elif off > max(CORNERS_APART * apart, NEAR_CORNER):
+        elif len(arms) > 3 and off > max(CORNERS_APART * apart, NEAR_CORNER):
             yield "envelope", f"a corner at {corner.arm} lies far from all others"
 
 
@@ -142,6 +146,7 @@ def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         apart = max(FAR_OUT * (high - low), NEAR_PLACE)
         if others and not low - apart <= each.arm.to("in") <= high + apart:
             yield key, f"{getattr(each, 'name', None) or each.item} at {each.arm} lies far from all others"
+    yield from _uneven(made)
     chord: Chord | None = made["chord"]
     if chord is not None:
         length = chord.length.to("in")
@@ -155,6 +160,30 @@ def _far_out(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
         yield "always", f"{item} stands twice, and both count; two things are told apart in `item`"
 
 
+def _uneven(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    """Two places left and right of one another of which one lies elsewhere or holds far more; a person who is none."""
+    for key, name in PLACES[:-1]:
+        by_name = {each.name: each for each in made[key]}
+        for one in made[key]:
+            other = by_name.get(one.name.replace("left", "right"))
+            if other is None or other is one:
+                continue
+            if abs(one.arm.to("in") - other.arm.to("in")) > STAGGERED:
+                yield name, f"{one.name} at {one.arm} and {other.name} at {other.arm} lie left and right of one another"
+            held = sorted(each.holds.to("gal") for each in (one, other)) if key == "tanks" else [1, 1]
+            if held[1] > UNEVEN * held[0]:
+                yield name, f"{one.name} holds {one.holds}, {other.name} {other.holds}"
+    # A child may sit where no pilot does.
+    for place, seat in enumerate(made["seats"]):
+        for loading in made["loadings"]:
+            weight = loading.seats.get(seat.name)
+            if weight is not None and 0 < (5 if place else 2) * weight.to("lb") < seat.lightest.to("lb"):
+                told = f"{weight} in `{seat.name}`, where the lightest person weighs {seat.lightest}"
+                yield "loadings", f"{loading.name}: {told}"
+
+
+# Inches by which seats are staggered at most; so many times what its fellow holds holds no tank. Common practice.
+STAGGERED, UNEVEN = 10, 3
 # The places of things, by what they are called in `balance`. So many times what all others lie apart one may lie
 # further out, and by so many inches in any case. In inches how long a chord is, and on what part of it limits lie: a
 # canard's lie ahead of it. In lb to the hp what an aeroplane weighs. Common practice.
@@ -164,7 +193,7 @@ CHORDS, ON_CHORD, POWERS = (15, 130), (Fraction(-1, 2), Fraction(3, 2)), (3, 60)
 
 
 def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """An arm, or a weight, in another unit than most of them."""
+    """An arm, a weight or a volume in another unit than most of them."""
     arms: list[tuple[str, Quantity | None]] = [("limits", made["forward"]), ("limits", made["aft"])]
     weights: list[tuple[str, Quantity | None]] = [("limits", made["heaviest"])]
     for key, name in (("seats", "seats"), ("lockers", "baggage"), ("tanks", "tanks"), ("always", "always")):
@@ -174,7 +203,11 @@ def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     weights += [("baggage", each.limit) for each in made["lockers"]]
     weights += [("always", each.weight) for each in made["always"]]
     weights += [("seats", weight) for each in made["seats"] for weight in (each.lightest, each.heaviest)]
-    for told in (arms, weights):
+    for loading in made["loadings"]:
+        weights += [("loadings", each) for each in (*loading.seats.values(), *loading.baggage.values())]
+    volumes = [("tanks", tank.holds) for tank in made["tanks"]] + [("minimum-fuel", made["minimum_fuel"])]
+    volumes += [("loadings", each) for loading in made["loadings"] for each in loading.fuel.values()]
+    for told in (arms, weights, volumes):
         known = [each.unit for _, each in told if each is not None]
         usual = max(dict.fromkeys(known), key=known.count, default="")
         for key, each in told:

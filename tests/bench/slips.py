@@ -11,7 +11,7 @@ import time
 from collections import Counter
 from pathlib import Path
 
-from tests.store.slipped import HELD, SILENT, Judged, campaign, sample, small
+from tests.store.slipped import HELD, SILENT, Judged, campaign, sample, small, why_open
 
 
 def main(arguments: list[str]) -> int:
@@ -25,15 +25,17 @@ def main(arguments: list[str]) -> int:
     with tempfile.TemporaryDirectory() as folder:
         root = sample(Path(folder)) if options.sample else small(Path(folder))
         judged = campaign(root, options.slips, options.seed)
-    told: dict[tuple[str, str], list[Judged]] = {}
+    told: dict[tuple[str, str, str], list[Judged]] = {}
     for each in judged:
         if each.verdict == SILENT:
-            told.setdefault((each.key, each.slip), []).append(each)
-    for (key, slip), silent in sorted(told.items()):
-        print(f"{key}, {slip}: {len(silent)}", flush=True)
+            told.setdefault((why_open(each), each.key, each.slip), []).append(each)
+    for (why, key, slip), silent in sorted(told.items(), reverse=True):
+        print(f"{key}, {slip}: {len(silent)} ({why or 'NOT SAID WHY'})", flush=True)
         for each in silent if options.each else silent[:1]:
             print(f"    {each.place}: {each.was} -> {each.put}\n        {'; '.join(each.moved[:4])}", flush=True)
+    unsaid = sum(len(silent) for (why, _, _), silent in told.items() if not why)
     counts = Counter(each.verdict for each in judged)
     words = ", ".join(f"{counts[verdict]} {verdict}" for verdict in (*HELD, SILENT))
-    print(f"{len(judged)} slips in {time.perf_counter() - start:.0f} s: {words}, of {len(told)} keys and slips")
-    return 0
+    took = time.perf_counter() - start
+    print(f"{len(judged)} slips in {took:.0f} s: {words}, of {len(told)} keys and slips; {unsaid} of them not said why")
+    return 1 if unsaid else 0

@@ -340,7 +340,7 @@ class TestWrongInThePast:
 
 def test_what_is_no_answer_to_its_question_is_refused_or_asked_back(run: Run, tmp_path: Path) -> None:
     """Marks that count only later, answers that slipped by a line, hours that the years do not hold."""
-    slipped = ("2031-01-01", "Ada Bellcrank", "1", "2031-01-01", "no", "builder", "<", "0000001")
+    slipped = ("2031-01-01", "None", "Ada ____", "Ada Bellcrank", "1", "2031-01-01", "no", "builder", "<", "0000001")
     typed = (".", "=", "", "N0ZZ", "Wren Works", "W-1", "7", "-", "2019-05-17", *slipped)
     typed = (*typed, "12345", "no", "412,6", "412.6", "", "=", *PAST, ".")
     made = run(None, "new", str(tmp_path / "plane"), typed=typed)
@@ -351,6 +351,8 @@ def test_what_is_no_answer_to_its_question_is_refused_or_asked_back(run: Run, tm
         "  this must be answered; Ctrl-C stops, and what was answered is kept",
         "certificate date: `-` has neither a letter nor a digit",
         "name: `2031-01-01` has no letter: is it the answer to another question?",
+        "name: `None` names nobody: write the name of the person",
+        "name: `Ada ____` leaves something open",
         "certificate: `2031-01-01` is a date. Is it right?",
         "certificate: `builder` has no digit. Is it right?",
         "tach: 12345 h since 2019-05-17, where 452 h are usual. Is it right?",

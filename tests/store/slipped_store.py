@@ -1,4 +1,4 @@
-"""A small store with every kind of record and nearly every key that a person writes: README's, and what it leaves out."""
+"""A small store with every kind of record and nearly every key that a person writes: README's, and what that leaves."""
 
 from pathlib import Path
 
@@ -25,7 +25,8 @@ balance:
   envelope: [{arm: 12.5 in, weight: 850 lb}, {arm: 12.5 in, weight: 1050 lb}, {arm: 14.0 in, weight: 1320 lb}, \
 {arm: 19.5 in, weight: 1320 lb}, {arm: 19.5 in, weight: 850 lb}]
   loadings:
-    - {name: "two, bags", seats: {left: 185 lb, right: 135 lb}, fuel: {left: full, right: 2 gal}, baggage: {shelf: 40 lb}}
+    - {name: "two, bags", seats: {left: 185 lb, right: 135 lb}, fuel: {left: full, right: 2 gal}, \
+baggage: {shelf: 40 lb}}
 tables:
   cable-tension: {at: °F, gives: lb, rows: [{at: 30, from: 20, to: 30}, {at: 90, from: 32, to: 42}], source: drawing 7}
 soon: 10 h, 30 days, 10 landings

@@ -17,6 +17,7 @@ balance:
   always: [{item: oil, weight: 11 lb, arm: -20 in}, {item: first aid kit, weight: 4 lb, arm: 60 in}]
   mac: {leading-edge: 4 in, length: 48 in}
   limits: {weight: 1450 lb}
+  loadings: [{name: alone, seats: {pilot: 170 lb}, fuel: {main: 20 gal}}, {name: two, seats: {passenger: 60 lb}}]
   envelope: [{arm: 12.5 in, weight: 850 lb}, {arm: 12.5 in, weight: 1200 lb}, {arm: 14 in, weight: 1450 lb}, \
 {arm: 20 in, weight: 1450 lb}, {arm: 20 in, weight: 850 lb}]
 """
@@ -61,6 +62,14 @@ def problems(old: str, new: str) -> list[str]:
         ("arm: 22 in", "arm: 2200 in", "seats"),
         ("66 in", "660 in", "baggage"),
         ("18 in", "-1800 in", "tanks"),
+        ("arm: 12.5 in", "arm: 1.25 in", "envelope"),
+        ("pilot: 170 lb", "pilot: 17 lb", "loadings"),
+        ("pilot: 170 lb", "pilot: 170 kg", "loadings"),
+        ("passenger: 60 lb", "passenger: 6.0 lb", "loadings"),
+        ("main: 20 gal", "main: 20 l", "loadings"),
+        ("weight: 11 lb", "weight: 1100 lb", "always"),
+        ("main: {arm: 18 in", "left: {arm: 18 in, holds: 2.4 gal}, right: {arm: 18 in", "tanks"),
+        ("main: {arm: 18 in", "wing-left: {arm: 1.8 in, holds: 24 gal}, wing-right: {arm: 18 in", "tanks"),
         ("100 hp", "10 hp", "power"),
         ("100 hp", "1000 hp", "power"),
         ("48 in}\n", "4.8 in}\n", "mac"),
@@ -78,7 +87,7 @@ def test_a_slip_is_a_problem(old: str, new: str, key: str) -> None:
     [
         ("6 lb/gal", "6.7 lb/gal"),
         ("6 lb/gal", "0.72 kg/l"),
-        ("24 gal", "90 l"),
+        ("holds: 24 gal}}", "holds: 24 gal}}"),
         ("24 gal", "60 gal"),
         ("66 in", "120 in"),
         ("66 in", "-40 in"),
