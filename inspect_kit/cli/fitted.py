@@ -146,7 +146,7 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
     """The question about weight and balance, of an aircraft whose weighing is on record."""
     if told["no-change"] is not None or not logbook.of_kind(Weighing):
         return []
-    words = "If it changes neither weight nor balance, why (else tell `inspect-kit equipment` of it)"
+    words = "Why it changes neither weight nor balance; where it does, Enter, and `inspect-kit equipment`"
     return [Question(name="no-change", words=words)]
 
 

@@ -40,7 +40,7 @@ def asked_of(logbook: Logbook, given: str | None, touched: Iterable[str]) -> tup
 
 def ask_flight_check(given: str | None, why: str) -> tuple[str, str] | None:
     """The answer as given, else asked; None where nobody knows it yet."""
-    words = f"{why}: is a flight check `required`, or `not needed: WHAT SHOWS IT`"
+    words = f"{why}: is a flight check `required`, `not needed: WHAT SHOWS IT`, or `done` by its pilot"
     question = Question(name=OPTION, words=words, read=parse_flight_check)
     found: tuple[str, str] | None = answers({OPTION: given}, [question])[OPTION]
     return found

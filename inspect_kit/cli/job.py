@@ -19,6 +19,7 @@ from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entries import (
     clock_question,
+    nearest_person,
     parse_readings,
     read_as,
     record_signature,
@@ -27,7 +28,7 @@ from inspect_kit.cli.entries import (
 )
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
-from inspect_kit.cli.questions import answers
+from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
@@ -55,6 +56,7 @@ from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
 from inspect_kit.text.check_values import parse_parts
+from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import parse_name
 from inspect_kit.text.record import write_record
 
@@ -237,7 +239,7 @@ def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
 @click.option(
     "--close", type=REASON, default="", metavar="WHY", help="Close the page: what is not ticked was not done."
 )
-@shared("as", "ink", "ssh-key", "all", **{"as": {"required": True}})
+@shared("as", "ink", "ssh-key", "all")
 @click.pass_obj
 def sign(
     desk: Desk,
@@ -267,6 +269,7 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
+    signer = signer or _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     clock = logbook.aircraft.time_in_service
     begun_at = sheet.page.meters.get(clock)
@@ -331,6 +334,22 @@ def sign(
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
+
+
+def _who_signs(logbook: Logbook, page: Worksheet) -> str:
+    """Whoever signs, asked: the inspector of the page, unless another one is named; one of aircraft.yaml."""
+
+    def read(typed: str) -> str:
+        if logbook.aircraft.person(typed) is None:
+            near = nearest_person(logbook, typed)
+            hint = f"; did you mean `{near}`?" if near else ": whoever signs stands under `people`"
+            raise Unreadable(f"nobody of aircraft.yaml is called `{typed}`{hint}")
+        return typed
+
+    # Nothing is signed by it: the name is typed at the end.
+    asked_for = Question(name="as", words="Who signs", read=read, default=page.inspector, required=True)
+    found: str = answers({}, [asked_for])["as"]
+    return found
 
 
 def _not_looked_at(logbook: Logbook, page: Worksheet) -> str:

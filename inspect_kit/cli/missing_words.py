@@ -65,6 +65,12 @@ def _clock(logbook: Logbook) -> Iterator[str]:
     yield f"{logbook.aircraft.time_in_service}=412.6"
 
 
+def _readings(logbook: Logbook, typed: str) -> object:
+    from inspect_kit.cli.entries import said_readings
+
+    return said_readings(shlex.split(typed), logbook.aircraft.meters)
+
+
 # By the word that the help shows for it.
 ASKED = {
     "POSITION": MissingWord("Which position", _positions, _position),
@@ -78,17 +84,27 @@ ASKED = {
     "DIR": MissingWord("Which folder is to be made, such as my-plane"),
     "WORDS...": MissingWord("Which words", split=True),
     "INSPECTION|CHECK... [METER=READING...]": MissingWord("Which inspection or checks", _inspections, split=True),
-    "METER=READING...": MissingWord("Which reading", _clock, split=True),
+    "METER=READING...": MissingWord("Which reading", _clock, _readings, split=True),
     "[CHECK|PANEL|FINDING] [WHAT] [METER=READING...]": MissingWord(
         "Where: a check or a panel; or a finding such as F1; or what was found, in words"
     ),
 }
 
 
+# The same for an option that a command cannot do without.
+OPTIONS = {
+    "--to FILE": MissingWord("Into which file, outside the store"),
+    "--to FOLDER": MissingWord("Into which new folder, outside the store"),
+}
+
+
 def words_for(desk: Desk, missing: click.MissingParameter) -> list[str]:
     """What is typed for a word that a command wants; Misused where nobody answers, its own fault if none is asked."""
-    asked = ASKED.get(missing.param.metavar or (missing.param.name or "").upper()) if missing.param else None
-    if asked is None or missing.ctx is None or not isinstance(missing.param, click.Argument):
+    param, metavar = missing.param, (missing.param.metavar or "") if missing.param else ""
+    option = param.opts[0] if isinstance(param, click.Option) else ""
+    word = metavar or ((param.name or "").upper() if param else "")
+    asked = OPTIONS.get(f"{option} {metavar}") if option else ASKED.get(word)
+    if asked is None or param is None or missing.ctx is None:
         raise missing
     names = [*_names(desk, asked)]
     offered = f": {', '.join(names[:SHOWN])}{' ...' if len(names) > SHOWN else ''}" if names else ""
@@ -109,9 +125,9 @@ def words_for(desk: Desk, missing: click.MissingParameter) -> list[str]:
     try:
         found: list[str] = answers({}, [question])["word"]
     except Misused:
-        shown = missing.param.make_metavar(missing.ctx)
+        shown = f"{option} {metavar}" if option else param.make_metavar(missing.ctx)
         raise Misused(f"nobody answers `{asked.words}`: give it, {missing.ctx.command_path} {shown}") from None
-    return found
+    return [option, *found] if option else found
 
 
 def _names(desk: Desk, asked: MissingWord) -> Iterator[str]:

@@ -149,12 +149,12 @@ def _verb(state: PhaseState | None) -> Question:
     verbs = (OPENS, DURING, CLOSES)
 
     def read(words: str) -> str:
-        found = next((each for each in verbs if each.startswith(words.casefold())), "")
+        found = next((each for each in verbs if each.startswith(words.casefold().removeprefix("it "))), "")
         if not found:
             raise Unreadable(f"expected {OPENS}, {DURING} or {CLOSES}")
         return found
 
-    words = f"It {OPENS}, this was flown {DURING} it, or it {CLOSES}"
+    words = f"What is told of it: that it {OPENS}, what was flown {DURING} it, or that it {CLOSES}"
     default = "" if state else OPENS
     return Question(name=VERBS, words=words, read=read, required=True, default=default)
 

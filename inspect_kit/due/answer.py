@@ -131,7 +131,8 @@ class Item:
     """One thing that falls due. `check` is the id of a check, the name of an inspection, RECORD#F1 of a finding, or
     CHECK/LABEL of a trend, which never bars anything, or CHECK/recheck of what is to be looked at again.
 
-    `owed` says that something on record makes it due at once. `bars` is what its present state forbids, and `grace`,
+    `owed` says that something on record makes it due at once; `asked` is the directive that does, for which only work
+    older than it was done. `bars` is what its present state forbids, and `grace`,
     while it is in grace, how long its source lets it go on. `lines` are the arithmetic, to be checked on paper.
     """
 
@@ -147,6 +148,7 @@ class Item:
     source: str
     owed: bool
     bars: Bars = NOTHING
+    asked: str = ""
     grace: DueAt | None = None
     lines: tuple[Line, ...]
     place: Place
@@ -192,7 +194,7 @@ class DueAnswer:
     bars passengers. `either` are the items of which an amendment that is not signed yet makes another date or total;
     the sooner of both stands in `items`. `emptied` has the last stay in each position from which the part was taken
     and into which none came, by its id. `trends` are the readings of every label, `oil` what was added between oil
-    changes.
+    changes. `forward` is the day, later than `on`, on which the past was brought forward: of `on` only the paper knows.
     """
 
     on: dt.date
@@ -212,6 +214,7 @@ class DueAnswer:
     emptied: Mapping[str, Fitting] = field(default_factory=dict)
     trends: tuple[Series, ...] = ()
     oil: tuple[Oil, ...] = ()
+    forward: dt.date | None = None
 
     def item(self, check: str) -> Item | None:
         """The item of that id, name or reference."""

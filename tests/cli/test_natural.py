@@ -277,3 +277,16 @@ def test_a_finding_alone_is_asked_how_it_was_corrected(run: Run, hangar: Path) -
 def test_an_option_that_stands_alone_says_what_it_wants(run: Run, hangar: Path) -> None:
     told = run(hangar, "finding", "F1", "--cleared")
     assert (told.code, "--cleared wants HOW behind it: How it was corrected." in told.err) == (2, True)
+
+
+def test_who_signs_is_asked(run: Run, hangar: Path) -> None:
+    """Without --as it said that nobody has that name."""
+    assert run(hangar, "start", "oil", "--only", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    (page,) = (hangar / "records/open").glob("*.md")
+    page.write_text(page.read_text().replace("[ ]", "[x]").replace("used: ____", "used: none"))
+    alone = run(hangar, "sign", on="2026-11-20")
+    assert (alone.code, "Not signed; nothing was changed." in alone.err) == (1, True), alone
+    told = run(hangar, "sign", "--ink", "p. 1", typed=("Ada Belcrank", "", ADA), on="2026-11-20")
+    assert told.code == 0, told
+    assert f"Who signs (Enter: {ADA})" in told.err
+    assert f"nobody of aircraft.yaml is called `Ada Belcrank`; did you mean `{ADA}`?" in told.err

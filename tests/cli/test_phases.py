@@ -410,7 +410,7 @@ class TestAskedByTheCommands:
         typed = ("not needed", "not needed: travel, direction and tension by two people")
         made = run(wren, *self.CABLE, *self.BY, on=TODAY, typed=typed)
         assert made.code == 0, made.err
-        assert "flight-controls touched: is a flight check `required`, or `not needed: WHAT SHOWS IT`" in made.err
+        assert "flight-controls touched: is a flight check `required`, `not needed: WHAT SHOWS IT`" in made.err
         assert "`not needed` names the ground tests or the inspection that show it" in made.err
         text = (wren / made.out.split()[0]).read_text()
         assert "flight-check:\n  not needed: travel, direction and tension by two people\n" in text

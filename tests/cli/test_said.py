@@ -22,6 +22,9 @@ LONG = (
 )
 
 
+Words = tuple[str, ...]
+
+
 class Terminal(io.StringIO):
     def isatty(self) -> bool:
         return True
@@ -79,6 +82,29 @@ def test_what_is_declined_is_an_answer_and_ends(run: Run, hangar: Path, monkeypa
     monkeypatch.setattr("inspect_kit.cli.said.somebody", lambda: True)
     declined = run(hangar, "hours", "tach=4059", typed=("no", "yes"))
     assert (declined.code, "comes once more" in declined.err) == (2, False), declined
+
+
+@pytest.mark.parametrize(
+    ("words", "question", "typed", "told"),
+    [
+        (("hours",), "Which reading: tach=412.6", ("405.9",), "hours-"),
+        (("hours",), "Which reading: tach=412.6", ("nothing", "<", "tach=405.9"), "hours-"),
+        (("meter",), "Which meter: tach", ("tach", "400", "0", "", "1"), "tach-changed"),
+        (("history",), "Which panel, check or position", ("change the oil",), "History of oil"),
+        (("finding",), "Where: a check or a panel", ("rough at 2000 rpm", "1"), "finding-"),
+        (("start", "--by", ADA, "tach=405.9"), "", (), "name an inspection"),
+        (("calendar",), "Into which file, outside the store", ("../x.txt",), "ends as this answer is written"),
+        (("find",), "Which words", ("brought forward",), "Find: brought forward"),
+        (("withdraw",), "Which record", ("nowhere",), "no record is called"),
+    ],
+)
+def test_what_a_command_cannot_do_without_is_asked(
+    run: Run, hangar: Path, words: Words, question: str, typed: Words, told: str
+) -> None:
+    """`install` alone said `Missing argument 'POSITION'` while `weighing` alone asks wheel by wheel."""
+    made = run(hangar, *words, typed=typed)
+    assert question in made.err, made
+    assert told in made.out + made.err, made
 
 
 def test_what_nobody_answered_is_said(run: Run, hangar: Path) -> None:

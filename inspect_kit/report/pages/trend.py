@@ -283,7 +283,7 @@ def _hours_by_month(answer: DueAnswer) -> Iterator[Block]:
     for year in range(max(flown)[0], min(flown)[0] - 1, -1):
         months = [flown.get((year, month)) for month in range(1, 13)]
         whole = sum((each for each in months if each is not None), ZERO)
-        rows.append(Row(cells=(str(year), *("" if each is None else _short(each) for each in months), _short(whole))))
+        rows.append(Row(cells=(str(year), *("" if each is None else _short(each) for each in months), f"{whole:.1f}")))
     yield Heading(text=f"Hours by month, {clock}")
     yield table((Column(name="year"), *(Column(name=each, right=True) for each in (*MONTHS, "all"))), rows)
     yield Paragraph(text="Hours between two readings are spread evenly over the days between them.", tone=QUIET)
