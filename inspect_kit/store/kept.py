@@ -94,7 +94,7 @@ class Kept:
                 _make_room(self.folder, {self._file(each) for each in self.parts})
 
     def _part(self, name: str) -> _Part:
-        shelf = _shelf(name)
+        shelf = _shelf(name.rpartition("/")[0])
         if shelf not in self.parts:
             blocks: dict[tuple[str, ...], str] = {}
             before: Facts = {}
@@ -134,14 +134,15 @@ class Kept:
             raise
 
 
-def _shelf(name: str) -> str:
-    """What is kept together: all checklists, and the records of a decade.
+@cache
+def _shelf(folder: str) -> str:
+    """With which others the files of a folder are kept: all checklists, and the records of a decade.
 
     A block of many files is made sooner than many of a few; a new record leaves the other decades as they are.
     """
-    top, _, below = name.partition("/")
-    year, found, _ = below.partition("/")
-    return f"{top}/{year[:3]}" if found and year.isdigit() else top
+    top, _, below = folder.partition("/")
+    year = below.partition("/")[0]
+    return f"{top}/{year[:3]}" if year.isdigit() else top
 
 
 def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
