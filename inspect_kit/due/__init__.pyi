@@ -22,6 +22,7 @@ from inspect_kit.due.answer import (
 from inspect_kit.due.changes import change_problems, gone_too_far
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
+from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.listing import due, forecasts, totals_before, totals_with
 from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.past_limits import cleared_problems, past_limits
@@ -48,6 +49,7 @@ __all__ = [
     "DueAt",
     "Expected",
     "Fitting",
+    "Forecast",
     "Item",
     "Last",
     "Left",

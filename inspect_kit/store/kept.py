@@ -8,7 +8,8 @@ and never inside a store, so that nobody can bring such files along; each begins
 disk that errs. Whatever is wrong with them, they are done without and written anew. Commands that write a record, sign
 or verify do without.
 
-One file holds what stands in one folder of a store, in blocks of many files, so that a new record writes little anew:
+One file holds the checklists, or the records of a decade, in blocks of many files, so that a new record writes little
+anew:
 
     kept  = SHA-256 of the rest NEWLINE made by { NEWLINE block }
     block = [[SHA-256 of a file's name and bytes …], [name …], [class …], column] TAB pieces       JSON; `store.packed`
@@ -39,7 +40,7 @@ REACHED = ("errors.py", "noun.py", "late.py", "model", "text", "store", "audit",
 
 @dataclass(slots=True, kw_only=True)
 class _Part:
-    """What is kept of one folder: blocks as they stand on the disk, by the digests that are in each; by digest the
+    """What is kept together: blocks as they stand on the disk, by the digests that are in each; by digest the
     name and the facts of each file as they were on the disk, and of each that this run found; whether one was read
     anew.
     """
@@ -87,30 +88,30 @@ class Kept:
         """Write what is new; nothing is said of what cannot be written."""
         changed = [each for each, part in self.parts.items() if part.is_new or part.now.keys() != part.before.keys()]
         with contextlib.suppress(OSError):
-            for folder in changed:
-                self._write(folder, self.parts[folder])
+            for shelf in changed:
+                self._write(shelf, self.parts[shelf])
             if changed:
                 _make_room(self.folder, {self._file(each) for each in self.parts})
 
     def _part(self, name: str) -> _Part:
-        folder = name.rpartition("/")[0]
-        if folder not in self.parts:
+        shelf = _shelf(name.rpartition("/")[0])
+        if shelf not in self.parts:
             blocks: dict[tuple[str, ...], str] = {}
             before: Facts = {}
             with contextlib.suppress(OSError, ValueError):
-                for text in _read(self.folder / self._file(folder), self.made_by):
+                for text in _read(self.folder / self._file(shelf), self.made_by):
                     with contextlib.suppress(*Unpacker.FAULTS):
                         found = _unpacked(text)
                         blocks[tuple(found)] = text
                         before |= found
-            self.parts[folder] = _Part(blocks=blocks, before=before, now={})
-        return self.parts[folder]
+            self.parts[shelf] = _Part(blocks=blocks, before=before, now={})
+        return self.parts[shelf]
 
-    def _file(self, folder: str) -> str:
-        place = "\0".join((str(self.root), folder, *([self.sort] if self.sort else [])))
+    def _file(self, shelf: str) -> str:
+        place = "\0".join((str(self.root), shelf, *([self.sort] if self.sort else [])))
         return hashlib.sha256(place.encode(errors="surrogateescape")).hexdigest()[:32] + ENDING
 
-    def _write(self, folder: str, part: _Part) -> None:
+    def _write(self, shelf: str, part: _Part) -> None:
         # A block of which all still counts stays as it is, unless it is a small one.
         stay = {own: text for own, text in part.blocks.items() if len(own) >= BLOCK // 2 and part.now.keys() >= {*own}}
         staying = {digest for own in stay for digest in own}
@@ -126,11 +127,22 @@ class Kept:
         try:
             with os.fdopen(handle, "wb") as stream:
                 stream.write(hashlib.sha256(body).hexdigest().encode() + b"\n" + body)
-            os.replace(waiting, self.folder / self._file(folder))
+            os.replace(waiting, self.folder / self._file(shelf))
         except OSError:
             with contextlib.suppress(OSError):
                 os.unlink(waiting)
             raise
+
+
+@cache
+def _shelf(folder: str) -> str:
+    """With which others the files of a folder are kept: all checklists, and the records of a decade.
+
+    A block of many files is made sooner than many of a few; a new record leaves the other decades as they are.
+    """
+    top, _, below = folder.partition("/")
+    year = below.partition("/")[0]
+    return f"{top}/{year[:3]}" if year.isdigit() else top
 
 
 def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
