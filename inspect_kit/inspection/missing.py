@@ -115,8 +115,9 @@ def _signer(request: Request) -> Iterator[Missing]:
     place = request.page.place
     if request.signer is None:
         people = [person.name for person in request.logbook.aircraft.people]
-        named = f" is called `{request.named}`{did_you_mean(request.named, people)}" if request.named else ""
-        yield Missing("", f"nobody among the people of aircraft.yaml{named or ' has that name'}", place)
+        unknown = f"nobody among the people of aircraft.yaml is called `{request.named}`"
+        told = f"{unknown}{did_you_mean(request.named, people)}"
+        yield Missing("", told if request.named else "say with `--as` who signs", place)
     elif request.is_inspection and request.rule is not None:
         refusal = signer_refusal(request.logbook.aircraft, request.rule, request.signer)
         if refusal is not None:

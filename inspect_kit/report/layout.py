@@ -20,7 +20,7 @@ LONGEST_WORD = 60
 # How many cells are moved from one column to another at once while the fewest lines are looked for.
 MOVES = (16, 8, 4, 2, 1)
 # A column that fits folds below its row only where the table gets so much shorter by it.
-WORTH_IT = 0.85
+WORTH_IT = 0.9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -206,7 +206,7 @@ def test_a_finding_that_may_wait(small: Small, fix: Fix, may_wait: str, expected
 def test_who_may_sign_is_data_of_the_aircraft(small: Small) -> None:
     sheet = filled(small.sheet)
     nobody = told(small, sheet, signer=None)
-    assert nobody == ["nobody among the people of aircraft.yaml has that name"]
+    assert nobody == ["say with `--as` who signs"]
     student = told(small, sheet, signer=small.logbook.aircraft.person("Bo Cleco"))
     assert len(student) == 1
     assert "name repairman (experimental aircraft builder)" in student[0]

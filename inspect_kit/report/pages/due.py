@@ -56,6 +56,7 @@ COLUMNS = (
     Column(name="expected (reading's age)", rank=2),
     Column(name="early to late", rank=3),
     Column(name="last", wide=True, rank=4),
+    Column(name="id", rank=7),
     Column(name="panel", rank=5),
     Column(name="source", wide=True, rank=6),
 )
@@ -161,6 +162,8 @@ def _group(answer: DueAnswer, state: str) -> list[Row]:
 
 def item_row(item: Item) -> Row:
     """One item as a row under `COLUMNS`."""
+    # What is called by its words has its id apart: beside them it would take half of a narrow line.
+    words = item.kind in (FINDING, RECHECK, TREND)
     expected = item.expected
     spread = expected is not None and expected.early != expected.late
     # An expected day that is the calendar limit itself says nothing new.
@@ -171,7 +174,7 @@ def item_row(item: Item) -> Row:
         cells=(
             MARKS[item.state],
             WORDS[item.state],
-            label(item),
+            item.name if words and item.name else label(item),
             left_words(item),
             str(item.due.date) if item.due.date else "",
             reading_words(item),
@@ -179,6 +182,7 @@ def item_row(item: Item) -> Row:
             likely,
             expected.span if expected and spread else "",
             last_words(item),
+            item.check if words and item.name else "",
             item.panel or "",
             item.source,
         ),

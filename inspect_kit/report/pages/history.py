@@ -293,8 +293,12 @@ def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
         Column(name="record", rank=1),
     )
     said = [list(events) for _, events in groupby(answer.events, key=lambda event: event.record)]
-    newest = [event for events in reversed(said) for event in events]
-    rows = [Row(cells=(str(event.date), history_total(event), event.what, event.record)) for event in newest]
+    # Of what one record says its name stands beside the last line.
+    newest = [(event, event is events[-1]) for events in reversed(said) for event in events]
+    rows = [
+        Row(cells=(str(event.date), history_total(event), event.what, event.record if last else ""))
+        for event, last in newest
+    ]
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
     count = counted(len(rows), "entry", "entries")
     made: list[Block] = [
