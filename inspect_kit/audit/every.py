@@ -68,7 +68,7 @@ AUDITS = (
     same_day.told_twice,
     directives.intervals,
     directives.once,
-    directives.never_asks,
+    directives.asked_too_late,
     directives.grace,
     directives.authorities,
     phases.openings,

@@ -203,10 +203,8 @@ def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     weights += [("baggage", each.limit) for each in made["lockers"]]
     weights += [("always", each.weight) for each in made["always"]]
     weights += [("seats", weight) for each in made["seats"] for weight in (each.lightest, each.heaviest)]
-    for loading in made["loadings"]:
-        weights += [("loadings", each) for each in (*loading.seats.values(), *loading.baggage.values())]
-    volumes = [("tanks", tank.holds) for tank in made["tanks"]] + [("minimum-fuel", made["minimum_fuel"])]
-    volumes += [("loadings", each) for loading in made["loadings"] for each in loading.fuel.values()]
+    volumes: list[tuple[str, Quantity | None]] = [("tanks", tank.holds) for tank in made["tanks"]]
+    # Who sits there, and what was filled up, may have been weighed and metered in another unit.
     for told in (arms, weights, volumes):
         known = [each.unit for _, each in told if each is not None]
         usual = max(dict.fromkeys(known), key=known.count, default="")

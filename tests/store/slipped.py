@@ -523,6 +523,8 @@ OPEN = [
     (r"equipment (weight|arm|change)", r".*", "a light item, or one that was on the scales"),
     (r".*(tach|landings|since-new|since-overhaul|total|old|new|hours)", r"/10|/100|x10|x100|digits swapped|point lost",
      "a reading between the two beside it, or hours of before the records"),
+    (r"brought-forward fitted\.\*\..*", r"keys .* swapped",
+     "a part may have been overhauled before it was fitted, or after"),
     (r"stock .*", r".*", "so many may lie there"),
     (r"(finding|work) .*recheck", r"x10|x100|digits swapped|unit .*", "when to look again is the owner's to say"),
     (r"aircraft.yaml (inspections|phases|soon|people|positions|flight-check-after|tables).*", r".*",
