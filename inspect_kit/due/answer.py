@@ -131,7 +131,8 @@ class Item:
     """One thing that falls due. `check` is the id of a check, the name of an inspection, RECORD#F1 of a finding, or
     CHECK/LABEL of a trend, which never bars anything, or CHECK/recheck of what is to be looked at again.
 
-    `owed` says that something on record makes it due at once. `bars` is what its present state forbids, and `grace`,
+    `owed` says that something on record makes it due at once; `asked` is the directive that does, for which only work
+    older than it was done. `bars` is what its present state forbids, and `grace`,
     while it is in grace, how long its source lets it go on. `lines` are the arithmetic, to be checked on paper.
     """
 
@@ -147,6 +148,7 @@ class Item:
     source: str
     owed: bool
     bars: Bars = NOTHING
+    asked: str = ""
     grace: DueAt | None = None
     lines: tuple[Line, ...]
     place: Place

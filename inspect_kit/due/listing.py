@@ -213,6 +213,7 @@ class _Maker:
         elif directed is not None:
             bars = check.bars_past_due
             item = self._at_once(item, directed.directive.date, bars, owed=bars.flight)
+            item = replace(item, asked=directed.directive.number)
         return replace(item, place=check.place)
 
     def _at_once(self, item: Item, since: dt.date, bars: Bars, *, owed: bool) -> Item:

@@ -1,6 +1,7 @@
 """Directives and letters: the owner's decisions by product and serial; the newest counts, a new part opens them."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -132,6 +133,15 @@ class TestWorkThatIsOlder:
         entered(wren, "2026-11-25-pump", did)
         found = listed(run, wren)["AD-9", "engine"]
         assert (found["done"], found["due_state"]) == ("2026-11-25", "later")
+
+    def test_a_letter_is_named_where_its_check_is_listed(self, run: Run, wren: Path) -> None:
+        """The check stood under past due with `0 days` left, and nothing said why."""
+        asks = tuple("oil-change" if each == "fuel-pump-diaphragm" else each for each in self.ASKS)
+        words = ("directive", "SL-9", *self.AD[2:], "letter", "--issued", "2026-08-15", *asks, "Wilma Fieldfare")
+        told = run(wren, *words, typed=("", "", "", "no"), on="2026-11-25")
+        assert told.code == 0, told.err
+        listed_so = re.search(r"oil-change +now, by SL-9", page := run(wren, "due", "--all", on=ON).out)
+        assert listed_so, page
 
     def test_a_yes_is_recorded_with_its_day(self, run: Run, wren: Path) -> None:
         self.made(run, wren, "--previously-complied", "yes")

@@ -203,7 +203,7 @@ def left_words(item: Item) -> str:
     Where one is left and the other over, each says which: `34.2 h left, 42 days over`. What use has probably used up,
     and nobody wrote down, is said with it.
     """
-    if item.expected is not None and item.expected.reached and not item.owed and not grace_words(item):
+    if item.expected is not None and item.expected.reached and not (item.owed or item.asked or grace_words(item)):
         return f"{_left(item)} by the last reading; {probably_reached(item.expected)}"
     return _left(item)
 
@@ -212,13 +212,15 @@ def left_clause(item: Item) -> str:
     """What is left, to go on a sentence with: `1.3 h over`, `3.4 h or 12 days left`, `before flight`."""
     words, left = left_words(item), item.left
     known = [each for each in (left.amount, left.days) if each is not None]
-    simple = bool(known) and min(known) >= 0 and words == _left(item) and not item.owed
+    simple = bool(known) and min(known) >= 0 and words == _left(item) and not (item.owed or item.asked)
     return f"{words} left" if simple else words
 
 
 def _left(item: Item) -> str:
     if item.owed:
         return "before flight" if item.bars.flight else "before it is used" if item.bars.what else "owed"
+    if item.asked:
+        return f"now, by {item.asked}"
     if grace := grace_words(item):
         return grace
     left, told = item.left, []
