@@ -194,7 +194,7 @@ class DueAnswer:
     bars passengers. `either` are the items of which an amendment that is not signed yet makes another date or total;
     the sooner of both stands in `items`. `emptied` has the last stay in each position from which the part was taken
     and into which none came, by its id. `trends` are the readings of every label, `oil` what was added between oil
-    changes.
+    changes. `forward` is the day, later than `on`, on which the past was brought forward: of `on` only the paper knows.
     """
 
     on: dt.date
@@ -214,6 +214,7 @@ class DueAnswer:
     emptied: Mapping[str, Fitting] = field(default_factory=dict)
     trends: tuple[Series, ...] = ()
     oil: tuple[Oil, ...] = ()
+    forward: dt.date | None = None
 
     def item(self, check: str) -> Item | None:
         """The item of that id, name or reference."""

@@ -45,6 +45,7 @@ from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Check, gone
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit, so_many
 from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook, Validity
 
@@ -60,7 +61,8 @@ def due(
     seen, left_out = seen_on(logbook, on)
     answers = [_answer(reading, on, by, flying, expect, left_out) for reading in seen.readings()]
     answer = either(answers)
-    return replace(answer, items=tuple(sorted(answer.items, key=order)))
+    forward = min((each.date for each in logbook.of_kind(BroughtForward) if each.date > on), default=None)
+    return replace(answer, items=tuple(sorted(answer.items, key=order)), forward=forward)
 
 
 def _answer(

@@ -178,3 +178,11 @@ def test_one_is_told_in_the_singular(run: Run, hangar: Path, on: str, told: str)
     words = " ".join(run(hangar, "due", "condition", on=on).out.split())
     assert f"on {on}: {told}" in words
     assert "1 days" not in words + run(hangar, "due", "--all", on=on).out
+
+
+def test_of_a_day_before_what_was_brought_forward_the_list_says_so(run: Run, hangar: Path) -> None:
+    """An inspection 1756 days past due was told of it, and nothing of what the paper knows."""
+    told = "The past was brought forward on 2026-09-01 only"
+    for more in ((), ("--all",)):
+        assert told in " ".join(run(hangar, "due", *more, on="2026-08-31").out.split())
+    assert told not in run(hangar, "due", on="2026-09-01").out

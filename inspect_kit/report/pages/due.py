@@ -89,7 +89,10 @@ def due_page(answer: DueAnswer) -> Page:
 
 
 def asked_about(answer: DueAnswer) -> Iterator[Block]:
-    """What was asked about the future; nothing where today was."""
+    """What was asked about the future, or of a day before the records begin; nothing where today was."""
+    if answer.forward is not None:
+        text = f"The past was brought forward on {answer.forward} only: what was known on this day stands on paper."
+        yield Paragraph(text=text, tone=WARN)
     if answer.by != answer.on or answer.flying:
         clock = answer.seen.aircraft.time_in_service
         flown = amount(answer.flying, HOURS)
