@@ -168,18 +168,23 @@ def whole_name(who: Person) -> str:
     return ", ".join(word for word in (who.name, who.kind, who.certificate) if word)
 
 
-def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
+def who_did(logbook: Logbook, words: str = "Who did it", helpers: Sequence[str] = ()) -> Question:
     """The question for a person, who may be named by the number before the name.
 
-    Those of aircraft.yaml, then who did something before and is on no list: named whole once, then by one key.
+    Those of aircraft.yaml, then who did something before and is on no list: named whole once, then by one key; last
+    the `helpers` of a page, who need no kind there.
     """
     people = [each.name for each in logbook.aircraft.people if each.retired is None]
     before = on_record(logbook)[:OFFERED]
     names = [each.name for each in before]
     shown = [*people, *(each.name if names.count(each.name) == 1 else whole_name(each) for each in before)]
     people += map(whole_name, before)
+    others = [each for each in helpers if plain_name(each) not in {*map(plain_name, shown)}]
+    people, shown = [*people, *others], [*shown, *others]
 
     def read(typed: str) -> str:
+        if (helper := next((each for each in others if plain_name(each) == plain_name(typed)), "")) != "":
+            return helper
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
             return people[int(typed) - 1]
         who = _person(logbook, typed, asked=True)

@@ -32,6 +32,7 @@ from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.people import known_names
 from inspect_kit.inspection.walk import passed
+from inspect_kit.model.aircraft import Person, plain_name
 from inspect_kit.model.finding import Cleared, Finding, Fix, Reading
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -134,7 +135,8 @@ def finding(
     logbook = desk.logbook()
     if not what and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
         what = given_or_asked("", "What was found", "WHAT")
-    by = answers({"by": by or None}, [who_did(logbook, "Who found it")])["by"] or ""
+    helpers = [each for open_page in logbook.pages for each in open_page.helpers]
+    by = answers({"by": by or None}, [who_did(logbook, "Who found it", helpers)])["by"] or ""
     again = read_as(parse_recheck, said_units(recheck), "--recheck") if recheck else ()
     made = Finding(
         id="F1",
@@ -224,7 +226,8 @@ def _raise(
         if box is not None:
             _no_readings(desk, sheet.page, entry)
             named = edit.next_id(sheet.page)
-            who = person(logbook, entry.by)
+            helper = next((each for each in sheet.page.helpers if plain_name(each) == plain_name(entry.by)), "")
+            who = Person(name=helper) if helper else person(logbook, entry.by)
             other = who is not None and not logbook.aircraft.same_person(who.name, sheet.page.inspector)
             words = [f"found by {whole_name(who)}" if who and other else "", *_beside(entry)]
             made = replace(made, text=", ".join(filter(None, [made.text, *words])))

@@ -263,6 +263,17 @@ class TestAReadingPastItsLimit:
         assert re.findall(r"- again: (.*)\n", path.read_text(encoding="utf-8")) == ["70 psi"]
 
 
+def test_a_helper_of_the_page_is_offered_and_named(run: Run, hangar: Path) -> None:
+    """`nobody of aircraft.yaml is called so` was said of a helper whom the walk offers on the same page."""
+    begun = run(hangar, "start", "condition", "tach=405.9", "--helper", "Tom Wren", "--by", ADA)
+    made = run(hangar, "finding", "stacks", "a crack", typed=("tom wren",))
+    assert made.code == 0, made.err
+    assert ", 3 Tom Wren, or NAME" in made.err
+    assert run(hangar, "finding", "stacks", "a dent", "--by", "Tom Wren").code == 0
+    text = (hangar / begun.out.strip()).read_text(encoding="utf-8")
+    assert re.findall(r"found: (F\d .*)", text) == ["F1 a crack, found by Tom Wren", "F2 a dent, found by Tom Wren"]
+
+
 def test_who_came_later_is_written_onto_the_page(run: Run, hangar: Path, page: Page) -> None:
     path = page("condition", "tach=405.9", filled=False)
     done = run(hangar, "helper", "Cy Redwing")
