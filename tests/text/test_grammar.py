@@ -207,6 +207,20 @@ def test_used_is_no_tick(said: str) -> None:
         parse_used(said)
 
 
+@pytest.mark.parametrize("said", ["1 oil filter, 2 crush gaskets", "1 filter, 5 qt engine oil; 1 rag"])
+def test_parts_by_commas_are_not_taken_for_one(said: str) -> None:
+    """Sealed as one part of that name they took nothing off the shelf."""
+    with pytest.raises(Unreadable, match="stand apart by semicolons"):
+        parse_used(said)
+
+
+def test_a_comma_in_the_name_of_a_part_is_no_amount() -> None:
+    assert [part.name for part in parse_used("tube 5.00-5, left; 2 bolts AN3-5A, 10 mm")] == [
+        "tube 5.00-5, left",
+        "bolts AN3-5A, 10 mm",
+    ]
+
+
 def test_phases() -> None:
     assert parse_when("before") == ("before", ())
     assert parse_when("closed") == ("closed", ())
