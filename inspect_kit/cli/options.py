@@ -62,7 +62,6 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "reason": ("reason", {"metavar": "WHY", "help": "Why, in words of your own."}),
     "hours": ("hours", {"metavar": "HOURS", "help": "Hours owed, where they are other than the phase says."}),
     "area": ("area", {"metavar": "WORDS", "help": "The area in which they are flown."}),
-    "because": ("because", {"metavar": "WHY", "help": "Why it is right, where it is far from all else."}),
     "came-with": (
         "came_with",
         {
@@ -124,6 +123,8 @@ OF_CHECKS = "[CHECK=]"
 FORMER: dict[str, dict[str, str]] = {
     "finding": {"--may-wait": "--reason"},
     "setting": {"--because": "--reason"},
+    "equipment": {"--change": "--direction", "--because": "--reason"},
+    "weighing": {"--because": "--reason"},
     "work": {"--parts": "--used"},
     "change": {"--entered": "--log-entry"},
     "search": {"--products": "--product"},

@@ -361,13 +361,14 @@ EQUIPMENT = Told(
     Or why a fitting changed neither.
 
     \b
-    equipment "second radio" --change in --weight "2.4 lb" --arm "14.0 in" --by "Your Name"
+    equipment "second radio" --direction in --weight "2.4 lb" --arm "14.0 in" --by "Your Name"
     equipment --no-change "same type, same weight" --came-with 2026-11-28-magneto-left-fitted-k3f9
     """,
     first=Ask(key="item", words="What came in or went out", help="", metavar="ITEM", when=_changed, required=True),
     asks=(
         Ask(
             key="change",
+            option="direction",
             metavar="WORD",
             words="Did it come in or go out (in, out)",
             help="`in` or `out`.",
@@ -397,7 +398,7 @@ EQUIPMENT = Told(
             usual=_unanswered,
             otherwise="none",
         ),
-        Ask(key="because", words="", help="", when=never),
+        Ask(key="because", option="reason", words="", help="", when=never),
         Ask(key="no change", option="no-change", words="", help="", when=never),
     ),
     who="Who did it",

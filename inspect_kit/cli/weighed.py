@@ -55,11 +55,11 @@ WHEELS = "such as left main, right main, tail"
 @click.option("--level", metavar="WORDS", help="How it stood level.")
 @click.option("--unusable-fuel", metavar="WORDS", help="What of the fuel is part of the empty weight; `none` too.")
 @click.option("--oil", metavar="WORDS", help="What of the oil is part of the empty weight; `drained` too.")
-@shared("because", "by", "at", "paper", "text", "yes")
+@shared("reason", "by", "at", "paper", "text", "yes")
 @click.pass_obj
 def weighing(
     desk: Desk, /, words: tuple[str, ...], scales: tuple[str, ...], less: tuple[str, ...], plus: tuple[str, ...],
-    because: str | None, sure: bool, **given: str | None,
+    reason: str | None, sure: bool, **given: str | None,
 ) -> int:  # fmt: skip
     """The aircraft on scales: its empty weight and where it balances.
 
@@ -99,7 +99,7 @@ def weighing(
         return Weighing(
             name=own, date=desk.on, entered=desk.today, meters=meters, points=tuple(points), aboard=aboard,
             missing=missing, datum=facts["datum"], level=facts["level"], unusable_fuel=facts["unusable-fuel"],
-            oil=facts["oil"], because=because or "", text=told["text"] or "", at=told["at"] or "",
+            oil=facts["oil"], because=reason or "", text=told["text"] or "", at=told["at"] or "",
             paper=told["paper"] or "", by=person(logbook, facts["by"] or ""), after=after,
             place=store.record_place(own),
         )  # fmt: skip

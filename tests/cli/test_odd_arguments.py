@@ -77,7 +77,7 @@ BASE: dict[str, dict[str, tuple[str, ...]]] = {
     },
     "change": {"words": ("a light",), "answer": ("--answer", "minor"), "asked": ("--asked", "nobody")},
     "equipment": {
-        **{"words": ("a light",), "change": ("--change", "in"), "weight": ("--weight", "2 lb")},
+        **{"words": ("a light",), "direction": ("--direction", "in"), "weight": ("--weight", "2 lb")},
         "arm": ("--arm", "14 in"),
     },
     "weighing": {
