@@ -7,14 +7,15 @@ import datetime as dt
 import re
 from collections.abc import Iterator, Sequence
 
-from inspect_kit.audit.known import Known, once_fault, too_far
+from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
+from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit, Term
 from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import DAYS_OF
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.text.grammar import Unreadable
@@ -33,12 +34,21 @@ def intervals(names: Known) -> Iterator[Problem]:
             told = f"`{check.id}` is retired since {check.retired.date}: name the check that does it now"
             yield Problem(place_of(record, "check"), f"check: {told}")
             continue
-        own = [*_limits(names, check)]
-        for limit in record.every:
-            if isinstance(limit, Limit) and not any(_keeps(names, each, limit) for each in own):
-                told = f"asks for it every {limit}, and `{check.id}` comes {_comes(check, own)}"
-                then = _mended(names, check, [limit])
-                yield Problem(place_of(record, "every"), f"every: {told}: it would be told too late; {then}")
+        for told in _late(names, check, record.every):
+            yield Problem(place_of(record, "every"), f"every: {told}")
+
+
+def comes_late(logbook: Logbook, check: Check, every: Sequence[Term]) -> tuple[str, ...]:
+    """Of a decision that is to be written: why a check does not come as often as it asks, and what to do."""
+    return tuple(_late(known(logbook), check, every))
+
+
+def _late(names: Known, check: Check, every: Sequence[Term]) -> Iterator[str]:
+    own = [*_limits(names, check)]
+    for limit in every:
+        if isinstance(limit, Limit) and not any(_keeps(names, each, limit) for each in own):
+            told = f"asks for it every {limit}, and `{check.id}` comes {_comes(check, own)}"
+            yield f"{told}: it would be told too late; {_mended(names, check, [limit])}"
 
 
 def once(names: Known) -> Iterator[Problem]:

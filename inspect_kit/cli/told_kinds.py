@@ -8,10 +8,12 @@ import datetime as dt
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from inspect_kit.audit import comes_late
 from inspect_kit.balance import unanswered
 from inspect_kit.cli.complied_asked import OPTION, complied
 from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
+from inspect_kit.errors import Misused
 from inspect_kit.model.kind import Kind
 from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
@@ -162,6 +164,14 @@ def _counts(facts: Facts, logbook: Logbook) -> bool:
 
 def _applies(facts: Facts, logbook: Logbook) -> bool:
     return bool(facts["applies"].word == directive.YES)
+
+
+def _comes_again(facts: Facts, logbook: Logbook) -> bool:
+    """Whether it asks more than once; Misused, before more is asked, where its check would tell it too late."""
+    check = logbook.checks.get(logbook.id_now(facts["check"] or ""))
+    if _applies(facts, logbook) and check is not None and (late := comes_late(logbook, check, facts["every"] or ())):
+        raise Misused(f"nothing was written: {facts['number']} {'; '.join(late)}; give it with --check")
+    return _counts(facts, logbook) and bool(facts["every"])
 
 
 def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
@@ -534,7 +544,7 @@ DIRECTIVE = Told(
             metavar="LIMITS",
             words="What it allows past that",
             help="What it allows past its time, where that is written in it.",
-            when=lambda facts, logbook: _counts(facts, logbook) and bool(facts["every"]),
+            when=_comes_again,
             otherwise="nothing",
             usual=_as_before("grace"),
         ),
