@@ -137,8 +137,6 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
         if value is None:
             kept = f"; {answers.many}" if answers.path.exists() else ""
             raise Misused(f"the input ended at `{words}`: no store was made{kept}. Give the same command again")
-        if value == OPEN and given is None:
-            value = default or OPEN
         if value == "" and given is None:
             say("  this must be answered; Ctrl-C stops, and what was answered is kept", err=True)
             continue

@@ -392,15 +392,6 @@ class TestBack:
         pages = "".join(each.read_text(encoding="utf-8") for each in plane.rglob("*.md"))
         assert ("nose pressure" in pages, "Both seats" in pages) == (True, False)
 
-    def test_what_enter_takes_otherwise_is_taken_by_the_hyphen(self, run: Run, tmp_path: Path) -> None:
-        plane = tmp_path / "plane"
-        typed = (*AIRCRAFT[:6], "2", "<", "-", *AIRCRAFT[7:], *PAST, "<", "-", ".")
-        made = run(None, "new", str(plane), typed=typed)
-        assert made.code == 0, made.err
-        assert "logbook and page (Enter: aircraft log p. 31; -: aircraft logbook): " in made.err
-        assert 'kind: "repairman' in (plane / "records/aircraft.yaml").read_text(encoding="utf-8")
-        assert "paper: aircraft logbook" in next(plane.rglob("*brought*.yaml")).read_text().replace('"', "")
-
     def test_the_answer_before_is_given_anew(self, run: Run, tmp_path: Path) -> None:
         plane = tmp_path / "plane"
         made = run(None, "new", str(plane), typed=("N0AA", "<", *AIRCRAFT, *PAST, "nose", "<", "tail", "2", "1", "."))
