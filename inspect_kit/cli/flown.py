@@ -46,4 +46,4 @@ def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
     if isinstance(entry, Hours) and entry.permit:
         yield f"The permit is written down with the hours: {entry.permit}"
     else:
-        yield "If a special flight permit covered the flight, write it down: inspect-kit hours ... --permit TEXT"
+        yield "If a special flight permit covered the flight, write it down: inspect-kit hours ... --permit WORDS"

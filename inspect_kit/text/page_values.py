@@ -143,6 +143,10 @@ def plain_answer(value: str) -> str:
     return " ".join(value.replace("-", " ").casefold().split())
 
 
+# A comma, and behind it an amount of something else.
+BY_COMMA = re.compile(r",\s*[0-9][0-9./]*\s+(?:[^\W\d_]{3,}|\S+\s+[^\W\d_]{3,})")
+
+
 def parse_used(value: str) -> tuple[Part, ...]:
     """used = "as planned" | "none" | part { ";" part }, capitals aside; the parts named, none for the two answers"""
     if plain_answer(value) in (AS_PLANNED, NOTHING_USED):
@@ -153,6 +157,8 @@ def parse_used(value: str) -> tuple[Part, ...]:
     if mixed := next((part.name for part in parts if ANSWERED.search(plain_answer(part.name))), ""):
         # Sealed as the name of a part, it would take nothing off the shelf.
         raise Unreadable(f"`{mixed[:40]}` is an answer and more: write every part with its amount, by semicolons")
+    if several := next((part.name for part in parts if BY_COMMA.search(part.name)), ""):
+        raise Unreadable(f"`{several[:60]}` is several parts: they stand apart by semicolons, `1 filter; 2 gaskets`")
     if any(len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain_answer(part.name) in NO_PARTS for part in parts):
         # `yes` or a stray tick is no answer: it would be sealed as the name of a part.
         raise Unreadable(f"expected `{AS_PLANNED}`, `{NOTHING_USED}`, or what it was, such as `5 qt engine oil`")

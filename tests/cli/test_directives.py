@@ -375,6 +375,14 @@ def test_a_check_that_comes_later_than_its_directive_asks_is_a_problem(
     assert run(wren, "verify", on=ON).err == ""
 
 
+def test_a_check_that_comes_too_late_is_told_before_more_is_asked(run: Run, wren: Path) -> None:
+    """It was refused after the grace, the method, the older work and the name."""
+    words = ("--issuer", "maker", "--subject", "gears", "--authority", "letter", "--revision", "", "--issued")
+    words = (*words, "2026-08-01", "--product", "aircraft", "--applies", "yes", "--every", "10 h", "--check")
+    told = run(wren, "directive", "SL-99", *words, "fuel-pump-diaphragm", on="2026-11-20")
+    assert (told.code, "What it allows" in told.err, "asks for it every 10 h" in told.err) == (2, False, True), told
+
+
 def test_a_directive_whose_check_is_retired_is_a_problem(run: Run, wren: Path) -> None:
     cowling = wren / "checklists/nose/cowling.md"
     text = cowling.read_text()

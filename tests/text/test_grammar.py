@@ -220,6 +220,20 @@ def test_used_is_no_tick(said: str) -> None:
         parse_used(said)
 
 
+@pytest.mark.parametrize("said", ["1 oil filter, 2 crush gaskets", "1 filter, 5 qt engine oil; 1 rag"])
+def test_parts_by_commas_are_not_taken_for_one(said: str) -> None:
+    """Sealed as one part of that name they took nothing off the shelf."""
+    with pytest.raises(Unreadable, match="stand apart by semicolons"):
+        parse_used(said)
+
+
+def test_a_comma_in_the_name_of_a_part_is_no_amount() -> None:
+    assert [part.name for part in parse_used("tube 5.00-5, left; 2 bolts AN3-5A, 10 mm")] == [
+        "tube 5.00-5, left",
+        "bolts AN3-5A, 10 mm",
+    ]
+
+
 def test_phases() -> None:
     assert parse_when("before") == ("before", ())
     assert parse_when("closed") == ("closed", ())
@@ -274,8 +288,8 @@ def test_nothing_is_left_on_jacks_overnight_unless_it_says_so(lines: str, stands
     [
         *("flight, the transponder", "flight; radio", "flight and the radio", "flight (all)", "the flight", "fly"),
         *("to fly", "the aircraft", "everything", "nothing, flight", "the radio, flight", "flight/night"),
-        *("the whole aeroplane", "any flight", "radio or flying", "flight under IFR and VFR", "flight by day or by night"),
-        *("____", "TBD", "?", "-", "the transponder?", "the ____", "<what>", "to be written"),
+        *("the whole aeroplane", "any flight", "radio or flying", "flight under IFR and VFR"),
+        *("flight by day or by night", "____", "TBD", "?", "-", "the transponder?", "the ____", "<what>", "to be written"),
     ],
 )
 def test_what_bars_flight_and_something_besides_is_no_name(words: str) -> None:
