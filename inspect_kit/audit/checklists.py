@@ -22,7 +22,7 @@ from inspect_kit.audit.known import (
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, gone
-from inspect_kit.model.interval import HOURS, MONTHS, YEARS, AtInspection, Limit
+from inspect_kit.model.interval import HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import DAYS_OF, other_measure
 from inspect_kit.model.owed import slip_of
@@ -114,7 +114,7 @@ def _limits(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
 
 # Nothing comes round so seldom, and no part lives so long: engines are overhauled after 2,400 h or 15 years at most,
 # sailplanes looked at every 3,000 h, to 15,000 h (common practice, no source).
-SELDOM = {HOURS: 3000, "landings": 10_000, "cycles": 10_000, YEARS: 19}
+SELDOM = dict.fromkeys(METER_UNITS, 10_000) | {HOURS: 3000, YEARS: 19}
 LONG_LIVES = {HOURS: 15_000}
 
 

@@ -66,7 +66,7 @@ def once(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(record, "once"), f"once: {told}; {then}")
 
 
-def asked_too_late(names: Known) -> Iterator[Problem]:
+def never_asks(names: Known) -> Iterator[Problem]:
     """What a directive asks for, so late that it never comes: a digit of it slipped."""
     for record in names.logbook.of_kind(Directive):
         asked = _asked_once(record.once)

@@ -11,7 +11,7 @@ from itertools import groupby
 from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, without_remark, words_of_part
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import says_nothing
@@ -143,10 +143,18 @@ def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
     """A serial that looks like another one: the part would begin a new life by a slip of the keyboard."""
     first: dict[str, Fitting] = {}
     for move in moves:
-        other = first.setdefault(_looks(move.serial), move)
-        if other.serial != move.serial and _looks(move.serial) != NO_SERIAL:
+        plain = _looks(without_remark(move.serial))
+        other = first.setdefault(plain, move)
+        if other.serial != move.serial and plain != NO_SERIAL:
             told = f"`{move.serial}` looks like `{other.serial}` ({other.place}): one part has one serial"
             yield Problem(place_of(move, "serial"), f"serial: {told}, capitals and blanks included")
+    # Two parts may have these; a note says so once for each.
+    near: dict[str, Fitting] = {}
+    for move in first.values():
+        other = near.setdefault(nearly(move.serial), move)
+        if other is not move and nearly(move.serial) != NO_SERIAL:
+            told = f"`{move.serial}` differs from `{other.serial}` ({other.place}) by a zero or a letter like a digit"
+            yield Problem(place_of(move, "serial"), f"serial: {told}: if it is one part, write one of them", note=True)
 
 
 def _named_otherwise(moves: list[Fitting]) -> Iterator[Problem]:

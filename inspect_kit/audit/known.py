@@ -8,9 +8,8 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft, Position
 from inspect_kit.model.checklist import DISTURBED, SETUP, Check, Panel
 from inspect_kit.model.finding import Finding, Fix
-from inspect_kit.model.interval import HOURS, MOST_YEARS, UNITS, YEARS, Limit
+from inspect_kit.model.interval import HOURS, MOST_YEARS, UNITS, Limit
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import DAYS_OF
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import did_you_mean
@@ -173,20 +172,20 @@ def limit_fault(names: Known, limit: Limit) -> str | None:
 
 def too_far(limit: Limit) -> str | None:
     """Why a limit is none: nobody lives so long, and no aircraft of this kind."""
-    if limit.is_calendar:
-        far = float(limit.number) * DAYS_OF[limit.unit] > MOST_YEARS * DAYS_OF[YEARS]
-        told = f"more than {MOST_YEARS} years"
-    else:
-        most = UNITS[limit.unit].most_ever
-        far, told = limit.number > most, f"more than the {most} {limit.unit} that no aircraft of this kind comes to"
-    never = "is the number right? What nothing makes due says `replace: on condition`"
-    return f"{limit} is {told}: {never}" if far else None
+    if not limit.never_comes:
+        return None
+    told = f"more than {MOST_YEARS} years"
+    if not limit.is_calendar:
+        told = f"more than the {UNITS[limit.unit].most_ever} {limit.unit} that no aircraft of this kind comes to"
+    return f"{limit} is {told}: is the number right? What nothing makes due says `replace: on condition`"
 
 
 def once_fault(names: Known, day: dt.date | None) -> str | None:
     """Why a day on which a check is done once never comes; None if it does."""
+    if day is None:
+        return None
     newest = max((record.date for record in names.logbook.records), default=names.aircraft.certificate_date)
-    if day is None or day.year - newest.year <= MOST_YEARS:
+    if day.year - newest.year <= MOST_YEARS:
         return None
     return f"{day} is {day.year - newest.year} years after the last record: is the year right?"
 

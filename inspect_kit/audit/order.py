@@ -9,7 +9,8 @@ from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, PLACE_FILE, Check,
 from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.owed import Cause, at_once, causes, deeds
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import Cause, Deeds, at_once, causes, deeds
 
 PHASES = (BEFORE, OPEN, CLOSED)
 
@@ -74,10 +75,14 @@ def _owed_after(names: Known, check: Check) -> tuple[Cause, ...]:
     """All checks and panels in use that can make a check owed at once."""
     if not at_once(check) or not check.owed_after:
         return ()
-    logbook = names.logbook
+    return causes(check, names.logbook.once("all deeds", lambda: _all_deeds(names.logbook)))
+
+
+def _all_deeds(logbook: Logbook) -> Deeds:
+    """What all checks and panels in use bring about."""
     did = [each.id for each in logbook.checks.values() if each.retired is None]
     closed = [each.id for each in logbook.panels.values() if each.retired is None and each.kind != PLACE_FILE]
-    return causes(check, deeds(logbook.checks, logbook.panels, did=did, closed=closed))
+    return deeds(logbook.checks, logbook.panels, did=did, closed=closed)
 
 
 def phases(names: Known) -> Iterator[Problem]:

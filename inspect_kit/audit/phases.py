@@ -1,7 +1,7 @@
 """Flight-test phases against what the aircraft's own limitations ask, as aircraft.yaml has it under `phases`."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import zip_longest
 
 from inspect_kit.audit.known import Known
@@ -9,7 +9,9 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.kinds.change import MAJOR, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
+from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.owed import slip_of
 from inspect_kit.model.record import Record
 
 AROUND = 3  # Words before and behind the first one that differs.
@@ -37,9 +39,12 @@ def decided_again(names: Known) -> Iterator[Problem]:
     changes = {each.name: each for each in names.logbook.of_kind(Change)}
     for change in changes.values():
         named = changes.get(change.of)
-        if named is not None and not may_decide(change, named):
+        rule = names.aircraft.phases.get(named.phase) if named is not None else None
+        if named is not None and not may_decide(change, named, rule.hours if rule else None):
             told = f"of: {named.name} is decided, as a major change, and stays so until its phase is closed"
-            cure = "if that was a slip, withdraw it, or say in the same phase no fewer hours"
+            hours = named.hours or (rule.hours if rule else None)
+            owed = "no hours, as it says none" if hours is None else f"no fewer than its {hours} h"
+            cure = f"if that was a slip, withdraw it; else say the same phase and {owed}"
             yield Problem(place_of(change, "of"), f"{told}: {cure}")
 
 
@@ -57,6 +62,27 @@ def statements(names: Known) -> Iterator[Problem]:
         if told and _words(phase.statement) not in former:
             place, signed = place_of(phase, "statement"), names.logbook.is_signed(phase.name)
             yield Problem(place, f"statement: {told}, by `phases` of aircraft.yaml", note=signed)
+
+
+def settings(names: Known) -> Iterator[Problem]:
+    """What was set under a name that is a slip of one after which a flight check is asked: nobody would be asked."""
+    after = names.aircraft.flight_check_after
+    for record in names.logbook.of_kind(Setting):
+        meant = slip_of(record.setting, after) or _short_of(record.setting, after)
+        if record.setting not in after and meant:
+            told = f"`{record.setting}` is not `{meant}`, after which a flight check is asked for"
+            cure = f"write that, or name this one too under `flight-check-after` in {names.aircraft.place.file}"
+            yield Problem(place_of(record, "setting"), f"setting: {told}: {cure}")
+
+
+def _short_of(word: str, known: Iterable[str]) -> str:
+    """The known word of which another one is short, part by part: `prop-pitch` of `propeller-pitch`."""
+    parts = word.split("-")
+    for other in known:
+        whole = other.split("-")
+        if len(whole) == len(parts) > 1 and all(map(str.startswith, whole, parts)):
+            return other
+    return ""
 
 
 def _before(names: Known, phase: Phase) -> Iterator[Record]:

@@ -15,10 +15,12 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.reason import (
+    is_left_open,
     is_no_number,
     is_no_reason,
     is_no_reason_why_not,
@@ -83,7 +85,10 @@ def _nobody(record: Record) -> Iterator[Problem]:
         place = person.place or record.place
         if names_nobody(person.name):
             yield Problem(place, f"{key}: `{person.name[:40]}` names nobody: write the name of the person")
-        if person.certificate and is_no_number(person.certificate):
+        # Whoever closes a phase or flies a check states it by the number; of others a builder may have none yet.
+        states = person is not record.by or (isinstance(record, Phase) and bool(record.closes))
+        none = is_no_number if states else is_left_open
+        if person.certificate and none(person.certificate):
             yield Problem(place, f"{key}: `{person.certificate[:40]}` is the number of no certificate")
 
 

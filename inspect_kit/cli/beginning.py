@@ -5,6 +5,7 @@ the same command goes on there. What nobody knows stays out of the files, and is
 """
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
@@ -14,11 +15,14 @@ from inspect_kit.cli.past_asked import NONE, PastAnswers, read_yes_or_no, total_
 from inspect_kit.cli.said import BACK, NO, confirmed, say
 from inspect_kit.due import unusual_since
 from inspect_kit.errors import Misused
+from inspect_kit.model.aircraft import kind_named
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, Limit
+from inspect_kit.model.reason import in_doubt
 from inspect_kit.past import parse_said_date, parse_said_label_date
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
+from inspect_kit.text.page_values import parse_name
 
 # What is not asked where there was no inspection.
 LEFT_OUT = ("last_total", "last_paper")
@@ -35,17 +39,21 @@ QUESTIONS: tuple[tuple[str, str, str], ...] = (
     ("make", "Make, as on the certificate", ""),
     ("model", "Model", ""),
     ("serial", "Serial number", ""),
-    ("certificate_date", "Date of the airworthiness certificate (2019-05-17)", ""),
+    ("certificate_date", "Date of the airworthiness certificate, such as 2019-05-17", ""),
     ("name", "Your name, as on your certificate", ""),
     ("kind", "Kind of your certificate: 1 builder's repairman, 2 mechanic, or its own words", KINDS[0]),
     ("certificate", "Number of your certificate", ""),
     ("tach", "The tachometer reads today", ""),
-    ("total", "Total time today (Enter if the tachometer shows it)", SAME),
+    ("total", "Total time today", SAME),
     ("last_inspection", "Date of the last condition inspection, or none", NONE),
     ("last_total", "Total time then", ""),
     ("last_paper", "Where it is entered: logbook and page", "aircraft logbook"),
 )
+# What Enter takes, where that is shown in other words.
+SAID = {SAME: "as the tachometer shows", KINDS[0]: "1"}
 WHEELS = ("nose", "tail")
+# What else they are called. Common practice.
+WHEEL_WORDS = {"tricycle": "nose", "taildragger": "tail", "conventional": "tail"}
 SHAPE: tuple[tuple[str, str], ...] = (
     ("wheel", "Third wheel: nose or tail"),
     ("seats", "Number of seats"),
@@ -69,14 +77,15 @@ PART: tuple[tuple[str, str], ...] = (
 
 # What holds for every question.
 RULES = (
-    f"Enter takes what stands in brackets, else it leaves open what need not be known; {OPEN} does so always. {BACK} "
-    "goes back to the question before, whose answer then stands in brackets. From the third wheel on a full stop ends "
-    "the questions. Ctrl-C stops; the same command goes on there."
+    f"What Enter takes stands in brackets; {OPEN} leaves open what need not be known. {BACK} goes back to the question "
+    "before, whose answer Enter then takes. From the third wheel on a full stop ends the questions. Ctrl-C stops; the "
+    "same command goes on there."
 )
 # What counts only later, where it is typed before.
 NOT_YET = {
     STOP: ": a full stop ends the questions from the third wheel on",
     SAME: f": {SAME} is the answer before once more from the parts on",
+    OPEN: f": {OPEN} leaves open what need not be known, and this is needed",
 }
 # What has letters in it, whoever is meant; an answer that does not belong there, such as a date, seldom has.
 IN_LETTERS = ("make", "name", "kind")
@@ -118,12 +127,13 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
     """What was given or kept, or what a person answers; who answers what cannot be is told why and asked again."""
     if given is None and key in answers.told:
         return
-    shown = words if default in ("", SAME, KINDS[0]) else f"{words} [{default}]"
+    shown = f"{words} (Enter: {SAID.get(default, default)})" if default else words
     before = answers.before.get(key, "").replace(SAME, "")
     while True:
         value = given
         if value is None:
-            value = said(words if before else shown, kept=before, default=default)
+            # Of what is needed the total alone may be left open.
+            value = said(words if before and default != SAME else shown, kept=before, default=default)
         if value is None:
             kept = f"; {answers.many}" if answers.path.exists() else ""
             raise Misused(f"the input ended at `{words}`: no store was made{kept}. Give the same command again")
@@ -136,8 +146,10 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
         except Misused as fault:
             if given is not None:
                 raise
-            say(str(fault), err=True)
+            say(f"  {fault}", err=True)
             continue
+        if given is None and key == "kind" and answer != str(value).strip():
+            say(f"  {SAME} {answer}", err=True)
         if not question or confirmed(f"{question} Is it right?", no=BACK):
             if given is None:
                 answers.keep(key, answer)
@@ -205,9 +217,15 @@ def _checked(key: str, value: str, today: dt.date) -> str:
         raise Misused(f"{words}: `{value}` has neither a letter nor a digit{later}; type the answer itself")
     if key == "kind" and value in ("1", "2"):
         return KINDS[int(value) - 1]
+    if key == "kind":
+        value = kind_named(value, KINDS) or value
     if key in IN_LETTERS and not any(map(str.isalpha, value)):
         raise Misused(f"{words}: `{value}` has no letter: is it the answer to another question? Type letters")
+    if key != "last_inspection" and in_doubt(value):
+        raise Misused(f"{words}: `{value}` leaves something open: type it without the blank or the question mark")
     try:
+        if key == "name":
+            return parse_name(value)
         if key == "certificate_date" or (key == "last_inspection" and value != NONE):
             return str(parse_said_date(value, today))
         if key in ("tach", "total", "last_total"):
@@ -220,7 +238,7 @@ def _checked(key: str, value: str, today: dt.date) -> str:
 def _shape(answers: Answers) -> None:
     """Wheels, seats and tanks: what the starter's checklists are worded by."""
     for key, words in SHAPE:
-        optional(answers, key, words, _wheel if key == "wheel" else _count)
+        optional(answers, key, f"{words} (Enter: not known)", _wheel if key == "wheel" else _count)
 
 
 def _parts(answers: Answers, today: dt.date) -> None:
@@ -239,14 +257,17 @@ def _parts(answers: Answers, today: dt.date) -> None:
 
 
 def _wheel(typed: str) -> str:
-    """nose | tail"""
-    if typed.casefold() not in WHEELS:
+    """nose | tail, with `wheel` or without, or as the whole is called"""
+    word = typed.casefold().replace("-", " ").removesuffix("wheel").strip()
+    word = WHEEL_WORDS.get(word.removesuffix(" gear"), word)
+    if word not in WHEELS:
         raise Unreadable(f"expected {WHEELS[0]} or {WHEELS[1]}")
-    return typed.casefold()
+    return word
 
 
 def _count(typed: str) -> str:
-    """A whole number from 1 to 20"""
+    """A whole number from 1 to 20; behind it may stand of what"""
+    typed = re.sub(r"(?<=[0-9]) +(seats?|tanks?|fuel tanks?)$", "", typed)
     if not (typed.isascii() and typed.isdigit() and 1 <= int(typed) <= 20):
         raise Unreadable("expected a whole number from 1 to 20")
     return str(int(typed))

@@ -5,6 +5,7 @@ and the completion of their names read none of them.
 """
 
 import importlib
+import re
 from collections.abc import Iterator, MutableMapping
 
 import click
@@ -69,6 +70,34 @@ ANSWERS = {
 }
 
 
+class Helping(click.HelpFormatter):
+    """Help in which an example that is wider than the terminal goes on in a line below, as a shell takes it."""
+
+    def write(self, string: str) -> None:
+        lines = string.split("\n")
+        super().write("\n".join(each for line in lines for each in self._within(line)))
+
+    def _within(self, line: str) -> list[str]:
+        if len(line) <= self.width or not line.startswith("  "):
+            return [line]
+        typed, _, told = line.strip().partition("   ")
+        indent, lines = " " * (len(line) - len(line.lstrip())), [""]
+        # What stands in quotation marks is one word, and an option stays with its value.
+        for word in re.findall(r'(?:--[a-z-]+ +(?!-))?(?:"[^"]*"|[^\s"])+', typed):
+            if lines[-1] and len(indent) + len(lines[-1]) + len(word) + 3 > self.width:
+                lines.append("")
+            lines[-1] += f" {word}" if lines[-1] else f"{'  ' if len(lines) > 1 else ''}{word}"
+        shown = [indent + each + (" \\" if each is not lines[-1] else "") for each in lines]
+        beside = click.formatting.wrap_text(told.strip(), self.width, f"{indent}    ", f"{indent}    ")
+        return [*shown, *(beside.split("\n") if told else [])]
+
+
+class Context(click.Context):
+    """What a command is run in."""
+
+    formatter_class = Helping
+
+
 class Commands(MutableMapping[str, click.Command]):
     """The commands by name, each read from its module when it is first asked for."""
 
@@ -85,6 +114,7 @@ class Commands(MutableMapping[str, click.Command]):
             )
             offer_names(command)
             refuse_empty(command)
+            command.context_class = Context
             self._read[name] = command
         return self._read[name]
 

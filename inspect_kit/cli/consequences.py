@@ -39,8 +39,11 @@ def tell_consequences(desk: Desk) -> None:
     still = {name: why for name, why in made.items() if logbook.checks[name].first or _is_owed(answer, name)}
     for sentence in left_sentences(still, logbook, answer):
         say(sentence)
+    boxes = {logbook.id_now(box.id) for page in logbook.pages for box in page.checks if not box.answered}
     now = [name for name in still if not logbook.checks[name].first]
-    if now:
+    if now and boxes.issuperset(now):
+        say(f"They stand on the open page, to be done there: {desk.typed('walk')}")
+    elif now:
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")

@@ -18,11 +18,12 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import confirmed, say
 from inspect_kit.cli.unusual import sure_of
+from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.people import on_record
-from inspect_kit.model.aircraft import Aircraft, Person, plain_name
+from inspect_kit.model.aircraft import Aircraft, Person, kind_named, plain_name
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
@@ -33,7 +34,7 @@ from inspect_kit.model.pilots import is_pilot
 from inspect_kit.model.record import Record
 from inspect_kit.report.cells import checks_done, record_words
 from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest, parse_number
-from inspect_kit.text.page_values import parse_name
+from inspect_kit.text.page_values import parse_logbook_page, parse_name
 
 T = TypeVar("T")
 # Of records that a part of a name may mean so many are named; the part has that many letters at least.
@@ -181,11 +182,22 @@ def who_did(logbook: Logbook, words: str = "Who did it") -> Question:
     def read(typed: str) -> str:
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
             return people[int(typed) - 1]
-        _person(logbook, typed, asked=True)
-        return typed
+        who = _person(logbook, typed, asked=True)
+        meant = kind_named(who.kind, _kinds(logbook))
+        if not meant or plain_name(meant) == plain_name(who.kind) or who in before:
+            return typed
+        # The name of a kind says what its holder may sign: half of it says nothing.
+        whole = confirmed(f"Is `{who.kind}` meant as {meant}?", enter=True)
+        return whole_name(replace(who, kind=meant)) if whole else typed
 
     known = ", ".join(f"{at} {name}" for at, name in enumerate(shown, 1))
     return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
+
+
+def _kinds(logbook: Logbook) -> Iterator[str]:
+    """The kinds of certificate that aircraft.yaml names."""
+    yield from (kind for rule in logbook.aircraft.inspections.values() for kind in rule.signers)
+    yield from (each.kind for each in logbook.aircraft.people)
 
 
 def clock_question(logbook: Logbook, on: dt.date) -> Question:
@@ -202,7 +214,9 @@ def clock_question(logbook: Logbook, on: dt.date) -> Question:
                 raise Unreadable(problem.message)
         return reads
 
-    return Question(name=clock, words=f"{clock} reads", read=read)
+    totals, offsets = totals_before(logbook, on)
+    last = f", last {totals[clock] - offsets[clock]:f}" if clock in totals else ""
+    return Question(name=clock, words=f"{clock} reads{last}", read=read)
 
 
 def say_who(logbook: Logbook, by: str) -> str:
@@ -352,7 +366,10 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
     signature --ink "aircraft log p. 44"
     signature 2026-05-14-amendment-m5cz --ink "aircraft log p. 45" --as "Your Name"
     """
-    if bool(ink) == bool(ssh_key):
+    if not (ink or ssh_key):
+        place = Question(name="ink", words="Where it is signed in ink: logbook and page", read=parse_logbook_page)
+        ink = answers({}, [replace(place, required=True)])["ink"]
+    if ink and ssh_key:
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key): one of the two")
     desk.entry_day()
     written = record_signature(desk, name, ink=ink, key=Path(ssh_key) if ssh_key else None, signer=signer)

@@ -22,7 +22,7 @@ from inspect_kit.due import chronicle, unusual_totals
 from inspect_kit.due.directives import to_decide
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, words_of_part
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
@@ -98,6 +98,22 @@ def _named_before(logbook: Logbook, serial: str, part: str) -> str:
         f"Serial {serial} is on record as {move.part} ({move.place}); as {part} it would be another part, which brings "
         "none of its hours."
     )
+
+
+def _nearly_before(logbook: Logbook, serial: str) -> str:
+    """That a serial which is not on record is nearly one that is; "" where it is on record, or like none."""
+    moves = (
+        move
+        for record in logbook.records
+        for move in (record.fitted if isinstance(record, BroughtForward) else (record,))
+        if isinstance(move, Installed | Removed) and not _nameless(move)
+    )
+    known = {move.serial: move for move in moves}
+    near = next((each for each in known if nearly(each) == nearly(serial)), "")
+    if serial in known or not near:
+        return ""
+    told = f"Serial {serial} is not on record, and {near} is ({known[near].place})"
+    return f"{told}: as {serial} it would be another part, which brings none of its hours."
 
 
 def position_of(logbook: Logbook, name: str) -> str:
@@ -193,7 +209,8 @@ def install(
     answer = asked_of(logbook, flight, [name, *along])
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        sure_of(logbook, desk.on, meters, sure, [_named_before(logbook, serial, facts["part"] or "")])
+        doubts = (_named_before(logbook, serial, facts["part"] or ""), _nearly_before(logbook, serial))
+        sure_of(logbook, desk.on, meters, sure, doubts)
         return Installed(
             position=name, serial=serial, part=facts["part"] or "", since_new=facts.get("since-new"),
             since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["from"] or "",

@@ -22,7 +22,7 @@ from inspect_kit.cli.entries import (
     whole_name,
 )
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.questions import answers
+from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.read_now import Meant, wanted_now
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
@@ -44,7 +44,7 @@ from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.past import said_units
 from inspect_kit.text.grammar import Unreadable, parse_fix
-from inspect_kit.text.page_values import parse_recheck
+from inspect_kit.text.page_values import parse_reason, parse_recheck
 
 
 @click.command()
@@ -102,12 +102,16 @@ def finding(
         totals, _ = totals_before(logbook, on)
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
             raise Misused(f"--fix: {gone}")
+    known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
+    if known and not (cleared or fix or under):
+        _the_one(desk.logbook(), where, page)
+        asks = Question(name="cleared", words=f"How {where} was corrected", read=parse_reason, otherwise="it was not")
+        cleared = answers({}, [asks])["cleared"] or ""
     how = Cleared(date=on, text=cleared, by=by) if cleared else None
     if read and not cleared:
         raise Misused("--read goes with a finding that is cleared: what is read now")
     if recheck and (cleared or (fix and not what)):
         raise Misused("--recheck goes with a finding that is raised")
-    known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known:
         asked = _Asked(which=where, cleared=how, fix=fix, may_wait=reason, page=page)
         if not (cleared or fix or under):

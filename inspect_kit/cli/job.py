@@ -17,10 +17,18 @@ from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
-from inspect_kit.cli.entries import parse_readings, read_as, record_signature, split_words, ssh_signature
+from inspect_kit.cli.entries import (
+    clock_question,
+    parse_readings,
+    read_as,
+    record_signature,
+    split_words,
+    ssh_signature,
+)
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
-from inspect_kit.cli.said import asked, confirmed, say
+from inspect_kit.cli.questions import answers
+from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.due import RECHECK, chronicle, past_limits, readings_before, totals_before, unusual_readings
@@ -202,6 +210,9 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
         if check in ticked and (item.owed or item.kind == RECHECK):
             places = [item.place, *(place for line in item.lines for place in line.places)]
             since = [files[place.file] for place in places if place.file in files]
+            if check not in signed:
+                # Its box was empty when this page itself was sealed as not passed: ticked now, it was done after that.
+                since = [each for each in since if each not in same]
             if since:
                 why = f"{since[-1].name} of {since[-1].date}, written while this page was open"
                 what = "is owed after" if item.owed else "is to be looked at again by"
@@ -257,6 +268,14 @@ def sign(
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
+    clock = logbook.aircraft.time_in_service
+    begun_at = sheet.page.meters.get(clock)
+    if begun_at is not None and clock not in meters and not close and somebody():
+        # Engine runs and days lie between: who signs says what it reads now.
+        now = clock_question(logbook, desk.on)
+        now = replace(now, words=f"{clock} reads now", otherwise=f"{begun_at:f}, as on the page")
+        read_now = answers({}, [now])[clock]
+        meters |= {} if read_now is None else {clock: read_now}
     if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
         for name, reads in meters.items():

@@ -21,8 +21,8 @@ STOP, SAME, OPEN = ".", "=", "-"
 # By this a file of answers is known, so that no other file is taken for one, written over or taken away.
 OURS = ("answers", "kept by inspect-kit new until the store is made")
 
-# Where a question says what Enter means.
-ENTER = re.compile(r"\bEnter(?=:| if)")
+# Where a question says what Enter takes: by itself, or behind the answers that there are.
+ENTER = re.compile(r" \((?P<answers>[^()]*; )?Enter: (?P<takes>[^()]*)\)$")
 
 Reads = Callable[[str], str]
 # What is doubtful in an answer, as a sentence; "" if nothing is.
@@ -111,11 +111,14 @@ class Answers:
 def said(words: str, *, kept: str = "", default: str = "") -> str | None:
     """What a person answers; None where the input has ended, Back where the question before is to be asked again.
 
-    Enter takes what was `kept` from before, which stands in brackets behind the words, else the default.
+    Enter takes what was `kept` from before, else the default.
     """
     if kept:
-        # What Enter means elsewhere is then what `-` means.
-        words = f"{ENTER.sub(OPEN, words)} [{_shown(kept)}]"
+        hint = ENTER.search(words)
+        among = hint["answers"] or "" if hint else ""
+        # What Enter takes elsewhere is then what `-` means.
+        open_now = f"; {OPEN}: {hint['takes']}" if hint and not among else ""
+        words = f"{ENTER.sub('', words)} ({among}Enter: {_shown(kept)}{open_now})"
     typed = asked(words, default=kept or default, err=True)
     if typed is not None and typed.strip() == BACK:
         raise Back
@@ -136,8 +139,9 @@ def optional(answers: Answers, key: str, words: str, read: Reads, doubt: Doubts 
         raise Ended
     if key in answers.told:
         return
+    instead: list[str] = []
     while True:
-        typed = said(words, kept=answers.before.get(key, ""))
+        typed = instead.pop() if instead else said(words, kept=answers.before.get(key, ""))
         typed = None if typed is None else " ".join(typed.split())
         if typed == STOP:
             answers.keep(STOP, STOP)
@@ -151,7 +155,8 @@ def optional(answers: Answers, key: str, words: str, read: Reads, doubt: Doubts 
         if typed == SAME:
             say(f"  {SAME} {_shown(value)}", err=True)
         if value and (question := doubt(value)):
-            sure = confirmed(f"  {question} Is it right?", no=BACK)
+            # The right answer itself is an answer to that, too.
+            sure = confirmed(f"  {question} Is it right?", no=BACK, instead=instead.append)
             if sure is None:
                 raise Ended
             if not sure:

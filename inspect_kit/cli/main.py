@@ -1,10 +1,13 @@
 """The command line: `inspect-kit [--store DIR] [--on DATE] COMMAND`. One error boundary for all commands."""
 
 import datetime as dt
+import io
 import os
 import re
+import shutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, redirect_stdout
 from functools import partial
 from pathlib import Path
 
@@ -28,6 +31,7 @@ from inspect_kit.errors import (
 
 # What a word processor or a telephone makes of hyphens.
 DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d-"
+HELP = ("-h", "--help")
 # What can be asked of several aircraft at once, with `--store` repeated.
 OF_SEVERAL = ("due", "status")
 # What talks with somebody all the time.
@@ -38,7 +42,7 @@ AT_THE_KEYS = ("tour", "new", "walk")
     cls=InOrder,
     commands=Commands(),
     invoke_without_command=True,
-    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+    context_settings={"help_option_names": [*HELP], "max_content_width": 100},
 )
 @click.version_option(package_name="inspect_kit", message="%(prog)s %(version)s")
 @click.option(
@@ -87,9 +91,26 @@ def today() -> dt.date:
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command and give its exit code; whatever goes wrong is told in a sentence on standard error."""
-    with sound() as signs:
+    with sound() as signs, _help_by_pages(sys.argv[1:] if arguments is None else arguments):
         desk = Desk(folder=None, given_on=None, today=today(), signs=signs)
         return _ran(desk, arguments)
+
+
+@contextmanager
+def _help_by_pages(words: Sequence[str]) -> Iterator[None]:
+    """Help that is longer than the screen goes through the pager like every answer, with somebody at both ends."""
+    asked = any(word in words for word in HELP) and "--no-pager" not in words
+    if not (asked and sys.stdin is not None and sys.stdin.isatty() and sys.stdout is not None and sys.stdout.isatty()):
+        yield
+        return
+    held = io.StringIO()
+    with redirect_stdout(held):
+        yield
+    if held.getvalue().count("\n") < shutil.get_terminal_size().lines:
+        sys.stdout.write(held.getvalue())
+    else:
+        os.environ.setdefault("LESS", "-RFX")
+        click.echo_via_pager(held.getvalue())
 
 
 def _ran(desk: Desk, arguments: list[str] | None) -> int:
@@ -121,7 +142,9 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.ClickException as misuse:
         if isinstance(misuse, click.UsageError) and misuse.ctx is not None:
             say(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
-        say(f"Error: {_before_the_command(misuse) or misuse.format_message()}{_in_quotes(misuse)}", err=True)
+        typed = sys.argv[1:] if arguments is None else arguments
+        told = _before_the_command(misuse) or _wants(misuse, typed) or misuse.format_message()
+        say(f"Error: {told}{_in_quotes(misuse)}", err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
@@ -168,6 +191,20 @@ def _before_the_command(misuse: click.ClickException) -> str:
     value = f" {known.metavar}" if known.metavar else ""
     how = f"inspect-kit {known.opts[0]}{value} {misuse.ctx.info_name} ..."
     return f"{misuse.option_name} stands before the command: {how}"
+
+
+def _wants(misuse: click.ClickException, typed: Sequence[str]) -> str:
+    """What an option wants behind it that stands there alone."""
+    if not isinstance(misuse, click.BadOptionUsage) or "an argument" not in misuse.message:
+        return ""
+    # The parser of options does not say whose they are.
+    command = next((cli.commands[word] for word in typed if word in cli.commands), cli)
+    named = (each for each in command.params if misuse.option_name in each.opts)
+    option = next((each for each in named if isinstance(each, click.Option)), None)
+    if option is None:
+        return ""
+    told = f"{misuse.option_name} wants {option.make_metavar(click.Context(command))} behind it"
+    return f"{told}: {option.help} Words stand in quotes." if option.help else told
 
 
 def _in_quotes(misuse: click.ClickException) -> str:

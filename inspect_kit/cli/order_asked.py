@@ -34,9 +34,9 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
     found = list(named)
     for name in asked:
         panel = logbook.panels[name]
-        was = "Was this set up for it" if panel.kind == SETUP else "Did this come off for it"
+        was = "Was the aircraft set up so for it" if panel.kind == SETUP else "Did the panel come off for it"
         if panel.disturbs and _yes(
-            f"{was}: {panel.name} ({name})? It disturbs {', '.join(panel.disturbs)}.",
+            f"{was}: {panel.name} ({name})? That disturbs {', '.join(panel.disturbs)}.",
             f"say which panels came off: --opened {name}, or --opened {NONE}",
         ):
             found.append(name)

@@ -18,6 +18,9 @@ from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
 NONE = "none"
 WITH_IT = "with the inspection"
 NAME = "condition"
+WITH = "steps after"
+# From so many on what is owed after one of them is asked at once.
+SEVERAL = 2
 # `14 March 2026` has three, and no form of a date more.
 DATE_WORDS = 3
 
@@ -58,9 +61,44 @@ class PastAnswers:
             return
         seen.add(check.id)
         self._item(check)
+        self._steps(check)
         for each in self.checks:
             if f"{DID} {check.id}" in map(str, each.owed_after) and not self._by_itself(each) and self._causes(each):
                 self._with_followers(each, seen)
+
+    def _steps(self, check: Check) -> None:
+        """Of what is owed after it, in several steps, whether all of it was done then."""
+        told = self.answers.told
+        steps = self._following(check) if told.get(f"last {check.id}") and not check.marked else []
+        if len(steps) < SEVERAL:
+            return
+        names = "; ".join(each.title for each in steps)
+        words = f"After it {len(steps)} steps: {names}\n  All done then (yes, no; Enter: each is asked)"
+        optional(self.answers, f"{WITH} {check.id}", words, read_yes_or_no)
+        if told[f"{WITH} {check.id}"] == YES:
+            told |= {f"last {each.id}": told[f"last {check.id}"] for each in steps}
+
+    def _following(self, check: Check) -> list[Check]:
+        """What would be asked as owed after it, and after that, if all were done with it."""
+        told, found = self.answers.told, [check]
+        for before in found:
+            for each in self.checks:
+                after = f"{DID} {before.id}" in map(str, each.owed_after) and not (each.first or each.marked)
+                own = not self._by_itself(each) or _comes_with_inspection(each)
+                if after and own and f"last {each.id}" not in told and self._causes(each):
+                    found.append(each)
+                    told[f"last {each.id}"] = told[f"last {check.id}"]
+        for each in found[1:]:
+            del told[f"last {each.id}"]
+        return found[1:]
+
+    def _counted(self) -> str:
+        """`12 of 34`, as far as the answers tell by now; what they make owed is asked as well."""
+        known = [each for each in self.checks if each not in self._told_at_once()]
+        done = sum(f"last {each.id}" in self.answers.told for each in known)
+        open_now = [each for each in known if f"last {each.id}" not in self.answers.told]
+        wanted = [each for each in open_now if self._by_itself(each) or self._causes(each)]
+        return f"{done + 1} of {done + len(wanted)}"
 
     def fill(self) -> None:
         """What follows from one answer for all that comes with the inspection, and was not asked by itself."""
@@ -83,7 +121,8 @@ class PastAnswers:
             words, read = "Good until, the date on it (Enter: not known)", self._until
         else:
             words, read = f"{self._how_often(check)}: last done (Enter: not known)", self._or_same
-        optional(self.answers, key, f"{check.text}\n  {words}", read, lambda value: self._doubt(check, value))
+        words = f"{self._counted()}: {check.text}\n  {words}"
+        optional(self.answers, key, words, read, lambda value: self._doubt(check, value))
 
     def _with_it(self) -> tuple[Check, ...]:
         return tuple(check for check in self.checks if _comes_with_inspection(check))

@@ -47,6 +47,8 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
     if check is None or not past:
         return ()
 
+    stands = _standing(page, meant)
+
     def question(label: str) -> Question:
         reads = check.asked[label]
         told = ", ".join(filter(None, (reads.measure, limit_words(reads.bound, {}, logbook.aircraft))))
@@ -55,7 +57,9 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         def read(typed: str) -> str:
             return _within(judge, page, check, label, reads, typed)
 
-        return Question(name=f'read "{label}=VALUE"', words=words, read=read, required=True)
+        # Of what is reckoned any of its readings may be to blame: Enter leaves one as it stands.
+        usual = stands.get(label, "") if label not in past else ""
+        return Question(name=f'read "{label}=VALUE"', words=words, read=read, required=True, default=usual)
 
     questions = {label: question(label) for label in labels}
     values = answers({each.name: given.get(label) for label, each in questions.items()}, questions.values())
@@ -67,12 +71,22 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         if slip and not confirmed(f"{slip} Is it right?"):
             raise Misused("nothing was written: give the reading as it is")
         found.append(_reading(check, label, value))
+    # What stays as it was is no new reading.
+    found = [each for each in found if each.label in past or each.value != stands.get(each.label)]
     # What is reckoned of them is judged when all are read; it stands in a record of its own, on a page it follows.
     ones = judge.ones(_with_readings(judge, page, check, found), check)
     reckoned = [one for one in ones if one.words and one.label in past]
     if out := "; ".join(one.fault or one.refused for one in reckoned if one.fault or one.refused):
         raise Misused(f"{out}: the finding stays open. Give what reads within the limit, or read it again")
     return tuple(found) if page is not None else kept(found, reckoned)
+
+
+def _standing(page: Worksheet | None, meant: Meant) -> dict[str, str]:
+    """The values that stand in the box of a finding of this page, by label; none for one that is on record."""
+    if page is None or "#" in meant.name:
+        return {}
+    box = next(each for each in page.entries if any(found.id == meant.name for found in each.findings))
+    return {each.label: each.bare for each in box.readings if each.number is not None}
 
 
 def _to_read(check: Check, past: Mapping[str, str]) -> dict[str, str]:

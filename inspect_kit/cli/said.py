@@ -34,12 +34,13 @@ class WentBack(Exception):
 class TypedLines:
     """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
 
-    `kept` says whether something was written, which nothing typed takes back.
+    `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has.
     """
 
     kept: Callable[[], bool]
     lines: list[tuple[str, str]] = field(default_factory=list)
     at: int = 0
+    ended: bool = False
 
     def again(self, question: str) -> str | None:
         """What was typed at this question before the run began anew, if it was."""
@@ -77,8 +78,8 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
             except WentBack:
                 continue
             except Misused as refused:
-                # Whoever has answered ten questions does not begin anew because of one of them. A no is a no.
-                if not typed.lines or kept() or f"({EITHER}" in typed.lines[-1][0] or not _somebody():
+                # Whoever has answered ten questions does not begin anew because of one of them.
+                if kept() or not typed.lines or typed.ended or _declined(*typed.lines[-1]) or not somebody():
                     raise
                 say(f"inspect-kit: {refused}\n{ONCE_MORE}", err=True)
                 typed.drop_last()
@@ -86,7 +87,12 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
         TYPED.reset(token)
 
 
-def _somebody() -> bool:
+def _declined(question: str, line: str) -> bool:
+    """Whether a question whether to go on was answered with a no, which is an answer."""
+    return f"({EITHER}" in " ".join(question.split()) and yes_or_no(line) is not True
+
+
+def somebody() -> bool:
     """Whether a person sits at both ends."""
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))
 
@@ -155,6 +161,8 @@ def asked(words: str, *, default: str | None = None, err: bool = False) -> str |
     except click.Abort as stopped:
         if isinstance(stopped.__context__, EOFError):
             click.echo(err=err)
+            if typed is not None:
+                typed.ended = True
             return None
         raise
     if typed is not None:
@@ -168,10 +176,13 @@ def yes_or_no(typed: str) -> bool | None:
     return next((word == YES for word in (YES, NO) if said and word.startswith(said)), None)
 
 
-def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> bool | None:
+def confirmed(
+    question: str, *, enter: bool | None = False, no: str = NO, instead: Callable[[str], None] | None = None
+) -> bool | None:
     """A yes or a no to a question, asked until it is one; `enter` is what Enter says (None: it is asked again).
 
-    None where the input has ended. `no` is another word for no: `<` where what is doubted is then asked again.
+    None where the input has ended. `no` is another word for no: `<` where what is doubted is then asked again;
+    `instead` takes what is neither and may be the answer itself to that, which is a no.
     """
     # Where Enter says neither it is no slip that stands in a record.
     hint = f"{EITHER}; Enter: {ASKED_AGAIN if enter is None else YES if enter else NO}"
@@ -189,5 +200,8 @@ def confirmed(question: str, *, enter: bool | None = False, no: str = NO) -> boo
         answer = yes_or_no(typed)
         if answer is not None:
             return answer
+        if instead is not None:
+            instead(typed)
+            return False
         forget_answer()
         say("  expected yes or no", err=True)

@@ -147,8 +147,9 @@ def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | N
     """The value of every key: as given, as answered, or None."""
     keys = {key.name: key for key in told.kind.keys}
     facts: dict[str, Any] = {}
-    # What is told by its option alone may decide what else is asked.
-    for ask in sorted((told.first, *told.asks), key=lambda each: each.when is not never):
+    # What is told by its option alone may decide what else is asked; of what is decided anew it says what Enter means.
+    early = [one for one in told.asks if one.when is never or (one.early and given.get(one.name))]
+    for ask in (*early, *(one for one in (told.first, *told.asks) if one not in early)):
         if given.get(ask.name) is None and not ask.when(facts, logbook):
             facts[ask.key] = None
             continue

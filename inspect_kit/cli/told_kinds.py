@@ -41,7 +41,8 @@ class Ask:
 
     `option` is the option's name where that of the key means something else elsewhere; `when` it is asked, by what was
     answered before; `usual` the answer that Enter takes; `required` whether there must be one,
-    `several` whether there may be more; `meant` what is kept of an answer, Unreadable where it cannot stand.
+    `several` whether there may be more, `early` whether it is read before all others where it was given;
+    `meant` what is kept of an answer, Unreadable where it cannot stand.
     """
 
     key: str
@@ -54,6 +55,7 @@ class Ask:
     required: bool | When = False
     otherwise: str = "not known"
     several: bool = False
+    early: bool = False
     meant: Callable[[Any, Logbook], Any] = lambda answer, logbook: answer
 
     @property
@@ -122,8 +124,35 @@ NO_PHASES = (
 )
 
 
+def _as_known(key: str) -> Callable[[Facts, Logbook], str]:
+    """What the change says that is decided anew; of the hours and the area, where it says none, what its phase says."""
+
+    def usual(facts: Facts, logbook: Logbook) -> str:
+        decides, phase = logbook.record(facts.get("of") or ""), logbook.aircraft.phases.get(facts.get("phase") or "")
+        known = (getattr(each, key, None) for each in (decides, phase))
+        return str(next((each for each in known if each), ""))
+
+    return usual
+
+
+# By which option is told later what a major change still lacked when it was written down.
+TOLD_LATER = {"entry": "--log-entry", "area": "--area", "notice": "--notice", "concurrence": "--concurrence"}
+
+
+def _still_wanted(facts: Facts, logbook: Logbook) -> list[str]:
+    """What a major change lacks before it is flown, and how that is told once it is there."""
+    made = [each for each in standing_changes(logbook) if each.what == facts["what"]][-1:]
+    options = " ".join(f'{option} "..."' for key, option in TOLD_LATER.items() if not facts[key])
+    return [
+        f"Not on record yet, a reason not to fly: {', '.join(each.wanted)}. When it is there: inspect-kit change "
+        f'"{each.what}" --decides {each.name} --answer major {options}'
+        for each in made
+        if each.wanted
+    ]
+
+
 def _open_changes(logbook: Logbook) -> list[str]:
-    changes = standing_changes(logbook.of_kind(change.Change))
+    changes = standing_changes(logbook)
     return [each.name for each in changes if each.answer == change.NOT_DECIDED]
 
 
@@ -237,7 +266,7 @@ CHANGE = Told(
     change "landing light of another maker" --answer minor --asked "the inspector who knows the aircraft"
     change "propeller of another make" --answer major --asked "district office, letter of 12 June" --phase flight-test
     """,
-    first=Ask(key="what", words="What was changed", help="", metavar="WHAT", required=True),
+    first=Ask(key="what", words="What was changed", help="", metavar="WHAT", required=True, usual=_as_known("what")),
     asks=(
         Ask(
             key="answer",
@@ -260,7 +289,8 @@ CHANGE = Told(
             option="decides",
             metavar="RECORD",
             words="Which change on record this decides",
-            help="The change on record, not decided until now, that this one decides.",
+            early=True,
+            help="The change on record that this one decides, or of which it tells more.",
             when=lambda facts, logbook: bool(_open_changes(logbook)),
             usual=lambda facts, logbook: next(iter(reversed(_open_changes(logbook))), ""),
         ),
@@ -276,7 +306,7 @@ CHANGE = Told(
             words="Phase of aircraft.yaml in which it is flown",
             help="The phase of aircraft.yaml in which a major change is flown.",
             when=_major,
-            usual=lambda facts, logbook: next(iter(logbook.aircraft.phases), ""),
+            usual=lambda facts, logbook: _as_known("phase")(facts, logbook) or next(iter(logbook.aircraft.phases), ""),
             required=True,
         ),
         Ask(
@@ -286,26 +316,28 @@ CHANGE = Told(
             words="Where the entry before the flight stands",
             help="Where the entry stands that was made before the flight.",
             when=_major,
+            usual=_as_known("entry"),
         ),
         Ask(
             key="hours",
             words="Hours owed",
             help="",
             when=_major,
-            otherwise="as the phase says",
+            usual=_as_known("hours"),
         ),
         Ask(
             key="area",
             words="Area in which they are flown",
             help="",
             when=_major,
-            otherwise="as the phase says",
+            usual=_as_known("area"),
         ),
         Ask(
             key="notice",
             words="Notice to the district office (FSDO)",
             help="How and when notice was given to the FSDO.",
             when=_major,
+            usual=_as_known("notice"),
             otherwise="not yet",
         ),
         Ask(
@@ -313,12 +345,14 @@ CHANGE = Told(
             words="Concurrence of the district office (FSDO)",
             help="How and when the FSDO concurred.",
             when=_major,
+            usual=_as_known("concurrence"),
             otherwise="not yet",
         ),
     ),
     who="Who says so",
     clock=True,
     flight=None,
+    ending=_still_wanted,
 )
 EQUIPMENT = Told(
     kind=equipment.KIND,
@@ -335,7 +369,7 @@ EQUIPMENT = Told(
         Ask(
             key="change",
             metavar="WORD",
-            words="Did it come in or go out: in or out",
+            words="Did it come in or go out (in, out)",
             help="`in` or `out`.",
             when=_changed,
             required=True,

@@ -17,7 +17,7 @@ from inspect_kit import store
 from inspect_kit.cli.said import asked, say
 from inspect_kit.cli.sheets import again
 from inspect_kit.cli.walk_keys import forget_typed
-from inspect_kit.errors import UNREADABLE, USAGE, ProgramFault, StoreUnreadable
+from inspect_kit.errors import INTERRUPTED, UNREADABLE, USAGE, ProgramFault, StoreUnreadable
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.questions import EQUIPMENT, NO_CHANGE, open_questions
 from inspect_kit.inspection.walk import Blank, blanks, check_of_box
@@ -174,6 +174,11 @@ class _Tour:
         trimmed = _Trimmed(sys.stdout, LINES_SHOWN)
         with _typing(typed), redirect_stdout(trimmed):
             code = main(["--store", str(self.root), "--on", DAY, "--no-pager", *words])
+        # Raises what the command met where nobody reads on, or nothing can be written: that ends the tour, and is no
+        # fault of it.
+        sys.stdout.flush()
+        if code == INTERRUPTED:
+            raise click.exceptions.Exit(INTERRUPTED)
         if trimmed.hidden:
             say(f"    ... and {counted(trimmed.hidden, 'line')} more: {command}")
         if code in (USAGE, UNREADABLE) and "--to" in words:

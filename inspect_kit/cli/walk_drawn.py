@@ -140,7 +140,7 @@ def _last(each: Wanted, *, dated: bool) -> str:
     if each.last is None:
         return ""
     date, reading = each.last
-    return f"{reading.last_alone} ({date})" if dated else reading.last_alone
+    return f"{reading.bare} ({date})" if dated else reading.bare
 
 
 def drawn(table: Table, room: int, indent: str) -> str:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from inspect_kit.cli.read_now import past_on_record
 from inspect_kit.cli.walk_names import BACK, LATER
 from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
-from inspect_kit.cli.walk_talk import Choice, WalkStopped
+from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed, waits_as_it_is
 from inspect_kit.model.finding import Cleared, Finding, Fix
@@ -33,18 +33,26 @@ def raise_finding(walk: Walk, at: int) -> None:
         walk.talk.say("No finding was written.", indent="  ")
         return
     made = Finding(id="F1", text=text, place=walk.sheet.page.place)
-    try:
-        asked = _limit(walk, "It is to be corrected:", (BEFORE_FLIGHT, *LIMITS, FOR_A_PART))
-    except WalkStopped:
-        # Who sees a crack and closes the terminal has seen it: until somebody says otherwise it stops the aircraft.
-        walk.change(lambda sheet: edit.write_finding(sheet, at, made))
-        raise
+    before = walk.sheet
+    # Who sees a crack and closes the terminal has seen it: until somebody says otherwise it stops the aircraft.
+    if not walk.change(lambda sheet: edit.write_finding(sheet, at, made)):
+        return
+    written = walk.sheet
+    asked = _limit(walk, "It is to be corrected:", (BEFORE_FLIGHT, *LIMITS, FOR_A_PART))
     if asked is None:
-        walk.talk.say("No finding was written.", indent="  ")
+        if walk.change(lambda sheet: before if sheet is written else sheet) and walk.sheet.text == before.text:
+            walk.talk.say("No finding was written.", indent="  ")
         return
     fix, may_wait, waiting = asked
     made = replace(made, fix=fix, may_wait=may_wait, waiting=waiting)
-    if walk.change(lambda sheet: edit.write_finding(sheet, at, made)):
+
+    def say_until(sheet: edit.OpenPage) -> edit.OpenPage:
+        if sheet is written:
+            return edit.write_finding(before, at, made)
+        named = written.page.entries[at].findings[-1].id
+        return sheet if fix.before_flight else edit.put_off(sheet, named, str(fix), may_wait)
+
+    if walk.change(say_until):
         box = walk.entries[at]
         told = f"{box.findings[-1].id} is written."
         if not (box.ticked or box.answer):

@@ -128,7 +128,10 @@ def _day(walk: Walk) -> dt.date:
 
 def _count(walk: Walk, panel: Panel, boxes: tuple[int, ...], waiting: set[str]) -> None:
     """One panel: its ticks are confirmed by their count, or nothing is ticked."""
-    asked = f"{panel.name}, boxes {as_numbers(boxes)}: how many of these are ticked on the paper?"
+    which = f"box {as_numbers(boxes)}: is it ticked on the paper (1, 0)?"
+    if len(boxes) > 1:
+        which = f"boxes {as_numbers(boxes)}: how many of these are ticked on the paper?"
+    asked = f"{panel.name}, {which}"
     match walk.talk.line(asked):
         case "":
             return

@@ -1,5 +1,7 @@
 """What the walk asks to be written under a box: readings, dates, papers, parts used, second looks, minutes."""
 
+from collections.abc import Sequence
+
 from inspect_kit.cli.walk_findings import raise_finding
 from inspect_kit.cli.walk_names import BACK, LATER, ask_name
 from inspect_kit.cli.walk_state import WRITTEN, Verb, Walk, WalkAnswer
@@ -11,10 +13,10 @@ from inspect_kit.inspection.walk import GOOD_UNTIL, PAPER, SECOND_LOOK, USED, Bl
 from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import WORDS, decimal
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.measured import slipped
+from inspect_kit.model.measured import Judged, slipped
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
-from inspect_kit.past import parse_said_last_day
+from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
+from inspect_kit.past import parse_said_last_day, said_parts
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import is_blank, parse_used
 
@@ -83,7 +85,7 @@ def value_of(walk: Walk, at: int, key: str) -> str:
     keys = {GOOD_UNTIL: entry.good_until, PAPER: entry.paper, USED: entry.used, SECOND_LOOK: entry.second_look}
     if key in keys:
         return keys[key] or ""
-    return next((reading.last for reading in entry.readings if reading.label == key), "")
+    return next((reading.bare for reading in entry.readings if reading.label == key), "")
 
 
 def prompt_of(each: Wanted) -> str:
@@ -91,7 +93,7 @@ def prompt_of(each: Wanted) -> str:
     told = [each.label, each.measure] + ([each.limit] if each.limit else [])
     known = [f"before {each.before}"] if each.before and each.measure != WORDS else []
     if each.last is not None and each.measure != WORDS:
-        known.append(f"last {each.last[1].last_alone}")
+        known.append(f"last {each.last[1].bare}")
     return ", ".join(told) + (f" ({', '.join(known)})" if known else "") + ":"
 
 
@@ -215,13 +217,12 @@ def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = No
     """Say what follows from a reading, and when that or the reading is out of its limits: then it is measured again,
     becomes a finding, or was mistyped. BACK where the person goes back, else "". What is in `told` was said."""
     told = set() if told is None else told
-    keys = {blank.key}
     while (at := walk.place(box)) is not None:
         entry, check = walk.entries[at], check_of_box(walk.logbook, walk.entries[at])
         reading = next((each for each in entry.readings if each.label == blank.key), None)
         if reading is None or check is None:
             return ""
-        ones = [one for one in walk.judge().ones(entry, check) if keys & {one.label, *one.rests_on}]
+        ones = [one for one in walk.judge().ones(entry, check) if blank.key in (one.label, *one.rests_on)]
         for one in ones:
             if one.words and not (one.fault or one.refused) and one.told not in told:
                 told.add(one.told)
@@ -246,17 +247,19 @@ def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = No
             case "b":
                 return BACK
             case "m" | "c" as key:
-                # Of what is reckoned any of the readings below it may be the bad one.
-                out = [one for one in ones if (one.fault or one.refused) and not one.waits]
-                labels = [*dict.fromkeys(each for one in out for each in (one.rests_on or (one.label,)))]
-                label = _which(walk, at, labels or [blank.key], corrected=key == "c")
-                if label:
-                    keys.add(label)
-                    _second_value(walk, at, blank_of(walk, at, label), corrected=key == "c")
+                for label in _to_read(entry, blank.key, ones):
+                    _second_value(walk, at, blank_of(walk, at, label), corrected=key == "c", keeps=label != blank.key)
             case _:
                 walk.later.add(left_out(box, blank.key))
                 return ""
     return ""
+
+
+def _to_read(entry: Entry, label: str, ones: Sequence[Judged]) -> tuple[str, ...]:
+    """What may be to blame for a value past its limit: its reading, and the others from which it was reckoned."""
+    written = {reading.label for reading in entry.readings if reading.value}
+    others = (each for one in ones if one.fault and one.words for each in one.rests_on if each in written)
+    return tuple(dict.fromkeys((label, *others)))
 
 
 def left_out(box: Box, label: str) -> str:
@@ -272,13 +275,15 @@ def out_of_limits(walk: Walk, at: int) -> tuple[str, ...]:
     judge = walk.judge()
     past = judge.still_past(walk.sheet.page, entry, check) if entry.findings else judge.past(entry, check)
     rests_on = {one.label: one.rests_on for one in judge.ones(entry, check)}
-    labels = dict.fromkeys(each for label in past for each in (rests_on.get(label) or (label,)))
     written = {reading.label for reading in entry.readings if reading.value}
-    return tuple(label for label in labels if label in written)
+    # Of what was reckoned from several the last: asked at each of them, one fault would be asked as often.
+    labels = ([each for each in (rests_on.get(label) or (label,)) if each in written][-1:] for label in past)
+    return tuple(dict.fromkeys(label for found in labels for label in found))
 
 
-def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool) -> None:
-    value = walk.talk.line(f"{blank.key}, {'the right value' if corrected else 'measured again'}:")
+def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool, keeps: bool = False) -> None:
+    stands = f" (Enter: {value_of(walk, at, blank.key)} stands)" if keeps else ""
+    value = walk.talk.line(f"{blank.key}, {'the right value' if corrected else 'measured again'}{stands}:")
     if value.casefold() in ("", BACK, LATER):
         return
     if fault := _fault(walk, blank, value) or _slip(walk, at, blank, value):
@@ -291,29 +296,23 @@ def measure_again(walk: Walk, at: int, *, corrected: bool) -> str:
     """A value that is written already, measured once more: both stay, the last one counts. Or `corrected`: it was
     written wrongly. BACK where the person goes back from what follows, else ""."""
     box = walk.box(at)
-    label = _which(walk, at, [each.label for each in walk.entries[at].readings if each.value], corrected=corrected)
-    if not label:
-        return ""
-    blank = blank_of(walk, at, label)
-    _second_value(walk, at, blank, corrected=corrected)
-    return judge_reading(walk, box, blank)
-
-
-def _which(walk: Walk, at: int, labels: list[str], *, corrected: bool) -> str:
-    """Which of these readings of a box is meant: asked where there are several; "" where the person goes back."""
-    readings = [each for each in walk.entries[at].readings if each.label in labels and each.value]
-    if len(readings) < 2:
-        return labels[0]
-    numbered = [Choice(key=str(number), word=each.label) for number, each in enumerate(readings[:9], 1)]
+    labels = [reading.label for reading in walk.entries[at].readings if reading.value]
+    numbered = [Choice(key=str(number), word=label) for number, label in enumerate(labels[:9], 1)]
 
     def draw() -> None:
-        told = [f"{each.label} {each.last_alone}" for each in readings]
+        told = [f"{each.label} {each.bare}" for each in walk.entries[at].readings if each.value]
         asked = "Which one was written wrongly" if corrected else "Which one was measured again"
         walk.talk.say(f"{asked}: {', '.join(told)}?", indent="  ")
 
-    draw()
-    key = walk.talk.choose([*numbered, Choice(key=BACK, word="back")], draw)
-    return "" if key == BACK else readings[int(key) - 1].label
+    if len(labels) > 1:
+        draw()
+        key = walk.talk.choose([*numbered, Choice(key=BACK, word="back")], draw)
+        if key == BACK:
+            return ""
+        labels = [labels[int(key) - 1]]
+    blank = blank_of(walk, at, labels[0])
+    _second_value(walk, at, blank, corrected=corrected)
+    return judge_reading(walk, box, blank)
 
 
 def _ask_second_look(walk: Walk, at: int, written: str) -> str:
@@ -340,7 +339,7 @@ def _ask_used(walk: Walk, at: int, written: str) -> str:
         key = walk.talk.choose(USED_CHOICES, draw)
         if key in (LATER, BACK):
             return key
-        value = {"u": AS_PLANNED, "0": NOTHING_USED}.get(key) or walk.talk.line("What was used:")
+        value = {"u": AS_PLANNED, "0": NOTHING_USED}.get(key) or said_parts(walk.talk.line("What was used:"))
         try:
             if value and not is_blank(value):
                 parse_used(value)

@@ -36,6 +36,7 @@ from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.worksheet import Entry
 from inspect_kit.report.naming import title
+from inspect_kit.report.words import counted
 from inspect_kit.text.page_values import is_blank
 
 # Two boxes are two keys; their count and Enter would be three.
@@ -190,7 +191,9 @@ def _end(walk: Walk) -> None:
     left = open_findings(walk.sheet.page)
     walk.talk.say()
     if walk.later:
-        walk.talk.say(f"{len(walk.later)} left for later; `walk` asks them again.")
+        findings = sum(finding.id in walk.later for _, finding in left)
+        beside = f", {counted(findings, 'finding')} among them" if findings else ""
+        walk.talk.say(f"{len(walk.later)} left for later{beside}; `walk` asks them again.")
     for at, finding in left:
         walk.talk.say(f"Open: {finding.id} {finding.text} ({walk.entries[at].id}, fix {finding.fix})")
     for key in open_questions(walk.logbook, walk.sheet.page):

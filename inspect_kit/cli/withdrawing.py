@@ -44,7 +44,8 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
     if why := "; ".join(_rested_on(loaded, meant, reason or "WHY")):
         raise Refused(f"{meant.place.file} is not withdrawn: {why}")
     # A part of its name was enough to mean it: what it is stands before the question.
-    say(f"{meant.name} says: {says(meant)}", err=True)
+    if not (reason and by):
+        say(f"{meant.name} says: {says(meant)}", err=True)
     text = reason_given(reason, "Why is it withdrawn")
     by = say_who(before, by)
     with desk.writing("withdraw") as writer:

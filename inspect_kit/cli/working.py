@@ -1,5 +1,6 @@
 """`work`: maintenance that needed no page, of checks or in plain words, with what was read, used and found."""
 
+import contextlib
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -43,7 +44,7 @@ from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, 
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_last_day, said_units
+from inspect_kit.past import parse_said_last_day, said_parts, said_units
 from inspect_kit.report import parts_used
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
@@ -94,10 +95,10 @@ def work(
     """
     on = desk.entry_day()
     names, meters = split_words(words)
-    if not (names or text):
-        raise Misused("name a check, or say what was done with --text; for meter readings alone there is `hours`")
     known = desk.logbook()
     person(known, by)
+    if not (names or text):
+        names, text = _said_done(known)
     did = check_ids(known, names)
     _refuse_retired(known.checks, did, desk)
     clock = known.aircraft.time_in_service
@@ -151,6 +152,26 @@ def work(
     return enter_asked(desk, "work", did[0] if did else "work", make, sure)
 
 
+def _said_done(logbook: Logbook) -> tuple[list[str], str]:
+    """What was done where the line does not say it: checks, or a sentence of words that name none."""
+
+    def read(typed: str) -> tuple[list[str], str]:
+        for names in ([typed], typed.split()):
+            with contextlib.suppress(Misused):
+                return [*check_ids(logbook, names)], ""
+        if len(typed.split()) == 1:
+            check_ids(logbook, [typed])
+        return [], typed
+
+    asked = Question(name="text", words="Which checks were done, or what was done, in words", read=read, required=True)
+    try:
+        found: tuple[list[str], str] = answers({}, [asked])["text"]
+    except Misused:
+        told = "name a check, or say what was done with --text; for meter readings alone there is `hours`"
+        raise Misused(told) from None
+    return found
+
+
 def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturbed: Sequence[str]) -> Iterator[str]:
     """What was disturbed: as said, by the checks done, and by the panels that were off."""
     yield from disturbed
@@ -164,7 +185,7 @@ def _used(planned: Sequence[Part], given: Sequence[str]) -> tuple[Part, ...]:
     """What was used: as given, asked where the checks name parts, unknown where nobody answers."""
 
     def read(words: str) -> tuple[Part, ...]:
-        return tuple(planned) if plain_answer(words) == AS_PLANNED else parse_used(words)
+        return tuple(planned) if plain_answer(words) == AS_PLANNED else parse_used(said_parts(words))
 
     if given:
         return tuple(part for words in given for part in read_as(read, words, "--used"))

@@ -22,13 +22,13 @@ from inspect_kit.due.answer import (
 from inspect_kit.due.changes import change_problems, gone_too_far
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
-from inspect_kit.due.forecast import Forecast
-from inspect_kit.due.listing import due, totals_before, totals_with
+from inspect_kit.due.listing import due, forecasts, totals_before, totals_with
 from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
+from inspect_kit.due.rechecks import once_asked
 from inspect_kit.due.to_come import done_by
-from inspect_kit.due.trends import readings_before
+from inspect_kit.due.trends import once_reaching, readings_before
 from inspect_kit.due.unusual import unusual_readings, unusual_since, unusual_totals
 
 __all__ = [
@@ -48,7 +48,6 @@ __all__ = [
     "DueAt",
     "Expected",
     "Fitting",
-    "Forecast",
     "Item",
     "Last",
     "Left",
@@ -61,9 +60,12 @@ __all__ = [
     "cleared_problems",
     "done_by",
     "due",
+    "forecasts",
     "gone_too_far",
     "limits_passed",
     "may_be_one_part",
+    "once_asked",
+    "once_reaching",
     "past_limits",
     "readings_before",
     "seen_on",

@@ -35,7 +35,7 @@ from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.oil import oil_added
 from inspect_kit.due.phases import no_passengers
-from inspect_kit.due.rechecks import Recheck, rechecks
+from inspect_kit.due.rechecks import Recheck, recheck_id, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckon
 from inspect_kit.due.stops import change_stops, not_to_be_used, not_without, passenger_seats, stops
 from inspect_kit.due.trends import Reached, Series, series_of
@@ -123,6 +123,20 @@ def order(item: Item) -> tuple[int, dt.date, str]:
     return (0 if item.owed else 1 + STATES.index(item.state)), min(known, default=dt.date.max), item.check
 
 
+def forecasts(book: Chronicle, on: dt.date) -> Mapping[str, Forecast]:
+    """The forecast of every meter that was read by a day, made once for all who ask."""
+
+    def made() -> dict[str, Forecast]:
+        read = {
+            name: [(point.date, point.total) for point in history.points if point.date <= on]
+            for name, history in book.histories.items()
+        }
+        units = {name: UNITS[meter.unit] for name, meter in book.logbook.aircraft.meters.items()}
+        return {name: Forecast(points, on, units[name].most_a_day) for name, points in read.items() if points}
+
+    return book.logbook.once(f"forecasts on {on}", made)
+
+
 class _Maker:
     """Makes the items of one logbook; holds what all of them need."""
 
@@ -134,15 +148,7 @@ class _Maker:
         self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)
-        self.forecasts = {
-            name: Forecast(
-                [(point.date, point.total) for point in history.points],
-                expect_on,
-                UNITS[self.aircraft.meters[name].unit].most_a_day,
-            )
-            for name, history in book.histories.items()
-            if history.points and expect_on is not None
-        }
+        self.forecasts = forecasts(book, expect_on) if expect_on is not None else {}
         self.trends = series_of(book, self.fittings, self.forecasts, now.day)
 
     def items(self) -> Iterator[Item]:
@@ -224,7 +230,7 @@ class _Maker:
         points = [point_of(limit, base, self.aircraft) for limit in recheck.limits]
         known = [point for point in points if point is not None]
         item = self._item(
-            check=f"{check.id}/{RECHECK}" + (f"-{number}" if number > 1 else ""),
+            check=recheck_id(check.id, number),
             kind=RECHECK,
             name=f"Look again: {recheck.words}",
             panel=check.panel,

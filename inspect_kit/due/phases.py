@@ -5,7 +5,7 @@ own limitations ask for is missing from the records.
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import Chronicle
@@ -15,6 +15,7 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot, may_show
 from inspect_kit.model.reason import (
     in_doubt,
@@ -90,7 +91,7 @@ NONE = NoPassengers()
 
 def no_passengers(book: Chronicle) -> NoPassengers:
     """What bars passengers by the records of a chronicle."""
-    changes = standing_changes(book.logbook.of_kind(Change))
+    changes = standing_changes(book.logbook)
     return NoPassengers(
         phases=tuple(_open_phases(book, changes)),
         undecided=tuple(change for change in changes if change.answer == NOT_DECIDED),
@@ -98,8 +99,9 @@ def no_passengers(book: Chronicle) -> NoPassengers:
     )
 
 
-def standing_changes(changes: Sequence[Change]) -> tuple[Change, ...]:
+def standing_changes(logbook: Logbook) -> tuple[Change, ...]:
     """The changes without those that a later one decided anew; what they say is the answer that stands."""
+    changes, phases = logbook.of_kind(Change), logbook.aircraft.phases
     by_name = {change.name: change for change in changes}
 
     def decides(change: Change) -> bool:
@@ -107,7 +109,8 @@ def standing_changes(changes: Sequence[Change]) -> tuple[Change, ...]:
         the later one, whatever their files are called.
         """
         named, seen = by_name.get(change.of), {change.name}
-        if named is None or named.date > change.date or not may_decide(change, named):
+        rule = phases.get(named.phase) if named is not None else None
+        if named is None or named.date > change.date or not may_decide(change, named, rule.hours if rule else None):
             return False
         while named is not None and named.name not in seen:
             seen.add(named.name)

@@ -1,9 +1,11 @@
 """What is to be looked at again: a `recheck` beside a finding or a note, until its check is done once more."""
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
+from inspect_kit.due.answer import RECHECK
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
 from inspect_kit.due.fitting import all_fittings
 from inspect_kit.due.reckoning import reckon
@@ -33,6 +35,27 @@ class Recheck:
 def rechecks(book: Chronicle, day: dt.date) -> tuple[Recheck, ...]:
     """All that nobody has answered by a day, in the order of their records. What a broken seal holds still counts."""
     return tuple(each for each in _unanswered(book) if not gone(each.check.retired, day))
+
+
+def once_asked(logbook: Logbook) -> dict[str, str]:
+    """What was ever to be looked at again, answered or not, by the id that a due list gives it: the words of its check.
+
+    The second at one check has its own number; it may be one that never stood beside the first.
+    """
+    found: Counter[str] = Counter()
+    for record in logbook.records:
+        if isinstance(record, PageRecord):
+            found.update(logbook.id_now(each.check) for each in record.results if each.recheck)
+        if isinstance(record, PageRecord | FindingRecord):
+            findings = record.findings if isinstance(record, PageRecord) else (record.finding,)
+            found.update(logbook.id_now(each.check) for each in findings if each.recheck and each.check is not None)
+    asked = ((name, number) for name, count in found.items() for number in range(1, count + 1))
+    return {recheck_id(name, number): logbook.checks[name].title for name, number in asked if name in logbook.checks}
+
+
+def recheck_id(check: str, number: int) -> str:
+    """What the due list calls the first, the second ... thing to be looked at again at a check."""
+    return f"{check}/{RECHECK}" + (f"-{number}" if number > 1 else "")
 
 
 def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:

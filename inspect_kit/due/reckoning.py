@@ -14,6 +14,7 @@ from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle, Moment
 from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
+from inspect_kit.due.unsaid import unsaid
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Check, Trigger
@@ -215,13 +216,23 @@ class Happened:
 
 
 def _unmeant(subject: _Subject, found: Reckoned) -> None:
-    """What `owed-after` names that is not there: it never happens under this name, and whether it did is unknown."""
+    """What `owed-after` names that is not there, or may stand in a line that is wrong: whether it came is unknown. So
+    is what counts on a position that is not there, or by a limit that no aircraft comes to.
+    """
     logbook = subject.chronicle.logbook
+    check = subject.check
+    if check.counts_on is not None and logbook.id_now(check.counts_on) not in subject.aircraft.positions:
+        found.not_known(f"no position is called `{check.counts_on}`, on whose part it would count")
+    for limit in (*check.every, *check.once, *check.life, *check.first):
+        if isinstance(limit, Limit) and limit.never_comes:
+            found.not_known(f"{limit} is more than ever comes")
     known: dict[str, Mapping[str, object]] = {DID: logbook.checks, INSTALLED: subject.aircraft.positions}
     for trigger in subject.check.owed_after:
         what, ids = trigger.what, known.get(trigger.verb)
         if logbook.meant_to_be_disturbed(what) if ids is None else logbook.id_now(what) not in ids:
             found.not_known(f"nothing is called `{what}`, after which it would be owed")
+        elif (place := unsaid(logbook, trigger.verb)) is not None:
+            found.not_known(f"whether `{trigger}` came is not known before {place} is in order")
 
 
 def _owed(subject: _Subject, found: Reckoned) -> None:

@@ -82,8 +82,8 @@ class Series:
 
     @property
     def id(self) -> str:
-        """What it is called in the due list: `compression/cylinder-3`."""
-        return f"{self.check}/{_slug(self.label)}"
+        """What it is called in the due list."""
+        return trend_id(self.check, self.label)
 
     @property
     def change(self) -> Decimal:
@@ -122,6 +122,30 @@ def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], tupl
             for each in kept
             if _part(each.stay) == there and (asked is None or each.reading.measure == asked.measure)
         )
+    return found
+
+
+def once_reaching(logbook: Logbook) -> dict[str, str]:
+    """Every trend that a due list of some day so far has held, by its id, with its words; of retired checks too.
+
+    Whether one is held changes with a reading: each is asked as it stood when it was taken.
+    """
+    living = {name: replace(check, retired=None) if check.retired else check for name, check in logbook.checks.items()}
+    book = chronicle(replace(logbook, checks=living))
+    pages = logbook.of_kind(PageRecord)
+    taken = dict.fromkeys((logbook.id_now(each.check), each.label) for page in pages for each in page.readings)
+    found = {}
+    for one in readings_in_turn(book, [key for key in taken if key[0] in living]):
+        check, label = living[one.check], one.reading.label
+        if (name := trend_id(check.id, label)) in found:
+            continue
+        _, meter = counted_by(check, book)
+        ats = [_at(when, meter) or 0.0 for when in (*(each.when for each in one.earlier), one.when)]
+        values = [float(value) for value in (*(each.value for each in one.earlier), one.value)]
+        asked = _asked(check, label)
+        bound = asked.bound if asked is not None and asked.measure == one.reading.measure else one.reading.bound
+        if _leads_to(bound, ats, values) is not None:
+            found[name] = f"{check.title}, {label}"
     return found
 
 
@@ -305,11 +329,16 @@ def counted_by(check: Check, book: Chronicle) -> tuple[str, str]:
     return HOURS, aircraft.time_in_service
 
 
-def _at(moment: Moment, meter: str) -> float | None:
+def _at(moment: Moment | When, meter: str) -> float | None:
     if not meter:
         return moment.date.toordinal() / MONTH if moment.date is not None else None
     total = moment.totals.get(meter)
     return float(total) if total is not None else None
+
+
+def trend_id(check: str, label: str) -> str:
+    """What a trend is called in the due list: `compression/cylinder-3`."""
+    return f"{check}/{_slug(label)}"
 
 
 def _slug(label: str) -> str:
@@ -387,6 +416,15 @@ def _points(taken: Sequence[Taken]) -> tuple[list[float], list[float]]:
     return [each.at for each in taken], [float(each.value) for each in taken]
 
 
+def _leads_to(bound: Bound | None, ats: list[float], values: list[float]) -> tuple[Slope, Decimal] | None:
+    """The slope of values, where it is clear of noise, and the limit that it leads to."""
+    if bound is None or (bound.low is None and bound.high is None) or not has_clear_slope(ats, values):
+        return None
+    slope = theil_sen(ats, values)
+    limit = None if slope is None else bound.low if slope.slope < 0 else bound.high
+    return None if slope is None or limit is None else (slope, limit)
+
+
 def _reached(
     bound: Bound | None,
     taken: tuple[Taken, ...],
@@ -394,15 +432,12 @@ def _reached(
     meter: str,
     on: dt.date,
 ) -> Reached | None:
-    if bound is None or (bound.low is None and bound.high is None) or (meter and forecast is None):
+    if bound is None or (meter and forecast is None):
         return None
-    points = _points(taken)
-    slope = theil_sen(*points) if has_clear_slope(*points) else None
-    if slope is None:
+    led = _leads_to(bound, *_points(taken))
+    if led is None:
         return None
-    limit = bound.low if slope.slope < 0 else bound.high
-    if limit is None:
-        return None
+    slope, limit = led
     last = taken[-1].at
     # Reached now: at the limit or past it by the line, whatever was read last, or by what was read last itself.
     by_line, by_last = float(limit) - slope.at(last), float(limit - taken[-1].value)

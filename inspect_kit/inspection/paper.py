@@ -58,13 +58,20 @@ def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...
     """Label and value for each well that has one; Unreadable when they do not fit."""
     if not wells:
         raise Unreadable("this box has nothing to be read: o, -, f, n, d or r, and words behind it")
+    measures = {well.measure for well in wells} - {""}
+    if WORDS not in measures:
+        # The sheet prints the measure beside its well: whoever copies it says the same.
+        for measure in measures:
+            words = re.sub(rf"(?<=[0-9]) *{re.escape(measure)}(?=[ ;]|$)", "", words)
     if ";" in words:
         pieces = [piece.strip() for piece in words.split(";")]
     else:
         pieces = words.split(maxsplit=len(wells) - 1) if wells[-1].measure == WORDS else words.split()
     if len(pieces) != len(wells):
         asked = ", ".join(well.label for well in wells)
-        raise Unreadable(f"{len(pieces)} values for {len(wells)} wells ({asked}); `-` stands for an empty one")
+        told = ((len(pieces), "value"), (len(wells), "well"))
+        values, places = (f"{many} {word}" if many == 1 else f"{many} {word}s" for many, word in told)
+        raise Unreadable(f"{values} for {places} ({asked}); `-` stands for an empty one")
     found = []
     for well, value in zip(wells, pieces, strict=True):
         if value == NO_VALUE:

@@ -44,7 +44,7 @@ def wanted(logbook: Logbook, page: Worksheet, at: int, last: Mapping[tuple[str, 
     """The readings of a box in the order in which they are asked; `last` are the `last_times` of the page."""
     entry = page.entries[at]
     check = check_of_box(logbook, entry)
-    written = {reading.label: reading.last_alone for reading in entry.readings}
+    written = {reading.label: reading.bare for reading in entry.readings}
     values = {reading.label: value for reading in entry.readings if (value := reading.number) is not None}
     if check is None:
         return ()
@@ -70,5 +70,5 @@ def _before(logbook: Logbook, page: Worksheet, at: int, label: str, measure: str
         if check is None or panel is None or check.panel != panel.id or not entry.ticked or entry.answer:
             continue
         if any(label in reads.labels and reads.measure == measure for reads in check.reads):
-            return next((each.last_alone for each in entry.readings if each.label == label), "")
+            return next((reading.bare for reading in entry.readings if reading.label == label), "")
     return ""

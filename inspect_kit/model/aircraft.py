@@ -3,7 +3,7 @@
 import datetime as dt
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import field
 from decimal import Decimal
 from functools import lru_cache
@@ -336,6 +336,17 @@ def _plain_number(number: str) -> str:
 def _plain_key(key: str) -> str:
     """A public key without its remark."""
     return " ".join(key.split()[:2])
+
+
+def kind_named(words: str, known: Iterable[str]) -> str:
+    """The one known kind of certificate that has all of these words, `A&P mechanic` among them; "" for none or several.
+    """
+    said = {*re.findall(r"[a-z]+", words.casefold().replace("a&p", "airframe powerplant"))} - {"a", "an", "and"}
+    kinds = [*dict.fromkeys(known)]
+    if exact := next((each for each in kinds if plain_name(each) == plain_name(words)), ""):
+        return exact
+    found = [each for each in kinds if said and said <= {*re.findall(r"[a-z]+", each.casefold())}]
+    return found[0] if len(found) == 1 else ""
 
 
 # Cached: every record names the same few people.

@@ -126,11 +126,11 @@ class Reading:
         return self.again[-1] if self.again else self.value
 
     @property
-    def last_alone(self) -> str:
-        """The same without its measure, which only a value under `again` has: beside others it would look another kind.
-        """
-        number, _, rest = self.last.partition(f" {self.measure}")
-        return f"{number}{rest}" if self.again and self.measure else self.last
+    def bare(self) -> str:
+        """The same without its measure, which a later value is written with, where that stands beside it anyway."""
+        number, _, rest = self.last.partition(" ")
+        behind = rest.removeprefix(self.measure)
+        return f"{number}{behind}" if self.measure and behind != rest and behind[:1] in ("", " ") else self.last
 
     @property
     def number(self) -> Decimal | None:

@@ -113,6 +113,16 @@ class Limit:
     def is_calendar(self) -> bool:
         return self.unit in CALENDAR_UNITS
 
+    @property
+    def never_comes(self) -> bool:
+        """Whether it is more than anybody lives to see, or any aircraft of this kind comes to."""
+        if not self.is_calendar:
+            return self.number > UNITS[self.unit].most_ever
+        try:
+            return self.due_date(dt.date(2000, 1, 1)) > dt.date(2000 + MOST_YEARS, 1, 31)
+        except OverflowError:
+            return True
+
     def outlasts(self, others: Iterable["Limit"]) -> bool:
         """Whether it is as long as one of these in the same unit: no grace may be."""
         return any(self.unit == other.unit and self.number >= other.number for other in others)

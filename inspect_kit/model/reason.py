@@ -2,6 +2,7 @@
 
 import re
 
+# The patterns below are compiled when one is first asked: most commands ask none of them.
 NOTHING = frozenset(
     (
         *("none", "nothing", "n/a", "na", "n.a", "n/k", "nk", "n/d", "nil", "null", "tbd", "tba", "tbc"),
@@ -21,34 +22,50 @@ LEADS_NOWHERE = frozenset(
 # A number to be written in later.
 BLANKS = ("__", "?", "...", "\u2026")
 # What stands where a correction is asked, before there is one. Common practice, no source.
-UNDONE = re.compile(
+UNDONE = (
     r"^(?:not (?:yet|done|cleared|corrected|repaired|fixed|replaced|flown|tested)\b|to (?:do|be|follow)\b|will be\b"
     r"|still (?:to|open)\b|on order\b|awaiting\b|waiting\b|pending\b|deferred\b|postponed\b|tomorrow\b"
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
 # Besides, of a finding: as a whole, at the beginning, at the end. Common practice, no source.
-UNCORRECTED = re.compile(
+UNCORRECTED = (
     r"^(?:did not|didn't|rejected|cancel?led|planned|scheduled|waits?|ordered|open|monitor(?:ed)?|no action(?: taken)?"
     r"|left (?:as (?:it )?(?:is|was|found)|alone|open)|x+|same|done|cleared|closed|(?:see )?f\d+)$"
     r"|^(?:(?:did not|didn't|could not|couldn't|cannot|can't|will not|won't) (?:repair|fix|correct|replace|clear|do)"
     r"|(?:planned|scheduled|waits) for|monitor|watch|keep an eye on)\b"
     r"|\b(?:not (?:satisfactory|acceptable|good|ok|complete|completed|finished)|unsatisfactory)$"
 )
+# The first clause says what was done: nothing of it lies ahead, was done in part, or was not done. What follows may say
+# how it was found, or what was left as it was, but not that the fault is there. Words and their order are English's.
+AHEAD = (
+    r"\b(?:will|would|shall|should|must|cannot|can't|couldn't|won't|didn't|hasn't|haven't|wasn't|partly|partially|unable"
+    r"|in part|going to|to be|awaits?|awaiting|pending|tomorrow|next (?:week|month|time|year|annual|inspection))\b"
+    r"|\bcould not\b|^(?!\w+ed\b)\w+ (?:\w+ )?(?:soon|later)$"
+    r"|\b(?:not|never|nothing) (?:\w+ ){0,2}?"
+    r"(?!(?:crack|damag|need|requir|loosen|bent|broken|worn|chaf|scratch|dent|corrod|found|seen|even|leaked)\w*)"
+    r"(?:\w+(?:ed|en|ne)|built|made|put|cut|reset|sent)\b"
+)
+STILL_THERE = (
+    r"\bstill (?:a |an |the |is |it |\w+ly ){0,2}(?:crack|leak|loose|open|worn|stiff|past|out of|high|low|weep|seep"
+    r"|rough|bad|there|the same|as (?:before|it was|found)|bent|rust|corrod|broken|missing|to )\w*"
+)
+CLAUSE = r"[;:,.](?:\s|$)|\s[-\u2013\u2014]\s|\bbut\b"
+ELSEWHERE = r"^see (?:the |my |also )?(?:note|remark|below|above|next|log|page|text|other)\w*[\w .]*$"
 # A blank, or a doubt, that was left in it.
-LEFT_BLANK = re.compile(r"__|\?\?|(?:^|\s)\?|\?[\s.!)\"']*$|(?:\.\.\.|\u2026)$")
+LEFT_BLANK = r"__|\?\?|(?:^|\s)\?|\?[\s.!)\"']*$|(?:\.\.\.|\u2026)$"
 # Of a flight that is to show that controls work: it was not made, or it was not found good. Common practice, no source.
-NOT_GOOD = re.compile(
+NOT_GOOD = (
     r"^no$|\b(?:did not|didn't|was not|wasn't|could not|couldn't|never)\b"
     r"|\bnot (?:flown|flyable|done|made|satisfactory|good|ok|normal|true|completed?|finished|possible|safe|yet)\b"
     r"|\b(?:aborted|abandoned|postponed|cancell?ed|scrubbed|deferred|unsatisfactory|unsafe|failed|reversed|rejected)\b"
     r"|\bno (?:flight|take-?off|go)\b|\b(?:rolls?|yaws?|pulls?|heavy|drops?) (?:to the )?(?:left|right)\b"
     r"|\b(?:left|right) wing (?:heavy|drops?|low)\b|\b(?:turned|came) back\b"
 )
-IS_NEEDED = re.compile(
+IS_NEEDED = (
     r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
 )
-LEFT_OUT = re.compile(
+LEFT_OUT = (
     r"skipped|omitted|left out|(?:still )?to be (?:done|checked|inspected|seen)"
     r"|not (?:yet )?(?:done|checked|inspected|seen)"
     r"|could not be (?:seen|done|checked|inspected|reached|opened)"
@@ -57,26 +74,27 @@ LEFT_OUT = re.compile(
 ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine", "may wait", "it may wait", "can wait", "it can wait"))
 
 # What people write where a name is asked and none is meant, or somebody else's is not at hand. Common practice.
-NOBODY = (
-    *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me", "myself"),
-    *("self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd", "todo", "unknown"),
-    *("ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials", "name", "later", "helper"),
-    *("friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic", "repairman", "pilot", "signer"),
-    *("engineer", "technician", "assistant", "colleague", "doer", "a&p", "other", "another", "second person"),
-    *("person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
+NOBODY = frozenset(
+    (
+        *("same", "same person", "same as above", "as above", "see above", "above", "ditto", "dto", "idem", "me"),
+        *("myself", "self", "him", "her", "none", "nobody", "no one", "noone", "n/a", "na", "nil", "null", "tbd"),
+        *("todo", "unknown", "ok", "okay", "yes", "no", "done", "xx", "xxx", "signed", "signature", "initials"),
+        *("name", "later", "helper", "friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic"),
+        *("repairman", "pilot", "signer", "engineer", "technician", "assistant", "colleague", "doer", "a&p", "other"),
+        *("another", "second person", "person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
+    )
 )
 # What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
 # variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
-TO_WRITE = re.compile(
-    r"<[^<>]*>|\[[^\[\]]*\]|\((?:your |full |the )?(?:name|date|number|signature)\)"
+TO_WRITE = (
+    r"(?i)<[^<>]*>|\[[^\[\]]*\]|\((?:your |full |the )?(?:name|date|number|signature)\)"
     r"|\.{3}|\u2026|[?]|/[ _]+/|%\w+%|\$\w+"
     r"|\b(?:x{2,}|tb[acd]|to ?do|fix ?me|placeholder|lorem ipsum|(?:your|full|my) name|fill (?:in|me)"
     r"|to be (?:written|filled|copied|added)|(?:insert|write|enter|add|put) (?:\w+ ){0,3}(?:here|name|date)"
     r"|(?:name|date|statement|words|text|wording) here|copy (?:it|this|them|the|from)|d{2}[-./]m{2}[-./]y{2,4}"
-    r"|m{2}[-./]d{2}[-./]y{2,4}|y{4}[-./]m{2}[-./]d{2})\b|^(?:see|as (?:in|per)) (?:the )?(?:operating )?limitations\b",
-    re.IGNORECASE,
+    r"|m{2}[-./]d{2}[-./]y{2,4}|y{4}[-./]m{2}[-./]d{2})\b|^(?:see|as (?:in|per)) (?:the )?(?:operating )?limitations\b"
 )
-IN_CAPITALS = re.compile(
+IN_CAPITALS = (
     r"\b(?:(?:YOUR|FULL|THE) )?(?:NAMES?|DATES?|DAY|SIGNATURE|SIGNED|CERTIFICATE|NUMBER|TIME|HOURS|REGISTRATION|TACH)\b"
 )
 
@@ -87,7 +105,7 @@ def left_to_write(words: str) -> str:
     What stands in braces is filled in, or told by its own name.
     """
     plain = re.sub(r"\{[^{}]*\}?", " ", words)
-    found = TO_WRITE.search(plain) or (IN_CAPITALS.search(plain) if re.search("[a-z]", plain) else None)
+    found = re.search(TO_WRITE, plain) or (re.search(IN_CAPITALS, plain) if re.search("[a-z]", plain) else None)
     return found.group().strip() if found is not None else ""
 
 
@@ -115,28 +133,33 @@ def names_no_page(words: str) -> bool:
 
 def says_undone(words: str) -> bool:
     """Whether words that are to say how something was done say that it was not, or is to be: `not yet`, `on order`."""
-    return says_nothing(words) or UNDONE.search(_plain(words)) is not None
+    return says_nothing(words) or re.search(UNDONE, _plain(words)) is not None
 
 
 def says_uncorrected(words: str) -> bool:
     """Whether words that are to say how a finding was corrected say that it was not, or have a blank left in them."""
     plain = _plain(words)
-    return says_undone(words) or UNCORRECTED.search(plain) is not None or in_doubt(words)
+    first = re.split(CLAUSE, plain)[0].strip()
+    if not first.startswith(("found ", "was found ", "raised in error")) and re.search(AHEAD, first) is not None:
+        return True
+    if re.search(STILL_THERE, plain) is not None or re.search(ELSEWHERE, plain) is not None:
+        return True
+    return says_undone(words) or re.search(UNCORRECTED, plain) is not None or in_doubt(words)
 
 
 def says_not_good(words: str) -> bool:
     """Whether words that are to say how a flight check went say that it was not flown, or not found good."""
-    return says_undone(words) or NOT_GOOD.search(_plain(words)) is not None
+    return says_undone(words) or re.search(NOT_GOOD, _plain(words)) is not None
 
 
 def says_needed(words: str) -> bool:
     """Whether words that are to show why no flight check is needed show nothing, or say that it is."""
-    return is_no_reason(words) or says_undone(words) or IS_NEEDED.search(_plain(words)) is not None
+    return is_no_reason(words) or says_undone(words) or re.search(IS_NEEDED, _plain(words)) is not None
 
 
 def says_left_out(note: str) -> bool:
     """Whether a note as a whole says that nothing was done or seen: `skipped`, `could not be reached`."""
-    return LEFT_OUT.fullmatch(_plain(note)) is not None
+    return re.fullmatch(LEFT_OUT, _plain(note)) is not None
 
 
 def is_no_reason(words: str) -> bool:
@@ -151,7 +174,12 @@ def is_no_reason_why_not(words: str) -> bool:
 
 def in_doubt(words: str) -> bool:
     """Whether a blank or a question mark was left in words: `Ann ____`, `123?`, `58 kt ?`."""
-    return LEFT_BLANK.search(words.strip()) is not None
+    return re.search(LEFT_BLANK, words.strip()) is not None
+
+
+def is_left_open(words: str) -> bool:
+    """Whether words say nothing, or a blank or a doubt was left in them."""
+    return says_nothing(words) or in_doubt(words)
 
 
 def is_no_number(number: str) -> bool:

@@ -84,6 +84,15 @@ def said_units(words: str) -> str:
     return words
 
 
+def said_parts(words: str) -> str:
+    """Parts used as a person lists them, `1 oil filter, 5qt engine oil`, with semicolons between: a comma before an
+    amount parts two where every piece begins with one and goes on as a name."""
+    pieces = [words] if ";" in words else re.split(r",\s*(?=[0-9])|\s+and\s+(?=[0-9])", words)
+    if len(pieces) > 1 and not all(re.match(r"\s*[0-9].*[^\W\d_]{3}", piece) for piece in pieces):
+        pieces = [words]
+    return "; ".join(re.sub(r"^([0-9./]+)(qt|l|gal|ml|oz)\b", r"\1 \2", piece.strip()) for piece in pieces)
+
+
 def parse_said_label_date(words: str, today: dt.date) -> dt.date:
     """The day that a label says, as typed; a month alone is its first day, so that nothing lasts longer by it."""
     try:

@@ -8,6 +8,7 @@ import datetime as dt
 import re
 from collections.abc import Iterator
 
+from inspect_kit.due import once_asked, once_reaching
 from inspect_kit.due.answer import CHECK, INSPECTION, TREND, DueAnswer, Item
 from inspect_kit.report.inert import inert
 from inspect_kit.report.naming import title
@@ -102,7 +103,8 @@ def _told(answer: DueAnswer, item: Item) -> str:
 
 
 def _gone(answer: DueAnswer) -> Iterator[tuple[str, dt.date, str]]:
-    """What a calendar of an earlier day may hold and is to take out: retired checks, findings put right."""
+    """What a calendar of an earlier day may hold and is to take out: retired checks, findings that were corrected, what
+    was looked at again, and readings that go to their limit no more."""
     registration = answer.seen.aircraft.identity.registration
     for check in answer.seen.checks.values():
         if check.retired is not None and answer.item(check.id) is None:
@@ -112,6 +114,9 @@ def _gone(answer: DueAnswer) -> Iterator[tuple[str, dt.date, str]]:
         if reference not in standing and (finding.may_wait or finding.stands):
             record = answer.seen.record(reference.rpartition("#")[0])
             yield reference, record.date if record else answer.on, f"{registration}: {finding.text}"
+    for name, words in {**once_asked(answer.seen), **once_reaching(answer.seen)}.items():
+        if answer.item(name) is None:
+            yield name, answer.on, f"{registration}: {words}"
 
 
 def escape(text: str) -> str:

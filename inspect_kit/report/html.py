@@ -30,8 +30,8 @@ from inspect_kit.report.measure import kept_together
 
 # About so many characters stand in a line of a table on paper; what does not fit folds below its row, as elsewhere.
 ROOM = 116
-# A date, alone or at the head of the name of a record; what is longer than a column can be is broken after all.
-DATED = re.compile(r"\d{4}-\d\d-\d\d")
+# A date, alone or at the head of the name of a record, and an id; what no column can hold is broken after all.
+NAMED = re.compile(r"\d{4}-\d\d-\d\d|[a-z]-[a-z0-9]")
 LONGEST_KEPT = 48
 
 # Before what begins a sheet, `first` leaves less of A4 and of Letter than that takes, which is not broken: so it stands
@@ -133,7 +133,7 @@ def text_of(text: str) -> str:
 
 
 def _kept(text: str) -> str:
-    """The same in which a date, the name of a record, and a number with its unit each stay in one line."""
+    """The same in which a date, the id of a check or a record, and a number with its unit each stay in one line."""
     return _marked(inert(text))
 
 
@@ -147,7 +147,7 @@ def _marked(line: str) -> str:
     for word in kept_together(line):
         # Between a number and its unit there may be more than one blank.
         first, *more = islice(places, word.count(" ") + 1)
-        if more or (DATED.search(word) is not None and len(word) <= LONGEST_KEPT):
+        if more or (NAMED.search(word) is not None and len(word) <= LONGEST_KEPT):
             begin, end = first.start(), (more or [first])[-1].end()
             before, kept = escape(line[at:begin], quote=True), escape(line[begin:end], quote=True)
             shown, at = f'{shown}{before}<span class="k">{kept}</span>', end

@@ -4,6 +4,7 @@ A date, an id, a number: what has no blank in it is never broken where columns c
 left the table takes those with which it has the fewest lines.
 """
 
+from collections.abc import Iterable
 from dataclasses import field
 
 from inspect_kit.noun import dataclass
@@ -14,10 +15,12 @@ from inspect_kit.report.measure import kept_together, width, wrap
 GAP = 2
 NARROWEST = 18
 INDENT = 4
-# A word longer than this may be broken: a digest, an address. The id of a finding is not.
-LONGEST_WORD = 44
+# A word longer than this may be broken: a digest. The id of a finding is not, nor the place of a line in a file.
+LONGEST_WORD = 60
 # How many cells are moved from one column to another at once while the fewest lines are looked for.
 MOVES = (16, 8, 4, 2, 1)
+# A column that fits folds below its row only where the table gets so much shorter by it.
+WORTH_IT = 0.85
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,44 +30,6 @@ class Layout:
     shown: tuple[int, ...]
     widths: tuple[int, ...]
     folded: tuple[int, ...]
-
-
-def lay_out(table: Table, room: int) -> Layout:
-    """Fold columns, highest rank first, until the rest fit; then give each the width that makes the fewest lines.
-
-    Where those that should never fold do not fit either, all long ones are wrapped, and then the last fold after all: a
-    date that is broken is read wrongly, one below its row is not.
-    """
-    places = range(len(table.columns))
-    texts = [_Texts(table, place) for place in places]
-    wide = [place for place in places if table.columns[place].wide]
-    # The narrowest that a column can be: of a wide one its longest word, of any other all of it.
-    least = [each.least if each.place in wide else each.wanted for each in texts]
-    shown = list(places)
-    by_rank = sorted((place for place in places if table.columns[place].rank), key=lambda p: (table.columns[p].rank, p))
-    _fold(shown, by_rank, least, room)
-    if not _fits(shown, least, room):
-        # What is short, a date or a state, stays whole; a column of figures is as narrow as they are.
-        figures = [place for place in shown if table.columns[place].right]
-        wide = [place for place in shown if place in (*wide, *figures) or texts[place].wanted > NARROWEST]
-        least = [each.least if each.place in wide else each.wanted for each in texts]
-        least = [each.longest if each.place in figures else least[each.place] for each in texts]
-        _fold(shown, [*shown], least, room)
-    wide = [place for place in shown if place in wide]
-    widths = _share([each.wanted for each in texts], least, shown, wide, room)
-    _fewest_lines(texts, least, widths, wide)
-    folded = tuple(place for place in places if place not in shown)
-    return Layout(shown=tuple(shown), widths=tuple(widths[place] for place in shown), folded=folded)
-
-
-def _fits(shown: list[int], least: list[int], room: int) -> bool:
-    return sum(least[place] for place in shown) + GAP * (len(shown) - 1) <= room
-
-
-def _fold(shown: list[int], last_first: list[int], least: list[int], room: int) -> None:
-    """Take columns out of those shown until the rest fit; one stays."""
-    while last_first and len(shown) > 1 and not _fits(shown, least, room):
-        shown.remove(last_first.pop())
 
 
 @dataclass(slots=True)
@@ -97,6 +62,68 @@ class _Texts:
                 for cell, whole in zip(self.cells, self.widths, strict=True)
             ]
         return self.counted[size]
+
+
+def lay_out(table: Table, room: int) -> Layout:
+    """Fold columns, highest rank first, until the rest fit, and further while that makes the table much shorter.
+
+    Where those that should never fold do not fit either, long cells are wrapped and then the last columns fold after
+    all: a date that is broken is read wrongly, one below its row is not.
+    """
+    columns = table.columns
+    texts = [_Texts(table, place) for place in range(len(columns))]
+    wide = {each.place for each in texts if columns[each.place].wide}
+    # The narrowest that a column can be: of a wide one its longest word, of any other all of it.
+    least = [each.least if each.place in wide else each.wanted for each in texts]
+    shown = list(range(len(columns)))
+    by_rank = sorted((place for place in shown if columns[place].rank), key=lambda place: (columns[place].rank, place))
+    _fold(shown, by_rank, least, room)
+    if not _fits(shown, least, room):
+        # What is short, a date or a state, stays whole; a column of figures is as narrow as they are.
+        figures = {place for place in shown if columns[place].right}
+        wide |= figures | {place for place in shown if texts[place].wanted > NARROWEST}
+        easy = [each.longest if each.place in figures else least[each.place] for each in texts]
+        easy = [each.least if each.place in wide - figures else easy[each.place] for each in texts]
+        tight = [each.longest if each.place in wide else least[each.place] for each in texts]
+        ways = [_layout(texts, each, _fold([*shown], [*shown], each, room), wide, room) for each in (easy, tight)]
+        return min(ways, key=lambda layout: _height(texts, layout, room))
+    best = _layout(texts, least, shown, wide, room)
+    while by_rank and len(shown) > 1:
+        shown.remove(by_rank.pop())
+        other = _layout(texts, least, shown, wide, room)
+        if _height(texts, other, room) > _height(texts, best, room) * WORTH_IT:
+            break
+        best = other
+    return best
+
+
+def _fits(shown: list[int], least: list[int], room: int) -> bool:
+    return sum(least[place] for place in shown) + GAP * (len(shown) - 1) <= room
+
+
+def _fold(shown: list[int], last_first: list[int], least: list[int], room: int) -> list[int]:
+    """Take columns out of those shown until the rest fit; one stays."""
+    while last_first and len(shown) > 1 and not _fits(shown, least, room):
+        shown.remove(last_first.pop())
+    return shown
+
+
+def _layout(texts: list[_Texts], least: list[int], shown: list[int], wide: set[int], room: int) -> Layout:
+    able = [place for place in shown if place in wide]
+    widths = _share([each.wanted for each in texts], least, shown, able, room)
+    _fewest_lines(texts, least, widths, able)
+    folded = tuple(each.place for each in texts if each.place not in shown)
+    return Layout(shown=tuple(shown), widths=tuple(widths[place] for place in shown), folded=folded)
+
+
+def _height(texts: list[_Texts], layout: Layout, room: int) -> int:
+    """The lines of a table, those below its rows included."""
+    sizes = zip(layout.shown, layout.widths, strict=True)
+    across: Iterable[tuple[int, ...]] = zip(*(texts[place].lines(size) for place, size in sizes), strict=True)
+    below = zip(*(texts[place].cells[1:] for place in layout.folded), strict=True)
+    names = [texts[place].cells[0] for place in layout.folded]
+    told = ("; ".join(f"{name}: {cell}" for name, cell in zip(names, cells, strict=True) if cell) for cells in below)
+    return sum(map(max, across)) + sum(len(wrap(text, room - INDENT)) for text in told if text)
 
 
 def _share(wanted: list[int], least: list[int], shown: list[int], wide: list[int], room: int) -> dict[int, int]:

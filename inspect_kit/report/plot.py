@@ -5,7 +5,6 @@ in one character there is a `*`.
 """
 
 from collections.abc import Callable, Iterator
-from html import escape
 from math import ceil, floor, log10
 
 from inspect_kit.report.blocks import QUIET, Plot, Track
@@ -131,7 +130,7 @@ def svg(plot: Plot) -> str:
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" width="100%" role="img" '
             'font-family="sans-serif" font-size="11" fill="currentColor" stroke="none">',
-            f"<title>{escape(inert(plot.title))}</title>",
+            f"<title>{_safe(plot.title)}</title>",
             *_frame(plot, at, (left, right), (bottom, top)),
             *(
                 f'<path d="M{" L".join(_xy(at(corner)) for corner in corners)} Z" fill="none" stroke="currentColor" '
@@ -149,6 +148,13 @@ def _xy(point: Point) -> str:
     return f"{point[0]:.1f} {point[1]:.1f}"
 
 
+def _safe(text: str) -> str:
+    """Text as it stands in SVG; a terminal has no use for what knows how."""
+    from html import escape
+
+    return escape(inert(text))
+
+
 def _frame(plot: Plot, at: Places, across: Point, up: Point) -> Iterator[str]:
     bottom = HEIGHT - FOOT
     for tick in _ticks(*across, 10):
@@ -159,8 +165,8 @@ def _frame(plot: Plot, at: Places, across: Point, up: Point) -> Iterator[str]:
         y = at((across[0], tick))[1]
         yield f'<path d="M{LEFT} {y:.1f}H{WIDTH - 10}" stroke="currentColor" stroke-width=".5" opacity=".25"/>'
         yield f'<text x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{_name(tick)}</text>'
-    yield f'<text x="{(LEFT + WIDTH) / 2}" y="{HEIGHT - 8}" text-anchor="middle">{escape(inert(plot.across))}</text>'
-    yield f'<text x="0" y="11">{escape(inert(plot.up))}</text>'
+    yield f'<text x="{(LEFT + WIDTH) / 2}" y="{HEIGHT - 8}" text-anchor="middle">{_safe(plot.across)}</text>'
+    yield f'<text x="0" y="11">{_safe(plot.up)}</text>'
 
 
 def _track(track: Track, at: Places, *, lettered: bool) -> Iterator[str]:
@@ -188,4 +194,4 @@ def _letters(plot: Plot, at: Places) -> Iterator[str]:
             known = placed.setdefault((round(x), round(y)), ((x, y), []))[1]
             known += [letter] if letter not in known else []
     for (x, y), letters in placed.values():
-        yield f'<text x="{x + 5:.1f}" y="{y - 4:.1f}" font-weight="bold">{escape(inert(" ".join(letters)))}</text>'
+        yield f'<text x="{x + 5:.1f}" y="{y - 4:.1f}" font-weight="bold">{_safe(" ".join(letters))}</text>'

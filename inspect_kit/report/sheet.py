@@ -264,11 +264,11 @@ def _finding(entry: Entry) -> str:
 
 def _wells(facts: SheetFacts, entry: Entry, check: Check | None, panel: Panel | None) -> Iterator[str]:
     """Everything that is to be written under a box, each in a well of its own."""
-    written = {reading.label: reading.last for reading in entry.readings}
+    written = {reading.label: reading.bare for reading in entry.readings}
     for reads in check.reads if check else ():
         for label in reads.labels:
             last = facts.last.get((check.id if check else "", label))
-            before = f"last {last[1].last}" if last else ""
+            before = f"last {last[1].bare}" if last else ""
             table = facts.logbook.aircraft.tables.get(reads.bound.table) if reads.bound else None
             kind = "well wide" if reads.in_words else "well by" if table is not None else "well"
             limit = _limit(reads.bound, "" if reads.in_words else reads.measure, table)

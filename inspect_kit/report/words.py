@@ -8,7 +8,6 @@ from inspect_kit.model.checklist import Part, added_up
 from inspect_kit.model.interval import so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.text.check_values import parse_parts
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -108,4 +107,6 @@ def part_names(parts: Iterable[str]) -> set[str]:
 
 
 def _added(parts: Iterable[str]) -> tuple[Part, ...]:
+    from inspect_kit.text.check_values import parse_parts
+
     return added_up(parsed for part in parts for parsed in parse_parts(part))

@@ -231,6 +231,8 @@ class ScheduleSearch:
         """A schedule that was found elsewhere, if it is better."""
         if schedule is not None and (self.best is None or schedule.makespan < self.best.makespan):
             self.best = self.current = schedule
+            # Where no rule led to a schedule this is the only one to build on.
+            self._keep(schedule, 0)
 
     def _fill(self, hours: WindowSearch) -> None:
         """Fill the sessions of the best schedules that were not filled yet, from the first one on and from the last."""
@@ -315,8 +317,10 @@ class ScheduleSearch:
 
     def _try(self, scheme: Scheme, rank: Sequence[float], first_mode_only: int) -> None:
         schedule = self._polished(self._make(scheme, rank, first_mode_only), first_mode_only)
-        if schedule is None or any(elite[2].starts == schedule.starts for elite in self.elites):
-            return
+        if schedule is not None and all(elite[2].starts != schedule.starts for elite in self.elites):
+            self._keep(schedule, first_mode_only)
+
+    def _keep(self, schedule: Schedule, first_mode_only: int) -> None:
         self.elites.append((schedule.makespan, self.tried, schedule, first_mode_only))
         self.elites.sort(key=lambda elite: elite[:2])
         del self.elites[self.limit :]

@@ -120,6 +120,8 @@ def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
     search.begin()
     if search.best is not None and search.best.makespan <= bound:
         return _answer(search.best, bound, search.tried, 0)
+    # Holds that shut each other out lead every rule into a dead end: then nothing is good before lists are changed.
+    entangled = search.best is None or tied(network)
     if network.size > MIDDLE:
         nodes = 0
         if search.best is not None and not search.over:
@@ -136,7 +138,7 @@ def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
         bracket.take(search.best)
         bracket.run(most * 2 // SHORTLY)
     tried = search.tried
-    if not bracket.over and bracket.best is not None and tied(network):
+    if not bracket.over and bracket.best is not None and entangled:
         annealing = Annealing(bracket.network, bracket.best)
         bracket.take(annealing.run(budget * LISTS, bracket.bound))
         tried += annealing.tried

@@ -161,7 +161,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
     problems += [*_twins(records), *_alike(files), *_half_withdrawn(records, withdrawn)]
     problems += _astray(snapshot.astray, records)
-    problems += register_faults(root)
+    problems += register_faults(root, files)
     known = names(aircraft, panels, checks)
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
@@ -271,6 +271,8 @@ def _foreign(record: Record, aircraft: Aircraft) -> Problem:
 
 def pointed(problems: tuple[Problem, ...], files: Mapping[str, bytes]) -> tuple[Problem, ...]:
     """The problems, those that know only their line with a caret in it where one can be set."""
+    if all(problem.excerpt is not None or not problem.place.line for problem in problems):
+        return problems
     from inspect_kit.text.source import split_lines
     from inspect_kit.text.spelling import flat
 

@@ -15,7 +15,7 @@ Only nouns of `model` and what `errors` defines are made, whatever a file says. 
 when they were first made; here their fields are put in place without asking anew.
 """
 
-import base64
+import binascii
 import dataclasses
 import datetime as dt
 import importlib
@@ -25,7 +25,8 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 from functools import cache, cached_property
-from itertools import islice, repeat
+from itertools import chain, islice, repeat
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from inspect_kit.errors import Place
@@ -50,57 +51,41 @@ class Packer:
 
     def pack(self, values: Sequence[Any], files: Sequence[str]) -> list[Any]:
         """The values, each of the file of this name, as a column. Errors: NotKept."""
-        if all(type(value) in _PLAIN for value in values):
+        kinds = {*map(type, values)}
+        if kinds <= _PLAIN:
             return ["s", *values]
-        sorts = list(map(self._sort, values, files))
-        groups: dict[object, int] = {}
-        which = [groups.setdefault(sort, len(groups)) for sort in sorts]
-        if len(groups) < 2:
-            return self._column(sorts[0] if sorts else "s", values, files)
-        columns = []
-        for sort, group in groups.items():
-            own = [place for place, each in enumerate(which) if each == group]
-            columns.append(self._column(sort, [values[place] for place in own], [files[place] for place in own]))
-        return ["g", which, *columns]
-
-    def _sort(self, value: Any, file: str) -> object:
-        """What may stand in one column: the letter of its form, of a noun its class and mask."""
-        kind = type(value)
-        if kind in _LETTERS:
-            return _LETTERS[kind]
-        if kind is Place and value.file == file:
-            return "p"
-        if kind is KeptLines or (kind is dict and value and all(map(_is_line, value.items()))):
-            return "L"
-        if isinstance(value, Mapping):
-            return "m"
-        noun: Any = kind
-        if not _is_noun(noun):
-            raise NotKept(kind.__name__)
-        return kind, _mask(value, noun)
+        if len(kinds) == 1 and (letter := _LETTERS.get(*kinds)):
+            return self._column(letter, values, files)
+        which: list[int] = []
+        groups: dict[object, tuple[int, list[Any], list[str]]] = {}
+        for value, file in zip(values, files, strict=True):
+            sort, told = _sort(value, file)
+            number, own, named = groups.setdefault(sort, (len(groups), [], []))
+            which.append(number)
+            own.append(told)
+            named.append(file)
+        columns = [self._column(sort, own, named) for sort, (_, own, named) in groups.items()]
+        return columns[0] if len(columns) == 1 else ["g", which, *columns]
 
     def _column(self, sort: Any, values: Sequence[Any], files: Sequence[str]) -> list[Any]:
-        if sort == "s":
+        if sort in ("s", "p"):
             return [sort, *values]
         if sort in ("D", "d"):
             return [sort, *map(str, values)]
-        if sort == "p":
-            return [sort, *(value.line for value in values)]
         if sort == "L":
             begin = len(self.pieces)
-            self.pieces += map(_flat, values)
+            self.pieces += values
             return [sort, *range(begin, len(self.pieces))]
         if isinstance(sort, tuple):
             kind, mask = sort
-            names = [name for bit, name, _ in _defaults(kind) if mask & bit]
-            columns = (self.pack([getattr(value, name) for value in values], files) for name in names)
-            return [self._number(kind), mask, *columns]
+            given = (column for bit, column in enumerate(zip(*values, strict=True)) if mask >> bit & 1)
+            return [self._number(kind), mask, *(self.pack(column, files) for column in given)]
         lengths = list(map(len, values))
         inner = _spread(files, lengths)
         if sort == "m":
-            keys = self.pack([key for value in values for key in value], inner)
+            keys = self.pack([*chain.from_iterable(values)], inner)
             return [sort, lengths, keys, self.pack([each for value in values for each in value.values()], inner)]
-        return [sort, lengths, self.pack([each for value in values for each in value], inner)]
+        return [sort, lengths, self.pack([*chain.from_iterable(values)], inner)]
 
     def _number(self, kind: type) -> int:
         if kind not in self.numbers:
@@ -260,11 +245,11 @@ class Pieces:
 
     @staticmethod
     def packed(pieces: Sequence[Sequence[Any]]) -> str:
-        return base64.b64encode(zlib.compress(as_json(pieces).encode(), 1)).decode() if pieces else ""
+        return binascii.b2a_base64(zlib.compress(as_json(pieces).encode(), 1), newline=False).decode() if pieces else ""
 
     @cached_property
     def all(self) -> Any:
-        return read_json(zlib.decompress(base64.b64decode(self._text)).decode())
+        return read_json(zlib.decompress(binascii.a2b_base64(self._text)).decode())
 
 
 class KeptLines(Mapping[tuple[str, str], int]):
@@ -368,10 +353,35 @@ def _flat(lines: Mapping[tuple[str, str], int]) -> list[Any]:
     return [each for (key, own), line in lines.items() for each in (key, own, line)]
 
 
-def _is_line(item: tuple[Any, Any]) -> bool:
-    """Whether this is one of `model.lines`: by two strings, the number of a line."""
-    key, line = item
-    return type(line) is int and type(key) is tuple and len(key) == 2 and all(type(each) is str for each in key)
+def _sort(value: Any, file: str) -> tuple[object, Any]:
+    """What may stand in one column: the letter of its form, of a noun its class and mask; and what of it stands there.
+
+    Of a place in its own file that is the line, of a noun the values of all its fields.
+    """
+    kind: Any = type(value)
+    if kind in _LETTERS:
+        return _LETTERS[kind], value
+    if kind is Place and value.file == file:
+        return "p", value.line
+    if kind is KeptLines or (kind is dict and value and _are_lines(value)):
+        return "L", _flat(value)
+    if isinstance(value, Mapping):
+        return "m", value
+    if not _is_noun(kind):
+        raise NotKept(kind.__name__)
+    values, defaults = _fields_of(kind)
+    row = values(value)
+    return (kind, _mask(row, defaults)), row
+
+
+def _are_lines(value: dict[Any, Any]) -> bool:
+    """Whether this is `model.lines`: by two strings, the number of a line."""
+    return (
+        {*map(type, value)} == {tuple}
+        and {*map(len, value)} == {2}
+        and {*map(type, chain.from_iterable(value))} == {str}
+        and {*map(type, value.values())} == {int}
+    )
 
 
 @cache
@@ -383,31 +393,32 @@ def _may_be_noun(module: str) -> bool:
     return module == ROOMS[0] or module.startswith(ROOMS[1])
 
 
-def _mask(noun: Any, kind: Any) -> int:
+def _mask(values: Sequence[Any], defaults: Sequence[object]) -> int:
     """The fields of a noun that are not their defaults, as bits.
 
     A default is that to the letter: of equal decimals only the one that is written alike.
     """
-    mask = 0
-    for bit, name, default in _defaults(kind):
-        own = getattr(noun, name)
-        if own is default:
-            continue
-        if type(own) is not type(default) or own != default or repr(own) != repr(default):
+    mask, bit = 0, 1
+    for own, default in zip(values, defaults, strict=True):
+        if own is not default and (type(own) is not type(default) or own != default or repr(own) != repr(default)):
             mask |= bit
+        bit <<= 1
     return mask
 
 
 @cache
-def _defaults(kind: Any) -> tuple[tuple[int, str, object], ...]:
-    """Of each field of a class of nouns its bit, its name and its default, `_NONE` where it has none."""
-    found = []
-    for place, each in enumerate(dataclasses.fields(kind)):
+def _fields_of(kind: Any) -> tuple[Callable[[Any], Sequence[Any]], tuple[object, ...]]:
+    """What gives the values of all fields of a class of nouns, and the default of each, `_NONE` where it has none."""
+    defaults: list[object] = []
+    for each in dataclasses.fields(kind):
         default = each.default
         if default is dataclasses.MISSING:
             default = _NONE if each.default_factory is dataclasses.MISSING else each.default_factory()
-        found.append((1 << place, each.name, default))
-    return tuple(found)
+        defaults.append(default)
+    names = [each.name for each in dataclasses.fields(kind)]
+    if len(names) > 1:
+        return attrgetter(*names), tuple(defaults)
+    return (lambda noun: [getattr(noun, name) for name in names]), tuple(defaults)
 
 
 # No value is of its class.

@@ -26,7 +26,7 @@ class ReadFile:
 
     def facts(self) -> dict[str, Any]:
         """What there is of it, by field."""
-        return {each.name: value for each in fields(self) if (value := getattr(self, each.name))}
+        return {name: value for name, value in vars(self).items() if value}
 
 
 def of_facts(facts: dict[str, Any]) -> ReadFile:

@@ -14,7 +14,7 @@ from pathlib import Path
 from inspect_kit.errors import Place, Problem
 from inspect_kit.store.layout import OWN
 from inspect_kit.store.reading import RefusedFile, read_file
-from inspect_kit.store.seals import SealBlock
+from inspect_kit.store.seals import SealBlock, whole_seals
 from inspect_kit.store.writing import refuse_other
 
 REGISTER = f"{OWN}/seals"
@@ -34,8 +34,11 @@ def registered(root: Path) -> dict[str, str]:
     return dict(LINE.findall(data.decode("utf-8", "replace")))
 
 
-def register_faults(root: Path) -> tuple[Problem, ...]:
-    """The problem of a register that is there and cannot be read, or not all of it."""
+def register_faults(root: Path, files: Mapping[str, bytes]) -> tuple[Problem, ...]:
+    """The problem of a register that is there and cannot be read, or not all of it.
+
+    What a kill left of a line begins one that was written anew since, or will be: its record is among the `files`.
+    """
     told = ""
     if os.path.islink(root / REGISTER):
         told = "is a symbolic link; it is not followed"
@@ -47,6 +50,12 @@ def register_faults(root: Path) -> tuple[Problem, ...]:
         else:
             odd = [number for number, line in enumerate(lines, 1) if not LINE.match(line) and not TORN.fullmatch(line)]
             told = f"line {odd[0]} cannot be read" if odd else ""
+            torn = [line for line in lines if line and not LINE.match(line)]
+            if torn and not odd:
+                seals = whole_seals(files)
+                known = [*filter(LINE.match, lines), *(f"{seal.sha256} {name}" for name, seal in seals.items())]
+                cut = next((line for line in torn if not any(each.startswith(line) for each in known)), "")
+                told = f"line {lines.index(cut) + 1} was cut, and no other line begins so" if cut else ""
     lost = "which sealed records this folder has held is not known, so that one that vanished may not be missed"
     cure = "put it back from a copy of the folder, or take it away: it begins anew"
     return (Problem(Place(REGISTER), f"{told}: {lost}; {cure}"),) if told else ()

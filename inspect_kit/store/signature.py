@@ -5,7 +5,6 @@ made for anything else is none here. Whose key it may be stands in aircraft.yaml
 person. It shows who held the key; it claims no authority's acceptance.
 """
 
-import base64
 import contextlib
 import functools
 import os
@@ -19,7 +18,7 @@ from inspect_kit.model.public_key import public_key
 NAMESPACE = "sealed-record@inspect-kit"
 # The person is known by the keys we hand over; the name itself never reaches the command line.
 PRINCIPAL = "signer"
-_ARMOUR = re.compile(r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]{1,100}\n){1,200}-----END SSH SIGNATURE-----\n?")
+_ARMOUR = r"-----BEGIN SSH SIGNATURE-----\n(?:[A-Za-z0-9+/=]{1,100}\n){1,200}-----END SSH SIGNATURE-----\n?"
 MISSING = "ssh-keygen was not found on this computer (it comes with OpenSSH)"
 UNANSWERED = "ssh-keygen did not answer"
 LONGEST = 60
@@ -27,7 +26,7 @@ LONGEST = 60
 
 def is_signature(text: str) -> bool:
     """Whether a text is an armoured SSH signature."""
-    return _ARMOUR.fullmatch(text.strip() + "\n") is not None
+    return re.fullmatch(_ARMOUR, text.strip() + "\n") is not None
 
 
 def sign_with_key(sealed: bytes, key: Path) -> str:
@@ -90,6 +89,8 @@ def _never_good(armour: str, allowed: tuple[str, ...]) -> str | None:
 
     PROTOCOL.sshsig: "SSHSIG", the version as four bytes, then the key and the namespace, each after its length.
     """
+    import base64
+
     found: list[bytes] = []
     with contextlib.suppress(ValueError):
         blob = base64.b64decode("".join(armour.strip().split("\n")[1:]).partition("-")[0], validate=True)

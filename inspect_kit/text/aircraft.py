@@ -230,6 +230,7 @@ def _inspections(fields: Fields) -> dict[str, InspectionRule]:
         for term in every:
             if isinstance(term, Limit) and term.is_calendar and term.due_date(FROM) > LATEST:
                 each.problem("every", f"{term} is more than three years: is the number right?")
+                every = ()
         rule = InspectionRule(
             name=name.text,
             every=every,

@@ -16,6 +16,7 @@
 import re
 from dataclasses import replace
 from decimal import Decimal
+from functools import lru_cache
 
 from inspect_kit.model import checklist as nouns
 from inspect_kit.model.checklist import Bound, ChangeLimit, Lag, Part, Reads, Reckons, Trigger, decimal
@@ -175,6 +176,8 @@ def _labels(label: str) -> tuple[str, ...]:
     return tuple(f"{match.group(1)} {number}".strip() for number in range(first, last + 1))
 
 
+# Every record repeats the bounds of its readings.
+@lru_cache(maxsize=1 << 10)
 def parse_bound(value: str) -> Bound:
     """bound = ends [ "," change ] | change; both ends belong to it
 

@@ -81,10 +81,12 @@ def read_checklist(text: str, file: str) -> tuple[Panel | None, list[Check], Sou
     return panel, checks, paper.source
 
 
-# What says when a check is due, behind other words of its line: two lines that an editor joined, a bracket, a comment.
+# What says when a check or another is due, or what it bars, behind other words of its line: two lines that an editor
+# joined, a bracket, a comment.
 INSIDE = re.compile(
-    r"(?i)(?<![\w`-])(every|once|first|life|owed-after)\s*[:\uff1a]\s*"
+    r"(?i)(?<![\w`-])(?:(every|once|first|life|owed-after)\s*[:\uff1a]\s*"
     r"(?=\d|as marked|on condition|\w[\w -]* inspection|did\b|installed\b|disturbed\b)"
+    r"|(disturbs|counts-on)\s*[:\uff1a]\s*(?=[a-z])|(bars)\s*[:\uff1a]\s*(?=flight\b))"
 )
 
 
@@ -96,9 +98,9 @@ def _inside_words(item: MarkdownBox, number: int, source: Source) -> None:
     own = [bullet.end for bullet in item.bullets if bullet.lines[0] == number]
     found = INSIDE.search(line, max([item.box[1] if number == item.lines[0] else 0, *own]))
     if found is not None and not any(problem.place.line == number for problem in source.problems):
-        key = found[1].lower()
+        key = found[found.lastindex or 0].lower()
         told = f"`{key}` stands in the words of another line: give it a line of its own, `- {key}: ...`"
-        _problem(source, (number, found.start(1), found.end(1)), told)
+        _problem(source, (number, found.start(), found.start() + len(key)), told)
         item.doubts.append(key)
 
 

@@ -23,7 +23,7 @@ DEEPEST = 20
 CUT = re.compile(r"[ \t]+(#[0-9])")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Scalar:
     """A value as written, from `line`, in the file, from 1, and `column` on.
 
@@ -42,14 +42,14 @@ class Scalar:
         return not self.style
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Sequence:
     items: tuple["Node", ...]
     line: int
     column: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Mapping:
     """Keys in their order, each with its own Scalar (for its line) and its value.
 
@@ -131,22 +131,22 @@ def _problem(
     return Problem(Place(file, line + first_line), message, excerpt, column, end)
 
 
-def _scalar(event: yaml.ScalarEvent, lines: list[str], by: int = 0) -> Scalar:
-    """A value, its lines counted from `by` on; refused if YAML cuts it off.
-
-    `crack at weld #3` would be `crack at weld`, for ` #` begins a comment.
-    """
+def _scalar(event: yaml.ScalarEvent, by: int = 0) -> Scalar:
+    """A value, its lines counted from `by` on."""
     start, end = event.start_mark, event.end_mark
     assert start is not None
     assert end is not None
     # A plain scalar has the style None in one parser and "" in the other.
-    line, column, style = end.line, end.column, event.style or ""
-    # Most end with their line, or before a colon.
-    if not style and line < len(lines) and lines[line][column : column + 1] in (" ", "\t"):
-        if cut := CUT.match(lines[line], column):
-            told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
-            raise _Refused(line, cut.start(1), told, len(lines[line]) - cut.start(1))
-    return Scalar(event.value, start.line + by, start.column, style, (line + by, column))
+    return Scalar(event.value, start.line + by, start.column, event.style or "", (end.line + by, end.column))
+
+
+def _refuse_cut(event: yaml.ScalarEvent, lines: list[str]) -> None:
+    """Refuse a value that YAML cuts off: `crack at weld #3` would be `crack at weld`, for ` #` begins a comment."""
+    end = event.end_mark
+    assert end is not None
+    if not event.style and end.line < len(lines) and (cut := CUT.match(lines[end.line], end.column)):
+        told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
+        raise _Refused(end.line, cut.start(1), told, len(lines[end.line]) - cut.start(1))
 
 
 def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
@@ -154,6 +154,7 @@ def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
     stack: list[_Open] = []
     root: Node | None = None
     documents = 0
+    may_cut = CUT.search(text) is not None
     loader = LOADER(text)
     next_event = loader.get_event
     try:
@@ -162,7 +163,9 @@ def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
             if kind is ScalarEvent:
                 if event.anchor is not None or event.tag is not None:
                     _refuse_tricks(event)
-                node: Node = (value := _scalar(event, lines, first_line))
+                if may_cut:
+                    _refuse_cut(event, lines)
+                node: Node = (value := _scalar(event, first_line))
                 has_texts = value.end[0] > value.line
             elif kind is MappingEndEvent or kind is SequenceEndEvent:
                 opened = stack.pop()
@@ -286,7 +289,7 @@ def _like_keys(text: str) -> frozenset[str]:
     found = set()
     for event in yaml.parse(text, Loader=LOADER):
         if isinstance(event, yaml.ScalarEvent) and (event.style or "") not in ("'", '"'):
-            value = _scalar(event, lines)
+            value = _scalar(event)
             last = value.end[0] if value.plain else value.end[0] - 1
             if any(map(LIKE_A_KEY.match, lines[value.line + 1 : last + 1])):
                 found.add(event.value)

@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from inspect_kit.model.checklist import FLIGHT, NOTHING, Bars, Retired, decimal
 from inspect_kit.model.finding import Fix
-from inspect_kit.model.reason import is_no_reason
+from inspect_kit.model.reason import in_doubt, is_no_reason, left_to_write, says_nothing
 
 T = TypeVar("T")
 
@@ -211,6 +211,10 @@ ALL_FLIGHT = frozenset(
 )
 
 
+# Whoever bars both of them bars all.
+BOTH = ({"ifr", "vfr"}, {"day", "night"})
+
+
 def _without_article(words: str) -> str:
     return re.sub(r"^(?:(?:the|to|any|all|every|whole|entire|no) )+", "", words.strip())
 
@@ -225,7 +229,9 @@ def parse_bars(value: str) -> Bars:
     near = nearest(plain, known) if " " not in plain else None
     if near is None and any(part in ALL_FLIGHT for part in map(_without_article, SEVERAL.split(plain))):
         near = str(FLIGHT)
-    if near is not None or plain in NO_NAMES:
+    if any(pair <= {*re.findall(r"\w+", plain)} for pair in BOTH):
+        near = str(FLIGHT)
+    if near is not None or plain in NO_NAMES or says_nothing(value) or in_doubt(value) or left_to_write(value):
         hint = f"; did you mean `{near}`?" if near else ""
         raise Unreadable(f"expected `flight`, `nothing`, or what may not be used, not `{value[:40]}`{hint}")
     return Bars(what=value)

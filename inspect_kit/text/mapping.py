@@ -88,6 +88,11 @@ class Fields:
     def _key(self, key: str) -> Scalar | None:
         return next((name for name, _ in self.node.pairs if name.text == key), None)
 
+    def _is_left_out(self, key: str) -> bool:
+        """Whether the mapping does not have this key, as most have few of those that it may; it is known by now."""
+        self.asked.add(key)
+        return key not in self.values
+
     def node_of(self, key: str, *, required: bool = False) -> Node | None:
         self.asked.add(key)
         node = self.values.get(key)
@@ -97,6 +102,8 @@ class Fields:
 
     def parsed(self, key: str, parser: Callable[[str], T], *, required: bool = False) -> T | None:
         """The value of a key as `parser` reads it."""
+        if self._is_left_out(key) and not required:
+            return None
         node = self.node_of(key, required=required)
         if node is None:
             return None
@@ -122,6 +129,8 @@ class Fields:
             return None
 
     def text(self, key: str, *, required: bool = False) -> str:
+        if self._is_left_out(key) and not required:
+            return ""
         return self.parsed(key, str, required=required) or ""
 
     def date(self, key: str, *, required: bool = False) -> dt.date | None:
@@ -132,6 +141,8 @@ class Fields:
 
     def list_of(self, key: str, parser: Callable[[str], T], *, required: bool = False) -> tuple[T, ...]:
         """A list of values; a single value counts as a list of one, and one with commas as items write a list."""
+        if self._is_left_out(key) and not required:
+            return ()
         node = self.node_of(key, required=required)
         if node is None:
             return ()
@@ -150,6 +161,12 @@ class Fields:
 
     def texts(self, key: str, *, required: bool = False) -> tuple[str, ...]:
         return self.list_of(key, str, required=required)
+
+    def on_one_line(self, key: str) -> None:
+        """A problem where a value of a key goes on below its line: what stands there would be read as part of it."""
+        for each in _texts(self.values[key]) if key in self.values else ():
+            told = f"{self.name(key)}: goes on below, which would be read as part of it: write it on one line"
+            self.source.problem(each.line, told, each.column)
 
     def mapping(self, key: str, *, required: bool = False) -> "Fields | None":
         """The mapping under a key, to be read and finished by the caller."""

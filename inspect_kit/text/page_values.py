@@ -90,6 +90,14 @@ def parse_name(value: str) -> str:
     return name
 
 
+def parse_one_name(value: str) -> str:
+    """name, of a list: `Pip Ash, Ann Lee` are two, `Ash, Pip` is one"""
+    parts = value.split(",")
+    if len(parts) > 1 and all(len(part.split()) > 1 for part in parts):
+        raise Unreadable(f"`{value[:40]}` are several names: give each a line of its own")
+    return parse_name(value)
+
+
 def parse_cleared(value: str) -> Cleared:
     """cleared = DATE " " text [ "; by: " NAME ]"""
     head, _, by = value.partition("; by:")

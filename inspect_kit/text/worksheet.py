@@ -39,6 +39,7 @@ from inspect_kit.text.page_values import (
     on_the_line,
     parse_cleared,
     parse_name,
+    parse_one_name,
     parse_recheck,
     parse_repaired,
     parse_used,
@@ -107,10 +108,12 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
         "registration": fields.text("aircraft", required=True),
         "meters": _meters(meters) if meters else {},
         "inspector": fields.parsed("inspector", lambda value: parse_name(value) if on_the_line(value) else "") or "",
-        "helpers": fields.list_of("helpers", parse_name),
+        "helpers": fields.list_of("helpers", parse_one_name),
         "equipment": fields.parsed("equipment", on_the_line) or "",
         "flight_check": read_flight_check(fields, on_page=True),
     }
+    for key in ("inspector", "helpers"):
+        fields.on_one_line(key)
     fields.finish()
     entries = _entries(paper)
     if job is None or begun is None:

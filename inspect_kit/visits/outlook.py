@@ -5,7 +5,7 @@ from bisect import bisect_left
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
-from inspect_kit.due import Chronicle, Forecast
+from inspect_kit.due import Chronicle, forecasts
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.model.interval import MONTHS, UNITS, Limit
 from inspect_kit.noun import dataclass
@@ -65,12 +65,8 @@ def outlook(book: Chronicle, on: dt.date, end: dt.date) -> Outlook:
     """
     heavy: dict[str, Curve] = {}
     likely: dict[str, Curve] = {}
-    for meter, history in book.histories.items():
-        readings = [(point.date, point.total) for point in history.points if point.date <= on]
-        if not readings:
-            continue
-        forecast = Forecast(readings, on, UNITS[book.logbook.aircraft.meters[meter].unit].most_a_day)
-        now = readings[-1][1]
+    for meter, forecast in forecasts(book, on).items():
+        now = [point.total for point in book.histories[meter].points if point.date <= on][-1]
         reach = Decimal(1)
         while forecast.when(now + reach)[EARLY] < end and reach < 100_000:
             reach *= 2

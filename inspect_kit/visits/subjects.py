@@ -55,11 +55,12 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
     riders = {name for name in checks if _rides(logbook.checks[name]) and not renewals[name].at_once}
     own = {name for name in set(checks) - riders if _ticked(logbook.checks[name])}
     made = [_inspection(item, logbook, own, money) for item in inspections]
+    on_page = {each.check: frozenset(inspection_checks(logbook.checks, each.check)) for each in inspections}
     for name in sorted(set(checks) - riders, key=lambda name: _depth(owed, name, checks)):
         check = logbook.checks[name]
         known = {subject.name for subject in made}
         with_it = (name, *_riding(owed, riders, name))
-        pages = [each.check for each in inspections if name in inspection_checks(logbook.checks, each.check)]
+        pages = [inspection for inspection, page in on_page.items() if name in page]
         leaders = pages if _ticked(check) else []
         leaders += owed.get(name, ()) if not check.first else ()
         made.append(
@@ -94,9 +95,12 @@ def makers(logbook: Logbook) -> dict[str, tuple[str, ...]]:
     Doing a check with a life means a new part.
     """
     found: dict[str, list[str]] = {}
+    asked = {trigger.what for check in logbook.checks.values() for trigger in check.owed_after}
     for check in logbook.checks.values():
         closed = panels_for(logbook.panels, [check])
         done = deeds(logbook.checks, logbook.panels, did=[check.id], closed=closed, renews=True)
+        if asked.isdisjoint((*done.did, *done.disturbed, *done.installed)):
+            continue
         for name in owed_by(logbook.checks, done):
             if name != check.id:
                 found.setdefault(name, []).append(check.id)

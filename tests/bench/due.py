@@ -17,7 +17,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
-from inspect_kit.due import Forecast
+from inspect_kit.due.forecast import Forecast
 from tests.due.owners import KINDS, START, WAYS, YEARS, life
 
 HORIZONS = (10, 25, 50, 100)

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.cli.beginning import starter_checks
+from inspect_kit.cli.beginning import KINDS, starter_checks
 from inspect_kit.cli.setup import _files
+from inspect_kit.model.aircraft import kind_named
 from tests.cli.conftest import Run
 
 AIRCRAFT = ("N0ZZ", "Wren Works", "W-1", "7", "2019-05-17", "Ada Bellcrank", "1", "0000001", "412.6", "")
@@ -218,7 +219,7 @@ def test_what_was_done_since_the_inspection_asks_for_what_that_made_owed(run: Ru
     before = asked[: asked.index("Fuel and oil hoses renewed")].count("last done") + asked[
         : asked.index("Fuel and oil hoses renewed")
     ].count("Good until")
-    made = run(None, "new", str(plane), typed=(*order, *("",) * before, "2026-08-02, 402.0", *("=",) * 4, "."))
+    made = run(None, "new", str(plane), typed=(*order, *("",) * before, "2026-08-02, 402.0", "", *("=",) * 4, "."))
     assert "After `Fuel and oil hoses renewed` on 2026-08-02: last done" in " ".join(made.err.split())
     states = {name: each["state"] for name, each in items(run, plane).items()}
     assert {states[name] for name in ("fuel-leaks", "idle-leaks", "leaks-after", "tools-before-run")} == {"later"}
@@ -339,7 +340,7 @@ class TestWrongInThePast:
 
 def test_what_is_no_answer_to_its_question_is_refused_or_asked_back(run: Run, tmp_path: Path) -> None:
     """Marks that count only later, answers that slipped by a line, hours that the years do not hold."""
-    slipped = ("2031-01-01", "Ada Bellcrank", "1", "2031-01-01", "no", "builder", "<", "0000001")
+    slipped = ("2031-01-01", "None", "Ada ____", "Ada Bellcrank", "1", "2031-01-01", "no", "builder", "<", "0000001")
     typed = (".", "=", "", "N0ZZ", "Wren Works", "W-1", "7", "-", "2019-05-17", *slipped)
     typed = (*typed, "12345", "no", "412,6", "412.6", "", "=", *PAST, ".")
     made = run(None, "new", str(tmp_path / "plane"), typed=typed)
@@ -350,6 +351,8 @@ def test_what_is_no_answer_to_its_question_is_refused_or_asked_back(run: Run, tm
         "  this must be answered; Ctrl-C stops, and what was answered is kept",
         "certificate date: `-` has neither a letter nor a digit",
         "name: `2031-01-01` has no letter: is it the answer to another question?",
+        "name: `None` names nobody: write the name of the person",
+        "name: `Ada ____` leaves something open",
         "certificate: `2031-01-01` is a date. Is it right?",
         "certificate: `builder` has no digit. Is it right?",
         "tach: 12345 h since 2019-05-17, where 452 h are usual. Is it right?",
@@ -379,10 +382,10 @@ class TestBack:
         typed = (*AIRCRAFT[:9], total, "<", again, *PAST, *shape, "E-1", "<", "", "Puffin", "<", "<", "", "-", ".")
         made = run(None, "new", str(plane), typed=typed)
         assert made.code == 0, made.err
-        asked = "Total time today (- if the tachometer shows it) [500.5]: "
-        assert (asked in made.err, "[=]" in made.err) == (bool(total), False)
-        assert "Third wheel: nose or tail [nose]: " in made.err
-        assert "Engine, serial number (-: not known) [E-1]: " in made.err
+        asked = "Total time today (Enter: 500.5; -: as the tachometer shows): "
+        assert (asked in made.err, "Enter: =" in made.err) == (bool(total), False)
+        assert "Third wheel: nose or tail (Enter: nose; -: not known): " in made.err
+        assert "Engine, serial number (Enter: E-1; -: not known): " in made.err
         forward = next(plane.rglob("*brought*.yaml")).read_text(encoding="utf-8")
         assert f"total: {kept}}}" in forward
         assert 'engine: {serial: "E-1"}' in forward
@@ -413,3 +416,55 @@ class TestBack:
         assert run(None, "new", str(plane), typed=typed).code == 0
         last = items(run, plane)["transponder"]["last"]
         assert last["date"] == "2025-05-03"  # type: ignore[index]
+
+
+def test_the_wheel_the_kind_and_numbers_as_they_are_said(run: Run, tmp_path: Path) -> None:
+    """And what Enter takes stands in one manner everywhere, at a question that is asked again too."""
+    own = tmp_path / "own"
+    typed = (*AIRCRAFT[:6], "A&P mechanic", *AIRCRAFT[7:], *PAST, "nose wheel", "2 seats", "<", "", "1 tank", ".")
+    made = run(None, "new", str(own), typed=typed)
+    assert made.code == 0, made.err
+    assert "  = mechanic (airframe and powerplant)" in made.err
+    assert "nose pressure" in "".join(each.read_text() for each in own.glob("checklists/**/*.md"))
+    for question in ("Total time today (Enter: as the tachometer shows)", "logbook and page (Enter: aircraft logbook)"):
+        assert question in made.err
+    assert "Number of seats (Enter: 2; -: not known)" in made.err
+    assert not re.search(r"\[|Enter if", made.err)
+
+
+@pytest.mark.parametrize(
+    ("said", "kind"),
+    [
+        ("builder", "repairman (experimental aircraft builder)"),
+        ("Mechanic", "mechanic (airframe and powerplant)"),
+        ("a&p", "mechanic (airframe and powerplant)"),
+        ("repairman (light-sport aircraft)", ""),
+        ("inspector", ""),
+        ("aircraft", "repairman (experimental aircraft builder)"),
+        ("", ""),
+    ],
+)
+def test_a_kind_by_its_words(said: str, kind: str) -> None:
+    assert kind_named(said, KINDS) == kind
+
+
+def test_what_is_owed_after_one_item_is_asked_at_once(run: Run, tmp_path: Path) -> None:
+    own = tmp_path / "own"
+    before = _asked_items(run, tmp_path)
+    blank = ("",) * before.index("oil-change")
+    made = run(None, "new", str(own), typed=(*WHOLE, *blank, "2026-08-02, 402.0, engine log p. 12", "yes", "."))
+    assert made.code == 0, made.err
+    assert re.search(r"After it \d steps: .*\n  All done then \(yes, no; Enter: each is asked\)", made.err)
+    record = next((own / "records/2026").glob("*brought*")).read_text()
+    assert record.count('date: 2026-08-02, tach: 402.0, paper: "engine log p. 12"') > 4
+    at, many = map(int, re.findall(r"(\d+) of (\d+): ", made.err)[-1])
+    assert 1 < at < many
+
+
+def test_the_right_answer_is_an_answer_to_whether_it_is_right(run: Run, tmp_path: Path) -> None:
+    own = tmp_path / "own"
+    blank = ("",) * _asked_items(run, tmp_path).index("oil-change")
+    typed = (*WHOLE, *blank, "2024-08-02, 300.0", "2026-08-02, 402.0", ".")
+    made = run(None, "new", str(own), typed=typed)
+    assert made.code == 0, made.err
+    assert items(run, own)["oil-change"]["last"]["date"] == "2026-08-02"  # type: ignore[index]

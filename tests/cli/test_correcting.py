@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli.entries import is_part
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
 
@@ -425,3 +426,21 @@ def test_a_date_that_nobody_would_ask_for_is_not_written(run: Run, hangar: Path,
     entered(hangar, "2026-11-20-elt", "kind: work\ndate: 2026-11-20\nmeters: {tach: 401.0}\ndid: [elt]\ntext: done\n")
     words = ("amend", "2026-11-20-elt", f"next.{check}=2199-01-01", "--text", "t", *WHO)
     refused(run, hangar, lambda: run(hangar, *words), told)
+
+
+def test_a_code_of_digits_names_its_record_and_a_year_none() -> None:
+    """`its last part is enough` was said of a record whose code `8637` named nothing."""
+    assert is_part("8637", "2025-04-06-condition-8637")
+    assert not is_part("2025", "2025-04-06-condition-8637")
+    assert not is_part("2025", "2025-04-06-condition-k3f9")
+
+
+def test_what_cannot_be_withdrawn_is_told_before_anything_is_asked(run: Run, hangar: Path, sealed: Path) -> None:
+    told = run(hangar, "withdraw", sealed.stem)
+    assert (told.code, "Why is it withdrawn" in told.err, "it is sealed" in told.err) == (1, False, True), told
+
+
+def test_what_is_to_be_withdrawn_is_shown_first(run: Run, hangar: Path) -> None:
+    name = Path(run(hangar, "hours", "tach=405.9").out.strip()).stem
+    said = run(hangar, "withdraw", "hours", typed=("mistyped", "1")).err
+    assert f"{name} says: tach 405.9" in said.partition("Why is it withdrawn")[0], said

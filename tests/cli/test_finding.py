@@ -244,6 +244,25 @@ class TestAReadingPastItsLimit:
         assert "- again: 70 psi\n" in path.read_text(encoding="utf-8")
 
 
+    def test_one_that_is_reckoned_is_read_by_any_of_its_readings(self, run: Run, hangar: Path, page: Page) -> None:
+        """76 - 60 = 16 with at most 15. It was refused, and `--read` told that nothing is past its limit."""
+        cowl = hangar / "checklists/nose/cowl.md"
+        spread = "psi, at least 60\n  - reckons: spread, psi, at most 15 = spread of cylinder 1 to 2\n"
+        cowl.write_text(cowl.read_text(encoding="utf-8").replace("psi, at least 60\n", spread), encoding="utf-8")
+        path = page("condition", "tach=405.9")
+        text = re.sub("cylinder 2: \\S+ psi", "cylinder 2: 60 psi", path.read_text(encoding="utf-8"))
+        path.write_text(re.sub("cylinder 1: \\S+ psi", "cylinder 1: 76 psi", text), encoding="utf-8")
+        assert run(hangar, "finding", "compression", "too far apart", "--by", ADA).code == 0
+        clear = ("finding", "F1", "--cleared", "gauge mended", "--by", ADA)
+        far = "spread is 16 psi (76 - 60), the limit is at most 15"
+        refused(run, hangar, lambda: run(hangar, *clear), f"{far}: the finding stays open")
+        less = lambda: run(hangar, *clear, "--read", "cylinder 2=60.5")  # noqa: E731
+        refused(run, hangar, less, "spread is 15.5 psi (76 - 60.5)", "the finding stays open")
+        done = run(hangar, *clear, "--read", "cylinder 1=70")
+        assert done.code == 0, done.err
+        assert re.findall(r"- again: (.*)\n", path.read_text(encoding="utf-8")) == ["70 psi"]
+
+
 def test_who_came_later_is_written_onto_the_page(run: Run, hangar: Path, page: Page) -> None:
     path = page("condition", "tach=405.9", filled=False)
     done = run(hangar, "helper", "Cy Redwing")

@@ -58,7 +58,7 @@ def test_every_fact_that_was_not_given_is_asked_and_asked_again(run: Run, plane:
     again = "Its hours since new, 0 for a new one"
     assert asked[1:-2] == [
         again, again, "Its hours since overhaul", "When it was made, by its label", "Where it comes from", "Why",
-        "tach reads",
+        "tach reads, last 400.0",
     ]  # fmt: skip
     assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, or NAME, KIND, NUMBER" in done.err
     assert written(done.out, plane) == [
@@ -301,6 +301,23 @@ def test_a_serial_that_comes_back_under_another_name_is_asked_back(run: Run, pla
     assert told not in " ".join(run(plane, *words).err.split())
     assert run(plane, *out).code == 0
     assert run(plane, *other, "--yes").code == 0
+
+
+def test_a_serial_that_is_nearly_one_on_record_is_asked_back(run: Run, plane: Path) -> None:
+    """A zero too many, and its life would begin anew; two parts may have these all the same."""
+    by = ("--by", "Ada Bellcrank")
+    words = ("install", "magneto-left", "tach=400.1", "--serial", "M-77", "--since-new", "402", *GIVEN, *by)
+    assert run(plane, *words).code == 0
+    out = ("remove", "magneto-left", "tach=400.1", "--where", "bench", "--reason", "rough", *by)
+    assert run(plane, *out).code == 0
+    other = ["M-077" if word == "M-77" else word for word in words]
+    asked = run(plane, *other, typed=("no",))
+    assert asked.code == 2
+    assert "Serial M-077 is not on record, and M-77 is" in " ".join(asked.err.split())
+    refused = run(plane, *["s/n M-77" if word == "M-77" else word for word in words])
+    assert "looks like `M-77`" in refused.err
+    assert run(plane, *other, "--yes").code == 0
+    assert "differs from `M-77`" in " ".join(run(plane, "verify").out.split())
 
 
 def test_parts_without_a_serial_are_none_however_that_is_written(run: Run, plane: Path) -> None:

@@ -30,6 +30,19 @@ def test_there_is_an_example_and_it_can_be_typed(name: str) -> None:
     assert all(" ".join(each.split()) in " ".join(shown.split()) for each in found)
 
 
+@pytest.mark.parametrize("width", [60, 80])
+def test_no_line_of_a_help_is_wider_than_the_terminal_and_examples_are_whole(width: int) -> None:
+    for name in cli.commands:
+        command = cli.commands[name]
+        shown = command.get_help(command.context_class(command, info_name=name, terminal_width=width))
+        lines = shown.splitlines()
+        words = (word for each in examples(name) for word in re.findall(r'(?:--[a-z-]+ )?(?:"[^"]*"|[^\s"])+', each))
+        assert max(map(len, lines)) <= max(width, *(len(word) + 6 for word in words)), name
+        # As a shell reads it, with the lines put together.
+        joined = " ".join(shown.replace("\\\n", " ").split())
+        assert all(" ".join(each.split()) in joined for each in examples(name)), name
+
+
 def test_the_list_of_commands_is_whole_at_80_columns() -> None:
     shown = CliRunner().invoke(cli, ["--help"], terminal_width=80).output
     lines = shown.partition("Commands:\n")[2].splitlines()

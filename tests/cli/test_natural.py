@@ -9,6 +9,7 @@ import pytest
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import with_back
 from inspect_kit.errors import Misused
+from inspect_kit.past import said_parts
 from inspect_kit.text.grammar import parse_number
 from tests.cli.conftest import Run, entered
 
@@ -176,3 +177,103 @@ def test_at_a_terminal_a_refusal_costs_no_answers(
     assert told.count("First") == 1
     assert "inspect-kit: that cannot be\nYour answers are kept; the last question comes once more." in told
     assert told.count("such as 412.6, not `x`") == 1
+
+
+def at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("inspect_kit.cli.job.somebody", lambda: True)
+
+
+def signed(run: Run, hangar: Path, *typed: str) -> str:
+    assert run(hangar, "start", "oil", "--only", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    (page,) = (hangar / "records/open").glob("*.md")
+    page.write_text(page.read_text().replace("[ ]", "[x]").replace("used: ____", "used: none"))
+    told = run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=typed, on="2026-11-20")
+    assert told.code == 0, told
+    return record(hangar, "-work-")
+
+
+def test_who_signs_is_asked_what_the_clock_reads_now(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at_a_terminal(monkeypatch)
+    assert "tach: 406.3\n" in signed(run, hangar, "404", "406.3", ADA)
+
+
+def test_and_may_leave_it_as_the_page_has_it(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    at_a_terminal(monkeypatch)
+    assert "tach: 405.0\n" in signed(run, hangar, "", ADA)
+
+
+def test_the_last_reading_stands_beside_the_question_for_the_next(run: Run, hangar: Path) -> None:
+    """Of a meter that was changed too it is what it showed, not the total."""
+    assert "tach reads, last 400.0 (Enter: not known)" in run(hangar, "work", "oil", typed=("405.0",)).err
+
+
+def test_a_signature_in_ink_is_asked_for(run: Run, hangar: Path) -> None:
+    signed(run, hangar, ADA)
+    told = run(hangar, "signature", typed=("44",), on="2026-11-21")
+    assert "Where it is signed in ink: logbook and page" in told.err
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "5 qt engine oil; 1 oil filter; 2 crush gaskets",
+        "5 qt engine oil, 1 oil filter, 2 crush gaskets",
+        "5qt engine oil, 1 oil filter and 2 crush gaskets",
+    ],
+)
+def test_parts_as_one_lists_them(run: Run, hangar: Path, said: str) -> None:
+    made = run(hangar, "work", "oil", "tach=405.0", "--by", ADA, "--used", said, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "parts:\n  - 5 qt engine oil\n  - 1 oil filter\n  - 2 crush gaskets\n" in record(hangar, "-oil-")
+
+
+def test_a_comma_in_the_name_of_a_part_parts_nothing() -> None:
+    assert said_parts("tube 5.00-5, 6 ply") == "tube 5.00-5, 6 ply"
+    assert said_parts("1 bulb, clear, 28 V") == "1 bulb, clear, 28 V"
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [
+        (("R. Swift, builder, 1234567", "y"), "repairman (experimental aircraft builder)"),
+        (("R. Swift, builder, 1234567", "n"), "builder"),
+        (("R. Swift, inspector, 1234567",), "inspector"),
+    ],
+)
+def test_half_of_a_kind_is_asked_back(run: Run, hangar: Path, typed: tuple[str, ...], kind: str) -> None:
+    made = run(hangar, "work", "tach=405.0", "--text", "washed", typed=typed, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert f"kind: {kind}\n" in record(hangar, "-work-")
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("oil", "did:\n  - oil\n"),
+        ("oil stacks", "did:\n  - oil\n  - stacks\n"),
+        ("tube replaced", "text: tube replaced\n"),
+    ],
+)
+def test_what_was_done_is_asked(run: Run, hangar: Path, typed: str, told: str) -> None:
+    made = run(hangar, "work", "tach=405.0", "--by", ADA, "--used", "none", typed=("nothing", typed), on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "no check is called `nothing`" in made.err
+    assert told in next((hangar / "records/2026").glob("2026-11-20-*.yaml")).read_text()
+    bare = run(hangar, "work", "tach=405.0")
+    assert (bare.code, "name a check, or say what was done with --text" in bare.err) == (2, True)
+
+
+def test_a_finding_alone_is_asked_how_it_was_corrected(run: Run, hangar: Path) -> None:
+    assert run(hangar, "finding", "stacks", "crack", "--by", ADA, on="2026-11-10").code == 0
+    made = run(hangar, "finding", "F1", typed=("welded", "1"), on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "How F1 was corrected (Enter: it was not)" in made.err
+    assert "text: welded\n" in record(hangar, "-cleared-")
+    assert "no finding F1 is open: " in run(hangar, "finding", "F1", on="2026-11-20").err
+
+
+def test_an_option_that_stands_alone_says_what_it_wants(run: Run, hangar: Path) -> None:
+    told = run(hangar, "finding", "F1", "--cleared")
+    assert (told.code, "--cleared wants HOW behind it: How it was corrected." in told.err) == (2, True)

@@ -7,6 +7,7 @@ import pytest
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.due import due
+from inspect_kit.due.answer import LATER, UNKNOWN
 from tests.audit.conftest import SMALL, files_of
 
 RECORD = "records/2026/2026-06-03-x-a9.yaml"
@@ -94,3 +95,38 @@ def test_of_many_files_the_first_are_named_and_the_others_counted(tmp_path: Path
         reasons(tmp_path, f"records/2026/2026-06-03-x-a{number}.yaml", WORK + "found: crack\n")
     told = reasons(tmp_path, RECORD, WORK + "found: crack\n")
     assert told == ["2 more files are not in order: inspect-kit verify"]
+
+
+DONE = "did: [static-leak]\nmeters: {tach: 412.7}\n"
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        *((RECORD, WORK + line) for line in ("disturbed: static system\n", "disturbed:\n- static-systm\n")),
+        *((RECORD, WORK + line) for line in ("disturbs: [static-system]\n", "opened: [cowll]\n", "did: [oil-chnge]\n")),
+        (RECORD, WORK + "results: {oil-change: {answer: done, disturbed: [Static-system]}}\n"),
+        *(
+            ("checklists/nose/tubes.md", f"---\npanel: tubes\nname: T\nzone: nose\n{front}---\n- [ ] `tube` Tube\n{line}\n")
+            for front, line in (
+                *(("", f"  - {each}") for each in ("disturbs: static-systm", "disturb: static-system", "disturbs: ____")),
+                *(("", f"  - {each}") for each in ("distrubs: static-system", "disturbs static-system", "disturbs:")),
+                ("", "  - tools: none; disturbs: static-system"),
+                ("remove: 5 min\nrefit: 5 min\ndisturbs: [static systm]\n", "  - every: condition inspection"),
+            )
+        ),
+    ],
+)
+def test_what_may_be_owed_by_a_line_that_is_wrong_is_unknown(tmp_path: Path, name: str, text: str) -> None:
+    done = HEAD.replace("06-03", "05-20") + "kind: work\ntext: tubes\n" + DONE
+
+    def state() -> str:
+        desk = Desk(folder=tmp_path, given_on=None, today=dt.date(2026, 6, 5))
+        item = due(desk.logbook(), desk.on).item("static-leak")
+        assert item is not None
+        return item.state
+
+    reasons(tmp_path, "records/2026/2026-05-20-leak-a8.yaml", done)
+    assert state() == LATER
+    reasons(tmp_path, name, text)
+    assert state() == UNKNOWN

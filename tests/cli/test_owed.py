@@ -236,7 +236,7 @@ def test_nobody_to_ask(run: Run, plane: Path) -> None:
 
 def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "bushes", "tach=410.0", typed=("y",))
-    question = "Did this come off for it: Wing, detached (wing)? It disturbs controls, static."
+    question = "Did the panel come off for it: Wing, detached (wing)? That disturbs controls, static."
     assert f"{question} (yes, no; Enter: asked again)" in words(asked)
     assert f"Owed before the next flight: {FREE} after {OFF}, which disturbs controls." in words(asked)
     assert f"Owed: Seen to be free (seen) after {OFF}, which disturbs controls." in words(asked)
@@ -328,6 +328,22 @@ def test_a_box_above_what_made_it_owed_answers_nothing(run: Run, plane: Path, pa
     assert "seen: is owed" not in words(sign(run, plane))
 
 
+def test_a_box_that_was_empty_when_the_page_was_not_passed_is_asked_nothing(
+    run: Run, plane: Path, page: Path
+) -> None:
+    """Of each such box it was asked whether it was done after the very page that it stands on."""
+    whole = page.read_text(encoding="utf-8")
+    page.write_text(re.sub(r"- \[x\] (`controls-free`)", r"- [ ] \1", whole), encoding="utf-8")
+    found = run(plane, "finding", "stacks", "crack", "--by", "Ada Bellcrank")
+    assert found.code == 0, found
+    not_passed = ("sign", "--as", "Ada Bellcrank", "--not-passed")
+    assert run(plane, *not_passed, typed=("Ada Bellcrank",)).code == 0
+    assert run(plane, "finding", "F1", "--cleared", "stack renewed", "--by", "Ada Bellcrank").code == 0
+    page.write_text(re.sub(r"- \[ \]", "- [x]", page.read_text(encoding="utf-8")), encoding="utf-8")
+    signed = sign(run, plane)
+    assert (signed.code, "while this page was open" in signed.err) == (0, False), signed
+
+
 def test_no_box_at_all_and_an_answer_that_does_not_do_it(run: Run, plane: Path, page: Path) -> None:
     text = page.read_text()
     block = re.search(r"- \[x\] `controls-free`.*\n(?:  .*\n)*", text)
@@ -384,6 +400,13 @@ def test_what_is_owed_says_the_command_for_it(run: Run, plane: Path) -> None:
     words = line.partition("inspect-kit ")[2].split()
     told = run(plane, *words, "--paper", "laboratory 7", "--by", "Ada Bellcrank")
     assert told.code == 0, told.err
+
+
+def test_what_has_its_box_on_the_open_page_is_done_there(run: Run, plane: Path) -> None:
+    assert run(plane, "start", "oil-drain", "oil-sample", "tach=410.0", "--by", "Ada Bellcrank").code == 0
+    told = run(plane, "work", "oil-drain", "tach=410.0", "--by", "Ada Bellcrank")
+    assert "They stand on the open page, to be done there: inspect-kit" in told.out, told
+    assert "When that is done: " not in told.out
 
 
 def test_what_is_owed_of_a_day_before_is_told_with_its_day(run: Run, plane: Path) -> None:

@@ -49,6 +49,13 @@ def test_takes_what_is_longer_than_the_screen(hangar: Path, tmp_path: Path) -> N
     assert "Due list" in shown
 
 
+def test_takes_help_that_is_longer_than_the_screen(hangar: Path, tmp_path: Path) -> None:
+    code, shown, paged = at_a_terminal(hangar, tmp_path, "--help", lines=24)
+    assert (code, paged) == (0, True)
+    assert "Commands:" in shown
+    assert at_a_terminal(hangar, tmp_path, "scope", "--help", lines=40)[::2] == (0, False)
+
+
 def test_keeps_the_exit_code(hangar: Path, tmp_path: Path) -> None:
     words = ("due", "--all", "--strict", "--until", "2027-07-01")
     assert at_a_terminal(hangar, tmp_path, *words, lines=10)[::2] == (1, True)

@@ -126,6 +126,13 @@ def test_hours_are_held_against_the_store_as_it_was_before_their_entry(run: Run,
     assert "Change the oil (oil): 0.5 h past due, reached by these hours" in done.err, done.err
 
 
+def test_of_the_days_before_what_was_brought_forward_nothing_is_remarked(run: Run, hangar: Path) -> None:
+    """The past of a new check was told with an inspection 1755 days past due, for the last one is brought forward."""
+    for tach, day in (("364.0", "2025-12-01"), ("366.5", "2026-05-02")):
+        done = run(hangar, "work", "stacks", f"tach={tach}", "--paper", "aircraft log p. 31", *BY, on=day)
+        assert (done.code, "Reasons on record" in done.err) == (0, False), done.err
+
+
 def test_work_with_a_reading_remarks_too(run: Run, hangar: Path) -> None:
     assert run(hangar, "finding", "stacks", "crack, 8 mm", on="2026-10-02").code == 0
     done = run(hangar, "work", "oil", "tach=402.0", on="2026-11-01")

@@ -75,6 +75,12 @@ def test_the_way_back_goes_over_all_that_a_command_asks(run: Run, hangar: Path) 
     assert (record.findings, str(record.meters["tach"])) == ((), "405.9")
 
 
+def test_what_is_declined_is_an_answer_and_ends(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("inspect_kit.cli.said.somebody", lambda: True)
+    declined = run(hangar, "hours", "tach=4059", typed=("no", "yes"))
+    assert (declined.code, "comes once more" in declined.err) == (2, False), declined
+
+
 def test_what_nobody_answered_is_said(run: Run, hangar: Path) -> None:
     made = run(hangar, "work", "oil", "tach=405.9", on="2026-11-20")
     assert (made.code, "Nobody answers; not known: Who did it" in made.err) == (0, True)
@@ -90,7 +96,8 @@ def test_a_finding_that_was_raised_is_told_at_the_end(run: Run, hangar: Path) ->
 
 def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
-    question = "Was this set up for it: One plug out of each cylinder, all leads off (plugs-out)? It disturbs ignition."
+    plugs = "One plug out of every cylinder, all leads off (plugs-out)"
+    question = f"Was the aircraft set up so for it: {plugs}? That disturbs ignition."
     assert all(width(line) <= 68 for line in broken(question, Terminal(), room=12).split("\n"))
 
 

@@ -134,15 +134,32 @@ class TestChange:
         assert not any("skis" in each for each in barred(run, wren))
 
     def test_a_major_one_opens_its_phase(self, run: Run, wren: Path) -> None:
-        """Entry, area, notice and concurrence are asked; the hours are those of the phase where nobody says more."""
+        """Entry, area, notice and concurrence are asked; hours and area are those of the phase."""
         (phase,) = [*book(wren).aircraft.phases][:1]
         asked = ("major", "district office", "", "", "aircraft log p. 9", "5", "", "letter of 20 June", "")
         made = run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "1", "required"))
         assert made.code == 0, made.err
         last = book(wren).of_kind(Change)[-1]
-        assert (last.answer, last.phase, str(last.hours), last.area) == ("major", phase, "5", "")
-        assert last.wanted == ("the area", "concurrence of the FSDO")
+        assert (last.answer, last.phase, str(last.hours)) == ("major", phase, "5")
+        assert last.area == book(wren).aircraft.phases[phase].area
+        assert last.wanted == ("concurrence of the FSDO",)
         assert last.flight_check.word == "required"
+
+    def test_what_is_told_later_decides_it_anew_with_all_that_is_known(self, run: Run, wren: Path) -> None:
+        """And the hours that the phase says are no fewer than it says."""
+        asked = ("major", "district office", "", "after-change", "aircraft log p. 9", "", "over the strip", "", "")
+        assert run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "1", "required")).code == 0
+        name = book(wren).of_kind(Change)[-1].name
+        path = next((wren / "records").rglob(f"{name}.yaml"))
+        path.write_text(path.read_text().replace("hours: 5\n", ""))
+        typed = ("", "major", "district office", "", "", "", "", "letter of 20 June", "no answer by 30 June")
+        again = ("change", "tach=24.0", "--decides", name, "--hours", "5", "--flight-check", "required", *BY)
+        made = run(wren, *again, on=TODAY, typed=typed)
+        assert made.code == 0, made.err
+        assert "What was changed (Enter: larger tail)" in made.err
+        last = next(each for each in book(wren).of_kind(Change) if each.of == name)
+        assert (last.what, last.entry, last.area) == ("larger tail", "aircraft log p. 9", "over the strip")
+        assert last.wanted == ()
 
     def test_a_major_one_without_phases_says_where_they_are_written(self, run: Run, hangar: Path) -> None:
         words = ("--answer", "major", "--asked", "nobody", "--came-with", "")

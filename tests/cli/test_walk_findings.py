@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli import walk_findings
 from inspect_kit.cli.sheets import page_faults
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing
@@ -123,6 +124,21 @@ class TestFindingsRaisedHere:
         root = walk_store(tmp_path, "stacks")
         sheet = walk(root, Hand(["f", Line("crack, 8 mm"), *then]))
         (finding,) = sheet.entries[0].findings
+        assert (finding.text, finding.before_flight) == ("crack, 8 mm", True)
+
+    def test_it_is_on_the_page_before_the_next_question_is_asked(
+        self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Ctrl-C, a closed terminal and a signal end the walk without another word."""
+        root = walk_store(tmp_path, "stacks")
+
+        def interrupted(*_: object) -> None:
+            raise KeyboardInterrupt
+
+        monkeypatch.setattr(walk_findings, "_limit", interrupted)
+        with pytest.raises(KeyboardInterrupt):
+            walk(root, Hand(["f", Line("crack, 8 mm")]))
+        (finding,) = page(root).entries[0].findings
         assert (finding.text, finding.before_flight) == ("crack, 8 mm", True)
 
     def test_that_waits_for_a_part(self, tmp_path: Path) -> None:

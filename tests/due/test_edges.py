@@ -4,11 +4,12 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.due import Forecast, due
+from inspect_kit.due import due
 from inspect_kit.due.answer import PAST_DUE, TREND, Left
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import directives
 from inspect_kit.due.fitting import all_fittings, own_hours
+from inspect_kit.due.forecast import Forecast
 from inspect_kit.model.owed import slip_of
 from tests.due.owners import KINDS
 from tests.due.small import book, on

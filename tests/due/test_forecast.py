@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.due import Forecast, due
-from inspect_kit.due.forecast import _drawn, _quantiles
+from inspect_kit.due import due
+from inspect_kit.due.forecast import Forecast, _drawn, _quantiles
 from tests.bench.due import questions
 from tests.due.owners import KINDS, WAYS, life
 from tests.due.test_oracle import world

@@ -4,8 +4,9 @@ import pytest
 
 from inspect_kit.due import due
 from inspect_kit.due.answer import UNKNOWN
+from inspect_kit.text.aircraft import read_aircraft
 from inspect_kit.text.record import read_record
-from tests.due.small import book, on
+from tests.due.small import AIRCRAFT, book, on
 
 CHECKS = """\
 - [ ] `points` Points
@@ -20,9 +21,9 @@ CHECKS = """\
 PAST = "kind: brought-forward\nmeters: {tach: {reads: 402, total: 402}, landings: {reads: 611, total: 611}}\nlast:\n"
 
 
-def state(name: str, *records: tuple[str, str]) -> str:
+def state(name: str, *records: tuple[str, str], checks: str = CHECKS) -> str:
     """How an item stands by these records, which may have problems."""
-    made = book(CHECKS)
+    made = book(checks)
     read = []
     for own, text in records:
         record, _ = read_record(f"format: 1\ndate: {own[:10]}\n{text}", f"records/{own[:4]}/{own}.yaml")
@@ -61,3 +62,29 @@ def test_own_hours_that_cannot_be_read_are_not_those_of_a_new_part(key: str, tol
     past = ("2026-05-01-past", f"{PAST}  points: {{date: 2026-03-14, tach: 380.2}}\n")
     fitted = f"kind: installed\nposition: left\nserial: M-91\nmeters: {{tach: 402}}\n{key}: {told}\n"
     assert (state("points", past, ("2026-05-02-fitted", fitted)) != UNKNOWN) is is_known
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("counts-on: left", "counts-on: lft"),
+        ("every: 100 h", "every: 100000 h"),
+        ("every: 100 h", "every: 100 years"),
+        ("every: 100 h", "life: 100000 h"),
+        ("every: 100 h", "once: 100000 h"),
+    ],
+)
+def test_a_check_that_counts_on_nothing_or_never_comes(old: str, new: str) -> None:
+    """It counted on the time of the aircraft, and so on an older part than is fitted; and it was never due."""
+    past = ("2026-05-01-past", f"{PAST}  points: {{date: 2026-03-14, tach: 380.2}}\n")
+    part = "kind: installed\nposition: left\nserial: M-91\nsince-new: 95\nmeters: {tach: 402}\n"
+    fitted = ("2026-05-02-fitted", part)
+    assert state("points", past, fitted) != UNKNOWN
+    assert state("points", past, fitted, checks=CHECKS.replace(old, new)) == UNKNOWN
+
+
+def test_an_inspection_that_hardly_ever_comes() -> None:
+    text = AIRCRAFT.replace("12 calendar months", "120 calendar months")
+    aircraft, source = read_aircraft(text, "records/aircraft.yaml")
+    assert aircraft is not None
+    assert (len(source.problems), aircraft.inspections["condition"].every) == (1, ())

@@ -10,6 +10,7 @@ from inspect_kit.text.grammar import Unreadable
 
 PSI = tuple(Wanted(label=f"cylinder {number}", measure="psi") for number in (1, 2))
 LEAKS = Wanted(label="leaks", measure="words")
+TORQUE = (Wanted(label="nut", measure="in-lb"),)
 
 
 @pytest.mark.parametrize(
@@ -54,6 +55,10 @@ def test_a_line(line: str, said: Typed | str) -> None:
     [
         ("76 75", PSI, (("cylinder 1", "76"), ("cylinder 2", "75"))),
         ("76 -", PSI, (("cylinder 1", "76"),)),
+        ("76 psi 75psi", PSI, (("cylinder 1", "76"), ("cylinder 2", "75"))),
+        ("76 psi; 75 psi", PSI, (("cylinder 1", "76"), ("cylinder 2", "75"))),
+        ("240 in-lb", TORQUE, (("nut", "240"),)),
+        ("240 in-lb 9", TORQUE, "2 values for 1 well (nut)"),
         (
             "76 75 number 3 rings",
             (*PSI, LEAKS),
@@ -62,7 +67,7 @@ def test_a_line(line: str, said: Typed | str) -> None:
         ("76; 75; none", (*PSI, LEAKS), (("cylinder 1", "76"), ("cylinder 2", "75"), ("leaks", "none"))),
         ("at 3; 76; 75", (LEAKS, *PSI), (("leaks", "at 3"), ("cylinder 1", "76"), ("cylinder 2", "75"))),
         ("58 cold; 75", PSI, (("cylinder 1", "58 cold"), ("cylinder 2", "75"))),
-        ("76", PSI, "1 values for 2 wells (cylinder 1, cylinder 2)"),
+        ("76", PSI, "1 value for 2 wells (cylinder 1, cylinder 2)"),
         ("76 75 69", PSI, "3 values for 2 wells"),
         ("76 7S", PSI, "cylinder 2: `7S` is no number"),
         ("76 75,5", PSI, "cylinder 2: `75,5` is no number"),

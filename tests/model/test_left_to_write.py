@@ -70,6 +70,11 @@ def test_why_no_flight_is_needed_is_not_that_one_is(words: str) -> None:
         *("stack renewed ____", "stack renewed?", "renewed (?)", "torqued to ?? lb-ft", "stack renewed ...", "did not"),
         *("not satisfactory", "looked at, not satisfactory", "rejected", "Cancelled.", "planned", "waits", "monitor"),
         *("left as it is", "x", "same", "F1", "see F2", "done", "cleared", "could not repair it", "monitor for growth"),
+        *("stack not replaced", "will replace", "stop-drilled, still cracked", "partly", "see note", "see notes below"),
+        *("cannot reproduce", "stack will be replaced", "not welded", "has not been welded", "weld next week"),
+        *("welded, still leaks a little", "partially welded", "must be replaced", "never repaired", "repair later"),
+        *("could not reproduce", "nothing was done", "stack to be renewed by the maker", "was not mended"),
+        *("stack wasn't replaced", "not torqued", "unable to repair", "cleaned; still slightly loose", "not cut out"),
     ],
 )
 def test_a_clearing_that_says_nothing_of_what_was_done(words: str) -> None:
@@ -82,6 +87,12 @@ def test_a_clearing_that_says_nothing_of_what_was_done(words: str) -> None:
         *("stack renewed", "stop drilled; watched for 10 h: no growth", "raised in error: old paint"),
         *("found not satisfactory, renewed", "repaired", "no crack after all: dye, 2 lights", "monitored for 20 h"),
         *("renewed (was it the maker's? no)", "closed the gap with sealant", "Done: new gasket", "F1 and F2: one weld"),
+        *("found not secured, torqued to 25 in-lb", "welded; the other stack was not touched", "failed O-ring renewed"),
+        *("one turn of the fork, lock nut, 94 lb; fin still upright", "not cracked: a scratch, polished out"),
+        *("raised in error: not cracked", "welded once more", "no longer leaks", "collar a quarter turn, 15 lb"),
+        *("tightened two days later, dry", "beaten out", "stack replaced, will look again in 10 h", "wiped off"),
+        *("sanded, will hold a coat of dope", "renewed; not leaking", "run 5 min, see trend", "welded, see WO 77"),
+        *("torqued to 25, not 30 in-lb", "drain opened, dried to 13 %, no stain on the spar", "filed"),
     ],
 )
 def test_a_clearing_that_says_what_was_done(words: str) -> None:

@@ -84,6 +84,29 @@ def test_what_is_retired_or_put_right_is_cancelled(run: Run, wren: Path, tmp_pat
     assert str(found["Ouzelcote.007.magneto-left-inspection@inspect-kit"]["STATUS"]) == "CANCELLED"
 
 
+def test_what_was_looked_at_again_and_what_goes_to_its_limit_no_more_are_cancelled(
+    run: Run,  # noqa: F811
+    wren: Path,  # noqa: F811
+    tmp_path: Path,
+) -> None:
+    cowling = wren / "checklists/nose/cowling.md"
+    gap = "- [ ] `belt` Alternator belt\n  - every: 50 h\n  - reads: gap, in, at least 0.10\n"
+    cowling.write_text(f"{cowling.read_text().rstrip()}\n\n{gap}")
+    told = "kind: work\ndate: 2026-{}\nmeters: {{tach: {}}}\ndid: [belt]\nreadings: {{belt: {{gap: {} in}}}}\n"
+    taken = (("08-12", 5.0, 0.40), ("08-20", 7.0, 0.36), ("09-01", 12.0, 0.28), ("09-10", 14.0, 0.20))
+    for day, tach, value in taken:
+        entered(wren, f"2026-{day}-belt", told.format(day, tach, value))
+    again = f"{told.format('11-01', 21.0, 0.18)}results: {{belt: {{answer: done, recheck: 2 h, notes: [frayed]}}}}\n"
+    entered(wren, "2026-11-01-belt", again)
+    uids = [f"Ouzelcote.007.belt_2f{word}@inspect-kit" for word in ("recheck", "gap")]
+    before = events(run, wren, tmp_path / "a.ics")
+    assert [str(before[uid]["STATUS"]) for uid in uids] == ["CONFIRMED", "CONFIRMED"]
+    new = f"{told.format('11-24', 25.5, 0.40)}results: {{belt: {{answer: done, repaired: [gap]}}}}\n"
+    entered(wren, "2026-11-24-belt", new)
+    after = events(run, wren, tmp_path / "b.ics")
+    assert [str(after[uid]["STATUS"]) for uid in uids] == ["CANCELLED", "CANCELLED"]
+
+
 @given(st.text(alphabet=st.characters(exclude_categories=["Cs", "Cc"]), max_size=300))
 def test_folding_keeps_whole_characters_and_every_octet(text: str) -> None:
     pieces = list(fold(text))

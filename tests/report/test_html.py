@@ -97,15 +97,16 @@ def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
     assert made.count("<th scope") == 2
 
 
-def test_a_date_a_record_and_a_number_with_its_unit_stay_in_one_line() -> None:
-    told = "see  2025-11-22-condition-not-passed-23zb, 13.7 gal/h since 2026-04-30; 2 h 26 min in all, hour by hour"
+def test_a_date_an_id_and_a_number_with_its_unit_stay_in_one_line() -> None:
+    told = "see  2025-11-22-condition-not-passed-23zb, 13.7 gal/h since 2026-04-30; 2 h 26 min in all "
+    told += "(strut-bolts-left), hour by hour"
     (column, other) = (Column(name="What", wide=True), Column(name="More"))
     page = Page(
         title="T",
         blocks=(Paragraph(text=told), Table(columns=(column, other), rows=(Row(cells=(told, "x")),))),
     )
     body = html.render(page).partition("<body>")[2]
-    kept = ["2025-11-22-condition-not-passed-23zb,", "13.7 gal/h", "2026-04-30;", "2 h 26 min"]
+    kept = ["2025-11-22-condition-not-passed-23zb,", "13.7 gal/h", "2026-04-30;", "2 h 26 min", "(strut-bolts-left),"]
     assert re.findall('<span class="k">(.*?)</span>', body) == 2 * kept
     assert "white-space: nowrap" in next(line for line in html.STYLE.splitlines() if line.startswith(".k "))
     seen = Seen()

@@ -68,3 +68,20 @@ def test_the_column_that_makes_the_lines_gets_the_room() -> None:
 def test_where_nothing_should_fold_the_last_folds_and_it_fits(room: int) -> None:
     table = Table(columns=(Column(), Column(wide=True)), rows=(Row(cells=("2026-11-30", "2025-11-22-condition-j4jj")),))
     assert max(map(len, plain.render(Page(title="x", blocks=(table,)), room).splitlines())) <= room
+
+
+def test_a_column_that_makes_the_table_long_folds_though_it_fits_and_one_that_does_not_stays() -> None:
+    columns = (Column(name="arithmetic", wide=True), Column(name="from", rank=1))
+    told = "last done at 1570 landings total on landings; + 250 landings = 1820 landings"
+    long = Table(columns=columns, rows=(Row(cells=(told, "records/2025/2025-11-22-condition-j4jj.yaml:1")),) * 3)
+    assert lay_out(long, 80).folded == (1,)
+    short = Table(columns=columns, rows=(Row(cells=(told, "records/2025.yaml:1")),) * 3)
+    assert lay_out(short, 80).folded == ()
+
+
+def test_figures_are_squeezed_to_the_figure_before_words_go_below_18_cells() -> None:
+    columns = (Column(wide=True), *(Column(name="what falls due within 30 days", right=True) for _ in range(4)))
+    layout = lay_out(Table(columns=columns, rows=(Row(cells=("panels off and on", *["24 h 47 min"] * 4)),)), 80)
+    assert layout.folded == ()
+    assert layout.widths[0] >= 17
+    assert min(layout.widths[1:]) >= 11

@@ -14,6 +14,7 @@ from inspect_kit.scheduling.generation import listed_schedule, parallel_schedule
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule
 from inspect_kit.scheduling.reduction import with_implied_precedence
+from inspect_kit.scheduling.search import ScheduleSearch
 from tests.plan.small import small_job
 from tests.scheduling.verify import faults
 
@@ -78,3 +79,18 @@ def test_it_ends_where_the_goal_is_reached() -> None:
     annealing = Annealing(network, schedule)
     assert annealing.run(1000, schedule.makespan) == schedule
     assert annealing.tried == 0
+
+
+def test_one_schedule_that_was_found_elsewhere_is_built_on() -> None:
+    """Where every rule ends in holds that shut each other out: of seed 3009 the plan took 252 minutes, CP-SAT's 198."""
+    job = small_job(8)
+    problem = with_implied_precedence(frame_of(job, work_of(job)).problem)
+    assert problem is not None
+    network = ProjectNetwork(problem)
+    found = max(some_schedules(network), key=lambda schedule: schedule.makespan)
+    search = ScheduleSearch(problem, network, 0, 60)
+    search.take(found)
+    best = search.run()
+    assert best is not None
+    assert not faults(problem, best)
+    assert best.makespan < found.makespan

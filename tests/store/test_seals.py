@@ -64,19 +64,26 @@ def seal_complaints(files: dict[str, bytes]) -> list[str]:
         ("a link", "is a symbolic link; it is not followed"),
         (os.urandom(400).replace(b"\n", b"\xff"), "line 1 cannot be read"),
         (b"\0" * 80, "line 1 cannot be read"),
-        # As a kill leaves it, or as good as none.
-        (b"\n" + b"a" * 64 + b" records/20", ""),
+        # The line of a record that vanished with it, cut.
+        (b"\n" + b"a" * 64 + b" records/20", "line 2 was cut, and no other line begins so"),
+        (b"\n" + b"a" * 20, "line 2 was cut, and no other line begins so"),
+        # As a kill leaves it, before the line is written anew and after that; or as good as none.
+        ("torn", ""),
+        ("torn and anew", ""),
         (b"", ""),
     ],
 )
 def test_a_register_that_cannot_be_read_is_told(root: Path, left: str | bytes, told: str) -> None:
     register = root / ".inspect-kit/seals"
+    whole = register.read_bytes()
     register.unlink()
     if left == "a folder":
         register.mkdir()
     elif left == "a link":
         register.symlink_to(root / RECORD)
-    elif isinstance(left, bytes):
+    elif isinstance(left, str):
+        register.write_bytes(whole.rstrip()[:-9] + (whole if "anew" in left else b""))
+    else:
         register.write_bytes(left)
     found = [each for each in store.load(root).problems if each.place.file == ".inspect-kit/seals"]
     assert [each.message.partition(": ")[0] for each in found] == ([told] if told else [])

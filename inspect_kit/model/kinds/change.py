@@ -47,11 +47,14 @@ class Change(Record):
         return tuple(name for name, value in told.items() if says_nothing(value)) if self.answer == MAJOR else ()
 
 
-def may_decide(change: Change, named: Change) -> bool:
-    """Whether a change can take the place of another one: no hours and no phase that a major change owes go with it."""
+def may_decide(change: Change, named: Change, usual: Decimal | None) -> bool:
+    """Whether a change can take the place of another one: no hours and no phase that a major change owes go with it.
+
+    `usual` are the hours of the phase of the one that is named: what is owed where a change says none itself.
+    """
     if named.answer != MAJOR:
         return True
-    owed, now = named.hours, change.hours
+    owed, now = (usual if each.hours is None else each.hours for each in (named, change))
     fewer = owed != now if owed is None or now is None else now < owed
     return change.answer == MAJOR and change.phase == named.phase and not fewer
 

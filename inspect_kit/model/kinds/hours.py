@@ -34,8 +34,8 @@ OIL = "oil"
 # What is in the engine of an aircraft of this kind at most, in quarts (common practice, no source).
 MOST_OIL = Decimal(12)
 # Quarts of each measure: a US gallon has four, and 128 fluid ounces.
-_GALLONS = UNITS["l"][1]
-_LITRE = 4 * Decimal(_GALLONS.numerator) / Decimal(_GALLONS.denominator)
+_GALLONS, _OF = UNITS["l"][1]
+_LITRE = 4 * Decimal(_GALLONS) / Decimal(_OF)
 QUARTS = {
     **dict.fromkeys(("qt", "qts", "quart", "quarts"), Decimal(1)),
     **dict.fromkeys(("l", "litre", "litres", "liter", "liters"), _LITRE),

@@ -23,6 +23,22 @@ def words_of_part(part: str) -> tuple[str, ...]:
     return tuple(words) or (part,)
 
 
+def without_remark(serial: str) -> str:
+    """A serial without what is written round it: `SN M-77`, `s/n: M-77` and `M-77 (overhauled)` are M-77."""
+    ahead = r"(?i)^\s*(?:s\s*[/.]?\s*n|serial(?:\s+(?:no|number))?|no|nr)(?:\s*[.:#]+\s*|\s+)(?=\S*\d)"
+    bare = re.sub(ahead, "", serial)
+    return re.sub(r"(?<=\S)\s*[(\[].*[)\]]\s*$", "", bare) or serial
+
+
+def nearly(serial: str) -> str:
+    """What two serials share that differ by a zero before a number, or by a letter that looks like a digit."""
+    plain = unicodedata.normalize("NFKC", without_remark(serial)).casefold()
+    # `1-12` and `11-2` are two.
+    plain = re.sub(r"[^a-z0-9]+", "", re.sub(r"(?<=\d)[^a-z0-9]+(?=\d)", "x", plain))
+    alike = plain.translate(str.maketrans("oil", "011")) if any(map(str.isdigit, plain)) else plain
+    return re.sub(r"(?<!\d)0+(?=\d)", "", alike)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Installed(Record):
     """A part fitted in a position, with its own time since new and since overhaul at that moment, in hours.

@@ -5,13 +5,16 @@ weight is taken off again at its arm, what belongs to it and was missing is adde
 """
 
 from collections.abc import Iterator
-from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from inspect_kit.model.kind import QUANTITY, REASON, ROWS, SOMETHING, SOMETHING_OR_NONE, TEXT, Below, Key, Kind
 from inspect_kit.model.loads import Thing
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
+
+if TYPE_CHECKING:
+    from fractions import Fraction
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +26,7 @@ class ScalePoint:
     tare: Quantity | None = None
     arm: Quantity
 
-    def net(self, unit: str) -> Fraction:
+    def net(self, unit: str) -> "Fraction":
         """What the wheel carries."""
         return self.scale.to(unit) - (self.tare.to(unit) if self.tare else 0)
 
@@ -45,8 +48,10 @@ class Weighing(Record):
     oil: str
     because: str = ""
 
-    def net(self, unit: str) -> Fraction:
+    def net(self, unit: str) -> "Fraction":
         """The empty weight that it found."""
+        from fractions import Fraction
+
         net = sum((point.net(unit) for point in self.points), Fraction())
         net += sum((thing.weight.to(unit) for thing in self.missing), Fraction())
         return net - sum((thing.weight.to(unit) for thing in self.aboard), Fraction())

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import groupby
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
@@ -20,7 +21,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
-from inspect_kit.report.naming import check_title, fix, panel_name
+from inspect_kit.report.naming import check_title, fix, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import as_read
@@ -142,7 +143,7 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
         check = logbook.id_now(old)
         if not _is_here(logbook, check, kind, name):
             continue
-        lead = "" if kind == CHECK else f"{check}: "
+        lead = "" if kind == CHECK else f"{with_id(logbook, check)}: "
         totals = [f"{meter} {number(total)}" for meter, total in last.totals.items() if meter != clock]
         when = "" if last.date else "on a date that is not on record"
         words = "; ".join(word for word in (when, *totals, last.paper) if word)
@@ -200,7 +201,7 @@ def _page(logbook: Logbook, record: PageRecord, kind: str, name: str) -> Iterato
     words = record.text if done and not _only_names_checks(logbook, record) else ""
     for each in here:
         result = told.get(each)
-        lead = "" if kind == CHECK else f"{each}: "
+        lead = "" if kind == CHECK else f"{with_id(logbook, each)}: "
         if result is not None and result.answer != DONE:
             yield f"{lead}{result.answer}: {result.reason}"
             continue
@@ -211,7 +212,7 @@ def _page(logbook: Logbook, record: PageRecord, kind: str, name: str) -> Iterato
         ]
         extra += [note for note in result.notes if note != words] if result is not None else []
         extra += [words] if words and len(here) == 1 else []
-        title = check_title(logbook, each) if kind == CHECK else each
+        title = check_title(logbook, each) if kind == CHECK else with_id(logbook, each)
         yield f"done: {title}{by}{'; ' + '; '.join(extra) if extra else ''}"
     if words and len(here) > 1:
         yield words
@@ -283,7 +284,7 @@ def part_words(record: Installed | Removed) -> str:
 
 
 def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
-    """The events as a table."""
+    """The events as a table, the newest record first; what one record says stays in its order."""
     clock = logbook.aircraft.time_in_service
     columns = (
         Column(name="date"),
@@ -291,11 +292,14 @@ def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
         Column(name="what", wide=True),
         Column(name="record", rank=1),
     )
-    rows = [Row(cells=(str(event.date), history_total(event), event.what, event.record)) for event in answer.events]
+    said = [list(events) for _, events in groupby(answer.events, key=lambda event: event.record)]
+    newest = [event for events in reversed(said) for event in events]
+    rows = [Row(cells=(str(event.date), history_total(event), event.what, event.record)) for event in newest]
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
+    count = counted(len(rows), "entry", "entries")
     made: list[Block] = [
         *incomplete(logbook.problems),
-        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {counted(len(rows), 'entry', 'entries')}."),
+        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {count}, the newest first."),
     ]
     made += [table(columns, rows)] if rows else []
     made += problem_blocks(logbook.problems)

@@ -256,6 +256,14 @@ def oil_lines(answer: DueAnswer) -> Iterator[Block]:
         yield Paragraph(text=text, tone=WARN)
 
 
+# From so many on to the hour: twelve months stand side by side in eighty columns.
+LONG = 10
+
+
+def _short(hours: Decimal) -> str:
+    return f"{hours:.1f}" if hours < LONG else f"{hours:.0f}"
+
+
 def _hours_by_month(answer: DueAnswer) -> Iterator[Block]:
     """The hours of each month, a row for each year, the newest first; between two readings they are spread evenly."""
     clock = answer.seen.aircraft.time_in_service
@@ -275,7 +283,7 @@ def _hours_by_month(answer: DueAnswer) -> Iterator[Block]:
     for year in range(max(flown)[0], min(flown)[0] - 1, -1):
         months = [flown.get((year, month)) for month in range(1, 13)]
         whole = sum((each for each in months if each is not None), ZERO)
-        rows.append(Row(cells=(str(year), *("" if each is None else f"{each:.1f}" for each in months), f"{whole:.1f}")))
+        rows.append(Row(cells=(str(year), *("" if each is None else _short(each) for each in months), _short(whole))))
     yield Heading(text=f"Hours by month, {clock}")
     yield table((Column(name="year"), *(Column(name=each, right=True) for each in (*MONTHS, "all"))), rows)
     yield Paragraph(text="Hours between two readings are spread evenly over the days between them.", tone=QUIET)

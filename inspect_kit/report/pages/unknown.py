@@ -4,9 +4,12 @@ from collections.abc import Iterator
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.unwritten import gaps
-from inspect_kit.report.blocks import Block, Column, Heading, Row, table
+from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Paragraph, Row, table
 
 COLUMNS = (Column(name="unknown"), Column(name="where it belongs", wide=True), Column(name="as", wide=True))
+
+# For whoever opens no file: the same fact, as an entry of its day.
+WITHOUT_AN_EDITOR = 'Or on its day, without an editor: inspect-kit --on DATE work CHECK tach=READING --paper "..."'
 
 
 def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
@@ -15,6 +18,8 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
     if found:
         yield Heading(text="Unknown, and where to write it")
         yield table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.words)) for gap in found])
+        if any(gap.words.startswith("last: ") for gap in found):
+            yield Paragraph(text=WITHOUT_AN_EDITOR, tone=QUIET)
 
 
 def unknown_words(answer: DueAnswer) -> str:

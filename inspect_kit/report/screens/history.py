@@ -4,7 +4,7 @@ from itertools import groupby
 
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
-from inspect_kit.report.naming import panel_name, title
+from inspect_kit.report.naming import check_title, listed, panel_name, title, with_id
 from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, history_total
 from inspect_kit.report.screens.fit import LINES, ROOM, cut, fewer_at, more, one_screen, problems_first, screen_lines
 from inspect_kit.report.words import counted
@@ -30,7 +30,7 @@ def history_screen(answer: HistoryAnswer, logbook: Logbook, room: int = ROOM) ->
 def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int, most: int) -> Page:
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else title(answer.name)
     rows = [
-        Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, events[::-1]), most)))
+        Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, logbook, events[::-1]), most)))
         for events in shown
     ]
     columns = (Column(), Column(right=True), Column(wide=True))
@@ -47,15 +47,19 @@ def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], rec
     )
 
 
-def _words(answer: HistoryAnswer, events: list[Event]) -> str:
+def _words(answer: HistoryAnswer, logbook: Logbook, events: list[Event]) -> str:
     """What one record says: what was found first, that it was opened last; done without what the head says already."""
     done = [event.what.removeprefix(DONE) for event in events if event.what.startswith(DONE)]
     rest = [event.what for event in events if not event.what.startswith(DONE)]
-    if answer.kind == PANEL and len(done) > 1:
-        names = [each.partition(",")[0].partition(";")[0] for each in done]
-        done = [f"{counted(len(names), 'check')} done: {', '.join(names)}"]
-    elif answer.kind == CHECK:
+    if answer.kind == CHECK:
         done = [f"done{each.removeprefix(title(answer.name))}" for each in done]
+    else:
+        titles = {with_id(logbook, name): check_title(logbook, name) for name in logbook.checks if done}
+        heads = [next((head for head in titles if each.startswith(head)), "") for each in done]
+        done = [titles.get(head, "") + each.removeprefix(head) for head, each in zip(heads, done, strict=True)]
+        if len(done) > 1:
+            names = [titles.get(head) or each.partition(",")[0] for head, each in zip(heads, done, strict=True)]
+            done = [f"{counted(len(names), 'check')} done: {listed(names)}"]
     found = [each for each in rest if each.startswith("found ")]
     opened = [each for each in rest if each.startswith(OPENED)]
     said = [*found, *(each for each in rest if each not in found and each not in opened)]
