@@ -1,6 +1,7 @@
 """Reasons on record not to fly, and what may not be used: what the records say of the day, and what items forbid."""
 
 import datetime as dt
+import sys
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.due.answer import (
@@ -37,6 +38,7 @@ from inspect_kit.due.fitting import Fitting
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.due.rechecks import left_undone
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import SETUP, Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, so_many
@@ -84,8 +86,10 @@ def _not_in_order(logbook: Logbook) -> Iterator[Stop]:
     told = {place.file for place in (*logbook.unread, *logbook.lost)} | {page.place.file for page in logbook.pages}
     told |= {each.place.file for each in logbook.records if each.seal or isinstance(each, BESIDE_DUE)}
     wrong: dict[str, list[Problem]] = {}
+    loads = _lines_of_loads(logbook.aircraft)
     for problem in logbook.problems:
-        if problem.place.file not in told:
+        place = problem.place
+        if place.file not in told and not (place.file == logbook.aircraft.place.file and place.line in loads):
             wrong.setdefault(problem.place.file, []).append(problem)
     files = list(wrong)
     for file in files[:MANY]:
@@ -96,6 +100,13 @@ def _not_in_order(logbook: Logbook) -> Iterator[Stop]:
     if left := files[MANY:]:
         many = f"{len(left)} more files are" if len(left) > 1 else "one more file is"
         yield Stop(kind=STOP_UNREAD, text=f"{many} not in order: inspect-kit verify", place=wrong[left[0]][0].place)
+
+
+def _lines_of_loads(aircraft: Aircraft) -> range:
+    """The lines of aircraft.yaml under `balance`: nothing falls due by them either."""
+    begins = sorted(line for (_, below), line in aircraft.lines.items() if not below)
+    begin = aircraft.lines.get(("balance", ""), 0)
+    return range(begin, next((line for line in begins if line > begin), sys.maxsize) if begin else 0)
 
 
 def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:

@@ -81,6 +81,14 @@ def test_any_other_file_under_a_problem_is_one(tmp_path: Path, name: str, text: 
     assert any(told.startswith(f"{name} is not in order") for told in reasons(tmp_path, name, text))
 
 
+def test_a_slip_in_a_balance_is_none_and_one_below_it_is(tmp_path: Path) -> None:
+    balance = "balance: {units: [lb, in], datum: x, limits: {forward: 90 in, aft: 19 in}}\n"
+    assert not reasons(tmp_path, "records/aircraft.yaml", balance)
+    (told,) = reasons(tmp_path, "records/aircraft.yaml", f"{balance}flight-check-afer: [propeller]\n")
+    assert "flight-check-afer" in told
+    assert "more" not in told
+
+
 def test_what_no_due_date_rests_on_is_none(tmp_path: Path) -> None:
     stock = f"{HEAD}kind: stock\nitem: filter\namount: 2\nhave: lots\n"
     assert not reasons(tmp_path, RECORD, stock)
