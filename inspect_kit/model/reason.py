@@ -94,6 +94,11 @@ LEFT_OUT = (
 # Answers, and no reasons: `not needed: no`.
 ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine", "may wait", "it may wait", "can wait", "it can wait"))
 
+# Of a certificate: it was, or is to be, and is not. Common practice, no source.
+NOT_HELD = (
+    r"\b(?:expired|revoked|suspended|lapsed|surrendered|former(?:ly)?|invalid|void|not (?:valid|current|yet)|student"
+    r"|pending|applied|applicant|trainee|cancell?ed|denied)\b"
+)
 # What people write where a name is asked and none is meant, or somebody else's is not at hand. Common practice.
 NOBODY = frozenset(
     (
@@ -103,6 +108,7 @@ NOBODY = frozenset(
         *("name", "later", "helper", "friend", "somebody", "someone", "builder", "owner", "inspector", "mechanic"),
         *("repairman", "pilot", "signer", "engineer", "technician", "assistant", "colleague", "doer", "a&p", "other"),
         *("another", "second person", "person", "wife", "husband", "neighbour", "neighbor", "hangar mate"),
+        *("pilot in command", "pilot-in-command", "pic", "co-pilot", "copilot", "captain", "test pilot", "crew"),
     )
 )
 # What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
@@ -220,8 +226,10 @@ def is_left_open(words: str) -> bool:
 
 
 def is_no_number(number: str) -> bool:
-    """Whether what stands for the number of a certificate is none: without a digit (`applied for`), or in doubt."""
-    return in_doubt(number) or not any(map(str.isdigit, number))
+    """Whether what stands for the number of a certificate is none: without a digit (`applied for`), in doubt, or that
+    of one which is not held (`123 (expired)`). A certificate that ends on a day may say so.
+    """
+    return in_doubt(number) or not any(map(str.isdigit, number)) or re.search(NOT_HELD, number.casefold()) is not None
 
 
 def names_nobody(name: str) -> bool:
@@ -230,6 +238,9 @@ def names_nobody(name: str) -> bool:
         return True
     plain = " ".join(name.split())
     word = re.sub(r"^(?:the|a|an|my|our|his|her) ", "", plain.casefold().strip(" .!?-()"))
+    if re.search(r"\(\s*(?:student|trainee|applicant|learner)\b", plain.casefold()) is not None:
+        # Whoever says so of himself is not the one whose name is asked for.
+        return True
     return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY
 
 

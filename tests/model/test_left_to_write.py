@@ -2,7 +2,14 @@
 
 import pytest
 
-from inspect_kit.model.reason import left_to_write, says_needed, says_not_good, says_uncorrected
+from inspect_kit.model.reason import (
+    is_no_number,
+    left_to_write,
+    names_nobody,
+    says_needed,
+    says_not_good,
+    says_uncorrected,
+)
 
 STANDS_IN = [
     *("Inspected on <date>", "Inspected on [insert date]", "Inspected on DATE", "by NAME", "by YOUR NAME", "by <name>"),
@@ -124,3 +131,15 @@ def test_a_clearing_that_says_nothing_of_what_was_done(words: str) -> None:
 )
 def test_a_clearing_that_says_what_was_done(words: str) -> None:
     assert not says_uncorrected(words)
+
+
+@pytest.mark.parametrize("number", ["123 (expired)", "12, suspended", "student 1", "applied for 2026", "1 not current"])
+def test_a_number_of_a_certificate_that_is_not_held(number: str) -> None:
+    assert is_no_number(number)
+    assert not is_no_number("1234567 CFI exp 2028-05-31")
+
+
+@pytest.mark.parametrize("name", ["pilot in command", "PIC", "Ann Lee (student)", "Test pilot", "Ann (Trainee pilot)"])
+def test_a_name_that_names_nobody_who_may(name: str) -> None:
+    assert names_nobody(name)
+    assert not names_nobody("Ann Lee (Annie)")

@@ -288,8 +288,8 @@ def test_nothing_is_left_on_jacks_overnight_unless_it_says_so(lines: str, stands
     [
         *("flight, the transponder", "flight; radio", "flight and the radio", "flight (all)", "the flight", "fly"),
         *("to fly", "the aircraft", "everything", "nothing, flight", "the radio, flight", "flight/night"),
-        *("the whole aeroplane", "any flight", "radio or flying"),
-        *("flight under IFR and VFR", "flight by day or by night"),
+        *("the whole aeroplane", "any flight", "radio or flying", "flight under IFR and VFR"),
+        "flight by day or by night",
         *("____", "TBD", "?", "-", "the transponder?", "the ____", "<what>", "to be written"),
     ],
 )
