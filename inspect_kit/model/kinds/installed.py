@@ -12,7 +12,7 @@ from inspect_kit.noun import dataclass
 # The serial of a part that has none: a new part at each fitting.
 NO_SERIAL = "none"
 # `M-1` and `M1` are one, `1-12` and `11-2` are two.
-BETWEEN = re.compile(r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])")
+BETWEEN = r"(?<=[^\W\d_])[-./_](?=\d)|(?<=\d)[-./_](?=[^\W\d_])"
 # Cyrillic and Greek letters whose capitals look like Latin ones. From memory; compare Unicode TR39, confusables.
 LATIN = str.maketrans("авекмнорстухіѕјαβεηικμνορτυχζ", "abekmhopctyxisjabehikmnoptyxz")
 
