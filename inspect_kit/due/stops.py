@@ -42,10 +42,7 @@ from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import SETUP, Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.interval import DAYS, so_many
-from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.kinds.installed import NO_SERIAL
-from inspect_kit.model.kinds.stock import Stock
-from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 
@@ -84,7 +81,7 @@ def _not_in_order(logbook: Logbook) -> Iterator[Stop]:
     due by it is not known before it is mended. Nobody can mend a sealed record: its seal was judged.
     """
     told = {place.file for place in (*logbook.unread, *logbook.lost)} | {page.place.file for page in logbook.pages}
-    told |= {each.place.file for each in logbook.records if each.seal or isinstance(each, BESIDE_DUE)}
+    told |= {each.place.file for each in logbook.records if each.seal}
     wrong: dict[str, list[Problem]] = {}
     loads = _lines_of_loads(logbook.aircraft)
     for problem in logbook.problems:
@@ -103,7 +100,7 @@ def _not_in_order(logbook: Logbook) -> Iterator[Stop]:
 
 
 def _lines_of_loads(aircraft: Aircraft) -> range:
-    """The lines of aircraft.yaml under `balance`: nothing falls due by them either."""
+    """The lines of aircraft.yaml under `balance`: nothing falls due by them."""
     begins = sorted(line for (_, below), line in aircraft.lines.items() if not below)
     begin = aircraft.lines.get(("balance", ""), 0)
     return range(begin, next((line for line in begins if line > begin), sys.maxsize) if begin else 0)
@@ -120,8 +117,6 @@ def not_to_be_used(items: tuple[Item, ...]) -> tuple[NotToBeUsed, ...]:
 
 # Of so many files each is named.
 MANY = 3
-# Nothing falls due, and nothing is barred, by what these say.
-BESIDE_DUE = (Equipment, Stock, Weighing)
 SORTS = {
     NOT_PASSED: STOP_NOT_PASSED,
     UNSIGNED: STOP_SIGNATURE,

@@ -61,13 +61,15 @@ class Listing:
 class Column:
     """A column: `wide` may be wrapped; where paper is narrow, the one of highest `rank` folds below its row first.
 
-    Rank 0 never folds. `right` puts figures under each other.
+    Rank 0 never folds. `right` puts figures under each other. One that is `aside`, a path beside words, folds as soon
+    as the words would be wrapped for it.
     """
 
     name: str = ""
     right: bool = False
     wide: bool = False
     rank: int = 0
+    aside: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

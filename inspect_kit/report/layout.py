@@ -91,10 +91,20 @@ def lay_out(table: Table, room: int) -> Layout:
     while by_rank and len(shown) > 1:
         shown.remove(by_rank.pop())
         other = _layout(texts, least, shown, wide, room)
-        if _height(texts, other, room) > _height(texts, best, room) * WORTH_IT:
+        worth_it = 1 if _is_aside(texts, best) else WORTH_IT
+        if _height(texts, other, room) > _height(texts, best, room) * worth_it:
             break
         best = other
     return best
+
+
+def _is_aside(texts: list[_Texts], layout: Layout) -> bool:
+    """Whether words are wrapped for the sake of a path beside them."""
+    columns = texts[0].table.columns
+    sizes = zip(layout.shown, layout.widths, strict=True)
+    return any(columns[place].aside for place in layout.shown) and any(
+        size < texts[place].wanted for place, size in sizes if not columns[place].rank
+    )
 
 
 def _fits(shown: list[int], least: list[int], room: int) -> bool:

@@ -1,6 +1,7 @@
 """The sheet for a pen: boxes, numbers, wells and heads by the structure of the HTML; its pages in a real browser."""
 
 import datetime as dt
+import io
 import re
 import shutil
 import subprocess
@@ -271,7 +272,10 @@ class TestTheCommand:
         assert not (root / PAGE).exists()
 
     @pytest.mark.parametrize("words", [("nothing", "--to", "x.html"), ("--to", "x.pdf"), ()])
-    def test_what_cannot_be_printed_is_a_misuse(self, tmp_path: Path, words: tuple[str, ...]) -> None:
+    def test_what_cannot_be_printed_is_a_misuse(
+        self, tmp_path: Path, words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr("sys.stdin", io.StringIO())
         root = walk_store(tmp_path, "shell")
         assert program(["--store", str(root), "sheet", *words]) == 2
 

@@ -115,7 +115,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
     if answer.stops:
         yield Paragraph(text=f"{counted(len(answer.stops), 'reason')} on record not to fly:", tone=STOP)
         rows = [Row(cells=("!!", stop.text, str(stop.place)), tone=STOP) for stop in answer.stops]
-        yield table((Column(), Column(wide=True), Column(wide=True, rank=1)), rows)
+        yield table((Column(), Column(wide=True), Column(wide=True, rank=1, aside=True)), rows)
     else:
         yield Paragraph(text=NO_REASON_READ if answer.problems else NO_REASON)
     yield from unknown_lives(answer)
