@@ -14,7 +14,7 @@ from inspect_kit.inspection.past_limit import AGAIN, HOW
 from inspect_kit.inspection.people import may_be_one, no_inspector, nobody
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
-from inspect_kit.inspection.unread import unread
+from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
 from inspect_kit.model.checklist import INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Reading
 from inspect_kit.model.kinds.inspection import Inspection
@@ -325,7 +325,8 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
 def _again(entry: Entry) -> Iterator[Missing]:
     """A second look later that does not say at what: it wants a note or a finding beside it."""
     if not entry.answer:
-        for note in filter(says_left_out, entry.notes):
+        # What begins as an entry is told as one.
+        for note in (each for each in entry.notes if says_left_out(each) and not LIKE_AN_ENTRY.match(each)):
             told = f"`{note[:40]}` under a ticked box: say `not done` with its reason, or take the note away"
             yield Missing(entry.id, told, entry.place)
     if entry.recheck and not (entry.notes or entry.findings):

@@ -31,21 +31,37 @@ UNDONE = (
 # Besides, of a finding: as a whole, at the beginning, at the end. Common practice, no source.
 UNCORRECTED = (
     r"^(?:did not|didn't|rejected|cancel?led|planned|scheduled|waits?|ordered|open|monitor(?:ed)?|no action(?: taken)?"
-    r"|left (?:as (?:it )?(?:is|was|found)|alone|open)|x+|same|done|cleared|closed|(?:see )?f\d+)$"
+    r"|left (?:as (?:it )?(?:is|was|found)|alone|open)|x+|same|done|cleared|closed|(?:see )?f\d+"
+    r"|no|failed|half|cracks? found)$"
     r"|^(?:(?:did not|didn't|could not|couldn't|cannot|can't|will not|won't) (?:repair|fix|correct|replace|clear|do)"
-    r"|(?:planned|scheduled|waits) for|monitor|watch|keep an eye on)\b"
+    r"|(?:planned|scheduled|waits) for|monitor|watch(?! glass)|keep an eye on)\b"
+    r"|^(?:ask(?:ed)?|tried|try|same|ferry|grounded|half|\w+ needs?|needs?)\b|^as (?:found|before|it (?:is|was))$"
+    r"|^(?:\w+ ){1,2}to (?:look|see|check|do|fix|repair|decide)\b|\b(?:remains?|ferry only|half done)$|\bfail(?:s|ed)$"
+    r"|\b(?:leaks?|crack(?:s|ed)?|loose|stuck|back) again$"
     r"|\b(?:not (?:satisfactory|acceptable|good|ok|complete|completed|finished)|unsatisfactory)$"
 )
 # The first clause says what was done: nothing of it lies ahead, was done in part, or was not done. What follows may say
 # how it was found, or what was left as it was, but not that the fault is there. Words and their order are English's.
 AHEAD = (
-    r"\b(?:will|would|shall|should|must|cannot|can't|couldn't|won't|didn't|hasn't|haven't|wasn't|partly|partially|unable"
+    r"\b(?:will|would|shall|should|must|cannot|can't|couldn't|won't|didn't|hasn't|haven't|wasn't|unable"
+    r"|(?:partly|partially)(?! (?:worn|chafed|corroded|cracked|blocked|loose|rusted))"
     r"|in part|going to|to be|awaits?|awaiting|pending|tomorrow|next (?:week|month|time|year|annual|inspection))\b"
     r"|\bcould not\b|^(?!\w+ed\b)\w+ (?:\w+ )?(?:soon|later)$"
     r"|\b(?:not|never|nothing) (?:\w+ ){0,2}?"
     r"(?!(?:crack|damag|need|requir|loosen|bent|broken|worn|chaf|scratch|dent|corrod|found|seen|even|leaked)\w*)"
     r"(?:\w+(?:ed|en|ne)|built|made|put|cut|reset|sent)\b"
 )
+# What sounds ahead and is not: a fault that did not come back, and what was waited for and came.
+GONE = (
+    r"\b(?:could not|couldn't|cannot|can't|unable to) (?:be )?(?:reproduc|repeat|find|found)\w*"
+    r"|\bshould (?:now )?be (?:ok|good|fine|right)\b|\bwill not (?:come|happen|work|recur)\b"
+)
+CAME = r"^(?:waiting|awaited|pending|deferred) (?!for\b|on\b|until\b)"
+DOING = (
+    r"\b(?:replaced|renewed|repaired|cleaned|fitted|refitted|installed|tightened|torqued|closed|welded|drilled|adjusted"
+    r"|secured|safetied|sealed|greased|exchanged|bolted|riveted|soldered|bonded|patched|locked|loctite)\b"
+)
+FOR_NOW = r"\b(?:for now|for the moment|meanwhile|temporar\w+|until|provisional\w*)\b"
 STILL_THERE = (
     r"\bstill (?:a |an |the |is |it |\w+ly ){0,2}(?:crack|leak|loose|open|worn|stiff|past|out of|high|low|weep|seep"
     r"|rough|bad|there|the same|as (?:before|it was|found)|bent|rust|corrod|broken|missing|to )\w*"
@@ -65,15 +81,18 @@ NOT_GOOD = (
 # Besides: a flight that lies ahead, was none, or found what it was to rule out; and words that say nothing of it.
 TO_FLY = (
     r"\b(?:will|shall|going to|tomorrow|next (?:week|weekend|month|time|flight|year|inspection))\b"
-    r"|\b(?:fly|test|check|do|tr?y)(?: it)? (?:later|soon)\b"
+    r"|\b(?:fly|flown|test|check|do|tr?y)(?: it)? (?:later|soon|on the way)\b|\bneeds? (?:a|another|more)\b"
+    r"|\b(?:half|part) of it\b|\bpart(?:ial)?ly\b|^when (?:the|it)\b|\bflight \w+day\b"
 )
-ON_GROUND = r"\b(?:taxi\w*|ground|static|run-?ups?|hops?)\b"
+TO_REPEAT = r"\bto be (?:repeated|flown)\b"
+ON_GROUND = r"\b(?:taxi\w*|ground|static|bench|run-?ups?|runs?|hops?)\b"
 IN_THE_AIR = (
     r"\b(?:fl(?:y|ie|ew|own|ight)\w*|air\w*|circuits?|patterns?|laps?|climb\w*|landings?|landed|hands off|aloft)\b"
 )
 FAULTY = (
     r"\b(?:stuck|jam(?:s|med)?|bind(?:s|ing)?|stiff\w*|sluggish|flutter\w*|vibrat\w*|shak(?:es|ing|y)|shook|wobbl\w*"
-    r"|hard to|out of (?:trim|rig)|uncontroll\w*|unstable|incident|accident|crash\w*|wrong|bad|poor|sticks?|snags?)\b"
+    r"|hard to|out of (?:trim|rig)|uncontroll\w*|unstable|incident|accident|crash\w*|wrong|bad|poor|sticks?|snags?"
+    r"|dead)\b"
 )
 # What rules out the words behind it: `no flutter or binding`, `free of vibration`.
 DENIED = r"\b(?:no|not|nor|non|never|nothing|none|without|free (?:of|from)|neither|instead of|looked for)\b"
@@ -81,14 +100,15 @@ NO_WORD_OF_IT = (
     r"^(?:(?:test |check )?(?:done|flown|flew|flight|completed?|performed|carried out)|x+|(?:bad |poor )?weather|windy?"
     r"|rain|fog|no (?:time|pilot|fuel|weather|money|need|reason)|time|too (?:late|windy|dark)"
     r"|(?:see )?(?:the )?log(?:book)?|as (?:before|usual|always|required)|don't think so"
-    r"|not (?:needed|required|necessary)|trust me|i think so)$"
+    r"|not (?:needed|required|necessary)|trust me|i think(?: so)?|maybe|planned|simulated|busy|no good|\w+ said so"
+    r"|asked (?:for )?\w+|(?:no pilot|pilot|no one|nobody)(?: is| was)?(?: ill| sick| away| available| there| here)?)$"
 )
 IS_NEEDED = (
     r"\b(?:flight|check|it)(?: check)?(?: is)? (?:needed|required|wanted)\b|\bto be (?:flown|tested|checked)\b"
 )
 LEFT_OUT = (
     r"skipped|omitted|left out|(?:still )?to be (?:done|checked|inspected|seen)"
-    r"|not (?:yet )?(?:done|checked|inspected|seen)"
+    r"|(?:was )?not (?:yet )?(?:done|checked|inspected|seen|looked at|opened|tested|measured|reached)"
     r"|could not be (?:seen|done|checked|inspected|reached|opened)"
 )
 # Answers, and no reasons: `not needed: no`.
@@ -166,12 +186,22 @@ def says_undone(words: str) -> bool:
 def says_uncorrected(words: str) -> bool:
     """Whether words that are to say how a finding was corrected say that it was not, or have a blank left in them."""
     plain = _plain(words)
-    first = re.split(CLAUSE, plain)[0].strip()
-    if not first.startswith(("found ", "was found ", "raised in error")) and re.search(AHEAD, first) is not None:
+    first, *others = re.split(CLAUSE, plain)
+    slips = (UNCORRECTED, STILL_THERE, ELSEWHERE)
+    if says_nothing(words) or in_doubt(words) or any(re.search(slip, plain) is not None for slip in slips):
         return True
-    if re.search(STILL_THERE, plain) is not None or re.search(ELSEWHERE, plain) is not None:
-        return True
-    return says_undone(words) or re.search(UNCORRECTED, plain) is not None or in_doubt(words)
+    if any(map(_says_done, others)) and re.search(GONE, first) is not None:
+        return False
+    if re.search(CAME, first) is not None and any(map(_says_done, (re.sub(CAME, "", first), *others))):
+        return False
+    found = first.strip().startswith(("found ", "was found ", "raised in error"))
+    return says_undone(words) or (not found and re.search(AHEAD, first) is not None)
+
+
+def _says_done(clause: str) -> bool:
+    """Whether a clause says that something was done, for good."""
+    ahead = re.search(AHEAD, clause) or re.search(FOR_NOW, clause)
+    return ahead is None and re.search(DOING, clause) is not None
 
 
 def says_not_good(words: str) -> bool:
@@ -188,8 +218,8 @@ def says_not_good(words: str) -> bool:
 def _tells_no_check(plain: str) -> bool:
     """Whether words about a flight check put it off, or say nothing of what showed that all is well."""
     first = re.split(CLAUSE, plain)[0]
-    slips = (re.search(ELSEWHERE, plain), re.search(NO_WORD_OF_IT, plain), re.search(TO_FLY, first))
-    return any(slip is not None for slip in slips)
+    slips = ((ELSEWHERE, plain), (NO_WORD_OF_IT, plain), (TO_REPEAT, plain), (TO_FLY, first))
+    return any(re.search(slip, words) is not None for slip, words in slips)
 
 
 def says_needed(words: str) -> bool:
@@ -201,8 +231,8 @@ def says_needed(words: str) -> bool:
 
 
 def says_left_out(note: str) -> bool:
-    """Whether a note as a whole says that nothing was done or seen: `skipped`, `could not be reached`."""
-    return re.fullmatch(LEFT_OUT, _plain(note)) is not None
+    """Whether a note says first that nothing was done or seen: `skipped`, `not looked at, no time`."""
+    return re.match(rf"(?:{LEFT_OUT})(?:$|[,;:.]| -| as\b| because\b|\s*\()", _plain(note)) is not None
 
 
 def is_no_reason(words: str) -> bool:

@@ -181,6 +181,10 @@ def _vanished(
                 )
 
 
+# What every page has, and a README does not.
+_PAGE = re.compile(rb"^(?:job\s*:|\s*\S{1,3}\s*\[.\])", re.MULTILINE)
+
+
 def _orphans(
     files: Mapping[str, bytes], seals: Mapping[str, SealBlock], registered: Mapping[str, str]
 ) -> Iterator[Fault]:
@@ -188,7 +192,7 @@ def _orphans(
     for name in files:
         if not name.startswith(f"{RECORDS}/") or not name.endswith(".md") or name.startswith(f"{OPEN}/"):
             continue
-        if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected:
+        if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected and _PAGE.search(files[name]):
             told = "is a worksheet without its record: the record was removed or renamed"
             gone = f"a sealed record is gone: that of the worksheet {name}"
             # One that this folder held is missed by its seal.

@@ -556,6 +556,7 @@ def test_initials_and_titles_may_be_the_doer(name: str, may_be: bool) -> None:
     ("note", "left_out"),
     [
         *((each, True) for each in ("skipped", "Still to be done.", "could not be seen", "not checked")),
+        *((each, True) for each in ("not looked at, no time", "Not opened: dark.", "was not tested (no gauge)")),
         *((each, False) for each in ("to be watched", "not seen any crack", "skipped stitch in the cover, glued")),
     ],
 )

@@ -54,6 +54,8 @@ def test_whole_statements(words: str) -> None:
         *("weather", "see log", "done", "Flown.", "see logbook page 3", "will fly it tomorrow", "flew ... ??", "xx"),
         *("flown, elevator stiff", "one circuit; flutter at 90 kt", "flown; hard to trim", "flown by hand, vibrates"),
         *("flown, unsatisfactory", "flown and not completed", "could not be flown", "cancelled", "no flight"),
+        *("high speed run", "planned", "simulated", "bench checked", "asked Bob", "needs another flight"),
+        *("flown: to be repeated", "flown half of it", "flown partially", "flown, left rudder dead", "no good"),
     ],
 )
 def test_a_flight_check_that_was_not_flown_or_not_good(words: str) -> None:
@@ -79,6 +81,8 @@ def test_a_flight_check_that_was_found_good(words: str) -> None:
     [
         *("to be flown", "flight needed", "a flight check is required", "not yet", "-", "no", "will fly it tomorrow"),
         *("no time", "see log", "x", "not needed", "travel ____", "travel measured?", "weather", "fly it later", "log"),
+        *("no pilot available", "pilot is ill", "busy", "test flight Saturday", "when the weather is better"),
+        *("do it on the way home", "flown soon", "maybe", "I think", "Bob said so"),
     ],
 )
 def test_why_no_flight_is_needed_is_not_that_one_is(words: str) -> None:
@@ -109,6 +113,11 @@ def test_what_shows_that_no_flight_is_needed(words: str) -> None:
         *("welded, still leaks a little", "partially welded", "must be replaced", "never repaired", "repair later"),
         *("could not reproduce", "nothing was done", "stack to be renewed by the maker", "was not mended"),
         *("stack wasn't replaced", "not torqued", "unable to repair", "cleaned; still slightly loose", "not cut out"),
+        *("weld failed", "crack remains", "leaks again", "needs new points", "half done", "tried to weld", "ask Rita"),
+        *("Rita to look", "ferry only", "grounded", "same as before", "as found", "on order, old one refitted"),
+        *("could not be reproduced", "unable to reproduce, cleaned for now", "pending, cleaned"),
+        *("waiting for the part", "no", "failed", "half", "cracks found"),
+        *("waiting on a bracket, old one refitted", "will not come loose again", "partly replaced"),
     ],
 )
 def test_a_clearing_that_says_nothing_of_what_was_done(words: str) -> None:
@@ -127,6 +136,11 @@ def test_a_clearing_that_says_nothing_of_what_was_done(words: str) -> None:
         *("tightened two days later, dry", "beaten out", "stack replaced, will look again in 10 h", "wiped off"),
         *("sanded, will hold a coat of dope", "renewed; not leaking", "run 5 min, see trend", "welded, see WO 77"),
         *("torqued to 25, not 30 in-lb", "drain opened, dried to 13 %, no stain on the spar", "filed"),
+        *("could not be reproduced in three runs; lead renewed", "unable to reproduce, connectors cleaned"),
+        *("waiting part arrived and fitted", "pending item closed, bracket fitted"),
+        *("deferred item of May: lens replaced", "no crack under dye, paint only: resprayed"),
+        *("will not come loose again: Loctite 243", "partly worn pad replaced", "should be ok now: nut tightened"),
+        *("watch glass replaced", "new points fitted, old ones failed inspection"),
     ],
 )
 def test_a_clearing_that_says_what_was_done(words: str) -> None:

@@ -259,6 +259,13 @@ def test_a_removed_record_whose_page_is_left(root: Path) -> None:
     assert complaints(root) == [f"{WORKSHEET}: is a worksheet without its record: the record was removed or renamed"]
 
 
+@pytest.mark.parametrize("name", ["records/README.md", "records/2026/notes.md"])
+def test_words_beside_the_records_are_no_page(root: Path, name: str) -> None:
+    (root / name).parent.mkdir(parents=True, exist_ok=True)
+    (root / name).write_text("# What lies here\n\nRecords; the paper logbook is in the safe.\n", encoding="utf-8")
+    assert complaints(root) == []
+
+
 def test_a_removed_record_is_missed_by_the_next_seal(root: Path) -> None:
     sign_second(root)
     forget(root)

@@ -104,7 +104,8 @@ class Directive(Record):
     @property
     def says_done(self) -> bool:
         """Whether it says when, how and by whom it was complied with, and that it was."""
-        return self.done_on is not None and not says_uncorrected(self.done) and not names_nobody(self.done_by)
+        on = self.done_on is not None and self.done_on <= self.date
+        return on and not says_uncorrected(self.done) and not names_nobody(self.done_by)
 
     @property
     def counts(self) -> bool:
@@ -141,6 +142,8 @@ def _faults(record: Directive) -> Iterator[tuple[str, str]]:
             yield "every", "comes round again: name the `check` whose arithmetic it uses"
     if record.done_on is not None and not (record.done and record.done_by):
         yield "done-on", "says what was done and by whom: `done` and `done-by`"
+    elif record.done_on is not None and record.done_on > record.date:
+        yield "done-on", f"{record.done_on} is after {record.date}, when it was written down"
     elif record.done_on is not None and not record.says_done:
         key, words = ("done", record.done) if says_uncorrected(record.done) else ("done-by", record.done_by)
         # What says nothing at all is told by its table.
