@@ -16,7 +16,7 @@ KEYS = {
     INSTALLED: frozenset(("position",)),
 }
 # A key in any spelling, or the first word of a line that lost its colon.
-KEY = re.compile(r"[\w-]+(?=\s*:)|(?<=^)[\W\d_]*([^\W\d_][\w-]*)")
+KEY = re.compile(r"(?<![\w-])[\w-]++(?=\s*:)|(?<=^)[\W\d_]*([^\W\d_][\w-]*)")
 
 
 def unsaid(logbook: Logbook, verb: str) -> Place | None:

@@ -21,6 +21,8 @@ LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 DEEPEST = 20
 # A number sign that was meant as one: a comment has a blank behind it.
 CUT = re.compile(r"[ \t]+(#[0-9])")
+# Asked of a whole file: a pattern that begins with many blanks would begin anew at each of them.
+MAY_CUT = re.compile(r"[ \t]#[0-9]")
 
 
 @dataclass(slots=True)
@@ -154,7 +156,7 @@ def _compose(text: str, lines: list[str], first_line: int) -> Node | None:
     stack: list[_Open] = []
     root: Node | None = None
     documents = 0
-    may_cut = CUT.search(text) is not None
+    may_cut = MAY_CUT.search(text) is not None
     loader = LOADER(text)
     next_event = loader.get_event
     try:

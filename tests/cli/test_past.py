@@ -158,7 +158,7 @@ def test_history_and_due_say_the_same_of_a_past_brought_forward(run: Run, hangar
     assert items["magneto-inside"]["last"]["date"] == "2024-11-02"
     assert items["magneto-inside"]["due"]["total"] == 1000.0
     assert items["hose-life"]["state"] == "unknown"
-    for asked, lead in (("magneto-inside", ""), ("magneto", "magneto-inside: ")):
+    for asked, lead in (("magneto-inside", ""), ("magneto", "Magneto, inside (magneto-inside): ")):
         events = json.loads(run(hangar, "history", asked, "--json").out)["events"]
         done = next(event for event in events if "last done" in event["what"])
         assert (done["date"], done["total"]) == ("2024-11-02", 500.0)

@@ -126,7 +126,8 @@ def test_wb9_per_cent_of_the_mean_chord_from_the_unrounded_cg() -> None:
 
 def test_wb11_baggage_moved() -> None:
     """8083-25: 8000 lb and 616,000 lb-in; 100 lb from station 30 to 150: 628,000 lb-in, CG 78.5."""
-    moved = Moments(Fraction(8000), Fraction(616_000)).shifted(Fraction(100), Fraction(30), Fraction(150))
+    loaded = Moments(Fraction(8000), Fraction(616_000))
+    moved = loaded.plus(Fraction(-100), Fraction(30)).plus(Fraction(100), Fraction(150))
     assert (moved.moment, moved.arm) == (628_000, Fraction("78.5"))
 
 
