@@ -1,7 +1,11 @@
 """Words that say what they should not: still to be written in a statement, not flown or not good of a flight."""
 
+import datetime as dt
+
 import pytest
 
+from inspect_kit.errors import Place
+from inspect_kit.model.kinds.change import MAJOR, Change
 from inspect_kit.model.reason import (
     is_no_number,
     left_to_write,
@@ -143,3 +147,19 @@ def test_a_number_of_a_certificate_that_is_not_held(number: str) -> None:
 def test_a_name_that_names_nobody_who_may(name: str) -> None:
     assert names_nobody(name)
     assert not names_nobody("Ann Lee (Annie)")
+
+
+@pytest.mark.parametrize(
+    ("words", "there"),
+    [
+        *((words, False) for words in ("____", "p. ____", "?", "tbd", "pending", "not yet", "to be sent", "refused")),
+        *((words, False) for words in ("letter of 3 June: denied", "not given", "awaiting the letter", "letter ...")),
+        *((words, True) for words in ("by letter of 20 June", "log p. 3", "as before", "first refused, granted 3 June")),
+        *((words, True) for words in ("not required by paragraph 12", "within 25 nm of N0TS", "to the north of the A1")),
+    ],
+)
+def test_what_a_major_change_asks_for_is_there_or_it_is_not(words: str, there: bool) -> None:
+    keys = {"entry": words, "area": words, "notice": words, "concurrence": words}
+    place = Place("c.yaml", 1)
+    made = Change(name="c", place=place, date=dt.date(2026, 6, 2), what="propeller", answer=MAJOR, **keys)
+    assert len(made.wanted) == (0 if there else 4)
