@@ -244,7 +244,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 done.setdefault(check, []).append(told)
                 same_day.setdefault((check, told.date), []).append(told)
                 _also_disturbed(disturbing.get(check), told, disturbed, now)
-            for name in record.last if record.leads_to_paper else ():
+            for name in record.last if not record.counts_for_none else ():
                 if record.by is None or logbook.aircraft.no_signer(record.by, name) is not None:
                     continue
                 inspections.setdefault(name, []).append(moment)
@@ -258,6 +258,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 if not last.done:
                     continue
                 if name in logbook.aircraft.inspections:
+                    if last.paper_is_none:
+                        continue
                     inspections.setdefault(name, []).append(before)
                 else:
                     done.setdefault(now(name), []).append(before)
