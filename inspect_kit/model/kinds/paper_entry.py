@@ -19,19 +19,19 @@ from inspect_kit.noun import dataclass
 # wrong is that of 14 CFR 43.11(b), which the owner is given where an aircraft does not pass.
 FAILED_ON_PAPER = (
     r"\bnot (?:(?:yet|been|fully|found|considered|deemed|to be|in an?) ){0,3}"
-    r"(?:completed?|finished|passed|airworthy|signed|safe|(?:in an? )?(?:airworthy )?condition|returned to service)\b"
-    r"|\b(?:un-?airworthy|incomplete|did not pass)\b"
+    r"(?:completed?|finished|passed|airworth\w*|signed|safe|(?:in an? )?(?:airworth\w* )?condition|returned to service)\b"
+    r"|\b(?:un-?airworth\w*|incomplete|did not pass)\b"
     r"|\blist of (?:\w+ ){0,2}(?:discrepanc|item|defect|fault)\w*\b(?!: n)"
     r"|\binspection (?:was |has )?(?:failed|refused|abandoned|broken off|interrupted|postponed|deferred|begun)\b"
     r"|\bfailed (?:the |its )?(?:\w+ )?inspection\b"
 )
 # It was passed after that, all the same.
 THEN_GOOD = (
-    r"\b(?:corrected|completed|(?:returned|released) to service|found (?:to be )?(?:airworthy|in an? )|then passed)\b"
+    r"\b(?:corrected|completed|(?:returned|released) to service|found (?:to be )?(?:airworth\w*|in an? )|then passed)\b"
 )
 # It speaks of one that is to come, and of none that was made.
 ONLY_DUE = r"^(?:\S+ ){0,3}(?:inspection|annual)(?: is| was| now)? (?:over)?due\b"
-MADE_ON_PAPER = r"\b(?:completed|performed|done|made|passed|carried out|inspected|certif\w+|airworthy)\b"
+MADE_ON_PAPER = r"\b(?:completed|performed|done|made|passed|carried out|inspected|certif\w+|airworth\w*)\b"
 
 
 def tells_not_passed(words: str) -> bool:
