@@ -379,10 +379,15 @@ def _early(pages: Iterable[PageRecord], logbook: Logbook) -> Inspection | None:
 def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     """The checks that a record says were done, in its order; one answered `not applicable` or `not done` was not."""
     now = logbook.current.get
+    did = [now(check, check) for check in page.did]
+    # One that stands there twice, which is a problem, was done last at its last place, whatever its result says.
+    again = {*did} if len({*did}) < len(did) else set()
+    did = [*reversed(dict.fromkeys(reversed(did)))] if again else did
     if (plain := page.only_done) is not None:
-        return tuple(dict.fromkeys(now(check, check) for check in (*plain, *page.did)))
+        told = (now(check, check) for check in plain)
+        return tuple(dict.fromkeys((*(check for check in told if check not in again), *did)))
     answers = {now(result.check, result.check): result.answer for result in page.results}
-    named = dict.fromkeys((*answers, *(now(check, check) for check in page.did)))
+    named = dict.fromkeys((*(check for check in answers if check not in again), *did))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)
 
 

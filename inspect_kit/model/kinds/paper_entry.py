@@ -19,7 +19,7 @@ from inspect_kit.noun import dataclass
 # wrong is that of 14 CFR 43.11(b), which the owner is given where an aircraft does not pass.
 FAILED_ON_PAPER = (
     r"\bnot (?:(?:yet|been|fully|found|considered|deemed|to be|in an?) ){0,3}"
-    r"(?:completed?|finished|passed|airworth\w*|signed|safe|(?:in an? )?(?:airworth\w* )?condition|returned to service)\b"
+    r"(?:completed?|finished|passed|airworth\w*|signed|safe|(?:airworth\w* )?condition|returned to service)\b"
     r"|\b(?:un-?airworth\w*|incomplete|did not pass)\b"
     r"|\blist of (?:\w+ ){0,2}(?:discrepanc|item|defect|fault)\w*\b(?!: n)"
     r"|\binspection (?:was |has )?(?:failed|refused|abandoned|broken off|interrupted|postponed|deferred|begun)\b"
