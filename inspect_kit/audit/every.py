@@ -36,6 +36,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.clearances,
     records.marked_dates,
     records.results,
+    records.done_twice,
     amendments.amendments,
     readings.readings,
     readings.without_limit,

@@ -39,6 +39,9 @@ def past(names: Known) -> Iterator[Problem]:
 def _dates(names: Known, start: BroughtForward) -> Iterator[Problem]:
     for name, last in start.last.items():
         place = place_of(start, "last", name)
+        if last.paper_is_none:
+            told = f"paper: `{last.paper[:40]}` leads to no paper: write where it stands, or leave it out"
+            yield Problem(place, f"{name}: {told}")
         if last.date is None:
             continue
         if last.date > start.date:
@@ -102,7 +105,7 @@ def _done_later(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
                 continue
             did = {logbook.id_now(check) for check in record.did}
             did |= {record.inspection} if isinstance(record, Inspection) else set()
-            did |= {*record.last} if isinstance(record, PaperEntry) and record.leads_to_paper else set()
+            did |= {*record.last} if isinstance(record, PaperEntry) and not record.counts_for_none else set()
             if now not in did:
                 continue
             when = f"done on {record.date} as well ({record.place})"

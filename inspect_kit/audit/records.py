@@ -80,6 +80,17 @@ def results(names: Known) -> Iterator[Problem]:
                 yield Problem(each.place, told)
 
 
+def done_twice(names: Known) -> Iterator[Problem]:
+    """A check that one entry says was done twice: in what order it stands to the others, nothing says."""
+    for record in names.logbook.of_kind(PageRecord):
+        seen: set[str] = set()
+        for check in map(names.logbook.id_now, record.did if len(record.did) > 1 else ()):
+            if check in seen:
+                told = f"`{check}` is named twice: name it once; what was done twice is two entries"
+                yield Problem(place_of(record, "did"), f"did: {told}")
+            seen.add(check)
+
+
 def marked_dates(names: Known) -> Iterator[Problem]:
     """Dates that parts carry, so far ahead that the year must be a slip: nothing would be due for a lifetime."""
     for record in names.logbook.records:

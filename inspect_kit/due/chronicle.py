@@ -244,7 +244,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 done.setdefault(check, []).append(told)
                 same_day.setdefault((check, told.date), []).append(told)
                 _also_disturbed(disturbing.get(check), told, disturbed, now)
-            for name in record.last if record.leads_to_paper else ():
+            for name in record.last if not record.counts_for_none else ():
                 if record.by is None or logbook.aircraft.no_signer(record.by, name) is not None:
                     continue
                 inspections.setdefault(name, []).append(moment)
@@ -258,6 +258,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                 if not last.done:
                     continue
                 if name in logbook.aircraft.inspections:
+                    if last.paper_is_none:
+                        continue
                     inspections.setdefault(name, []).append(before)
                 else:
                     done.setdefault(now(name), []).append(before)
@@ -377,10 +379,15 @@ def _early(pages: Iterable[PageRecord], logbook: Logbook) -> Inspection | None:
 def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     """The checks that a record says were done, in its order; one answered `not applicable` or `not done` was not."""
     now = logbook.current.get
+    did = [now(check, check) for check in page.did]
+    # One that stands there twice, which is a problem, was done last at its last place, whatever its result says.
+    again = {*did} if len({*did}) < len(did) else set()
+    did = [*reversed(dict.fromkeys(reversed(did)))] if again else did
     if (plain := page.only_done) is not None:
-        return tuple(dict.fromkeys(now(check, check) for check in (*plain, *page.did)))
+        told = (now(check, check) for check in plain)
+        return tuple(dict.fromkeys((*(check for check in told if check not in again), *did)))
     answers = {now(result.check, result.check): result.answer for result in page.results}
-    named = dict.fromkeys((*answers, *(now(check, check) for check in page.did)))
+    named = dict.fromkeys((*(check for check in answers if check not in again), *did))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)
 
 

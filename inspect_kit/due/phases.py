@@ -171,6 +171,7 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
     for flight in flights:
         demonstrated |= flight.demonstrated
     lacks = [*_owed(rule, hours, flown, did, demonstrated), *_unsigned(book, rule, closing)]
+    lacks += _not_got(openings)
     lacks += _ill_written(book, (*openings, *flights))
     wordings = rule.prescribed(demonstrated, openings[-1].date) if rule else ()
     if not lacks and closing and not _as_prescribed(closing.statement, wordings):
@@ -225,6 +226,13 @@ def _unsigned(book: Chronicle, rule: PhaseRule | None, closing: Phase | None) ->
         yield f"the certificate number of {closing.by.name}, who makes its statement ({closing.name})"
     elif not book.logbook.is_signed(closing.name):
         yield f"the signature of its statement ({closing.name})"
+
+
+def _not_got(openings: Iterable[Opening]) -> Iterator[str]:
+    """What major changes still lack that is asked before they are flown: flown without it is no end of the phase."""
+    for change in openings:
+        if isinstance(change, Change) and change.wanted:
+            yield f"{', '.join(change.wanted)} ({change.name})"
 
 
 def _ill_written(book: Chronicle, records: Iterable[Record]) -> Iterator[str]:

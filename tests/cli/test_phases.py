@@ -303,6 +303,24 @@ def test_a_major_change_bars_passengers_until_its_own_statement(run: Run, wren: 
     assert barred(run, wren) == []
 
 
+@pytest.mark.parametrize("lacking", ["concurrence: ____", "notice: to be sent", "entry: '?'", "area: tbd"])
+def test_a_major_change_closes_with_nothing_left_blank(run: Run, wren: Path, lacking: str) -> None:
+    """Flown, stated and signed: without what is asked before the flight it is not over."""
+    close(wren)
+    key = lacking.partition(":")[0]
+    lines = [lacking if line.startswith(f"{key}:") else line for line in CHANGE.splitlines()]
+    entered(wren, "2026-11-21-propeller", "\n".join(lines) + "\n")
+    closing = (
+        "kind: phase\ndate: 2026-11-25\nmeters: {tach: 47.0}\ncloses: after-change\nby: BY\nstatement: I certify that "
+        "the hours prescribed after the change have been flown and the aircraft is controllable.\n"
+    )
+    entered(wren, "2026-11-25-closed", closing.replace("BY", PILOT))
+    entered(wren, "2026-11-25-signed", SIGNED.replace("2026-11-20", "2026-11-25").replace("BY", PILOT))
+    (phase,) = barred(run, wren)
+    assert phase["lacks"][0].endswith("(2026-11-21-propeller)")
+    assert f"propeller.yaml:{lines.index(lacking) + 2}: {key}: `" in run(wren, "verify", on=ON).err
+
+
 def test_a_major_change_without_concurrence_is_a_reason_not_to_fly(run: Run, wren: Path) -> None:
     close(wren)
     entered(wren, "2026-11-21-propeller", CHANGE.replace("concurrence: letter of 2026-11-18\n", ""))

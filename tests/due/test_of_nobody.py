@@ -131,6 +131,13 @@ def test_an_inspection_on_paper_is_on_some_paper(tmp_path: Path, told: str, coun
     assert (dt.date(2026, 7, 4) in dates) is counts
 
 
+@pytest.mark.parametrize(("paper", "counts"), [("log p. 31", True), ("", True), ("____", False), ("?", False)])
+def test_an_inspection_that_was_brought_forward_is_on_some_paper(tmp_path: Path, paper: str, counts: bool) -> None:
+    told = f"  condition: {{date: 2026-03-14, paper: '{paper}'}}\n".replace(", paper: ''", "")
+    inspections = chronicle(book(tmp_path, f"{BEGIN}last:\n{told}")).inspections.get("condition", ())
+    assert (dt.date(2026, 3, 14) in [moment.date for moment in inspections]) is counts
+
+
 @pytest.mark.parametrize(
     ("by", "counts"),
     [
@@ -138,12 +145,20 @@ def test_an_inspection_on_paper_is_on_some_paper(tmp_path: Path, told: str, coun
         ("{name: Old Timer}", True),  # Of a logbook of long ago the kind may not be known.
         ('{name: Al Kazam, kind: wizard, certificate: "1"}', False),
         ('{name: Ada Bellcrank, kind: student, certificate: "9"}', False),
+        ("{name: Ada Bellcrank, kind: repairman, certificate: applied for}", False),
     ],
 )
 def test_an_inspection_on_paper_is_by_somebody_who_signs_it(tmp_path: Path, by: str, counts: bool) -> None:
     paper = "@ records/2026/2026-07-04-paper.yaml\nformat: 1\nkind: paper-entry\ndate: 2026-07-04\ntext: inspected\n"
     logbook = book(tmp_path, f"{BEGIN}{paper}last: [condition]\npaper: log p. 9\nby: {by}\n")
     assert ([moment.date for moment in chronicle(logbook).inspections.get("condition", ())] != []) is counts
+
+
+@pytest.mark.parametrize("words", ["inspection not completed", "inspection ____", "inspection due", "not airworthy"])
+def test_an_inspection_on_paper_was_passed(tmp_path: Path, words: str) -> None:
+    paper = f"@ records/2026/2026-07-04-paper.yaml\nformat: 1\nkind: paper-entry\ndate: 2026-07-04\ntext: {words}\n"
+    logbook = book(tmp_path, f"{BEGIN}{paper}last: [condition]\npaper: log p. 9\nby: Ada Bellcrank\n")
+    assert "condition" not in chronicle(logbook).inspections
 
 
 FITTED = BEGIN + "fitted:\n  magneto-left: {serial: A1, part: Makers M-4, since-new: 600}\n"

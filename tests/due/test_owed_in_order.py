@@ -33,6 +33,11 @@ def owed(*records: str) -> list[str]:
         ("did: [oil, cut]", []),
         ("did: [cut, oil]", ["cut"]),
         ("did: [oil, cut]\nleft-owed: [cut]", ["cut"]),
+        # Twice in one record is a problem, and done last at its last place.
+        ("did: [oil, cut, oil]", ["cut"]),
+        ("did: [cut, oil, cut]", []),
+        ("did: [oil, cut, oil]\nresults: {oil: done, cut: done}", ["cut"]),
+        ("did: [oil, cut, oil]\nresults: {oil: done, cut: {answer: done, by: Ada}}", ["cut"]),
         ("did: [pull]", ["free"]),
         ("did: [pull, free]", []),
         ("did: [free, pull]", ["free"]),

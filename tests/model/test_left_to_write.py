@@ -1,7 +1,12 @@
 """Words that say what they should not: still to be written in a statement, not flown or not good of a flight."""
 
+import datetime as dt
+
 import pytest
 
+from inspect_kit.errors import Place
+from inspect_kit.model.kinds.change import MAJOR, Change
+from inspect_kit.model.kinds.paper_entry import tells_not_passed
 from inspect_kit.model.reason import (
     is_no_number,
     left_to_write,
@@ -157,3 +162,43 @@ def test_a_number_of_a_certificate_that_is_not_held(number: str) -> None:
 def test_a_name_that_names_nobody_who_may(name: str) -> None:
     assert names_nobody(name)
     assert not names_nobody("Ann Lee (Annie)")
+
+
+@pytest.mark.parametrize(
+    ("words", "there"),
+    [
+        *((words, False) for words in ("____", "p. ____", "?", "tbd", "pending", "not yet", "to be sent", "refused")),
+        *((words, False) for words in ("letter of 3 June: denied", "not given", "awaiting the letter", "letter ...")),
+        *((words, True) for words in ("by letter of 20 June", "log p. 3", "as before", "refused, then granted")),
+        *((words, True) for words in ("not required by paragraph 12", "to the north of the A1")),
+    ],
+)
+def test_what_a_major_change_asks_for_is_there_or_it_is_not(words: str, there: bool) -> None:
+    keys = {"entry": words, "area": words, "notice": words, "concurrence": words}
+    place = Place("c.yaml", 1)
+    made = Change(name="c", place=place, date=dt.date(2026, 6, 2), what="propeller", answer=MAJOR, **keys)
+    assert len(made.wanted) == (0 if there else 4)
+
+
+@pytest.mark.parametrize(
+    ("words", "passed"),
+    [
+        *((f"condition inspection {words}", False) for words in ("not completed", "____", "due", "failed")),
+        *((f"condition inspection {words}", False) for words in ("due in May 2027, owner told", "incomplete", "begun")),
+        ("condition inspection, not airworthy: crack in stack", False),
+        ("list of discrepancies given to owner", False),
+        ("found not to be in a condition for safe operation", False),
+        ("unairworthy: list of items dated 2026-05-01 given to the owner", False),
+        ("condition inspection, completed", True),
+        ("condition inspection, list of discrepancies: none", True),
+        ("condition inspection, next due March 2027", True),
+        ("Annual due in May; inspected and found airworthy", True),
+        ("inspected, not airworthy: crack. Corrected and returned to service", True),
+        ("inspected and found to be in a condition for safe operation", True),
+        ("inspection begun 3 May, completed 6 May", True),
+        ("failed O-ring renewed; inspected", True),
+        ("", True),
+    ],
+)
+def test_an_entry_on_paper_that_says_that_an_inspection_was_not_passed(words: str, passed: bool) -> None:
+    assert tells_not_passed(words) is not passed

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from inspect_kit.model.kind import FITTED, LAST_DONE, READS_TOTALS, Key, Kind
 from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.reason import leads_nowhere
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -35,6 +36,11 @@ class LastDone:
     def done(self) -> bool:
         """Whether it says that something was done, and not only what a part carries."""
         return self.good_until is None or self.date is not None or bool(self.totals)
+
+    @property
+    def paper_is_none(self) -> bool:
+        """Whether it names a paper, and words that lead to none: an inspection that has no paper but that is none."""
+        return bool(self.paper) and leads_nowhere(self.paper)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

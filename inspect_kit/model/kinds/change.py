@@ -4,15 +4,21 @@ Source: 14 CFR 21.93(a); the aircraft's own operating limitations for what follo
 flight, hours in an area, notice to the FSDO and its concurrence. The answer is the owner's; nothing here decides it.
 """
 
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 
 from inspect_kit.model.kind import CHOICE, ID, NUMBER, RECORD, RECORDS, SOMETHING, TEXT, Key, Kind
-from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.reason import in_doubt, says_nothing, says_undone
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 MINOR, MAJOR, NOT_DECIDED = "minor", "major", "not decided"
+# Somebody was asked and said no; what was granted in the end is granted. Common practice, no source.
+SAID_NO = re.compile(
+    r"(?i)\b(?:refused|denied|withheld|rejected|declined|not (?:given|granted|sent|received|asked|entered|concurred))\b"
+    r"(?!.*\b(?:granted|given|concurred|concurs|agreed|approved)\b)"
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +50,12 @@ class Change(Record):
             "notice to the FSDO": self.notice,
             "concurrence of the FSDO": self.concurrence,
         }
-        return tuple(name for name, value in told.items() if says_nothing(value)) if self.answer == MAJOR else ()
+        return tuple(name for name, value in told.items() if _is_not_there(value)) if self.answer == MAJOR else ()
+
+
+def _is_not_there(words: str) -> bool:
+    """Whether words that are to say where or how something was got say that it was not: a blank, `to be sent`."""
+    return says_undone(words) or in_doubt(words) or SAID_NO.search(words) is not None
 
 
 def may_decide(change: Change, named: Change, usual: Decimal | None) -> bool:
@@ -64,6 +75,11 @@ def _faults(record: Change) -> Iterator[tuple[str, str]]:
         yield "answer", "says whom the owner asked: `asked` is missing (`nobody` is an answer)"
     if record.hours is not None and record.hours <= 0:
         yield "hours", "are more than none: leave the key out where the limitations say how many"
+    for key in ("asked", "entry", "area", "notice", "concurrence"):
+        words = getattr(record, key)
+        # What says nothing at all is told by its table.
+        if words and not says_nothing(words) and _is_not_there(words):
+            yield key, f"`{words[:40]}` says that it is not there yet: leave it out until it is"
     if record.answer == MAJOR and not record.phase:
         yield "answer", "a major change is flown in a phase of aircraft.yaml: `phase` is missing"
 
@@ -92,10 +108,10 @@ KIND = Kind(
         Key(name="of", holds=RECORD, label="Decides"),
         Key(name="came-with", holds=RECORDS, label="Came with"),
         Key(name="phase", holds=ID, refers=("phase",), label="Phase"),
-        Key(name="entry", holds=TEXT, label="Entry before the flight"),
+        Key(name="entry", holds=TEXT, label="Entry before the flight", says=SOMETHING),
         Key(name="hours", holds=NUMBER, label="Hours owed"),
-        Key(name="area", holds=TEXT, label="Area"),
-        Key(name="notice", holds=TEXT, label="Notice to the FSDO"),
-        Key(name="concurrence", holds=TEXT, label="Concurrence of the FSDO"),
+        Key(name="area", holds=TEXT, label="Area", says=SOMETHING),
+        Key(name="notice", holds=TEXT, label="Notice to the FSDO", says=SOMETHING),
+        Key(name="concurrence", holds=TEXT, label="Concurrence of the FSDO", says=SOMETHING),
     ),
 )
