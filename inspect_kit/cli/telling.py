@@ -30,7 +30,8 @@ from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_chec
 from inspect_kit.cli.options import SHARED, shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
-from inspect_kit.cli.told_kinds import TOLD, Ask, Facts, Told, never, nothing_touched
+from inspect_kit.cli.told import Ask, Facts, Told, never, nothing_touched
+from inspect_kit.cli.told_kinds import TOLD
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import decimal

@@ -1,109 +1,19 @@
 """What is asked of a record told at the command line, kind by kind: its words, when it is asked, what Enter takes.
 
-What was set, changed, fitted or stocked, a directive and a search for them. How it is asked is in `cli.telling`; the
-keys are those of the kind in `model.kinds`.
+What was set, changed, fitted or stocked; directives are in `cli.told_directives`. How it is asked is in `cli.telling`;
+the keys are those of the kind in `model.kinds`.
 """
 
-import datetime as dt
-from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from collections.abc import Callable
 
-from inspect_kit.audit import told_too_late
 from inspect_kit.balance import unanswered
-from inspect_kit.cli.complied_asked import OPTION, complied
+from inspect_kit.cli.told import Ask, Facts, Told, never
+from inspect_kit.cli.told_directives import DIRECTIVE, SEARCH
 from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
-from inspect_kit.errors import Misused
-from inspect_kit.model.kind import Kind
-from inspect_kit.model.kinds import change, directive, equipment, search, setting, stock, weighing
+from inspect_kit.model.kinds import change, equipment, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
-
-Facts = Mapping[str, Any]
-When = Callable[[Facts, Logbook], bool]
-
-
-def always(facts: Facts, logbook: Logbook) -> bool:
-    return True
-
-
-def never(facts: Facts, logbook: Logbook) -> bool:
-    """Told by its option alone."""
-    return False
-
-
-def nothing_usual(facts: Facts, logbook: Logbook) -> str:
-    return ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ask:
-    """What is asked for one key of the record, where its option does not say it.
-
-    `option` is the option's name where that of the key means something else elsewhere; `when` it is asked, by what was
-    answered before; `usual` the answer that Enter takes; `required` whether there must be one,
-    `several` whether there may be more, `early` whether it is read before all others where it was given;
-    `meant` what is kept of an answer, Unreadable where it cannot stand.
-    """
-
-    key: str
-    words: str
-    help: str
-    metavar: str = "WORDS"
-    option: str = ""
-    when: When = always
-    usual: Callable[[Facts, Logbook], str] = nothing_usual
-    required: bool | When = False
-    otherwise: str = "not known"
-    several: bool = False
-    early: bool = False
-    meant: Callable[[Any, Logbook], Any] = lambda answer, logbook: answer
-
-    @property
-    def name(self) -> str:
-        return self.option or self.key
-
-
-def nothing_touched(facts: Facts) -> Sequence[str]:
-    return ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Then:
-    """`asks` takes the facts, the logbook, the day and what the option gave; it gives facts and words of the entry."""
-
-    option: str
-    help: str
-    asks: Callable[[dict[str, Any], Logbook, dt.date, str | None], tuple[dict[str, Any], str]]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Told:
-    """One command: its kind, its help, what the word behind it says, and what is asked after that.
-
-    `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
-    were touched, for which a flight check may be wanted; None where it is asked of every such record. `then` is what
-    is asked once the rest is known, with an option of its own that fills no key: the facts, and words for the entry.
-    `ending` is what is said once it is written.
-    """
-
-    kind: Kind
-    help: str
-    first: Ask
-    asks: tuple[Ask, ...]
-    who: str = ""
-    clock: bool = False
-    flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
-    then: Then | None = None
-    ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()
-
-
-def _authority(words: str, logbook: Logbook) -> str:
-    """An airworthiness directive under its whole name, by which it binds, however it was said."""
-    if directive.may_be_directive(words):
-        raise Unreadable(f"`{words[:40]}` may be one that binds: say {directive.DIRECTIVE}, or what else it is")
-    return directive.DIRECTIVE if directive.is_directive(words) else words
 
 
 def _flown_somewhere(answer: str, logbook: Logbook) -> str:
@@ -158,22 +68,6 @@ def _open_changes(logbook: Logbook) -> list[str]:
     return [each.name for each in changes if each.answer == change.NOT_DECIDED]
 
 
-def _counts(facts: Facts, logbook: Logbook) -> bool:
-    return facts["applies"].word in (directive.YES, directive.VOLUNTARY)
-
-
-def _applies(facts: Facts, logbook: Logbook) -> bool:
-    return bool(facts["applies"].word == directive.YES)
-
-
-def _comes_again(facts: Facts, logbook: Logbook) -> bool:
-    """Whether it asks more than once; Misused, before more is asked, where its check would tell it too late."""
-    check = logbook.checks.get(logbook.id_now(facts["check"] or ""))
-    if _applies(facts, logbook) and check is not None and (late := told_too_late(logbook, check, facts["every"] or ())):
-        raise Misused(f"{facts['number']} {'; '.join(late)}. Correct that first, or name another check")
-    return _counts(facts, logbook) and bool(facts["every"])
-
-
 def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
     """What is said of an item that is counted in another measure than the checks use it in."""
     counted = [each for each in logbook.of_kind(stock.Stock) if each.item == facts["item"]][-1:]
@@ -187,26 +81,6 @@ def _on_the_scales(facts: Facts, logbook: Logbook) -> list[str]:
     if facts["change"] != equipment.OUT or not weighed or str(item).casefold() in came:
         return []
     return [f"No record says that {item} came in: it is taken for what was weighed on {weighed[-1].date}."]
-
-
-def _for_good(facts: Facts, logbook: Logbook) -> bool:
-    return _applies(facts, logbook) and not facts["check"]
-
-
-def _as_before(key: str) -> Callable[[Facts, Logbook], str]:
-    """What the newest decision on the same directive says: a later one repeats what has not changed."""
-
-    def usual(facts: Facts, logbook: Logbook) -> str:
-        same = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
-        attribute = next(each.attribute for each in directive.KIND.keys if each.name == key)
-        value = getattr(same[-1], attribute) if same else ""
-        return " or ".join(map(str, value)) if isinstance(value, tuple) else str(value or "")
-
-    return usual
-
-
-def _said_before(key: str) -> When:
-    return lambda facts, logbook: bool(_as_before(key)(facts, logbook))
 
 
 def _changed(facts: Facts, logbook: Logbook) -> bool:
@@ -453,169 +327,4 @@ STOCK = Told(
     ),
     ending=_in_other_measures,
 )
-DIRECTIVE = Told(
-    kind=directive.KIND,
-    help="""A directive or a maker's letter, and your decision on it.
-
-    For one product of yours.
-
-    Whether it applies is your own recorded decision: yes, `no: reason`, `not decided` or `reviewed, voluntary`.
-
-    \b
-    directive SL-12 --issuer "maker of the exhaust" --subject "cracks at the collector" --authority "maker's letter"
-    directive SL-12 --applies yes --every "100 h" --check exhaust-stacks --by "Your Name"
-    """,
-    first=Ask(key="number", words="Its number", help="", metavar="NUMBER", required=True),
-    asks=(
-        Ask(key="issuer", words="Who issued it", help="Who issued it.", required=True, usual=_as_before("issuer")),
-        Ask(key="subject", words="Its subject", help="What it is about.", required=True, usual=_as_before("subject")),
-        Ask(
-            key="authority",
-            words=f"What it is: {directive.DIRECTIVE} (or AD), or in its own words, such as maker's letter",
-            help=f"What it is: `{directive.DIRECTIVE}` (or AD), or in its own words, such as `maker's letter`.",
-            required=True,
-            meant=_authority,
-            usual=_as_before("authority"),
-        ),
-        Ask(key="revision", words="Its revision", help="Its revision.", otherwise="none", usual=_as_before("revision")),
-        Ask(
-            key="issued",
-            metavar="DATE",
-            words="Date of that revision",
-            help="The date of that revision.",
-            usual=_as_before("issued"),
-        ),
-        Ask(
-            key="on",
-            option="product",
-            words="Which product it is about: a position, or aircraft",
-            help="",
-            usual=lambda facts, logbook: _as_before("on")(facts, logbook) or directive.AIRCRAFT,
-            required=True,
-        ),
-        Ask(
-            key="part",
-            words="Which maker and part number",
-            help="",
-            when=_said_before("part"),
-            usual=_as_before("part"),
-        ),
-        Ask(
-            key="serial", words="Which serial number", help="", when=_said_before("serial"), usual=_as_before("serial")
-        ),
-        Ask(
-            key="applies",
-            metavar="ANSWER",
-            words="Does it apply: yes, `no: reason`, `not decided` or `reviewed, voluntary`",
-            help="yes, `no: reason`, `not decided` or `reviewed, voluntary`.",
-            usual=lambda facts, logbook: directive.NOT_DECIDED,
-            required=True,
-        ),
-        Ask(
-            key="every",
-            metavar="LIMITS",
-            words="How often it asks for it, such as 100 h",
-            help="How often it asks for it, such as `100 h`.",
-            when=_counts,
-            otherwise="once",
-            usual=_as_before("every"),
-        ),
-        Ask(
-            key="once",
-            words="What it asks for once, and by when",
-            help="What it asks for once, and by when.",
-            when=lambda facts, logbook: _applies(facts, logbook) and not facts["every"],
-            required=True,
-            usual=_as_before("once"),
-        ),
-        Ask(
-            key="check",
-            metavar="CHECK",
-            words="Which check does it, and says when it is due",
-            help="The check that does it, and whose arithmetic says when it is due.",
-            when=_counts,
-            # What comes again and again is never done for good.
-            required=lambda facts, logbook: _applies(facts, logbook) and bool(facts["every"]),
-            otherwise="none: it is done for good",
-            usual=_as_before("check"),
-        ),
-        Ask(
-            key="grace",
-            metavar="LIMITS",
-            words="What it allows past that",
-            help="What it allows past its time, where that is written in it.",
-            when=_comes_again,
-            otherwise="nothing",
-            usual=_as_before("grace"),
-        ),
-        Ask(
-            key="method",
-            words="Method of compliance",
-            help="The method of compliance.",
-            when=_counts,
-            usual=_as_before("method"),
-        ),
-        Ask(
-            key="done-on",
-            metavar="DATE",
-            words="When it was done",
-            help="When it was done, if for good.",
-            when=_for_good,
-            required=True,
-            usual=_as_before("done-on"),
-        ),
-        Ask(
-            key="done",
-            words="What was done",
-            help="What was done.",
-            when=_for_good,
-            required=True,
-            usual=_as_before("done"),
-        ),
-        Ask(
-            key="done-by",
-            words="Who did it, with kind and number",
-            help="Who did it, with kind and number.",
-            when=_for_good,
-            required=True,
-            usual=_as_before("done-by"),
-        ),
-        Ask(
-            key="source",
-            words="Where it was read",
-            help="Where it was read.",
-            when=_said_before("source"),
-            usual=_as_before("source"),
-        ),
-    ),
-    who="Who says so",
-    then=Then(option=OPTION, help="Whether older work was done as it asks: yes or no.", asks=complied),
-)
-SEARCH = Told(
-    kind=search.KIND,
-    help="""A search for directives and letters, and what was found.
-
-    Where, and for which products.
-
-    \b
-    search "the authority's public list" --product aircraft --product engine --results "SL-12" --by "Your Name"
-    """,
-    first=Ask(
-        key="source", words="Where you searched for directives and letters", help="", metavar="SOURCE", required=True
-    ),
-    asks=(
-        Ask(
-            key="products",
-            option="product",
-            words="For which products: all, aircraft, or positions",
-            help="",
-            required=True,
-            several=True,
-        ),
-        Ask(key="found", option="results", words="What was found", help="What was found.", otherwise="nothing noted"),
-    ),
-    who="Who searched",
-)
-
-
 TOLD = (SETTING, CHANGE, EQUIPMENT, STOCK, DIRECTIVE, SEARCH)
