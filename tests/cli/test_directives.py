@@ -79,8 +79,8 @@ def test_a_part_changed_opens_its_directives_again(run: Run, wren: Path) -> None
 
 def test_a_serial_put_right_opens_what_was_decided_for_the_slip(run: Run, wren: Path) -> None:
     """`serial below M-50` was decided of M-31, which was never there."""
-    slip = "kind: amendment\ndate: 2026-10-20\nof: 2026-08-01-magneto-left-fitted\ninstead: {serial: M-78}\ntext: slip\n"
-    entered(wren, "2026-10-20-slip", f"{slip}by: Wilma Fieldfare\n")
+    slip = "kind: amendment\ndate: 2026-10-20\nof: 2026-08-01-magneto-left-fitted\ninstead: {serial: M-78}\n"
+    entered(wren, "2026-10-20-slip", f"{slip}text: slip\nby: Wilma Fieldfare\n")
     letter = listed(run, wren)["Magneto letter 7", "magneto-left"]
     assert (letter["state"], letter["serial"]) == ("open again", "M-78")
     decision = (wren / "records/2026/2026-08-20-magneto-letter.yaml").read_text(encoding="utf-8")
