@@ -100,7 +100,7 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         elif stay is None:
             counts, state = newest, _state_of(newest) if not stays else NOT_FITTED
         else:
-            own = [record for record in records if _was_for(record, stays, stay)]
+            own = [record for record in records if _was_for(record, stays, stay, book)]
             counts = max(own, key=_newest) if own else newest
             state = _state_of(counts) if own else OPEN_AGAIN
         check = book.logbook.checks.get(now(counts.check)) if counts.check else None
@@ -129,12 +129,29 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         )
 
 
-def _was_for(record: Directive, stays: Iterable[Fitting], stay: Fitting) -> bool:
+def _was_for(record: Directive, stays: Iterable[Fitting], stay: Fitting, book: Chronicle) -> bool:
     """Whether a decision was made for the part that is fitted now; one without a serial is another at each fitting."""
     if serial_of(record, stays) != stay.serial:
         return False
+    then = None if record.serial else _there(record, stays)
+    if then is not None and _corrected_since(record, then, book):
+        return False
     start = stay.start.date
     return stay.serial.casefold() != NO_SERIAL or start is None or record.date >= start
+
+
+def _corrected_since(record: Directive, stay: Fitting, book: Chronicle) -> bool:
+    """Whether the serial of the part that was there is another one by an amendment that is later than the decision: it
+    was made for a part that was never there.
+    """
+    amended = book.logbook.amended.get(stay.start.record)
+    return any(
+        change.field[-1] == "serial"
+        and (len(change.field) == 1 or book.logbook.id_now(change.field[1]) == stay.position)
+        and change.new != change.old
+        and record.date < change.amendment.date
+        for change in (amended.changes if amended is not None else ())
+    )
 
 
 def due_now(book: Chronicle, fittings: Fittings) -> dict[str, DirectiveState]:
@@ -228,8 +245,14 @@ def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
     """The serial of the part that a decision was made for: as it says, else of what was fitted on its day."""
     if record.serial:
         return record.serial
+    there = _there(record, stays)
+    return there.serial if there is not None else None
+
+
+def _there(record: Directive, stays: Iterable[Fitting]) -> Fitting | None:
+    """The last stay of a part that there was on the day of a decision."""
     there = [
-        stay.serial
+        stay
         for stay in stays
         if stay.start.date is not None
         and stay.start.date <= record.date

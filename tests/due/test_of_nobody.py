@@ -180,6 +180,36 @@ def test_no_part_grows_younger(tmp_path: Path, named: str, said: str, hours: int
     assert [each.partition(" had run ")[2].partition(" h ")[0] for each in problems] == (["610"] if told else [])
 
 
+DECIDED = """@ records/2026/2026-07-01-ad.yaml
+format: 1
+kind: directive
+date: 2026-07-01
+number: AD-7
+issuer: x
+subject: points
+authority: airworthiness directive
+on: magneto-left
+applies: {no: serial out of range}
+by: Ada Bellcrank
+"""
+RIGHT = """@ records/2026/DATE-right.yaml
+format: 1
+kind: amendment
+date: DATE
+of: 2026-06-01-past
+instead: {fitted: {magneto-left: {serial: A2}}}
+text: slip
+by: Ada Bellcrank
+"""
+
+
+@pytest.mark.parametrize(("date", "again"), [("", False), ("2026-06-30", False), ("2026-07-02", True)])
+def test_a_directive_decided_for_a_part_that_was_never_there(tmp_path: Path, date: str, again: bool) -> None:
+    fitted = f"{BEGIN}fitted:\n  magneto-left: {{serial: A1, part: Makers M-4, fitted-on: 2017-06-08}}\n"
+    stops = due(book(tmp_path, fitted + DECIDED + (RIGHT.replace("DATE", date) if date else "")), ON).stops
+    assert ("directive-undecided" in {stop.kind for stop in stops}) is again
+
+
 PHASE = """@ records/2026/2026-07-02-opened.yaml
 format: 1
 kind: phase
