@@ -133,7 +133,8 @@ def _was_for(record: Directive, stays: Iterable[Fitting], stay: Fitting, book: C
     """Whether a decision was made for the part that is fitted now; one without a serial is another at each fitting."""
     if serial_of(record, stays) != stay.serial:
         return False
-    then = None if record.serial else _there(record, stays)
+    # That it does not apply may rest on the serial; what was done to the part was done to it under any.
+    then = _there(record, stays) if record.applies.word == NO and not record.serial else None
     if then is not None and _corrected_since(record, then, book):
         return False
     start = stay.start.date

@@ -181,8 +181,8 @@ def _vanished(
                 )
 
 
-# What every page has, and a README does not.
-_PAGE = re.compile(rb"^(?:job\s*:|\s*\S{1,3}\s*\[.\])", re.MULTILINE)
+# How a page is named, and what stands on it; a README is and has neither.
+_DATED, _BOX = re.compile(r"/\d{4}-\d\d-\d\d-[^/]*$"), re.compile(rb"^\s*\S{1,3}\s*\[.\]", re.MULTILINE)
 
 
 def _orphans(
@@ -192,7 +192,9 @@ def _orphans(
     for name in files:
         if not name.startswith(f"{RECORDS}/") or not name.endswith(".md") or name.startswith(f"{OPEN}/"):
             continue
-        if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected and _PAGE.search(files[name]):
+        if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected:
+            if not _DATED.search(name) and not _BOX.search(files[name]):
+                continue
             told = "is a worksheet without its record: the record was removed or renamed"
             gone = f"a sealed record is gone: that of the worksheet {name}"
             # One that this folder held is missed by its seal.

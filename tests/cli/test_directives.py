@@ -81,9 +81,13 @@ def test_a_serial_put_right_opens_what_was_decided_for_the_slip(run: Run, wren: 
     """`serial below M-50` was decided of M-31, which was never there."""
     slip = "kind: amendment\ndate: 2026-10-20\nof: 2026-08-01-magneto-left-fitted\ninstead: {serial: M-78}\n"
     entered(wren, "2026-10-20-slip", f"{slip}text: slip\nby: Wilma Fieldfare\n")
+    decided = wren / "records/2026/2026-08-20-magneto-letter.yaml"
+    decision = decided.read_text(encoding="utf-8")
+    # What applies, and was done, was done to the part whatever it is called.
+    assert listed(run, wren)["Magneto letter 7", "magneto-left"]["state"] == "applies"
+    decided.write_text(decision.replace('applies: "yes"', "applies: {no: serial below M-50}"), encoding="utf-8")
     letter = listed(run, wren)["Magneto letter 7", "magneto-left"]
     assert (letter["state"], letter["serial"]) == ("open again", "M-78")
-    decision = (wren / "records/2026/2026-08-20-magneto-letter.yaml").read_text(encoding="utf-8")
     again = decision.replace("2026-08-20", "2026-10-20").replace('applies: "yes"', "applies: {no: serial above M-50}")
     (wren / "records/2026/2026-10-20-magneto-letter.yaml").write_text(again, encoding="utf-8")
     assert listed(run, wren)["Magneto letter 7", "magneto-left"]["state"] == "does not apply"
