@@ -1,11 +1,12 @@
 """What the records that a command wrote made owed, told at its end."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer, due
+from inspect_kit.model.checklist import title
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
@@ -39,6 +40,8 @@ def tell_consequences(desk: Desk) -> None:
     still = {name: why for name, why in made.items() if logbook.checks[name].first or _is_owed(answer, name)}
     for sentence in left_sentences(still, logbook, answer):
         say(sentence)
+    for sentence in _on_the_same_day(logbook, names, answer, made.keys() - still.keys()):
+        say(sentence)
     boxes = {logbook.id_now(box.id) for page in logbook.pages for box in page.checks if not box.answered}
     now = [name for name in still if not logbook.checks[name].first]
     if now and boxes.issuperset(now):
@@ -47,6 +50,25 @@ def tell_consequences(desk: Desk) -> None:
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")
+
+
+def _on_the_same_day(
+    logbook: Logbook, names: Sequence[str], answer: DueAnswer, done: Collection[str]
+) -> Iterator[str]:
+    """What counts as done after the new entry because nothing says which of two of one day and reading came first."""
+    clock = logbook.aircraft.time_in_service
+    written = {record.date: record for record in map(logbook.record, names) if record is not None}
+    for name in sorted(done):
+        item = answer.item(name)
+        other = logbook.record(Path(item.last.place.file).stem) if item is not None and item.last is not None else None
+        if item is None or other is None or other.name in names or other.date not in written:
+            continue
+        now, then = written[other.date].meters.get(clock), other.meters.get(clock)
+        if now is None or then is None or then <= now:
+            yield (
+                f"{title(item.name)} ({name}) of the same day, {other.name}, counts as done after this. If it came "
+                "first, it is owed: do it once more, and write that down."
+            )
 
 
 def _barred(logbook: Logbook, position: str) -> str:

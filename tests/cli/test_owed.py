@@ -221,6 +221,17 @@ def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
     assert run(plane, "verify").code == 0
 
 
+def test_of_two_entries_of_one_day_and_reading_the_taken_order_is_said(run: Run, plane: Path) -> None:
+    """Nothing was said, and what had been done before the work that makes it owed counted as done after it."""
+    first = run(plane, "work", "oil-run", "tach=405.0", "--by", "Ada Bellcrank", on="2026-11-20")
+    assert "counts as done after" not in first.out
+    cut = run(plane, "work", "oil-cut", "tach=405.0", "--by", "Ada Bellcrank", on="2026-11-20")
+    assert "Run two minutes and look for leaks (oil-run) of the same day" in cut.out
+    assert "If it came first, it is owed" in cut.out
+    later = run(plane, "work", "oil-cut", "tach=406.0", "--by", "Ada Bellcrank", on="2026-11-20")
+    assert "of the same day" not in later.out
+
+
 def test_nobody_to_ask(run: Run, plane: Path) -> None:
     before = sorted((plane / "records").rglob("*.yaml"))
     refused = run(plane, "work", "oil-drain", "oil-cut", "tach=410.0")
