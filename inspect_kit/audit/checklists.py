@@ -24,7 +24,7 @@ from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, gone
 from inspect_kit.model.interval import HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.measured import DAYS_OF, other_measure
+from inspect_kit.model.measured import DAYS_OF, in_days, other_measure
 from inspect_kit.model.owed import slip_of
 from inspect_kit.rules.profile import PROFILES, profile_of
 from inspect_kit.rules.scope import APPENDIX_D
@@ -115,30 +115,27 @@ def _limits(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:
 # Nothing comes round so seldom, and no part lives so long: engines are overhauled after 2,400 h or 15 years at most,
 # sailplanes looked at every 3,000 h, to 15,000 h (common practice, no source).
 SELDOM = dict.fromkeys(METER_UNITS, 10_000) | {HOURS: 3000, YEARS: 19}
-LONG_LIVES = {HOURS: 15_000}
+LONGEST_LIVES = {HOURS: 15_000}
 
 
 def seldom(names: Known) -> Iterator[Problem]:
     """A note on a check that comes round hardly ever, and on a life longer than any."""
     for check in names.logbook.checks.values():
-        for key, limits in (("every", check.every), ("life", check.life)):
+        every = ("every", check.every, SELDOM, "comes round so seldom")
+        life = ("life", check.life, LONGEST_LIVES, "lasts so long")
+        for key, limits, most, never in (every, life) if check.retired is None else ():
             for limit in limits:
-                told = _seldom(names, key, limit) if isinstance(limit, Limit) and check.retired is None else None
-                if told:
-                    yield Problem(place_of(check, key), f"{key}: {told}", note=True)
+                if isinstance(limit, Limit) and (unit := _passed(names, limit, most)):
+                    words = f"{limit} is more than {most[unit]} {unit}, and nothing {never}: is the number right?"
+                    yield Problem(place_of(check, key), f"{key}: {words}", note=True)
 
 
-def _seldom(names: Known, key: str, limit: Limit) -> str | None:
-    if limit_fault(names, limit):
-        return None
-    most = {"every": SELDOM, "life": LONG_LIVES}.get(key, {})
+def _passed(names: Known, limit: Limit, most: Mapping[str, int]) -> str:
+    """The unit in which a limit that can come is more than the most; "" where it is not."""
     unit, number = limit.unit, float(limit.number)
     if limit.is_calendar:
-        unit, number = YEARS, number * DAYS_OF[unit] / DAYS_OF[YEARS]
-    if number <= most.get(unit, number):
-        return None
-    never = "comes round so seldom" if key == "every" else "lasts so long"
-    return f"{limit} is more than {most[unit]} {unit}, and nothing {never}: is the number right?"
+        unit, number = YEARS, in_days(limit) / DAYS_OF[YEARS]
+    return unit if number > most.get(unit, number) and not limit_fault(names, limit) else ""
 
 
 # More is flown in a month by no light aircraft, not of a school (common practice, no source).
@@ -149,7 +146,7 @@ def _never_flown(limits: Sequence[Limit]) -> str | None:
     """Why hours stand beside a time for nothing: nobody flies so many in it, and the time alone decides."""
     for hours in limits:
         for time in limits if hours.unit == HOURS else ():
-            months = float(time.number) * DAYS_OF[time.unit] / DAYS_OF[MONTHS] if time.is_calendar else 0
+            months = in_days(time) / DAYS_OF[MONTHS] if time.is_calendar else 0
             if months and float(hours.number) > MOST_A_MONTH * months:
                 return f"nobody flies {hours} in {time}: has a digit slipped in one of them?"
     return None
@@ -159,7 +156,7 @@ def retirements(names: Known) -> Iterator[Problem]:
     """What is retired before the aircraft had its certificate, and limits of what counts until a day to come."""
     book = names.logbook
     certificate = names.aircraft.certificate_date
-    newest = max((record.date for record in book.records), default=certificate)
+    newest = names.newest
     nouns: tuple[Panel | Check | Position, ...]
     nouns = (*book.panels.values(), *book.checks.values(), *names.aircraft.positions.values())
     for each in nouns:

@@ -16,7 +16,7 @@ from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit, Ter
 from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import DAYS_OF
+from inspect_kit.model.measured import DAYS_OF, in_days
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_once
@@ -64,7 +64,7 @@ def once(names: Known) -> Iterator[Problem]:
         if isinstance(asked, dt.date):
             days = (asked - record.date).days
             kept = check.once_date is not None and check.once_date <= asked
-            kept = kept or any(each.is_calendar and float(each.number) * DAYS_OF[each.unit] <= days for each in own)
+            kept = kept or any(each.is_calendar and in_days(each) <= days for each in own)
             wanted = [f"by {asked}"] if not kept else []
         else:
             # All of them: whichever comes first.
@@ -197,4 +197,4 @@ def _keeps(names: Known, own: Limit, asked: Limit) -> bool:
         return False
     # Calendar months run to the end of the last one: up to a month more.
     more = DAYS_OF[CALENDAR_MONTHS] if own.unit == CALENDAR_MONTHS else 0
-    return float(own.number) * DAYS_OF[own.unit] + more <= float(asked.number) * DAYS_OF[asked.unit]
+    return in_days(own) + more <= in_days(asked)

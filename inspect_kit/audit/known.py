@@ -46,6 +46,11 @@ class Known:
     def aircraft(self) -> Aircraft:
         return self.logbook.aircraft
 
+    @property
+    def newest(self) -> dt.date:
+        """The day of the last record; that of the certificate where there is none."""
+        return max((record.date for record in self.logbook.records), default=self.aircraft.certificate_date)
+
     def no_record(self, name: str) -> str:
         """That no record has this name, and what may have been meant; or that the one that had it was withdrawn."""
         return self._withdrawn(name) or f"no record is called `{name}`{did_you_mean(name, self.by_name)}"
@@ -184,7 +189,7 @@ def once_fault(names: Known, day: dt.date | None) -> str | None:
     """Why a day on which a check is done once never comes; None if it does."""
     if day is None:
         return None
-    newest = max((record.date for record in names.logbook.records), default=names.aircraft.certificate_date)
+    newest = names.newest
     if day.year - newest.year <= MOST_YEARS:
         return None
     return f"{day} is {day.year - newest.year} years after the last record: is the year right?"

@@ -41,10 +41,10 @@ def decided_again(names: Known) -> Iterator[Problem]:
     changes = {each.name: each for each in names.logbook.of_kind(Change)}
     for change in changes.values():
         named = changes.get(change.of)
-        rule = names.aircraft.phases.get(named.phase) if named is not None else None
-        if named is not None and not may_decide(change, named, rule.hours if rule else None):
+        usual = names.aircraft.phase_hours(named.phase) if named is not None else None
+        if named is not None and not may_decide(change, named, usual):
             told = f"of: {named.name} is decided, as a major change, and stays so until its phase is closed"
-            hours = named.hours or (rule.hours if rule else None)
+            hours = named.hours or usual
             owed = "no hours, as it says none" if hours is None else f"no fewer than its {hours} h"
             cure = f"if that was a slip, withdraw it; else say the same phase and {owed}"
             yield Problem(place_of(change, "of"), f"{told}: {cure}")

@@ -145,7 +145,7 @@ def unjudged(names: Known) -> Iterator[Problem]:
         for name, read in by_check.items():
             asked = book.checks[name].asked
             limited = {label: reads for label, reads in asked.items() if reads.bound is not None}
-            yield from _by_another_label(book, record, book.checks[name], read)
+            yield from _by_another_label(book, record, book.checks[name], read, limited)
             for label in limited.keys() & read.keys():
                 key, reading, measure = (name, label), read[label], limited[label].measure
                 if reading.is_in(measure):
@@ -162,10 +162,9 @@ def unjudged(names: Known) -> Iterator[Problem]:
 
 
 def _by_another_label(
-    book: Logbook, record: PageRecord, check: Check, read: Mapping[str, Reading]
+    book: Logbook, record: PageRecord, check: Check, read: Mapping[str, Reading], limited: Mapping[str, Reads]
 ) -> Iterator[Problem]:
     """What was read by a label that a check does not ask for, while one with a limit in that measure was not read."""
-    limited = {label: reads for label, reads in check.asked.items() if reads.bound is not None}
     known = {*check.asked, *(each.label for each in check.reckons)}
     for label in read.keys() - known:
         missed = [each for each in limited if each not in read and read[label].is_in(limited[each].measure)]

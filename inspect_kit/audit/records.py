@@ -15,7 +15,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import DONE, Finding
-from inspect_kit.model.interval import MOST_MARKED
+from inspect_kit.model.interval import may_be_marked
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -105,7 +105,7 @@ def marked_dates(names: Known) -> Iterator[Problem]:
         else:
             continue
         for place, key, date in told:
-            if date.year - record.date.year > MOST_MARKED:
+            if not may_be_marked(date, record.date):
                 years = date.year - record.date.year
                 yield Problem(place, f"{key}: {date} is {years} years after {record.date}: is the year right?")
 

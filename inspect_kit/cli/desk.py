@@ -371,14 +371,18 @@ def _may_be_terminal() -> bool:
     return at_hand or any(os.environ.get(word) is not None for word in ("TTY_COMPATIBLE", "FORCE_COLOR"))
 
 
+def at_both_ends() -> bool:
+    """Whether a terminal is where it is typed and where the answer goes."""
+    return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout))
+
+
 def _wants_pager(page: Page, console: Console) -> bool:
     from inspect_kit.report import terminal
 
     context = click.get_current_context(silent=True)
     if context is not None and context.find_root().params.get("no_pager"):
         return False
-    at_hand = sys.stdin is not None and sys.stdin.isatty() and sys.stdout is not None and sys.stdout.isatty()
-    return at_hand and terminal.lines_of(page, console) >= console.height
+    return at_both_ends() and terminal.lines_of(page, console) >= console.height
 
 
 def piped_columns() -> int:

@@ -82,15 +82,17 @@ def _nameless(move: Installed | Removed) -> bool:
     return move.serial.casefold() == NO_SERIAL
 
 
+def _named_moves(logbook: Logbook) -> Iterator[Installed | Removed]:
+    """Every part with a serial that went in or came out, the past that was brought forward included."""
+    for record in logbook.records:
+        for move in record.fitted if isinstance(record, BroughtForward) else (record,):
+            if isinstance(move, Installed | Removed) and not _nameless(move):
+                yield move
+
+
 def _named_before(logbook: Logbook, serial: str, part: str) -> str:
     """That a serial is on record under other names alone; "" where it is not, or nothing is named."""
-    moves = (
-        move
-        for record in logbook.records
-        for move in (record.fitted if isinstance(record, BroughtForward) else (record,))
-        if isinstance(move, Installed | Removed) and move.serial == serial and move.part and not _nameless(move)
-    )
-    known = {words_of_part(move.part): move for move in moves}
+    known = {words_of_part(move.part): move for move in _named_moves(logbook) if move.serial == serial and move.part}
     if not part or not known or words_of_part(part) in known:
         return ""
     move = [*known.values()][-1]
@@ -102,13 +104,7 @@ def _named_before(logbook: Logbook, serial: str, part: str) -> str:
 
 def _nearly_before(logbook: Logbook, serial: str) -> str:
     """That a serial which is not on record is nearly one that is; "" where it is on record, or like none."""
-    moves = (
-        move
-        for record in logbook.records
-        for move in (record.fitted if isinstance(record, BroughtForward) else (record,))
-        if isinstance(move, Installed | Removed) and not _nameless(move)
-    )
-    known = {move.serial: move for move in moves}
+    known = {move.serial: move for move in _named_moves(logbook)}
     near = next((each for each in known if nearly(each) == nearly(serial)), "")
     if serial in known or not near or plain_serial(near) == plain_serial(serial):
         return ""

@@ -60,6 +60,7 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     """
     logbook = desk.logbook()
     text, encoding = past.decode_table(_bytes(file))
+    lines = tuple(text.splitlines())
     beside = file.with_name(f"{file.stem}.columns.yaml")
     meters = tuple(logbook.aircraft.meters)
     if _is_there(beside):
@@ -68,12 +69,11 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
         _refuse_other_columns(columns, table, beside)
     else:
         table = past.read_table(text)
-        columns = _asked(desk, logbook.aircraft, table, file, encoding, text.splitlines())
+        columns = _asked(desk, logbook.aircraft, table, file, encoding, lines)
         store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook.aircraft.identity))
         say(f"What the columns are is kept in {beside}.")
     _tell_untaken(table, columns, beside.name)
     found = past.entries_of(table, columns, file.name, desk.today)
-    lines = tuple(text.splitlines())
     if out := _asked_out(found, columns, file.name, lines, beside):
         _keep_out(beside, out, mark_of(logbook.aircraft.identity))
         columns = replace(columns, leave_out={**columns.leave_out, **out})
@@ -132,7 +132,7 @@ class _Asked:
             say("\n".join(map(str, faults)), err=True)
             raise Misused(
                 f"nothing was written: mend these rows in the table, or name what is no entry under `leave-out` in "
-                f"{self.beside.name}{_as_left_out(self.found.bad, self.lines)}"
+                f"{self.beside.name}{_as_left_out(self.found.bad)}"
             )
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
@@ -330,7 +330,7 @@ def _as_yaml(words: str) -> str:
     return write_yaml({"": words}).partition(": ")[2].strip()
 
 
-def _as_left_out(rows: Sequence[past.BadRow], lines: Sequence[str]) -> str:
+def _as_left_out(rows: Sequence[past.BadRow]) -> str:
     """How the first of these rows is named there, to go on a sentence with."""
     first = next(((row.line, words) for row in rows if (words := _words_of(row))), None)
     return f", such as\n  leave-out: {{{first[0]}: {_as_yaml(first[1])}}}" if first else ""

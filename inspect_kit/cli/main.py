@@ -14,7 +14,7 @@ from pathlib import Path
 import click
 
 from inspect_kit.cli.commands import ANSWERS, Commands, InOrder
-from inspect_kit.cli.desk import DATE, Desk
+from inspect_kit.cli.desk import DATE, Desk, at_both_ends
 from inspect_kit.cli.said import say, with_back
 from inspect_kit.cli.streams import Lost, open_missing, sound
 from inspect_kit.errors import (
@@ -100,7 +100,7 @@ def main(arguments: list[str] | None = None) -> int:
 def _help_by_pages(words: Sequence[str]) -> Iterator[None]:
     """Help that is longer than the screen goes through the pager like every answer, with somebody at both ends."""
     asked = any(word in words for word in HELP) and "--no-pager" not in words
-    if not (asked and sys.stdin is not None and sys.stdin.isatty() and sys.stdout is not None and sys.stdout.isatty()):
+    if not (asked and at_both_ends()):
         yield
         return
     held = io.StringIO()

@@ -10,7 +10,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.checklist import INSPECTOR, Check, Panel
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.interval import MOST_MARKED
+from inspect_kit.model.interval import may_be_marked
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
@@ -408,13 +408,6 @@ def _marked_on(page: PageRecord, now: Callable[[str], str]) -> dict[str, dt.date
     until = {now(result.check): result.good_until for result in results if result.good_until is not None}
     until |= {now(check): date for check, date in page.next.items() if now(check) in told}
     return {check: date for check, date in until.items() if may_be_marked(date, page.date)}
-
-
-def may_be_marked(until: dt.date, day: dt.date) -> bool:
-    """Whether a part can carry that date: one for a lifetime has a slip in its year, and until when it is good is not
-    known.
-    """
-    return until.year - day.year <= MOST_MARKED
 
 
 def _disturbed_on(

@@ -101,7 +101,7 @@ def no_passengers(book: Chronicle) -> NoPassengers:
 
 def standing_changes(logbook: Logbook) -> tuple[Change, ...]:
     """The changes without those that a later one decided anew; what they say is the answer that stands."""
-    changes, phases = logbook.of_kind(Change), logbook.aircraft.phases
+    changes, hours = logbook.of_kind(Change), logbook.aircraft.phase_hours
     by_name = {change.name: change for change in changes}
 
     def decides(change: Change) -> bool:
@@ -109,8 +109,7 @@ def standing_changes(logbook: Logbook) -> tuple[Change, ...]:
         the later one, whatever their files are called.
         """
         named, seen = by_name.get(change.of), {change.name}
-        rule = phases.get(named.phase) if named is not None else None
-        if named is None or named.date > change.date or not may_decide(change, named, rule.hours if rule else None):
+        if named is None or named.date > change.date or not may_decide(change, named, hours(named.phase)):
             return False
         while named is not None and named.name not in seen:
             seen.add(named.name)
@@ -151,7 +150,7 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
     """How a phase stands at a record, or now."""
     rule = book.logbook.aircraft.phases.get(name)
     # One that says nothing owes what the limitations ask for: a later opening with fewer hours takes none of them away.
-    usual = rule.hours if rule else None
+    usual = book.logbook.aircraft.phase_hours(name)
     told = [opening.hours if opening.hours and opening.hours > 0 else usual for opening in openings]
     hours = max((each for each in told if each is not None), default=None)
     closing = next((flight for flight in reversed(flights) if flight.closes), None)

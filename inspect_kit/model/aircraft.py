@@ -287,6 +287,11 @@ class Aircraft:
             for key in ("registration", "make", "serial")
         )
 
+    def phase_hours(self, name: str) -> Decimal | None:
+        """The hours that the limitations ask for in a phase; None where they say none, or there is no such phase."""
+        rule = self.phases.get(name)
+        return rule.hours if rule is not None else None
+
     def person(self, name: str) -> Person | None:
         """The person of that name, or of that former name, as `plain_name` reads them."""
         asked = plain_name(name)

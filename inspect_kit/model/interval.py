@@ -194,3 +194,8 @@ Term = Limit | AtInspection | AsMarked
 def written(terms: tuple[Term, ...]) -> str:
     """The terms as a checklist writes them: `100 h or condition inspection`."""
     return " or ".join(str(term) for term in terms)
+
+
+def may_be_marked(until: dt.date, day: dt.date) -> bool:
+    """Whether a part can carry that date on a day: one for a lifetime has a slip in its year."""
+    return until.year - day.year <= MOST_MARKED

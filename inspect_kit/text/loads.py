@@ -196,7 +196,7 @@ def _in_two_units(made: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     """An arm, a weight or a volume in another unit than most of them."""
     arms: list[tuple[str, Quantity | None]] = [("limits", made["forward"]), ("limits", made["aft"])]
     weights: list[tuple[str, Quantity | None]] = [("limits", made["heaviest"])]
-    for key, name in (("seats", "seats"), ("lockers", "baggage"), ("tanks", "tanks"), ("always", "always")):
+    for key, name in PLACES:
         arms += [(name, each.arm) for each in made[key]]
     arms += [("envelope", each.arm) for each in made["envelope"]]
     weights += [("envelope", each.weight) for each in made["envelope"]]

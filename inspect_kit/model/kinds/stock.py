@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.interval import YEARS, Limit, Term
 from inspect_kit.model.kind import DATE, LIMITS, MONEY, SOMETHING, TEXT, Key, Kind
-from inspect_kit.model.measured import DAYS_OF
+from inspect_kit.model.measured import DAYS_OF, in_days
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -47,7 +47,7 @@ def _faults(record: Stock) -> Iterator[tuple[str, str]]:
         yield "amount", "expected a number, with its measure if it is not pieces: `2` or `6 qt`"
     if any(not isinstance(term, Limit) or not term.is_calendar for term in record.good_for):
         yield "good-for", "is a time: `6 months`"
-    elif any(isinstance(term, Limit) and float(term.number) * DAYS_OF[term.unit] > LONGEST for term in record.good_for):
+    elif any(isinstance(term, Limit) and in_days(term) > LONGEST for term in record.good_for):
         yield "good-for", "nothing that was opened is good for more than ten years: is the number right?"
     if record.opened_on is not None and record.opened_on > record.date:
         yield "opened-on", f"{record.opened_on} is after {record.date}, when it was counted"

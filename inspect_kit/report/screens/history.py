@@ -1,5 +1,6 @@
 """The newest entries of a history on one screen, at most twenty; what one record says stands together."""
 
+from collections.abc import Mapping
 from itertools import groupby
 
 from inspect_kit.model.logbook import Logbook
@@ -29,8 +30,10 @@ def history_screen(answer: HistoryAnswer, logbook: Logbook, room: int = ROOM) ->
 
 def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int, most: int) -> Page:
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else title(answer.name)
+    checks = logbook.checks if answer.kind != CHECK else ()
+    titles = {with_id(logbook, each): check_title(logbook, each) for each in checks}
     rows = [
-        Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, logbook, events[::-1]), most)))
+        Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, titles, events[::-1]), most)))
         for events in shown
     ]
     columns = (Column(), Column(right=True), Column(wide=True))
@@ -47,14 +50,16 @@ def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], rec
     )
 
 
-def _words(answer: HistoryAnswer, logbook: Logbook, events: list[Event]) -> str:
-    """What one record says: what was found first, that it was opened last; done without what the head says already."""
+def _words(answer: HistoryAnswer, titles: Mapping[str, str], events: list[Event]) -> str:
+    """What one record says: what was found first, that it was opened last; done without what the head says already.
+
+    `titles` are those of the checks, by what a whole history calls them.
+    """
     done = [event.what.removeprefix(DONE) for event in events if event.what.startswith(DONE)]
     rest = [event.what for event in events if not event.what.startswith(DONE)]
     if answer.kind == CHECK:
         done = [f"done{each.removeprefix(title(answer.name))}" for each in done]
     else:
-        titles = {with_id(logbook, name): check_title(logbook, name) for name in logbook.checks if done}
         heads = [next((head for head in titles if each.startswith(head)), "") for each in done]
         done = [titles.get(head, "") + each.removeprefix(head) for head, each in zip(heads, done, strict=True)]
         if len(done) > 1:
