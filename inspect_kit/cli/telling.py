@@ -34,7 +34,6 @@ from inspect_kit.cli.told import Ask, Facts, Told, never, nothing_touched
 from inspect_kit.cli.told_kinds import TOLD
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.errors import Misused
-from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kind import (
     ANSWER,
     CHOICE,
@@ -57,11 +56,10 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_date, parse_said_last_day, said_units
+from inspect_kit.past import parse_said_date, parse_said_last_day, parse_said_quantity, said_units
 from inspect_kit.text.grammar import Unreadable, parse_id, parse_money, parse_number
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
-from inspect_kit.text.quantities import parse_quantity
 
 ALL = "all"
 
@@ -84,8 +82,7 @@ def _read(key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record]) -> Cal
 
     def quantity(words: str) -> Any:
         unit = (loads.weight_unit if key.words[0] == WEIGHT else loads.arm_unit) if loads else ""
-        alone = decimal(words) is not None and unit
-        return parse_quantity(key.words[0])(f"{words} {unit}" if alone else said_units(words))
+        return parse_said_quantity(key.words[0], unit, words)
 
     readers: dict[str, Callable[[str], Any]] = {
         TEXT: str,

@@ -20,15 +20,13 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import sure_of
-from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.weighing import ScalePoint, Weighing
 from inspect_kit.model.loads import Thing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
-from inspect_kit.past import said_units
+from inspect_kit.past import parse_said_quantity
 from inspect_kit.text.grammar import Unreadable
-from inspect_kit.text.quantities import parse_quantity
 
 Units = tuple[str, str]
 CUSTOMARY = ("lb", "in")
@@ -167,12 +165,7 @@ def _things(given: Sequence[str], option: str, words: str, units: Units) -> tupl
 
 
 def _quantity(measure: str, units: Units) -> Callable[[str], Quantity]:
-    unit = units[0] if measure == WEIGHT else units[1]
-
-    def read(words: str) -> Quantity:
-        return parse_quantity(measure)(f"{words} {unit}" if decimal(words) is not None else said_units(words))
-
-    return read
+    return partial(parse_said_quantity, measure, units[0] if measure == WEIGHT else units[1])
 
 
 def _scale(units: Units, value: str) -> ScalePoint:

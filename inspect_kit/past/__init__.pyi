@@ -2,7 +2,14 @@ from inspect_kit.past.columns import Columns, guess, known_orders, read_columns,
 from inspect_kit.past.entries import BadRow, Entries, entries_of
 from inspect_kit.past.match import Matched, match
 from inspect_kit.past.table import LogbookRow, LogbookTable, decode_table, read_table
-from inspect_kit.past.typed import parse_said_date, parse_said_label_date, parse_said_last_day, said_parts, said_units
+from inspect_kit.past.typed import (
+    parse_said_date,
+    parse_said_label_date,
+    parse_said_last_day,
+    parse_said_quantity,
+    said_parts,
+    said_units,
+)
 
 __all__ = [
     "BadRow",
@@ -19,6 +26,7 @@ __all__ = [
     "parse_said_date",
     "parse_said_label_date",
     "parse_said_last_day",
+    "parse_said_quantity",
     "read_columns",
     "read_table",
     "said_parts",

@@ -14,7 +14,10 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 
+from inspect_kit.model.checklist import decimal
+from inspect_kit.model.quantity import Quantity
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_label_date, parse_number
+from inspect_kit.text.quantities import parse_quantity
 
 YEAR_FIRST, DAY_FIRST, MONTH_FIRST = "year first", "day first", "month first"
 ORDERS = (DAY_FIRST, MONTH_FIRST, YEAR_FIRST)
@@ -82,6 +85,12 @@ def said_units(words: str) -> str:
     for said, unit in SAID_UNITS.items():
         words = re.sub(rf"(?<=[0-9]) ?(?:{said}|{unit})\b\.?", f" {unit}", words)
     return words
+
+
+def parse_said_quantity(measure: str, unit: str, words: str) -> Quantity:
+    """A quantity as a person types it; a number alone is in `unit`, where there is one."""
+    alone = bool(unit) and decimal(words) is not None
+    return parse_quantity(measure)(f"{words} {unit}" if alone else said_units(words))
 
 
 def said_parts(words: str) -> str:
