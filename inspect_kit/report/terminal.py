@@ -34,7 +34,7 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.inert import inert
 from inspect_kit.report.layout import GAP, INDENT, Layout, lay_out
-from inspect_kit.report.measure import wrap
+from inspect_kit.report.measure import is_figure, wrap
 
 # Only colours that can be read on a light and on a dark ground, and never without a word that says the same. What is
 # quiet is slanted and not dim: dim text falls below a contrast of 4.5 to 1 on many a ground.
@@ -205,8 +205,11 @@ class _Pen:
                 no_wrap=True,
             )
         for cells, style in rows:
-            # What takes several lines is words, and stands left in a column of numbers too.
-            told = (Text("\n".join(lines), justify="left" if len(lines) > 1 else None) for lines in cells)
+            # Words stand left in a column of figures too, and what takes several lines is words.
+            told = (
+                Text("\n".join(lines), justify=None if len(lines) < 2 and is_figure("".join(lines)) else "left")
+                for lines in cells
+            )
             grid.add_row(*told, style=style)
         return grid
 
