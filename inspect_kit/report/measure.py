@@ -15,7 +15,6 @@ _WRITTEN = (
 UNITS: Final = frozenset(_WRITTEN.split())
 _CURRENCY = re.compile("[A-Z]{3}")
 _NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:\u2026)?")
-_FIGURE = re.compile(r"[-+]?\.?\d")
 # A mark that says something of the word before it never begins a line.
 BELONGS_TO: Final = ("*", "…")
 # How what is to be typed begins, such as `- 19`.
@@ -58,8 +57,8 @@ def kept_together(text: str) -> list[str]:
 
 
 def is_figure(cell: str) -> bool:
-    """Whether a cell of a column of figures is one, or is empty: words among them stand left."""
-    return not cell or _FIGURE.match(cell) is not None
+    """Whether a cell of a column of figures is one, or a sign for none: words among them stand left."""
+    return not cell[:1].isalpha()
 
 
 def bare(word: str) -> str:
