@@ -58,7 +58,7 @@ from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it; may be repeated.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: it is not asked.")
 @shared(
-    *("good-until", "flight-check", "read", "found", "recheck", "by", "at", "paper", "text", "yes"),
+    *("good-until", "flight-check", "follows", "read", "found", "recheck", "by", "at", "paper", "text", "yes"),
     good_until={"multiple": True, "metavar": f"{OF_CHECKS}DATE"},
     found={"metavar": f"{OF_CHECKS}WHAT"},
     recheck={"multiple": True, "metavar": f"{OF_CHECKS}LIMIT"},
@@ -82,6 +82,7 @@ def work(
     in_order: bool,
     good_until: tuple[str, ...],
     flight: str | None,
+    follows: tuple[str, ...],
     sure: bool,
 ) -> int:
     """Write down maintenance that needed no page.
@@ -149,7 +150,7 @@ def work(
             place=store.record_place(name),
         )
 
-    return enter_asked(desk, "work", did[0] if did else "work", make, sure)
+    return enter_asked(desk, "work", did[0] if did else "work", make, sure, follows=follows)
 
 
 def _said_done(logbook: Logbook) -> tuple[list[str], str]:
