@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.listing import due
+from inspect_kit.model.checklist import DID
 from inspect_kit.model.kinds.change import Change
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
@@ -23,7 +24,7 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
 
     `along` are those that are written with it, of which the order is known. What it says by `follows` stands.
     """
-    if not isinstance(record, DONE_TO_IT):
+    if not isinstance(record, DONE_TO_IT) or not _decides(logbook, record):
         return ()
     others = [each for each in logbook.records if each.date == record.date and isinstance(each, DONE_TO_IT)]
     if not others:
@@ -49,6 +50,19 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
         if fewer and told(fewer) == last:
             open_ones = fewer
     return tuple(open_ones)
+
+
+def _decides(logbook: Logbook, record: Record) -> bool:
+    """Whether the order can decide anything: where it touches nothing owed, fitted, marked or flown it cannot."""
+    if not isinstance(record, PageRecord) or record.flight_check is not None:
+        return True
+    if record.next or record.disturbed or record.opened or any(each.disturbed for each in record.results):
+        return True
+    now = logbook.id_now
+    did = {now(check) for check in (*record.did, *(each.check for each in record.results))}
+    awaited = {now(why.what) for check in logbook.checks.values() for why in check.owed_after if why.verb == DID}
+    own = (logbook.checks[name] for name in did if name in logbook.checks)
+    return bool(did & awaited) or any(each.disturbs or each.owed_after or each.counts_on for each in own)
 
 
 def _what_follows(logbook: Logbook, on: dt.date) -> tuple[object, ...]:
