@@ -203,6 +203,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     moments = _Moments(totals, logbook.records)
     done: dict[str, list[Moment]] = {}
     same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
+    again: dict[str, list[Moment]] = {}
     marks: dict[str, list[CarriedDate]] = {}
     disturbed: dict[str, list[Disturbance]] = {}
     sequences: dict[str, tuple[str, ...]] = {}
@@ -247,6 +248,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     done.setdefault(check, []).append(moment)
                     if moment.record not in placed:
                         others.append(moment)
+                else:
+                    again.setdefault(check, []).append(moment)
             for check, until in _marked_on(record, now).items() if whole else ():
                 marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
             told_before = set(_disturbed_on(early, (), logbook, disturbing)) if early is not None else set()
@@ -284,9 +287,11 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     _also_disturbed(disturbing.get(now(name)), before, disturbed, now)
             for part in record.fitted:
                 fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
+    # Who did it, and who looked again, may stand in either of two records that tell one doing.
+    told_done = {check: [*each, *again.get(check, ())] for check, each in done.items()} if again else done
     for record in logbook.of_kind(Inspection):
         moment = moments[record.name]
-        sort, why = _why_uncounted(record, moment, done, logbook)
+        sort, why = _why_uncounted(record, moment, told_done, logbook)
         if sort:
             attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
             uncounted.setdefault(record.inspection, []).append(attempt)
@@ -344,18 +349,26 @@ def _taken_back(
 
 
 def _may_answer(later: Moment, check: Check | None, of: Inspection, logbook: Logbook) -> bool:
-    """Whether a doing makes good what an inspection left: a check of the inspector is done by whom its signers name.
+    """Whether a doing makes good what an inspection left: an inspector's check is done by whom its signers name, one
+    that wants a second look has it.
 
     What stands on an inspection's own page was asked about when that was signed; of whom no kind is known nobody can
     say that they may not.
     """
     made = logbook.record(later.record)
+    if check is not None and check.second_look and not (made is not None and _looked_at_twice(made, check, logbook)):
+        return False
     rule = logbook.aircraft.inspections.get(of.inspection)
     signers = {plain_name(kind) for kind in (*of.signers, *(rule.signers if rule else ()))}
     if (check is not None and check.who != INSPECTOR) or isinstance(made, Inspection) or not signers:
         return True
     kind = logbook.aircraft.kind_of(made.by) if made is not None and made.by is not None else ""
     return not kind or plain_name(kind) in signers
+
+
+def _looked_at_twice(record: Record, check: Check, logbook: Logbook) -> bool:
+    results = record.results if isinstance(record, PageRecord) else ()
+    return any(each.second_look for each in results if logbook.id_now(each.check) == check.id)
 
 
 def _since_counted(

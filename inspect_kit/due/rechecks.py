@@ -157,9 +157,20 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             moment = book.moments[record.name]
             if check is None:
                 continue
-            done = (each for each in book.done.get(check.id, ()) if each.record != record.name)
+            own = check.id in book.sequences.get(record.name, ())
+            done = (
+                each
+                for each in book.done.get(check.id, ())
+                if each.record != record.name and not (own and _is_one_doing(moment, each))
+            )
             if not any(moment.surely_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
+
+
+def _is_one_doing(one: Moment, other: Moment) -> bool:
+    """Whether two records tell one doing, on one day at one reading, and neither says that it came after the other."""
+    tied = one.record in other.follows or other.record in one.follows
+    return one.date == other.date and one.totals == other.totals and not tied
 
 
 def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:

@@ -32,11 +32,14 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
     with_it = logbook.with_records((*logbook.records, *along, record))
     book = chronicle(with_it)
     new = book.moments[record.name]
+    did = {*book.sequences.get(record.name, ())}
     open_ones = [
         each.name
         for each in others
         if not book.moments[each.name].clearly_before(new, book.clock)
         and not new.clearly_before(book.moments[each.name], book.clock)
+        # One thing written down twice came after nothing.
+        and not (did and did <= {*book.sequences.get(each.name, ())} and book.moments[each.name].totals == new.totals)
     ]
 
     def told(names: Iterable[str]) -> tuple[object, ...]:

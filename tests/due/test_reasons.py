@@ -640,3 +640,23 @@ def test_retiring_a_check_that_is_past_due_does_not_do_it(lines: str, is_reason:
     seen = {"2024-10-11-condition": inspection(tach="101.0"), "2024-10-11-signature": signed("2024-10-11-condition")}
     assert owed_on(checks, {**records, **seen}, "2024-10-13") == []
     assert owed_no_more(book(checks, {**records, **seen})) == ()
+
+
+@pytest.mark.parametrize("names", ["ab", "ba"])
+def test_what_is_to_be_looked_at_again_is_not_answered_by_the_same_doing_written_twice(names: str) -> None:
+    """Which of the two was lost the names of the files decided."""
+    first, second = (f"2024-12-03-work-{name}" for name in names)
+    checks, done = "- [ ] `nuts` Nuts\n  - every: 50 h\n", "kind: work\nmeters: {tach: 111}\ntext: x\n"
+    asking = done + "results: {nuts: {answer: done, recheck: %s h}}\n"
+
+    def asked(*more: str) -> list[str]:
+        records = dict(zip((first, second), more, strict=True))
+        found = rechecks(chronicle(book(checks, {**BEGUN, **records})), on("2024-12-05"))
+        return sorted(str(limit) for each in found for limit in each.limits)
+
+    assert asked(asking % 25, asking % 5) == ["25 h", "5 h"]
+    assert asked(asking % 25, done + "did: [nuts]\n") == ["25 h"]
+    assert asked(done + "did: [nuts]\n", asking % 25) == ["25 h"]
+    # At a later reading, or by its own word, it was done again.
+    assert asked(asking % 25, "kind: work\nmeters: {tach: 111.1}\ndid: [nuts]\n") == []
+    assert asked(asking % 25, f"{done}did: [nuts]\nfollows: {first}\n") == []
