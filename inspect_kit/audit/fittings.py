@@ -184,7 +184,9 @@ def _may_be_meant(one: str, other: str) -> bool:
 
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
-    """A part, known by its name and serial, that is installed in a second position before it leaves the first."""
+    """A part that is installed in a second position before it leaves the first: known by its name and serial, by its
+    serial alone where one of the two has no name. Two that were brought forward together are two.
+    """
     by_serial: dict[str, list[tuple[dt.date, str, Fitting]]] = {}
     for position, own in moves.items():
         for move in own:
@@ -199,10 +201,14 @@ def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
                 where.pop(position, None)
                 continue
             for other, before in where.items():
-                same = move.part and words_of_part(move.part) == words_of_part(before.part)
+                named = bool(move.part and before.part)
+                same = words_of_part(move.part) == words_of_part(before.part)
+                same = same if named else move.place.file != before.place.file
                 # One that came and went the same day may have done so before it was fitted where it stayed.
                 passing = (date, position) in left and before.date == date
                 if same and other != position and (date, other) not in left and not passing:
-                    told = f"{move.part} `{move.serial}` is installed in `{position}` and still in `{other}`"
-                    yield Problem(place_of(move, "serial"), f"{told} since {before.date} ({before.place})")
+                    part = f"{move.part} `{move.serial}`" if move.part else f"`{move.serial}`"
+                    told = f"{part} is installed in `{position}` and still in `{other}`"
+                    cure = "" if named else ": where these are two parts `part` of both says so"
+                    yield Problem(place_of(move, "serial"), f"{told} since {before.date} ({before.place}){cure}")
             where[position] = move

@@ -151,12 +151,12 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
 @shared(
     *("serial", "part", "since-new", "since-overhaul", "made", "fitted-on", "overhauled", "from", "where", "goes-with"),
-    *("reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes"),
+    *("reason", "no-change", "flight-check", "follows", "by", "at", "paper", "text", "yes"),
 )
 @click.pass_obj
 def install(
     desk: Desk, /, position: str, words: tuple[str, ...], goes_with: tuple[str, ...], flight: str | None, sure: bool,
-    **given: str | None,
+    follows: tuple[str, ...], **given: str | None,
 ) -> int:  # fmt: skip
     """Fit a part; what is fitted there comes out in the same go.
 
@@ -218,7 +218,7 @@ def install(
         )  # fmt: skip
 
     out = _coming_out(desk, name, {name: old, **along} if old is not None else {}, meters, facts)
-    code = enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out)
+    code = enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out, follows=follows)
     for line in to_decide(chronicle(desk.logbook()), name):
         say(f"{line}: decide it, {desk.typed('directive NUMBER')}", err=True)
     return code
@@ -227,11 +227,14 @@ def install(
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@shared("serial", "where", "goes-with", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
+@shared(
+    *("serial", "where", "goes-with", "reason", "no-change", "flight-check", "follows", "by", "at", "paper", "text"),
+    "yes",
+)
 @click.pass_obj
 def remove(
     desk: Desk, /, position: str, words: tuple[str, ...], goes_with: tuple[str, ...], flight: str | None, sure: bool,
-    **given: str | None,
+    follows: tuple[str, ...], **given: str | None,
 ) -> int:  # fmt: skip
     """Take a part out and fit nothing instead.
 
@@ -273,7 +276,7 @@ def remove(
         )  # fmt: skip
 
     first = _coming_out(desk, name, along, meters, facts)
-    return enter_asked(desk, "remove", f"{name}-removed", make, sure, first=first)
+    return enter_asked(desk, "remove", f"{name}-removed", make, sure, first=first, follows=follows)
 
 
 def _sat_on(

@@ -28,7 +28,7 @@ def read_csv(text: str) -> list[list[str]]:
     return [[unguarded(cell) for cell in row] for row in csv.reader(io.StringIO(text, newline=""))]
 
 
-COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at", "paper", "signed", "seal")
+COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at", "paper", "follows", "signed", "seal")
 
 
 def record_rows(logbook: Logbook) -> list[list[str]]:
@@ -56,6 +56,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
                 record.by.certificate if record.by else "",
                 record.at,
                 record.paper,
+                ", ".join(record.follows),
                 "; ".join(signed.get(record.name, ())),
                 record.seal.sha256 if record.seal else "",
                 *(format(read[meter], "f") if meter in read else "" for meter in meters),
