@@ -32,8 +32,9 @@ from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
 from inspect_kit.model.record import Record
+from inspect_kit.past import parse_said_number, said_decimals
 from inspect_kit.report.cells import checks_done, record_words
-from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest, parse_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest
 from inspect_kit.text.page_values import parse_logbook_page, parse_name
 
 T = TypeVar("T")
@@ -53,7 +54,7 @@ def parse_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, D
             known = ", ".join(meters)
             hint = did_you_mean(name, meters)
             raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {known})")
-    return {name: read_as(parse_number, value, name) for name, value in given.items()}
+    return {name: read_as(parse_said_number, value, name) for name, value in given.items()}
 
 
 def pairs(words: Sequence[str], form: str) -> dict[str, str]:
@@ -73,7 +74,7 @@ def _as_readings(words: Sequence[str], meters: Collection[str]) -> list[str]:
     """`tach 412.6`, and a number alone where there is one meter, as `tach=412.6`; all else as it is."""
     found: list[str] = []
     for word in words:
-        is_number = decimal(word) is not None
+        is_number = decimal(said_decimals(word)) is not None
         if is_number and found and found[-1] in meters:
             found[-1] = f"{found[-1]}={word}"
         else:
@@ -216,7 +217,7 @@ def clock_question(logbook: Logbook, on: dt.date) -> Question:
     before = {problem.message for problem in meter_problems(logbook)}
 
     def read(typed: str) -> Decimal:
-        reads = parse_number(typed.removeprefix(f"{clock}=").strip())
+        reads = parse_said_number(typed.removeprefix(f"{clock}=").strip())
         asked = Hours(name="asked", date=on, meters={clock: reads}, place=store.record_place("asked"))
         with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
         for problem in meter_problems(with_it):

@@ -29,8 +29,8 @@ from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_label_date
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
+from inspect_kit.past import parse_said_label_date, parse_said_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean
 
 if TYPE_CHECKING:
     from inspect_kit.cli.desk import Make
@@ -134,7 +134,7 @@ def _clock(desk: Desk, logbook: Logbook, words: Sequence[str]) -> tuple[dict[str
 
 def _of_part(name: str, words: str, desk: Desk) -> Question:
     """The question for an age of a part, or for one of its dates."""
-    read = parse_number if name.startswith("since-") else partial(parse_said_label_date, today=desk.today)
+    read = parse_said_number if name.startswith("since-") else partial(parse_said_label_date, today=desk.today)
     return Question(name=name, words=words, read=read)
 
 
@@ -345,9 +345,9 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
         hint = did_you_mean(name, logbook.aircraft.meters)
         raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {', '.join(logbook.aircraft.meters)})")
     told = _dashed(given)
-    last = Question(name="old", words=f"The old {name} read last", read=parse_number, required=True)
-    first = Question(name="new", words=f"The new {name} reads", read=parse_number, required=True)
-    between = Question(name="unrecorded", words="Hours flown without either", read=parse_number, default="0")
+    last = Question(name="old", words=f"The old {name} read last", read=parse_said_number, required=True)
+    first = Question(name="new", words=f"The new {name} reads", read=parse_said_number, required=True)
+    between = Question(name="unrecorded", words="Hours flown without either", read=parse_said_number, default="0")
     facts = {**told, **answers(told, [last, first, between])}
     unrecorded = facts["unrecorded"] or None
     if unrecorded:

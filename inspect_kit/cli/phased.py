@@ -22,7 +22,8 @@ from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
-from inspect_kit.text.grammar import Unreadable, parse_number
+from inspect_kit.past import parse_said_number
+from inspect_kit.text.grammar import Unreadable
 
 # As they are asked; the record has them under `opens`, `during` and `closes`.
 OPENS, DURING, CLOSES = "begins", "during", "ends"
@@ -162,7 +163,7 @@ def _verb(state: PhaseState | None) -> Question:
 def _of_opening(rule: PhaseRule) -> list[Question]:
     hours = f"{rule.hours} h, as aircraft.yaml says" if rule.hours is not None else "as aircraft.yaml says"
     return [
-        Question(name="hours", words="Hours owed", read=parse_number, otherwise=hours),
+        Question(name="hours", words="Hours owed", read=parse_said_number, otherwise=hours),
         Question(name="area", words="Area in which they are flown", otherwise=rule.area or "as aircraft.yaml says"),
     ]
 

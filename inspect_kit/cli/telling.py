@@ -56,8 +56,8 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_date, parse_said_last_day, parse_said_quantity, said_units
-from inspect_kit.text.grammar import Unreadable, parse_id, parse_money, parse_number
+from inspect_kit.past import parse_said_date, parse_said_last_day, parse_said_number, parse_said_quantity, said_units
+from inspect_kit.text.grammar import Unreadable, parse_id, parse_money
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
 
@@ -86,7 +86,7 @@ def _read(key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record]) -> Cal
 
     readers: dict[str, Callable[[str], Any]] = {
         TEXT: str,
-        NUMBER: parse_number,
+        NUMBER: parse_said_number,
         MONEY: parse_money,
         LIMITS: lambda words: parse_every(said_units(words)),
         DATE: partial(dates.get(key.name, parse_said_date), today=desk.today),

@@ -44,7 +44,7 @@ from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, 
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_last_day, said_parts, said_units
+from inspect_kit.past import parse_said_last_day, said_decimals, said_parts, said_units
 from inspect_kit.report import parts_used
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
@@ -263,7 +263,7 @@ class Asked:
         """The value without its measure: `76`, `76 psi`, or any words where it is read in words."""
         if self.reads.in_words:
             return words
-        number = words.removesuffix(self.reads.measure).strip() if self.reads.measure else words
+        number = said_decimals(words.removesuffix(self.reads.measure).strip() if self.reads.measure else words)
         if decimal(number) is None:
             raise Unreadable(f"expected a number{f' of {self.reads.measure}' if self.reads.measure else ''}")
         return number

@@ -342,22 +342,22 @@ def test_what_is_no_answer_to_its_question_is_refused_or_asked_back(run: Run, tm
     """Marks that count only later, answers that slipped by a line, hours that the years do not hold."""
     slipped = ("2031-01-01", "None", "Ada ____", "Ada Bellcrank", "1", "2031-01-01", "no", "builder", "<", "0000001")
     typed = (".", "=", "", "N0ZZ", "Wren Works", "W-1", "7", "-", "2019-05-17", *slipped)
-    typed = (*typed, "12345", "no", "412,6", "412.6", "", "=", *PAST, ".")
+    typed = (*typed, "12345", "no", "4,126", "412,6", "", "=", *PAST, ".")
     made = run(None, "new", str(tmp_path / "plane"), typed=typed)
     assert made.code == 0, made.err
     for words in (
-        "registration: `.` has neither a letter nor a digit: a full stop ends the questions from the third wheel on",
-        "registration: `=` has neither a letter nor a digit: = is the answer before once more from the parts on",
+        "Registration: `.` has neither a letter nor a digit: a full stop ends the questions from the third wheel on",
+        "Registration: `=` has neither a letter nor a digit: = is the answer before once more from the parts on",
         "  this must be answered; Ctrl-C stops, and what was answered is kept",
-        "certificate date: `-` has neither a letter nor a digit",
-        "name: `2031-01-01` has no letter: is it the answer to another question?",
-        "name: `None` names nobody: write the name of the person",
-        "name: `Ada ____` leaves something open",
-        "certificate: `2031-01-01` is a date. Is it right?",
-        "certificate: `builder` has no digit. Is it right?",
-        "tach: 12345 h since 2019-05-17, where 452 h are usual. Is it right?",
-        "tach: expected a number such as 412.6, not `412,6`: a decimal point, as in 412.6",
-        "last inspection: `=` has neither",
+        "Date of the airworthiness certificate: `-` has neither a letter nor a digit",
+        "Your name: `2031-01-01` has no letter: is it the answer to another question?",
+        "Your name: `None` names nobody: write the name of the person",
+        "Your name: `Ada ____` leaves something open",
+        "Number of your certificate: `2031-01-01` is a date. Is it right?",
+        "Number of your certificate: `builder` has no digit. Is it right?",
+        "The tachometer reads today: 12345 h since 2019-05-17, where 452 h are usual. Is it right?",
+        "The tachometer reads today: expected a number such as 412.6, not `4,126`",
+        "Date of the last condition inspection: `=` has neither",
     ):
         assert words in made.err, words
     assert 'name: "Ada Bellcrank"' in (tmp_path / "plane/records/aircraft.yaml").read_text(encoding="utf-8")

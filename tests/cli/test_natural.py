@@ -9,7 +9,7 @@ import pytest
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import with_back
 from inspect_kit.errors import Misused
-from inspect_kit.past import said_parts
+from inspect_kit.past import parse_said_quantity, said_parts
 from inspect_kit.text.grammar import parse_number
 from tests.cli.conftest import Run, entered
 
@@ -22,11 +22,23 @@ def record(hangar: Path, words: str) -> str:
 
 
 @pytest.mark.parametrize(
-    "words", [("tach", "405.9"), ("405.9",), ("tach=405.9",)], ids=["a blank", "the only meter", "as ever"]
+    "words",
+    [("tach", "405.9"), ("405.9",), ("tach=405.9",), ("tach=405,9",), ("405,9",)],
+    ids=["a blank", "the only meter", "as ever", "a comma", "a comma alone"],
 )
 def test_a_reading_as_it_is_said(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
     assert run(hangar, "hours", *words, on="2026-11-20").code == 0
     assert "tach: 405.9\n" in record(hangar, "-hours-")
+
+
+def test_a_comma_is_the_decimal_sign_wherever_a_number_is_typed(run: Run, hangar: Path) -> None:
+    """But for one before three digits, which may part thousands."""
+    typed = ("1,405", "405,9", "76,5", "77", ADA)
+    made = run(hangar, "work", "compression", typed=typed, on="2026-11-20")
+    assert (made.code, "a decimal point, as in 1.405, or no comma, as in 1405" in made.err) == (0, True), made.err
+    assert "tach: 405.9\n" in record(hangar, "-compression-")
+    assert "cylinder 1: 76.5 psi" in record(hangar, "-compression-")
+    assert parse_said_quantity("weight", "lb", "354,5") == parse_said_quantity("weight", "lb", "354.5")
 
 
 @pytest.mark.parametrize("words", ["oil 1 qt", "oil 1qt", "1 qt oil", "1qt of oil", "oil=1qt", "oil=1 qt"])
