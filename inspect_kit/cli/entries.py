@@ -142,6 +142,8 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
         if before:
             told = " or ".join(f"`{whole_name(each)}`" for each in before)
             raise Unreadable(f"`{name}` of earlier records may be {told}: give the whole of it")
+        if (whole := full_name(logbook, name)) != name:
+            return _person(logbook, whole, asked=asked)
         near = nearest_person(logbook, name)
         whole = f"{name}, mechanic (airframe and powerplant), 1234567"
         whole = whole if asked else f'--by "{whole}"'
@@ -162,11 +164,20 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
 
 def nearest_person(logbook: Logbook, name: str) -> str | None:
     """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
-    people = [each.name for each in logbook.aircraft.people if each.retired is None]
-    people += dict.fromkeys(each.name for each in on_record(logbook))
+    whole = full_name(logbook, name)
+    return whole if whole != name else nearest(name, _names(logbook))
+
+
+def full_name(logbook: Logbook, name: str) -> str:
+    """The name of a person, of which whole words will do if only one person has them; any other as it is."""
     words = {*name.casefold().split()}
-    within = [each for each in people if words and words < {*each.casefold().split()}]
-    return within[0] if len(within) == 1 else nearest(name, people)
+    within = [each for each in _names(logbook) if words and words < {*each.casefold().split()}]
+    return within[0] if len(within) == 1 and logbook.aircraft.person(name) is None else name
+
+
+def _names(logbook: Logbook) -> list[str]:
+    people = (each.name for each in logbook.aircraft.people if each.retired is None)
+    return [*dict.fromkeys((*people, *(each.name for each in on_record(logbook))))]
 
 
 def whole_name(who: Person) -> str:
@@ -193,7 +204,7 @@ def who_did(logbook: Logbook, words: str = "Who did it", helpers: Sequence[str] 
             return helper
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
             return people[int(typed) - 1]
-        who = _person(logbook, typed, asked=True)
+        who = _person(logbook, typed := full_name(logbook, typed), asked=True)
         meant = kind_named(who.kind, _kinds(logbook))
         if not meant or plain_name(meant) == plain_name(who.kind) or who in before:
             return typed

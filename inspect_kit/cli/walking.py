@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entries import full_name
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.walk_disturbed import ask_disturbed, speaks_of_it, write_disturbed
 from inspect_kit.cli.walk_drawn import VERBS, draw_box
@@ -69,6 +70,7 @@ MEASURE = Choice(key="m", word="measured again", does="a second value; both stay
 def walk_page(desk: Desk, name: str, by: str, talk: Talk, code: str = "") -> None:
     """Ask box after box until all are settled or the person stops. With the `code` of a sheet, what it says first."""
     loaded, logbook = desk.loaded()
+    by = full_name(logbook, by)
     if code and not name and logbook.pages:
         name = right_code(desk, logbook, logbook.pages, code).name
     sheet, read = find_page(loaded, logbook, name)

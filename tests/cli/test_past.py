@@ -28,7 +28,7 @@ def options(**said: str) -> list[str]:
         ({"total": "=", "last_total": "400.1"}, "Total time then: 400.1 is above the total today, 400.0"),
         (
             {"last_inspection": "2018-05-16"},
-            "Date of the last condition inspection: 2018-05-16 is more than 12 months before the date of the certificate, 2019-05-17",
+            "inspection: 2018-05-16 is more than 12 months before the date of the certificate, 2019-05-17",
         ),
     ],
 )
@@ -46,7 +46,7 @@ def test_an_inspection_in_the_year_before_the_certificate_is_asked_back(
     inspected: str, answer: str, code: int, run: Run, tmp_path: Path
 ) -> None:
     made = run(None, "new", str(tmp_path / "plane"), *options(last_inspection=inspected), typed=(answer,))
-    told = f"Date of the last condition inspection: {inspected} is before the date of the certificate, 2019-05-17. Is it right?"
+    told = f"last condition inspection: {inspected} is before the date of the certificate, 2019-05-17. Is it right?"
     assert told in " ".join(made.err.split())
     assert made.code == code
     assert (tmp_path / "plane").exists() == (code == 0)
