@@ -70,21 +70,21 @@ def pairs(words: Sequence[str], form: str) -> dict[str, str]:
     return found
 
 
-def _as_readings(words: Sequence[str], meters: Collection[str]) -> list[str]:
-    """`tach 412.6`, and a number alone where there is one meter, as `tach=412.6`; all else as it is."""
+def _as_readings(words: Sequence[str], aircraft: Aircraft) -> list[str]:
+    """`tach 412.6`, and a number alone, which is of the meter that times are counted by, as `tach=412.6`."""
     found: list[str] = []
     for word in words:
         is_number = decimal(said_decimals(word)) is not None
-        if is_number and found and found[-1] in meters:
+        if is_number and found and found[-1] in aircraft.meters:
             found[-1] = f"{found[-1]}={word}"
         else:
-            found.append(f"{next(iter(meters))}={word}" if is_number and len(meters) == 1 else word)
+            found.append(f"{aircraft.time_in_service}={word}" if is_number else word)
     return found
 
 
-def said_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, Decimal]:
+def said_readings(words: Sequence[str], aircraft: Aircraft) -> dict[str, Decimal]:
     """Readings as they are said, `tach 412.6`; Misused as `parse_readings` is."""
-    return parse_readings(_as_readings(words, meters), meters)
+    return parse_readings(_as_readings(words, aircraft), aircraft.meters)
 
 
 def _as_filled(words: str) -> str:
@@ -185,14 +185,20 @@ def whole_name(who: Person) -> str:
     return ", ".join(word for word in (who.name, who.kind, who.certificate) if word)
 
 
-def who_did(logbook: Logbook, words: str = "Who did it", helpers: Sequence[str] = ()) -> Question:
+def who_did(
+    logbook: Logbook,
+    words: str = "Who did it",
+    helpers: Sequence[str] = (),
+    may: Callable[[Person], bool] = lambda who: True,
+    wanted: str = "",
+) -> Question:
     """The question for a person, who may be named by the number before the name.
 
     Those of aircraft.yaml, then who did something before and is on no list: named whole once, then by one key; last
-    the `helpers` of a page, who need no kind there.
+    the `helpers` of a page, who need no kind there. Who `may` not is neither offered nor taken: `wanted` says who may.
     """
-    people = [each.name for each in logbook.aircraft.people if each.retired is None]
-    before = on_record(logbook)[:OFFERED]
+    people = [each.name for each in logbook.aircraft.people if each.retired is None and may(each)]
+    before = [each for each in on_record(logbook) if may(each)][:OFFERED]
     names = [each.name for each in before]
     shown = [*people, *(each.name if names.count(each.name) == 1 else whole_name(each) for each in before)]
     people += map(whole_name, before)
@@ -205,6 +211,9 @@ def who_did(logbook: Logbook, words: str = "Who did it", helpers: Sequence[str] 
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
             return people[int(typed) - 1]
         who = _person(logbook, typed := full_name(logbook, typed), asked=True)
+        if not may(who):
+            held = f"{who.name} is {who.kind}" if who.kind else f"{who.name} has no kind of certificate here"
+            raise Unreadable(f"{held}, and {wanted} is asked for: NAME, KIND, NUMBER")
         meant = kind_named(who.kind, _kinds(logbook))
         if not meant or plain_name(meant) == plain_name(who.kind) or who in before:
             return typed
@@ -287,8 +296,7 @@ def hours(
     on = desk.entry_day()
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        known = logbook.aircraft.meters
-        meters = said_readings(words, known)
+        meters = said_readings(words, logbook.aircraft)
         filled = pairs([*map(_as_filled, added)], 'WHAT=AMOUNT, such as "oil=1 qt"')
         for what, amount in filled.items():
             if decimal(amount) is not None:

@@ -12,6 +12,7 @@ from inspect_kit.cli.said import confirmed
 from inspect_kit.due import due
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import SETUP
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.plan import in_order as safe_order
@@ -22,15 +23,19 @@ from inspect_kit.report.words import joined
 NONE = "none"
 
 
-def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tuple[str, ...]:
-    """The panels that came off for these checks: as given, and asked of those that disturb something."""
+def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: dt.date) -> tuple[str, ...]:
+    """The panels that came off for these checks: as given, and asked of those that disturb something.
+
+    Of a day before the records begin it is not asked: nothing says what was done after it, and the paper may well.
+    """
     if list(given) == [NONE]:
         return ()
     named = tuple(dict.fromkeys(id_meant(logbook, name, PANEL) for name in given))
     for name in named:
         if name not in logbook.panels:
             raise Misused(f"--opened: no panel is called `{name}`{near_or_find(name, logbook.panels)}")
-    asked = () if named else panels_for(logbook.panels, [logbook.checks[name] for name in did])
+    history = any(on < each.date for each in logbook.of_kind(BroughtForward)[:1])
+    asked = () if named or history else panels_for(logbook.panels, [logbook.checks[name] for name in did])
     found = list(named)
     for name in asked:
         panel = logbook.panels[name]
@@ -38,6 +43,8 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
         if panel.disturbs and _yes(
             f"{was}: {panel.name} ({name})? That disturbs {', '.join(panel.disturbs)}.",
             f"say which panels came off: --opened {name}, or --opened {NONE}",
+            # A check that names a setup was done in it, if nobody says otherwise.
+            enter=True if panel.kind == SETUP else None,
         ):
             found.append(name)
     return tuple(found)
@@ -58,11 +65,11 @@ def left_by(
     engine run before what closes the aircraft for it.
     """
     now = logbook.id_now
-    if in_order:
-        _sure_of_order(logbook, did, on)
     done = deeds(
         logbook.checks, logbook.panels, did=did, closed=opened, disturbed=[now(what) for what in disturbed]
     )
+    if in_order:
+        _sure_of_order(logbook, did, on, [name for name in owed_by(logbook.checks, done) if name not in did])
     left = []
     for name, why in owed_by(logbook.checks, done).items():
         if name not in did or not at_once(logbook.checks[name]):
@@ -76,9 +83,13 @@ def left_by(
     return tuple(left)
 
 
-def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
-    """Misused for an order in which an engine runs before what comes before every run, unless a person says so."""
-    owed = [item.check for item in due(logbook, on, expect=False).items if item.owed and item.check in logbook.checks]
+def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date, by_it: Sequence[str]) -> None:
+    """Misused for an order in which an engine runs before what comes before every run, unless a person says so.
+
+    `by_it` are the checks that this work makes owed and that are not among it.
+    """
+    owed = [name for name in by_it if at_once(logbook.checks[name])]
+    owed += [item.check for item in due(logbook, on, expect=False).items if item.owed and item.check in logbook.checks]
     for each in out_of_order(logbook.checks, logbook.panels, did, owed):
         run, before = with_id(logbook, each.run), with_id(logbook, each.before)
         named = each.before in did
@@ -97,9 +108,9 @@ def _after(logbook: Logbook, name: str, why: Cause) -> bool:
     return _yes(question, "name the checks in the order in which they were done, with --in-order")
 
 
-def _yes(question: str, otherwise: str) -> bool:
+def _yes(question: str, otherwise: str, *, enter: bool | None = None) -> bool:
     """A yes or a no; Misused with what to write instead where nobody is there to ask."""
-    said = confirmed(question, enter=None)
+    said = confirmed(question, enter=enter)
     if said is None:
         raise Misused(f"nobody answers whether it was so: {otherwise}")
     return said

@@ -22,9 +22,8 @@ from inspect_kit.cli.entries import (
     person,
     read_as,
     split_words,
-    who_did,
 )
-from inspect_kit.cli.flight_asked import asked_of, flight_check
+from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import OF_CHECKS, shared
 from inspect_kit.cli.order_asked import left_by, opened_for
 from inspect_kit.cli.questions import Question, answers
@@ -114,14 +113,15 @@ def work(
         _told(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
-    moved = opened_for(known, did, opened)
+    moved = opened_for(known, did, opened, on)
     left = left_by(known, did, moved, disturbed, on, in_order=in_order)
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
     planned = added_up(part for name in did for part in known.checks[name].uses)
     parts = _used(planned, used)
-    doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
+    answer = asked_of(known, flight, _touched(known, did, moved, disturbed), text)
+    text = answer.text if answer else text
+    doer = answers({"by": by or None}, [who_flew(known, answer, "Who did it")])["by"] or ""
     person(known, doer)
-    answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
@@ -143,7 +143,7 @@ def work(
             opened=moved,
             disturbed=disturbed,
             left_owed=left,
-            flight_check=flight_check(answer, on, person(logbook, doer), text, store.record_place(name)),
+            flight_check=flight_check(answer, on, person(logbook, doer), store.record_place(name)),
             next=marked,
             after=after,
             place=store.record_place(name),

@@ -87,7 +87,7 @@ def test_a_reading_many_times_the_usual_use_is_asked_back(command: tuple[str, ..
         refused = run(hangar, *command, "tach=437.0", typed=typed, on="2026-11-25")
         assert refused.code == 2
         assert question in " ".join(refused.err.split())
-        assert "nothing was written; --yes takes a reading as it is" in refused.err
+        assert "nothing was written; --yes takes it as it is" in refused.err
         assert entries(hangar) == before
     assert run(hangar, *command, "tach=437.0", typed=("y",), on="2026-11-25").code == 0
     assert len(entries(hangar)) == len(before) + 1
