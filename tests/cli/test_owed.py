@@ -444,8 +444,11 @@ class TestInASetup:
 
     PLUGS = """\
 ---
-setup: plugs-out
+panel: plugs-out
 name: One plug out of every cylinder
+kind: setup
+make: 5 min
+undo: 5 min
 zone: nose
 disturbs: [ignition]
 ---
