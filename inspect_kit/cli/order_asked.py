@@ -55,21 +55,16 @@ def left_by(
     did: Sequence[str],
     opened: Sequence[str],
     disturbed: Sequence[str],
-    on: dt.date,
     *,
     in_order: bool,
 ) -> tuple[str, ...]:
-    """The checks among `did` that did not come after what made them owed, by what is answered.
-
-    With `in_order` nothing is asked of checks that stand in the order in which they were done, unless that would be an
-    engine run before what closes the aircraft for it.
+    """The checks among `did` that did not come after what made them owed, by what is answered; with `in_order` by the
+    order in which they stand.
     """
     now = logbook.id_now
     done = deeds(
         logbook.checks, logbook.panels, did=did, closed=opened, disturbed=[now(what) for what in disturbed]
     )
-    if in_order:
-        _sure_of_order(logbook, did, on, [name for name in owed_by(logbook.checks, done) if name not in did])
     left = []
     for name, why in owed_by(logbook.checks, done).items():
         if name not in did or not at_once(logbook.checks[name]):
@@ -83,12 +78,16 @@ def left_by(
     return tuple(left)
 
 
-def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date, by_it: Sequence[str]) -> None:
-    """Misused for an order in which an engine runs before what comes before every run, unless a person says so.
+def order_of(
+    logbook: Logbook, did: Sequence[str], opened: Sequence[str], disturbed: Sequence[str], on: dt.date
+) -> tuple[str, ...]:
+    """The checks in the order in which they were done: as they are named, or in the safe one, if a person says so.
 
-    `by_it` are the checks that this work makes owed and that are not among it.
+    Misused for an order in which an engine runs before what comes before every run, where nobody says that it was so.
     """
-    owed = [name for name in by_it if at_once(logbook.checks[name])]
+    now = [logbook.id_now(what) for what in disturbed]
+    made = owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, did=did, closed=opened, disturbed=now))
+    owed = [name for name in made if name not in did and at_once(logbook.checks[name])]
     owed += [item.check for item in due(logbook, on, expect=False).items if item.owed and item.check in logbook.checks]
     for each in out_of_order(logbook.checks, logbook.panels, did, owed):
         run, before = with_id(logbook, each.run), with_id(logbook, each.before)
@@ -98,8 +97,12 @@ def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date, by_it: Seq
             told += f", for which {joined([with_id(logbook, name) for name in each.off])} must be open"
         order = " ".join(safe_order(logbook.checks, logbook.panels, [*did, *(() if named else (each.before,))]))
         otherwise = f"name them in the order in which they were done: {order}"
-        if not _yes(f"{told}. It is not safe before that: was it really done so?", otherwise):
-            raise Misused(f"nothing was written: {otherwise}")
+        if _yes(f"{told}. It is not safe before that: was it really done so?", otherwise):
+            continue
+        if named and confirmed(f"Then they were done in this order: {order}", enter=None):
+            return tuple(order.split())
+        raise Misused(f"nothing was written: {otherwise}")
+    return tuple(did)
 
 
 def _after(logbook: Logbook, name: str, why: Cause) -> bool:

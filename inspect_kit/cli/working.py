@@ -25,7 +25,7 @@ from inspect_kit.cli.entries import (
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import OF_CHECKS, shared
-from inspect_kit.cli.order_asked import left_by, opened_for
+from inspect_kit.cli.order_asked import left_by, opened_for, order_of
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
@@ -104,6 +104,11 @@ def work(
     if all(word.partition("=")[0].strip() != clock for word in meters):
         read_now = answers({}, [clock_question(known, on)])[clock]
         meters += [] if read_now is None else [f"{clock}={read_now}"]
+    moved = opened_for(known, did, opened, on)
+    if in_order:
+        # Before anything is read, so that no answer is lost by it.
+        names = [*(did := order_of(known, did, moved, disturbed, on))]
+    left = left_by(known, did, moved, disturbed, in_order=in_order)
     asked, ones, findings = _measured(
         known,
         did,
@@ -113,8 +118,6 @@ def work(
         _told(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
-    moved = opened_for(known, did, opened, on)
-    left = left_by(known, did, moved, disturbed, on, in_order=in_order)
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
     planned = added_up(part for name in did for part in known.checks[name].uses)
     parts = _used(planned, used)

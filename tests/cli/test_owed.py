@@ -487,6 +487,11 @@ disturbs: [ignition]
             assert "(plugs-out)? That disturbs ignition. (yes, no; Enter: yes)" in words(short)
             assert "drop) is named before" in words(short) or "plugs-in) is owed, and is not among" in words(short)
             assert "name them in the order in which they were done: timing plugs-in drop" in words(short)
+        order = "Then they were done in this order: timing plugs-in drop"
+        turned = ("work", "timing", "drop", "plugs-in", *done[3:])
+        made = run(timed, *turned, typed=("yes", "no", "yes"), on="2026-11-20")
+        assert (made.code, order in words(made)) == (0, True), words(made)
+        assert "did:\n  - timing\n  - plugs-in\n  - drop\n" in (timed / made.out.split()[0]).read_text()
 
     def test_before_the_records_begin_it_is_not_asked(self, run: Run, timed: Path) -> None:
         past = run(timed, "work", "timing", "tach=390.0", "--by", "Ada Bellcrank", on="2026-06-01")
