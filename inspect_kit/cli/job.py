@@ -479,6 +479,9 @@ def seal(desk: Desk, shown: Draft, read: bytes, way: WayToClose, key: Path | Non
     page = shown.sheet.page.place.file
     with desk.writing("sign") as writer:
         loaded, logbook = desk.loaded()
+        if page not in loaded.files:
+            gone = "is no longer there: it was signed or moved meanwhile"
+            raise Refused(f"not signed: {page} {gone}; `inspect-kit report` shows what was signed last")
         now = drafted(desk, loaded, logbook, shown.sheet, way)
         if changed := now.changed_since(shown):
             files = ", ".join(changed)
